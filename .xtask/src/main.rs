@@ -1,0 +1,2 @@
+//! Set-up, start and test.
+fn main() {}
