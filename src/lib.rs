@@ -1,8 +1,8 @@
 //! Brimwise.
-pub mod units;
-pub mod catalog;
-pub mod science;
-pub mod picture;
 pub mod calculators;
-pub mod system;
+pub mod catalog;
+pub mod picture;
+pub mod science;
 pub mod session;
+pub mod system;
+pub mod units;
