@@ -507,7 +507,7 @@ impl Repair {
             use super::form::EditValue::*;
             let to = match &e.to {
                 Si(x) => json!(x),
-                Option(id) => json!(id),
+                Option(id) | Text(id) => json!(id),
                 Rows(n) => json!({ "rows": n }),
                 Remove(i) => json!({ "remove": i }),
             };

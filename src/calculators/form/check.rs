@@ -11,6 +11,22 @@ struct Check {
 }
 
 impl Form for Check {
+    fn text(&mut self, text: &Text, value: &mut String) {
+        if let Some(fault) = text.fault(value) {
+            self.faults.push(FieldError {
+                path: format!("{}{}", self.at, text.key),
+                label: text.label.into(),
+                fault,
+                accepted: format!("up to {} characters", text.most),
+            });
+        }
+    }
+    fn part(&mut self, part: &Part, inner: &mut dyn Fields) {
+        let at = self.at.clone();
+        self.at = format!("{at}{}.", part.key);
+        inner.fields(self);
+        self.at = at;
+    }
     fn num(&mut self, spec: &Spec, si: &mut f64) {
         if let Some(fault) = spec.fault(*si, self.system) {
             self.faults.push(FieldError {

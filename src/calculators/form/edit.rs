@@ -9,6 +9,8 @@ pub enum EditValue {
     Si(f64),
     /// An option of a choice, by identifier.
     Option(String),
+    /// A text.
+    Text(String),
     /// The number of rows of a list.
     Rows(usize),
     /// Takes out one row of a list.
@@ -57,6 +59,23 @@ impl Apply<'_> {
 }
 
 impl Form for Apply<'_> {
+    fn text(&mut self, text: &Text, value: &mut String) {
+        if self.here(text.key)
+            && let EditValue::Text(to) = &self.edit.to
+            && text.fault(to).is_none()
+        {
+            value.clone_from(to);
+            self.done = true;
+        }
+    }
+    fn part(&mut self, part: &Part, inner: &mut dyn Fields) {
+        let at = self.at.clone();
+        self.at = format!("{at}{}.", part.key);
+        if self.edit.path.starts_with(&self.at) {
+            inner.fields(self);
+        }
+        self.at = at;
+    }
     fn num(&mut self, spec: &Spec, si: &mut f64) {
         if self.here(spec.key)
             && let EditValue::Si(x) = self.edit.to
@@ -116,6 +135,19 @@ struct Get<'a> {
 }
 
 impl Form for Get<'_> {
+    fn text(&mut self, text: &Text, value: &mut String) {
+        if self.path.strip_prefix(self.at.as_str()) == Some(text.key) {
+            self.found = Some(EditValue::Text(value.clone()));
+        }
+    }
+    fn part(&mut self, part: &Part, inner: &mut dyn Fields) {
+        let at = self.at.clone();
+        self.at = format!("{at}{}.", part.key);
+        if self.path.starts_with(&self.at) {
+            inner.fields(self);
+        }
+        self.at = at;
+    }
     fn num(&mut self, spec: &Spec, si: &mut f64) {
         if self.path.strip_prefix(self.at.as_str()) == Some(spec.key) {
             self.found = Some(EditValue::Si(*si));

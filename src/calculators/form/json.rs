@@ -56,6 +56,28 @@ fn short(s: &str) -> String {
 }
 
 impl Form for Read<'_> {
+    fn text(&mut self, text: &Text, value: &mut String) {
+        let Some(given) = self.take(text.key) else { return };
+        let accepted = format!("a text of up to {} characters", text.most);
+        match given.as_str() {
+            None => self.fault(text.key, text.label, "is not a text", accepted),
+            Some(s) => match text.fault(s) {
+                Some(fault) => self.fault(text.key, text.label, fault, accepted),
+                None => *value = s.to_string(),
+            },
+        }
+    }
+    fn part(&mut self, part: &Part, inner: &mut dyn Fields) {
+        let Some(given) = self.take(part.key) else { return };
+        let Some(object) = given.as_object() else {
+            return self.fault(part.key, part.title, "is not an object", "an object of fields");
+        };
+        let mut read = Read { at: format!("{}{}.", self.at, part.key), ..Read::new(object, self.system) };
+        inner.fields(&mut read);
+        read.finish();
+        self.faults.append(&mut read.faults);
+        self.given.append(&mut read.given);
+    }
     fn num(&mut self, spec: &Spec, si: &mut f64) {
         let read = match self.take(spec.key) {
             None => return,
@@ -127,6 +149,12 @@ pub fn read(
 struct Write(Map<String, Value>);
 
 impl Form for Write {
+    fn text(&mut self, text: &Text, value: &mut String) {
+        self.0.insert(text.key.into(), json!(value));
+    }
+    fn part(&mut self, part: &Part, inner: &mut dyn Fields) {
+        self.0.insert(part.key.into(), Value::Object(write(inner)));
+    }
     fn num(&mut self, spec: &Spec, si: &mut f64) {
         self.0.insert(spec.key.into(), json!(*si));
     }
@@ -172,6 +200,15 @@ impl Describe {
 }
 
 impl Form for Describe {
+    fn text(&mut self, t: &Text, value: &mut String) {
+        self.put(
+            json!({ "key": t.key, "tag": t.tag, "label": t.label, "kind": "text", "most": t.most, "default": value }),
+        );
+    }
+    fn part(&mut self, p: &Part, inner: &mut dyn Fields) {
+        let fields = describe(inner);
+        self.put(json!({ "key": p.key, "tag": p.tag, "label": p.title, "kind": "part", "fields": fields, "detail": p.detail }));
+    }
     fn num(&mut self, s: &Spec, si: &mut f64) {
         let units: Vec<_> = s.kind.units.iter().map(|u| u.symbol).filter(|u| !u.is_empty()).collect();
         self.put(json!({

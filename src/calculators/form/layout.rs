@@ -7,6 +7,8 @@ use super::*;
 pub enum Item {
     /// A number with its SI value.
     Num(Spec, f64),
+    /// A short text.
+    Text(Text, String),
     /// A choice and the option chosen.
     Choice(Pick, usize),
     /// The heading of a group.
@@ -44,6 +46,21 @@ impl Layout {
 }
 
 impl Form for Layout {
+    fn text(&mut self, text: &Text, value: &mut String) {
+        if !text.hidden {
+            self.put(text.key, Item::Text(*text, value.clone()), false);
+        }
+    }
+    fn part(&mut self, part: &Part, inner: &mut dyn Fields) {
+        let (at, detail) = (self.at.clone(), self.detail);
+        self.detail |= part.detail;
+        if !part.title.is_empty() {
+            self.put(part.key, Item::Title(part.title), false);
+        }
+        self.at = format!("{at}{}.", part.key);
+        inner.fields(self);
+        (self.at, self.detail) = (at, detail);
+    }
     fn num(&mut self, spec: &Spec, si: &mut f64) {
         self.put(spec.key, Item::Num(*spec, *si), spec.detail);
     }

@@ -218,8 +218,74 @@ impl List {
     }
 }
 
+/// The declaration of a short text, such as a name.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Text {
+    /// Frozen number of the field in links and codes.
+    pub tag: u8,
+    /// Key in JSON and in saved designs.
+    pub key: &'static str,
+    /// The label on the page.
+    pub label: &'static str,
+    /// Most characters.
+    pub most: usize,
+    /// Not on the page (identifiers, ends of edges).
+    pub hidden: bool,
+}
+
+impl Text {
+    /// A text with its frozen tag, key, label and most characters.
+    pub const fn new(tag: u8, key: &'static str, label: &'static str, most: usize) -> Self {
+        Self { tag, key, label, most, hidden: false }
+    }
+    /// Not on the page.
+    pub const fn hidden(mut self) -> Self {
+        self.hidden = true;
+        self
+    }
+    /// What is wrong with `text`, if anything.
+    pub fn fault(&self, text: &str) -> Option<String> {
+        if text.chars().count() > self.most {
+            Some(format!("is longer than {} characters", self.most))
+        } else if text.chars().any(char::is_control) {
+            Some("contains characters that cannot be shown".into())
+        } else {
+            None
+        }
+    }
+}
+
+/// A part with fields of its own under a key: a nested object in JSON, `key.field` in paths.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Part {
+    /// Frozen number of the field in links and codes.
+    pub tag: u8,
+    /// Key in JSON and in saved designs.
+    pub key: &'static str,
+    /// Heading on the page.
+    pub title: &'static str,
+    /// Shown behind "more detail".
+    pub detail: bool,
+}
+
+impl Part {
+    /// A part with its frozen tag, key and heading.
+    pub const fn new(tag: u8, key: &'static str, title: &'static str) -> Self {
+        Self { tag, key, title, detail: false }
+    }
+    /// Behind "more detail".
+    pub const fn detail(mut self) -> Self {
+        self.detail = true;
+        self
+    }
+}
+
 /// A consumer of a declaration.
 pub trait Form {
+    /// A short text.
+    fn text(&mut self, text: &Text, value: &mut String);
+    /// A part.
+    fn part(&mut self, part: &Part, inner: &mut dyn Fields);
     /// One number; `si` may be changed.
     fn num(&mut self, spec: &Spec, si: &mut f64);
     /// One choice; `at` is the index of the option and may be changed.
@@ -297,6 +363,54 @@ pub fn list<T: Fields + Default>(form: &mut dyn Form, list: &List, rows: &mut Ve
     form.list(list, rows);
 }
 
+/// Declares a short text.
+pub fn text(form: &mut dyn Form, text: &Text, value: &mut String) {
+    form.text(text, value);
+}
+
+/// Declares a part, leaving out the fields of `inner` whose keys are in `without` (because the whole knows them better).
+pub fn part(form: &mut dyn Form, part: &Part, without: &[&str], inner: &mut dyn Fields) {
+    form.part(part, &mut |f: &mut dyn Form| inner.fields(&mut Without { form: f, keys: without }));
+}
+
+/// Passes a walk on, all but some keys.
+struct Without<'a> {
+    form: &'a mut dyn Form,
+    keys: &'a [&'a str],
+}
+
+impl Form for Without<'_> {
+    fn text(&mut self, text: &Text, value: &mut String) {
+        if !self.keys.contains(&text.key) {
+            self.form.text(text, value);
+        }
+    }
+    fn part(&mut self, part: &Part, inner: &mut dyn Fields) {
+        if !self.keys.contains(&part.key) {
+            self.form.part(part, inner);
+        }
+    }
+    fn num(&mut self, spec: &Spec, si: &mut f64) {
+        if !self.keys.contains(&spec.key) {
+            self.form.num(spec, si);
+        }
+    }
+    fn choice(&mut self, pick: &Pick, at: &mut usize) {
+        if !self.keys.contains(&pick.key) {
+            self.form.choice(pick, at);
+        }
+    }
+    fn group(&mut self, group: &Group, active: bool, inner: &mut dyn Fields) {
+        let keys = self.keys;
+        self.form.group(group, active, &mut |f: &mut dyn Form| inner.fields(&mut Without { form: f, keys }));
+    }
+    fn list(&mut self, list: &List, rows: &mut dyn Rows) {
+        if !self.keys.contains(&list.key) {
+            self.form.list(list, rows);
+        }
+    }
+}
+
 /// A yes-or-no choice.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum YesNo {
@@ -366,5 +480,125 @@ impl Spec {
             return Some(format!("{} is too large", show(self.kind, si, system)));
         }
         (self.kind.whole && (si - si.round()).abs() > 1e-9).then(|| "must be a whole number".to_string())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::units::{Length, Ratio, kinds::*, si::*};
+    use serde_json::json;
+
+    #[derive(Default, Clone, PartialEq, Debug)]
+    struct Row {
+        loss: Ratio,
+    }
+    impl Fields for Row {
+        fn fields(&mut self, f: &mut dyn Form) {
+            num(f, &Field::new(1, "loss", "Loss", RATIO).range(0.0, 50.0), &mut self.loss);
+        }
+    }
+
+    #[derive(Default, Clone, PartialEq, Debug)]
+    struct Inner {
+        bore: Length,
+        depth: Length,
+    }
+    impl Fields for Inner {
+        fn fields(&mut self, f: &mut dyn Form) {
+            num(
+                f,
+                &Field::new(1, "bore", "Bore", SHORT_LENGTH).range(0.0, mm(500.0)).advised(mm(0.0), mm(200.0)),
+                &mut self.bore,
+            );
+            num(f, &Field::new(2, "depth", "Depth", LENGTH).range(0.0, 3.0).detail(), &mut self.depth);
+        }
+    }
+
+    #[derive(Default, Clone, PartialEq, Debug)]
+    struct Thing {
+        name: String,
+        vented: YesNo,
+        vent: Length,
+        inner: Inner,
+        rows: Vec<Row>,
+    }
+    impl Fields for Thing {
+        fn fields(&mut self, f: &mut dyn Form) {
+            text(f, &Text::new(1, "name", "Name", 10), &mut self.name);
+            pick(f, &Pick::new(2, "vented", "Vented?"), &mut self.vented);
+            group(f, &Group::when("vented", "yes"), self.vented.yes(), &mut |f| {
+                num(f, &Field::new(3, "vent", "Vent bore", SHORT_LENGTH).range(0.0, 0.1), &mut self.vent);
+            });
+            part(f, &Part::new(4, "inner", "Inner"), &["depth"], &mut self.inner);
+            list(f, &List::new(5, "rows", "Rows", "row", 3), &mut self.rows);
+        }
+    }
+
+    #[test]
+    fn json_there_and_back() {
+        let value = json!({"name": "tank", "vented": "yes", "vent": "2 in", "inner": {"bore": "63mm"}, "rows": [{"loss": 2}, {}]});
+        let mut t = Thing::default();
+        let given = read(&mut t, value.as_object().expect("object"), System::Metric).expect("reads");
+        assert!(given.contains("inner.bore") && given.contains("rows.0.loss") && !given.contains("rows.1.loss"));
+        assert_eq!((t.vent.value, t.inner.bore.value, t.rows.len()), (0.0508, 0.063, 2));
+        let mut back = Thing::default();
+        read(&mut back, &write(&mut t), System::Metric).expect("reads its own");
+        assert_eq!(back, t);
+    }
+
+    #[test]
+    fn every_fault_names_its_field() {
+        let value = json!({"name": "much too long a name", "vented": "maybe", "inner": {"bore": "2 kg", "depth": 1, "x": 1},
+            "rows": [{"loss": 99}, 7], "stranger": 1});
+        let faults =
+            read(&mut Thing::default(), value.as_object().expect("object"), System::Metric).expect_err("faults");
+        let said: Vec<_> = faults.iter().map(ToString::to_string).collect();
+        for part in [
+            "Name: is longer than 10 characters. Accepted: a text of up to 10 characters.",
+            "Vented?: “maybe” is not one of the options. Accepted: no, yes.",
+            "Bore: “kg” is a unit of mass; this is a length. Use m, mm, cm, km, in, ft. Accepted: 0\u{202f}mm to 500\u{202f}mm.",
+            "inner.x: there is no such field",
+            "inner.depth: there is no such field",
+            "Loss: 99 is too large. Accepted: 0 to 50.",
+            "Rows: is not an object",
+            "stranger: there is no such field",
+        ] {
+            assert!(said.iter().any(|s| s.contains(part)), "no “{part}” in {said:#?}");
+        }
+    }
+
+    #[test]
+    fn edits_reach_every_depth() {
+        let mut t = Thing { rows: vec![Row::default(), Row::default()], ..Thing::default() };
+        for edit in [
+            Edit { path: "rows.1.loss".into(), to: EditValue::Si(3.0) },
+            Edit { path: "inner.bore".into(), to: EditValue::Si(0.05) },
+            Edit { path: "vent".into(), to: EditValue::Si(0.02) },
+            Edit { path: "name".into(), to: EditValue::Text("trough".into()) },
+            Edit::pick("vented", "yes"),
+        ] {
+            assert!(apply(&mut t, &edit), "{edit:?}");
+            assert_eq!(value_at(&mut t, &edit.path), Some(edit.to.clone()));
+        }
+        assert_eq!((t.rows[1].loss.value, t.inner.bore.value, t.vented), (3.0, 0.05, YesNo::Yes));
+        assert!(!apply(&mut t, &Edit::pick("vented", "perhaps")));
+        assert!(!apply(&mut t, &Edit { path: "rows.7.loss".into(), to: EditValue::Si(3.0) }));
+        assert!(apply(&mut t, &Edit { path: "rows".into(), to: EditValue::Remove(0) }) && t.rows.len() == 1);
+        assert!(!apply(&mut t, &Edit::rows("rows", 4)), "more rows than allowed");
+    }
+
+    #[test]
+    fn only_what_is_active_is_checked_and_laid_out() {
+        let mut t = Thing { vent: SHORT_LENGTH.of(9.0), ..Thing::default() };
+        assert!(check(&mut t, System::Metric).is_empty());
+        t.vented = YesNo::Yes;
+        assert_eq!(check(&mut t, System::Metric).len(), 1);
+        t.vent = SHORT_LENGTH.of(f64::NAN);
+        assert_eq!(check(&mut t, System::Metric)[0].fault, "is not a number");
+        let paths: Vec<_> = layout(&mut t).into_iter().map(|e| e.path).collect();
+        assert_eq!(paths, ["name", "vented", "vent", "inner", "inner.bore", "rows", "rows"]);
+        t.inner.bore = SHORT_LENGTH.of(0.3);
+        assert_eq!(advice(&mut t, System::Metric).len(), 1);
     }
 }
