@@ -47,7 +47,8 @@ fn a_layer_uses_only_what_stands_before_it() {
         for file in in_layer(layer) {
             let code = code(&file);
             for other in &layers {
-                let uses = code.contains(&format!("crate::{other}::")) || code.contains(&format!("brimwise::{other}::"));
+                let uses =
+                    code.contains(&format!("crate::{other}::")) || code.contains(&format!("brimwise::{other}::"));
                 assert!(!uses || other == layer || may.contains(other), "{} uses {other}", file.display());
             }
         }
@@ -60,7 +61,11 @@ fn only_the_app_knows_a_browser() {
         for file in in_layer(layer) {
             let code = code(&file);
             for word in BROWSER {
-                assert!(!code.contains(&format!("{word}::")) && !code.contains(&format!("use {word}")), "{} knows {word}", file.display());
+                assert!(
+                    !code.contains(&format!("{word}::")) && !code.contains(&format!("use {word}")),
+                    "{} knows {word}",
+                    file.display()
+                );
             }
         }
     }
@@ -70,7 +75,10 @@ fn only_the_app_knows_a_browser() {
 fn plain(number: &str) -> bool {
     let n = number.trim_end_matches("_f64").trim_end_matches("f64").replace('_', "");
     let Ok(x) = n.parse::<f64>() else { return true };
-    let small = [0.0, 0.25, 0.5, 1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 6.0, 7.0, 8.0, 9.0, 10.0, 12.0, 16.0, 24.0, 32.0, 60.0, 64.0, 100.0, 365.0];
+    let small = [
+        0.0, 0.25, 0.5, 1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 6.0, 7.0, 8.0, 9.0, 10.0, 12.0, 16.0, 24.0, 32.0, 60.0, 64.0,
+        100.0, 365.0,
+    ];
     let power = x > 0.0 && (x.log10() - x.log10().round()).abs() < 1e-12;
     small.contains(&x) || power || n.contains('e') && n.starts_with('1')
 }
@@ -85,11 +93,14 @@ fn science_has_no_bare_numbers() {
         let mut in_const = false;
         for (i, line) in body.lines().enumerate() {
             let t = line.trim_start();
-            let opens = ["const ", "pub const ", "pub(crate) const ", "static ", "pub static ", "pub(super) const "].iter().any(|k| t.starts_with(k));
+            let opens = ["const ", "pub const ", "pub(crate) const ", "static ", "pub static ", "pub(super) const "]
+                .iter()
+                .any(|k| t.starts_with(k));
             in_const |= opens && !t.starts_with("const fn") && !t.starts_with("pub const fn");
             if !in_const {
                 for word in t.split(|c: char| !(c.is_ascii_alphanumeric() || c == '.' || c == '_')) {
-                    let decimal = word.starts_with(|c: char| c.is_ascii_digit()) && word.contains('.') && !word.contains("..");
+                    let decimal =
+                        word.starts_with(|c: char| c.is_ascii_digit()) && word.contains('.') && !word.contains("..");
                     if decimal && !plain(word) {
                         bare.push(format!("{}:{}: {word}", file.display(), i + 1));
                     }

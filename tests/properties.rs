@@ -76,7 +76,9 @@ fn sane(o: &Outcome) -> Result<(), String> {
         }
     }
     let mut words = vec![o.report.verdict.clone()];
-    words.extend(o.report.repairs.iter().flat_map(|r| [r.title.clone(), r.effect.clone(), r.also.clone().unwrap_or_default()]));
+    words.extend(
+        o.report.repairs.iter().flat_map(|r| [r.title.clone(), r.effect.clone(), r.also.clone().unwrap_or_default()]),
+    );
     words.extend(o.report.cautions.iter().map(|c| c.text.clone()));
     words.extend(o.report.notes.clone());
     words.extend(o.report.tables.iter().flat_map(|t| t.rows.iter().flatten().cloned()));
@@ -97,9 +99,14 @@ fn sane(o: &Outcome) -> Result<(), String> {
     for p in &o.report.pictures {
         let fine = match p {
             Picture::Section(s) => {
-                s.width.is_finite() && s.width > 0.0 && s.height > 0.0 && !s.describe.is_empty()
+                s.width.is_finite()
+                    && s.width > 0.0
+                    && s.height > 0.0
+                    && !s.describe.is_empty()
                     && s.items.iter().all(|i| match &i.shape {
-                        Shape::Rect { x, y, w, h } => [x, y, w, h].iter().all(|v| v.is_finite()) && *w >= 0.0 && *h >= 0.0,
+                        Shape::Rect { x, y, w, h } => {
+                            [x, y, w, h].iter().all(|v| v.is_finite()) && *w >= 0.0 && *h >= 0.0
+                        }
                         Shape::Path { points, .. } => points.iter().all(|(x, y)| x.is_finite() && y.is_finite()),
                         Shape::Circle { x, y, r } => [x, y, r].iter().all(|v| v.is_finite()),
                         Shape::Measure { x, y0, y1, .. } => [x, y0, y1].iter().all(|v| v.is_finite()),
@@ -107,7 +114,8 @@ fn sane(o: &Outcome) -> Result<(), String> {
                     })
             }
             Picture::Chart(c) => {
-                !c.describe.is_empty() && c.series.iter().all(|s| s.points.iter().all(|(x, y)| x.is_finite() && y.is_finite()))
+                !c.describe.is_empty()
+                    && c.series.iter().all(|s| s.points.iter().all(|(x, y)| x.is_finite() && y.is_finite()))
             }
         };
         if !fine {
@@ -135,7 +143,9 @@ fn each(test: impl Fn(&dyn Sheet, &Sheet2) -> Result<(), String>) {
         let result = runner.run(&draws, |d| {
             let mut sheet = (entry.sheet)();
             fill(&mut *sheet, &d);
-            test(&*sheet, &Sheet2(&d)).map_err(|e| TestCaseError::fail(format!("{}: {e}\n{:#}", entry.id, serde_json::Value::Object(sheet.write()))))
+            test(&*sheet, &Sheet2(&d)).map_err(|e| {
+                TestCaseError::fail(format!("{}: {e}\n{:#}", entry.id, serde_json::Value::Object(sheet.write())))
+            })
         });
         if let Err(e) = result {
             panic!("{}: {e}", entry.id);
@@ -213,7 +223,10 @@ fn keys_and_tags_are_unique_and_every_field_has_help_and_a_range() {
         fn num(&mut self, s: &Spec, _: &mut f64) {
             self.put(s.key, s.tag);
             let usual = s.advised[0] <= s.advised[1];
-            if s.help.is_empty() || s.label.is_empty() || !(s.hard[0] > f64::MIN && s.hard[1] < f64::MAX && s.hard[0] <= s.hard[1] && usual) {
+            if s.help.is_empty()
+                || s.label.is_empty()
+                || !(s.hard[0] > f64::MIN && s.hard[1] < f64::MAX && s.hard[0] <= s.hard[1] && usual)
+            {
                 self.bad.push(s.key.into());
             }
         }
@@ -265,7 +278,8 @@ fn repairs_do_what_they_say() {
                     return Err(format!("repair “{}” edits {} in vain", r.title, e.path));
                 }
             }
-            let after = fixed.run(Words::default(), false).map_err(|e| format!("repair “{}” breaks: {e:?}", r.title))?;
+            let after =
+                fixed.run(Words::default(), false).map_err(|e| format!("repair “{}” breaks: {e:?}", r.title))?;
             let level = after.report.levels.iter().find(|l| l.id == r.level.id).ok_or("the level is gone")?;
             let (said, is) = (r.level.fullness(), level.fullness());
             if (said - is).abs() > 0.02 * said.abs().max(0.02) && said.is_finite() {

@@ -16,7 +16,8 @@ use serde_json::{Map, Value, json};
 use std::io::{Read, Write};
 use std::process::ExitCode;
 
-const USAGE: &str = "usage: solve list | describe ID | run ID | check | demo [NAME]   (add --us for US customary words)";
+const USAGE: &str =
+    "usage: solve list | describe ID | run ID | check | demo [NAME]   (add --us for US customary words)";
 /// Largest input that is read.
 const MOST: u64 = 1 << 20;
 
@@ -32,9 +33,9 @@ fn main() -> ExitCode {
         ["run", id] => entry(id).and_then(|e| run(e, words)).map(pretty),
         ["check"] => input().and_then(|o| system::json::check(&o, words)).map(pretty),
         ["demo"] => Ok(system::demo::ALL.iter().map(|d| d.id).collect::<Vec<_>>().join("\n")),
-        ["demo", id] => system::demo::by_id(id)
-            .map(|d| pretty(system::json::write(&d)))
-            .ok_or_else(|| vec![FieldError::new("demo", format!("there is no demo system “{id}”"), "a name that `solve demo` lists")]),
+        ["demo", id] => system::demo::by_id(id).map(|d| pretty(system::json::write(&d))).ok_or_else(|| {
+            vec![FieldError::new("demo", format!("there is no demo system “{id}”"), "a name that `solve demo` lists")]
+        }),
         _ => {
             eprintln!("{USAGE}");
             return ExitCode::from(2);
