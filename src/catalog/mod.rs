@@ -1,4 +1,6 @@
 //! Data with sources: bibliography, pipes, fittings, media, species, crops. No equations.
 
 pub mod choose;
+pub mod fittings;
+pub mod pipes;
 pub mod sources;
