@@ -1,4 +1,9 @@
 //! Physics and biology, one file per topic. Public functions take and give `uom` quantities; raw numbers (SI) stay inside.
 
+pub mod aeration;
+pub mod ammonia;
+pub mod oxygen_balance;
+pub mod oxygen_saturation;
+pub mod respiration;
 pub mod solve;
 pub mod water;
