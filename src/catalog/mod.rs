@@ -1,1 +1,4 @@
-//! placeholder
+//! Data with sources: bibliography, pipes, fittings, media, species, crops. No equations.
+
+pub mod choose;
+pub mod sources;
