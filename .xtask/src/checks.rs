@@ -3,8 +3,8 @@
 use crate::machine::{self, WASM};
 use crate::project::Project;
 use crate::shell::{self, Count, Done, run, run_counting, run_quietly, say};
-use crate::web::{self, Web};
 use crate::size;
+use crate::web::{self, Web};
 use std::process::Command;
 use std::time::Instant;
 
@@ -96,6 +96,8 @@ pub fn end_to_end(project: &Project, script: &str) -> Done<Command> {
     node.env("BRIMWISE_CHROME", browser.browser);
     let server = std::env::current_exe().map_err(|error| format!("this program cannot find itself: {error}"))?;
     node.env("BRIMWISE_SERVER", server);
+    // The scripts start this program again, which must then find this checkout, not the one that it was compiled in.
+    node.env("CARGO_MANIFEST_DIR", project.root.join(".xtask"));
     Ok(node)
 }
 

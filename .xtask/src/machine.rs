@@ -8,7 +8,7 @@ use std::process::Command;
 use std::time::Duration;
 
 /// The oldest Node.js that runs the end-to-end tests.
-const OLDEST_NODE: &str = "18.0";
+const OLDEST_NODE: &str = "20.0";
 /// Debian's packages for the second way: a newer compiler, its standard library's sources, and a linker for wasm.
 const DEBIAN_RUST: [&str; 4] = ["rustc-web", "cargo-web", "rust-web-src", "lld"];
 /// Debian's package of the linter that belongs to that compiler.

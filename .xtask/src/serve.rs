@@ -29,7 +29,8 @@ impl Site {
     /// A site of `folder` under `prefix`, with the policy of its own index page.
     pub fn new(folder: PathBuf, prefix: &str, compressed: Option<PathBuf>) -> Done<Site> {
         let page = shell::read(&folder.join("index.html"))?;
-        let policy = html::policy(&html::tags(&page)).ok_or("index.html carries no content-security policy")?.to_owned();
+        let policy =
+            html::policy(&html::tags(&page)).ok_or("index.html carries no content-security policy")?.to_owned();
         Ok(Site { folder, prefix: normal_prefix(prefix)?, compressed, policy })
     }
 
@@ -297,7 +298,18 @@ mod tests {
 
     #[test]
     fn paths_that_try_to_leave_are_refused() {
-        for path in ["../secret", "a/../../secret", "%2e%2e/secret", "a/%2E%2E/%2e%2e/x", "..\\x", "c:/x", "a%00b", "%", "%zz", "%ff"] {
+        for path in [
+            "../secret",
+            "a/../../secret",
+            "%2e%2e/secret",
+            "a/%2E%2E/%2e%2e/x",
+            "..\\x",
+            "c:/x",
+            "a%00b",
+            "%",
+            "%zz",
+            "%ff",
+        ] {
             assert_eq!(safe_path(path), None, "{path}");
         }
         assert_eq!(safe_path("a/./b//c.js"), Some(PathBuf::from("a/b/c.js")));
@@ -373,7 +385,11 @@ mod tests {
         let address = receiver.recv().unwrap();
         let host = address.trim_start_matches("http://").split('/').next().unwrap();
         let mut stream = TcpStream::connect(host).unwrap();
-        write!(stream, "GET /x/y/a/app.wasm HTTP/1.1\r\n\r\nHEAD /x/y/a/app.wasm HTTP/1.1\r\nConnection: close\r\n\r\n").unwrap();
+        write!(
+            stream,
+            "GET /x/y/a/app.wasm HTTP/1.1\r\n\r\nHEAD /x/y/a/app.wasm HTTP/1.1\r\nConnection: close\r\n\r\n"
+        )
+        .unwrap();
         let mut all = String::new();
         stream.read_to_string(&mut all).unwrap();
         assert_eq!(all.matches("HTTP/1.1 200 OK\r\n").count(), 2, "{all}");
