@@ -3,3 +3,4 @@
 pub mod choose;
 pub mod diffusers;
 pub mod sources;
+pub mod species;

@@ -4,6 +4,8 @@ pub mod aeration;
 pub mod ammonia;
 pub mod oxygen_balance;
 pub mod oxygen_saturation;
+pub mod pipe;
 pub mod respiration;
+pub mod section;
 pub mod solve;
 pub mod water;

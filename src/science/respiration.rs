@@ -93,14 +93,17 @@ impl Regression {
     /// The equation as published.
     pub const fn equation(self) -> &'static str {
         match self {
-            Self::Trout | Self::Salmon => "m = K T^a W^b (°F, lb), lb a day for 100 lb",
-            Self::Tilapia => "m = 2014.45 + 2.75 W - 165.2 T + 0.007 W² + 3.93 T² - 0.21 W T (g, °C), mg/kg/h",
-            Self::Catfish => {
-                "log10 m = -0.999 - 0.000957 W + 6.0e-7 W² + 0.0327 T - 8.7e-6 T² + 3.0e-7 W T (g, °C), g/kg/h, just fed"
-            }
+            Self::Trout | Self::Salmon => LIAO_EQUATION,
+            Self::Tilapia => KHATER_EQUATION,
+            Self::Catfish => ANDREWS_MATSUDA_EQUATION,
         }
     }
 }
+
+const LIAO_EQUATION: &str = "m = K T^a W^b (°F, lb), lb a day for 100 lb";
+const KHATER_EQUATION: &str = "m = 2014.45 + 2.75 W - 165.2 T + 0.007 W² + 3.93 T² - 0.21 W T (g, °C), mg/kg/h";
+const ANDREWS_MATSUDA_EQUATION: &str =
+    "log10 m = -0.999 - 0.000957 W + 6.0e-7 W² + 0.0327 T - 8.7e-6 T² + 3.0e-7 W T (g, °C), g/kg/h, just fed";
 
 /// K, a, b of Liao below and above 50 °F.
 const TROUT: [[Coef; 3]; 2] = [

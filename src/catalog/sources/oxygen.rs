@@ -182,11 +182,6 @@ pub static EMERSON_1975: Source = Source::published(
     "emerson_1975",
     "Emerson, K., Russo, R. C., Lund, R. E. & Thurston, R. V. 1975. Aqueous ammonia equilibrium calculations: effect of pH and temperature. J. Fish. Res. Board Can. 32: 2379-2383. pKa = 0.09018 + 2729.92/T.",
 );
-/// Harm by ammonia.
-pub static FA16: Source = Source::published(
-    "fa16",
-    "Francis-Floyd, R., Watson, C., Petty, D. & Pouder, D. B. Ammonia in aquatic systems. UF/IFAS FA16: 0.05 mg/L of un-ionised ammonia harms fish.",
-);
 /// A working limit of ammonia.
 pub static UIA_TARGET: Source = Source::practice(
     "uia_target",
@@ -257,11 +252,6 @@ pub static ELECTRICITY_NEAR_WATER: Source = Source::published(
     "electricity_near_water",
     "UL 943 (Class A devices trip at 4 to 6 mA); BS 7671 practice: 30 mA is the highest rating for protecting people, tested every three months.",
 );
-/// Species rules.
-pub static SPECIES_PERMITS: Source = Source::published(
-    "species_permits",
-    "FAO Fisheries and Aquaculture Technical Paper 589, section 7.4: check local rules before stocking; do not release exotic fish.",
-);
 /// Care with food.
 pub static FOOD_SAFETY: Source = Source::published(
     "food_safety_fst_38",
@@ -314,7 +304,6 @@ pub static ALL: &[&Source] = &[
     &OXYGEN_BALANCE,
     &DAWN_READING,
     &EMERSON_1975,
-    &FA16,
     &UIA_TARGET,
     &FAO_589_TAN,
     &USEPA_2013,
@@ -329,7 +318,6 @@ pub static ALL: &[&Source] = &[
     &SOLIDS_FROM_FEED,
     &SOLIDS_CAPACITY,
     &ELECTRICITY_NEAR_WATER,
-    &SPECIES_PERMITS,
     &FOOD_SAFETY,
     &TRANSFER_TEST,
     &START_SMALL,
