@@ -65,7 +65,10 @@ fn every_calculator_describes_itself_and_runs_on_its_defaults() {
         assert_eq!(empty["outputs"], full["outputs"], "{id}: the described defaults are not the defaults");
         let keys: Vec<_> = d["outputs"].as_array().expect("outputs").iter().map(|o| o["key"].clone()).collect();
         let got: Vec<_> = empty["outputs"].as_object().expect("outputs").keys().map(|k| json!(k)).collect();
-        assert!(got.iter().all(|k| keys.contains(k)) && keys.len() == got.len(), "{id}: {got:?} is not what is described");
+        assert!(
+            got.iter().all(|k| keys.contains(k)) && keys.len() == got.len(),
+            "{id}: {got:?} is not what is described"
+        );
         for key in ["verdict", "levels", "repairs", "cautions", "working", "measure_first"] {
             assert!(!empty[key].is_null(), "{id} has no {key}");
         }
@@ -94,7 +97,9 @@ fn bad_input_is_status_2_and_names_the_field() {
         assert!(f["fault"].as_str().is_some_and(|s| !s.is_empty()), "{f}");
         assert!(f["sentence"].as_str().is_some_and(|s| s.ends_with('.')), "{f}");
     }
-    assert!(refused(&["run", "drain"], r#"{"flow": "1,234 L/h"}"#)[0]["fault"].as_str().is_some_and(|s| s.contains("1234")));
+    assert!(
+        refused(&["run", "drain"], r#"{"flow": "1,234 L/h"}"#)[0]["fault"].as_str().is_some_and(|s| s.contains("1234"))
+    );
     assert!(refused(&["run", "drain"], r#"{"flow": 1e9}"#)[0]["accepted"].as_str().is_some_and(|s| s.contains("L/h")));
     for input in ["[1]", "{", "nan", "\u{7}"] {
         assert_eq!(refused(&["run", "drain"], input)[0]["field"], "input", "{input}");

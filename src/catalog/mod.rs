@@ -2,3 +2,4 @@
 
 pub mod choose;
 pub mod sources;
+pub mod species;
