@@ -1,1 +1,3 @@
-//! placeholder
+//! Data with sources: bibliography, pipes, fittings, media, species, crops. No equations.
+
+pub mod sources;

@@ -1,1 +1,93 @@
-//! placeholder
+//! The edge of numbers: quantity kinds, what a person types, and how a number is shown. Nothing here calculates.
+//!
+//! Inside the crate every quantity is a `uom` type in SI. A [`Kind`] ties such a type to the units that people type and read.
+
+mod format;
+mod kind;
+pub mod kinds;
+mod parse;
+
+pub use format::{System, THIN, Words, edit_text, number, show, show_number, show_unit, significant};
+pub use kind::{Kind, KindInfo, Q, Unit};
+pub use parse::{ParseError, Parsed, parse};
+
+pub use uom::si::f64::{
+    Acceleration, Angle, Area, ArealMassDensity, DynamicViscosity, Energy, Frequency, HeatTransfer, KinematicViscosity, Length, Mass,
+    MassConcentration, MassDensity, MassFlux, MassRate, Power, Pressure, Ratio, SpecificArea, TemperatureInterval,
+    ThermodynamicTemperature, Time, Velocity, Volume, VolumeRate,
+};
+
+/// A rate per unit of what it acts on, such as grams of oxygen per kilogram of fish per second (1/s).
+pub type SpecificRate = Frequency;
+
+/// Short constructors of SI values, so that a declaration can say `mm(50.0)` for 0.05. Each returns the plain SI number.
+pub mod si {
+    /// Millimetres, in metres.
+    pub const fn mm(x: f64) -> f64 {
+        x / 1000.0
+    }
+    /// Litres, in cubic metres.
+    pub const fn l(x: f64) -> f64 {
+        x / 1000.0
+    }
+    /// Litres per hour, in cubic metres per second.
+    pub const fn l_h(x: f64) -> f64 {
+        x / 3.6e6
+    }
+    /// Litres per minute, in cubic metres per second.
+    pub const fn l_min(x: f64) -> f64 {
+        x / 6.0e4
+    }
+    /// Grams, in kilograms.
+    pub const fn g(x: f64) -> f64 {
+        x / 1000.0
+    }
+    /// Grams per day, in kilograms per second.
+    pub const fn g_day(x: f64) -> f64 {
+        x / 8.64e7
+    }
+    /// Grams per hour, in kilograms per second.
+    pub const fn g_h(x: f64) -> f64 {
+        x / 3.6e6
+    }
+    /// Milligrams per litre, in kilograms per cubic metre.
+    pub const fn mg_l(x: f64) -> f64 {
+        x / 1000.0
+    }
+    /// Degrees Celsius, in kelvin.
+    pub const fn celsius(x: f64) -> f64 {
+        x + 273.15
+    }
+    /// Percent, as a plain ratio.
+    pub const fn percent(x: f64) -> f64 {
+        x / 100.0
+    }
+    /// Percent per day, per second.
+    pub const fn percent_day(x: f64) -> f64 {
+        x / 8.64e6
+    }
+    /// Grams per square metre per day, in kilograms per square metre per second.
+    pub const fn g_m2_day(x: f64) -> f64 {
+        x / 8.64e7
+    }
+    /// Milligrams per kilogram per hour, per second.
+    pub const fn mg_kg_h(x: f64) -> f64 {
+        x / 3.6e9
+    }
+    /// Days, in seconds.
+    pub const fn days(x: f64) -> f64 {
+        x * 86_400.0
+    }
+    /// Hours, in seconds.
+    pub const fn hours(x: f64) -> f64 {
+        x * 3600.0
+    }
+    /// Minutes, in seconds.
+    pub const fn minutes(x: f64) -> f64 {
+        x * 60.0
+    }
+    /// Millimetres per second, in metres per second.
+    pub const fn mm_s(x: f64) -> f64 {
+        x / 1000.0
+    }
+}

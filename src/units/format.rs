@@ -1,0 +1,170 @@
+//! How numbers are shown: three significant figures, thousands parted by a thin space, one unit system at a time.
+
+use super::kind::*;
+use uom::si::Dimension;
+
+/// The display system: one switch for the whole app.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum System {
+    /// Litres, millimetres, kilograms, degrees Celsius.
+    #[default]
+    Metric,
+    /// US customary: US gallons, inches, pounds, degrees Fahrenheit.
+    Us,
+}
+
+impl KindInfo {
+    /// The unit shown for this kind in `system`.
+    pub fn unit(&self, system: System) -> &'static Unit {
+        let symbol = match system {
+            System::Metric => self.metric,
+            System::Us => self.us,
+        };
+        self.units.iter().find(|u| u.symbol == symbol).unwrap_or(&self.units[0])
+    }
+}
+
+/// The narrow no-break space that parts thousands, and a number from its unit.
+pub const THIN: char = '\u{202f}';
+
+/// Rounds to `digits` significant figures.
+pub fn significant(x: f64, digits: u32) -> f64 {
+    if x == 0.0 || !x.is_finite() {
+        return x;
+    }
+    let place = digits as i32 - 1 - x.abs().log10().floor() as i32;
+    if place.abs() > 300 {
+        return x;
+    }
+    let scale = 10f64.powi(place.abs());
+    if place >= 0 { (x * scale).round() / scale } else { (x / scale).round() * scale }
+}
+
+/// A number in plain digits with at most `digits` significant figures, thousands parted by a thin space (from 10 000 on, and for four
+/// digits too, as `1 640`). Zero, and anything that rounds to it below a millionth, is `0`.
+pub fn number(x: f64, digits: u32) -> String {
+    if !x.is_finite() {
+        return "–".into();
+    }
+    let r = significant(x, digits);
+    if r.abs() < 1e-12 {
+        return "0".into();
+    }
+    let decimals = (digits as i32 - 1 - r.abs().log10().floor() as i32).clamp(0, 16) as usize;
+    let mut text = format!("{:.*}", decimals, r.abs());
+    if text.contains('.') {
+        text.truncate(text.trim_end_matches('0').trim_end_matches('.').len());
+    }
+    let (whole, rest) = text.split_at(text.find('.').unwrap_or(text.len()));
+    let mut out = String::with_capacity(text.len() + 4);
+    if r < 0.0 {
+        out.push('−');
+    }
+    for (i, c) in whole.chars().enumerate() {
+        if i > 0 && (whole.len() - i).is_multiple_of(3) {
+            out.push(THIN);
+        }
+        out.push(c);
+    }
+    out + rest
+}
+
+/// A quantity's number in the unit of `system`, without the unit.
+pub fn show_number(kind: &KindInfo, si: f64, system: System) -> String {
+    let x = kind.unit(system).of_si(si);
+    if kind.whole { number(x.round(), 15) } else { number(x, 3) }
+}
+
+/// A quantity as a person reads it, such as `1 640 L/h`.
+pub fn show(kind: &KindInfo, si: f64, system: System) -> String {
+    with_unit(show_number(kind, si, system), kind.unit(system).symbol)
+}
+
+/// A quantity as a person reads it, in the named one of its kind's units (or, if there is none of that name, in the system's).
+pub fn show_unit(kind: &KindInfo, si: f64, symbol: &str, system: System) -> String {
+    let unit = kind.units.iter().find(|u| u.symbol == symbol).unwrap_or_else(|| kind.unit(system));
+    with_unit(number(unit.of_si(si), 3), unit.symbol)
+}
+
+fn with_unit(number: String, symbol: &str) -> String {
+    match symbol {
+        "" => number,
+        "°" => number + "°",
+        _ => format!("{number}{THIN}{symbol}"),
+    }
+}
+
+/// The text put into an input for an SI value: six significant figures, plain digits, with the unit; the parser reads it back.
+pub fn edit_text(kind: &KindInfo, si: f64, system: System) -> String {
+    let unit = kind.unit(system);
+    let text = number(unit.of_si(si), 6).replace('−', "-").replace(THIN, "");
+    if unit.symbol.is_empty() { text } else { format!("{text} {}", unit.symbol) }
+}
+
+/// Says quantities in one display system; a report writes its sentences with it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Words {
+    /// The display system.
+    pub system: System,
+}
+
+impl Words {
+    /// A quantity with its unit, such as `1 640 L/h`.
+    pub fn q<D: Dimension + ?Sized>(self, kind: Kind<Q<D>>, q: Q<D>) -> String {
+        show(kind.0, q.value, self.system)
+    }
+    /// A quantity's number alone.
+    pub fn n<D: Dimension + ?Sized>(self, kind: Kind<Q<D>>, q: Q<D>) -> String {
+        show_number(kind.0, q.value, self.system)
+    }
+    /// A range, such as `45 to 70 %`; one value if both ends read the same.
+    pub fn range<D: Dimension + ?Sized>(self, kind: Kind<Q<D>>, low: Q<D>, high: Q<D>) -> String {
+        let (a, b) = (show_number(kind.0, low.value, self.system), show(kind.0, high.value, self.system));
+        if b == show(kind.0, low.value, self.system) { b } else { format!("{a} to {b}") }
+    }
+    /// A plain number to three significant figures.
+    pub fn plain(self, x: f64) -> String {
+        number(x, 3)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::units::{kinds::*, si::*};
+
+    #[test]
+    fn numbers_for_people() {
+        for (x, text) in [
+            (1638.2, "1\u{202f}640"),
+            (0.0, "0"),
+            (0.05, "0.05"),
+            (28.0, "28"),
+            (-3.456, "−3.46"),
+            (1234567.0, "1\u{202f}230\u{202f}000"),
+            (999.6, "1\u{202f}000"),
+            (0.000123456, "0.000123"),
+            (f64::NAN, "–"),
+        ] {
+            assert_eq!(number(x, 3), text, "{x}");
+        }
+    }
+
+    #[test]
+    fn both_systems() {
+        assert_eq!(show(FLOW.0, l_h(1638.2), System::Metric), "1\u{202f}640\u{202f}L/h");
+        assert_eq!(show(FLOW.0, l_h(1638.2), System::Us), "433\u{202f}gal/h");
+        assert_eq!(show(TEMPERATURE.0, celsius(28.0), System::Us), "82.4\u{202f}°F");
+        assert_eq!(show(TEMPERATURE_DIFFERENCE.0, 5.0, System::Us), "9\u{202f}°F");
+        assert_eq!(show(COUNT.0, 1250.0, System::Us), "1\u{202f}250");
+    }
+
+    #[test]
+    fn every_kind_has_its_display_units() {
+        for k in all() {
+            for symbol in [k.metric, k.us] {
+                assert!(k.units.iter().any(|u| u.symbol == symbol), "{} lacks {symbol}", k.id);
+            }
+        }
+    }
+}

@@ -1,0 +1,359 @@
+//! One parser for everything a person types: `2 in`, `1 1/2in`, `63mm`, `40 gal/min`, `28 °C`, `82F`, `1,5 m`, `5 ft 3 in`.
+
+use super::{format::*, kind::*, kinds};
+use std::fmt;
+
+/// What was understood.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Parsed {
+    /// The value in SI.
+    pub si: f64,
+    /// The unit it was typed in (or the display unit, if none was typed).
+    pub unit: &'static Unit,
+}
+
+/// Why a text was not understood. Its `Display` is a sentence for the person who typed it.
+#[derive(Debug, Clone, PartialEq)]
+pub enum ParseError {
+    /// Nothing was typed.
+    Empty,
+    /// It does not begin with a number.
+    NotANumber(String),
+    /// Both separators, or one of them twice.
+    Separators(String),
+    /// Could be one and a bit, or a thousand.
+    Thousand {
+        /// What to type for the decimal reading.
+        decimal: String,
+        /// What to type for the thousand.
+        thousand: String,
+    },
+    /// The unit is not known, or belongs to another kind.
+    Unit {
+        /// What was typed.
+        typed: String,
+        /// The kind it belongs to, if any.
+        other: Option<&'static str>,
+        /// The kind that is wanted.
+        wanted: &'static str,
+        /// Examples of accepted units.
+        accepted: String,
+    },
+    /// Too large to be a number.
+    TooLarge,
+}
+
+impl fmt::Display for ParseError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Empty => write!(f, "Nothing is typed here. Type a number, with a unit if you like."),
+            Self::NotANumber(t) => write!(f, "“{t}” does not begin with a number."),
+            Self::Separators(t) => write!(f, "“{t}” mixes or repeats point and comma. Type the digits with one decimal mark only."),
+            Self::Thousand { decimal, thousand } => {
+                write!(f, "Could be {decimal} or {thousand}. Type {decimal} or {thousand}.")
+            }
+            Self::Unit { typed, other: Some(kind), wanted, accepted } => {
+                write!(f, "“{typed}” is a unit of {kind}; this is a {wanted}. Use {accepted}.")
+            }
+            Self::Unit { typed, other: None, wanted, accepted } if accepted.is_empty() => {
+                write!(f, "“{typed}” is not understood; this {wanted} has no unit. Type the number alone.")
+            }
+            Self::Unit { typed, other: None, accepted, .. } => write!(f, "The unit “{typed}” is not known here. Use {accepted}."),
+            Self::TooLarge => write!(f, "That number is too large."),
+        }
+    }
+}
+
+/// Longest text that is looked at.
+const LONGEST: usize = 64;
+
+/// Reads what a person typed for a quantity of `kind`. Without a unit, the display unit of `system` is meant.
+///
+/// # Errors
+/// A [`ParseError`] whose `Display` is a sentence saying what is wrong and what would do.
+///
+/// ```
+/// use brimwise::units::{kinds::SHORT_LENGTH, parse, System};
+/// let bore = parse("1 1/2in", SHORT_LENGTH.0, System::Metric).unwrap();
+/// assert!((bore.si - 0.0381).abs() < 1e-12);
+/// ```
+pub fn parse(text: &str, kind: &KindInfo, system: System) -> Result<Parsed, ParseError> {
+    let text: String = text.chars().take(LONGEST).flat_map(plain).collect();
+    let text = text.trim();
+    if text.is_empty() {
+        return Err(ParseError::Empty);
+    }
+    let (value, rest) = scan(text)?;
+    let unit_text = rest.trim();
+    let parsed = if unit_text.is_empty() {
+        let unit = kind.unit(system);
+        Parsed { si: unit.to_si(value), unit }
+    } else if let Some(unit) = find(kind, unit_text) {
+        Parsed { si: unit.to_si(value), unit }
+    } else if let Some(both) = compound(kind, value, unit_text) {
+        both
+    } else {
+        return Err(unknown(kind, unit_text));
+    };
+    if parsed.si.is_finite() { Ok(parsed) } else { Err(ParseError::TooLarge) }
+}
+
+/// Typographic spellings to plain ones.
+fn plain(c: char) -> impl Iterator<Item = char> {
+    let s: &'static str = match c {
+        '−' | '–' => "-",
+        '\u{a0}' | '\u{202f}' | '\u{2009}' | '\t' | '\n' | '\r' => " ",
+        '½' => " 1/2",
+        '¼' => " 1/4",
+        '¾' => " 3/4",
+        '⅛' => " 1/8",
+        '⅜' => " 3/8",
+        '⅝' => " 5/8",
+        '⅞' => " 7/8",
+        '’' | '′' => "'",
+        '”' | '″' => "\"",
+        '⁄' => "/",
+        _ => "",
+    };
+    s.chars().chain(s.is_empty().then_some(c))
+}
+
+/// A number at the start of `text`, and what follows it.
+fn scan(text: &str) -> Result<(f64, &str), ParseError> {
+    let refuse = || ParseError::NotANumber(text.to_string());
+    let (sign, body) = match text.strip_prefix('-') {
+        Some(rest) => (-1.0, rest.trim_start()),
+        None => (1.0, text.strip_prefix('+').unwrap_or(text)),
+    };
+    let run = body.find(|c: char| !(c.is_ascii_digit() || c == '.' || c == ',')).unwrap_or(body.len());
+    let (head, mut rest) = body.split_at(run);
+    let mut digits = head.to_string();
+    if !head.contains(|c: char| c.is_ascii_digit()) {
+        return Err(refuse());
+    }
+    // Thousands parted by a space: up to three digits, then groups of exactly three.
+    if head.len() <= 3 && head.bytes().all(|b| b.is_ascii_digit()) {
+        while let Some(group) = group_of_three(rest) {
+            digits += group;
+            rest = &rest[4..];
+            if let Some(tail) = rest.strip_prefix(['.', ',']) {
+                let n = tail.find(|c: char| !c.is_ascii_digit()).unwrap_or(tail.len());
+                digits = format!("{digits}.{}", &tail[..n]);
+                rest = &tail[n..];
+                break;
+            }
+        }
+    }
+    if digits.bytes().all(|b| b.is_ascii_digit()) {
+        let whole = value(&digits)?;
+        if let Some((low, after)) = rest.strip_prefix('/').and_then(leading_digits) {
+            return fraction(sign, 0.0, &digits, low, after).ok_or_else(refuse);
+        }
+        let part = rest.strip_prefix('-').unwrap_or_else(|| rest.trim_start());
+        if part.len() < rest.len()
+            && let Some((high, after)) = leading_digits(part)
+            && let Some((low, after)) = after.strip_prefix('/').and_then(leading_digits)
+        {
+            return fraction(sign, whole, high, low, after).ok_or_else(refuse);
+        }
+    }
+    let mut n = decimal(&digits, text)?;
+    if let Some(tail) = rest.strip_prefix(['e', 'E']) {
+        let (negative, tail) = match tail.strip_prefix('-') {
+            Some(t) => (true, t),
+            None => (false, tail.strip_prefix('+').unwrap_or(tail)),
+        };
+        if let Some((power, after)) = leading_digits(tail) {
+            let power: i32 = power.parse().map_err(|_| ParseError::TooLarge)?;
+            n *= 10f64.powi(if negative { -power } else { power });
+            rest = after;
+        }
+    }
+    if n.is_finite() { Ok((sign * n, rest)) } else { Err(ParseError::TooLarge) }
+}
+
+fn group_of_three(rest: &str) -> Option<&str> {
+    let b = rest.as_bytes();
+    let three = b.len() >= 4 && b[0] == b' ' && b[1..4].iter().all(u8::is_ascii_digit);
+    let ends = b.get(4).is_none_or(|c| !c.is_ascii_digit() && *c != b'/');
+    (three && ends).then(|| &rest[1..4])
+}
+
+fn leading_digits(s: &str) -> Option<(&str, &str)> {
+    let n = s.find(|c: char| !c.is_ascii_digit()).unwrap_or(s.len());
+    (n > 0).then(|| s.split_at(n))
+}
+
+fn value(digits: &str) -> Result<f64, ParseError> {
+    digits.parse().map_err(|_| ParseError::NotANumber(digits.into()))
+}
+
+fn fraction<'a>(sign: f64, whole: f64, high: &str, low: &str, rest: &'a str) -> Option<(f64, &'a str)> {
+    let (high, low): (f64, f64) = (high.parse().ok()?, low.parse().ok()?);
+    (low > 0.0).then(|| (sign * (whole + high / low), rest))
+}
+
+/// Digits with at most one decimal mark; asks back what could be a thousand.
+fn decimal(digits: &str, text: &str) -> Result<f64, ParseError> {
+    let (points, commas) = (digits.matches('.').count(), digits.matches(',').count());
+    if points + commas > 1 {
+        return Err(ParseError::Separators(text.into()));
+    }
+    if let Some((a, b)) = digits.split_once(',')
+        && b.len() == 3
+        && (1..=3).contains(&a.len())
+        && a.parse::<u32>().is_ok_and(|a| a > 0)
+    {
+        return Err(ParseError::Thousand { decimal: format!("{a}.{b}"), thousand: format!("{a}{b}") });
+    }
+    value(&digits.replace(',', "."))
+}
+
+/// A unit's spelling without what people vary: case, blanks, degree signs, raised digits, `per`.
+fn fold(unit: &str) -> String {
+    if matches!(unit.trim(), "°" | "º") {
+        return "deg".into();
+    }
+    let mut s: String = unit.to_lowercase().chars().filter(|c| !c.is_whitespace() && !matches!(c, '°' | 'º' | '(' | ')')).collect();
+    for (from, to) in [("²", "2"), ("³", "3"), ("per", "/"), ("µ", "u"), ("μ", "u"), ("·", "")] {
+        // "percent" keeps its name.
+        if !(from == "per" && s.starts_with("percent")) {
+            s = s.replace(from, to);
+        }
+    }
+    s.truncate(s.trim_end_matches('.').len());
+    s
+}
+
+fn find(kind: &KindInfo, typed: &str) -> Option<&'static Unit> {
+    let typed = fold(typed);
+    if typed.is_empty() {
+        return None;
+    }
+    kind.units.iter().find(|u| fold(u.symbol) == typed || u.names.iter().any(|n| fold(n) == typed))
+}
+
+/// Feet with inches, pounds with ounces, hours with minutes: a second, smaller part after the first unit.
+fn compound(kind: &KindInfo, value: f64, text: &str) -> Option<Parsed> {
+    let cut = text.find(|c: char| c.is_ascii_digit())?;
+    let big = find(kind, &text[..cut])?;
+    let (small_value, rest) = scan(&text[cut..]).ok()?;
+    let small = match (rest.trim(), big.symbol) {
+        ("", "ft") => find(kind, "in")?,
+        (unit, _) => find(kind, unit)?,
+    };
+    let fits = small.factor < big.factor && small_value >= 0.0 && big.offset == 0.0;
+    let si = big.to_si(value.abs()) + small.to_si(small_value);
+    fits.then_some(Parsed { si: si * value.signum(), unit: big })
+}
+
+fn unknown(kind: &KindInfo, typed: &str) -> ParseError {
+    let other = kinds::all().into_iter().find(|k| k.id != kind.id && find(k, typed).is_some()).map(|k| k.name);
+    let symbols: Vec<_> = kind.units.iter().map(|u| u.symbol).filter(|s| !s.is_empty()).take(6).collect();
+    ParseError::Unit { typed: typed.to_string(), other, wanted: kind.name, accepted: symbols.join(", ") }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::units::kinds::*;
+
+    fn si(text: &str, kind: &KindInfo) -> f64 {
+        parse(text, kind, System::Metric).unwrap_or_else(|e| panic!("{text}: {e}")).si
+    }
+
+    #[test]
+    fn what_people_type() {
+        for (text, kind, expect) in [
+            ("2 in", SHORT_LENGTH.0, 0.0508),
+            ("1 1/2in", SHORT_LENGTH.0, 0.0381),
+            ("1-1/2 in", SHORT_LENGTH.0, 0.0381),
+            ("1½\"", SHORT_LENGTH.0, 0.0381),
+            ("3/4 in", SHORT_LENGTH.0, 0.01905),
+            ("63mm", SHORT_LENGTH.0, 0.063),
+            ("63", SHORT_LENGTH.0, 0.063),
+            ("5 ft 3 in", LENGTH.0, 1.6002),
+            ("5' 3\"", LENGTH.0, 1.6002),
+            ("1,5 m", LENGTH.0, 1.5),
+            ("0,500 m", LENGTH.0, 0.5),
+            ("40 gal/min", FLOW.0, 40.0 * 3.785411784e-3 / 60.0),
+            ("40 gpm", FLOW.0, 40.0 * 3.785411784e-3 / 60.0),
+            ("1 640 L/h", FLOW.0, 1640.0 / 3.6e6),
+            ("1\u{202f}640", FLOW.0, 1640.0 / 3.6e6),
+            ("12 000,5 L/h", FLOW.0, 12000.5 / 3.6e6),
+            ("0.5 kg/day", FEED_RATE.0, 0.5 / 86400.0),
+            ("28 °C", TEMPERATURE.0, 301.15),
+            ("28 C", TEMPERATURE.0, 301.15),
+            ("82F", TEMPERATURE.0, (82.0 - 32.0) / 1.8 + 273.15),
+            ("−5", TEMPERATURE.0, 268.15),
+            ("9 F", TEMPERATURE_DIFFERENCE.0, 5.0),
+            ("2 lb 8 oz", MASS.0, 2.5 * 0.45359237),
+            ("5 ppm", CONCENTRATION.0, 0.005),
+            ("2 %", SLOPE.0, 0.02),
+            ("2", SLOPE.0, 0.02),
+            ("1e3 L", VOLUME.0, 1.0),
+            ("2 imp gal", VOLUME.0, 2.0 * 4.54609e-3),
+            ("1.2 m²", AREA.0, 1.2),
+            ("100 g per day", FEED_RATE.0, 0.1 / 86400.0),
+            ("30 g/m2/day", AREAL_RATE.0, 0.03 / 86400.0),
+            ("25", COUNT.0, 25.0),
+        ] {
+            let got = si(text, kind);
+            assert!((got - expect).abs() <= 1e-12 * expect.abs().max(1e-3), "{text}: {got} not {expect}");
+        }
+    }
+
+    #[test]
+    fn what_is_refused_and_how() {
+        for (text, kind, sentence) in [
+            ("", LENGTH.0, "Nothing is typed here. Type a number, with a unit if you like."),
+            ("nan", LENGTH.0, "“nan” does not begin with a number."),
+            ("inf", LENGTH.0, "“inf” does not begin with a number."),
+            ("-infinity", LENGTH.0, "“-infinity” does not begin with a number."),
+            ("1,234", FLOW.0, "Could be 1.234 or 1234. Type 1.234 or 1234."),
+            ("1.234,5", FLOW.0, "“1.234,5” mixes or repeats point and comma. Type the digits with one decimal mark only."),
+            ("1,234,567", FLOW.0, "“1,234,567” mixes or repeats point and comma. Type the digits with one decimal mark only."),
+            ("40 gal/min", LENGTH.0, "“gal/min” is a unit of flow; this is a length. Use m, mm, cm, km, in, ft."),
+            ("40 wombat", FLOW.0, "The unit “wombat” is not known here. Use L/h, L/min, L/s, L/day, m³/h, m³/s."),
+            ("3 x", COUNT.0, "“x” is not understood; this number has no unit. Type the number alone."),
+            ("1e999", LENGTH.0, "That number is too large."),
+            ("1/0 in", LENGTH.0, "“1/0 in” does not begin with a number."),
+        ] {
+            let e = parse(text, kind, System::Metric).expect_err(text);
+            assert_eq!(e.to_string(), sentence, "{text}");
+        }
+    }
+
+    #[test]
+    fn the_display_unit_is_meant_where_none_is_typed() {
+        assert_eq!(parse("2", SHORT_LENGTH.0, System::Us).map(|p| p.si), Ok(0.0508));
+        assert_eq!(parse("82.4", TEMPERATURE.0, System::Us).map(|p| (p.si * 1e9).round() / 1e9), Ok(301.15));
+    }
+
+    #[test]
+    fn every_symbol_and_spelling_is_unique_in_its_kind_and_reads_back() {
+        for kind in all() {
+            for unit in kind.units {
+                for name in unit.names.iter().chain([&unit.symbol]) {
+                    if !name.is_empty() {
+                        assert_eq!(find(kind, name).map(|u| u.symbol), Some(unit.symbol), "{} {name}", kind.id);
+                    }
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn what_is_shown_for_editing_reads_back() {
+        for kind in all() {
+            for system in [System::Metric, System::Us] {
+                for x in [1.0, 12.5, 1640.0, 0.0375, 273.15, 300.0] {
+                    let text = edit_text(kind, x, system);
+                    let back = parse(&text, kind, system).unwrap_or_else(|e| panic!("{text}: {e}")).si;
+                    let tolerance = 1e-5 * kind.unit(system).factor * (kind.unit(system).of_si(x)).abs();
+                    assert!((back - x).abs() <= tolerance.max(1e-9), "{}: {x} -> {text} -> {back}", kind.id);
+                }
+            }
+        }
+    }
+}
