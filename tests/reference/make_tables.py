@@ -27,6 +27,7 @@ import gsw
 import iapws
 import psychrolib
 import scipy
+import scipy.constants
 from CoolProp.CoolProp import PropsSI
 from fluids.atmosphere import ATMOSPHERE_1976
 from fluids.core import dP_from_K, head_from_K
@@ -686,6 +687,123 @@ def gvf_profile():
                e + 0.5 * (q / a) ** 2 / (2 * G), full, state)
 
 
+def pool(leg, h, k_entry):
+    """Level of still water that feeds a run whose upper end stands at h: the larger of outlet and inlet control.
+
+    Inlet control: critical section at the mouth while it is free (J <= 0.617), the square-edged culvert inlet of FHWA
+    HDS-5, HW/D = 0.67 + 1.28 J2, once it is sealed (J >= 0.705), a straight line between.
+    """
+    d, q = leg.d, leg.q
+    unit = leg.full * math.sqrt(G * d)
+
+    def free(flow):
+        hc = Leg(d, flow, 1.0, 0.0, leg.e, leg.nu, 0.0, leg.friction).hc
+        v = flow / leg.area(hc)
+        return hc + (1 + k_entry) * v * v / (2 * G)
+
+    def sealed(j):
+        return d * (0.67 + 1.28 * j * j)
+
+    j, lo, hi = q / unit, 0.617, 0.705
+    if j <= lo:
+        inlet = free(q)
+    elif j >= hi:
+        inlet = sealed(j)
+    else:
+        inlet = free(lo * unit) + (sealed(hi) - free(lo * unit)) * (j - lo) / (hi - lo)
+    outlet = h + (1 + k_entry) * (q / leg.area(h)) ** 2 / (2 * G)
+    return (outlet, "outlet") if outlet >= inlet else (inlet, "inlet")
+
+
+@table(
+    "outlet_levels.csv",
+    [
+        "tank level over an outlet, composed from its controls upstream of the profile of gvf_profile.csv (" + lib("scipy", "fluids") + ")",
+        "wall: level over the invert of a pipe through the wall, larger of outlet control and inlet control (FHWA HDS-5, "
+        "Hydraulic Design of Highway Culverts: the higher headwater governs)",
+        "tee: the same level at a vented tee, plus (K + f L/D + 1) V2/2g of a submerged riser of the same bore that runs full",
+        "rim: level over a standpipe's rim, weir 1.83 pi D h^1.5 or mouth 0.6 A sqrt(2 g h), drowned by the run at its foot "
+        "after Villemonte (1947), Eng. News-Rec. 139:866-869, where the run's level passes the rim, and then not less than "
+        "that level plus (0.5 + f Lv/D) V2/2g",
+        "flooded: difference of two levels, (K + f L/D) V2/2g",
+        "f by Churchill",
+    ],
+    [
+        ("arrangement", "word"),
+        ("bore_m", "m"),
+        ("flow_m3_s", "m3/s"),
+        ("roughness_m", "m"),
+        ("kinematic_m2_s", "m2/s"),
+        ("run_length_m", "m"),
+        ("run_slope", "m/m"),
+        ("run_tail_m", "m"),
+        ("entry_k", "1"),
+        ("rim_height_m", "m"),
+        ("riser_length_m", "m"),
+        ("riser_k", "1"),
+        ("control", "word"),
+        ("run_level_m", "m"),
+        ("level_m", "m"),
+    ],
+)
+def outlet_levels():
+    lph = 1 / 3.6e6
+    rough, nu = 0.0001, 1.003e-6
+    cases = [
+        # arrangement, bore, flow, run length, slope, tail, entry K, rim height, riser length, riser K
+        ("rim", 0.05199, r9(1500 * lph), 1.5, 0, 0, 0.57, 0.9, 0, 0),
+        ("rim", 0.05199, r9(4000 * lph), 1.5, 0, 0, 0.57, 0.9, 0, 0),
+        ("rim", 0.05199, r9(3000 * lph), 4, 0, 0, 0.57, 0.08, 0, 0),
+        ("rim", 0.05199, r9(3500 * lph), 4, 0, 0, 0.57, 0.08, 0, 0),
+        ("rim", 0.05199, r9(5000 * lph), 4, 0, 0, 0.57, 0.08, 0, 0),
+        ("rim", 0.05199, r9(6000 * lph), 4, 0, 0, 0.57, 0.08, 0, 0),
+        ("wall", 0.05199, r9(2500 * lph), 2, 0.005, 0, 0.5, 0, 0, 0),
+        ("wall", 0.05199, r9(2500 * lph), 2, 0, 0, 0.5, 0, 0, 0),
+        ("wall", 0.05199, r9(4000 * lph), 2, 0.005, 0, 0.5, 0, 0, 0),
+        ("wall", 0.05199, r9(4000 * lph), 2, 0, 0, 0.5, 0, 0, 0),
+        ("tee", 0.05199, r9(1500 * lph), 1.5, 0, 0, 0.5, 0, 0.9, 1.35),
+        ("tee", 0.05199, r9(4000 * lph), 3, 0, 0, 0.5, 0, 0.9, 1.35),
+        ("tee", 0.05199, r9(4000 * lph), 3, 0, 0.1, 0.5, 0, 0.9, 1.35),
+        ("flooded", 0.05199, r9(3000 * lph), 1, 0, 0, 0, 0, 0, 1.5),
+        ("flooded", 0.04039, r9(4000 * lph), 1.5, 0, 0, 0, 0, 0, 2.7),
+    ]
+    for d in (0.0261, 0.05199, 0.0776, 0.10155):
+        for j in (0.1, 0.25, 0.4, 0.58, 0.65, 0.75, 1.0):
+            q = r9(j * math.sqrt(G * d) * math.pi / 4 * d * d)
+            for length, slope, tail in ((0.4, 0, 0), (3, 0, 0), (3, 0.01, 0), (8, 0.002, r9(1.2 * d))):
+                cases.append(("wall", d, q, length, slope, tail, 0.5, 0, 0, 0))
+                cases.append(("tee", d, q, length, slope, tail, 0.5, 0, 0.7, 2.0))
+                cases.append(("rim", d, q, length, slope, tail, 0.57, r9(1.6 * d), 0, 0))
+            cases.append(("flooded", d, q, 2.5, 0, 0, 0, 0, 0, 2.64))
+    for case in cases:
+        name, d, q, length, slope, tail, k_entry, rim_height, riser, riser_k = case
+        head = (q / (math.pi / 4 * d * d)) ** 2 / (2 * G)
+        f = Churchill_1977(q / (math.pi / 4 * d * d) * d / nu, rough / d)
+        row = (name, d, q, rough, nu, length, slope, tail, k_entry, rim_height, riser, riser_k)
+        if name == "flooded":
+            yield row + ("full", 0, (riser_k + f * length / d) * head)
+            continue
+        leg, h, _, _ = solved_leg(d, q, length, slope, rough, nu, tail)
+        if h is None:
+            continue
+        run, control = pool(leg, h, k_entry)
+        if name == "wall":
+            level = run
+        elif name == "tee":
+            level = run + (riser_k + f * riser / d + 1) * head
+        else:
+            weir = (q / (1.83 * math.pi * d)) ** (2 / 3)
+            mouth = head / 0.36
+            level, control = max((weir, "weir"), (mouth, "orifice"))
+            h2 = run - rim_height
+            if h2 > 0:
+                drowned = brentq(lambda h1: 1.83 * math.pi * d * h1**1.5 * (1 - (h2 / h1) ** 1.5) ** 0.385 - q,
+                                 h2 * (1 + 1e-15), h2 + 10 * weir, xtol=1e-300, rtol=1e-13)
+                through = h2 + (0.5 + f * rim_height / d) * head
+                level, control = max((level, control), (drowned, "drowned weir"), (through, "run"))
+        yield row + (control, run, level)
+
+
 # ---------------------------------------------------------------- oxygen in time
 
 
@@ -904,6 +1022,68 @@ def growth():
                     yield w0, tgc, base, opt, mean, amp, shift, days, dd, w
 
 
+# ---------------------------------------------------------------- units
+
+
+@table(
+    "unit_factors.csv",
+    [
+        "SI value of one unit, and of its zero, from scipy.constants (CODATA 2018; inch, pound, gallon, psi, horsepower as "
+        "NIST SP 811 defines them) (" + lib("scipy") + ")"
+    ],
+    [("kind", "word"), ("symbol", "word"), ("factor", "SI unit"), ("zero", "SI unit")],
+)
+def unit_factors():
+    s = scipy.constants
+    litre, ft, inch, gal, lb, oz = s.liter, s.foot, s.inch, s.gallon, s.pound, s.ounce
+    kinds = {
+        "length": {"m": 1, "mm": s.milli, "cm": s.centi, "km": s.kilo, "in": inch, "ft": ft, "yd": s.yard},
+        "area": {"m²": 1, "cm²": s.centi**2, "mm²": s.milli**2, "ft²": ft**2, "in²": inch**2},
+        "volume": {"L": litre, "mL": litre / 1000, "m³": 1, "gal": gal, "imp gal": s.gallon_imp, "ft³": ft**3, "qt": gal / 4},
+        "flow": {
+            "L/h": litre / s.hour, "L/min": litre / s.minute, "L/s": litre, "L/day": litre / s.day, "m³/h": 1 / s.hour,
+            "m³/s": 1, "gal/h": gal / s.hour, "gal/min": gal / s.minute, "gal/day": gal / s.day,
+            "ft³/min": ft**3 / s.minute, "ft³/h": ft**3 / s.hour,
+        },
+        "mass": {"kg": 1, "g": s.gram, "mg": s.gram / 1000, "t": s.metric_ton, "lb": lb, "oz": oz},
+        "mass rate": {
+            "g/day": s.gram / s.day, "kg/day": 1 / s.day, "g/h": s.gram / s.hour, "kg/h": 1 / s.hour,
+            "mg/h": s.gram / 1000 / s.hour, "oz/day": oz / s.day, "lb/day": lb / s.day, "kg/s": 1,
+        },
+        "concentration": {"mg/L": 1e-6 / litre, "g/L": s.gram / litre, "µg/L": 1e-9 / litre, "kg/m³": 1},
+        "temperature": {"°C": 1, "°F": s.degree_Fahrenheit, "K": 1},
+        "temperature difference": {"°C": 1, "°F": s.degree_Fahrenheit, "K": 1},
+        "areal rate": {
+            "g/m²/day": s.gram / s.day, "g/ft²/day": s.gram / ft**2 / s.day, "oz/ft²/day": oz / ft**2 / s.day, "kg/m²/s": 1,
+        },
+        "areal mass": {"kg/m²": 1, "lb/ft²": lb / ft**2},
+        "pressure": {"kPa": s.kilo, "Pa": 1, "hPa": s.hecto, "bar": s.bar, "psi": s.psi, "atm": s.atm},
+        "power": {"W": 1, "kW": s.kilo, "hp": s.hp},
+        "energy": {"kWh": s.kilo * s.hour, "Wh": s.hour, "J": 1, "MJ": s.mega},
+        "time": {"s": 1, "min": s.minute, "h": s.hour, "days": s.day, "weeks": s.week},
+        "density": {"kg/m³": 1, "g/cm³": s.gram / s.centi**3, "lb/gal": lb / gal, "lb/ft³": lb / ft**3, "g/m³": s.gram},
+        "angle": {"°": s.degree, "rad": 1},
+        "ratio": {"": 1, "%": s.centi},
+        "share": {"%": s.centi, "(fraction)": 1, "in/ft": inch / ft},
+        "slope": {"%": s.centi, "(fraction)": 1, "in/ft": inch / ft},
+        "count": {"": 1},
+        "velocity": {
+            "m/s": 1, "mm/s": s.milli, "m/h": 1 / s.hour, "m/day": 1 / s.day, "ft/s": ft,
+            "gal/min/ft²": gal / s.minute / ft**2,
+        },
+        "specific rate": {
+            "%/day": s.centi / s.day, "mg/kg/h": s.micro / s.hour, "g/kg/h": s.milli / s.hour, "1/s": 1, "1/h": 1 / s.hour,
+        },
+        "media area": {"m²/m³": 1, "ft²/ft³": 1 / ft},
+        "per area": {"/m²": 1, "/ft²": 1 / ft**2},
+        "money": {"": 1, "%": s.centi},
+    }
+    for kind, units in kinds.items():
+        for symbol, factor in units.items():
+            zero = scipy.constants.convert_temperature(0, symbol[1], "K") if kind == "temperature" and symbol != "K" else 0
+            yield kind, symbol, factor, zero
+
+
 # ---------------------------------------------------------------- writing
 
 
@@ -928,13 +1108,13 @@ def main(arguments):
     for name in wanted:
         body = text(name)
         path = HERE / name
-        same = path.exists() and path.read_bytes() == body.encode()
+        same = path.exists() and path.read_bytes() == body.encode("utf-8")
         rows = sum(1 for line in body.splitlines() if not line.startswith("#")) - 1
         print(f"{name}: {rows} rows, {len(body)} bytes{'' if same else ' (changed)'}")
         if not same:
             stale.append(name)
             if not check:
-                path.write_bytes(body.encode())
+                path.write_bytes(body.encode("utf-8"))
     if check and stale:
         raise SystemExit("these tables would change: " + ", ".join(stale))
 
