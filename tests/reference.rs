@@ -23,6 +23,7 @@ const TABLES: &[(&str, usize)] = &[
     ("oxygen_steady.csv", 115),
     ("pipe_head_loss.csv", 525),
     ("pipe_sizes.csv", 9),
+    ("pump_branches.csv", 48),
     ("rim.csv", 84),
     ("rim_drain.csv", 108),
     ("settling_velocity.csv", 360),

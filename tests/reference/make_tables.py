@@ -28,6 +28,7 @@ import iapws
 import psychrolib
 import scipy
 import scipy.constants
+import scipy.optimize
 from CoolProp.CoolProp import PropsSI
 from fluids.atmosphere import ATMOSPHERE_1976
 from fluids.core import dP_from_K, head_from_K
@@ -802,6 +803,86 @@ def outlet_levels():
                 through = h2 + (0.5 + f * rim_height / d) * head
                 level, control = max((level, control), (drowned, "drowned weir"), (through, "run"))
         yield row + (control, run, level)
+
+
+# ---------------------------------------------------------------- a pump and its branches
+
+
+def link_flow(drop, bore, length, k, rough, nu):
+    """Flow through a pipe under a drop of head: root of (K + f L/D) V2/2g = drop; zero where the drop is not positive."""
+    if drop <= 0:
+        return 0.0
+    area = math.pi / 4 * bore * bore
+
+    def short(q):
+        v = q / area
+        return (k + Churchill_1977(v * bore / nu, rough / bore) * length / bore) * v * v / (2 * G) - drop
+
+    return brentq(short, 1e-12, 10 * area * math.sqrt(2 * G * drop / k) if k else 1.0, xtol=1e-300, rtol=1e-14)
+
+
+@table(
+    "pump_branches.csv",
+    [
+        "a pump H = H0 (1 - (Q/Qm)^2) lifting from z_sump through a trunk to a tee and two outlets to free air at z1 and z2: "
+        "the head at the tee and the pump's flow found together by Newton-like iteration on the nodes' continuity "
+        "(scipy.optimize.root, hybr), a zero flow where the head does not reach an outlet (" + lib("scipy", "fluids") + ")",
+        "losses (K + f L/D) V2/2g with f by Churchill, roughness 1.5e-6 m, kinematic viscosity 1.0034e-6 m2/s",
+        "a trunk of zero length and zero K is no trunk",
+    ],
+    [
+        ("h0_m", "m"), ("qm_m3_s", "m3/s"), ("z_sump_m", "m"),
+        ("trunk_bore_m", "m"), ("trunk_length_m", "m"), ("trunk_k", "1"),
+        ("z1_m", "m"), ("bore1_m", "m"), ("length1_m", "m"), ("k1", "1"),
+        ("z2_m", "m"), ("bore2_m", "m"), ("length2_m", "m"), ("k2", "1"),
+        ("flow_m3_s", "m3/s"), ("flow1_m3_s", "m3/s"), ("flow2_m3_s", "m3/s"), ("tee_head_m", "m"),
+    ],
+)
+def pump_branches():
+    rough, nu = 1.5e-6, 1.0034e-6
+    for h0, qm in ((1.2, 800), (2.5, 2500), (4.0, 6000)):
+        qm = r9(qm / 3.6e6)
+        for z_sump in (0.0, -0.2):
+            for trunk in ((0.0261, 2.0, 1.84), (0.0404, 3.0, 3.0)):
+                for one, two in (
+                    ((0.7, 0.0204, 3.0, 3.85), (0.9, 0.0261, 2.0, 5.0)),
+                    ((1.0, 0.0153, 4.0, 4.09), (0.5, 0.0204, 1.0, 9.14)),
+                    ((0.3, 0.0261, 1.0, 2.0), (1.75, 0.0153, 2.0, 3.0)),
+                    ((0.9, 0.0204, 2.0, 4.0), (0.9, 0.0204, 2.0, 4.0)),
+                ):
+
+                    def branches(tee):
+                        return [link_flow(tee - z, d, ln, k, rough, nu) for z, d, ln, k in (one, two)]
+
+                    def pumped(tee):
+                        """Flow that the pump and trunk send to a head at the tee (bisected; a second route)."""
+                        area = math.pi / 4 * trunk[0] ** 2
+
+                        def short(q):
+                            v = q / area
+                            f = Churchill_1977(v * trunk[0] / nu, rough / trunk[0])
+                            return z_sump + h0 * (1 - (q / qm) ** 2) - (trunk[2] + f * trunk[1] / trunk[0]) * v * v / (2 * G) - tee
+
+                        return brentq(short, 1e-15, qm, xtol=1e-300, rtol=1e-14)
+
+                    top = z_sump + h0
+                    if min(one[0], two[0]) >= top - 0.05:
+                        continue
+                    low = min(one[0], two[0])
+                    tee = brentq(lambda h: pumped(h) - sum(branches(h)), low, top - 1e-6, xtol=1e-300, rtol=1e-13)
+
+                    def nodes(x):
+                        tee, q = x
+                        area = math.pi / 4 * trunk[0] ** 2
+                        v = q * qm / area
+                        f = Churchill_1977(max(v, 1e-9) * trunk[0] / nu, rough / trunk[0])
+                        loss = (trunk[2] + f * trunk[1] / trunk[0]) * v * v / (2 * G)
+                        return [sum(branches(tee)) / qm - q, z_sump + h0 * (1 - q * q) - loss - tee]
+
+                    found = scipy.optimize.root(nodes, [low + 0.6 * (top - low), 0.4], method="hybr", tol=1e-12)
+                    close(found.x[0], tee, 1e-7, "head at the tee")
+                    q1, q2 = branches(tee)
+                    yield (h0, qm, z_sump, *trunk, *one, *two, q1 + q2, q1, q2, tee)
 
 
 # ---------------------------------------------------------------- oxygen in time
