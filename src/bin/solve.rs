@@ -1,1 +1,112 @@
-fn main() {}
+//! The door for machines: the same core as JSON on standard input and output.
+//!
+//! ```text
+//! solve list            identifiers of the calculators, one a line
+//! solve describe ID     fields and outputs of a calculator, as JSON
+//! solve run ID          inputs as a JSON object on standard input; the outcome as JSON
+//! solve check           a system document on standard input; the whole check as JSON
+//! solve demo [NAME]     names of the demo systems, or one as a document
+//! ```
+//! `--us` makes sentences and numbers without a unit US customary. Exit status: 0 done, 2 bad input (with a JSON list of field errors).
+
+use brimwise::calculators::{self, form::FieldError, outcome};
+use brimwise::system;
+use brimwise::units::{System, Words};
+use serde_json::{Map, Value, json};
+use std::io::{Read, Write};
+use std::process::ExitCode;
+
+const USAGE: &str =
+    "usage: solve list | describe ID | run ID | check | demo [NAME]   (add --us for US customary words)";
+/// Largest input that is read.
+const MOST: u64 = 1 << 20;
+
+fn main() -> ExitCode {
+    let mut args: Vec<String> = std::env::args().skip(1).collect();
+    let us = args.iter().any(|a| a == "--us");
+    args.retain(|a| a != "--us");
+    let words = Words { system: if us { System::Us } else { System::Metric } };
+    let args: Vec<&str> = args.iter().map(String::as_str).collect();
+    let answer = match args[..] {
+        ["list"] => Ok(calculators::ALL.iter().map(|e| e.id).collect::<Vec<_>>().join("\n")),
+        ["describe", id] => entry(id).and_then(|e| describe(e, words)).map(pretty),
+        ["run", id] => entry(id).and_then(|e| run(e, words)).map(pretty),
+        ["check"] => input().and_then(|o| system::json::check(&o, words)).map(pretty),
+        ["demo"] => Ok(system::demo::ALL.iter().map(|d| d.id).collect::<Vec<_>>().join("\n")),
+        ["demo", id] => system::demo::by_id(id).map(|d| pretty(system::json::write(&d))).ok_or_else(|| {
+            vec![FieldError::new("demo", format!("there is no demo system “{id}”"), "a name that `solve demo` lists")]
+        }),
+        _ => {
+            eprintln!("{USAGE}");
+            return ExitCode::from(2);
+        }
+    };
+    let (text, code) = match answer {
+        Ok(text) => (text, ExitCode::SUCCESS),
+        Err(errors) => (pretty(outcome::errors_json(&errors)), ExitCode::from(2)),
+    };
+    // A reader that has gone away (a closed pipe) is no failure of ours.
+    let _ = writeln!(std::io::stdout(), "{text}");
+    code
+}
+
+type Answer<T> = Result<T, Vec<FieldError>>;
+
+fn pretty(value: Value) -> String {
+    format!("{value:#}")
+}
+
+fn entry(id: &str) -> Answer<&'static calculators::Entry> {
+    calculators::by_id(id).ok_or_else(|| {
+        let known: Vec<_> = calculators::ALL.iter().map(|e| e.id).collect();
+        vec![FieldError::new("calculator", format!("there is no calculator “{id}”"), known.join(", "))]
+    })
+}
+
+fn input() -> Answer<Map<String, Value>> {
+    let bad = |fault: String| vec![FieldError::new("input", fault, "a JSON object of at most 1 MiB on standard input")];
+    let mut text = String::new();
+    let stdin = std::io::stdin();
+    stdin.lock().take(MOST + 1).read_to_string(&mut text).map_err(|e| bad(format!("cannot be read: {e}")))?;
+    if text.len() as u64 > MOST {
+        return Err(bad("is too large".into()));
+    }
+    if text.trim().is_empty() {
+        return Ok(Map::new());
+    }
+    match serde_json::from_str(&text) {
+        Ok(Value::Object(o)) => Ok(o),
+        Ok(_) => Err(bad("is JSON, but not an object".into())),
+        Err(e) => Err(bad(format!("is not JSON: {e}"))),
+    }
+}
+
+fn describe(entry: &calculators::Entry, words: Words) -> Answer<Value> {
+    let sheet = (entry.sheet)();
+    let outcome = sheet.run(words, false)?;
+    let outputs: Vec<_> = outcome
+        .outputs
+        .iter()
+        .map(|o| json!({ "key": o.key, "label": o.label, "kind": o.kind.map(|k| k.id), "unit": o.kind.map(|k| k.si) }))
+        .collect();
+    Ok(json!({
+        "id": entry.id, "title": entry.title, "question": entry.question, "about": entry.about,
+        "fields": sheet.describe(), "outputs": outputs,
+    }))
+}
+
+fn run(entry: &calculators::Entry, words: Words) -> Answer<Value> {
+    let mut sheet = (entry.sheet)();
+    let given = sheet.read(&input()?, words.system)?;
+    let mut json = sheet.run(words, true)?.json();
+    let assumed = |path: &str| !given.contains(path);
+    let first: Vec<_> = calculators::ranking::rank(&*sheet, &assumed)
+        .into_iter()
+        .take(3)
+        .map(|i| json!({ "field": i.path, "label": i.label, "loads": i.loads }))
+        .collect();
+    if let Some(o) = json.as_object_mut() {
+        o.insert("measure_first".into(), json!(first));
+    }
+    Ok(json)
+}

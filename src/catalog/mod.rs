@@ -1,3 +1,5 @@
 //! Data with sources: bibliography, pipes, fittings, media, species, crops. No equations.
 
+pub mod choose;
 pub mod sources;
+pub mod species;

@@ -104,8 +104,11 @@ static PRESSURES: [Unit; 6] = [
     Unit::new("psi", LB * 9.806_65 / (IN * IN), &["lb/in2"]),
     Unit::new("atm", 101_325.0, &[]),
 ];
-static POWERS: [Unit; 3] =
-    [Unit::new("W", 1.0, &["w", "watt", "watts"]), Unit::new("kW", 1000.0, &["kw"]), Unit::new("hp", 745.699_871_582_270_2, &[])];
+static POWERS: [Unit; 3] = [
+    Unit::new("W", 1.0, &["w", "watt", "watts"]),
+    Unit::new("kW", 1000.0, &["kw"]),
+    Unit::new("hp", 745.699_871_582_270_2, &[]),
+];
 static ENERGIES: [Unit; 4] = [
     Unit::new("kWh", 3.6e6, &["kwh"]),
     Unit::new("Wh", 3600.0, &["wh"]),
@@ -126,8 +129,10 @@ static DENSITIES: [Unit; 5] = [
     Unit::new("lb/ft³", LB / FT3, &["lb/ft3"]),
     Unit::new("g/m³", 1e-3, &["g/m3"]),
 ];
-static ANGLES: [Unit; 2] =
-    [Unit::new("°", std::f64::consts::PI / 180.0, &["deg", "degree", "degrees"]), Unit::new("rad", 1.0, &["radian", "radians"])];
+static ANGLES: [Unit; 2] = [
+    Unit::new("°", std::f64::consts::PI / 180.0, &["deg", "degree", "degrees"]),
+    Unit::new("rad", 1.0, &["radian", "radians"]),
+];
 static RATIOS: [Unit; 2] = [Unit::new("", 1.0, &[]), Unit::new("%", 0.01, &["percent", "pct"])];
 static PERCENTS: [Unit; 3] = [
     Unit::new("%", 0.01, &["percent", "pct"]),
@@ -150,8 +155,7 @@ static SPECIFIC_RATES: [Unit; 5] = [
     Unit::new("1/s", 1.0, &["/s"]),
     Unit::new("1/h", 1.0 / HOUR, &["/h"]),
 ];
-static SPECIFIC_AREAS: [Unit; 2] =
-    [Unit::new("m²/m³", 1.0, &["m2/m3"]), Unit::new("ft²/ft³", 1.0 / FT, &["ft2/ft3"])];
+static SPECIFIC_AREAS: [Unit; 2] = [Unit::new("m²/m³", 1.0, &["m2/m3"]), Unit::new("ft²/ft³", 1.0 / FT, &["ft2/ft3"])];
 static PLANT_DENSITIES: [Unit; 2] =
     [Unit::new("/m²", 1.0, &["/m2", "plants/m2", "m-2"]), Unit::new("/ft²", 1.0 / (FT * FT), &["/ft2", "plants/ft2"])];
 

@@ -12,9 +12,9 @@ pub use kind::{Kind, KindInfo, Q, Unit};
 pub use parse::{ParseError, Parsed, parse};
 
 pub use uom::si::f64::{
-    Acceleration, Angle, Area, ArealMassDensity, DynamicViscosity, Energy, Frequency, HeatTransfer, KinematicViscosity, Length, Mass,
-    MassConcentration, MassDensity, MassFlux, MassRate, Power, Pressure, Ratio, SpecificArea, TemperatureInterval,
-    ThermodynamicTemperature, Time, Velocity, Volume, VolumeRate,
+    Acceleration, Angle, Area, ArealMassDensity, DynamicViscosity, Energy, Frequency, HeatTransfer, KinematicViscosity,
+    Length, Mass, MassConcentration, MassDensity, MassFlux, MassRate, Power, Pressure, Ratio, SpecificArea,
+    TemperatureInterval, ThermodynamicTemperature, Time, Velocity, Volume, VolumeRate,
 };
 
 /// A rate per unit of what it acts on, such as grams of oxygen per kilogram of fish per second (1/s).

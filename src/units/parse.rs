@@ -48,7 +48,9 @@ impl fmt::Display for ParseError {
         match self {
             Self::Empty => write!(f, "Nothing is typed here. Type a number, with a unit if you like."),
             Self::NotANumber(t) => write!(f, "“{t}” does not begin with a number."),
-            Self::Separators(t) => write!(f, "“{t}” mixes or repeats point and comma. Type the digits with one decimal mark only."),
+            Self::Separators(t) => {
+                write!(f, "“{t}” mixes or repeats point and comma. Type the digits with one decimal mark only.")
+            }
             Self::Thousand { decimal, thousand } => {
                 write!(f, "Could be {decimal} or {thousand}. Type {decimal} or {thousand}.")
             }
@@ -58,7 +60,9 @@ impl fmt::Display for ParseError {
             Self::Unit { typed, other: None, wanted, accepted } if accepted.is_empty() => {
                 write!(f, "“{typed}” is not understood; this {wanted} has no unit. Type the number alone.")
             }
-            Self::Unit { typed, other: None, accepted, .. } => write!(f, "The unit “{typed}” is not known here. Use {accepted}."),
+            Self::Unit { typed, other: None, accepted, .. } => {
+                write!(f, "The unit “{typed}” is not known here. Use {accepted}.")
+            }
             Self::TooLarge => write!(f, "That number is too large."),
         }
     }
@@ -214,7 +218,8 @@ fn fold(unit: &str) -> String {
     if matches!(unit.trim(), "°" | "º") {
         return "deg".into();
     }
-    let mut s: String = unit.to_lowercase().chars().filter(|c| !c.is_whitespace() && !matches!(c, '°' | 'º' | '(' | ')')).collect();
+    let mut s: String =
+        unit.to_lowercase().chars().filter(|c| !c.is_whitespace() && !matches!(c, '°' | 'º' | '(' | ')')).collect();
     for (from, to) in [("²", "2"), ("³", "3"), ("per", "/"), ("µ", "u"), ("μ", "u"), ("·", "")] {
         // "percent" keeps its name.
         if !(from == "per" && s.starts_with("percent")) {
@@ -311,8 +316,16 @@ mod tests {
             ("inf", LENGTH.0, "“inf” does not begin with a number."),
             ("-infinity", LENGTH.0, "“-infinity” does not begin with a number."),
             ("1,234", FLOW.0, "Could be 1.234 or 1234. Type 1.234 or 1234."),
-            ("1.234,5", FLOW.0, "“1.234,5” mixes or repeats point and comma. Type the digits with one decimal mark only."),
-            ("1,234,567", FLOW.0, "“1,234,567” mixes or repeats point and comma. Type the digits with one decimal mark only."),
+            (
+                "1.234,5",
+                FLOW.0,
+                "“1.234,5” mixes or repeats point and comma. Type the digits with one decimal mark only.",
+            ),
+            (
+                "1,234,567",
+                FLOW.0,
+                "“1,234,567” mixes or repeats point and comma. Type the digits with one decimal mark only.",
+            ),
             ("40 gal/min", LENGTH.0, "“gal/min” is a unit of flow; this is a length. Use m, mm, cm, km, in, ft."),
             ("40 wombat", FLOW.0, "The unit “wombat” is not known here. Use L/h, L/min, L/s, L/day, m³/h, m³/s."),
             ("3 x", COUNT.0, "“x” is not understood; this number has no unit. Type the number alone."),

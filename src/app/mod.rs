@@ -1,0 +1,1 @@
+//! The browser part: the only one that knows a page.

@@ -1,0 +1,260 @@
+//! The declaration as JSON: reading inputs, writing them, and describing them.
+
+use super::*;
+use crate::units::parse;
+use serde_json::{Map, Value, json};
+use std::collections::BTreeSet;
+
+/// Reads inputs from a JSON object. Missing fields keep what they had (the defaults); every error is collected with its field.
+pub struct Read<'a> {
+    at: String,
+    object: &'a Map<String, Value>,
+    known: BTreeSet<&'a str>,
+    /// Everything wrong so far.
+    pub faults: Vec<FieldError>,
+    /// Paths of the fields that were given.
+    pub given: BTreeSet<String>,
+    system: System,
+}
+
+impl<'a> Read<'a> {
+    /// A reader of `object`; numbers typed without a unit in a string are in the display units of `system`.
+    pub fn new(object: &'a Map<String, Value>, system: System) -> Self {
+        Self { at: String::new(), object, known: BTreeSet::new(), faults: vec![], given: BTreeSet::new(), system }
+    }
+    fn take(&mut self, key: &'static str) -> Option<&'a Value> {
+        let (key, value) = self.object.get_key_value(key)?;
+        self.known.insert(key);
+        self.given.insert(format!("{}{key}", self.at));
+        Some(value)
+    }
+    fn fault(&mut self, key: &str, label: &str, fault: impl Into<String>, accepted: impl Into<String>) {
+        self.faults.push(FieldError {
+            path: format!("{}{key}", self.at),
+            label: label.into(),
+            fault: fault.into(),
+            accepted: accepted.into(),
+        });
+    }
+    /// Closes the object: keys that no field has are errors.
+    pub fn finish(&mut self) {
+        let strangers: Vec<_> = self.object.keys().filter(|k| !self.known.contains(k.as_str())).cloned().collect();
+        for key in strangers {
+            let known: Vec<_> = self.known.iter().copied().collect();
+            let accepted = if known.is_empty() {
+                String::new()
+            } else {
+                format!("the keys that are described; given ones known here: {}", known.join(", "))
+            };
+            self.fault(&short(&key), "", "there is no such field", accepted);
+        }
+    }
+}
+
+fn short(s: &str) -> String {
+    s.chars().take(40).collect()
+}
+
+impl Form for Read<'_> {
+    fn text(&mut self, text: &Text, value: &mut String) {
+        let Some(given) = self.take(text.key) else { return };
+        let accepted = format!("a text of up to {} characters", text.most);
+        match given.as_str() {
+            None => self.fault(text.key, text.label, "is not a text", accepted),
+            Some(s) => match text.fault(s) {
+                Some(fault) => self.fault(text.key, text.label, fault, accepted),
+                None => *value = s.to_string(),
+            },
+        }
+    }
+    fn part(&mut self, part: &Part, inner: &mut dyn Fields) {
+        let Some(given) = self.take(part.key) else { return };
+        let Some(object) = given.as_object() else {
+            return self.fault(part.key, part.title, "is not an object", "an object of fields");
+        };
+        let mut read = Read { at: format!("{}{}.", self.at, part.key), ..Read::new(object, self.system) };
+        inner.fields(&mut read);
+        read.finish();
+        self.faults.append(&mut read.faults);
+        self.given.append(&mut read.given);
+    }
+    fn num(&mut self, spec: &Spec, si: &mut f64) {
+        let read = match self.take(spec.key) {
+            None => return,
+            Some(Value::Number(n)) => n.as_f64().ok_or_else(|| "is not a number".to_string()),
+            Some(Value::String(s)) => parse(s, spec.kind, self.system).map(|p| p.si).map_err(|e| e.to_string()),
+            Some(_) => Err("wants a number (SI) or a text with a unit, such as \"2 in\"".to_string()),
+        };
+        match read.and_then(|x| spec.fault(x, self.system).map_or(Ok(x), Err)) {
+            Ok(x) => *si = x,
+            Err(fault) => self.fault(spec.key, spec.label, fault, spec.accepted(self.system)),
+        }
+    }
+    fn choice(&mut self, pick: &Pick, at: &mut usize) {
+        let Some(value) = self.take(pick.key) else { return };
+        match value.as_str().and_then(|id| pick.options().position(|o| o.id == id)) {
+            Some(i) => *at = i,
+            None => {
+                let all: Vec<_> = pick.options().map(|o| o.id).collect();
+                let fault = match value {
+                    Value::String(s) => format!("“{}” is not one of the options", short(s)),
+                    _ => "wants the name of an option".to_string(),
+                };
+                self.fault(pick.key, pick.label, fault, all.join(", "));
+            }
+        }
+    }
+    fn group(&mut self, _: &Group, _: bool, inner: &mut dyn Fields) {
+        inner.fields(self);
+    }
+    fn list(&mut self, list: &List, rows: &mut dyn Rows) {
+        let Some(value) = self.take(list.key) else { return };
+        let Some(items) = value.as_array().filter(|a| a.len() <= list.most) else {
+            let accepted = format!("a list of up to {} rows", list.most);
+            return self.fault(list.key, list.label, "is not such a list", accepted);
+        };
+        rows.resize(0);
+        rows.resize(items.len());
+        for (i, item) in items.iter().enumerate() {
+            let at = format!("{}{}.{i}.", self.at, list.key);
+            let (Some(object), Some(row)) = (item.as_object(), rows.row(i)) else {
+                self.fault(&format!("{}.{i}", list.key), list.label, "is not an object", "an object of fields");
+                continue;
+            };
+            let mut inner = Read { at, ..Read::new(object, self.system) };
+            row.fields(&mut inner);
+            inner.finish();
+            self.faults.append(&mut inner.faults);
+            self.given.append(&mut inner.given);
+        }
+    }
+}
+
+/// Reads `fields` from a JSON object: what was given, by path.
+///
+/// # Errors
+/// All faults at once, each with its field, what is wrong and what is accepted.
+pub fn read(
+    fields: &mut dyn Fields,
+    object: &Map<String, Value>,
+    system: System,
+) -> Result<BTreeSet<String>, Vec<FieldError>> {
+    let mut r = Read::new(object, system);
+    fields.fields(&mut r);
+    r.finish();
+    if r.faults.is_empty() { Ok(r.given) } else { Err(r.faults) }
+}
+
+#[derive(Default)]
+struct Write(Map<String, Value>);
+
+impl Form for Write {
+    fn text(&mut self, text: &Text, value: &mut String) {
+        self.0.insert(text.key.into(), json!(value));
+    }
+    fn part(&mut self, part: &Part, inner: &mut dyn Fields) {
+        self.0.insert(part.key.into(), Value::Object(write(inner)));
+    }
+    fn num(&mut self, spec: &Spec, si: &mut f64) {
+        self.0.insert(spec.key.into(), json!(*si));
+    }
+    fn choice(&mut self, pick: &Pick, at: &mut usize) {
+        self.0.insert(pick.key.into(), json!((pick.option)(*at).map(|o| o.id)));
+    }
+    fn group(&mut self, _: &Group, _: bool, inner: &mut dyn Fields) {
+        inner.fields(self);
+    }
+    fn list(&mut self, list: &List, rows: &mut dyn Rows) {
+        let written = (0..rows.count()).map(|i| {
+            let mut w = Write::default();
+            if let Some(row) = rows.row(i) {
+                row.fields(&mut w);
+            }
+            Value::Object(w.0)
+        });
+        let written: Vec<_> = written.collect();
+        self.0.insert(list.key.into(), Value::Array(written));
+    }
+}
+
+/// Every field (also of options not chosen) as JSON, numbers in SI.
+pub fn write(fields: &mut dyn Fields) -> Map<String, Value> {
+    let mut w = Write::default();
+    fields.fields(&mut w);
+    w.0
+}
+
+#[derive(Default)]
+struct Describe {
+    out: Vec<Value>,
+    when: Option<[&'static str; 2]>,
+}
+
+impl Describe {
+    fn put(&mut self, mut v: Value) {
+        if let (Some([key, option]), Some(o)) = (self.when, v.as_object_mut()) {
+            o.insert("when".into(), json!({ "key": key, "option": option.split('|').collect::<Vec<_>>() }));
+        }
+        self.out.push(v);
+    }
+}
+
+impl Form for Describe {
+    fn text(&mut self, t: &Text, value: &mut String) {
+        self.put(
+            json!({ "key": t.key, "tag": t.tag, "label": t.label, "kind": "text", "most": t.most, "default": value }),
+        );
+    }
+    fn part(&mut self, p: &Part, inner: &mut dyn Fields) {
+        let fields = describe(inner);
+        self.put(json!({ "key": p.key, "tag": p.tag, "label": p.title, "kind": "part", "fields": fields, "detail": p.detail }));
+    }
+    fn num(&mut self, s: &Spec, si: &mut f64) {
+        let units: Vec<_> = s.kind.units.iter().map(|u| u.symbol).filter(|u| !u.is_empty()).collect();
+        self.put(json!({
+            "key": s.key, "tag": s.tag, "label": s.label, "help": s.help, "kind": s.kind.id, "unit": s.kind.si, "units": units,
+            "default": *si, "range": s.hard, "advised": [s.advised[0].max(s.hard[0]), s.advised[1].min(s.hard[1])],
+            "detail": s.detail, "source": s.source.map(|s| s.key),
+        }));
+    }
+    fn choice(&mut self, p: &Pick, at: &mut usize) {
+        let options: Vec<_> = p.options().map(|o| json!({ "id": o.id, "label": o.label, "note": o.note })).collect();
+        self.put(json!({
+            "key": p.key, "tag": p.tag, "label": p.label, "help": p.help, "kind": "choice",
+            "default": (p.option)(*at).map(|o| o.id), "choices": options, "detail": p.detail,
+        }));
+    }
+    fn group(&mut self, group: &Group, _: bool, inner: &mut dyn Fields) {
+        let outer = self.when;
+        self.when = group.when.or(outer);
+        inner.fields(self);
+        self.when = outer;
+    }
+    fn list(&mut self, list: &List, rows: &mut dyn Rows) {
+        // The default rows are written as they are; one default row describes the fields.
+        let mut defaults = vec![];
+        for i in 0..rows.count() {
+            if let Some(row) = rows.row(i) {
+                defaults.push(Value::Object(write(row)));
+            }
+        }
+        let n = rows.count();
+        rows.resize(n + 1);
+        let mut inner = Describe::default();
+        if let Some(row) = rows.row(n) {
+            row.fields(&mut inner);
+        }
+        rows.resize(n);
+        self.put(json!({
+            "key": list.key, "tag": list.tag, "label": list.label, "help": list.help, "kind": "list", "most": list.most,
+            "default": defaults, "fields": inner.out, "detail": list.detail,
+        }));
+    }
+}
+
+/// Every field described: key, kind, SI unit, default, ranges, choices.
+pub fn describe(fields: &mut dyn Fields) -> Vec<Value> {
+    let mut d = Describe::default();
+    fields.fields(&mut d);
+    d.out
+}

@@ -1,0 +1,606 @@
+//! What a calculator answers: named outputs, fill levels, repairs, cautions, pictures, and on demand the working.
+
+use super::form::{Edit, FieldError};
+use crate::catalog::sources::Source;
+use crate::picture::Picture;
+use crate::units::{Kind, KindInfo, Q, System, show, show_number};
+use serde_json::{Value as Json, json};
+use std::borrow::Cow;
+use uom::si::Dimension;
+
+/// How full something is, in one word.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum State {
+    /// Up to 80 % of what can be had.
+    Enough,
+    /// 80 to 100 %.
+    Tight,
+    /// Past 100 %.
+    Over,
+}
+
+impl State {
+    /// The word, always written.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Enough => "enough",
+            Self::Tight => "tight",
+            Self::Over => "over",
+        }
+    }
+}
+
+/// Up to this share of a capacity is enough.
+pub const ENOUGH: f64 = 0.8;
+/// Past this share it is over.
+pub const BRIM: f64 = 1.0;
+
+/// A low and a high end; equal where the value is known.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Span {
+    /// Low end, SI.
+    pub low: f64,
+    /// High end, SI.
+    pub high: f64,
+}
+
+impl Span {
+    /// One value.
+    pub const fn at(x: f64) -> Self {
+        Self { low: x, high: x }
+    }
+    /// Two ends, in either order.
+    pub fn of(a: f64, b: f64) -> Self {
+        Self { low: a.min(b), high: a.max(b) }
+    }
+}
+
+/// Where the brims are.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Brim {
+    /// One brim: demand must stay below this capacity.
+    Upper(Span),
+    /// Two brims: the value must stay between them.
+    Between {
+        /// Lower brim, SI.
+        low: f64,
+        /// Upper brim, SI.
+        high: f64,
+        /// What it means to be below.
+        below: &'static str,
+        /// What it means to be above.
+        above: &'static str,
+    },
+}
+
+/// A fill level: what is asked against what can be had. It holds both and never stores the quotient.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Level {
+    /// Stable identifier within its outcome.
+    pub id: Cow<'static, str>,
+    /// What it is called.
+    pub name: Cow<'static, str>,
+    /// Kind of both numbers.
+    pub kind: &'static KindInfo,
+    /// What is asked, SI.
+    pub demand: Span,
+    /// What can be had, SI.
+    pub brim: Brim,
+}
+
+impl Level {
+    /// A level with one brim.
+    pub fn upper<D: Dimension + ?Sized>(
+        id: &'static str,
+        name: &'static str,
+        kind: Kind<Q<D>>,
+        demand: Q<D>,
+        capacity: Q<D>,
+    ) -> Self {
+        Self::upper_range(id, name, kind, (demand, demand), (capacity, capacity))
+    }
+    /// A level with one brim where either side is only known as a range.
+    pub fn upper_range<D: Dimension + ?Sized>(
+        id: &'static str,
+        name: &'static str,
+        kind: Kind<Q<D>>,
+        demand: (Q<D>, Q<D>),
+        capacity: (Q<D>, Q<D>),
+    ) -> Self {
+        Self {
+            id: id.into(),
+            name: name.into(),
+            kind: kind.0,
+            demand: Span::of(demand.0.value, demand.1.value),
+            brim: Brim::Upper(Span::of(capacity.0.value, capacity.1.value)),
+        }
+    }
+    /// A level with two brims.
+    #[expect(clippy::too_many_arguments, reason = "a level with two brims has this many parts")]
+    pub fn between<D: Dimension + ?Sized>(
+        id: &'static str,
+        name: &'static str,
+        kind: Kind<Q<D>>,
+        value: (Q<D>, Q<D>),
+        low: Q<D>,
+        high: Q<D>,
+        below: &'static str,
+        above: &'static str,
+    ) -> Self {
+        Self {
+            id: id.into(),
+            name: name.into(),
+            kind: kind.0,
+            demand: Span::of(value.0.value, value.1.value),
+            brim: Brim::Between { low: low.value, high: high.value, below, above },
+        }
+    }
+    /// How full, as a share of the brim; the cautious end counts. With two brims: up to 0.8 well inside, up to 1 in the outer tenth at
+    /// either end, past 1 outside. `None` where nothing at all can be had and something is asked.
+    pub fn load(&self) -> Option<f64> {
+        match self.brim {
+            Brim::Upper(capacity) => share(self.demand.high, capacity.low),
+            Brim::Between { low, high, .. } => {
+                let (a, b) = (two_sided(self.demand.low, low, high), two_sided(self.demand.high, low, high));
+                Some(a?.max(b?))
+            }
+        }
+    }
+    /// Enough, tight or over.
+    pub fn state(&self) -> State {
+        match self.load() {
+            Some(l) if l <= ENOUGH + 1e-9 => State::Enough,
+            Some(l) if l <= BRIM + 1e-9 => State::Tight,
+            _ => State::Over,
+        }
+    }
+    /// For sorting, fullest first: the load, with "nothing can be had" on top.
+    pub fn fullness(&self) -> f64 {
+        self.load().unwrap_or(f64::INFINITY)
+    }
+    /// The percentage in words, such as `144 %`; for two brims, which side it is out on.
+    pub fn percent(&self) -> String {
+        match (self.brim, self.load()) {
+            (Brim::Upper(_), None) => "nothing to carry it".into(),
+            (Brim::Upper(_), Some(l)) if l > 9.995 => "over 10 times".into(),
+            (Brim::Upper(_), Some(l)) => format!("{}\u{202f}%", (l * 100.0).round()),
+            (Brim::Between { low, below, .. }, _) if self.demand.low < low => below.into(),
+            (Brim::Between { high, above, .. }, _) if self.demand.high > high => above.into(),
+            (Brim::Between { .. }, _) => "between the brims".into(),
+        }
+    }
+    /// Demand and capacity in words, such as `2 400 of 1 640 L/h`.
+    pub fn figures(&self, system: System) -> String {
+        let n = |s: Span| {
+            let (a, b) = (show_number(self.kind, s.low, system), show_number(self.kind, s.high, system));
+            if a == b { a } else { format!("{a} to {b}") }
+        };
+        match self.brim {
+            Brim::Upper(c) => {
+                let unit = self.kind.unit(system).symbol;
+                format!("{} of {}\u{202f}{unit}", n(self.demand), n(c)).trim_end().to_string()
+            }
+            Brim::Between { low, high, .. } => {
+                format!(
+                    "{}, wanted {} to {}",
+                    n(self.demand),
+                    show_number(self.kind, low, system),
+                    show(self.kind, high, system)
+                )
+            }
+        }
+    }
+    /// True if every number is finite.
+    pub fn is_finite(&self) -> bool {
+        let brim = match self.brim {
+            Brim::Upper(s) => [s.low, s.high],
+            Brim::Between { low, high, .. } => [low, high],
+        };
+        brim.into_iter().chain([self.demand.low, self.demand.high]).all(f64::is_finite)
+    }
+}
+
+fn share(demand: f64, capacity: f64) -> Option<f64> {
+    if demand <= 0.0 {
+        Some(0.0)
+    } else if capacity > demand * 1e-9 {
+        Some(demand / capacity)
+    } else {
+        None
+    }
+}
+
+fn two_sided(value: f64, low: f64, high: f64) -> Option<f64> {
+    if value < low {
+        share(low, value)
+    } else if value > high {
+        share(value, high)
+    } else {
+        let half = (high - low) / 2.0;
+        Some(if half > 0.0 { (value - low - half).abs() / half } else { BRIM })
+    }
+}
+
+/// A number in the working or among the outputs.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Value {
+    /// One number, SI.
+    Num(f64),
+    /// A range, SI.
+    Span(f64, f64),
+    /// A word, such as which control governs.
+    Word(Cow<'static, str>),
+    /// Yes or no.
+    Flag(bool),
+    /// There is no such number here.
+    Missing,
+}
+
+/// One named output.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Output {
+    /// Stable key.
+    pub key: &'static str,
+    /// What the page calls it.
+    pub label: &'static str,
+    /// Its kind, for numbers.
+    pub kind: Option<&'static KindInfo>,
+    /// The value.
+    pub value: Value,
+}
+
+impl Output {
+    /// The value in words.
+    pub fn show(&self, system: System) -> String {
+        match (&self.value, self.kind) {
+            (Value::Num(x), Some(k)) => show(k, *x, system),
+            (Value::Span(a, b), Some(k)) => {
+                let (low, high) = (show(k, *a, system), show(k, *b, system));
+                if low == high { low } else { format!("{} to {high}", show_number(k, *a, system)) }
+            }
+            (Value::Word(w), _) => w.to_string(),
+            (Value::Flag(true), _) => "yes".into(),
+            (Value::Flag(false), _) => "no".into(),
+            _ => "–".into(),
+        }
+    }
+}
+
+/// A collector of outputs.
+pub trait Outputs {
+    /// Takes one.
+    fn put(&mut self, output: Output);
+}
+
+impl Outputs for Vec<Output> {
+    fn put(&mut self, output: Output) {
+        self.push(output);
+    }
+}
+
+fn finite(x: f64) -> Value {
+    if x.is_finite() { Value::Num(x) } else { Value::Missing }
+}
+
+/// Puts out a quantity.
+pub fn out<D: Dimension + ?Sized>(
+    s: &mut dyn Outputs,
+    key: &'static str,
+    label: &'static str,
+    kind: Kind<Q<D>>,
+    value: Q<D>,
+) {
+    s.put(Output { key, label, kind: Some(kind.0), value: finite(value.value) });
+}
+/// Puts out a quantity that may not exist here.
+pub fn out_opt<D: Dimension + ?Sized>(
+    s: &mut dyn Outputs,
+    key: &'static str,
+    label: &'static str,
+    kind: Kind<Q<D>>,
+    value: Option<Q<D>>,
+) {
+    s.put(Output { key, label, kind: Some(kind.0), value: value.map_or(Value::Missing, |v| finite(v.value)) });
+}
+/// Puts out a range.
+pub fn span<D: Dimension + ?Sized>(
+    s: &mut dyn Outputs,
+    key: &'static str,
+    label: &'static str,
+    kind: Kind<Q<D>>,
+    low: Q<D>,
+    high: Q<D>,
+) {
+    let value = if low.value.is_finite() && high.value.is_finite() {
+        Value::Span(low.value, high.value)
+    } else {
+        Value::Missing
+    };
+    s.put(Output { key, label, kind: Some(kind.0), value });
+}
+/// Puts out a word.
+pub fn word(s: &mut dyn Outputs, key: &'static str, label: &'static str, value: impl Into<Cow<'static, str>>) {
+    s.put(Output { key, label, kind: None, value: Value::Word(value.into()) });
+}
+/// Puts out a yes or no.
+pub fn flag(s: &mut dyn Outputs, key: &'static str, label: &'static str, value: bool) {
+    s.put(Output { key, label, kind: None, value: Value::Flag(value) });
+}
+
+/// A symbol with its value in the working.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Term {
+    /// The symbol of the equation.
+    pub symbol: &'static str,
+    /// Its kind.
+    pub kind: &'static KindInfo,
+    /// Its value, SI.
+    pub si: f64,
+}
+
+/// A symbol with its value.
+pub fn term<D: Dimension + ?Sized>(symbol: &'static str, kind: Kind<Q<D>>, value: Q<D>) -> Term {
+    Term { symbol, kind: kind.0, si: value.value }
+}
+
+/// One step of the working.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Step {
+    /// What it finds.
+    pub name: &'static str,
+    /// The equation, in plain text.
+    pub equation: &'static str,
+    /// The numbers put in.
+    pub with: Vec<Term>,
+    /// What comes out.
+    pub result: Term,
+    /// Where the equation comes from.
+    pub source: &'static Source,
+}
+
+impl Step {
+    /// A step of the working.
+    pub fn new(
+        name: &'static str,
+        equation: &'static str,
+        with: &[Term],
+        result: Term,
+        source: &'static Source,
+    ) -> Self {
+        Self { name, equation, with: with.to_vec(), result, source }
+    }
+}
+
+/// Records steps when asked to, and costs nothing otherwise.
+#[derive(Debug, Default)]
+pub struct Working(Option<Vec<Step>>);
+
+impl Working {
+    /// Records nothing: for searches and the system check.
+    pub const fn none() -> Self {
+        Self(None)
+    }
+    /// Records.
+    pub const fn recorded() -> Self {
+        Self(Some(vec![]))
+    }
+    /// Is it recording? For work that only the record needs.
+    pub const fn on(&self) -> bool {
+        self.0.is_some()
+    }
+    /// Adds a step, if recording.
+    pub fn step(&mut self, step: impl FnOnce() -> Step) {
+        if let Some(v) = &mut self.0 {
+            v.push(step());
+        }
+    }
+    /// The steps.
+    pub fn take(self) -> Vec<Step> {
+        self.0.unwrap_or_default()
+    }
+}
+
+/// A change that brings a level down, computed.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Repair {
+    /// What to do, such as `63 mm pipe, a 75 mm hole`.
+    pub title: String,
+    /// What it brings, such as `75 % of what it can carry`.
+    pub effect: String,
+    /// The changes of fields that it means.
+    pub edits: Vec<Edit>,
+    /// The level after.
+    pub level: Level,
+    /// What it puts over elsewhere, or another catch.
+    pub also: Option<String>,
+}
+
+/// A caution that stands beside the result.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Caution {
+    /// The sentence.
+    pub text: String,
+    /// Where it comes from, if anywhere.
+    pub source: Option<&'static Source>,
+}
+
+impl Caution {
+    /// A caution without a source of its own.
+    pub fn new(text: impl Into<String>) -> Self {
+        Self { text: text.into(), source: None }
+    }
+    /// A caution with its source.
+    pub fn from(text: impl Into<String>, source: &'static Source) -> Self {
+        Self { text: text.into(), source: Some(source) }
+    }
+}
+
+/// A small table of words and numbers.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Table {
+    /// Its heading.
+    pub title: String,
+    /// Column heads.
+    pub head: Vec<String>,
+    /// Rows, as wide as the head.
+    pub rows: Vec<Vec<String>>,
+}
+
+/// The rich part of an outcome, written for a page in one unit system.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Report {
+    /// One or two plain sentences: the verdict.
+    pub verdict: String,
+    /// Fill levels, the main one first.
+    pub levels: Vec<Level>,
+    /// Computed repairs, smallest change first.
+    pub repairs: Vec<Repair>,
+    /// Cautions that belong to this result.
+    pub cautions: Vec<Caution>,
+    /// Sections and curves.
+    pub pictures: Vec<Picture>,
+    /// Tables.
+    pub tables: Vec<Table>,
+    /// Further plain sentences.
+    pub notes: Vec<String>,
+}
+
+/// All that a calculator answers.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Outcome {
+    /// Named outputs.
+    pub outputs: Vec<Output>,
+    /// Words, levels, repairs, pictures.
+    pub report: Report,
+    /// The working, if it was asked for.
+    pub steps: Vec<Step>,
+}
+
+impl Outcome {
+    /// The state of the main level, if there is one.
+    pub fn state(&self) -> Option<State> {
+        self.report.levels.first().map(Level::state)
+    }
+}
+
+// ---- JSON, for the machine door ----
+
+impl Level {
+    /// As JSON: SI numbers, state and words.
+    pub fn json(&self) -> Json {
+        let ends = |s: Span| json!([s.low, s.high]);
+        let (capacity, brims) = match self.brim {
+            Brim::Upper(c) => (ends(c), Json::Null),
+            Brim::Between { low, high, .. } => (Json::Null, json!([low, high])),
+        };
+        json!({
+            "id": self.id, "name": self.name, "kind": self.kind.id, "unit": self.kind.si, "demand": ends(self.demand),
+            "capacity": capacity, "brims": brims, "state": self.state().word(), "load": self.load(), "percent": self.percent(),
+        })
+    }
+}
+
+impl Repair {
+    /// As JSON.
+    pub fn json(&self) -> Json {
+        let edits = self.edits.iter().map(|e| {
+            use super::form::EditValue::*;
+            let to = match &e.to {
+                Si(x) => json!(x),
+                Option(id) | Text(id) => json!(id),
+                Rows(n) => json!({ "rows": n }),
+                Remove(i) => json!({ "remove": i }),
+            };
+            json!({ "path": e.path, "to": to })
+        });
+        let edits: Vec<_> = edits.collect();
+        json!({ "title": self.title, "effect": self.effect, "also": self.also, "edits": edits, "level": self.level.json() })
+    }
+}
+
+impl Outcome {
+    /// As JSON: outputs in SI, levels, repairs, cautions, tables, and the working if recorded.
+    pub fn json(&self) -> Json {
+        let outputs: serde_json::Map<_, _> = self
+            .outputs
+            .iter()
+            .map(|o| {
+                let value = match &o.value {
+                    Value::Num(x) => json!(x),
+                    Value::Span(a, b) => json!([a, b]),
+                    Value::Word(w) => json!(w),
+                    Value::Flag(b) => json!(b),
+                    Value::Missing => Json::Null,
+                };
+                (o.key.to_string(), value)
+            })
+            .collect();
+        let r = &self.report;
+        let steps = self.steps.iter().map(|s| {
+            let with: serde_json::Map<_, _> =
+                s.with.iter().map(|t| (t.symbol.to_string(), json!([t.si, t.kind.si]))).collect();
+            json!({
+                "name": s.name, "equation": s.equation, "with": with, "symbol": s.result.symbol, "result": s.result.si,
+                "unit": s.result.kind.si, "source": s.source.key, "basis": s.source.basis.word(),
+            })
+        });
+        let steps: Vec<_> = steps.collect();
+        json!({
+            "verdict": r.verdict,
+            "state": self.state().map(State::word),
+            "outputs": outputs,
+            "levels": r.levels.iter().map(Level::json).collect::<Vec<_>>(),
+            "repairs": r.repairs.iter().map(Repair::json).collect::<Vec<_>>(),
+            "cautions": r.cautions.iter().map(|c| json!({ "text": c.text, "source": c.source.map(|s| s.key) })).collect::<Vec<_>>(),
+            "tables": r.tables.iter().map(|t| json!({ "title": t.title, "head": t.head, "rows": t.rows })).collect::<Vec<_>>(),
+            "notes": r.notes,
+            "working": steps,
+        })
+    }
+}
+
+/// Field errors as JSON.
+pub fn errors_json(errors: &[FieldError]) -> Json {
+    let all: Vec<_> = errors
+        .iter()
+        .map(|e| json!({ "field": e.path, "label": e.label, "fault": e.fault, "accepted": e.accepted, "sentence": e.to_string() }))
+        .collect();
+    json!({ "errors": all })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::units::kinds::{AREA, FLOW};
+
+    #[test]
+    fn one_brim() {
+        let f = |x: f64| FLOW.of(x);
+        let level = |d, c| Level::upper("x", "X", FLOW, f(d), f(c));
+        assert_eq!(level(0.8, 1.0).state(), State::Enough);
+        assert_eq!(level(0.81, 1.0).state(), State::Tight);
+        assert_eq!(level(1.0, 1.0).state(), State::Tight);
+        assert_eq!(level(1.01, 1.0).state(), State::Over);
+        assert_eq!(level(0.0, 0.0).state(), State::Enough);
+        assert_eq!(level(1.0, 0.0).state(), State::Over);
+        assert_eq!(level(1.0, 0.0).load(), None);
+        assert_eq!(level(1.0, -3.0).percent(), "nothing to carry it");
+        assert_eq!(level(1.44, 1.0).percent(), "144\u{202f}%");
+        // The cautious ends decide.
+        assert_eq!(Level::upper_range("x", "X", FLOW, (f(0.5), f(0.9)), (f(0.85), f(2.0))).state(), State::Over);
+    }
+
+    #[test]
+    fn two_brims() {
+        let level = |v: f64| {
+            let v = AREA.of(v);
+            Level::between("x", "X", AREA, (v, v), AREA.of(4.0), AREA.of(5.0), "too few", "too many")
+        };
+        assert_eq!(level(4.5).state(), State::Enough);
+        assert_eq!(level(4.95).state(), State::Tight);
+        assert_eq!(level(3.9).state(), State::Over);
+        assert_eq!(level(3.9).percent(), "too few");
+        assert_eq!(level(5.1).percent(), "too many");
+        assert_eq!(level(0.0).load(), None);
+    }
+}

@@ -1,0 +1,113 @@
+//! The import rule, read from the sources: `units <- catalog <- science <- calculators <- system <- session <- app`; `picture` stands on
+//! `units` alone and serves `calculators` and later layers. Nothing left of `app` knows a browser.
+#![cfg(not(target_arch = "wasm32"))]
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+const RULE: &[(&str, &[&str])] = &[
+    ("units", &[]),
+    ("picture", &["units"]),
+    ("catalog", &["units"]),
+    ("science", &["units", "catalog"]),
+    ("calculators", &["units", "catalog", "science", "picture"]),
+    ("system", &["units", "catalog", "science", "picture", "calculators"]),
+    ("session", &["units", "catalog", "science", "picture", "calculators", "system"]),
+];
+const BROWSER: &[&str] = &["leptos", "web_sys", "js_sys", "gloo_", "wasm_bindgen"];
+
+fn rust_files(dir: &Path, found: &mut Vec<PathBuf>) {
+    for entry in fs::read_dir(dir).unwrap_or_else(|e| panic!("{}: {e}", dir.display())) {
+        let path = entry.expect("entry").path();
+        if path.is_dir() {
+            rust_files(&path, found);
+        } else if path.extension().is_some_and(|e| e == "rs") {
+            found.push(path);
+        }
+    }
+}
+
+/// Code without comments; doc links such as [`crate::system`] are not imports.
+fn code(path: &Path) -> String {
+    let text = fs::read_to_string(path).expect("readable");
+    text.lines().map(|l| l.split("//").next().unwrap_or("")).collect::<Vec<_>>().join("\n")
+}
+
+fn in_layer(layer: &str) -> Vec<PathBuf> {
+    let mut files = vec![];
+    rust_files(&Path::new(env!("CARGO_MANIFEST_DIR")).join("src").join(layer), &mut files);
+    assert!(!files.is_empty(), "{layer} has no files");
+    files
+}
+
+#[test]
+fn a_layer_uses_only_what_stands_before_it() {
+    let layers: Vec<&str> = RULE.iter().map(|r| r.0).chain(["app"]).collect();
+    for (layer, may) in RULE {
+        for file in in_layer(layer) {
+            let code = code(&file);
+            for other in &layers {
+                let uses =
+                    code.contains(&format!("crate::{other}::")) || code.contains(&format!("brimwise::{other}::"));
+                assert!(!uses || other == layer || may.contains(other), "{} uses {other}", file.display());
+            }
+        }
+    }
+}
+
+#[test]
+fn only_the_app_knows_a_browser() {
+    for (layer, _) in RULE {
+        for file in in_layer(layer) {
+            let code = code(&file);
+            for word in BROWSER {
+                assert!(
+                    !code.contains(&format!("{word}::")) && !code.contains(&format!("use {word}")),
+                    "{} knows {word}",
+                    file.display()
+                );
+            }
+        }
+    }
+}
+
+/// Numbers that need no source: counts, halves, powers, signs, limits of loops and tolerances written as powers of ten.
+fn plain(number: &str) -> bool {
+    let n = number.trim_end_matches("_f64").trim_end_matches("f64").replace('_', "");
+    let Ok(x) = n.parse::<f64>() else { return true };
+    let small = [
+        0.0, 0.25, 0.5, 1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 6.0, 7.0, 8.0, 9.0, 10.0, 12.0, 16.0, 24.0, 32.0, 60.0, 64.0,
+        100.0, 365.0,
+    ];
+    let power = x > 0.0 && (x.log10() - x.log10().round()).abs() < 1e-12;
+    small.contains(&x) || power || n.contains('e') && n.starts_with('1')
+}
+
+/// Every other decimal number in `science/` must stand in a `const`, where it has a name and a source, or in a table or test.
+#[test]
+fn science_has_no_bare_numbers() {
+    let mut bare = vec![];
+    for file in in_layer("science") {
+        let text = code(&file);
+        let body = text.split("#[cfg(test)]").next().unwrap_or("");
+        let mut in_const = false;
+        for (i, line) in body.lines().enumerate() {
+            let t = line.trim_start();
+            let opens = ["const ", "pub const ", "pub(crate) const ", "static ", "pub static ", "pub(super) const "]
+                .iter()
+                .any(|k| t.starts_with(k));
+            in_const |= opens && !t.starts_with("const fn") && !t.starts_with("pub const fn");
+            if !in_const {
+                for word in t.split(|c: char| !(c.is_ascii_alphanumeric() || c == '.' || c == '_')) {
+                    let decimal =
+                        word.starts_with(|c: char| c.is_ascii_digit()) && word.contains('.') && !word.contains("..");
+                    if decimal && !plain(word) {
+                        bare.push(format!("{}:{}: {word}", file.display(), i + 1));
+                    }
+                }
+            }
+            in_const &= !t.trim_end().ends_with(';');
+        }
+    }
+    assert!(bare.is_empty(), "numbers without a name and a source:\n{}", bare.join("\n"));
+}

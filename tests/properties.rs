@@ -1,0 +1,314 @@
+//! Every calculator over its own declaration: whatever stands inside the hard ranges gives finite results or a field error, never a panic
+//! and never a NaN.
+#![cfg(not(target_arch = "wasm32"))]
+
+use brimwise::calculators::form::*;
+use brimwise::calculators::outcome::{Outcome, Value};
+use brimwise::calculators::{ALL, Sheet};
+use brimwise::picture::{Picture, Shape};
+use brimwise::units::{System, Words, edit_text, parse};
+use proptest::prelude::*;
+use proptest::test_runner::{Config, TestRunner};
+
+/// Fills every field from a stream of fractions: numbers across their hard range (often its ends, often evenly in the logarithm), any
+/// option, any number of rows.
+struct Fill<'a> {
+    draw: Box<dyn FnMut() -> f64 + 'a>,
+}
+
+impl Form for Fill<'_> {
+    fn text(&mut self, _: &Text, value: &mut String) {
+        *value = if (self.draw)() < 0.5 { String::new() } else { "Trough é <b>".into() };
+    }
+    fn part(&mut self, _: &Part, inner: &mut dyn Fields) {
+        inner.fields(self);
+    }
+    fn num(&mut self, spec: &Spec, si: &mut f64) {
+        let [low, high] = spec.hard;
+        let (how, at) = ((self.draw)(), (self.draw)());
+        let x = match how {
+            h if h < 0.08 => low,
+            h if h < 0.16 => high,
+            h if h < 0.5 && low > 0.0 => low * (high / low).powf(at),
+            h if h < 0.6 => spec.advised[0].max(low),
+            h if h < 0.8 => spec.advised[0].max(low) + at * (spec.advised[1].min(high) - spec.advised[0].max(low)),
+            _ => low + at * (high - low),
+        };
+        *si = if spec.kind.whole { x.round() } else { x }.clamp(low, high);
+    }
+    fn choice(&mut self, pick: &Pick, at: &mut usize) {
+        *at = ((self.draw)() * pick.options().count() as f64) as usize;
+    }
+    fn group(&mut self, _: &Group, _: bool, inner: &mut dyn Fields) {
+        inner.fields(self);
+    }
+    fn list(&mut self, list: &List, rows: &mut dyn Rows) {
+        rows.resize(((self.draw)() * (list.most as f64 + 1.0)) as usize % (list.most + 1));
+        for i in 0..rows.count() {
+            if let Some(row) = rows.row(i) {
+                row.fields(self);
+            }
+        }
+    }
+}
+
+fn fill(sheet: &mut dyn Sheet, draws: &[f64]) {
+    let mut i = 0;
+    sheet.walk(&mut Fill {
+        draw: Box::new(|| {
+            i += 1;
+            draws[i % draws.len()]
+        }),
+    });
+}
+
+fn sane(o: &Outcome) -> Result<(), String> {
+    for out in &o.outputs {
+        match out.value {
+            Value::Num(x) if !x.is_finite() => return Err(format!("{} is {x}", out.key)),
+            Value::Span(a, b) if !(a.is_finite() && b.is_finite()) => return Err(format!("{} is {a} to {b}", out.key)),
+            _ => {}
+        }
+    }
+    for l in o.report.levels.iter().chain(o.report.repairs.iter().map(|r| &r.level)) {
+        if !l.is_finite() {
+            return Err(format!("level {l:?}"));
+        }
+    }
+    let mut words = vec![o.report.verdict.clone()];
+    words.extend(
+        o.report.repairs.iter().flat_map(|r| [r.title.clone(), r.effect.clone(), r.also.clone().unwrap_or_default()]),
+    );
+    words.extend(o.report.cautions.iter().map(|c| c.text.clone()));
+    words.extend(o.report.notes.clone());
+    words.extend(o.report.tables.iter().flat_map(|t| t.rows.iter().flatten().cloned()));
+    for w in &words {
+        let w = w.to_lowercase();
+        if w.split(|c: char| !c.is_alphanumeric()).any(|w| w == "nan" || w == "inf") {
+            return Err(format!("says {w}"));
+        }
+    }
+    if o.report.verdict.is_empty() {
+        return Err("has no verdict".into());
+    }
+    for t in &o.report.tables {
+        if t.rows.iter().any(|r| r.len() != t.head.len()) {
+            return Err(format!("table {} is ragged", t.title));
+        }
+    }
+    for p in &o.report.pictures {
+        let fine = match p {
+            Picture::Section(s) => {
+                s.width.is_finite()
+                    && s.width > 0.0
+                    && s.height > 0.0
+                    && !s.describe.is_empty()
+                    && s.items.iter().all(|i| match &i.shape {
+                        Shape::Rect { x, y, w, h } => {
+                            [x, y, w, h].iter().all(|v| v.is_finite()) && *w >= 0.0 && *h >= 0.0
+                        }
+                        Shape::Path { points, .. } => points.iter().all(|(x, y)| x.is_finite() && y.is_finite()),
+                        Shape::Circle { x, y, r } => [x, y, r].iter().all(|v| v.is_finite()),
+                        Shape::Measure { x, y0, y1, .. } => [x, y0, y1].iter().all(|v| v.is_finite()),
+                        Shape::Text { x, y, .. } => x.is_finite() && y.is_finite(),
+                    })
+            }
+            Picture::Chart(c) => {
+                !c.describe.is_empty()
+                    && c.series.iter().all(|s| s.points.iter().all(|(x, y)| x.is_finite() && y.is_finite()))
+            }
+        };
+        if !fine {
+            return Err(format!("picture {p:?}"));
+        }
+    }
+    for s in &o.steps {
+        if !s.result.si.is_finite() || s.with.iter().any(|t| !t.si.is_finite()) {
+            return Err(format!("step {s:?}"));
+        }
+    }
+    Ok(())
+}
+
+/// Cases per calculator: `BRIMWISE_CASES` for a long run.
+fn cases() -> u32 {
+    std::env::var("BRIMWISE_CASES").ok().and_then(|s| s.parse().ok()).unwrap_or(192)
+}
+
+fn each(test: impl Fn(&dyn Sheet, &Sheet2) -> Result<(), String>) {
+    assert!(ALL.len() >= 6, "the six calculators are registered");
+    for entry in ALL {
+        let mut runner = TestRunner::new(Config { cases: cases(), failure_persistence: None, ..Config::default() });
+        let draws = proptest::collection::vec(0.0..1.0f64, 160);
+        let result = runner.run(&draws, |d| {
+            let mut sheet = (entry.sheet)();
+            fill(&mut *sheet, &d);
+            test(&*sheet, &Sheet2(&d)).map_err(|e| {
+                TestCaseError::fail(format!("{}: {e}\n{:#}", entry.id, serde_json::Value::Object(sheet.write())))
+            })
+        });
+        if let Err(e) = result {
+            panic!("{}: {e}", entry.id);
+        }
+    }
+}
+/// The draws a sheet was filled from.
+struct Sheet2<'a>(#[allow(dead_code, reason = "kept for failure messages")] &'a [f64]);
+
+#[test]
+fn whatever_is_inside_the_ranges_gives_finite_results_or_a_field_error() {
+    each(|sheet, _| {
+        for system in [System::Metric, System::Us] {
+            match sheet.run(Words { system }, true) {
+                Ok(o) => sane(&o)?,
+                Err(errors) if errors.is_empty() => return Err("refused without a reason".into()),
+                Err(errors) => {
+                    for e in errors {
+                        if e.fault.is_empty() || (e.path.is_empty() && e.label.is_empty()) {
+                            return Err(format!("nameless error {e:?}"));
+                        }
+                    }
+                }
+            }
+        }
+        Ok(())
+    });
+}
+
+#[test]
+fn every_input_survives_json() {
+    each(|sheet, _| {
+        let written = sheet.write();
+        let mut back = (sheet.entry().sheet)();
+        back.read(&written, System::Metric).map_err(|e| format!("{e:?}"))?;
+        if back.write() == written { Ok(()) } else { Err("changed on the way".into()) }
+    });
+}
+
+#[test]
+fn defaults_are_inside_every_range_and_answer() {
+    for entry in ALL {
+        let sheet = (entry.sheet)();
+        let o = sheet.run(Words::default(), true).unwrap_or_else(|e| panic!("{}: {e:?}", entry.id));
+        sane(&o).unwrap_or_else(|e| panic!("{}: {e}", entry.id));
+        assert!(!o.steps.is_empty(), "{} shows no working", entry.id);
+        assert!(!o.report.pictures.is_empty(), "{} has no picture", entry.id);
+        assert!(o.report.cautions.iter().all(|c| !c.text.contains("unusual")), "{} has unusual defaults", entry.id);
+        assert!(entry.about.len() > 80 && entry.question.ends_with('?'), "{}", entry.id);
+    }
+}
+
+#[test]
+fn keys_and_tags_are_unique_and_every_field_has_help_and_a_range() {
+    #[derive(Default)]
+    struct Look {
+        keys: Vec<String>,
+        tags: Vec<u8>,
+        bad: Vec<String>,
+    }
+    impl Look {
+        fn put(&mut self, key: &str, tag: u8) {
+            self.keys.push(key.into());
+            self.tags.push(tag);
+        }
+    }
+    impl Form for Look {
+        fn text(&mut self, t: &Text, _: &mut String) {
+            self.put(t.key, t.tag);
+        }
+        fn part(&mut self, p: &Part, inner: &mut dyn Fields) {
+            self.put(p.key, p.tag);
+            unique(inner, p.key);
+        }
+        fn num(&mut self, s: &Spec, _: &mut f64) {
+            self.put(s.key, s.tag);
+            let usual = s.advised[0] <= s.advised[1];
+            if s.help.is_empty()
+                || s.label.is_empty()
+                || !(s.hard[0] > f64::MIN && s.hard[1] < f64::MAX && s.hard[0] <= s.hard[1] && usual)
+            {
+                self.bad.push(s.key.into());
+            }
+        }
+        fn choice(&mut self, p: &Pick, _: &mut usize) {
+            self.put(p.key, p.tag);
+            if p.options().count() < 2 {
+                self.bad.push(p.key.into());
+            }
+        }
+        fn group(&mut self, _: &Group, _: bool, inner: &mut dyn Fields) {
+            inner.fields(self);
+        }
+        fn list(&mut self, l: &List, rows: &mut dyn Rows) {
+            self.put(l.key, l.tag);
+            rows.resize(1);
+            if let Some(row) = rows.row(0) {
+                unique(row, l.key);
+            }
+        }
+    }
+    fn unique(fields: &mut dyn Fields, name: &str) {
+        let mut look = Look::default();
+        fields.fields(&mut look);
+        let (n, m) = (look.keys.len(), look.tags.len());
+        look.keys.sort();
+        look.keys.dedup();
+        look.tags.sort();
+        look.tags.dedup();
+        assert_eq!((look.keys.len(), look.tags.len()), (n, m), "{name}: a key or a tag stands twice");
+        assert!(look.bad.is_empty(), "{name}: no help, no range or no options: {:?}", look.bad);
+    }
+    for entry in ALL {
+        let mut sheet = (entry.sheet)();
+        unique(&mut |f: &mut dyn Form| sheet.walk(f), entry.id);
+    }
+}
+
+#[test]
+fn repairs_do_what_they_say() {
+    each(|sheet, _| {
+        let Ok(o) = sheet.run(Words::default(), false) else { return Ok(()) };
+        for r in &o.report.repairs {
+            if r.edits.is_empty() {
+                continue;
+            }
+            let mut fixed = sheet.copy();
+            for e in &r.edits {
+                if !fixed.apply(e) {
+                    return Err(format!("repair “{}” edits {} in vain", r.title, e.path));
+                }
+            }
+            let after =
+                fixed.run(Words::default(), false).map_err(|e| format!("repair “{}” breaks: {e:?}", r.title))?;
+            let level = after.report.levels.iter().find(|l| l.id == r.level.id).ok_or("the level is gone")?;
+            let (said, is) = (r.level.fullness(), level.fullness());
+            if (said - is).abs() > 0.02 * said.abs().max(0.02) && said.is_finite() {
+                return Err(format!("repair “{}” promised {said}, gave {is}", r.title));
+            }
+        }
+        Ok(())
+    });
+}
+
+proptest! {
+    #![proptest_config(Config { cases: 512, failure_persistence: None, ..Config::default() })]
+
+    #[test]
+    fn units_round_trip(x in -1e6..1e6f64, k in 0usize..60, us in any::<bool>()) {
+        let all = brimwise::units::kinds::all();
+        let kind = all[k % all.len()];
+        let system = if us { System::Us } else { System::Metric };
+        let unit = kind.unit(system);
+        let si = unit.to_si(x);
+        let back = parse(&edit_text(kind, si, system), kind, system).map(|p| p.si).map_err(|e| TestCaseError::fail(e.to_string()))?;
+        prop_assert!((unit.of_si(back) - x).abs() <= 1e-5 * x.abs().max(1e-6), "{x} {} -> {back}", unit.symbol);
+    }
+
+    #[test]
+    fn the_parser_never_panics(s in "\\PC{0,80}", k in 0usize..60) {
+        let all = brimwise::units::kinds::all();
+        if let Ok(p) = parse(&s, all[k % all.len()], System::Metric) {
+            prop_assert!(p.si.is_finite());
+        }
+    }
+}
