@@ -532,13 +532,15 @@ class Leg:
         return self.friction(v * dh / self.nu, self.e / dh) * v * v / (2 * G * dh)
 
     def reach(self, h0, h1, normal=None):
-        """Distance upstream over which the depth goes from h0 to h1, through the equation dh/ds = (Sf-S0)/(1-Fr2)."""
+        """Distance upstream over which the depth goes from h0 to h1, through the equation dh/ds = (Sf-S0)/(1-Fr2).
+
+        `normal`: uniform depth beyond h1, where there is one."""
 
         def per_depth(h):
             return (1 - self.q**2 * self.top(h) / (G * self.area(h) ** 3)) / (self.slope(h) - self.s0)
 
         if normal is None:
-            return quad(per_depth, h0, h1, epsabs=1e-13, epsrel=1e-10, limit=400)[0]
+            return quad(per_depth, h0, h1, epsabs=1e-13, epsrel=1e-9, limit=400)[0]
 
         # Near uniform depth the distance grows without bound as a logarithm: h = normal - (normal - h0) exp(-u).
         def per_u(u):
@@ -560,29 +562,55 @@ class Leg:
                 return self.hc
             return brentq(lambda h: self.energy(h) - e, self.hc, max(2 * self.d, e + 1e-9), xtol=1e-300, rtol=1e-13)
 
-        # Stop where the surface meets the crown: the slope of friction has a corner there.
         def crown(_, y):
             return y[0] - self.energy(self.d)
 
-        crown.terminal = True
-        crown.direction = 1
-        run = solve_ivp(lambda s, y: [self.slope(depth(y[0])) - self.s0], (0, self.length), [self.energy(h0)],
-                        method="DOP853", rtol=1e-11, atol=1e-14, events=crown)
-        e = run.y[0][-1]
-        if run.status == 1:
-            e += (self.slope(self.d) - self.s0) * (self.length - run.t[-1])
+        def critical(_, y):
+            return y[0] - ec
+
+        # Stop where the surface meets the crown, rising: the friction slope has a corner there. Steep, stop at critical depth.
+        crown.terminal, crown.direction = True, 1
+        critical.terminal, critical.direction = True, -1
+        e, done = self.energy(h0), 0.0
+        rise = self.slope(self.d) - self.s0
+        if h0 >= self.d:
+            done = self.length if rise >= 0 else min(self.length, (h0 - self.d) / -rise)
+            e += rise * done
+        if done < self.length:
+            run = solve_ivp(lambda s, y: [self.slope(depth(y[0])) - self.s0], (done, self.length), [e],
+                            method="DOP853", rtol=1e-11, atol=1e-14, events=(crown, critical))
+            e = run.y[0][-1]
+            if run.status == 1 and len(run.t_events[0]):
+                e += rise * (self.length - run.t[-1])
         return depth(e)
+
+    def falling(self, h0, length, steep):
+        """Water stands so high at the lower end that the depth falls upstream, to uniform depth or, steep, to critical."""
+        if steep:
+            if self.reach(h0, self.hc) <= length:
+                return self.hc, "inlet", 0.0
+            return brentq(lambda h: self.reach(h0, h) - length, self.hc, h0, xtol=1e-300, rtol=1e-12), "falling", 0.0
+        hn = brentq(lambda h: self.slope(h) - self.s0, self.hc, h0, xtol=1e-300, rtol=1e-14)
+        if h0 - hn < 1e-12 or self.reach(h0, hn + (h0 - hn) * 1e-8, hn) <= length:
+            return hn, "normal", 0.0
+        low = hn + (h0 - hn) * 1e-8
+        return brentq(lambda h: self.reach(h0, h, hn) - length, low, h0, xtol=1e-300, rtol=1e-12), "falling", 0.0
 
     def inlet(self):
         """Depth (hydraulic grade over the invert) at the upper end, the control, and the length that runs full."""
-        h0 = max(self.hc, self.tail)
-        if self.tail <= self.hc and self.slope(self.hc) <= self.s0:
+        h0, length = max(self.hc, self.tail), self.length
+        steep = self.slope(self.hc) <= self.s0
+        if self.tail <= self.hc and steep:
             return self.hc, "inlet", 0.0
         if h0 >= self.d:
-            h = h0 + (self.slope(self.d) - self.s0) * self.length
-            return (h, "full", self.length) if h >= self.d else (None, "surfaces", 0.0)
+            rise = self.slope(self.d) - self.s0
+            h = h0 + rise * length
+            if h >= self.d:
+                return h, "full", length
+            length -= (h0 - self.d) / -rise
+            h0 = self.d
         if self.slope(h0) <= self.s0:
-            return None, "falling", 0.0
+            return self.falling(h0, length, steep)
         # Normal depth, if the run has one above its lower end, is where the profile ends.
         lowest = min((self.slope(h0 + (self.d - h0) * k / 400), k) for k in range(401))
         if lowest[0] < self.s0:
@@ -603,7 +631,7 @@ class Leg:
 def solved_leg(bore, flow, length, slope, rough, nu, tail, friction=Churchill_1977, check=True):
     leg = Leg(bore, flow, length, slope, rough, nu, tail, friction)
     h, state, full = leg.inlet()
-    if h is not None and check and state in ("part full", "part to full"):
+    if check and state in ("part full", "part to full", "falling", "full"):
         close(h, leg.by_energy(max(leg.hc, tail)), 2e-7, f"profile {bore} {flow} {length} {slope} {tail}")
     return leg, h, state, full
 
@@ -617,7 +645,8 @@ def solved_leg(bore, flow, length, slope, rough, nu, tail, friction=Churchill_19
         "Sf = f V2/(2 g 4R), f by Churchill (1977) from " + lib("fluids") + "; h_in_colebrook_m the same with Colebrook, as "
         "a measure of what the friction law is worth (none: Re below 4000)",
         "h_in is the hydraulic grade over the invert at the upper end; state: part full; part to full (the upper full_m run "
-        "full); full; normal (uniform depth reached); inlet (steep, critical at the upper end)",
+        "full); full; falling (standing water at the lower end, the depth falls upstream); normal (uniform depth reached); inlet "
+        "(steep, critical at the upper end)",
         "pool_m = E_in + 0.5 V_in2/2g, outlet control only; rows first named are worked cases, the rest a grid of J = "
         "V/sqrt(g D) over the whole bore",
     ],
@@ -673,18 +702,16 @@ def gvf_profile():
         for j in (0.1, 0.3, 0.5):
             q = r9(j * math.sqrt(G * d) * math.pi / 4 * d * d)
             for tail in (0.6, 0.8, 0.95, 1.3):
-                for s in (0, 0.002):
+                for s in (0, 0.002, 0.008, 0.02):
                     cases.append(("tailwater", d, q, r9(40 * d), s, r9(tail * d)))
     for name, d, q, length, s, tail in cases:
         leg, h, state, full = solved_leg(d, q, length, s, rough, nu, tail)
-        if h is None:
-            continue
         _, hw, _, _ = solved_leg(d, q, length, s, rough, nu, tail, Colebrook, check=False)
         a = leg.area(h)
         if q / a * 4 * a / (d * leg.angle(h) / 2) / nu < 4000:
-            hw = None  # Colebrook's equation is for turbulent flow
+            hw = "none"  # Colebrook's equation is for turbulent flow
         e = h + q * q / (2 * G * a * a)
-        yield (name, d, q, length, s, rough, nu, tail, leg.hc, h, "none" if hw is None else hw, e,
+        yield (name, d, q, length, s, rough, nu, tail, leg.hc, h, hw, e,
                e + 0.5 * (q / a) ** 2 / (2 * G), full, state)
 
 
@@ -692,7 +719,8 @@ def pool(leg, h, k_entry):
     """Level of still water that feeds a run whose upper end stands at h: the larger of outlet and inlet control.
 
     Inlet control: critical section at the mouth while it is free (J <= 0.617), the square-edged culvert inlet of FHWA
-    HDS-5, HW/D = 0.67 + 1.28 J2, once it is sealed (J >= 0.705), a straight line between.
+    HDS-5, HW/D = 0.67 + 1.28 J2, once it is sealed (J >= 0.705), a straight line between. The culvert inlet's square edge
+    holds an entrance loss of 0.5; another entrance changes it by the difference, on V2/2g = J2 D/2.
     """
     d, q = leg.d, leg.q
     unit = leg.full * math.sqrt(G * d)
@@ -703,7 +731,7 @@ def pool(leg, h, k_entry):
         return hc + (1 + k_entry) * v * v / (2 * G)
 
     def sealed(j):
-        return d * (0.67 + 1.28 * j * j)
+        return d * (0.67 + (1.28 + (k_entry - 0.5) / 2) * j * j)
 
     j, lo, hi = q / unit, 0.617, 0.705
     if j <= lo:
@@ -785,8 +813,6 @@ def outlet_levels():
             yield row + ("full", 0, (riser_k + f * length / d) * head)
             continue
         leg, h, _, _ = solved_leg(d, q, length, slope, rough, nu, tail)
-        if h is None:
-            continue
         run, control = pool(leg, h, k_entry)
         if name == "wall":
             level = run
