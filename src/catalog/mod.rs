@@ -1,6 +1,8 @@
 //! Data with sources: bibliography, pipes, fittings, media, species, crops. No equations.
 
 pub mod choose;
+pub mod diffusers;
 pub mod fittings;
 pub mod pipes;
 pub mod sources;
+pub mod species;

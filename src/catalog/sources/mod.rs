@@ -4,8 +4,10 @@
 //! One file per field of knowledge; each lists its own in `ALL`. The citation names the original publication. What was seen was often an
 //! extract or a reprint; what was not seen at all is marked [`Basis::FromMemory`] and shown as such.
 
+pub mod biology;
 pub mod general;
 pub mod hydraulics;
+pub mod oxygen;
 
 /// How well founded a source is; shown beside every number that rests on it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -90,7 +92,7 @@ impl Coef {
 
 /// The whole bibliography.
 pub fn all() -> impl Iterator<Item = &'static Source> {
-    [general::ALL, hydraulics::ALL].into_iter().flatten().copied()
+    [general::ALL, hydraulics::ALL, biology::ALL, oxygen::ALL].into_iter().flatten().copied()
 }
 
 #[cfg(test)]
