@@ -1,5 +1,8 @@
 //! Data with sources: bibliography, pipes, fittings, media, species, crops. No equations.
 
 pub mod choose;
+pub mod crops;
+pub mod feeding;
+pub mod media;
 pub mod sources;
 pub mod species;
