@@ -4,5 +4,6 @@ pub mod choose;
 pub mod crops;
 pub mod feeding;
 pub mod media;
+pub mod settlers;
 pub mod sources;
 pub mod species;
