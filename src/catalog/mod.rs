@@ -2,5 +2,9 @@
 
 pub mod choose;
 pub mod diffusers;
+pub mod crops;
+pub mod feeding;
+pub mod media;
+pub mod settlers;
 pub mod sources;
 pub mod species;
