@@ -92,7 +92,7 @@ pub fn end_to_end(project: &Project, script: &str) -> Done<Command> {
     let browser = machine::browser(project)?;
     node_packages(project)?;
     let mut node = project.command("node");
-    node.arg(project.e2e().join(script));
+    node.arg(format!("tests/e2e/{script}"));
     node.env("BRIMWISE_CHROME", browser.browser);
     let server = std::env::current_exe().map_err(|error| format!("this program cannot find itself: {error}"))?;
     node.env("BRIMWISE_SERVER", server);
