@@ -1,6 +1,9 @@
 //! Data with sources: bibliography, pipes, fittings, media, species, crops. No equations.
 
 pub mod choose;
+pub mod crops;
 pub mod diffusers;
+pub mod feeding;
+pub mod media;
 pub mod sources;
 pub mod species;

@@ -8,6 +8,7 @@ pub mod biology;
 pub mod general;
 pub mod hydraulics;
 pub mod oxygen;
+pub mod solids;
 
 /// How well founded a source is; shown beside every number that rests on it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
