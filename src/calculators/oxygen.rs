@@ -75,7 +75,8 @@ impl Fields for FishGroup {
         pick(f, &Pick::new(1, "species", "Species"), &mut self.species);
         pick(f, &Pick::new(2, "by", "Entered as").help("Whichever you know."), &mut self.by);
         group(f, &Group::when("by", "weight"), self.by == FishBy::Weight, &mut |f| {
-            let biomass = Field::new(3, "biomass", "All of them together", MASS).range(0.0, 5000.0).advised(0.05, 500.0);
+            let biomass =
+                Field::new(3, "biomass", "All of them together", MASS).range(0.0, 5000.0).advised(0.05, 500.0);
             num(f, &biomass.help("Number times mean mass."), &mut self.biomass);
         });
         group(f, &Group::when("by", "number"), self.by == FishBy::Number, &mut |f| {
@@ -83,7 +84,11 @@ impl Fields for FishGroup {
             num(f, &count.help("As last counted."), &mut self.count);
         });
         let mass = Field::new(5, "mass", "Mean mass of one", SMALL_MASS).range(g(0.2), 10.0).advised(g(1.0), 3.0);
-        num(f, &mass.help("Weigh ten together and divide. Small fish breathe more for their mass.").way(Way::SampleMass), &mut self.mass);
+        num(
+            f,
+            &mass.help("Weigh ten together and divide. Small fish breathe more for their mass.").way(Way::SampleMass),
+            &mut self.mass,
+        );
     }
 }
 
@@ -188,7 +193,11 @@ impl Air {
             let flow = Field::new(21, "air_flow", "Air that reaches the stones", AIR_FLOW)
                 .range(0.0, l_min(5000.0))
                 .advised(l_min(1.0), l_min(500.0));
-            num(f, &flow.help("Hold an upturned two-litre bottle over the stones and time it. Less than the box says."), &mut self.flow);
+            num(
+                f,
+                &flow.help("Hold an upturned two-litre bottle over the stones and time it. Less than the box says."),
+                &mut self.flow,
+            );
         });
         group(f, &Group::when("air", "pump"), mode == AirMode::Pump, &mut |f| {
             let free = Field::new(22, "free_flow", "Free flow on its box", AIR_FLOW)
@@ -200,15 +209,24 @@ impl Air {
                 .advised(0.5, 6.0)
                 .likely(1.2, 3.5)
                 .source(&src::AIR_PUMP_CURVE);
-            num(f, &most.help("Its greatest pressure: 10 kPa are one metre. Small diaphragm pumps reach 1.5 to 3 m."), &mut self.most_depth);
+            num(
+                f,
+                &most.help("Its greatest pressure: 10 kPa are one metre. Small diaphragm pumps reach 1.5 to 3 m."),
+                &mut self.most_depth,
+            );
             let share = Field::new(24, "share", "Part of its air for this tank", PERCENT).range(0.0, 1.0);
             num(f, &share.help("With like stones at like depths: stones here over all stones."), &mut self.share);
             pick(f, &Pick::new(25, "pump_age", "Wear").help("Membranes tire."), &mut self.age);
         });
         group(f, &Group::when("air", "stones|pump"), matches!(mode, AirMode::Stones | AirMode::Pump), &mut |f| {
-            let depth = Field::new(26, "air_depth", "How deep the stones hang", LENGTH).range(0.05, 6.0).advised(0.3, 2.0);
+            let depth =
+                Field::new(26, "air_depth", "How deep the stones hang", LENGTH).range(0.05, 6.0).advised(0.3, 2.0);
             num(f, &depth.help("From the water's surface to the stones."), &mut self.depth);
-            pick(f, &Pick::new(27, "diffuser", "Stones").help("Finer bubbles give up more of their oxygen."), &mut self.diffuser);
+            pick(
+                f,
+                &Pick::new(27, "diffuser", "Stones").help("Finer bubbles give up more of their oxygen."),
+                &mut self.diffuser,
+            );
         });
         group(f, &Group::when("air", "rated"), mode == AirMode::Rated, &mut |f| {
             let rated = Field::new(28, "rated", "Transfer that the maker states", OXYGEN_RATE)
@@ -465,7 +483,11 @@ impl Fields for OxygenIn {
         let temperature = Field::new(2, "temperature", "Water temperature", TEMPERATURE)
             .range(celsius(0.5), celsius(40.0))
             .advised(celsius(4.0), celsius(34.0));
-        num(f, &temperature.help("The hottest you expect: warm fish breathe more and warm water holds less."), &mut self.temperature);
+        num(
+            f,
+            &temperature.help("The hottest you expect: warm fish breathe more and warm water holds less."),
+            &mut self.temperature,
+        );
         let volume = Field::new(3, "volume", "Water the fish live in", VOLUME)
             .range(l(20.0), l(500_000.0))
             .advised(l(100.0), l(50_000.0))
@@ -477,23 +499,39 @@ impl Fields for OxygenIn {
             .way(Way::Bucket);
         num(f, &flow.help("What really arrives, caught in a bucket."), &mut self.flow);
         self.air.fields(f);
-        pick(f, &Pick::new(5, "fall", "How the water enters").help("Falling water takes up oxygen; how much is uncertain."), &mut self.fall);
+        pick(
+            f,
+            &Pick::new(5, "fall", "How the water enters").help("Falling water takes up oxygen; how much is uncertain."),
+            &mut self.fall,
+        );
         group(f, &Group::when("fall", "stream|broken"), self.fall != Fall::None, &mut |f| {
             let height = Field::new(6, "fall_height", "How far it falls", LENGTH).range(0.0, 5.0).advised(0.05, 2.0);
             num(f, &height.help("From the pipe's end to the water."), &mut self.fall_height);
         });
-        pick(f, &Pick::new(7, "reading", "An oxygen reading").help("If you have a meter or a drop test."), &mut self.reading);
+        pick(
+            f,
+            &Pick::new(7, "reading", "An oxygen reading").help("If you have a meter or a drop test."),
+            &mut self.reading,
+        );
         group(f, &Group::when("reading", "now|dawn"), self.reading != Reading::None, &mut |f| {
-            let reading = Field::new(8, "reading_oxygen", "It read", CONCENTRATION).range(0.0, mg_l(25.0)).advised(mg_l(0.5), mg_l(15.0));
+            let reading = Field::new(8, "reading_oxygen", "It read", CONCENTRATION)
+                .range(0.0, mg_l(25.0))
+                .advised(mg_l(0.5), mg_l(15.0));
             num(f, &reading.help("In the tank, away from the stones."), &mut self.reading_oxygen);
         });
         group(f, &Group::titled("Feed and filter"), true, &mut |f| {
             pick(f, &Pick::new(9, "feed_by", "Feed").detail(), &mut self.feed_by);
             group(f, &Group::when("feed_by", "weighed"), self.feed_by == FeedBy::Weighed, &mut |f| {
-                let feed = Field::new(10, "feed", "Feed a day", FEED_RATE).range(0.0, g_day(100_000.0)).advised(0.0, g_day(10_000.0));
+                let feed = Field::new(10, "feed", "Feed a day", FEED_RATE)
+                    .range(0.0, g_day(100_000.0))
+                    .advised(0.0, g_day(10_000.0));
                 num(f, &feed.help("Dry feed, over all fish."), &mut self.feed);
             });
-            pick(f, &Pick::new(11, "meals", "Meals").help("After a full meal fish breathe up to twice as much.").detail(), &mut self.meals);
+            pick(
+                f,
+                &Pick::new(11, "meals", "Meals").help("After a full meal fish breathe up to twice as much.").detail(),
+                &mut self.meals,
+            );
             let filter = Pick::new(12, "filter", "Where the filter and the solids are");
             pick(f, &filter.help("Their bacteria breathe as much as the fish.").detail(), &mut self.filter);
             group(f, &Group::when("filter", "apart"), self.filter == Filter::Apart, &mut |f| {
@@ -502,17 +540,36 @@ impl Fields for OxygenIn {
             pick(f, &Pick::new(14, "solids", "Solids").detail(), &mut self.solids);
             pick(f, &Pick::new(15, "inlet", "Where the water comes from").detail(), &mut self.inlet);
             group(f, &Group::when("inlet", "given"), self.inlet == Inlet::Given, &mut |f| {
-                let inlet = Field::new(16, "inlet_oxygen", "Oxygen it brings", CONCENTRATION).range(0.0, mg_l(25.0)).advised(0.0, mg_l(15.0)).detail();
+                let inlet = Field::new(16, "inlet_oxygen", "Oxygen it brings", CONCENTRATION)
+                    .range(0.0, mg_l(25.0))
+                    .advised(0.0, mg_l(15.0))
+                    .detail();
                 num(f, &inlet.help("Measured where it comes in. Wells often have none."), &mut self.inlet_oxygen);
             });
         });
         group(f, &Group::titled("The place and the water"), true, &mut |f| {
-            let altitude = Field::new(30, "altitude", "Height above the sea", LENGTH).range(-400.0, 4500.0).advised(-400.0, 3500.0).likely(0.0, 800.0).detail();
+            let altitude = Field::new(30, "altitude", "Height above the sea", LENGTH)
+                .range(-400.0, 4500.0)
+                .advised(-400.0, 3500.0)
+                .likely(0.0, 800.0)
+                .detail();
             num(f, &altitude.help("Thin air holds less oxygen: a tenth less at 900 m."), &mut self.altitude);
-            let salinity = Field::new(31, "salinity", "Salt", SALINITY).range(0.0, 40.0).advised(0.0, 36.0).likely(0.0, 2.0).detail();
+            let salinity = Field::new(31, "salinity", "Salt", SALINITY)
+                .range(0.0, 40.0)
+                .advised(0.0, 36.0)
+                .likely(0.0, 2.0)
+                .detail();
             num(f, &salinity.help("Fresh water 0, sea 35."), &mut self.salinity);
-            let depth = Field::new(32, "depth", "Mean depth of the water", LENGTH).range(0.05, 10.0).advised(0.15, 3.0).likely(0.4, 1.0).detail();
-            num(f, &depth.help("Volume over it is the surface that air touches. Covers take surface away."), &mut self.depth);
+            let depth = Field::new(32, "depth", "Mean depth of the water", LENGTH)
+                .range(0.05, 10.0)
+                .advised(0.15, 3.0)
+                .likely(0.4, 1.0)
+                .detail();
+            num(
+                f,
+                &depth.help("Volume over it is the surface that air touches. Covers take surface away."),
+                &mut self.depth,
+            );
             let surface = Field::new(33, "surface", "Uptake at the surface", TRANSFER_VELOCITY)
                 .range(0.0, 10.0 / 86_400.0)
                 .advised(0.0, 3.0 / 86_400.0)
@@ -520,19 +577,44 @@ impl Fields for OxygenIn {
                 .source(&src::QUIET_SURFACE)
                 .detail();
             num(f, &surface.help("0.3 to 1 m/day where water turns gently; more in wind."), &mut self.surface);
-            let alpha = Field::new(34, "alpha", "Transfer in this water over clean water", RATIO).range(0.2, 1.2).advised(0.6, 1.0).likely(0.85, 0.95).source(&src::ALPHA_FISH_WATER).detail();
+            let alpha = Field::new(34, "alpha", "Transfer in this water over clean water", RATIO)
+                .range(0.2, 1.2)
+                .advised(0.6, 1.0)
+                .likely(0.85, 0.95)
+                .source(&src::ALPHA_FISH_WATER)
+                .detail();
             num(f, &alpha.help("Alpha: 0.85 to 0.95 in fish water, less with foam."), &mut self.alpha);
-            let beta = Field::new(35, "beta", "Saturation in this water over clean water", RATIO).range(0.8, 1.0).advised(0.9, 1.0).likely(0.95, 0.99).source(&src::BETA_FISH_WATER).detail();
+            let beta = Field::new(35, "beta", "Saturation in this water over clean water", RATIO)
+                .range(0.8, 1.0)
+                .advised(0.9, 1.0)
+                .likely(0.95, 0.99)
+                .source(&src::BETA_FISH_WATER)
+                .detail();
             num(f, &beta.help("Beta: 0.95 to 0.98."), &mut self.beta);
-            let condition = Field::new(36, "condition", "Stones in use over new ones", RATIO).range(0.1, 1.0).advised(0.3, 1.0).likely(0.6, 1.0).source(&src::STONE_AGEING).detail();
-            num(f, &condition.help("Clogged stones pass less air in bigger bubbles: 0.8 between cleanings."), &mut self.condition);
+            let condition = Field::new(36, "condition", "Stones in use over new ones", RATIO)
+                .range(0.1, 1.0)
+                .advised(0.3, 1.0)
+                .likely(0.6, 1.0)
+                .source(&src::STONE_AGEING)
+                .detail();
+            num(
+                f,
+                &condition.help("Clogged stones pass less air in bigger bubbles: 0.8 between cleanings."),
+                &mut self.condition,
+            );
         });
         group(f, &Group::titled("Limits"), true, &mut |f| {
             pick(f, &Pick::new(40, "limits", "Oxygen the fish need").detail(), &mut self.limits);
             group(f, &Group::when("limits", "own"), self.limits == Limits::Own, &mut |f| {
-                let floor = Field::new(41, "floor", "Never below", CONCENTRATION).range(mg_l(0.5), mg_l(12.0)).advised(mg_l(2.0), mg_l(9.0)).detail();
+                let floor = Field::new(41, "floor", "Never below", CONCENTRATION)
+                    .range(mg_l(0.5), mg_l(12.0))
+                    .advised(mg_l(2.0), mg_l(9.0))
+                    .detail();
                 num(f, &floor.help("What the tank is designed to keep."), &mut self.floor);
-                let stop = Field::new(42, "stop", "The minutes end at", CONCENTRATION).range(mg_l(0.2), mg_l(12.0)).advised(mg_l(1.0), mg_l(8.0)).detail();
+                let stop = Field::new(42, "stop", "The minutes end at", CONCENTRATION)
+                    .range(mg_l(0.2), mg_l(12.0))
+                    .advised(mg_l(1.0), mg_l(8.0))
+                    .detail();
                 num(f, &stop.help("Where distress begins."), &mut self.stop);
             });
         });
@@ -723,14 +805,54 @@ fn breathing(i: &OxygenIn, w: &mut Working) -> Breathing {
             let (kg, mass, t) = (MASS.of(kg), g.mass, i.temperature);
             if !weighed {
                 let source = ration_source(g.species);
-                w.step(|| Step::new("Ration", "r from the tables for this species, size and temperature", &[term("W", SMALL_MASS, mass), term("T", TEMPERATURE, t)], term("r", DAILY_SHARE, DAILY_SHARE.of(ration)), source));
+                w.step(|| {
+                    Step::new(
+                        "Ration",
+                        "r from the tables for this species, size and temperature",
+                        &[term("W", SMALL_MASS, mass), term("T", TEMPERATURE, t)],
+                        term("r", DAILY_SHARE, DAILY_SHARE.of(ration)),
+                        source,
+                    )
+                });
             }
-            w.step(|| Step::new("Fish, from their feed", "m = 0.25 r", &[term("r", DAILY_SHARE, DAILY_SHARE.of(ration))], term("m", RESPIRATION, m.feed), &src::OXYGEN_PER_FEED));
+            w.step(|| {
+                Step::new(
+                    "Fish, from their feed",
+                    "m = 0.25 r",
+                    &[term("r", DAILY_SHARE, DAILY_SHARE.of(ration))],
+                    term("m", RESPIRATION, m.feed),
+                    &src::OXYGEN_PER_FEED,
+                )
+            });
             if let (Some(r), Some(x)) = (regression, m.regression) {
-                w.step(|| Step::new("Fish, from their mass and temperature (brought to the mean of a day)", r.equation(), &[term("W", SMALL_MASS, mass), term("T", TEMPERATURE, t)], term("m", RESPIRATION, x), r.source()));
+                w.step(|| {
+                    Step::new(
+                        "Fish, from their mass and temperature (brought to the mean of a day)",
+                        r.equation(),
+                        &[term("W", SMALL_MASS, mass), term("T", TEMPERATURE, t)],
+                        term("m", RESPIRATION, x),
+                        r.source(),
+                    )
+                });
             }
-            w.step(|| Step::new("Least that any fish breathes", "m = 100 mg/kg/h 2^((T - 20)/10) (W/100 g)^-0.2", &[term("W", SMALL_MASS, mass), term("T", TEMPERATURE, t)], term("m", RESPIRATION, m.routine), &src::ROUTINE_RESPIRATION));
-            w.step(|| Step::new("These fish, mean of the day", "the largest of these × B", &[term("m", RESPIRATION, m.mean), term("B", MASS, kg)], term("R", OXYGEN_RATE, OXYGEN_RATE.of(mean)), &src::REGRESSION_CLAMPS));
+            w.step(|| {
+                Step::new(
+                    "Least that any fish breathes",
+                    "m = 100 mg/kg/h 2^((T - 20)/10) (W/100 g)^-0.2",
+                    &[term("W", SMALL_MASS, mass), term("T", TEMPERATURE, t)],
+                    term("m", RESPIRATION, m.routine),
+                    &src::ROUTINE_RESPIRATION,
+                )
+            });
+            w.step(|| {
+                Step::new(
+                    "These fish, mean of the day",
+                    "the largest of these × B",
+                    &[term("m", RESPIRATION, m.mean), term("B", MASS, kg)],
+                    term("R", OXYGEN_RATE, OXYGEN_RATE.of(mean)),
+                    &src::REGRESSION_CLAMPS,
+                )
+            });
         }
     }
     if b.biomass <= 0.0 {
@@ -771,8 +893,9 @@ impl Calculator for Oxygen {
     fn solve(i: &OxygenIn, w: &mut Working) -> Result<OxygenOut, Vec<FieldError>> {
         let pressure = saturation::pressure_at(i.altitude)
             .map_err(|e| vec![FieldError::new("altitude", e.to_string(), "-400 to 4500 m")])?;
-        let cs = saturation::saturation(i.temperature, i.salinity, pressure)
-            .map_err(|e| vec![FieldError::new("temperature", e.to_string(), "0 to 40 °C, 0 to 40 g/L, up to 4500 m")])?;
+        let cs = saturation::saturation(i.temperature, i.salinity, pressure).map_err(|e| {
+            vec![FieldError::new("temperature", e.to_string(), "0 to 40 °C, 0 to 40 g/L, up to 4500 m")]
+        })?;
         let b = breathing(i, w);
         let film = b.nitrifiers + b.solids;
         let (own_film, bed_film) = match (i.filter, i.inlet) {
@@ -780,7 +903,14 @@ impl Calculator for Oxygen {
             (Filter::Apart, Inlet::Loop) => (0.0, film),
             _ => (0.0, 0.0),
         };
-        let water = InWater { t: i.temperature, pressure, saturation: cs, alpha: i.alpha, beta: i.beta, condition: i.condition };
+        let water = InWater {
+            t: i.temperature,
+            pressure,
+            saturation: cs,
+            alpha: i.alpha,
+            beta: i.beta,
+            condition: i.condition,
+        };
         let mut air = i.air.gain(&water);
         let fall = aeration::fall_range(i.fall, i.fall_height, i.temperature);
         let deep = if matches!(i.air.mode, AirMode::Stones | AirMode::Pump) { i.air.depth } else { LENGTH.of(0.0) };
@@ -789,7 +919,8 @@ impl Calculator for Oxygen {
         let surface = aeration::surface_gain(area, i.surface);
         let still = aeration::surface_gain(area, i.surface * aeration::SURFACE_STILL.value / aeration::SURFACE.value);
         let bed_of = |scale: f64| Loop {
-            bed_gain: i.flow * RATIO.of(if i.bed == BedKind::Drained { BED_SHARE[1].value } else { BED_SHARE[0].value }),
+            bed_gain: i.flow
+                * RATIO.of(if i.bed == BedKind::Drained { BED_SHARE[1].value } else { BED_SHARE[0].value }),
             bed_demand: OXYGEN_RATE.of(bed_film * scale),
             sump_gain: i.flow * RATIO.of(BED_SHARE[2].value),
         };
@@ -818,7 +949,13 @@ impl Calculator for Oxygen {
             let resting = b.resting + own_film;
             let bare = supply(FLOW.of(0.0), e, 1.0).at(i.reading_oxygen).value;
             let bubbles = middle.value * (air.saturation.value - i.reading_oxygen.value);
-            let wanted = if bubbles > 0.0 { (resting - bare) / bubbles } else if i.air.on() { FACTOR[1].value } else { 1.0 };
+            let wanted = if bubbles > 0.0 {
+                (resting - bare) / bubbles
+            } else if i.air.on() {
+                FACTOR[1].value
+            } else {
+                1.0
+            };
             let factor = if i.air.on() { wanted.clamp(FACTOR[0].value, FACTOR[1].value) } else { 1.0 };
             let brought = bare + factor * bubbles;
             let scale = if resting > 0.0 { brought / resting } else { 1.0 };
@@ -938,7 +1075,14 @@ impl Calculator for Oxygen {
         let air = |s: &Supply| s.shares(o.floor).air;
         span(s, "from_air", "of it from the air stones", OXYGEN_RATE, air(&o.supply.0), air(&o.supply.1));
         out(s, "air_delivered", "Air that reaches the stones", AIR_FLOW, o.air.delivered);
-        span(s, "standard_transfer", "Transfer of the air in clean water", OXYGEN_RATE, o.air.standard.0, o.air.standard.1);
+        span(
+            s,
+            "standard_transfer",
+            "Transfer of the air in clean water",
+            OXYGEN_RATE,
+            o.air.standard.0,
+            o.air.standard.1,
+        );
         out_opt(s, "settled", "Settles after the meal, cautious end", CONCENTRATION, o.settled.0);
         out_opt(s, "settled_best", "Settles after the meal, best case", CONCENTRATION, o.settled.1);
         out_opt(s, "settled_mean", "Settles over the mean of the day", CONCENTRATION, o.settled_mean);
@@ -957,7 +1101,13 @@ impl Calculator for Oxygen {
         out_opt(s, "all_off_fed", "Everything off, just fed", MINUTES, o.all_off.fed);
         out_opt(s, "all_off_fed_lightly", "Everything off, after a small meal", MINUTES, o.all_off.fed_lightly);
         out_opt(s, "dawn_air", "What the air does over the estimate, by the reading", RATIO, o.dawn.map(|d| d.air));
-        out_opt(s, "dawn_demand", "What is breathed over the estimate, by the reading", RATIO, o.dawn.map(|d| d.demand));
+        out_opt(
+            s,
+            "dawn_demand",
+            "What is breathed over the estimate, by the reading",
+            RATIO,
+            o.dawn.map(|d| d.demand),
+        );
     }
 
     fn level(o: &OxygenOut) -> Option<Level> {
@@ -973,32 +1123,168 @@ impl Calculator for Oxygen {
 fn steps(i: &OxygenIn, o: &OxygenOut, surface: VolumeRate, w: &mut Working) {
     let c = |symbol, x| term(symbol, CONCENTRATION, x);
     let r = |symbol, x| term(symbol, OXYGEN_RATE, x);
-    w.step(|| Step::new("Air pressure", "P = 101325 (1 - 2.25577e-5 z)^5.25588", &[term("z", LENGTH, i.altitude)], term("P", PRESSURE, o.pressure), &src::STANDARD_ATMOSPHERE));
-    w.step(|| Step::new("What the water can hold", "C_s(T, S, P), Benson & Krause eq. 24 and 32", &[term("T", TEMPERATURE, i.temperature), term("S", SALINITY, i.salinity), term("P", PRESSURE, o.pressure)], c("C_s", o.saturation), &src::BENSON_KRAUSE_1984));
-    w.step(|| Step::new("Nitrifiers", "4.57 × 0.092 F p", &[term("F", FEED_RATE, o.feed)], r("R_n", o.nitrifiers), &src::NITRIFICATION_OXYGEN));
-    w.step(|| Step::new("Bacteria on solids", "k F", &[term("F", FEED_RATE, o.feed), term("k", RATIO, RATIO.of(i.solids.per_feed().value))], r("R_s", o.solids), &src::SOLIDS_OXYGEN));
-    w.step(|| Step::new("After the meal", "R = PF R_fish + R_film", &[term("PF", RATIO, RATIO.of(i.meals.peak().value)), r("R_fish", o.fish_mean), r("R_film", OXYGEN_RATE.of(o.fish_film.1))], r("R", o.demand_peak), &src::RESPIRATION_DAY));
+    w.step(|| {
+        Step::new(
+            "Air pressure",
+            "P = 101325 (1 - 2.25577e-5 z)^5.25588",
+            &[term("z", LENGTH, i.altitude)],
+            term("P", PRESSURE, o.pressure),
+            &src::STANDARD_ATMOSPHERE,
+        )
+    });
+    w.step(|| {
+        Step::new(
+            "What the water can hold",
+            "C_s(T, S, P), Benson & Krause eq. 24 and 32",
+            &[term("T", TEMPERATURE, i.temperature), term("S", SALINITY, i.salinity), term("P", PRESSURE, o.pressure)],
+            c("C_s", o.saturation),
+            &src::BENSON_KRAUSE_1984,
+        )
+    });
+    w.step(|| {
+        Step::new(
+            "Nitrifiers",
+            "4.57 × 0.092 F p",
+            &[term("F", FEED_RATE, o.feed)],
+            r("R_n", o.nitrifiers),
+            &src::NITRIFICATION_OXYGEN,
+        )
+    });
+    w.step(|| {
+        Step::new(
+            "Bacteria on solids",
+            "k F",
+            &[term("F", FEED_RATE, o.feed), term("k", RATIO, RATIO.of(i.solids.per_feed().value))],
+            r("R_s", o.solids),
+            &src::SOLIDS_OXYGEN,
+        )
+    });
+    w.step(|| {
+        Step::new(
+            "After the meal",
+            "R = PF R_fish + R_film",
+            &[
+                term("PF", RATIO, RATIO.of(i.meals.peak().value)),
+                r("R_fish", o.fish_mean),
+                r("R_film", OXYGEN_RATE.of(o.fish_film.1)),
+            ],
+            r("R", o.demand_peak),
+            &src::RESPIRATION_DAY,
+        )
+    });
     if i.air.mode == AirMode::Pump {
-        w.step(|| Step::new("Air that the pump delivers", "Q = Q_0 age (1 - (d + 0.2 m)/d_max) share", &[term("Q_0", AIR_FLOW, i.air.free), term("age", RATIO, i.air.age.share()), term("d", LENGTH, i.air.depth), term("d_max", LENGTH, i.air.most_depth), term("share", PERCENT, i.air.share)], term("Q", AIR_FLOW, o.air.delivered), &src::AIR_PUMP_CURVE));
+        w.step(|| {
+            Step::new(
+                "Air that the pump delivers",
+                "Q = Q_0 age (1 - (d + 0.2 m)/d_max) share",
+                &[
+                    term("Q_0", AIR_FLOW, i.air.free),
+                    term("age", RATIO, i.air.age.share()),
+                    term("d", LENGTH, i.air.depth),
+                    term("d_max", LENGTH, i.air.most_depth),
+                    term("share", PERCENT, i.air.share),
+                ],
+                term("Q", AIR_FLOW, o.air.delivered),
+                &src::AIR_PUMP_CURVE,
+            )
+        });
     }
     if i.air.on() {
         if i.air.mode != AirMode::Rated {
             let low = RATIO.of(i.air.diffuser.low.value);
-            w.step(|| Step::new("Transfer in clean water, low end", "SOTR = Q rho 0.2315 e d P/P_0", &[term("Q", AIR_FLOW, o.air.delivered), term("e (per m)", PERCENT, low), term("d", LENGTH, i.air.depth)], r("SOTR", o.air.standard.0), i.air.diffuser.low.source));
+            w.step(|| {
+                Step::new(
+                    "Transfer in clean water, low end",
+                    "SOTR = Q rho 0.2315 e d P/P_0",
+                    &[
+                        term("Q", AIR_FLOW, o.air.delivered),
+                        term("e (per m)", PERCENT, low),
+                        term("d", LENGTH, i.air.depth),
+                    ],
+                    r("SOTR", o.air.standard.0),
+                    i.air.diffuser.low.source,
+                )
+            });
         }
-        w.step(|| Step::new("Water renewed by bubbles, low end", "G_a = SOTR alpha F 1.024^(T-20)/9.092", &[r("SOTR", o.air.standard.0), term("alpha", RATIO, i.alpha), term("F", RATIO, i.condition), term("T", TEMPERATURE, i.temperature)], term("G_a", FLOW, o.air.gain.0), &src::ASCE_2_06));
-        w.step(|| Step::new("Saturation against bubbles", "C_a = beta C_s (1 + rho g (d/2)/P)", &[term("beta", RATIO, i.beta), c("C_s", o.saturation), term("d", LENGTH, i.air.depth)], c("C_a", o.air.saturation), &src::ASCE_2_06));
+        w.step(|| {
+            Step::new(
+                "Water renewed by bubbles, low end",
+                "G_a = SOTR alpha F 1.024^(T-20)/9.092",
+                &[
+                    r("SOTR", o.air.standard.0),
+                    term("alpha", RATIO, i.alpha),
+                    term("F", RATIO, i.condition),
+                    term("T", TEMPERATURE, i.temperature),
+                ],
+                term("G_a", FLOW, o.air.gain.0),
+                &src::ASCE_2_06,
+            )
+        });
+        w.step(|| {
+            Step::new(
+                "Saturation against bubbles",
+                "C_a = beta C_s (1 + rho g (d/2)/P)",
+                &[term("beta", RATIO, i.beta), c("C_s", o.saturation), term("d", LENGTH, i.air.depth)],
+                c("C_a", o.air.saturation),
+                &src::ASCE_2_06,
+            )
+        });
     }
     if i.fall != Fall::None {
-        w.step(|| Step::new("Share made up in the fall, low end", "E = 1 - 1/r(h, T)", &[term("h", LENGTH, i.fall_height), term("T", TEMPERATURE, i.temperature)], term("E", PERCENT, o.fall.0), &src::GARDEN_FALL));
+        w.step(|| {
+            Step::new(
+                "Share made up in the fall, low end",
+                "E = 1 - 1/r(h, T)",
+                &[term("h", LENGTH, i.fall_height), term("T", TEMPERATURE, i.temperature)],
+                term("E", PERCENT, o.fall.0),
+                &src::GARDEN_FALL,
+            )
+        });
     }
-    w.step(|| Step::new("Water renewed at the surface", "G_s = K_L V/d", &[term("K_L", TRANSFER_VELOCITY, i.surface), term("V", VOLUME, i.volume), term("d", LENGTH, i.depth)], term("G_s", FLOW, surface), &src::QUIET_SURFACE));
-    w.step(|| Step::new("What can come in at the floor, low end", "f(C_min) = Q[(1-E) C_in + E C_s - C] + G_a (C_a - C) + G_s (C_s - C)", &[c("C_min", o.floor), term("Q", FLOW, i.flow), term("G_a", FLOW, o.supply.0.air), term("G_s", FLOW, surface)], r("f", o.capacity.0), &src::OXYGEN_BALANCE));
+    w.step(|| {
+        Step::new(
+            "Water renewed at the surface",
+            "G_s = K_L V/d",
+            &[term("K_L", TRANSFER_VELOCITY, i.surface), term("V", VOLUME, i.volume), term("d", LENGTH, i.depth)],
+            term("G_s", FLOW, surface),
+            &src::QUIET_SURFACE,
+        )
+    });
+    w.step(|| {
+        Step::new(
+            "What can come in at the floor, low end",
+            "f(C_min) = Q[(1-E) C_in + E C_s - C] + G_a (C_a - C) + G_s (C_s - C)",
+            &[
+                c("C_min", o.floor),
+                term("Q", FLOW, i.flow),
+                term("G_a", FLOW, o.supply.0.air),
+                term("G_s", FLOW, surface),
+            ],
+            r("f", o.capacity.0),
+            &src::OXYGEN_BALANCE,
+        )
+    });
     if let Some(settled) = o.settled.0 {
-        w.step(|| Step::new("Settled oxygen, low end", "f(C) = R", &[r("R", o.demand_peak)], c("C", settled), &src::OXYGEN_BALANCE));
+        w.step(|| {
+            Step::new(
+                "Settled oxygen, low end",
+                "f(C) = R",
+                &[r("R", o.demand_peak)],
+                c("C", settled),
+                &src::OXYGEN_BALANCE,
+            )
+        });
     }
     if let Some(t) = o.all_off.fed {
-        w.step(|| Step::new("Minutes with everything off, just fed", "V dC/dt = G_s (C_s - C) - R", &[term("V", VOLUME, i.volume), c("from", o.start.1), c("to", o.stop)], term("t", MINUTES, t), &src::OXYGEN_BALANCE));
+        w.step(|| {
+            Step::new(
+                "Minutes with everything off, just fed",
+                "V dC/dt = G_s (C_s - C) - R",
+                &[term("V", VOLUME, i.volume), c("from", o.start.1), c("to", o.stop)],
+                term("t", MINUTES, t),
+                &src::OXYGEN_BALANCE,
+            )
+        });
     }
 }
 
@@ -1067,8 +1353,12 @@ fn fewer(i: &OxygenIn, share: f64) -> Vec<Edit> {
     let mut edits = vec![];
     for (n, g) in i.fish.iter().enumerate() {
         match g.by {
-            FishBy::Weight => edits.push(Edit::num(format!("fish.{n}.biomass"), MASS.of(round_down(g.biomass.value * share, 1.0)))),
-            FishBy::Number => edits.push(Edit::num(format!("fish.{n}.count"), COUNT.of((g.count.value * share).floor()))),
+            FishBy::Weight => {
+                edits.push(Edit::num(format!("fish.{n}.biomass"), MASS.of(round_down(g.biomass.value * share, 1.0))))
+            }
+            FishBy::Number => {
+                edits.push(Edit::num(format!("fish.{n}.count"), COUNT.of((g.count.value * share).floor())))
+            }
         }
     }
     if i.feed_by == FeedBy::Weighed {
@@ -1116,10 +1406,18 @@ fn repairs(i: &OxygenIn, o: &OxygenOut, words: Words) -> Vec<Repair> {
     }
     if i.air.on() && matches!(i.air.mode, AirMode::Stones | AirMode::Pump) && i.air.diffuser.id != "fine" {
         let edits = vec![Edit::pick("diffuser", "fine")];
-        offer("Fine-pore diffusers in place of these".into(), edits, Some("they need more pressure and clog sooner".into()));
+        offer(
+            "Fine-pore diffusers in place of these".into(),
+            edits,
+            Some("they need more pressure and clog sooner".into()),
+        );
     }
     if i.condition.value < 0.95 && i.air.on() && i.air.mode != AirMode::Rated {
-        offer("Clean or renew the stones".into(), vec![Edit::num("condition", RATIO.of(1.0))], Some("lasts until they clog again".into()));
+        offer(
+            "Clean or renew the stones".into(),
+            vec![Edit::num("condition", RATIO.of(1.0))],
+            Some("lasts until they clog again".into()),
+        );
     }
     if i.fall != Fall::Broken && i.flow.value > 0.0 {
         let mut edits = vec![Edit::pick("fall", "broken")];
@@ -1146,7 +1444,11 @@ fn repairs(i: &OxygenIn, o: &OxygenOut, words: Words) -> Vec<Repair> {
                     edits.insert(0, Edit::pick("air", "stones"));
                 }
                 let stones = sentence(&i.air.diffuser.label.to_lowercase());
-                let title = format!("{} of air at the stones ({stones}, {} deep)", words.q(AIR_FLOW, to), words.q(LENGTH, i.air.depth));
+                let title = format!(
+                    "{} of air at the stones ({stones}, {} deep)",
+                    words.q(AIR_FLOW, to),
+                    words.q(LENGTH, i.air.depth)
+                );
                 offer(title, edits, Some(BATTERY.into()));
             }
             AirMode::Pump if box_share > 1e-6 => {
@@ -1166,22 +1468,33 @@ fn repairs(i: &OxygenIn, o: &OxygenOut, words: Words) -> Vec<Repair> {
     let helps = o.supply.0.shares(o.floor);
     if helps.inflow.value + helps.fall.value > 0.0 {
         let at = |k: f64| FLOW.of(round_up(i.flow.value * k, l_h(1.0)));
-        let fits = |k: f64| {
-            apply_all(i, &[Edit::num("flow", at(k))]).is_some_and(|(_, o)| load(&o) <= ENOUGH + 1e-9)
-        };
+        let fits = |k: f64| apply_all(i, &[Edit::num("flow", at(k))]).is_some_and(|(_, o)| load(&o) <= ENOUGH + 1e-9);
         if fits(10.0) {
             let k = 10.0 * (1.0 - largest(|s| fits(10.0 * (1.0 - s))));
             let to = at(k);
-            offer(format!("{} through the tank", words.q(FLOW, to)), vec![Edit::num("flow", to)], Some("the outlet and the pump must carry it".into()));
+            offer(
+                format!("{} through the tank", words.q(FLOW, to)),
+                vec![Edit::num("flow", to)],
+                Some("the outlet and the pump must carry it".into()),
+            );
         }
     }
     // Less feed.
     if o.feed.value > 0.0 {
-        let with = |s: f64| vec![Edit::pick("feed_by", "weighed"), Edit::num("feed", FEED_RATE.of(round_down(o.feed.value * s, g_day(1.0))))];
+        let with = |s: f64| {
+            vec![
+                Edit::pick("feed_by", "weighed"),
+                Edit::num("feed", FEED_RATE.of(round_down(o.feed.value * s, g_day(1.0)))),
+            ]
+        };
         let fits = |s: f64| apply_all(i, &with(s)).is_some_and(|(_, o)| load(&o) <= ENOUGH + 1e-9);
         let (share, title) = if fits(0.0) { (largest(fits), "Feed") } else { (0.0, "No feed") };
         let to = round_down(o.feed.value * share, g_day(1.0));
-        let title = if to > 0.0 { format!("{title} {} instead of {}", words.q(FEED_RATE, FEED_RATE.of(to)), words.q(FEED_RATE, o.feed)) } else { "Stop feeding until it is mended".into() };
+        let title = if to > 0.0 {
+            format!("{title} {} instead of {}", words.q(FEED_RATE, FEED_RATE.of(to)), words.q(FEED_RATE, o.feed))
+        } else {
+            "Stop feeding until it is mended".into()
+        };
         offer(title, with(share), Some("they grow less, and filter and solids calm down only over days".into()));
     }
     // Fewer fish.
@@ -1190,12 +1503,27 @@ fn repairs(i: &OxygenIn, o: &OxygenOut, words: Words) -> Vec<Repair> {
         if fits(0.0) {
             let edits = fewer(i, largest(fits));
             if let Some((_, after)) = apply_all(i, &edits) {
-                let counts: Vec<_> = i.fish.iter().zip(&edits).filter_map(|(g, e)| match (g.by, &e.to) {
-                    (FishBy::Number, EditValue::Si(n)) => Some(format!("{} {}", words.q(COUNT, COUNT.of(*n)), g.species.noun)),
-                    _ => None,
-                }).collect();
+                let counts: Vec<_> = i
+                    .fish
+                    .iter()
+                    .zip(&edits)
+                    .filter_map(|(g, e)| match (g.by, &e.to) {
+                        (FishBy::Number, EditValue::Si(n)) => {
+                            Some(format!("{} {}", words.q(COUNT, COUNT.of(*n)), g.species.noun))
+                        }
+                        _ => None,
+                    })
+                    .collect();
                 let counts = if counts.is_empty() { String::new() } else { format!(" ({})", counts.join(", ")) };
-                offer(format!("Keep {} of fish{counts} instead of {}", words.q(MASS, after.biomass), words.q(MASS, o.biomass)), edits, None);
+                offer(
+                    format!(
+                        "Keep {} of fish{counts} instead of {}",
+                        words.q(MASS, after.biomass),
+                        words.q(MASS, o.biomass)
+                    ),
+                    edits,
+                    None,
+                );
             }
         }
     }
@@ -1218,7 +1546,12 @@ fn verdict(i: &OxygenIn, o: &OxygenOut, words: Words) -> String {
     let who = who(i, o);
     let first = match o.settled {
         (Some(low), Some(high)) => {
-            format!("Settles at {} {}; {who} want {}.", words.range(CONCENTRATION, low, high), after_meal(i), q(o.floor))
+            format!(
+                "Settles at {} {}; {who} want {}.",
+                words.range(CONCENTRATION, low, high),
+                after_meal(i),
+                q(o.floor)
+            )
         }
         (None, Some(high)) => format!(
             "More is breathed than comes in {}: it may run down to nothing, at best settle at {}. {} want {}.",
@@ -1227,10 +1560,17 @@ fn verdict(i: &OxygenIn, o: &OxygenOut, words: Words) -> String {
             sentence(&who),
             q(o.floor)
         ),
-        _ => format!("More is breathed than comes in {}: it runs down to nothing. {} want {}.", after_meal(i), sentence(&who), q(o.floor)),
+        _ => format!(
+            "More is breathed than comes in {}: it runs down to nothing. {} want {}.",
+            after_meal(i),
+            sentence(&who),
+            q(o.floor)
+        ),
     };
     let second = match (o.all_off.fed, o.all_off.resting) {
-        (Some(fed), _) if fed.value < 60.0 => format!(" With everything off there is no time at all to {} after a meal.", q(o.stop)),
+        (Some(fed), _) if fed.value < 60.0 => {
+            format!(" With everything off there is no time at all to {} after a meal.", q(o.stop))
+        }
         (Some(_), _) => format!(
             " With everything off they have {} after a full meal and {} unfed, to {}.",
             how_long(words, o.all_off.fed),
@@ -1265,7 +1605,8 @@ const STEPS_AN_HOUR: usize = 4;
 fn day(i: &OxygenIn, o: &OxygenOut, supply: &Supply) -> Vec<(f64, f64)> {
     let (fish, film) = o.fish_film;
     let step = 3600.0 / STEPS_AN_HOUR as f64;
-    let mut c = supply.settled(OXYGEN_RATE.of(fish * respiration::RESTING.value + film)).unwrap_or(CONCENTRATION.of(0.0));
+    let mut c =
+        supply.settled(OXYGEN_RATE.of(fish * respiration::RESTING.value + film)).unwrap_or(CONCENTRATION.of(0.0));
     let mut points = vec![];
     for n in 0..=(48 * STEPS_AN_HOUR) {
         let hour = n as f64 / STEPS_AN_HOUR as f64;
@@ -1335,7 +1676,13 @@ fn tables(i: &OxygenIn, o: &OxygenOut, words: Words) -> Vec<Table> {
     let rate = |a: MassRate, b: MassRate| words.range(OXYGEN_RATE, a, b);
     let (low, high) = (o.supply.0.shares(o.floor), o.supply.1.shares(o.floor));
     let mut balance = vec![
-        vec!["Fish, after the meal".into(), rate(OXYGEN_RATE.of(o.fish_film.0 * i.meals.peak().value), OXYGEN_RATE.of(o.fish_film.0 * i.meals.peak().value))],
+        vec![
+            "Fish, after the meal".into(),
+            rate(
+                OXYGEN_RATE.of(o.fish_film.0 * i.meals.peak().value),
+                OXYGEN_RATE.of(o.fish_film.0 * i.meals.peak().value),
+            ),
+        ],
         vec!["Nitrifiers".into(), words.q(OXYGEN_RATE, o.nitrifiers)],
         vec!["Bacteria on solids".into(), words.q(OXYGEN_RATE, o.solids)],
         vec![format!("Air, at {}", words.q(CONCENTRATION, o.floor)), rate(low.air, high.air)],
@@ -1353,7 +1700,11 @@ fn tables(i: &OxygenIn, o: &OxygenOut, words: Words) -> Vec<Table> {
             head: vec!["".into(), "Unfed for a day".into(), "After a small meal".into(), "After a full meal".into()],
             rows: off,
         },
-        Table { title: "What is breathed and what comes in".into(), head: vec!["".into(), "Oxygen".into()], rows: balance },
+        Table {
+            title: "What is breathed and what comes in".into(),
+            head: vec!["".into(), "Oxygen".into()],
+            rows: balance,
+        },
     ]
 }
 
@@ -1365,12 +1716,21 @@ fn cautions(i: &OxygenIn, o: &OxygenOut, words: Words) -> Vec<Caution> {
     for g in i.fish.iter().filter(|g| g.total().value > 0.0) {
         let s = g.species;
         if i.temperature > s.dies_above() {
-            all.push(Caution::from(format!("{} die above {}.", sentence(s.noun), t(s.dies_above())), s.warmth.dies_above.source));
+            all.push(Caution::from(
+                format!("{} die above {}.", sentence(s.noun), t(s.dies_above())),
+                s.warmth.dies_above.source,
+            ));
         } else if i.temperature > s.stops_above() {
-            all.push(Caution::from(format!("{} are not fed above {}.", sentence(s.noun), t(s.stops_above())), s.warmth.stops_above.source));
+            all.push(Caution::from(
+                format!("{} are not fed above {}.", sentence(s.noun), t(s.stops_above())),
+                s.warmth.stops_above.source,
+            ));
         }
         if i.temperature < s.dies_below() {
-            all.push(Caution::from(format!("{} die below {}.", sentence(s.noun), t(s.dies_below())), s.warmth.dies_below.source));
+            all.push(Caution::from(
+                format!("{} die below {}.", sentence(s.noun), t(s.dies_below())),
+                s.warmth.dies_below.source,
+            ));
         }
         if !permits.contains(&s.permit) {
             permits.push(s.permit);
@@ -1379,30 +1739,48 @@ fn cautions(i: &OxygenIn, o: &OxygenOut, words: Words) -> Vec<Caution> {
     if o.saturation < o.floor {
         all.push(Caution::new(format!("Even saturated, this water holds only {}.", q(o.saturation))));
     }
-    if i.limits == Limits::Species && o.floor.value > 0.0 && let Some(c) = o.settled.0
-        && let Some(g) = i.fish.iter().find(|g| g.total().value > 0.0 && c >= o.floor && c < g.species.oxygen_for_appetite())
+    if i.limits == Limits::Species
+        && o.floor.value > 0.0
+        && let Some(c) = o.settled.0
+        && let Some(g) =
+            i.fish.iter().find(|g| g.total().value > 0.0 && c >= o.floor && c < g.species.oxygen_for_appetite())
     {
         let want = g.species.oxygen_for_appetite();
-        all.push(Caution::from(format!("Below {} {} eat and grow less.", q(want), g.species.noun), g.species.breath.appetite.source));
+        all.push(Caution::from(
+            format!("Below {} {} eat and grow less.", q(want), g.species.noun),
+            g.species.breath.appetite.source,
+        ));
     }
     if let Some(d) = o.dawn {
         if !d.fits {
             all.push(Caution::from("The reading does not fit what stands here, even with the air and the demand stretched: check the meter, the feed and the fish.", &src::DAWN_READING));
         } else if i.air.on() && !(0.5..=1.5).contains(&d.air.value) {
-            all.push(Caution::from(format!("By the reading the air does {} times the estimate: look at the stones and the flow.", words.plain(d.air.value)), &src::DAWN_READING));
+            all.push(Caution::from(
+                format!(
+                    "By the reading the air does {} times the estimate: look at the stones and the flow.",
+                    words.plain(d.air.value)
+                ),
+                &src::DAWN_READING,
+            ));
         }
     }
     if i.inlet == Inlet::Loop && i.flow.value > 0.0 {
         all.push(Caution::from("Water from the same loop is not saturated. It is counted with what it really brings, not with what the air could give it.", &src::OXYGEN_BALANCE));
     }
     if o.bed.is_some_and(|b| b.value < mg_l(BED_OXYGEN.value)) {
-        all.push(Caution::from(format!("Nitrifiers want {} or more in the bed.", q(CONCENTRATION.of(mg_l(BED_OXYGEN.value)))), &src::SRAC_282_FILTER));
+        all.push(Caution::from(
+            format!("Nitrifiers want {} or more in the bed.", q(CONCENTRATION.of(mg_l(BED_OXYGEN.value)))),
+            &src::SRAC_282_FILTER,
+        ));
     }
     if o.all_off.fed.is_some_and(|t| t.value < 2.0 * 3600.0) {
         all.push(Caution::new("Have an alarm for power and flow, and a battery air pump; test both every month. Put pump and air on separate circuits."));
     }
     all.push(Caution::from("Electricity near water: every circuit behind a residual-current device (ground-fault interrupter), air pumps above the water line, drip loops; fixed wiring by a licensed electrician under the local code. Unplug before you put a hand in.", &src::ELECTRICITY_NEAR_WATER));
-    all.push(Caution::from("Never strip the oxygen out of water with fish in it to test an aerator.", &src::TRANSFER_TEST));
+    all.push(Caution::from(
+        "Never strip the oxygen out of water with fish in it to test an aerator.",
+        &src::TRANSFER_TEST,
+    ));
     all.extend(permits.into_iter().map(|p| Caution::from(p, &biology::SPECIES_PERMITS)));
     all
 }
@@ -1410,7 +1788,13 @@ fn cautions(i: &OxygenIn, o: &OxygenOut, words: Words) -> Vec<Caution> {
 fn report(i: &OxygenIn, o: &OxygenOut, words: Words) -> Report {
     let mut levels: Vec<Level> = Oxygen::level(o).into_iter().collect();
     if let Some(bed) = o.bed {
-        levels.push(Level::upper("bed_oxygen", "Oxygen for the filter", CONCENTRATION, CONCENTRATION.of(mg_l(BED_OXYGEN.value)), bed));
+        levels.push(Level::upper(
+            "bed_oxygen",
+            "Oxygen for the filter",
+            CONCENTRATION,
+            CONCENTRATION.of(mg_l(BED_OXYGEN.value)),
+            bed,
+        ));
     }
     let mut notes = vec![];
     if o.biomass.value > 0.0 {
@@ -1422,7 +1806,10 @@ fn report(i: &OxygenIn, o: &OxygenOut, words: Words) -> Report {
         if let Some(q) = o.air_needed {
             notes.push(format!("{} through such stones would just do.", words.q(AIR_FLOW, q)));
         }
-        let from_mass = o.fish_from_mass.map(|m| format!(", from mass and temperature {}", words.q(OXYGEN_RATE, m))).unwrap_or_default();
+        let from_mass = o
+            .fish_from_mass
+            .map(|m| format!(", from mass and temperature {}", words.q(OXYGEN_RATE, m)))
+            .unwrap_or_default();
         notes.push(format!(
             "Fish alone, mean of the day: from {} of feed {}{from_mass}; {} counts.",
             words.q(FEED_RATE, o.feed),
