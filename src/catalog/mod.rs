@@ -1,8 +1,8 @@
 //! Data with sources: bibliography, pipes, fittings, media, species, crops. No equations.
 
 pub mod choose;
-pub mod diffusers;
 pub mod crops;
+pub mod diffusers;
 pub mod feeding;
 pub mod media;
 pub mod settlers;
