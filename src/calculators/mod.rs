@@ -3,6 +3,7 @@
 
 pub mod form;
 pub mod outcome;
+pub mod oxygen;
 pub mod ranking;
 mod sheet;
 pub mod ways;
@@ -10,7 +11,10 @@ pub mod ways;
 pub use sheet::{Calculator, Entry, Sheet, entry, solve};
 
 /// Every calculator, in the order of every list.
-pub static ALL: &[Entry] = &[];
+#[rustfmt::skip]
+pub static ALL: &[Entry] = &[
+    entry::<oxygen::Oxygen>(),
+];
 
 /// The calculator with this identifier.
 pub fn by_id(id: &str) -> Option<&'static Entry> {
