@@ -2,6 +2,7 @@
 
 pub mod choose;
 pub mod crops;
+pub mod diffusers;
 pub mod feeding;
 pub mod media;
 pub mod settlers;

@@ -7,6 +7,7 @@
 pub mod biology;
 pub mod general;
 pub mod hydraulics;
+pub mod oxygen;
 pub mod solids;
 
 /// How well founded a source is; shown beside every number that rests on it.
@@ -92,7 +93,7 @@ impl Coef {
 
 /// The whole bibliography.
 pub fn all() -> impl Iterator<Item = &'static Source> {
-    [general::ALL, hydraulics::ALL, biology::ALL, solids::ALL].into_iter().flatten().copied()
+    [general::ALL, hydraulics::ALL, biology::ALL, oxygen::ALL, solids::ALL].into_iter().flatten().copied()
 }
 
 #[cfg(test)]
