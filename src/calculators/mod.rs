@@ -1,10 +1,13 @@
 //! The calculators. Each is one file: declared fields and a pure function from inputs to an outcome. The registry at the end of this
 //! file is the one list of them.
 
+pub mod bed;
+pub mod feed;
 pub mod form;
 pub mod outcome;
 pub mod oxygen;
 pub mod ranking;
+pub mod settling;
 mod sheet;
 pub mod ways;
 
@@ -15,6 +18,7 @@ pub use sheet::{Calculator, Entry, Sheet, entry, solve};
 pub static ALL: &[Entry] = &[
     entry::<oxygen::Oxygen>(),
 ];
+pub static ALL: &[Entry] = &[entry::<feed::Feed>(), entry::<settling::Settling>(), entry::<bed::Bed>()];
 
 /// The calculator with this identifier.
 pub fn by_id(id: &str) -> Option<&'static Entry> {

@@ -101,6 +101,7 @@ pub fn all() -> impl Iterator<Item = &'static Source> {
         solids::ALL,
         oxygen::ALL,
     ].into_iter().flatten().copied()
+    [general::ALL, hydraulics::ALL, biology::ALL, oxygen::ALL, solids::ALL].into_iter().flatten().copied()
 }
 
 #[cfg(test)]
