@@ -22,6 +22,7 @@ impl Web {
     /// Finds or prepares it.
     pub fn ready(project: &Project) -> Done<Web> {
         let way = machine::wasm(project)?;
+        say(way.sentence());
         Ok(Web { way, tools: tools::ready(project)? })
     }
 
