@@ -1,17 +1,19 @@
 //! The calculators. Each is one file: declared fields and a pure function from inputs to an outcome. The registry at the end of this
 //! file is the one list of them.
 
+pub mod air;
 pub mod form;
 pub mod outcome;
 pub mod oxygen;
 pub mod ranking;
 mod sheet;
+pub mod stocking;
 pub mod ways;
 
 pub use sheet::{Calculator, Entry, Sheet, entry, solve};
 
 /// Every calculator, in the order of every list.
-pub static ALL: &[Entry] = &[entry::<oxygen::Oxygen>()];
+pub static ALL: &[Entry] = &[entry::<stocking::Stocking>(), entry::<oxygen::Oxygen>()];
 
 /// The calculator with this identifier.
 pub fn by_id(id: &str) -> Option<&'static Entry> {

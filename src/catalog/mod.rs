@@ -5,5 +5,6 @@ pub mod crops;
 pub mod diffusers;
 pub mod feeding;
 pub mod media;
+pub mod settlers;
 pub mod sources;
 pub mod species;
