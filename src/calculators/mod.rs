@@ -3,12 +3,14 @@
 
 pub mod bed;
 pub mod feed;
+pub mod air;
 pub mod form;
 pub mod outcome;
 pub mod oxygen;
 pub mod ranking;
 pub mod settling;
 mod sheet;
+pub mod stocking;
 pub mod ways;
 
 pub use sheet::{Calculator, Entry, Sheet, entry, solve};
@@ -19,6 +21,7 @@ pub static ALL: &[Entry] = &[
     entry::<oxygen::Oxygen>(),
 ];
 pub static ALL: &[Entry] = &[entry::<feed::Feed>(), entry::<settling::Settling>(), entry::<bed::Bed>()];
+pub static ALL: &[Entry] = &[entry::<stocking::Stocking>(), entry::<oxygen::Oxygen>()];
 
 /// The calculator with this identifier.
 pub fn by_id(id: &str) -> Option<&'static Entry> {
