@@ -1,16 +1,24 @@
 //! The calculators. Each is one file: declared fields and a pure function from inputs to an outcome. The registry at the end of this
 //! file is the one list of them.
 
+pub mod bed;
+pub mod feed;
 pub mod form;
 pub mod outcome;
+pub mod oxygen;
 pub mod ranking;
+pub mod settling;
 mod sheet;
 pub mod ways;
 
 pub use sheet::{Calculator, Entry, Sheet, entry, solve};
 
 /// Every calculator, in the order of every list.
-pub static ALL: &[Entry] = &[];
+#[rustfmt::skip]
+pub static ALL: &[Entry] = &[
+    entry::<oxygen::Oxygen>(),
+];
+pub static ALL: &[Entry] = &[entry::<feed::Feed>(), entry::<settling::Settling>(), entry::<bed::Bed>()];
 
 /// The calculator with this identifier.
 pub fn by_id(id: &str) -> Option<&'static Entry> {

@@ -1,5 +1,12 @@
 //! Data with sources: bibliography, pipes, fittings, media, species, crops. No equations.
 
 pub mod choose;
+pub mod crops;
+pub mod diffusers;
+pub mod fittings;
+pub mod pipes;
+pub mod feeding;
+pub mod media;
+pub mod settlers;
 pub mod sources;
 pub mod species;

@@ -1,6 +1,16 @@
 //! Physics and biology, one file per topic. Public functions take and give `uom` quantities; raw numbers (SI) stay inside.
 
+pub mod aeration;
+pub mod ammonia;
+pub mod drain;
+pub mod feeding;
+pub mod growth;
+pub mod oxygen_balance;
+pub mod oxygen_saturation;
 pub mod pipe;
+pub mod plants;
+pub mod respiration;
 pub mod section;
+pub mod settling;
 pub mod solve;
 pub mod water;

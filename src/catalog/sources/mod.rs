@@ -7,6 +7,8 @@
 pub mod biology;
 pub mod general;
 pub mod hydraulics;
+pub mod oxygen;
+pub mod solids;
 
 /// How well founded a source is; shown beside every number that rests on it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -90,8 +92,16 @@ impl Coef {
 }
 
 /// The whole bibliography.
+#[rustfmt::skip]
 pub fn all() -> impl Iterator<Item = &'static Source> {
-    [general::ALL, hydraulics::ALL, biology::ALL].into_iter().flatten().copied()
+    [
+        general::ALL,
+        hydraulics::ALL,
+        biology::ALL,
+        solids::ALL,
+        oxygen::ALL,
+    ].into_iter().flatten().copied()
+    [general::ALL, hydraulics::ALL, biology::ALL, oxygen::ALL, solids::ALL].into_iter().flatten().copied()
 }
 
 #[cfg(test)]
