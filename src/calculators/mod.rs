@@ -1,6 +1,7 @@
 //! The calculators. Each is one file: declared fields and a pure function from inputs to an outcome. The registry at the end of this
 //! file is the one list of them.
 
+pub mod drain;
 pub mod form;
 pub mod outcome;
 pub mod oxygen;
