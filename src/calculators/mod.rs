@@ -5,6 +5,7 @@ pub mod air;
 pub mod bed;
 pub mod drain;
 pub mod feed;
+pub mod drain;
 pub mod form;
 pub mod outcome;
 pub mod oxygen;
