@@ -293,9 +293,7 @@ impl Pumps {
     pub(crate) fn flow_raw(&self, h: f64) -> f64 {
         match (self.together, &self.second) {
             (Together::Alone, _) => self.first.flow_raw(h),
-            (Together::Parallel, second) => {
-                self.first.flow_raw(h) + second.as_ref().unwrap_or(&self.first).flow_raw(h)
-            }
+            (Together::Parallel, second) => self.first.flow_raw(h) + second.as_ref().unwrap_or(&self.first).flow_raw(h),
             (Together::Series, None) => self.first.flow_raw(h / 2.0),
             (Together::Series, Some(second)) => {
                 let capped = |c: &Curve, q: f64| if q > c.known { 0.0 } else { c.head_raw(q) };
@@ -468,8 +466,8 @@ mod tests {
 
     #[test]
     fn flow_and_head_are_inverse() {
-        let table =
-            Curve::table(&[point(0.0, 2.6), point(1200.0, 1.9), point(1800.0, 1.3), point(2200.0, 0.6)]).expect("falls");
+        let table = Curve::table(&[point(0.0, 2.6), point(1200.0, 1.9), point(1800.0, 1.3), point(2200.0, 0.6)])
+            .expect("falls");
         let three = Curve::three_points(LENGTH.of(2.6), point(1200.0, 1.9), point(2200.0, 0.6)).expect("a curve");
         for c in [two(2.5, 2500.0, 2.0), two(2.5, 2500.0, 1.3), three, table] {
             let known = c.known_flow();

@@ -6,6 +6,7 @@
 
 pub mod general;
 pub mod hydraulics;
+pub mod waterways;
 
 /// How well founded a source is; shown beside every number that rests on it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -90,7 +91,7 @@ impl Coef {
 
 /// The whole bibliography.
 pub fn all() -> impl Iterator<Item = &'static Source> {
-    [general::ALL, hydraulics::ALL].into_iter().flatten().copied()
+    [general::ALL, hydraulics::ALL, waterways::ALL].into_iter().flatten().copied()
 }
 
 #[cfg(test)]

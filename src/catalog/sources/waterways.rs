@@ -106,10 +106,8 @@ pub static BELL_GUIDE: Source = Source::published(
     "Fox, B. K., Howerton, R. & Tamaru, C. S. 2010. Construction of automatic bell siphons for backyard aquaponic systems. University of Hawaii, CTAHR, BIO-10: its first page was seen; no size or flow of it is used here.",
 );
 /// What a sump must hold.
-pub static SUMP_BALANCE: Source = Source::published(
-    "sump_balance",
-    "Conservation of water: what is not in tanks, pipes and beds is in the sump.",
-);
+pub static SUMP_BALANCE: Source =
+    Source::published("sump_balance", "Conservation of water: what is not in tanks, pipes and beds is in the sump.");
 /// Beds out of step.
 pub static BED_PHASES: Source = Source::published(
     "bed_phases",
