@@ -1,4 +1,5 @@
 //! Data with sources: bibliography, pipes, fittings, media, species, crops. No equations.
 
 pub mod choose;
+pub mod materials;
 pub mod sources;

@@ -4,6 +4,7 @@
 //! One file per field of knowledge; each lists its own in `ALL`. The citation names the original publication. What was seen was often an
 //! extract or a reprint; what was not seen at all is marked [`Basis::FromMemory`] and shown as such.
 
+pub mod climate;
 pub mod general;
 pub mod hydraulics;
 
@@ -90,7 +91,7 @@ impl Coef {
 
 /// The whole bibliography.
 pub fn all() -> impl Iterator<Item = &'static Source> {
-    [general::ALL, hydraulics::ALL].into_iter().flatten().copied()
+    [climate::ALL, general::ALL, hydraulics::ALL].into_iter().flatten().copied()
 }
 
 #[cfg(test)]
