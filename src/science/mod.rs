@@ -1,6 +1,13 @@
 //! Physics and biology, one file per topic. Public functions take and give `uom` quantities; raw numbers (SI) stay inside.
 
+pub mod aeration;
+pub mod ammonia;
 pub mod evaporation;
 pub mod heat;
+pub mod oxygen_balance;
+pub mod oxygen_saturation;
+pub mod pipe;
+pub mod respiration;
+pub mod section;
 pub mod solve;
 pub mod water;

@@ -4,9 +4,11 @@
 //! One file per field of knowledge; each lists its own in `ALL`. The citation names the original publication. What was seen was often an
 //! extract or a reprint; what was not seen at all is marked [`Basis::FromMemory`] and shown as such.
 
+pub mod biology;
 pub mod climate;
 pub mod general;
 pub mod hydraulics;
+pub mod oxygen;
 
 /// How well founded a source is; shown beside every number that rests on it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -91,7 +93,7 @@ impl Coef {
 
 /// The whole bibliography.
 pub fn all() -> impl Iterator<Item = &'static Source> {
-    [climate::ALL, general::ALL, hydraulics::ALL].into_iter().flatten().copied()
+    [biology::ALL, climate::ALL, general::ALL, hydraulics::ALL, oxygen::ALL].into_iter().flatten().copied()
 }
 
 #[cfg(test)]
