@@ -3,11 +3,15 @@
 pub mod aeration;
 pub mod ammonia;
 pub mod evaporation;
+pub mod feeding;
+pub mod growth;
 pub mod heat;
 pub mod oxygen_balance;
 pub mod oxygen_saturation;
 pub mod pipe;
+pub mod plants;
 pub mod respiration;
 pub mod section;
+pub mod settling;
 pub mod solve;
 pub mod water;

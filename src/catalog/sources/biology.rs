@@ -170,6 +170,99 @@ pub static TROUT_TGC: Source = Source::published(
     "trout_tgc",
     "Growth notes of a breeder of rainbow trout: thermal growth coefficient usually 0.13 to 0.20 (x 100), that is 1.3 to 2.0 (x 1000).",
 );
+/// Pellets and meals.
+pub static MEAL_PRACTICE: Source = Source::practice(
+    "meal_practice",
+    "Pellet sizes and meals a day by size of fish, and the bulk density of pellets, as feed bags and keepers have them.",
+);
+/// Keeping feed.
+pub static FEED_PRACTICE: Source = Source::practice(
+    "feed_practice",
+    "Keep feed dry, cool and dark, use it within about three months, and throw away what is damp, mouldy or rancid.",
+);
+/// When to cut feed.
+pub static FEED_JUDGEMENT: Source = Source::judgement(
+    "feed_judgement",
+    "Between published points rations run straight. Feed is taken to fall from full to nil between the oxygen floor and the critical oxygen, to half past a limit of ammonia or nitrite, and to nil past twice that limit.",
+);
+/// Feed of grow-out fish.
+pub static FAO_589_FEED: Source = Source::published(
+    "fao_589_feed",
+    "Somerville, C. et al. 2014. FAO Technical Paper 589, section 7.3: grow-out fish eat 1 to 2 % of their mass a day, a 100 g fish 1 to 2 g.",
+);
+/// Feed by biomass.
+pub static FAO_S4314E: Source = Source::published(
+    "fao_s4314e",
+    "FAO document S4314E, chapter 8: the share fed falls with age; 10 000 fish of 10 g at 7 %.",
+);
+/// Growth in the cube root of mass.
+pub static IWAMA_TAUTZ_1981: Source = Source::published(
+    "iwama_tautz_1981",
+    "Iwama, G. K. & Tautz, A. F. 1981. A simple growth model for salmonids in hatcheries. Can. J. Fish. Aquat. Sci. 38: 649-656; Jobling, M. 2003. The thermal growth coefficient (TGC) model of fish growth: a cautionary note. Aquaculture Research 34: 581-584.",
+);
+/// Growth rate by definition.
+pub static GROWTH_RATE: Source = Source::published(
+    "growth_rate",
+    "Specific growth rate, 100 ln(W2/W1)/days, and feed per gain: definitions in any textbook of fish culture.",
+);
+/// Plant area without a source.
+pub static PLANT_JUDGEMENT: Source = Source::judgement(
+    "plant_judgement",
+    "Scaled from the published ratios: by protein (nitrogen), by a third more for fruit, and for towers between film channel and media bed.",
+);
+/// Plants by feed.
+pub static FAO_589_PLANTS: Source = Source::published(
+    "fao_589_plants",
+    "Somerville, C. et al. 2014. FAO Technical Paper 589, sections 2.1.4 and 8.1 (40 to 50 g of feed a day per m2 of leaves, 50 to 80 of fruit, at 32 % protein) and Appendix 1 (crops).",
+);
+/// Crops, recalled.
+pub static FAO_589_CROPS_MEMORY: Source = Source::memory(
+    "fao_589_crops",
+    "Somerville, C. et al. 2014. FAO Technical Paper 589, Appendix 1, crops whose pages were not seen.",
+);
+/// Crops in a textbook.
+pub static AQUTEACH: Source =
+    Source::published("aquteach", "Aqu@teach: aquaponics textbook for higher education, chapter 7 (plant varieties).");
+/// Watercress.
+pub static SEED_SHEETS: Source = Source::practice("seed_sheets", "Growing sheets of four seed firms on watercress.");
+/// Crops, recalled.
+pub static CROP_MEMORY: Source =
+    Source::memory("crop_memory", "General horticultural handbooks, recalled without a publication at hand.");
+/// Crops without a source.
+pub static CROP_JUDGEMENT: Source = Source::judgement(
+    "crop_judgement",
+    "No source for this limit: set from the published limits next to it and related crops.",
+);
+/// Rafts by feed.
+pub static RAKOCY_2007: Source = Source::published(
+    "rakocy_2007",
+    "Rakocy, J. E. 2007. Ten guidelines for aquaponic systems. Aquaponics Journal 46: 60 to 100 g of feed a day per m2 of raft; film channels roughly a quarter.",
+);
+/// Film channels by feed.
+pub static SRAC_454_FILM: Source = Source::memory(
+    "srac_454_film",
+    "Rakocy, J. E., Masser, M. P. & Losordo, T. M. 2006. Recirculating aquaculture tank production systems: aquaponics. SRAC Publication 454: film channels about a quarter of the raft ratio.",
+);
+/// Supplements.
+pub static SRAC_454_SUPPLEMENTS: Source = Source::memory(
+    "srac_454_supplements",
+    "Rakocy, J. E. et al. 2006. SRAC Publication 454: chelated iron at 2 mg/L every three weeks; calcium and potassium hydroxide by turns, to hold pH near 7.",
+);
+/// Beds by tank.
+pub static BED_PRACTICE: Source = Source::practice(
+    "bed_practice",
+    "One volume of media bed to one of fish tank for beginners, up to two to one; beds 300 mm deep.",
+);
+/// Levels in media beds.
+pub static FAO_AZ028E: Source = Source::published(
+    "fao_az028e",
+    "FAO AZ028E, small-scale aquaponic manual: media beds keep 3 to 5 cm wet at the bottom and dry at the top; at least one tank volume an hour through the unit.",
+);
+/// Food safety.
+pub static CTAHR_FST_38: Source = Source::published(
+    "ctahr_fst_38",
+    "Hollyer, J., Tamaru, C., Riggs, A., Klinger-Bowen, R., Howerton, R., Okimoto, D., Castro, L., Ron, T., Fox, B. K., Troegner, V. & Martinez, G. 2009. On-farm food safety: aquaponics. University of Hawaii CTAHR FST-38.",
+);
 
 /// All of this file.
 pub static ALL: &[&Source] = &[
@@ -206,4 +299,24 @@ pub static ALL: &[&Source] = &[
     &TROUT_FEED_NOTES,
     &CHO_1992,
     &TROUT_TGC,
+    &MEAL_PRACTICE,
+    &FEED_PRACTICE,
+    &FEED_JUDGEMENT,
+    &FAO_589_FEED,
+    &FAO_S4314E,
+    &IWAMA_TAUTZ_1981,
+    &GROWTH_RATE,
+    &PLANT_JUDGEMENT,
+    &FAO_589_PLANTS,
+    &FAO_589_CROPS_MEMORY,
+    &AQUTEACH,
+    &SEED_SHEETS,
+    &CROP_MEMORY,
+    &CROP_JUDGEMENT,
+    &RAKOCY_2007,
+    &SRAC_454_FILM,
+    &SRAC_454_SUPPLEMENTS,
+    &BED_PRACTICE,
+    &FAO_AZ028E,
+    &CTAHR_FST_38,
 ];

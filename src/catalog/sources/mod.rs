@@ -9,6 +9,7 @@ pub mod climate;
 pub mod general;
 pub mod hydraulics;
 pub mod oxygen;
+pub mod solids;
 
 /// How well founded a source is; shown beside every number that rests on it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -93,7 +94,7 @@ impl Coef {
 
 /// The whole bibliography.
 pub fn all() -> impl Iterator<Item = &'static Source> {
-    [biology::ALL, climate::ALL, general::ALL, hydraulics::ALL, oxygen::ALL].into_iter().flatten().copied()
+    [biology::ALL, climate::ALL, general::ALL, hydraulics::ALL, oxygen::ALL, solids::ALL].into_iter().flatten().copied()
 }
 
 #[cfg(test)]
