@@ -1,4 +1,11 @@
 //! Data with sources: bibliography, pipes, fittings, media, species, crops. No equations.
 
 pub mod choose;
+pub mod crops;
+pub mod diffusers;
+pub mod feeding;
+pub mod materials;
+pub mod media;
+pub mod settlers;
 pub mod sources;
+pub mod species;

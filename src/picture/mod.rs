@@ -1,5 +1,7 @@
 //! Pictures as data: sections to scale and curves with marks. A calculator returns them, the app draws them; nothing here knows a domain.
 
+pub mod draw;
+
 use crate::units::{KindInfo, System, number};
 
 /// A picture a calculator returns.

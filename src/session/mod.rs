@@ -1,1 +1,13 @@
-//! placeholder
+//! What a person's work needs beside the sums: routes, undo, the envelope of saved work, files in and out. Nothing here knows a browser.
+
+pub mod history;
+pub mod keys;
+pub mod route;
+pub mod saved;
+pub mod staff;
+pub mod work;
+
+pub use history::History;
+pub use route::Route;
+pub use saved::{Decoded, Saved};
+pub use work::{Paper, Val, Work};

@@ -4,8 +4,12 @@
 //! One file per field of knowledge; each lists its own in `ALL`. The citation names the original publication. What was seen was often an
 //! extract or a reprint; what was not seen at all is marked [`Basis::FromMemory`] and shown as such.
 
+pub mod biology;
+pub mod climate;
 pub mod general;
 pub mod hydraulics;
+pub mod oxygen;
+pub mod solids;
 pub mod waterways;
 
 /// How well founded a source is; shown beside every number that rests on it.
@@ -91,7 +95,10 @@ impl Coef {
 
 /// The whole bibliography.
 pub fn all() -> impl Iterator<Item = &'static Source> {
-    [general::ALL, hydraulics::ALL, waterways::ALL].into_iter().flatten().copied()
+    [biology::ALL, climate::ALL, general::ALL, hydraulics::ALL, oxygen::ALL, solids::ALL, waterways::ALL]
+        .into_iter()
+        .flatten()
+        .copied()
 }
 
 #[cfg(test)]

@@ -1,0 +1,85 @@
+//! Building the site that a browser opens.
+
+use crate::html;
+use crate::machine::{self, Way};
+use crate::project::Project;
+use crate::shell::{self, Done, say};
+use crate::{size, tools};
+use std::hash::{DefaultHasher, Hash, Hasher};
+use std::path::PathBuf;
+use std::process::Command;
+
+/// All that building for the browser needs.
+#[derive(Debug)]
+pub struct Web {
+    /// How Rust is compiled.
+    pub way: Way,
+    /// The folders of the tools.
+    pub tools: Vec<PathBuf>,
+}
+
+impl Web {
+    /// Finds or prepares it.
+    pub fn ready(project: &Project) -> Done<Web> {
+        let way = machine::wasm(project)?;
+        Ok(Web { way, tools: tools::ready(project)? })
+    }
+
+    /// Cargo, set to build for the browser.
+    pub fn cargo(&self, project: &Project) -> Command {
+        self.way.cargo(project, &self.tools)
+    }
+}
+
+/// Builds the site into `target/dist`, where anything changed since the last time.
+pub fn build(project: &Project) -> Done {
+    let stamp = project.target.join("dist.stamp");
+    let now = fingerprint(project);
+    let dist = project.dist();
+    if dist.join("index.html").is_file() && std::fs::read_to_string(&stamp).is_ok_and(|then| then == now) {
+        say(&format!("the site in {} is up to date", project.short(&dist)));
+        return Ok(());
+    }
+    let web = Web::ready(project)?;
+    let _ = std::fs::remove_file(&stamp);
+    let program = web.tools.iter().find_map(|folder| shell::find_in(folder, "trunk")).ok_or("trunk is missing")?;
+    let mut trunk = web.way.equip(project.command(program), project, &web.tools);
+    // A NO_COLOR that is set to 1, as it often is, is not among the values that trunk takes.
+    trunk.env_remove("NO_COLOR").env("TRUNK_SKIP_VERSION_CHECK", "true");
+    shell::run(trunk.args(["build", "--release"]))?;
+    check_policy(project)?;
+    size::compress(project)?;
+    shell::write(&stamp, &now)
+}
+
+/// Fails where the built page holds what its own policy would refuse, or has no policy.
+fn check_policy(project: &Project) -> Done {
+    let tags = html::tags(&shell::read(&project.dist().join("index.html"))?);
+    if html::policy(&tags).is_none() {
+        return Err("the built index.html carries no content-security policy".to_owned());
+    }
+    match html::inline_code(&tags) {
+        found if found.is_empty() => Ok(()),
+        found => Err(format!("the built index.html holds what a strict policy refuses: {}", found.join(", "))),
+    }
+}
+
+/// A text that changes when anything changes that the site is built from.
+fn fingerprint(project: &Project) -> String {
+    let mut hasher = DefaultHasher::new();
+    for part in ["src", "style", ".xtask", "index.html", "Trunk.toml", "Cargo.toml", "Cargo.lock", ".cargo"] {
+        let path = project.root.join(part);
+        let files = if path.is_dir() { size::files(&path) } else { vec![PathBuf::new()] };
+        for file in files {
+            // Joining nothing would add a slash to a file's own path.
+            let full = if file.as_os_str().is_empty() { path.clone() } else { path.join(&file) };
+            let data = std::fs::metadata(&full).ok();
+            let facts = data.map(|data| (data.len(), data.modified().ok()));
+            (part, file, facts).hash(&mut hasher);
+        }
+    }
+    for name in ["BRIMWISE_WASM", "RUSTFLAGS"] {
+        shell::variable(name).hash(&mut hasher);
+    }
+    format!("{:016x}", hasher.finish())
+}

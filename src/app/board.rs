@@ -1,0 +1,148 @@
+//! What the one form component needs: the fields of some work, their values, and where changes go.
+
+use super::dom;
+use crate::calculators::form::{Edit, EditValue, FieldError, LayoutEntry, LayoutItem};
+use crate::session::{Val, Work};
+use leptos::prelude::*;
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+/// One place of the form, without its value.
+#[derive(Debug, Clone)]
+pub struct Slot {
+    /// Path of the field.
+    pub path: String,
+    /// What stands there.
+    pub item: LayoutItem,
+    /// Behind "more detail".
+    pub detail: bool,
+    /// What makes it this place and no other.
+    pub key: String,
+}
+
+impl PartialEq for Slot {
+    fn eq(&self, other: &Self) -> bool {
+        self.key == other.key && self.detail == other.detail
+    }
+}
+
+/// All places in the order of the page.
+pub type Slots = Arc<Vec<Slot>>;
+
+fn slot(e: LayoutEntry) -> Slot {
+    let key = match &e.item {
+        LayoutItem::Num(s, _) => format!("n {} {} {}", e.path, s.label, s.help),
+        LayoutItem::Text(t, _) => format!("t {} {}", e.path, t.label),
+        LayoutItem::Choice(p, _) => format!("c {} {} {}", e.path, p.label, p.help),
+        LayoutItem::Title(t) => format!("h {} {t}", e.path),
+        LayoutItem::List(l, _) => format!("l {} {}", e.path, l.label),
+        LayoutItem::Row(..) => format!("r {}", e.path),
+        LayoutItem::EndList => format!("e {}", e.path),
+    };
+    Slot { path: e.path, item: e.item, detail: e.detail, key }
+}
+
+/// A form's work, values and wires.
+#[derive(Clone, Copy)]
+pub struct Board {
+    /// Every place, changed only when the form itself changes.
+    pub slots: Memo<Slots>,
+    /// The values of all active fields.
+    pub values: Memo<Arc<BTreeMap<String, Val>>>,
+    /// The work.
+    pub work: RwSignal<Work>,
+    /// Takes a change.
+    pub edit: Callback<Edit>,
+    /// What is typed but cannot be taken, by path: the sentence.
+    pub unread: RwSignal<BTreeMap<String, String>>,
+    /// What the sum found wrong.
+    pub faults: Signal<Arc<Vec<FieldError>>>,
+    /// Are untouched fields marked as assumed?
+    pub marks: bool,
+    /// What the identifiers of this form begin with.
+    scope: StoredValue<String>,
+}
+
+impl std::fmt::Debug for Board {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str("Board")
+    }
+}
+
+impl Board {
+    /// A board over some work.
+    pub fn new(
+        work: RwSignal<Work>,
+        edit: Callback<Edit>,
+        faults: Signal<Arc<Vec<FieldError>>>,
+        scope: &str,
+        marks: bool,
+    ) -> Self {
+        Self {
+            slots: Memo::new(move |_| Arc::new(work.with(Work::layout).into_iter().map(slot).collect())),
+            values: Memo::new(move |_| Arc::new(work.with(Work::values))),
+            work,
+            edit,
+            unread: RwSignal::new(BTreeMap::new()),
+            faults,
+            marks,
+            scope: StoredValue::new(scope.to_string()),
+        }
+    }
+    /// The identifier of a field's input.
+    pub fn id(&self, path: &str) -> String {
+        self.scope.with_value(|s| format!("{s}-{}", path.replace('.', "-")))
+    }
+    /// The value of a field now.
+    pub fn value(&self, path: &str) -> Option<Val> {
+        self.values.with(|v| v.get(path).cloned())
+    }
+    /// Sends a change.
+    pub fn set(&self, path: &str, to: EditValue) {
+        self.edit.run(Edit { path: path.to_string(), to });
+    }
+    /// Is the field still at its default?
+    pub fn assumed(&self, path: &str) -> bool {
+        self.marks && self.work.with(|w| w.assumed(path))
+    }
+    /// The sentence that says what is wrong with a field, if anything is.
+    pub fn fault(&self, path: &str) -> Option<String> {
+        let typed = self.unread.with(|u| u.get(path).cloned());
+        typed.or_else(|| self.faults.with(|f| f.iter().find(|e| e.path == path).map(sentence)))
+    }
+    /// Notes that what is typed cannot be taken, or can be again.
+    pub fn note(&self, path: &str, wrong: Option<String>) {
+        let same = self.unread.with_untracked(|u| u.get(path) == wrong.as_ref());
+        if !same {
+            self.unread.update(|u| match wrong {
+                Some(sentence) => {
+                    u.insert(path.to_string(), sentence);
+                }
+                None => {
+                    u.remove(path);
+                }
+            });
+        }
+    }
+    /// Everything that is wrong: what cannot be read first.
+    pub fn wrong(&self) -> Option<String> {
+        let typed = self.unread.with(|u| u.values().next().cloned());
+        typed.or_else(|| self.faults.with(|f| f.first().map(ToString::to_string)))
+    }
+    /// Brings a field into sight, or the way to measure it.
+    pub fn show(&self, path: &str, way: bool) {
+        let id = self.id(path);
+        if way { dom::open(&format!("{id}-way")) } else { dom::reveal(&id) }
+    }
+}
+
+/// A fault as it stands at its own field, whose label need not be said again.
+fn sentence(e: &FieldError) -> String {
+    let mut chars = e.fault.trim_end_matches('.').chars();
+    let fault: String = chars.next().into_iter().flat_map(char::to_uppercase).chain(chars).collect();
+    if e.accepted.is_empty() {
+        format!("{fault}.")
+    } else {
+        format!("{fault}. Accepted: {}.", e.accepted.trim_end_matches('.'))
+    }
+}

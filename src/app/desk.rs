@@ -1,0 +1,81 @@
+//! Work in hand: the paper, undo and redo, and where it is kept.
+
+use super::{dom, store::Store};
+use crate::calculators::form::Edit;
+use crate::session::{History, Work, keys::Shelf};
+use leptos::prelude::*;
+
+/// Work in hand.
+#[derive(Clone, Copy)]
+pub struct Desk {
+    /// The work.
+    pub work: RwSignal<Work>,
+    /// Can something be undone, redone?
+    pub can: RwSignal<(bool, bool)>,
+    /// Where it is kept; nothing where it must not be.
+    pub place: RwSignal<Option<(Shelf, String)>>,
+    /// Counts what replaced the work as a whole (undo, a repair, a file): fields then show the new values.
+    history: StoredValue<History<Work>>,
+    store: Store,
+}
+
+impl std::fmt::Debug for Desk {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str("Desk")
+    }
+}
+
+impl Desk {
+    /// A desk with work on it.
+    pub fn new(work: Work, place: Option<(Shelf, String)>, store: Store) -> Self {
+        Self {
+            work: RwSignal::new(work),
+            can: RwSignal::new((false, false)),
+            place: RwSignal::new(place),
+            history: StoredValue::new(History::default()),
+            store,
+        }
+    }
+    /// Makes changes as one step. `what` names what is changed; quick changes of one thing make one step.
+    pub fn edit(self, edits: &[Edit], what: &str) -> bool {
+        let before = self.work.get_untracked();
+        let mut after = before.clone();
+        let mut changed = false;
+        for edit in edits {
+            changed |= after.apply(edit);
+        }
+        if changed {
+            self.step(before, after, what);
+        }
+        changed
+    }
+    /// Puts other work in its place, as one step.
+    pub fn replace(self, after: Work) {
+        self.step(self.work.get_untracked(), after, "");
+    }
+    fn step(self, before: Work, after: Work, what: &str) {
+        self.history.update_value(|h| h.keep(before, what, dom::now_ms()));
+        self.put(after);
+    }
+    fn put(self, work: Work) {
+        self.can.set(self.history.with_value(History::can));
+        if let Some((shelf, id)) = self.place.get_untracked() {
+            self.store.save_soon(shelf, id, work.clone());
+        }
+        self.work.set(work);
+    }
+    /// One step back.
+    pub fn undo(self) {
+        let now = self.work.get_untracked();
+        if let Some(Some(before)) = self.history.try_update_value(|h| h.undo(now)) {
+            self.put(before);
+        }
+    }
+    /// One step forward again.
+    pub fn redo(self) {
+        let now = self.work.get_untracked();
+        if let Some(Some(after)) = self.history.try_update_value(|h| h.redo(now)) {
+            self.put(after);
+        }
+    }
+}

@@ -1,0 +1,34 @@
+//! The list of calculators, by the question each answers, and of systems.
+
+use crate::app::bar;
+use crate::calculators;
+use leptos::prelude::*;
+
+/// The first screen.
+pub(in crate::app) fn page() -> AnyView {
+    let calculators: Vec<_> = calculators::ALL
+        .iter()
+        .map(|e| {
+            view! {
+                <li>
+                    <a class="ask" href=format!("#/calculator/{}", e.id)>
+                        <strong>{e.question}</strong>
+                        <span class="muted">{e.title}</span>
+                    </a>
+                </li>
+            }
+        })
+        .collect();
+    view! {
+        {bar(Signal::stored("Brimwise".to_string()), None, None)}
+        <main id="main" tabindex="-1" class="page home">
+            <p class="verdict lead">"Know what spills, starves or freezes before you cut pipe or move fish."</p>
+            <section>
+                <h2>"Calculators"</h2>
+                <ul class="plain asks">{calculators}</ul>
+            </section>
+            <p class="muted small-print">"Results are planning estimates. Local codes and licensed practice come first."</p>
+        </main>
+    }
+    .into_any()
+}

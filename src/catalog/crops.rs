@@ -1,0 +1,394 @@
+//! The plants, and the ways they are grown: area by feed, spacing, time, warmth.
+
+use super::sources::{Coef, Source, biology as src};
+use crate::units::{
+    MassFlux, Ratio, ThermodynamicTemperature, Time,
+    kinds::{AREAL_RATE, DAYS, PERCENT, PLANT_DENSITY, PerArea, TEMPERATURE},
+    si::{celsius, days, g_m2_day, percent},
+};
+
+/// How hungry a crop is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Hunger {
+    /// Leaves and herbs.
+    Leafy,
+    /// Fruit, pods and heads: about a third more.
+    Fruiting,
+}
+
+/// A low and a high figure with one source.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Pair {
+    /// Low end.
+    pub low: f64,
+    /// High end.
+    pub high: f64,
+    /// Unit.
+    pub unit: &'static str,
+    /// Where it comes from.
+    pub source: &'static Source,
+}
+
+const fn per_m2(low: f64, high: f64, source: &'static Source) -> Pair {
+    Pair { low, high, unit: "/m2", source }
+}
+const fn time(low: f64, high: f64, source: &'static Source) -> Pair {
+    Pair { low, high, unit: "days", source }
+}
+const fn warm(low: f64, high: f64, source: &'static Source) -> Pair {
+    Pair { low, high, unit: "degC", source }
+}
+
+/// A crop.
+#[derive(Debug, PartialEq)]
+pub struct Crop {
+    /// Stable identifier.
+    pub id: &'static str,
+    /// What the page shows.
+    pub label: &'static str,
+    /// A few words more.
+    pub note: &'static str,
+    /// In the middle of a sentence.
+    pub noun: &'static str,
+    /// How hungry.
+    pub hunger: Hunger,
+    /// Plants per area.
+    pub density: Pair,
+    /// Days from setting out to the first harvest.
+    pub days: Pair,
+    /// Temperatures it does best at.
+    pub best: Pair,
+    /// Temperatures it bears.
+    pub bears: Pair,
+}
+
+crate::catalogue!(Crop, CROPS);
+
+impl Crop {
+    /// Plants per area, low and high.
+    pub fn density(&self) -> (PerArea, PerArea) {
+        (PLANT_DENSITY.of(self.density.low), PLANT_DENSITY.of(self.density.high))
+    }
+    /// Days from setting out to the first harvest, short and long.
+    pub fn time(&self) -> (Time, Time) {
+        (DAYS.of(days(self.days.low)), DAYS.of(days(self.days.high)))
+    }
+    /// Temperatures it does best at.
+    pub fn best(&self) -> (ThermodynamicTemperature, ThermodynamicTemperature) {
+        (TEMPERATURE.of(celsius(self.best.low)), TEMPERATURE.of(celsius(self.best.high)))
+    }
+    /// Temperatures it bears.
+    pub fn bears(&self) -> (ThermodynamicTemperature, ThermodynamicTemperature) {
+        (TEMPERATURE.of(celsius(self.bears.low)), TEMPERATURE.of(celsius(self.bears.high)))
+    }
+}
+
+/// Every crop, in the order of every list.
+pub static CROPS: [Crop; 13] = [
+    Crop {
+        id: "lettuce",
+        label: "Lettuce",
+        note: "cool; bolts above 24 °C",
+        noun: "lettuce",
+        hunger: Hunger::Leafy,
+        density: per_m2(20.0, 25.0, &src::FAO_589_PLANTS),
+        // Transplant to harvest: 24 to 32 days in FAO 589, 35 to 42 in Aqu@teach.
+        days: time(24.0, 42.0, &src::FAO_589_PLANTS),
+        best: warm(15.0, 22.0, &src::FAO_589_PLANTS),
+        bears: warm(3.0, 26.0, &src::FAO_589_PLANTS),
+    },
+    Crop {
+        id: "basil",
+        label: "Basil",
+        note: "warm",
+        noun: "basil",
+        hunger: Hunger::Leafy,
+        density: per_m2(8.0, 40.0, &src::FAO_589_PLANTS),
+        days: time(35.0, 42.0, &src::FAO_589_PLANTS),
+        best: warm(20.0, 25.0, &src::FAO_589_PLANTS),
+        bears: warm(18.0, 30.0, &src::FAO_589_PLANTS),
+    },
+    Crop {
+        id: "parsley",
+        label: "Parsley",
+        note: "cool to mild",
+        noun: "parsley",
+        hunger: Hunger::Leafy,
+        density: per_m2(10.0, 15.0, &src::FAO_589_PLANTS),
+        days: time(20.0, 30.0, &src::FAO_589_PLANTS),
+        best: warm(15.0, 25.0, &src::FAO_589_PLANTS),
+        bears: warm(8.0, 28.0, &src::CROP_JUDGEMENT),
+    },
+    Crop {
+        id: "chard",
+        label: "Swiss chard",
+        note: "cool to mild",
+        noun: "Swiss chard",
+        hunger: Hunger::Leafy,
+        density: per_m2(15.0, 20.0, &src::FAO_589_CROPS_MEMORY),
+        days: time(28.0, 42.0, &src::AQUTEACH),
+        best: warm(16.0, 24.0, &src::AQUTEACH),
+        bears: warm(8.0, 28.0, &src::CROP_JUDGEMENT),
+    },
+    Crop {
+        id: "watercress",
+        label: "Watercress",
+        note: "cold running water; bitter above 29 °C",
+        noun: "watercress",
+        hunger: Hunger::Leafy,
+        density: per_m2(10.0, 16.0, &src::SEED_SHEETS),
+        days: time(50.0, 100.0, &src::SEED_SHEETS),
+        best: warm(10.0, 20.0, &src::CROP_JUDGEMENT),
+        bears: warm(7.0, 29.0, &src::SEED_SHEETS),
+    },
+    Crop {
+        id: "cabbage",
+        label: "Cabbage and kale",
+        note: "cool",
+        noun: "cabbage",
+        hunger: Hunger::Leafy,
+        density: per_m2(4.0, 8.0, &src::FAO_589_CROPS_MEMORY),
+        days: time(45.0, 70.0, &src::FAO_589_CROPS_MEMORY),
+        best: warm(15.0, 20.0, &src::FAO_589_CROPS_MEMORY),
+        bears: warm(5.0, 27.0, &src::CROP_JUDGEMENT),
+    },
+    Crop {
+        id: "leafy",
+        label: "Other leaves and herbs",
+        note: "mixed leafy greens",
+        noun: "leafy greens",
+        hunger: Hunger::Leafy,
+        density: per_m2(20.0, 25.0, &src::FAO_589_PLANTS),
+        days: time(28.0, 42.0, &src::AQUTEACH),
+        best: warm(15.0, 25.0, &src::CROP_JUDGEMENT),
+        bears: warm(8.0, 30.0, &src::CROP_JUDGEMENT),
+    },
+    Crop {
+        id: "tomato",
+        label: "Tomato",
+        note: "warm days, cool nights",
+        noun: "tomatoes",
+        hunger: Hunger::Fruiting,
+        density: per_m2(3.0, 5.0, &src::FAO_589_CROPS_MEMORY),
+        days: time(50.0, 70.0, &src::FAO_589_CROPS_MEMORY),
+        best: warm(20.0, 25.0, &src::FAO_589_PLANTS),
+        bears: warm(13.0, 30.0, &src::FAO_589_PLANTS),
+    },
+    Crop {
+        id: "cucumber",
+        label: "Cucumber",
+        note: "warm; frost kills",
+        noun: "cucumbers",
+        hunger: Hunger::Fruiting,
+        density: per_m2(2.0, 5.0, &src::FAO_589_PLANTS),
+        days: time(55.0, 65.0, &src::FAO_589_PLANTS),
+        best: warm(22.0, 28.0, &src::FAO_589_PLANTS),
+        bears: warm(18.0, 32.0, &src::CROP_JUDGEMENT),
+    },
+    Crop {
+        id: "pepper",
+        label: "Sweet or hot pepper",
+        note: "warm; drops flowers above 30 to 35 °C",
+        noun: "peppers",
+        hunger: Hunger::Fruiting,
+        density: per_m2(3.0, 4.0, &src::FAO_589_PLANTS),
+        days: time(60.0, 95.0, &src::FAO_589_PLANTS),
+        best: warm(22.0, 30.0, &src::FAO_589_PLANTS),
+        bears: warm(12.0, 32.0, &src::FAO_589_PLANTS),
+    },
+    Crop {
+        id: "eggplant",
+        label: "Eggplant",
+        note: "warm",
+        noun: "eggplants",
+        hunger: Hunger::Fruiting,
+        density: per_m2(3.0, 5.0, &src::FAO_589_PLANTS),
+        days: time(90.0, 120.0, &src::FAO_589_PLANTS),
+        best: warm(22.0, 26.0, &src::FAO_589_PLANTS),
+        bears: warm(10.0, 31.0, &src::FAO_589_PLANTS),
+    },
+    Crop {
+        id: "okra",
+        label: "Okra",
+        note: "hot",
+        noun: "okra",
+        hunger: Hunger::Fruiting,
+        density: per_m2(2.7, 4.0, &src::RAKOCY_UPDATE),
+        days: time(50.0, 65.0, &src::CROP_MEMORY),
+        best: warm(24.0, 32.0, &src::CROP_MEMORY),
+        bears: warm(18.0, 35.0, &src::CROP_MEMORY),
+    },
+    Crop {
+        id: "fruiting",
+        label: "Other fruiting plants",
+        note: "beans, peas, squash and the like",
+        noun: "fruiting plants",
+        hunger: Hunger::Fruiting,
+        density: per_m2(4.0, 8.0, &src::FAO_589_PLANTS),
+        days: time(50.0, 110.0, &src::FAO_589_CROPS_MEMORY),
+        best: warm(20.0, 28.0, &src::CROP_JUDGEMENT),
+        bears: warm(12.0, 32.0, &src::CROP_JUDGEMENT),
+    },
+];
+
+/// A way to grow plants in the water of fish.
+#[derive(Debug, PartialEq)]
+pub struct Method {
+    /// Stable identifier.
+    pub id: &'static str,
+    /// What the page shows.
+    pub label: &'static str,
+    /// A few words more.
+    pub note: &'static str,
+    /// In the middle of a sentence.
+    pub noun: &'static str,
+    /// Feed a day per plant area for leaves, least and most, g/m²/day, with feed of [`FEED_PROTEIN`].
+    pub leafy: (Coef, Coef),
+    /// The same for fruit.
+    pub fruiting: (Coef, Coef),
+    /// It holds a bed of medium.
+    pub media: bool,
+    /// How sure the figures are, in words.
+    pub trust: &'static str,
+}
+
+crate::catalogue!(Method, METHODS);
+
+/// Protein of the feed that the area figures assume, %.
+pub const FEED_PROTEIN: Coef = Coef::new(32.0, "%", &src::FAO_589_PLANTS, "feed of the published ratios");
+
+impl Method {
+    /// Feed a day per plant area, least and most, with feed of [`FEED_PROTEIN`].
+    pub fn ratio(&self, hunger: Hunger) -> (MassFlux, MassFlux) {
+        let (low, high) = match hunger {
+            Hunger::Leafy => &self.leafy,
+            Hunger::Fruiting => &self.fruiting,
+        };
+        (AREAL_RATE.of(g_m2_day(low.value)), AREAL_RATE.of(g_m2_day(high.value)))
+    }
+    /// Where the least and the most come from.
+    pub fn sources(&self, hunger: Hunger) -> [&'static Source; 2] {
+        let (low, high) = match hunger {
+            Hunger::Leafy => &self.leafy,
+            Hunger::Fruiting => &self.fruiting,
+        };
+        [low.source, high.source]
+    }
+}
+
+/// Protein of the feed behind the area figures.
+pub fn feed_protein() -> Ratio {
+    PERCENT.of(percent(FEED_PROTEIN.value))
+}
+
+const fn areal(value: f64, source: &'static Source, valid: &'static str) -> Coef {
+    Coef::new(value, "g/m2/day", source, valid)
+}
+
+/// Every method, in the order of every list.
+pub static METHODS: [Method; 4] = [
+    Method {
+        id: "media",
+        label: "Media bed",
+        note: "gravel or clay, flooded and drained",
+        noun: "media bed",
+        leafy: (areal(40.0, &src::FAO_589_PLANTS, "32 % protein"), areal(50.0, &src::FAO_589_PLANTS, "32 % protein")),
+        fruiting: (
+            areal(50.0, &src::FAO_589_PLANTS, "32 % protein"),
+            areal(80.0, &src::FAO_589_PLANTS, "32 % protein"),
+        ),
+        media: true,
+        trust: "published for small units",
+    },
+    Method {
+        id: "raft",
+        label: "Raft",
+        note: "floating boards on deep water",
+        noun: "raft",
+        leafy: (
+            areal(40.0, &src::FAO_589_PLANTS, "32 % protein; lower rates than 60 still gave good yields"),
+            areal(100.0, &src::RAKOCY_2007, "60 to 100 in large rafts with tilapia"),
+        ),
+        fruiting: (
+            areal(50.0, &src::FAO_589_PLANTS, "32 % protein"),
+            areal(100.0, &src::RAKOCY_2007, "60 to 100 in large rafts"),
+        ),
+        media: false,
+        trust: "published twice, 40 to 50 and 60 to 100: the range is wide",
+    },
+    Method {
+        id: "film",
+        label: "Film channel",
+        note: "a thin stream in a gully",
+        noun: "film channel",
+        leafy: (
+            areal(15.0, &src::SRAC_454_FILM, "about a quarter of the raft figure"),
+            areal(25.0, &src::SRAC_454_FILM, "about a quarter of the raft figure"),
+        ),
+        fruiting: (
+            areal(20.0, &src::PLANT_JUDGEMENT, "a third more than leaves"),
+            areal(33.0, &src::PLANT_JUDGEMENT, "a third more than leaves"),
+        ),
+        media: false,
+        trust: "roughly a quarter of the raft figure, by one source",
+    },
+    Method {
+        id: "tower",
+        label: "Tower",
+        note: "upright, watered from the top",
+        noun: "tower",
+        leafy: (
+            areal(15.0, &src::PLANT_JUDGEMENT, "no source; from film to media, per area of planted face"),
+            areal(50.0, &src::PLANT_JUDGEMENT, "no source; from film to media, per area of planted face"),
+        ),
+        fruiting: (
+            areal(20.0, &src::PLANT_JUDGEMENT, "no source; a third more than leaves"),
+            areal(67.0, &src::PLANT_JUDGEMENT, "no source; a third more than leaves"),
+        ),
+        media: false,
+        trust: "no source: anything from a film channel to a media bed, per area of planted face",
+    },
+];
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn crop(id: &str) -> &'static Crop {
+        CROPS.iter().find(|c| c.id == id).unwrap_or_else(|| panic!("{id}"))
+    }
+
+    #[test]
+    fn figures_are_in_order() {
+        for c in &CROPS {
+            assert!(c.density.low <= c.density.high && c.days.low <= c.days.high, "{}", c.id);
+            let t = [c.bears.low, c.best.low, c.best.high, c.bears.high];
+            assert!(t.is_sorted(), "{}: {t:?}", c.id);
+        }
+        for m in &METHODS {
+            for h in [Hunger::Leafy, Hunger::Fruiting] {
+                let (low, high) = m.ratio(h);
+                assert!(low < high, "{}", m.id);
+            }
+            assert!(m.ratio(Hunger::Fruiting) > m.ratio(Hunger::Leafy), "{}", m.id);
+        }
+    }
+
+    #[test]
+    fn published_spacings_and_times() {
+        // FAO Technical Paper 589, Appendix 1 (reprints); watercress from spacings of seed firms, derived.
+        for (id, density, days) in [
+            ("lettuce", (20.0, 25.0), (24.0, 42.0)),
+            ("basil", (8.0, 40.0), (35.0, 42.0)),
+            ("parsley", (10.0, 15.0), (20.0, 30.0)),
+            ("cucumber", (2.0, 5.0), (55.0, 65.0)),
+            ("pepper", (3.0, 4.0), (60.0, 95.0)),
+            ("eggplant", (3.0, 5.0), (90.0, 120.0)),
+        ] {
+            let c = crop(id);
+            assert_eq!(((c.density.low, c.density.high), (c.days.low, c.days.high)), (density, days), "{id}");
+        }
+        // Okra in rafts: 2.7 and 4.0 plants per m2 were tried.
+        assert_eq!((crop("okra").density.low, crop("okra").density.high), (2.7, 4.0));
+    }
+}

@@ -1,0 +1,322 @@
+//! Sources on fish, feed, growth and plants.
+
+use super::Source;
+
+// ---- fish ----
+
+/// Fish in small aquaponic units: temperatures, oxygen, water quality, feeding.
+pub static FAO_589_FISH: Source = Source::published(
+    "fao_589_fish",
+    "Somerville, C., Cohen, M., Pantanella, E., Stankus, A. & Lovatelli, A. 2014. Small-scale aquaponic food production. FAO Fisheries and Aquaculture Technical Paper 589, sections 7.2 to 7.4.",
+);
+/// The same, its table of species.
+pub static FAO_589_TABLE: Source = Source::memory(
+    "fao_589_table",
+    "Somerville, C. et al. 2014. Small-scale aquaponic food production. FAO Technical Paper 589, Table 7.1 (limits, feed protein and growth by species).",
+);
+/// Temperatures of tilapia.
+pub static SRAC_283: Source = Source::published(
+    "srac_283",
+    "Popma, T. & Masser, M. 1999. Tilapia: life history and biology. Southern Regional Aquaculture Center Publication 283.",
+);
+/// Tilapia in tanks: the text.
+pub static SRAC_282: Source = Source::published(
+    "srac_282",
+    "Rakocy, J. E. 1989. Tank culture of tilapia. Southern Regional Aquaculture Center Publication 282.",
+);
+/// Tilapia in tanks: its table of sizes and feeding rates.
+pub static SRAC_282_TABLE: Source = Source::memory(
+    "srac_282_table",
+    "Rakocy, J. E. 1989. Tank culture of tilapia. SRAC Publication 282, Table 1. The fry row and the row of 20 to 50 g were seen quoted; the others are recalled.",
+);
+/// Cold death of tilapia fry.
+pub static CHARO_KARISA_2005: Source = Source::published(
+    "charo_karisa_2005",
+    "Charo-Karisa, H. et al. 2005. Environmental and genetic effects on cold tolerance of Nile tilapia (Oreochromis niloticus) reared in hapas. Aquaculture 249: 115-123.",
+);
+/// Cold death of blue tilapia.
+pub static HEATON_2017: Source = Source::published(
+    "heaton_2017",
+    "Heaton, C. et al. 2017. Cold tolerance of blue tilapia. Journal of the NACAA 10(1): half dead at 8.8 °C, all at 6.0 °C, falling 2 °C a day.",
+);
+/// Oxygen and intake of Nile tilapia.
+pub static TRAN_DUY_2012: Source = Source::published(
+    "tran_duy_2012",
+    "Tran-Duy, A., van Dam, A. A. & Schrama, J. W. 2012. Feed intake, growth and metabolism of Nile tilapia in relation to dissolved oxygen concentration. Aquaculture Research 43: 730-744.",
+);
+/// Tilapia culture in extension.
+pub static NAFIS_TILAPIA: Source = Source::published(
+    "nafis_tilapia",
+    "National Farmers Information Service, Kenya. Tilapia culture: temperature, oxygen (best 4 mg/L, not below 2.3), ammonia and nitrite.",
+);
+/// The upper limit of rainbow trout.
+pub static HUYSMAN_2020: Source = Source::published(
+    "huysman_2020",
+    "Huysman, N. et al. 2020. Tempering and upper temperature limits of rainbow trout: acclimated to 11.2 °C, half died at 25 °C and none lived at 26 °C.",
+);
+/// Profiles of farmed species.
+pub static FAO_AFFRIS: Source = Source::published(
+    "fao_affris",
+    "FAO Aquaculture Feed and Fertilizer Resources Information System: species profiles of common carp, channel catfish and barramundi.",
+);
+/// Carp by temperature and ration.
+pub static GOOLISH_ADELMAN_1984: Source = Source::published(
+    "goolish_adelman_1984",
+    "Goolish, E. M. & Adelman, I. R. 1984. Effects of ration size and temperature on the growth of juvenile common carp (Cyprinus carpio L.). Aquaculture 36: 27-35.",
+);
+/// Carp fry by ration.
+pub static DESAI_SINGH_2009: Source = Source::published(
+    "desai_singh_2009",
+    "Desai, A. S. & Singh, R. K. 2009. The effects of water temperature and ration size on growth and body composition of fry of common carp, Cyprinus carpio. Journal of Thermal Biology 34: 276-280.",
+);
+/// Channel catfish and its water.
+pub static FWS_CATFISH: Source = Source::published(
+    "fws_catfish",
+    "McMahon, T. E. & Terrell, J. W. 1982. Habitat suitability index models: channel catfish. US Fish and Wildlife Service FWS/OBS-82/10.2.",
+);
+/// Catfish and oxygen.
+pub static OTT_TORRANS_2012: Source = Source::published(
+    "ott_torrans_2012",
+    "Ott, B. D. & Torrans, E. L. 2012; Raible, R. W. 1975. Channel catfish and dissolved oxygen: many die below 2.5 mg/L; up to half more gain at 6.8 than at 3.0 mg/L.",
+);
+/// Catfish in winter.
+pub static SEAFWA_1974: Source = Source::published(
+    "seafwa_1974",
+    "Proceedings of the Southeastern Association of Game and Fish Commissioners 1974. Winter feeding of channel catfish: 1 % on alternate days, or on days above 54 °F, gave 19 to 23 % gain in 100 days.",
+);
+/// Catfish feed conversion.
+pub static CATFISH_FCR: Source = Source::published(
+    "catfish_fcr",
+    "Channel catfish feed conversion: 111 g stockers 1.3 at 27 °C; Mississippi Agricultural and Forestry Experiment Station Bulletin 1364: fingerlings 1.0 to 1.2, research to 0.68 kg up to 1.8, US industry 2.5.",
+);
+/// Barramundi in farms.
+pub static AGRIFUTURES_BARRAMUNDI: Source = Source::published(
+    "agrifutures_barramundi",
+    "AgriFutures Australia, barramundi; Northern Territory Government barramundi farming handbook: best 28 to 32 °C, intake almost nil at 20 °C, deaths below 13 °C, tolerance 16 to 35 °C.",
+);
+/// Barramundi by temperature.
+pub static KATERSKY_CARTER_2007: Source = Source::published(
+    "katersky_carter_2007",
+    "Katersky, R. S. & Carter, C. G. 2005, 2007. Growth efficiency of juvenile barramundi, Lates calcarifer, at high temperatures; A preliminary study on growth and protein synthesis over a wide temperature range. Aquaculture 250: 775-780; 267: 157-164.",
+);
+/// Jade perch in farms.
+pub static QUEENSLAND_JADE_PERCH: Source = Source::published(
+    "queensland_jade_perch",
+    "Queensland Government. Jade perch aquaculture: growth falls at 20 °C, handling deaths at 17, feeding often stopped at 16, mass deaths at 13; extra aeration above 30 °C; oxygen 4 mg/L or more.",
+);
+/// Jade perch in a hatchery.
+pub static JADE_PERCH_HATCHERY: Source =
+    Source::published("jade_perch_hatchery", "Hanwood hatchery note on jade perch: no feeding below 18 °C.");
+/// Ammonia in fish water.
+pub static UF_FA16: Source = Source::published(
+    "uf_fa16",
+    "Francis-Floyd, R., Watson, C., Petty, D. & Pouder, D. B. Ammonia in aquatic systems. University of Florida IFAS Extension FA16.",
+);
+/// Nitrite and chloride.
+pub static SRAC_462: Source = Source::published(
+    "srac_462",
+    "Durborow, R. M., Crosby, D. M. & Brunson, M. W. 1997. Nitrite in fish ponds. Southern Regional Aquaculture Center Publication 462.",
+);
+/// Hatchery practice.
+pub static PIPER_1982: Source = Source::published(
+    "piper_1982",
+    "Piper, R. G., McElwain, I. B., Orme, L. E., McCraren, J. P., Fowler, L. G. & Leonard, J. R. 1982. Fish hatchery management. US Fish and Wildlife Service.",
+);
+/// Limits of fish without a source.
+pub static SPECIES_JUDGEMENT: Source = Source::judgement(
+    "species_judgement",
+    "No source for this limit: set on the cautious side of related species and of the published limits next to it.",
+);
+/// Limits of fish, recalled.
+pub static SPECIES_MEMORY: Source = Source::memory(
+    "species_memory",
+    "General handbooks of warm- and cold-water fish culture, recalled without a publication at hand.",
+);
+/// What keepers of tilapia say.
+pub static TILAPIA_PRACTICE: Source = Source::practice(
+    "tilapia_practice",
+    "Common among keepers of tilapia: best near 27 to 32 °C, they eat little below about 24 and die near 8 to 10.",
+);
+/// Rules on species.
+pub static SPECIES_PERMITS: Source = Source::published(
+    "species_permits",
+    "Somerville, C. et al. 2014. FAO Technical Paper 589, section 7.4: check local rules on species, do not release exotic fish.",
+);
+
+// ---- feed and growth ----
+
+/// Tilapia and vegetables in tanks with rafts.
+pub static RAKOCY_UPDATE: Source = Source::published(
+    "rakocy_update",
+    "Rakocy, J. E., Bailey, D. S., Shultz, R. C. & Thoman, E. S. 2004. Update on tilapia and vegetable production in the UVI aquaponic system. Proceedings of the 6th International Symposium on Tilapia in Aquaculture.",
+);
+/// Ration of trout by temperature and size.
+pub static LEITRITZ_LEWIS_1980: Source = Source::published(
+    "leitritz_lewis_1980",
+    "Leitritz, E. & Lewis, R. C. 1980. Trout and salmon culture. California Fish Bulletin 164; feeding chart reprinted by North Carolina State Extension.",
+);
+/// Notes with trout feeds.
+pub static TROUT_FEED_NOTES: Source = Source::published(
+    "trout_feed_notes",
+    "Notes of feed makers with ration tables for trout (7 mg/L or more in the outflow); Klontz, G. W., Nutritional Information Series 7: feed per gain 1.0 to 1.2.",
+);
+/// Thermal growth coefficient of trout, recalled.
+pub static CHO_1992: Source = Source::memory(
+    "cho_1992",
+    "Cho, C. Y. 1992. Feeding systems for rainbow trout and other salmonids with reference to current estimates of energy and protein requirements. Aquaculture 100: 107-123.",
+);
+/// Thermal growth coefficient of trout, usual range.
+pub static TROUT_TGC: Source = Source::published(
+    "trout_tgc",
+    "Growth notes of a breeder of rainbow trout: thermal growth coefficient usually 0.13 to 0.20 (x 100), that is 1.3 to 2.0 (x 1000).",
+);
+/// Pellets and meals.
+pub static MEAL_PRACTICE: Source = Source::practice(
+    "meal_practice",
+    "Pellet sizes and meals a day by size of fish, and the bulk density of pellets, as feed bags and keepers have them.",
+);
+/// Keeping feed.
+pub static FEED_PRACTICE: Source = Source::practice(
+    "feed_practice",
+    "Keep feed dry, cool and dark, use it within about three months, and throw away what is damp, mouldy or rancid.",
+);
+/// When to cut feed.
+pub static FEED_JUDGEMENT: Source = Source::judgement(
+    "feed_judgement",
+    "Between published points rations run straight. Feed is taken to fall from full to nil between the oxygen floor and the critical oxygen, to half past a limit of ammonia or nitrite, and to nil past twice that limit.",
+);
+/// Feed of grow-out fish.
+pub static FAO_589_FEED: Source = Source::published(
+    "fao_589_feed",
+    "Somerville, C. et al. 2014. FAO Technical Paper 589, section 7.3: grow-out fish eat 1 to 2 % of their mass a day, a 100 g fish 1 to 2 g.",
+);
+/// Feed by biomass.
+pub static FAO_S4314E: Source = Source::published(
+    "fao_s4314e",
+    "FAO document S4314E, chapter 8: the share fed falls with age; 10 000 fish of 10 g at 7 %.",
+);
+/// Growth in the cube root of mass.
+pub static IWAMA_TAUTZ_1981: Source = Source::published(
+    "iwama_tautz_1981",
+    "Iwama, G. K. & Tautz, A. F. 1981. A simple growth model for salmonids in hatcheries. Can. J. Fish. Aquat. Sci. 38: 649-656; Jobling, M. 2003. The thermal growth coefficient (TGC) model of fish growth: a cautionary note. Aquaculture Research 34: 581-584.",
+);
+/// Growth rate by definition.
+pub static GROWTH_RATE: Source = Source::published(
+    "growth_rate",
+    "Specific growth rate, 100 ln(W2/W1)/days, and feed per gain: definitions in any textbook of fish culture.",
+);
+/// Plant area without a source.
+pub static PLANT_JUDGEMENT: Source = Source::judgement(
+    "plant_judgement",
+    "Scaled from the published ratios: by protein (nitrogen), by a third more for fruit, and for towers between film channel and media bed.",
+);
+/// Plants by feed.
+pub static FAO_589_PLANTS: Source = Source::published(
+    "fao_589_plants",
+    "Somerville, C. et al. 2014. FAO Technical Paper 589, sections 2.1.4 and 8.1 (40 to 50 g of feed a day per m2 of leaves, 50 to 80 of fruit, at 32 % protein) and Appendix 1 (crops).",
+);
+/// Crops, recalled.
+pub static FAO_589_CROPS_MEMORY: Source = Source::memory(
+    "fao_589_crops",
+    "Somerville, C. et al. 2014. FAO Technical Paper 589, Appendix 1, crops whose pages were not seen.",
+);
+/// Crops in a textbook.
+pub static AQUTEACH: Source =
+    Source::published("aquteach", "Aqu@teach: aquaponics textbook for higher education, chapter 7 (plant varieties).");
+/// Watercress.
+pub static SEED_SHEETS: Source = Source::practice("seed_sheets", "Growing sheets of four seed firms on watercress.");
+/// Crops, recalled.
+pub static CROP_MEMORY: Source =
+    Source::memory("crop_memory", "General horticultural handbooks, recalled without a publication at hand.");
+/// Crops without a source.
+pub static CROP_JUDGEMENT: Source = Source::judgement(
+    "crop_judgement",
+    "No source for this limit: set from the published limits next to it and related crops.",
+);
+/// Rafts by feed.
+pub static RAKOCY_2007: Source = Source::published(
+    "rakocy_2007",
+    "Rakocy, J. E. 2007. Ten guidelines for aquaponic systems. Aquaponics Journal 46: 60 to 100 g of feed a day per m2 of raft; film channels roughly a quarter.",
+);
+/// Film channels by feed.
+pub static SRAC_454_FILM: Source = Source::memory(
+    "srac_454_film",
+    "Rakocy, J. E., Masser, M. P. & Losordo, T. M. 2006. Recirculating aquaculture tank production systems: aquaponics. SRAC Publication 454: film channels about a quarter of the raft ratio.",
+);
+/// Supplements.
+pub static SRAC_454_SUPPLEMENTS: Source = Source::memory(
+    "srac_454_supplements",
+    "Rakocy, J. E. et al. 2006. SRAC Publication 454: chelated iron at 2 mg/L every three weeks; calcium and potassium hydroxide by turns, to hold pH near 7.",
+);
+/// Beds by tank.
+pub static BED_PRACTICE: Source = Source::practice(
+    "bed_practice",
+    "One volume of media bed to one of fish tank for beginners, up to two to one; beds 300 mm deep.",
+);
+/// Levels in media beds.
+pub static FAO_AZ028E: Source = Source::published(
+    "fao_az028e",
+    "FAO AZ028E, small-scale aquaponic manual: media beds keep 3 to 5 cm wet at the bottom and dry at the top; at least one tank volume an hour through the unit.",
+);
+/// Food safety.
+pub static CTAHR_FST_38: Source = Source::published(
+    "ctahr_fst_38",
+    "Hollyer, J., Tamaru, C., Riggs, A., Klinger-Bowen, R., Howerton, R., Okimoto, D., Castro, L., Ron, T., Fox, B. K., Troegner, V. & Martinez, G. 2009. On-farm food safety: aquaponics. University of Hawaii CTAHR FST-38.",
+);
+
+/// All of this file.
+pub static ALL: &[&Source] = &[
+    &FAO_589_FISH,
+    &FAO_589_TABLE,
+    &SRAC_283,
+    &SRAC_282,
+    &SRAC_282_TABLE,
+    &CHARO_KARISA_2005,
+    &HEATON_2017,
+    &TRAN_DUY_2012,
+    &NAFIS_TILAPIA,
+    &HUYSMAN_2020,
+    &FAO_AFFRIS,
+    &GOOLISH_ADELMAN_1984,
+    &DESAI_SINGH_2009,
+    &FWS_CATFISH,
+    &OTT_TORRANS_2012,
+    &SEAFWA_1974,
+    &CATFISH_FCR,
+    &AGRIFUTURES_BARRAMUNDI,
+    &KATERSKY_CARTER_2007,
+    &QUEENSLAND_JADE_PERCH,
+    &JADE_PERCH_HATCHERY,
+    &UF_FA16,
+    &SRAC_462,
+    &PIPER_1982,
+    &SPECIES_JUDGEMENT,
+    &SPECIES_MEMORY,
+    &TILAPIA_PRACTICE,
+    &SPECIES_PERMITS,
+    &RAKOCY_UPDATE,
+    &LEITRITZ_LEWIS_1980,
+    &TROUT_FEED_NOTES,
+    &CHO_1992,
+    &TROUT_TGC,
+    &MEAL_PRACTICE,
+    &FEED_PRACTICE,
+    &FEED_JUDGEMENT,
+    &FAO_589_FEED,
+    &FAO_S4314E,
+    &IWAMA_TAUTZ_1981,
+    &GROWTH_RATE,
+    &PLANT_JUDGEMENT,
+    &FAO_589_PLANTS,
+    &FAO_589_CROPS_MEMORY,
+    &AQUTEACH,
+    &SEED_SHEETS,
+    &CROP_MEMORY,
+    &CROP_JUDGEMENT,
+    &RAKOCY_2007,
+    &SRAC_454_FILM,
+    &SRAC_454_SUPPLEMENTS,
+    &BED_PRACTICE,
+    &FAO_AZ028E,
+    &CTAHR_FST_38,
+];

@@ -1,0 +1,324 @@
+//! Sources of dissolved oxygen, respiration, aeration, ammonia and stocking.
+
+use super::Source;
+
+/// Oxygen solubility.
+pub static BENSON_KRAUSE_1984: Source = Source::published(
+    "benson_krause_1984",
+    "Benson, B. B. & Krause, D. 1984. The concentration and isotopic fractionation of oxygen dissolved in freshwater and seawater in equilibrium with the atmosphere. Limnol. Oceanogr. 29: 620-632; the form of Standard Methods 4500-O and of USGS Office of Water Quality Technical Memorandum 2011.03. Claimed 0 to 40 °C, 0 to 40 g/kg, 0.5 to 1.1 atm, within 0.2 %.",
+);
+/// Vapour pressure over salt water.
+pub static GREEN_CARRITT_1967: Source = Source::published(
+    "green_carritt_1967",
+    "Green, E. J. & Carritt, D. E. 1967. New tables for oxygen saturation of seawater. J. Mar. Res. 25: 140-147; as used in USGS Office of Water Quality Technical Memorandum 2011.03.",
+);
+/// Second fit to the same solubility data, for checks.
+pub static GARCIA_GORDON_1992: Source = Source::published(
+    "garcia_gordon_1992",
+    "Garcia, H. E. & Gordon, L. I. 1992. Oxygen solubility in seawater: better fitting equations. Limnol. Oceanogr. 37: 1307-1312.",
+);
+/// Printed saturation table, for checks.
+pub static EN_25814: Source = Source::published(
+    "en_25814",
+    "EN 25814:1992 / ISO 5814, table of oxygen solubility in fresh water at 101.325 kPa (seen as reprinted in an instrument manual).",
+);
+/// Pressure by altitude.
+pub static STANDARD_ATMOSPHERE: Source = Source::memory(
+    "standard_atmosphere",
+    "ISO 2533:1975 Standard atmosphere: P = 101 325 Pa (1 - 2.255 77e-5 z)^5.255 88 up to 11 km.",
+);
+/// Oxygen used per feed.
+pub static OXYGEN_PER_FEED: Source = Source::memory(
+    "oxygen_per_feed",
+    "Timmons, M. B. & Ebeling, J. M. Recirculating Aquaculture: 0.25 kg of oxygen breathed by the fish per kg of feed (0.2 to 0.3), about 0.12 for nitrification and 0.13 for bacteria on solids; 0.5 in all, 0.4 with prompt removal of solids, up to 0.6 to 1.0 with dirty beds.",
+);
+/// Oxygen for nitrification.
+pub static NITRIFICATION_OXYGEN: Source = Source::published(
+    "nitrification_oxygen",
+    "4.57 g of oxygen per g of nitrogen: stoichiometry of NH4+ + 2 O2 -> NO3- (2 x 31.999 / 14.007), as in Zhu, S. & Chen, S. 2002. Aquac. Eng. 26: 221-237, citing USEPA 1975. Growth of the nitrifiers left out (4.18 with it), which is cautious.",
+);
+/// Ammonia nitrogen per feed.
+pub static TAN_PER_PROTEIN: Source = Source::published(
+    "tan_per_protein",
+    "Timmons, M. B. Recirculating Aquaculture: ammonia nitrogen = 0.092 x feed x protein (0.16 N in protein x 0.80 assimilated x 0.80 excreted x 0.90 as ammonia); seen as quoted in a handbook.",
+);
+/// The other chain from feed to ammonia, for checks.
+pub static FAO_589_AMMONIA: Source = Source::published(
+    "fao_589_ammonia",
+    "Somerville, C., Cohen, M., Pantanella, E., Stankus, A. & Lovatelli, A. 2014. Small-scale aquaponic food production. FAO Fisheries and Aquaculture Technical Paper 589, Appendix 4: 61 % of the nitrogen in feed becomes ammonia (seen in the Italian edition; the worked result 7.5 g from memory).",
+);
+/// Trout and salmon respiration.
+pub static LIAO_1971: Source = Source::memory(
+    "liao_1971",
+    "Liao, P. B. 1971. Water requirements of salmonids. Progressive Fish-Culturist 33: 210-215: oxygen used a day by hatchery fish in production; coefficients recalled.",
+);
+/// Catfish respiration.
+pub static ANDREWS_MATSUDA_1975: Source = Source::memory(
+    "andrews_matsuda_1975",
+    "Andrews, J. W. & Matsuda, Y. 1975. The influence of various culture conditions on the oxygen consumption of channel catfish. Trans. Am. Fish. Soc. 104: 322-327: fish fed all they take, measured after the meal; coefficients and conditions recalled.",
+);
+/// Tilapia respiration.
+pub static KHATER_2021: Source = Source::published(
+    "khater_2021",
+    "Khater, E. G. et al. 2021. Scientific Reports 11: 24130, equation 4 (Nile tilapia, 24 to 32 °C, 3 to 209 g).",
+);
+/// Where the regressions are cut off.
+pub static REGRESSION_CLAMPS: Source = Source::judgement(
+    "regression_clamps",
+    "A quadratic regression is held at its own turning point and at the end of its data, and carried on to heavier fish with mass to the power -0.2 (Beamish 1964 found -0.08 to -0.12 for resting fish; -0.14 to -0.25 is usual for fed ones).",
+);
+/// How respiration runs over a day.
+pub static RESPIRATION_DAY: Source = Source::judgement(
+    "respiration_day",
+    "Respiration after a meal over the mean of the day: 1.4 with feed spread over the day, 2.0 after one of one or two full meals (published peaks are 1.3 to 2, from memory); fish unfed for a day 0.7 (feeding fish use 1.5 to 2 times the fasting rate, from memory).",
+);
+/// Respiration of any fish that is not fed much.
+pub static ROUTINE_RESPIRATION: Source = Source::judgement(
+    "routine_respiration",
+    "Least respiration of any kept fish, fed or not: 100 mg/kg/h at 100 g and 20 °C, doubling in 10 K (the doubling per 18 °F of Piper et al. 1982, p. 211), with mass to the power -0.2. Of the size of the maintenance rations of common carp (Goolish & Adelman 1984) taken at 0.25 kg of oxygen per kg.",
+);
+/// Oxygen for bacteria on solids by how solids are handled.
+pub static SOLIDS_OXYGEN: Source = Source::memory(
+    "solids_oxygen",
+    "Bacteria on retained solids: 0.13 kg of oxygen per kg of feed (0.05 with prompt removal, 0.25 with all solids left in), Timmons & Ebeling, Recirculating Aquaculture.",
+);
+/// Transfer at field conditions.
+pub static ASCE_2_06: Source = Source::published(
+    "asce_2_06",
+    "ASCE/EWRI 2-06, Measurement of Oxygen Transfer in Clean Water, and EN 12255-15: OTR = SOTR alpha F (beta C* - C)/C*20 1.024^(T-20) (form seen for ASCE 2-91).",
+);
+/// Fish water against clean water.
+pub static ALPHA_FISH_WATER: Source = Source::memory(
+    "alpha_fish_water",
+    "Transfer in fish water over clean water, alpha 0.85 to 0.95 (waste water, for comparison, 0.4 to 0.9, seen).",
+);
+/// Saturation in fish water against clean water.
+pub static BETA_FISH_WATER: Source = Source::published(
+    "beta_fish_water",
+    "Saturation in process water over clean water, beta 0.95 to 0.98: engineering reference to ASCE 2-91.",
+);
+/// How bubbles transfer by diffuser and depth.
+pub static DIFFUSER_EFFICIENCY: Source = Source::memory(
+    "diffuser_efficiency",
+    "Standard oxygen transfer efficiency per metre of depth, waste-water practice: fine pores about 6.5 %, medium stones 3 to 4 %, coarse bubbles 2 to 2.5 %; depths 0.3 to 2 m.",
+);
+/// Open hoses.
+pub static OPEN_HOSE: Source = Source::judgement(
+    "open_hose",
+    "An open or drilled hose makes larger bubbles than any stone: 1 to 2 % per metre of depth.",
+);
+/// Stones clog.
+pub static STONE_AGEING: Source = Source::judgement(
+    "stone_ageing",
+    "Stones in use pass less and coarser air: 0.8 of the new transfer between cleanings (fine bubble plants lose 10 to 40 % a year, seen).",
+);
+/// What an air pump gives against depth.
+pub static AIR_PUMP_CURVE: Source = Source::judgement(
+    "air_pump_curve",
+    "Between the free flow on the box and the depth at which it gives nothing, the flow of a small air pump falls in a straight line; a wet stone and its hose count as 0.2 m more depth.",
+);
+/// Air pumps age.
+pub static AIR_PUMP_AGEING: Source = Source::judgement(
+    "air_pump_ageing",
+    "A diaphragm pump after a year of running gives about 0.8 of what it gave new, with tired membranes 0.6.",
+);
+/// Composition and density of air.
+pub static DRY_AIR: Source = Source::published(
+    "dry_air",
+    "Dry air: 23.15 % oxygen by mass, 1.204 kg/m3 at 20 °C and 101.325 kPa (ideal gas, molar mass 28.96 g/mol).",
+);
+/// Aeration by falling water.
+pub static WEIR_DOE_1973: Source = Source::published(
+    "weir_doe_1973",
+    "UK Department of the Environment 1973 (Gameson's form): r = 1 + 0.38 a b h (1 - 0.11 h)(1 + 0.046 T); as in Butts, T. A. & Evans, R. L. 1983, Illinois State Water Survey. Fitted to river weirs.",
+);
+/// Aeration by a solid sheet of falling water.
+pub static NAKASONE_1987: Source = Source::memory(
+    "nakasone_1987",
+    "Nakasone, H. 1987. Study of aeration at weirs and cascades. J. Environ. Eng. 113(1): 64-81.",
+);
+/// A mixture of the two.
+pub static WEIR_HYBRID: Source = Source::published(
+    "weir_hybrid",
+    "Hybrid of Nakasone and Gameson: ln r = 0.0675 D^1.28 q^0.62 H^0.439, as coded in public river-quality models.",
+);
+/// What to believe of a small fall.
+pub static GARDEN_FALL: Source = Source::judgement(
+    "garden_fall",
+    "At garden flows the published formulas disagree by 2 to 6 times. One solid stream: from Nakasone (10 m3/h per metre of width, 0.3 m deep) to half of Gameson's form with a = 1.0, b = 0.8; a broken fall: from that half to the whole.",
+);
+/// Packed columns.
+pub static PACKED_COLUMN: Source = Source::memory(
+    "packed_column",
+    "E = 1 - exp(-K20 Z 1.024^(T-20)), K20 1.5 to 2.5 per metre with 2.5 to 5 cm packing (form after Hackney & Colt 1982 and Colt & Bouck 1984; values recalled).",
+);
+/// Exchange at a quiet surface.
+pub static QUIET_SURFACE: Source = Source::judgement(
+    "quiet_surface",
+    "Transfer velocity at the surface of a gently stirred indoor tank 0.3 to 1.0 m/day, here 0.5; with everything off 0.3.",
+);
+/// A bed's own uptake of oxygen from the air.
+pub static BED_GAIN: Source = Source::judgement(
+    "bed_gain",
+    "A flood-and-drain bed makes up half of the oxygen its water lacks on each pass, a raft or an always flooded bed a twentieth; a sump a fiftieth.",
+);
+/// What nitrifying films need.
+pub static SRAC_282_FILTER: Source = Source::published(
+    "srac_282_filter",
+    "Rakocy, J. E. 1989. Tank culture of tilapia. SRAC Publication 282: nitrification 0.02 to 0.10 g/ft2/day; filters need 2 mg/L of oxygen or more, best 3 to 5.",
+);
+/// The steady balance.
+pub static OXYGEN_BALANCE: Source = Source::published(
+    "oxygen_balance",
+    "Conservation of mass: in a well-mixed tank the inflow, the air, the surface and the falls bring what the fish and the bacteria take.",
+);
+/// How sure of the aeration a person can be without measuring.
+pub static DAWN_READING: Source = Source::judgement(
+    "dawn_reading",
+    "A reading before the first meal, with everything running, sets the least known number: what the air transfers, within 0.3 to 2 times the estimate; past that, the demand.",
+);
+/// Un-ionised ammonia.
+pub static EMERSON_1975: Source = Source::published(
+    "emerson_1975",
+    "Emerson, K., Russo, R. C., Lund, R. E. & Thurston, R. V. 1975. Aqueous ammonia equilibrium calculations: effect of pH and temperature. J. Fish. Res. Board Can. 32: 2379-2383. pKa = 0.09018 + 2729.92/T.",
+);
+/// A working limit of ammonia.
+pub static UIA_TARGET: Source = Source::practice(
+    "uia_target",
+    "Keep un-ionised ammonia below 0.02 mg/L: half of what is known to harm, widely used.",
+);
+/// Total ammonia in practice.
+pub static FAO_589_TAN: Source = Source::published(
+    "fao_589_tan",
+    "Somerville, C. et al. 2014. FAO Fisheries and Aquaculture Technical Paper 589, section 7.3.1: total ammonia and nitrite below 1 mg/L, ideally near zero.",
+);
+/// Aquatic-life criteria for ammonia.
+pub static USEPA_2013: Source = Source::memory(
+    "usepa_2013",
+    "USEPA 2013. Aquatic life ambient water quality criteria for ammonia - freshwater (EPA 822-R-13-001). Formulas recalled; they give the 17 and 1.9 mg/L at pH 7 and 20 °C that were seen. They protect sensitive mussels and are very cautious for fish.",
+);
+/// Nitrification by temperature.
+pub static NITRIFICATION_TABLE: Source = Source::published(
+    "nitrification_table",
+    "The Free On-line Aquaculture Dictionary, table of nitrification activity by temperature for a well-designed filter, 0.3 to 1.0 g of ammonia per m2 and day from 5 to 25 °C; \"guideline only\".",
+);
+/// How much of a tabled rate a home filter reaches.
+pub static FILTER_SAFETY: Source = Source::judgement(
+    "filter_safety",
+    "A home filter is counted at half of the tabled rate; below 1 mg/L of ammonia nitrogen it works in proportion (first order: Ebeling & Wheaton 2006).",
+);
+/// Area of the medium in a home bed.
+pub static MEDIA_AREA: Source = Source::memory(
+    "media_area",
+    "Expanded clay 8 to 16 mm 250 to 300 m2/m3, gravel and tuff about 300 (FAO Technical Paper 589; spheres of 12 mm give 300).",
+);
+/// How a filter ripens.
+pub static FILTER_RIPENING: Source = Source::practice(
+    "filter_ripening",
+    "A new filter takes six to eight weeks of feeding in warm water to carry its full load, and about twice as long ten degrees colder; it is counted as growing evenly from a twentieth.",
+);
+/// Alkalinity used.
+pub static ALKALINITY: Source = Source::published(
+    "alkalinity",
+    "7.14 g of calcium carbonate per g of nitrogen nitrified (2 x 50.044/14.007); \"about 7\": SRAC Publication 282. Sodium bicarbonate carries 0.5957 g of it per g.",
+);
+/// Stocking with air.
+pub static MSU_DENSITY: Source = Source::published(
+    "msu_density",
+    "Mississippi State University Extension, Tilapia in Mississippi: 1/4 lb/gal (30 kg/m3) at harvest for beginners with air, 1/2 to 1 lb/gal with pure oxygen and experience.",
+);
+/// Stocking without a solids filter.
+pub static FAO_589_DENSITY: Source = Source::memory(
+    "fao_589_density",
+    "Somerville, C. et al. 2014. FAO Fisheries and Aquaculture Technical Paper 589: 10 to 20 kg/m3 in small units without a separate solids filter; start at 10.",
+);
+/// Fish per bed.
+pub static BED_DENSITY: Source = Source::practice(
+    "bed_density",
+    "20 to 25 fish of 500 g for 500 L of media bed that also keeps the solids; 3 kg per 100 L at the very most.",
+);
+/// Solids from feed.
+pub static SOLIDS_FROM_FEED: Source = Source::memory(
+    "solids_from_feed",
+    "A quarter of the feed becomes suspended solids (Timmons & Ebeling, Recirculating Aquaculture); a small settler keeps about half.",
+);
+/// Solids and beds.
+pub static SOLIDS_CAPACITY: Source = Source::judgement(
+    "solids_capacity",
+    "A media bed that keeps the solids takes the feed of 25 kg of fish per m3 at 1.2 % a day (the trade's density for beds), 300 g a day per m3; rafts and towers without any solids filter a tenth of that per m3 of tank.",
+);
+/// Care with electricity.
+pub static ELECTRICITY_NEAR_WATER: Source = Source::published(
+    "electricity_near_water",
+    "UL 943 (Class A devices trip at 4 to 6 mA); BS 7671 practice: 30 mA is the highest rating for protecting people, tested every three months.",
+);
+/// Care with food.
+pub static FOOD_SAFETY: Source = Source::published(
+    "food_safety_fst_38",
+    "Hollyer, J. et al. 2009. On-Farm Food Safety: Aquaponics. CTAHR Food Safety and Technology FST-38, University of Hawaii.",
+);
+/// How transfer is measured.
+pub static TRANSFER_TEST: Source = Source::published(
+    "transfer_test",
+    "Boyd, C. E., on aerator tests (Global Aquaculture Advocate; after ASCE/EWRI 2-06): oxygen is stripped with sulfite and cobalt, in a tank without fish.",
+);
+/// Start small.
+pub static START_SMALL: Source =
+    Source::judgement("start_small", "Start with a third of the computed load and watch oxygen, ammonia and nitrite.");
+
+/// All of this file.
+pub static ALL: &[&Source] = &[
+    &BENSON_KRAUSE_1984,
+    &GREEN_CARRITT_1967,
+    &GARCIA_GORDON_1992,
+    &EN_25814,
+    &STANDARD_ATMOSPHERE,
+    &OXYGEN_PER_FEED,
+    &NITRIFICATION_OXYGEN,
+    &TAN_PER_PROTEIN,
+    &FAO_589_AMMONIA,
+    &LIAO_1971,
+    &ANDREWS_MATSUDA_1975,
+    &KHATER_2021,
+    &REGRESSION_CLAMPS,
+    &RESPIRATION_DAY,
+    &ROUTINE_RESPIRATION,
+    &SOLIDS_OXYGEN,
+    &ASCE_2_06,
+    &ALPHA_FISH_WATER,
+    &BETA_FISH_WATER,
+    &DIFFUSER_EFFICIENCY,
+    &OPEN_HOSE,
+    &STONE_AGEING,
+    &AIR_PUMP_CURVE,
+    &AIR_PUMP_AGEING,
+    &DRY_AIR,
+    &WEIR_DOE_1973,
+    &NAKASONE_1987,
+    &WEIR_HYBRID,
+    &GARDEN_FALL,
+    &PACKED_COLUMN,
+    &QUIET_SURFACE,
+    &BED_GAIN,
+    &SRAC_282_FILTER,
+    &OXYGEN_BALANCE,
+    &DAWN_READING,
+    &EMERSON_1975,
+    &UIA_TARGET,
+    &FAO_589_TAN,
+    &USEPA_2013,
+    &NITRIFICATION_TABLE,
+    &FILTER_SAFETY,
+    &MEDIA_AREA,
+    &FILTER_RIPENING,
+    &ALKALINITY,
+    &MSU_DENSITY,
+    &FAO_589_DENSITY,
+    &BED_DENSITY,
+    &SOLIDS_FROM_FEED,
+    &SOLIDS_CAPACITY,
+    &ELECTRICITY_NEAR_WATER,
+    &FOOD_SAFETY,
+    &TRANSFER_TEST,
+    &START_SMALL,
+];

@@ -1,0 +1,590 @@
+//! The fish: temperatures, oxygen, water quality, feed and growth, each limit with its source.
+
+use super::sources::{Coef, biology as src};
+use crate::units::{
+    Mass, MassConcentration, Ratio, ThermodynamicTemperature,
+    kinds::{CONCENTRATION, MASS, PERCENT, RATIO, TEMPERATURE},
+    si::{celsius, mg_l, percent},
+};
+
+/// Temperatures of the water, °C, coldest first.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Warmth {
+    /// Deaths begin below this.
+    pub dies_below: Coef,
+    /// Not fed below this.
+    pub stops_below: Coef,
+    /// Not netted, graded or moved below this.
+    pub handle_from: Option<Coef>,
+    /// Feeds and grows well from here.
+    pub well_from: Coef,
+    /// Feeds and grows well up to here.
+    pub well_to: Coef,
+    /// Not fed above this.
+    pub stops_above: Coef,
+    /// Deaths begin above this.
+    pub dies_above: Coef,
+}
+
+/// Dissolved oxygen, mg/L.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Breath {
+    /// The floor to design for: the water is kept above it on the worst day.
+    pub floor: Coef,
+    /// Below this, appetite and growth begin to fall.
+    pub appetite: Coef,
+    /// Where a run-down ends: distress and losses begin below it.
+    pub critical: Coef,
+}
+
+/// Dissolved nitrogen, mg/L as nitrogen.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Tolerance {
+    /// Total ammonia nitrogen to stay below.
+    pub tan: Coef,
+    /// Un-ionised ammonia nitrogen to stay below.
+    pub unionised: Coef,
+    /// Nitrite nitrogen to stay below.
+    pub nitrite: Coef,
+}
+
+/// Feed and growth.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Table {
+    /// Protein of the usual grow-out feed, %.
+    pub protein: Coef,
+    /// Feed per gain at its best.
+    pub fcr_low: Coef,
+    /// Feed per gain in ordinary keeping.
+    pub fcr_high: Coef,
+    /// Usual mass at harvest, kg.
+    pub harvest: Coef,
+}
+
+/// Growth in the cube root of mass: `d(W^(1/3))/dt = rate/1000 (T - base)`, W in g, t in days, T between `base` and `peak`.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Growth {
+    /// No growth at or below this, °C.
+    pub base: Coef,
+    /// Warmer than this adds nothing, °C.
+    pub peak: Coef,
+    /// Thermal growth coefficient in slow keeping, x 1000.
+    pub slow: Coef,
+    /// Thermal growth coefficient in good keeping, x 1000.
+    pub fast: Coef,
+}
+
+/// A kind of fish.
+#[derive(Debug, PartialEq)]
+pub struct Species {
+    /// Stable identifier.
+    pub id: &'static str,
+    /// What the page shows.
+    pub label: &'static str,
+    /// A few words more.
+    pub note: &'static str,
+    /// In the middle of a sentence.
+    pub noun: &'static str,
+    /// Scientific name.
+    pub latin: &'static str,
+    /// Temperatures.
+    pub warmth: Warmth,
+    /// Oxygen.
+    pub breath: Breath,
+    /// Nitrogen.
+    pub tolerance: Tolerance,
+    /// Feed and growth.
+    pub table: Table,
+    /// Growth by temperature.
+    pub growth: Growth,
+    /// What to ask before keeping it.
+    pub permit: &'static str,
+}
+
+crate::catalogue!(Species, SPECIES);
+
+impl Species {
+    /// The species of that identifier.
+    pub fn by_id(id: &str) -> Option<&'static Self> {
+        SPECIES.iter().find(|s| s.id == id)
+    }
+    /// Deaths begin below this.
+    pub fn dies_below(&self) -> ThermodynamicTemperature {
+        temperature(&self.warmth.dies_below)
+    }
+    /// Not fed below this.
+    pub fn stops_below(&self) -> ThermodynamicTemperature {
+        temperature(&self.warmth.stops_below)
+    }
+    /// Not handled below this, where a limit is known.
+    pub fn handle_from(&self) -> Option<ThermodynamicTemperature> {
+        self.warmth.handle_from.as_ref().map(temperature)
+    }
+    /// Feeds and grows well from here.
+    pub fn well_from(&self) -> ThermodynamicTemperature {
+        temperature(&self.warmth.well_from)
+    }
+    /// Feeds and grows well up to here.
+    pub fn well_to(&self) -> ThermodynamicTemperature {
+        temperature(&self.warmth.well_to)
+    }
+    /// Not fed above this.
+    pub fn stops_above(&self) -> ThermodynamicTemperature {
+        temperature(&self.warmth.stops_above)
+    }
+    /// Deaths begin above this.
+    pub fn dies_above(&self) -> ThermodynamicTemperature {
+        temperature(&self.warmth.dies_above)
+    }
+    /// The oxygen floor to design for.
+    pub fn oxygen_floor(&self) -> MassConcentration {
+        concentration(&self.breath.floor)
+    }
+    /// Oxygen below which appetite and growth begin to fall.
+    pub fn oxygen_for_appetite(&self) -> MassConcentration {
+        concentration(&self.breath.appetite)
+    }
+    /// Oxygen at which a run-down ends.
+    pub fn oxygen_critical(&self) -> MassConcentration {
+        concentration(&self.breath.critical)
+    }
+    /// Total ammonia nitrogen to stay below.
+    pub fn tan_limit(&self) -> MassConcentration {
+        concentration(&self.tolerance.tan)
+    }
+    /// Un-ionised ammonia nitrogen to stay below.
+    pub fn unionised_limit(&self) -> MassConcentration {
+        concentration(&self.tolerance.unionised)
+    }
+    /// Nitrite nitrogen to stay below.
+    pub fn nitrite_limit(&self) -> MassConcentration {
+        concentration(&self.tolerance.nitrite)
+    }
+    /// Protein of the usual grow-out feed.
+    pub fn protein(&self) -> Ratio {
+        PERCENT.of(percent(self.table.protein.value))
+    }
+    /// Feed per live gain: at its best, and in ordinary keeping.
+    pub fn fcr(&self) -> (Ratio, Ratio) {
+        (RATIO.of(self.table.fcr_low.value), RATIO.of(self.table.fcr_high.value))
+    }
+    /// Usual mass at harvest.
+    pub fn harvest(&self) -> Mass {
+        MASS.of(self.table.harvest.value)
+    }
+    /// Every coefficient, with the name of what it limits.
+    pub fn coefficients(&self) -> Vec<(&'static str, Coef)> {
+        let (w, b, t, f, g) = (&self.warmth, &self.breath, &self.tolerance, &self.table, &self.growth);
+        let mut all = vec![
+            ("deaths below", w.dies_below),
+            ("no feed below", w.stops_below),
+            ("feeds well from", w.well_from),
+            ("feeds well to", w.well_to),
+            ("no feed above", w.stops_above),
+            ("deaths above", w.dies_above),
+            ("oxygen to design for", b.floor),
+            ("oxygen for full appetite", b.appetite),
+            ("oxygen where losses begin", b.critical),
+            ("total ammonia nitrogen below", t.tan),
+            ("un-ionised ammonia nitrogen below", t.unionised),
+            ("nitrite nitrogen below", t.nitrite),
+            ("protein of the feed", f.protein),
+            ("feed per gain, best", f.fcr_low),
+            ("feed per gain, ordinary", f.fcr_high),
+            ("mass at harvest", f.harvest),
+            ("no growth at or below", g.base),
+            ("growth no faster above", g.peak),
+            ("growth coefficient, slow", g.slow),
+            ("growth coefficient, good", g.fast),
+        ];
+        all.extend(w.handle_from.map(|c| ("not handled below", c)));
+        all
+    }
+}
+
+fn temperature(c: &Coef) -> ThermodynamicTemperature {
+    TEMPERATURE.of(celsius(c.value))
+}
+
+fn concentration(c: &Coef) -> MassConcentration {
+    CONCENTRATION.of(mg_l(c.value))
+}
+
+const fn degrees(value: f64, source: &'static super::sources::Source, valid: &'static str) -> Coef {
+    Coef::new(value, "degC", source, valid)
+}
+const fn mg(value: f64, source: &'static super::sources::Source, valid: &'static str) -> Coef {
+    Coef::new(value, "mg/L", source, valid)
+}
+const fn plain(value: f64, source: &'static super::sources::Source, valid: &'static str) -> Coef {
+    Coef::new(value, "1", source, valid)
+}
+const fn share(value: f64, source: &'static super::sources::Source, valid: &'static str) -> Coef {
+    Coef::new(value, "%", source, valid)
+}
+const fn kilograms(value: f64, source: &'static super::sources::Source, valid: &'static str) -> Coef {
+    Coef::new(value, "kg", source, valid)
+}
+const fn rate(value: f64, source: &'static super::sources::Source, valid: &'static str) -> Coef {
+    Coef::new(value, "1000 g^(1/3)/(degC day)", source, valid)
+}
+
+/// Grow-out in tanks.
+const GROW_OUT: &str = "grow-out feeds in tanks";
+/// The rule used where only an upper lethal limit is known.
+const TWO_BELOW_LETHAL: &str = "2 degC below the upper limit";
+
+const TILAPIA_BREATH: Breath = Breath {
+    floor: mg(4.0, &src::NAFIS_TILAPIA, "the least to design for; larger fish want more"),
+    appetite: mg(5.5, &src::TRAN_DUY_2012, "fish over 200 g; intake rose from 2.6 to 5.5 mg/L and levelled off"),
+    critical: mg(2.3, &src::NAFIS_TILAPIA, "not below"),
+};
+const TILAPIA_TOLERANCE: Tolerance = Tolerance {
+    tan: mg(1.0, &src::FAO_589_FISH, "aim at nearly none; tilapia are said to bear 2"),
+    unionised: mg(0.05, &src::UF_FA16, "harm begins; tilapia die in days above 2 and over weeks above 1"),
+    nitrite: mg(1.0, &src::FAO_589_FISH, "with chloride at least ten times the nitrite"),
+};
+const TILAPIA_TABLE: Table = Table {
+    protein: share(32.0, &src::FAO_589_FISH, GROW_OUT),
+    fcr_low: plain(1.4, &src::SPECIES_MEMORY, "good keeping"),
+    fcr_high: plain(1.8, &src::RAKOCY_UPDATE, "1.7 and 1.8 measured in tanks with rafts"),
+    harvest: kilograms(0.6, &src::FAO_589_TABLE, "6 to 8 months; 0.5 to 0.9 kg in tanks with rafts"),
+};
+const TILAPIA_GROWTH: Growth = Growth {
+    base: degrees(18.0, &src::SRAC_283, "derived: growth at 29 to 31 degC is three times that at 22"),
+    peak: degrees(30.0, &src::SRAC_283, "middle of 29.4 to 31.1 degC"),
+    slow: rate(2.4, &src::FAO_589_TABLE, "derived: 20 to 600 g in 8 months, taken at 28 degC"),
+    fast: rate(3.5, &src::RAKOCY_UPDATE, "derived: 50 to 900 g in 168 days, taken at 28 degC"),
+};
+
+/// Every species, in the order of every list.
+pub static SPECIES: [Species; 7] = [
+    Species {
+        id: "tilapia",
+        label: "Nile tilapia",
+        note: "warm water, forgiving",
+        noun: "Nile tilapia",
+        latin: "Oreochromis niloticus",
+        warmth: Warmth {
+            dies_below: degrees(
+                12.0,
+                &src::FAO_589_FISH,
+                "juveniles died at 13.6 to 8.6 degC on a slow chill, strains at 11 to 7.4",
+            ),
+            stops_below: degrees(17.0, &src::FAO_589_FISH, "17.2 in SRAC 283; 15 in one guide"),
+            handle_from: Some(degrees(18.3, &src::SRAC_283, "handled colder, many die of disease")),
+            well_from: degrees(27.0, &src::FAO_589_FISH, "27 to 30 degC; SRAC 283 says 29.4 to 31.1"),
+            well_to: degrees(31.0, &src::SRAC_283, "29.4 to 31.1 degC"),
+            stops_above: degrees(34.0, &src::SPECIES_JUDGEMENT, TWO_BELOW_LETHAL),
+            dies_above: degrees(36.0, &src::FAO_589_FISH, "borne briefly"),
+        },
+        breath: TILAPIA_BREATH,
+        tolerance: TILAPIA_TOLERANCE,
+        table: TILAPIA_TABLE,
+        growth: TILAPIA_GROWTH,
+        permit: "Tilapia are invasive: many states and countries ban them or ask for a permit. Ask the authority first, and never release any.",
+    },
+    Species {
+        id: "blue_tilapia",
+        label: "Blue tilapia",
+        note: "bears cold best of the tilapias",
+        noun: "blue tilapia",
+        latin: "Oreochromis aureus",
+        warmth: Warmth {
+            dies_below: degrees(8.9, &src::SRAC_283, "48 degF; half dead at 8.8 in falling water"),
+            stops_below: degrees(17.0, &src::SRAC_283, "63 degF for tilapia in general"),
+            handle_from: Some(degrees(18.3, &src::SRAC_283, "65 degF: handled colder, many die of disease")),
+            well_from: degrees(27.0, &src::FAO_589_FISH, "given for Nile tilapia"),
+            well_to: degrees(31.0, &src::SRAC_283, "29.4 to 31.1 degC"),
+            stops_above: degrees(34.0, &src::SPECIES_JUDGEMENT, TWO_BELOW_LETHAL),
+            dies_above: degrees(36.0, &src::FAO_589_FISH, "given for Nile tilapia"),
+        },
+        breath: TILAPIA_BREATH,
+        tolerance: TILAPIA_TOLERANCE,
+        table: TILAPIA_TABLE,
+        growth: TILAPIA_GROWTH,
+        permit: "Tilapia are invasive: many states and countries ban them or ask for a permit. Ask the authority first, and never release any.",
+    },
+    Species {
+        id: "catfish",
+        label: "Channel catfish",
+        note: "warm summers, lives through winter",
+        noun: "channel catfish",
+        latin: "Ictalurus punctatus",
+        warmth: Warmth {
+            dies_below: degrees(5.0, &src::FAO_589_TABLE, "lower end of the vital range; they winter in ponds"),
+            stops_below: degrees(12.0, &src::SEAFWA_1974, "54 degF: a light winter ration above it"),
+            handle_from: None,
+            well_from: degrees(26.0, &src::FWS_CATFISH, "growth poor below 21 and nil below 18 degC"),
+            well_to: degrees(29.0, &src::FWS_CATFISH, "27 to 31 degC cycling did best, 31 to 35 worse"),
+            stops_above: degrees(31.5, &src::SPECIES_JUDGEMENT, TWO_BELOW_LETHAL),
+            dies_above: degrees(33.5, &src::FWS_CATFISH, "acclimated to 25 degC"),
+        },
+        breath: Breath {
+            floor: mg(5.0, &src::FWS_CATFISH, "adequate"),
+            appetite: mg(7.0, &src::FWS_CATFISH, "best at 7 or more; below 5 they eat less, below 3 growth stops"),
+            critical: mg(3.0, &src::OTT_TORRANS_2012, "many die below 2.5"),
+        },
+        tolerance: Tolerance {
+            tan: mg(1.0, &src::FAO_589_FISH, "aim at nearly none"),
+            unionised: mg(0.05, &src::UF_FA16, "harm begins"),
+            nitrite: mg(1.0, &src::FAO_589_FISH, "catfish take up nitrite: chloride at least ten times the nitrite"),
+        },
+        table: Table {
+            protein: share(32.0, &src::FAO_589_TABLE, "25 to 36 %"),
+            fcr_low: plain(1.3, &src::CATFISH_FCR, "stockers at 27 degC"),
+            fcr_high: plain(2.0, &src::CATFISH_FCR, "research up to 1.8, ponds of the industry 2.5"),
+            harvest: kilograms(
+                0.6,
+                &src::CATFISH_FCR,
+                "up to 0.68 kg in research; 0.4 kg in 9 to 10 months is also given",
+            ),
+        },
+        growth: Growth {
+            base: degrees(18.0, &src::FWS_CATFISH, "growth ceases"),
+            peak: degrees(29.0, &src::FWS_CATFISH, "upper end of the best band"),
+            slow: rate(2.0, &src::FAO_589_TABLE, "derived: 20 to 400 g in 9 to 10 months, taken at 26 degC"),
+            fast: rate(3.0, &src::SPECIES_JUDGEMENT, "half more than the slow figure"),
+        },
+        permit: "Channel catfish are invasive outside their range: ask the authority before you buy them, and never release any.",
+    },
+    Species {
+        id: "carp",
+        label: "Common carp",
+        note: "wide range of temperature",
+        noun: "common carp",
+        latin: "Cyprinus carpio",
+        warmth: Warmth {
+            dies_below: degrees(
+                4.0,
+                &src::FAO_589_TABLE,
+                "lower end of the vital range; torpid below 5, they winter in deep ponds",
+            ),
+            stops_below: degrees(8.0, &src::FAO_AFFRIS, "torpid below 5"),
+            handle_from: None,
+            well_from: degrees(20.0, &src::FAO_AFFRIS, "20 to 25 degC"),
+            well_to: degrees(27.0, &src::GOOLISH_ADELMAN_1984, "scope for growth is largest"),
+            stops_above: degrees(32.0, &src::SPECIES_JUDGEMENT, TWO_BELOW_LETHAL),
+            dies_above: degrees(34.0, &src::FAO_589_TABLE, "upper end of the vital range"),
+        },
+        breath: Breath {
+            floor: mg(4.0, &src::FAO_589_TABLE, "above 4"),
+            appetite: mg(5.0, &src::SPECIES_JUDGEMENT, "most fish need 4 to 5"),
+            critical: mg(2.0, &src::SPECIES_JUDGEMENT, "carp bear less than other fish here"),
+        },
+        tolerance: Tolerance {
+            tan: mg(1.0, &src::FAO_589_FISH, "aim at nearly none"),
+            unionised: mg(0.05, &src::UF_FA16, "harm begins"),
+            nitrite: mg(1.0, &src::FAO_589_FISH, "with chloride at least ten times the nitrite"),
+        },
+        table: Table {
+            protein: share(32.0, &src::FAO_589_TABLE, "30 to 38 %"),
+            fcr_low: plain(1.5, &src::SPECIES_MEMORY, "good keeping"),
+            fcr_high: plain(2.2, &src::SPECIES_MEMORY, "ordinary keeping"),
+            harvest: kilograms(0.6, &src::FAO_589_TABLE, "9 to 11 months"),
+        },
+        growth: Growth {
+            base: degrees(9.0, &src::GOOLISH_ADELMAN_1984, "derived: growth from 12 to 24 degC, extended to nil"),
+            peak: degrees(27.0, &src::GOOLISH_ADELMAN_1984, "scope for growth is largest"),
+            slow: rate(1.1, &src::FAO_589_TABLE, "derived: 20 to 600 g in 9 to 11 months, taken at 25 degC"),
+            fast: rate(1.7, &src::SPECIES_JUDGEMENT, "half more than the slow figure"),
+        },
+        permit: "Carp are banned or need a permit in many places. Ask the authority first, and never release any.",
+    },
+    Species {
+        id: "trout",
+        label: "Rainbow trout",
+        note: "cold, well aerated water",
+        noun: "rainbow trout",
+        latin: "Oncorhynchus mykiss",
+        warmth: Warmth {
+            dies_below: degrees(0.0, &src::SPECIES_MEMORY, "they live under ice"),
+            stops_below: degrees(2.2, &src::LEITRITZ_LEWIS_1980, "the ration table begins at 36 degF"),
+            handle_from: None,
+            well_from: degrees(10.0, &src::FAO_589_FISH, "prefers 10 to 18, best 15 degC"),
+            well_to: degrees(18.0, &src::FAO_589_FISH, "prefers 10 to 18, best 15 degC"),
+            stops_above: degrees(21.0, &src::FAO_589_FISH, "growth falls sharply and oxygen may not be used"),
+            dies_above: degrees(25.0, &src::HUYSMAN_2020, "half died at 25, none lived at 26, from 11.2 degC"),
+        },
+        breath: Breath {
+            floor: mg(6.0, &src::FAO_589_TABLE, "above 6"),
+            appetite: mg(7.0, &src::TROUT_FEED_NOTES, "ration tables assume 7 in the outflow"),
+            critical: mg(5.0, &src::SPECIES_JUDGEMENT, "one below the floor to design for"),
+        },
+        tolerance: Tolerance {
+            tan: mg(0.5, &src::FAO_589_TABLE, "trout are more delicate than the others"),
+            unionised: mg(0.02, &src::SPECIES_MEMORY, "the general alert level; trout are more delicate"),
+            nitrite: mg(0.3, &src::FAO_589_TABLE, "with chloride at least ten times the nitrite"),
+        },
+        table: Table {
+            protein: share(42.0, &src::FAO_589_TABLE, GROW_OUT),
+            fcr_low: plain(1.0, &src::TROUT_FEED_NOTES, "good feeds"),
+            fcr_high: plain(1.2, &src::TROUT_FEED_NOTES, "ordinary keeping"),
+            harvest: kilograms(0.35, &src::SPECIES_MEMORY, "portion size; 1 kg in 14 to 16 months is also given"),
+        },
+        growth: Growth {
+            base: degrees(0.0, &src::CHO_1992, "the usual thermal growth coefficient"),
+            peak: degrees(15.0, &src::FAO_589_FISH, "best 15 degC; not valid past the optimum"),
+            slow: rate(1.3, &src::TROUT_TGC, "lower end of the usual"),
+            fast: rate(2.0, &src::TROUT_TGC, "upper end of the usual"),
+        },
+        permit: "Trout need a permit where they are not native. Ask the authority first, and never release any.",
+    },
+    Species {
+        id: "barramundi",
+        label: "Barramundi",
+        note: "needs warm water all year",
+        noun: "barramundi",
+        latin: "Lates calcarifer",
+        warmth: Warmth {
+            dies_below: degrees(13.0, &src::AGRIFUTURES_BARRAMUNDI, "long spells below 20 bring stress and disease"),
+            stops_below: degrees(20.0, &src::AGRIFUTURES_BARRAMUNDI, "intake almost nil"),
+            handle_from: Some(degrees(20.0, &src::SPECIES_JUDGEMENT, "long spells below 20 bring disease")),
+            well_from: degrees(
+                28.0,
+                &src::AGRIFUTURES_BARRAMUNDI,
+                "28 to 32; intake is also given as largest at 27 to 29",
+            ),
+            well_to: degrees(32.0, &src::FAO_AFFRIS, "28 to 32; fastest at 31.4"),
+            stops_above: degrees(35.0, &src::AGRIFUTURES_BARRAMUNDI, "upper end of tolerance"),
+            dies_above: degrees(39.0, &src::KATERSKY_CARTER_2007, "growth much worse at 39; not a measured death"),
+        },
+        breath: Breath {
+            floor: mg(4.0, &src::FAO_589_TABLE, "above 4"),
+            appetite: mg(5.0, &src::SPECIES_JUDGEMENT, "most fish need 4 to 5"),
+            critical: mg(3.0, &src::SPECIES_JUDGEMENT, "one below the floor to design for"),
+        },
+        tolerance: Tolerance {
+            tan: mg(1.0, &src::FAO_589_FISH, "aim at nearly none"),
+            unionised: mg(0.05, &src::UF_FA16, "harm begins"),
+            nitrite: mg(1.0, &src::FAO_589_FISH, "with chloride at least ten times the nitrite"),
+        },
+        table: Table {
+            protein: share(43.0, &src::FAO_589_TABLE, "38 to 45 %"),
+            fcr_low: plain(1.2, &src::SPECIES_MEMORY, "good keeping"),
+            fcr_high: plain(1.8, &src::SPECIES_MEMORY, "ordinary keeping"),
+            harvest: kilograms(0.5, &src::SPECIES_MEMORY, "plate size; 0.4 kg in 9 to 10 months is given"),
+        },
+        growth: Growth {
+            base: degrees(20.0, &src::AGRIFUTURES_BARRAMUNDI, "intake almost nil"),
+            peak: degrees(31.4, &src::KATERSKY_CARTER_2007, "fastest growth"),
+            slow: rate(2.0, &src::FAO_589_TABLE, "derived: 20 to 400 g in 9 to 10 months, taken at 28 degC"),
+            fast: rate(3.0, &src::SPECIES_JUDGEMENT, "half more than the slow figure"),
+        },
+        permit: "Barramundi need a permit in many places. Ask the authority first, and never release any.",
+    },
+    Species {
+        id: "jade_perch",
+        label: "Jade perch",
+        note: "warm water, eats plants too",
+        noun: "jade perch",
+        latin: "Scortum barcoo",
+        warmth: Warmth {
+            dies_below: degrees(13.0, &src::QUEENSLAND_JADE_PERCH, "mass deaths"),
+            stops_below: degrees(18.0, &src::JADE_PERCH_HATCHERY, "often stopped at 16 elsewhere"),
+            handle_from: Some(degrees(
+                18.0,
+                &src::QUEENSLAND_JADE_PERCH,
+                "deaths after handling at 17; one degree kept clear",
+            )),
+            well_from: degrees(25.0, &src::SPECIES_MEMORY, "25 to 28 degC; growth falls fast at 20 and below"),
+            well_to: degrees(28.0, &src::SPECIES_MEMORY, "25 to 28 degC"),
+            stops_above: degrees(32.0, &src::SPECIES_JUDGEMENT, "extra aeration is wanted above 30"),
+            dies_above: degrees(34.0, &src::SPECIES_JUDGEMENT, "no figure is known; 2 degC above the feeding stop"),
+        },
+        breath: Breath {
+            floor: mg(4.0, &src::QUEENSLAND_JADE_PERCH, "4 or more"),
+            appetite: mg(5.0, &src::SPECIES_JUDGEMENT, "most fish need 4 to 5"),
+            critical: mg(3.0, &src::SPECIES_JUDGEMENT, "one below the floor to design for"),
+        },
+        tolerance: Tolerance {
+            tan: mg(1.0, &src::FAO_589_FISH, "aim at nearly none"),
+            unionised: mg(0.05, &src::UF_FA16, "harm begins"),
+            nitrite: mg(1.0, &src::FAO_589_FISH, "with chloride at least ten times the nitrite"),
+        },
+        table: Table {
+            protein: share(40.0, &src::SPECIES_MEMORY, "feeds sold for perch and barramundi"),
+            fcr_low: plain(1.3, &src::SPECIES_JUDGEMENT, "between tilapia and barramundi"),
+            fcr_high: plain(2.0, &src::SPECIES_JUDGEMENT, "ordinary keeping"),
+            harvest: kilograms(0.5, &src::SPECIES_MEMORY, "plate size"),
+        },
+        growth: Growth {
+            base: degrees(18.0, &src::JADE_PERCH_HATCHERY, "no feeding below"),
+            peak: degrees(28.0, &src::SPECIES_MEMORY, "25 to 28 degC"),
+            slow: rate(2.0, &src::SPECIES_JUDGEMENT, "as barramundi"),
+            fast: rate(3.0, &src::SPECIES_JUDGEMENT, "half more than the slow figure"),
+        },
+        permit: "Jade perch need a permit outside their native rivers. Ask the authority first, and never release any.",
+    },
+];
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::catalog::{choose::Choose, sources::Basis};
+
+    fn of(id: &str) -> &'static Species {
+        Species::by_id(id).unwrap_or_else(|| panic!("{id}"))
+    }
+
+    #[test]
+    fn limits_stand_in_order() {
+        for s in &SPECIES {
+            let w = &s.warmth;
+            let t = [w.dies_below, w.stops_below, w.well_from, w.well_to, w.stops_above, w.dies_above].map(|c| c.value);
+            assert!(t.is_sorted_by(|a, b| a < b), "{}: {t:?}", s.id);
+            assert!(s.oxygen_critical() < s.oxygen_floor() && s.oxygen_floor() < s.oxygen_for_appetite(), "{}", s.id);
+            assert!(s.unionised_limit() < s.tan_limit() && s.fcr().0 < s.fcr().1, "{}", s.id);
+            let g = &s.growth;
+            assert!(g.base.value < g.peak.value && g.slow.value < g.fast.value, "{}", s.id);
+            assert!(g.peak.value >= w.well_from.value && g.peak.value <= w.well_to.value, "{}", s.id);
+            assert!(s.permit.contains("authority") && s.coefficients().len() >= 20, "{}", s.id);
+        }
+    }
+
+    #[test]
+    fn identifiers_are_a_choice() {
+        let ids: Vec<_> = (0..).map_while(<&Species>::option).map(|o| o.id).collect();
+        assert_eq!(ids, ["tilapia", "blue_tilapia", "catfish", "carp", "trout", "barramundi", "jade_perch"]);
+        assert_eq!(<&Species>::by_id("trout").map(|s| s.latin), Some("Oncorhynchus mykiss"));
+    }
+
+    #[test]
+    fn published_limits() {
+        // FAO Technical Paper 589, section 7.4; SRAC 283 in °F; Huysman et al. 2020; Queensland Government; AgriFutures.
+        let f = |x: f64| (x - 32.0) / 1.8;
+        for (found, expect, tolerance) in [
+            (of("tilapia").warmth.stops_below.value, 17.0, 0.0),
+            (of("tilapia").warmth.stops_below.value, f(63.0), 0.3),
+            (of("tilapia").warmth.dies_below.value, 12.0, 0.0),
+            (of("tilapia").warmth.handle_from.map_or(0.0, |c| c.value), f(65.0), 0.05),
+            (of("tilapia").warmth.well_to.value, f(88.0), 0.2),
+            (of("blue_tilapia").warmth.dies_below.value, f(48.0), 0.05),
+            (of("trout").warmth.well_from.value, 10.0, 0.0),
+            (of("trout").warmth.well_to.value, 18.0, 0.0),
+            (of("trout").warmth.stops_above.value, 21.0, 0.0),
+            (of("trout").warmth.dies_above.value, 25.0, 0.0),
+            (of("catfish").warmth.dies_above.value, 33.5, 0.0),
+            (of("catfish").warmth.stops_below.value, f(54.0), 0.3),
+            (of("barramundi").warmth.stops_below.value, 20.0, 0.0),
+            (of("barramundi").warmth.dies_below.value, 13.0, 0.0),
+            (of("jade_perch").warmth.stops_below.value, 18.0, 0.0),
+            (of("jade_perch").warmth.dies_below.value, 13.0, 0.0),
+            (of("carp").warmth.stops_below.value, 8.0, 0.0),
+            (of("tilapia").breath.appetite.value, 5.5, 0.0),
+        ] {
+            assert!((found - expect).abs() <= tolerance, "{found} is not {expect}");
+        }
+    }
+
+    #[test]
+    fn what_keepers_of_tilapia_say() {
+        // Common practice, no source: best near 27 to 32 °C, little appetite below about 24, death near 8 to 10.
+        let (nile, blue) = (of("tilapia"), of("blue_tilapia"));
+        assert!(nile.warmth.well_from.value >= 27.0 && nile.warmth.well_to.value <= 32.0);
+        // The trade's figure for death is lower than the published ones for Nile tilapia: the published one warns earlier.
+        assert!(nile.warmth.dies_below.value >= 10.0);
+        assert!((8.0..=10.0).contains(&blue.warmth.dies_below.value));
+        assert_eq!(src::TILAPIA_PRACTICE.basis, Basis::CommonPractice);
+    }
+}

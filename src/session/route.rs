@@ -1,0 +1,107 @@
+//! Where a person is: the part of the address after `#`.
+
+/// A screen.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Route {
+    /// The list of calculators and systems.
+    Home,
+    /// A calculator: its working sheet, or a sheet saved under a name.
+    Calculator {
+        /// Which.
+        id: String,
+        /// The saved sheet, if it is one.
+        saved: Option<String>,
+    },
+    /// All systems.
+    Systems,
+    /// A saved system.
+    System(String),
+    /// A demo system.
+    Demo(String),
+    /// Nothing of that name.
+    Lost,
+}
+
+/// Longest identifier in an address.
+const LONGEST: usize = 60;
+
+fn identifier(s: &str) -> Option<String> {
+    let good = |b: u8| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'_' || b == b'-';
+    (!s.is_empty() && s.len() <= LONGEST && s.bytes().all(good)).then(|| s.to_string())
+}
+
+impl Route {
+    /// Reads the part after `#` (with or without it). What follows a `?` is left to others.
+    pub fn parse(hash: &str) -> Self {
+        let hash = hash.strip_prefix('#').unwrap_or(hash);
+        let path = hash.split('?').next().unwrap_or("");
+        let mut parts = path.split('/').filter(|p| !p.is_empty());
+        let (head, id, saved) = (parts.next(), parts.next(), parts.next());
+        if parts.next().is_some() {
+            return Self::Lost;
+        }
+        let id = id.map(identifier);
+        let saved = saved.map(identifier);
+        match (head, id, saved) {
+            (None, None, None) => Self::Home,
+            (Some("systems"), None, None) => Self::Systems,
+            (Some("calculator"), Some(Some(id)), None) => Self::Calculator { id, saved: None },
+            (Some("calculator"), Some(Some(id)), Some(Some(saved))) => Self::Calculator { id, saved: Some(saved) },
+            (Some("system"), Some(Some(id)), None) => Self::System(id),
+            (Some("demo"), Some(Some(id)), None) => Self::Demo(id),
+            _ => Self::Lost,
+        }
+    }
+    /// The address, with its `#`.
+    pub fn hash(&self) -> String {
+        match self {
+            Self::Home | Self::Lost => "#/".into(),
+            Self::Systems => "#/systems".into(),
+            Self::Calculator { id, saved: None } => format!("#/calculator/{id}"),
+            Self::Calculator { id, saved: Some(saved) } => format!("#/calculator/{id}/{saved}"),
+            Self::System(id) => format!("#/system/{id}"),
+            Self::Demo(id) => format!("#/demo/{id}"),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn there_and_back() {
+        let all = [
+            Route::Home,
+            Route::Systems,
+            Route::Calculator { id: "drain".into(), saved: None },
+            Route::Calculator { id: "drain".into(), saved: Some("k3x9".into()) },
+            Route::System("k3x9".into()),
+            Route::Demo("trough".into()),
+        ];
+        for r in all {
+            assert_eq!(Route::parse(&r.hash()), r);
+        }
+    }
+
+    #[test]
+    fn odd_addresses_go_nowhere_bad() {
+        for home in ["", "#", "#/", "/", "#//", "#/?d=1"] {
+            assert_eq!(Route::parse(home), Route::Home, "{home}");
+        }
+        let long = format!("#/system/{}", "a".repeat(61));
+        for lost in [
+            "#/nowhere",
+            "#/system",
+            "#/system/../x",
+            "#/system/<b>",
+            "#/calculator/a/b/c",
+            "#/systems/x",
+            "#/demo/Ä",
+            &long,
+        ] {
+            assert_eq!(Route::parse(lost), Route::Lost, "{lost}");
+        }
+        assert_eq!(Route::parse("#/demo/trough?x=1#y"), Route::Demo("trough".into()));
+    }
+}

@@ -1,0 +1,271 @@
+//! The envelope that work is kept and exchanged in: a version, what it is of, its name, every value, and which values were only assumed.
+//!
+//! Values are absolute, never "missing means default": a default that changes later must not change an old verdict.
+
+use super::work::{Paper, Work};
+use crate::calculators::{self, form, form::FieldError};
+use crate::units::System;
+use serde_json::{Map, Value, json};
+use std::collections::BTreeSet;
+
+/// The version that is written.
+pub const VERSION: u64 = 1;
+/// Largest file that is read, bytes.
+pub const LARGEST: usize = 256 * 1024;
+/// Deepest nesting that is walked.
+const DEEPEST: usize = 16;
+/// Most values that are walked.
+const MOST_VALUES: usize = 20_000;
+/// Longest name, characters.
+pub const LONGEST_NAME: usize = 80;
+/// The key that says what the file is, and its version.
+const MARK: &str = "brimwise";
+
+/// Work with when it was saved.
+#[derive(Debug, Clone)]
+pub struct Saved {
+    /// The work.
+    pub work: Work,
+    /// When, milliseconds since 1970.
+    pub at_ms: f64,
+}
+
+/// What a stored or imported text turned out to be.
+#[derive(Debug)]
+pub enum Decoded {
+    /// Work of ours.
+    Good(Box<Saved>),
+    /// Work of a later version of the app; it must be left as it is.
+    Newer(u64),
+    /// Not readable, with every reason.
+    Bad(Vec<FieldError>),
+}
+
+impl Decoded {
+    /// The work, or sentences that say why there is none.
+    ///
+    /// # Errors
+    /// Every reason, as sentences.
+    pub fn work(self) -> Result<Saved, Vec<String>> {
+        match self {
+            Self::Good(saved) => Ok(*saved),
+            Self::Newer(v) => Err(vec![format!(
+                "It was saved by a later version of the app (format {v}; this one reads up to {VERSION}). It is left as it is."
+            )]),
+            Self::Bad(faults) => Err(faults.iter().map(ToString::to_string).collect()),
+        }
+    }
+}
+
+/// A name that can be kept: no control characters, not too long, no blanks around it.
+pub fn clean_name(name: &str) -> String {
+    let plain: String = name.chars().filter(|c| !c.is_control()).take(LONGEST_NAME).collect();
+    plain.trim().to_string()
+}
+
+/// Work as an envelope; nothing for what is never kept.
+pub fn encode(work: &Work, at_ms: f64) -> Option<Value> {
+    let Paper::Sheet(sheet) = &work.paper else { return None };
+    let values = sheet.write();
+    let mut paths = BTreeSet::new();
+    every_path(&values, "", &mut paths);
+    let assumed: Vec<_> = paths.into_iter().filter(|p| work.assumed(p)).collect();
+    Some(json!({
+        MARK: VERSION,
+        "calculator": sheet.entry().id,
+        "name": work.name,
+        "saved": at_ms.round(),
+        "values": values,
+        "assumed": assumed,
+    }))
+}
+
+/// The path of every value that is not itself an object or list.
+fn every_path(object: &Map<String, Value>, at: &str, paths: &mut BTreeSet<String>) {
+    for (key, value) in object {
+        let path = format!("{at}{key}");
+        match value {
+            Value::Object(inner) => every_path(inner, &format!("{path}."), paths),
+            Value::Array(rows) => {
+                for (i, row) in rows.iter().enumerate() {
+                    if let Value::Object(inner) = row {
+                        every_path(inner, &format!("{path}.{i}."), paths);
+                    }
+                }
+            }
+            _ => {
+                paths.insert(path);
+            }
+        }
+    }
+}
+
+/// Reads an envelope from a stored text or a file.
+pub fn decode(text: &str) -> Decoded {
+    match open(text) {
+        Ok(decoded) => decoded,
+        Err(faults) => Decoded::Bad(faults),
+    }
+}
+
+fn open(text: &str) -> Result<Decoded, Vec<FieldError>> {
+    let file = |fault: String, accepted: &str| vec![FieldError::new("file", fault, accepted)];
+    let kib = LARGEST / 1024;
+    if text.len() > LARGEST {
+        return Err(file(format!("is {} KiB large", text.len() / 1024), &format!("at most {kib} KiB")));
+    }
+    let value: Value = serde_json::from_str(text.trim_start_matches('\u{feff}'))
+        .map_err(|e| file(format!("is not JSON: {e}"), "a file that this app exported"))?;
+    if !small(&value, DEEPEST, &mut 0) {
+        let accepted = format!("up to {DEEPEST} levels and {MOST_VALUES} values");
+        return Err(file("is nested too deeply, or holds too many values".into(), &accepted));
+    }
+    let object =
+        value.as_object().ok_or_else(|| file("is JSON, but not an object".into(), "a file that this app exported"))?;
+    match object.get(MARK).and_then(Value::as_u64) {
+        Some(v) if v > VERSION => return Ok(Decoded::Newer(v)),
+        Some(v) if v > 0 => {}
+        _ => return Err(vec![FieldError::new(MARK, "is missing or not a version", "a whole number from 1")]),
+    }
+    let name = clean_name(object.get("name").and_then(Value::as_str).unwrap_or(""));
+    let at_ms = object.get("saved").and_then(Value::as_f64).filter(|t| t.is_finite()).unwrap_or(0.0);
+    let known = || calculators::ALL.iter().map(|e| e.id).collect::<Vec<_>>().join(", ");
+    let id = object.get("calculator").and_then(Value::as_str).unwrap_or("");
+    let entry = calculators::by_id(id).ok_or_else(|| {
+        let typed: String = id.chars().take(40).collect();
+        vec![FieldError::new("calculator", format!("there is no calculator “{typed}”"), known())]
+    })?;
+    let values = object
+        .get("values")
+        .and_then(Value::as_object)
+        .ok_or_else(|| vec![FieldError::new("values", "is missing or not an object", "an object of fields")])?;
+    let mut paper = Paper::Sheet((entry.sheet)());
+    let mut touched = form::read(&mut paper, values, System::Metric)?;
+    for path in object.get("assumed").and_then(Value::as_array).into_iter().flatten().filter_map(Value::as_str) {
+        touched.remove(path);
+    }
+    Ok(Decoded::Good(Box::new(Saved { work: Work { paper, name, touched }, at_ms })))
+}
+
+/// Neither too deep nor too many.
+fn small(value: &Value, depth: usize, count: &mut usize) -> bool {
+    *count += 1;
+    if depth == 0 || *count > MOST_VALUES {
+        return false;
+    }
+    match value {
+        Value::Array(all) => all.iter().all(|v| small(v, depth - 1, count)),
+        Value::Object(all) => all.values().all(|v| small(v, depth - 1, count)),
+        _ => true,
+    }
+}
+
+/// A file name for what is exported: plain letters of its name, or of what it is.
+pub fn file_name(name: &str, fallback: &str) -> String {
+    let mut plain = String::new();
+    for c in name.to_lowercase().chars().take(LONGEST_NAME) {
+        match c {
+            'a'..='z' | '0'..='9' => plain.push(c),
+            _ if !plain.ends_with('-') => plain.push('-'),
+            _ => {}
+        }
+    }
+    let plain = plain.trim_matches('-');
+    format!("{}.json", if plain.is_empty() { fallback } else { plain })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::calculators::form::{EditValue, LayoutItem};
+
+    fn why(text: &str) -> String {
+        match decode(text) {
+            Decoded::Bad(faults) => faults.iter().map(ToString::to_string).collect::<Vec<_>>().join(" | "),
+            other => panic!("{other:?}"),
+        }
+    }
+
+    /// Every calculator's sheet, one number of it touched.
+    fn works() -> Vec<(String, Work)> {
+        let works: Vec<_> = calculators::ALL
+            .iter()
+            .map(|entry| {
+                let mut work = Work::new(Paper::Sheet((entry.sheet)()));
+                let number = work.layout().into_iter().find_map(|e| match e.item {
+                    LayoutItem::Num(spec, x) => Some((e.path, if spec.kind.whole { x } else { x * 1.000_001 })),
+                    _ => None,
+                });
+                let (path, x) = number.expect("a number field");
+                assert!(work.apply(&form::Edit { path: path.clone(), to: EditValue::Si(x) }));
+                work.name = "Trough 2, “old” Ä".into();
+                (path, work)
+            })
+            .collect();
+        assert!(!works.is_empty());
+        works
+    }
+
+    #[test]
+    fn every_calculator_is_kept_whole() {
+        for (path, work) in works() {
+            let text = encode(&work, 1234.0).expect("a sheet").to_string();
+            let back = match decode(&text) {
+                Decoded::Good(saved) => saved,
+                other => panic!("{other:?}"),
+            };
+            assert_eq!(back.at_ms, 1234.0);
+            assert_eq!(back.work.name, work.name);
+            assert_eq!(format!("{:?}", back.work.paper), format!("{:?}", work.paper), "{path}");
+            assert_eq!(back.work.touched.into_iter().collect::<Vec<_>>(), [path]);
+        }
+    }
+
+    #[test]
+    fn what_cannot_be_read_says_why() {
+        assert!(why("{").starts_with("file: is not JSON"), "{}", why("{"));
+        assert!(why("[1]").contains("not an object"));
+        assert!(why("{}").starts_with("brimwise: is missing or not a version"));
+        assert!(why(r#"{"brimwise": "1"}"#).contains("whole number"));
+        assert!(why(r#"{"brimwise": 1, "calculator": "astrology"}"#).contains("“astrology”"));
+        let id = calculators::ALL[0].id;
+        assert!(why(&format!(r#"{{"brimwise": 1, "calculator": "{id}"}}"#)).starts_with("values: is missing"));
+        let stranger = format!(r#"{{"brimwise": 1, "calculator": "{id}", "values": {{"no_such_field": 1}}}}"#);
+        assert!(why(&stranger).contains("no_such_field: there is no such field"));
+        assert!(matches!(decode(r#"{"brimwise": 2, "of": "the future"}"#), Decoded::Newer(2)));
+        let later = decode(r#"{"brimwise": 9}"#).work().expect_err("later");
+        assert!(later[0].contains("later version"), "{later:?}");
+    }
+
+    #[test]
+    fn size_depth_and_count_are_capped_before_anything_is_walked() {
+        let large = format!(r#"{{"brimwise": 1, "x": "{}"}}"#, "x".repeat(LARGEST));
+        assert!(why(&large).contains("KiB large. Accepted: at most 256 KiB."));
+        let deep = format!(r#"{{"brimwise": 1, "x": {}1{}}}"#, "[".repeat(40), "]".repeat(40));
+        assert!(why(&deep).contains("nested too deeply"));
+        let deeper = format!(r#"{{"brimwise": 1, "x": {}1{}}}"#, "[".repeat(100_000), "]".repeat(100_000));
+        assert!(why(&deeper).contains("is not JSON"));
+        let many = format!(r#"{{"brimwise": 1, "x": [{}1]}}"#, "1,".repeat(30_000));
+        assert!(why(&many).contains("too many values"));
+    }
+
+    #[test]
+    fn every_number_out_of_range_is_named() {
+        for (path, work) in works() {
+            let mut value = encode(&work, 0.0).expect("a sheet");
+            let key = path.split('.').next().expect("key");
+            value["values"][key] = json!(1e300);
+            let said = why(&value.to_string());
+            assert!(said.contains("Accepted: "), "{said}");
+        }
+    }
+
+    #[test]
+    fn names() {
+        assert_eq!(clean_name("  a\u{0}b\n "), "ab");
+        assert_eq!(clean_name(&"x".repeat(200)).len(), LONGEST_NAME);
+        assert_eq!(file_name("Courtyard trough, enlarged!", "sheet"), "courtyard-trough-enlarged.json");
+        assert_eq!(file_name("../..", "sheet"), "sheet.json");
+        assert_eq!(file_name("水", "sheet"), "sheet.json");
+    }
+}

@@ -1,0 +1,123 @@
+//! Where the water line and the brims stand on a staff, and the words for one who does not see it.
+
+use crate::calculators::outcome::{Brim, Level, State};
+use crate::units::System;
+
+/// The staff shows up to this load.
+pub const TOP: f64 = 1.5;
+/// Where the two brims of a two-sided level stand, as shares of the staff.
+const BRIMS: [f64; 2] = [0.25, 0.75];
+
+/// A level as it stands on a staff. All places are shares of its length, from the bottom.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Staff {
+    /// The water line; for a range, its two ends.
+    pub water: [f64; 2],
+    /// The brim, or both.
+    pub brims: Vec<f64>,
+    /// Where the hatched part begins and ends, if the level is out.
+    pub out: Option<[f64; 2]>,
+    /// The state.
+    pub state: State,
+    /// The number or words written large.
+    pub large: String,
+    /// What is asked and what can be had.
+    pub figures: String,
+    /// All of it in words.
+    pub words: String,
+}
+
+/// Stands a level on a staff.
+pub fn staff(level: &Level, system: System) -> Staff {
+    let state = level.state();
+    let (large, figures) = (level.percent(), level.figures(system));
+    let place = |load: Option<f64>| load.unwrap_or(TOP).clamp(0.0, TOP) / TOP;
+    let words = format!("{}: {large}, {figures}, {}.", level.name, state.word());
+    let (water, brims, out) = match level.brim {
+        Brim::Upper(capacity) => {
+            let easy = if capacity.high > 0.0 { Some(level.demand.low.max(0.0) / capacity.high) } else { level.load() };
+            let water = [place(easy), place(level.load())];
+            let brim = 1.0 / TOP;
+            (water, vec![brim], (water[1] > brim + 1e-9).then_some([brim, water[1]]))
+        }
+        Brim::Between { low, high, .. } => {
+            let at = |x: f64| two_sided(x, low, high);
+            let water = [at(level.demand.low), at(level.demand.high)];
+            let out = if water[0] < BRIMS[0] - 1e-9 {
+                Some([water[0], BRIMS[0]])
+            } else if water[1] > BRIMS[1] + 1e-9 {
+                Some([BRIMS[1], water[1]])
+            } else {
+                None
+            };
+            (water, BRIMS.to_vec(), out)
+        }
+    };
+    Staff { water, brims, out, state, large, figures, words }
+}
+
+/// The lower quarter of the staff is what is below the lower brim, the upper quarter goes up to twice the span between them.
+fn two_sided(x: f64, low: f64, high: f64) -> f64 {
+    let [a, b] = BRIMS;
+    let span = high - low;
+    let share = if span > 0.0 {
+        (x - low) / span
+    } else if x > high {
+        2.0
+    } else {
+        0.0
+    };
+    let at = if x < low && low > 0.0 { a * (x / low) } else { a + (b - a) * share };
+    if at.is_finite() { at.clamp(0.0, 1.0) } else { 1.0 }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::units::kinds::{AREA, FLOW};
+    use crate::units::si::l_h;
+
+    #[test]
+    fn one_brim_stands_at_two_thirds() {
+        let at = |demand: f64| {
+            staff(&Level::upper("d", "Drain", FLOW, FLOW.of(l_h(demand)), FLOW.of(l_h(1000.0))), System::Metric)
+        };
+        let s = at(500.0);
+        assert!((s.water[1] - 1.0 / 3.0).abs() < 1e-9 && (s.brims[0] - 2.0 / 3.0).abs() < 1e-9 && s.out.is_none());
+        let s = at(1200.0);
+        assert_eq!(s.words, "Drain: 120\u{202f}%, 1\u{202f}200 of 1\u{202f}000\u{202f}L/h, over.");
+        assert!(s.out.is_some_and(|o| (o[1] - 0.8).abs() < 1e-9));
+        assert_eq!(at(9000.0).water[1], 1.0);
+        assert!(at(1000.0).out.is_none(), "at the brim is not past it");
+    }
+
+    #[test]
+    fn a_range_has_two_lines() {
+        let q = |x: f64| FLOW.of(x);
+        let s = staff(&Level::upper_range("d", "D", FLOW, (q(0.5), q(0.9)), (q(1.0), q(2.0))), System::Metric);
+        assert!((s.water[0] - 0.25 / 1.5).abs() < 1e-9 && (s.water[1] - 0.9 / 1.5).abs() < 1e-9);
+        let none = staff(&Level::upper("d", "D", FLOW, q(1.0), q(0.0)), System::Metric);
+        assert_eq!(none.water[1], 1.0);
+        assert_eq!(none.large, "nothing to carry it");
+    }
+
+    #[test]
+    fn two_brims_have_a_mark_at_each_end() {
+        let at = |v: f64| {
+            let v = AREA.of(v);
+            staff(
+                &Level::between("b", "Plants", AREA, (v, v), AREA.of(4.0), AREA.of(6.0), "too few", "too many"),
+                System::Metric,
+            )
+        };
+        let middle = at(5.0);
+        assert!((middle.water[0] - 0.5).abs() < 1e-9 && middle.brims.len() == 2 && middle.out.is_none());
+        assert_eq!(at(2.0).out, Some([0.125, 0.25]));
+        assert_eq!(at(0.0).water[0], 0.0);
+        assert_eq!(at(1e9).water[1], 1.0);
+        assert!(at(6.5).out.is_some() && at(6.5).words.contains("too many"));
+        for x in [4.0, 6.0] {
+            assert!(at(x).out.is_none(), "{x}");
+        }
+    }
+}

@@ -1,0 +1,143 @@
+//! What a person is filling in, with what they have touched so far.
+
+use crate::calculators::form::{self, Edit, EditValue, Fields, Form, LayoutEntry, LayoutItem};
+use crate::calculators::{Sheet, ways::WayForm};
+use std::collections::{BTreeMap, BTreeSet};
+use std::fmt;
+
+/// Anything that is filled in through one form.
+pub enum Paper {
+    /// A calculator's inputs.
+    Sheet(Box<dyn Sheet>),
+    /// A way to get one number.
+    Way(Box<dyn WayForm>),
+}
+
+impl Clone for Paper {
+    fn clone(&self) -> Self {
+        match self {
+            Self::Sheet(s) => Self::Sheet(s.copy()),
+            Self::Way(w) => Self::Way(w.copy()),
+        }
+    }
+}
+
+impl Fields for Paper {
+    fn fields(&mut self, form: &mut dyn Form) {
+        match self {
+            Self::Sheet(s) => s.walk(form),
+            Self::Way(w) => w.walk(form),
+        }
+    }
+}
+
+impl fmt::Debug for Paper {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{:?}", form::write(&mut self.clone()))
+    }
+}
+
+/// The present value of one field.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Val {
+    /// A number, SI.
+    Num(f64),
+    /// The index of an option.
+    At(usize),
+    /// A text.
+    Text(String),
+    /// The rows of a list.
+    Rows(usize),
+}
+
+/// A paper, its name, and what was touched. What was not is an assumption.
+#[derive(Debug, Clone)]
+pub struct Work {
+    /// The paper.
+    pub paper: Paper,
+    /// What the person calls it; empty for a working sheet.
+    pub name: String,
+    /// Paths of the fields that the person has set.
+    pub touched: BTreeSet<String>,
+}
+
+impl Work {
+    /// An untouched paper.
+    pub fn new(paper: Paper) -> Self {
+        Self { paper, name: String::new(), touched: BTreeSet::new() }
+    }
+    /// Every active field in the order of the page.
+    pub fn layout(&self) -> Vec<LayoutEntry> {
+        form::layout(&mut self.paper.clone())
+    }
+    /// The present value of every active field.
+    pub fn values(&self) -> BTreeMap<String, Val> {
+        let value = |item| match item {
+            LayoutItem::Num(_, x) => Some(Val::Num(x)),
+            LayoutItem::Choice(_, i) => Some(Val::At(i)),
+            LayoutItem::Text(_, s) => Some(Val::Text(s)),
+            LayoutItem::List(_, n) => Some(Val::Rows(n)),
+            _ => None,
+        };
+        self.layout().into_iter().filter_map(|e| Some((e.path, value(e.item)?))).collect()
+    }
+    /// Makes one change and notes that the field was touched; false if there is no such field.
+    pub fn apply(&mut self, edit: &Edit) -> bool {
+        if !form::apply(&mut self.paper, edit) {
+            return false;
+        }
+        match edit.to {
+            EditValue::Remove(i) => self.forget_row(&edit.path, i),
+            EditValue::Rows(_) => {}
+            _ => {
+                self.touched.insert(edit.path.clone());
+            }
+        }
+        true
+    }
+    /// What was touched in the rows of a list moves up with them when row `gone` is taken out.
+    fn forget_row(&mut self, list: &str, gone: usize) {
+        let of_row = |path: &str| -> Option<(usize, String)> {
+            let (row, rest) = path.strip_prefix(list)?.strip_prefix('.')?.split_once('.')?;
+            Some((row.parse().ok()?, rest.to_string()))
+        };
+        self.touched = std::mem::take(&mut self.touched)
+            .into_iter()
+            .filter_map(|path| match of_row(&path) {
+                Some((i, _)) if i == gone => None,
+                Some((i, rest)) if i > gone => Some(format!("{list}.{}.{rest}", i - 1)),
+                _ => Some(path),
+            })
+            .collect();
+    }
+    /// Is this field still at what it was born with?
+    pub fn assumed(&self, path: &str) -> bool {
+        !self.touched.contains(path)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::calculators::form::Way;
+
+    #[test]
+    fn a_change_touches_and_shows() {
+        let mut w = Work::new(Paper::Way(Way::Bucket.form()));
+        assert!(w.assumed("bucket"));
+        assert!(w.apply(&Edit { path: "bucket".into(), to: EditValue::Si(0.012) }));
+        assert!(!w.apply(&Edit { path: "pail".into(), to: EditValue::Si(0.012) }));
+        assert!(!w.assumed("bucket") && w.assumed("seconds") && w.touched.len() == 1);
+        assert_eq!(w.values().get("bucket"), Some(&Val::Num(0.012)));
+        assert_eq!(w.clone().values(), w.values());
+    }
+
+    #[test]
+    fn touched_rows_move_up() {
+        let mut w = Work::new(Paper::Way(Way::Bucket.form()));
+        w.touched = ["rows.0.a", "rows.1.a", "rows.1.b", "rows.12.a", "rowsome.1.a", "x"].map(String::from).into();
+        w.forget_row("rows", 1);
+        let left: Vec<_> = w.touched.iter().map(String::as_str).collect();
+        assert_eq!(left, ["rows.0.a", "rows.11.a", "rowsome.1.a", "x"]);
+    }
+}

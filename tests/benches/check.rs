@@ -1,0 +1,32 @@
+//! Timings of the core: every calculator at its defaults, and the whole check of every demo system. Compare ratios within
+//! one run; machines are noisy.
+#![allow(missing_docs, reason = "criterion's macros write the functions")]
+
+use brimwise::calculators;
+use brimwise::system::{demo, json};
+use brimwise::units::{System, Words};
+use criterion::{Criterion, criterion_group, criterion_main};
+use std::hint::black_box;
+
+/// Solving for the main level alone, as the system check does, and the full report of a page.
+fn calculators(bench: &mut Criterion) {
+    for entry in calculators::ALL {
+        let sheet = (entry.sheet)();
+        bench.bench_function(&format!("level/{}", entry.id), |b| b.iter(|| black_box(&sheet).level()));
+        let words = Words { system: System::Metric };
+        bench.bench_function(&format!("report/{}", entry.id), |b| b.iter(|| black_box(&sheet).run(words, true)));
+    }
+}
+
+/// A whole system from its document to the answer's JSON.
+fn systems(bench: &mut Criterion) {
+    for demo in demo::ALL {
+        let document = json::write(demo);
+        let Some(object) = document.as_object() else { continue };
+        let words = Words { system: System::Metric };
+        bench.bench_function(&format!("document/{}", demo.id), |b| b.iter(|| json::check(black_box(object), words)));
+    }
+}
+
+criterion_group!(benches, calculators, systems);
+criterion_main!(benches);

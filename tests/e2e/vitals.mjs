@@ -1,0 +1,77 @@
+// Measures a first visit as a slow phone has it: processor slowed four times, 1.6 Mbit/s down, 150 ms of delay, files sent compressed.
+// Prints the median of several visits, each with nothing stored or cached, and writes them to target/vitals.json.
+import { writeFile } from "node:fs/promises";
+import { join } from "node:path";
+import { launch, phone, serve, target, visitor } from "./harness.mjs";
+
+const visits = 5;
+const limits = { paint: 2500, shift: 0.1 };
+const route = process.argv[2] ?? "";
+
+/** The largest contentful paint (ms), layout shift, time until the app shows something (ms), and bytes over the line. */
+async function visitOnce(browser, base) {
+  const context = await visitor(browser, { size: phone });
+  const page = await context.newPage();
+  const line = await context.newCDPSession(page);
+  await line.send("Network.enable");
+  await line.send("Network.setCacheDisabled", { cacheDisabled: false });
+  await line.send("Network.emulateNetworkConditions", {
+    offline: false,
+    latency: 150,
+    downloadThroughput: 1.6e6 / 8,
+    uploadThroughput: 0.75e6 / 8,
+  });
+  await line.send("Emulation.setCPUThrottlingRate", { rate: 4 });
+  let bytes = 0;
+  line.on("Network.loadingFinished", ({ encodedDataLength }) => (bytes += encodedDataLength));
+  await page.addInitScript(() => {
+    window.seen = { paint: 0, element: "", shift: 0, ready: 0 };
+    new PerformanceObserver((list) => {
+      const last = list.getEntries().at(-1);
+      window.seen.paint = last.startTime;
+      window.seen.element = last.element?.tagName ?? "";
+    }).observe({ type: "largest-contentful-paint", buffered: true });
+    // The worst burst of shifts: less than a second apart, five seconds in all.
+    let burst = { from: 0, to: 0, sum: 0 };
+    new PerformanceObserver((list) => {
+      for (const { startTime, value, hadRecentInput } of list.getEntries()) {
+        if (hadRecentInput) continue;
+        const goesOn = startTime - burst.to < 1000 && startTime - burst.from < 5000;
+        burst = goesOn ? { ...burst, to: startTime, sum: burst.sum + value } : { from: startTime, to: startTime, sum: value };
+        window.seen.shift = Math.max(window.seen.shift, burst.sum);
+      }
+    }).observe({ type: "layout-shift", buffered: true });
+    const look = () => {
+      if (document.querySelector("#app main, #app h1")) window.seen.ready = performance.now();
+      else requestAnimationFrame(look);
+    };
+    look();
+  });
+  await page.goto(base + route, { timeout: 60_000 });
+  await page.waitForFunction(() => window.seen.ready > 0, undefined, { timeout: 60_000 });
+  await page.waitForLoadState("networkidle");
+  await page.waitForTimeout(1500);
+  const seen = await page.evaluate(() => window.seen);
+  await context.close();
+  return { ...seen, bytes };
+}
+
+const server = await serve({ gzip: true });
+const browser = await launch();
+const all = [];
+try {
+  for (let at = 0; at < visits; at += 1) all.push(await visitOnce(browser, server.base));
+} finally {
+  await browser.close();
+  await server.close();
+}
+
+const median = (key) => all.map((visit) => visit[key]).sort((one, other) => one - other)[Math.floor(visits / 2)];
+const result = { route, visits, paint: median("paint"), shift: median("shift"), ready: median("ready"), bytes: median("bytes") };
+await writeFile(join(target, "vitals.json"), `${JSON.stringify({ ...result, limits, all }, null, 2)}\n`);
+console.log(`median of ${visits} first visits to ${route || "the first page"}, processor slowed 4 times, 1.6 Mbit/s, 150 ms`);
+console.log(`   largest contentful paint ${result.paint.toFixed(0)} ms (${all[0].element}); limit ${limits.paint}`);
+console.log(`   layout shift ${result.shift.toFixed(3)}; limit ${limits.shift}`);
+console.log(`   app ready ${result.ready.toFixed(0)} ms; ${result.bytes} bytes over the line`);
+if (!(result.paint > 0)) throw new Error("nothing was painted");
+process.exitCode = result.paint > limits.paint || result.shift > limits.shift ? 1 : 0;
