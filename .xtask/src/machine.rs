@@ -43,12 +43,15 @@ impl Way {
         }
     }
 
-    /// Cargo for builds and tests in the browser, with these folders of tools ahead of all others in PATH.
+    /// Cargo for tests and checks of browser code, with these folders of tools ahead of all others in PATH.
     pub fn cargo(self, project: &Project, tools: &[PathBuf]) -> Command {
-        match self {
+        let mut cargo = match self {
             Way::Toolchain => self.equip(project.cargo(), project, tools),
             Way::Debian => self.equip(project.command(debian("cargo")), project, tools),
-        }
+        };
+        // Dependencies, macros among them, run for moments here: what counts is how soon they are compiled.
+        cargo.args(["--config", "profile.dev.package.\"*\".opt-level=0"]);
+        cargo
     }
 
     /// Any program that itself calls cargo, made to build for the browser in this way.

@@ -5,6 +5,7 @@ pub mod form;
 pub mod heat;
 mod mend;
 pub mod outcome;
+pub mod oxygen;
 pub mod ranking;
 mod sheet;
 pub mod ways;
@@ -13,6 +14,10 @@ pub use sheet::{Calculator, Entry, Sheet, entry, solve};
 
 /// Every calculator, in the order of every list.
 pub static ALL: &[Entry] = &[entry::<heat::Heat>()];
+#[rustfmt::skip]
+pub static ALL: &[Entry] = &[
+    entry::<oxygen::Oxygen>(),
+];
 
 /// The calculator with this identifier.
 pub fn by_id(id: &str) -> Option<&'static Entry> {

@@ -3,6 +3,8 @@
 pub mod choose;
 pub mod crops;
 pub mod diffusers;
+pub mod fittings;
+pub mod pipes;
 pub mod feeding;
 pub mod materials;
 pub mod media;
