@@ -3,20 +3,27 @@
 
 pub mod form;
 pub mod heat;
+pub mod levels;
 mod mend;
 pub mod outcome;
 pub mod oxygen;
+mod piping;
+pub mod pump;
 pub mod ranking;
 mod sheet;
+pub mod siphon;
 pub mod ways;
 
 pub use sheet::{Calculator, Entry, Sheet, entry, solve};
 
 /// Every calculator, in the order of every list.
-pub static ALL: &[Entry] = &[entry::<heat::Heat>()];
 #[rustfmt::skip]
 pub static ALL: &[Entry] = &[
     entry::<oxygen::Oxygen>(),
+    entry::<pump::Pump>(),
+    entry::<siphon::Siphon>(),
+    entry::<levels::Levels>(),
+    entry::<heat::Heat>(),
 ];
 
 /// The calculator with this identifier.

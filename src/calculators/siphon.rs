@@ -322,7 +322,7 @@ impl Calculator for Siphon {
                 )
             });
         }
-        let over_rim = piping::over_rim(bore, i.inflow);
+        let over_rim = siphon::over_rim(bore, i.inflow);
         w.step(|| {
             let with = [term("Q_in", FLOW, i.inflow), term("D", SHORT_LENGTH, bore)];
             Step::new("Water over the rim before it starts", "h = (Q/(1.83 π D))^(2/3), or (Q/0.6A)²/2g if higher", &with, term("h", SHORT_LENGTH, over_rim), &hyd::SWMM_RISER)

@@ -1,6 +1,7 @@
 //! Automatic siphons of flood-and-drain beds: what starts them, what they carry, what breaks them, how long a cycle takes.
 
-use super::pipe::{Pipe, bore_area, full_flow};
+use super::drain::{ORIFICE, RIM_WEIR};
+use super::pipe::{G, Pipe, bore_area, full_flow};
 use crate::catalog::sources::{Coef, waterways as src};
 use crate::units::{Area, KinematicViscosity, Length, Ratio, Time, VolumeRate, kinds::*};
 use std::f64::consts::PI;
@@ -89,6 +90,15 @@ impl Draining {
         let c = self.coefficient();
         LENGTH.of(if c > 0.0 { (inflow.value / c).powi(2) } else { self.high.value })
     }
+}
+
+/// Water over the rim of a standpipe that overflows without siphoning: the higher head of weir and mouth,
+/// `max((Q/(1.83 pi D))^(2/3), (Q/0.6A)²/2g)`.
+pub fn over_rim(bore: Length, flow: VolumeRate) -> Length {
+    let (q, d) = (flow.value.max(0.0), bore.value);
+    let weir = (q / (RIM_WEIR.value * PI * d)).powi(2).cbrt();
+    let mouth = (q / (ORIFICE.value * bore_area(d))).powi(2) / (2.0 * G);
+    LENGTH.of(weir.max(mouth))
 }
 
 /// Depth of media or water that a porous bed's area of free water stands for.
@@ -221,6 +231,19 @@ mod tests {
         // 8 L/min is 1.6 times what starts it and 0.14 of what holds it.
         near(8.0 / 4.9, 1.6, 0.05);
         near(8.0 / 55.5, 0.14, 0.005);
+    }
+
+    #[test]
+    fn over_the_rim() {
+        // Weir at 52 mm and 2000 L/h: 15.1 mm; the orifice at 4000 L/h: 38.8 mm. There and back through the drain's own functions.
+        let bore = SHORT_LENGTH.of(mm(52.0));
+        near(over_rim(bore, FLOW.of(l_h(2000.0))).value, mm(15.1), mm(0.05));
+        near(over_rim(bore, FLOW.of(l_h(4000.0))).value, mm(38.8), mm(0.2));
+        for q in [50.0, 2000.0, 9000.0] {
+            let h = over_rim(bore, FLOW.of(l_h(q)));
+            let least = crate::science::drain::rim_weir(bore, h).min(crate::science::drain::rim_orifice(bore, h));
+            near(least.value / l_h(q), 1.0, 1e-9);
+        }
     }
 
     #[test]

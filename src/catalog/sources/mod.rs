@@ -96,16 +96,14 @@ impl Coef {
 /// The whole bibliography.
 #[rustfmt::skip]
 pub fn all() -> impl Iterator<Item = &'static Source> {
-    [biology::ALL, climate::ALL, general::ALL, hydraulics::ALL, oxygen::ALL, solids::ALL, waterways::ALL]
-        .into_iter()
-        .flatten()
-        .copied()
     [
         general::ALL,
         hydraulics::ALL,
         biology::ALL,
         solids::ALL,
         oxygen::ALL,
+        climate::ALL,
+        waterways::ALL,
     ].into_iter().flatten().copied()
 }
 
