@@ -3,7 +3,7 @@
 use super::form::*;
 use crate::catalog::choose::Choose;
 use crate::catalog::fittings::{ELBOW_90, FITTINGS, Fitting};
-use crate::catalog::pipes::{Family, OTHER, PIPES, Pipe};
+use crate::catalog::pipes::{Family, OTHER, Pipe};
 use crate::catalog::sources::{Coef, hydraulics as src};
 use crate::science::drain::ENTRANCE_FLUSH;
 use crate::units::{kinds::*, si::*, *};
@@ -66,7 +66,6 @@ pub(crate) fn tee_run(bore: Length) -> Ratio {
 }
 
 /// A pipe of the catalogue, and its bore where it is another.
-#[expect(clippy::too_many_arguments, reason = "two fields in one, each with its tag and words")]
 pub(crate) fn choose(
     f: &mut dyn Form,
     tag: u8,
@@ -77,7 +76,7 @@ pub(crate) fn choose(
     bore: &mut Length,
 ) {
     pick(f, &Pick::new(tag, "pipe", label).help(help), pipe);
-    group(f, &Group::when("pipe", "other"), **pipe == *OTHER, &mut |f| {
+    group(f, &Group::when("pipe", "other"), pipe.id == OTHER.id, &mut |f| {
         let field = Field::new(bore_tag, "bore", "Inside diameter", SHORT_LENGTH)
             .range(mm(3.0), mm(250.0))
             .advised(mm(8.0), mm(120.0));
@@ -90,7 +89,11 @@ pub(crate) fn bends(f: &mut dyn Form, tag: u8, loss_tag: u8, elbows: &mut Ratio,
     let count = Field::new(tag, "elbows", "Bends of 90°", COUNT).range(0.0, 40.0).advised(0.0, 12.0);
     num(f, &count.help("Sharp elbows, screwed or glued; a swept bend counts as half a one.").detail(), elbows);
     let loss = Field::new(loss_tag, "losses", "Other losses, ΣK", RATIO).range(0.0, 200.0).advised(0.0, 30.0);
-    num(f, &loss.help("Loss coefficients of whatever else the water passes: filters, UV lamps, check valves.").detail(), losses);
+    num(
+        f,
+        &loss.help("Loss coefficients of whatever else the water passes: filters, UV lamps, check valves.").detail(),
+        losses,
+    );
 }
 
 /// Temperature of the water.

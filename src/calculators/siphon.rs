@@ -107,11 +107,22 @@ impl Fields for SiphonIn {
             &inflow.advised(l_h(50.0), l_h(6000.0)).help("Into this bed, caught in a bucket.").way(Way::Bucket),
             &mut self.inflow,
         );
-        piping::choose(f, 4, 5, "Standpipe, and the pipe below it", "It starts the siphon and carries it.", &mut self.pipe, &mut self.bore);
+        piping::choose(
+            f,
+            4,
+            5,
+            "Standpipe, and the pipe below it",
+            "It starts the siphon and carries it.",
+            &mut self.pipe,
+            &mut self.bore,
+        );
         let flood = Field::new(6, "flood", "Rim of the standpipe over the floor", SHORT_LENGTH);
         num(
             f,
-            &flood.range(mm(20.0), 2.0).advised(mm(100.0), mm(500.0)).help("How deep the bed floods. 3 to 5 cm under the top of the medium."),
+            &flood
+                .range(mm(20.0), 2.0)
+                .advised(mm(100.0), mm(500.0))
+                .help("How deep the bed floods. 3 to 5 cm under the top of the medium."),
             &mut self.flood,
         );
         let low = Field::new(7, "low", "Air inlet of the bell over the floor", SHORT_LENGTH);
@@ -126,7 +137,9 @@ impl Fields for SiphonIn {
         let drop = Field::new(8, "drop", "Outlet below the bed's floor", LENGTH).range(0.02, 10.0).advised(0.1, 1.5);
         num(
             f,
-            &drop.likely(0.3, 0.7).help("From the floor down to the open end of the pipe, or to the water it ends under."),
+            &drop
+                .likely(0.3, 0.7)
+                .help("From the floor down to the open end of the pipe, or to the water it ends under."),
             &mut self.drop,
         );
         group(f, &Group::titled("More about the bed and the pipe"), true, &mut |f| {
@@ -147,17 +160,36 @@ impl Fields for SiphonIn {
             let run = Field::new(11, "run", "Length of standpipe and pipe", LENGTH).range(0.05, 30.0);
             num(f, &run.advised(0.2, 4.0).help("From its rim to its end.").detail(), &mut self.run);
             piping::bends(f, 12, 13, &mut self.elbows, &mut self.losses);
-            pick(f, &Pick::new(14, "aid", "What helps it to start").help("Above the rim or at the end of the pipe.").detail(), &mut self.aid);
+            pick(
+                f,
+                &Pick::new(14, "aid", "What helps it to start")
+                    .help("Above the rim or at the end of the pipe.")
+                    .detail(),
+                &mut self.aid,
+            );
             piping::warmth(f, 15, &mut self.temperature);
         });
         group(f, &Group::titled("The bell"), true, &mut |f| {
             let bell = Field::new(16, "bell", "Inside diameter of the bell", SHORT_LENGTH).range(mm(10.0), 0.6);
-            num(f, &bell.advised(mm(30.0), mm(200.0)).help("The pipe over the standpipe.").way(Way::Bore).detail(), &mut self.bell);
+            num(
+                f,
+                &bell.advised(mm(30.0), mm(200.0)).help("The pipe over the standpipe.").way(Way::Bore).detail(),
+                &mut self.bell,
+            );
             let gap = Field::new(17, "gap", "Gap over the standpipe's rim", SHORT_LENGTH).range(mm(1.0), 0.3);
-            num(f, &gap.advised(mm(4.0), mm(60.0)).help("From the rim up to the top of the bell, inside.").detail(), &mut self.gap);
+            num(
+                f,
+                &gap.advised(mm(4.0), mm(60.0)).help("From the rim up to the top of the bell, inside.").detail(),
+                &mut self.gap,
+            );
             let slots = Field::new(18, "slots", "Slots at the bell's foot, all together", SMALL_AREA).range(1e-6, 0.1);
             num(f, &slots.advised(2e-4, 100e-4).help("Number times width times height.").detail(), &mut self.slots);
-            pick(f, &Pick::new(19, "overflow", "Overflow pipe in the bed?").help("A second way out, for the day the siphon is blocked."), &mut self.overflow);
+            pick(
+                f,
+                &Pick::new(19, "overflow", "Overflow pipe in the bed?")
+                    .help("A second way out, for the day the siphon is blocked."),
+                &mut self.overflow,
+            );
         });
     }
 }
@@ -261,16 +293,30 @@ impl Calculator for Siphon {
 
     fn solve(i: &SiphonIn, w: &mut Working) -> Result<SiphonOut, Vec<FieldError>> {
         if i.low >= i.flood {
-            return refuse("low", "stands as high as the standpipe's rim, so nothing would ever drain", "lower than the rim of the standpipe");
+            return refuse(
+                "low",
+                "stands as high as the standpipe's rim, so nothing would ever drain",
+                "lower than the rim of the standpipe",
+            );
         }
         if i.flood >= i.rim {
-            return refuse("flood", "stands as high as the rim of the bed, so the bed spills before the siphon starts", "lower than the rim of the bed");
+            return refuse(
+                "flood",
+                "stands as high as the rim of the bed, so the bed spills before the siphon starts",
+                "lower than the rim of the bed",
+            );
         }
         let (bore, outside) = (piping::bore(i.pipe, i.bore), piping::outside(i.pipe, i.bore));
         let quiet = drain::self_venting_flow(bore);
         w.step(|| {
             let with = [term("D", SHORT_LENGTH, bore), term("V/√(gD)", RATIO, RATIO.of(drain::SELF_VENTING.value))];
-            Step::new("Flow that fills the standpipe", "Q_sv = 0.3 (π/4) D² √(g D)", &with, term("Q_sv", FLOW, quiet), &hyd::HILLS_1983)
+            Step::new(
+                "Flow that fills the standpipe",
+                "Q_sv = 0.3 (π/4) D² √(g D)",
+                &with,
+                term("Q_sv", FLOW, quiet),
+                &hyd::HILLS_1983,
+            )
         });
         let start = siphon::start_flows(quiet);
         let starts_from = starts_from(start, i.aid);
@@ -297,12 +343,24 @@ impl Calculator for Siphon {
         let breaks = siphon::break_flows(bed.flow_low);
         w.step(|| {
             let with = [term("Q_low", FLOW, bed.flow_low)];
-            Step::new("It breaks up to", "Q_break = 0.5 Q_low", &with, term("Q_break", FLOW, breaks.0), &src::SIPHON_BREAK)
+            Step::new(
+                "It breaks up to",
+                "Q_break = 0.5 Q_low",
+                &with,
+                term("Q_break", FLOW, breaks.0),
+                &src::SIPHON_BREAK,
+            )
         });
         let (swung, fill, drained) = (bed.swung(), bed.fill_time(i.inflow), bed.drain_time(i.inflow));
         w.step(|| {
             let with = [term("A", AREA, bed.area), term("y1", LENGTH, bed.high), term("y2", LENGTH, bed.low)];
-            Step::new("Water swung", "V = A (y1 − y2), A the plan area times the gaps", &with, term("V", VOLUME, swung), &src::SUMP_BALANCE)
+            Step::new(
+                "Water swung",
+                "V = A (y1 − y2), A the plan area times the gaps",
+                &with,
+                term("V", VOLUME, swung),
+                &src::SUMP_BALANCE,
+            )
         });
         if let Some(t) = drained {
             w.step(|| {
@@ -325,7 +383,13 @@ impl Calculator for Siphon {
         let over_rim = siphon::over_rim(bore, i.inflow);
         w.step(|| {
             let with = [term("Q_in", FLOW, i.inflow), term("D", SHORT_LENGTH, bore)];
-            Step::new("Water over the rim before it starts", "h = (Q/(1.83 π D))^(2/3), or (Q/0.6A)²/2g if higher", &with, term("h", SHORT_LENGTH, over_rim), &hyd::SWMM_RISER)
+            Step::new(
+                "Water over the rim before it starts",
+                "h = (Q/(1.83 π D))^(2/3), or (Q/0.6A)²/2g if higher",
+                &with,
+                term("h", SHORT_LENGTH, over_rim),
+                &hyd::SWMM_RISER,
+            )
         });
         let bell = Bell::new(i.bell, bore, outside, i.gap, i.slots);
         let cycle = fill.zip(drained).map(|(a, b)| a + b);
@@ -424,7 +488,8 @@ fn notes(o: &SiphonOut, w: Words) -> Vec<String> {
             "While it runs, {} leave the bed. The pipe to the sump and the sump must take that, not the inflow.",
             w.q(FLOW, o.bed.flow_high)
         ),
-        "A thin breather tube from the top of the bell down to the level where it should break makes breaking surer.".into(),
+        "A thin breather tube from the top of the bell down to the level where it should break makes breaking surer."
+            .into(),
     ]
 }
 
@@ -466,7 +531,15 @@ fn with_pipe(i: &SiphonIn, p: &'static Pipe) -> SiphonIn {
 }
 
 fn sizes(i: &SiphonIn, o: &SiphonOut, w: Words) -> Table {
-    let head = ["Standpipe", "Starts from", "Breaks up to", "Bell, inside, at least", "Gap over the rim", "Slots", "With this inflow"];
+    let head = [
+        "Standpipe",
+        "Starts from",
+        "Breaks up to",
+        "Bell, inside, at least",
+        "Gap over the rim",
+        "Slots",
+        "With this inflow",
+    ];
     let rows = alternatives(i).into_iter().map(|p| {
         let bore = piping::bore(p, i.bore);
         let outside = piping::outside(p, i.bore);
@@ -494,11 +567,7 @@ fn sizes(i: &SiphonIn, o: &SiphonOut, w: Words) -> Table {
             says.to_string(),
         ]
     });
-    Table {
-        title: "Sizes that would work".into(),
-        head: head.map(str::to_string).to_vec(),
-        rows: rows.collect(),
-    }
+    Table { title: "Sizes that would work".into(), head: head.map(str::to_string).to_vec(), rows: rows.collect() }
 }
 
 fn repairs(i: &SiphonIn, o: &SiphonOut, w: Words) -> Vec<Repair> {
@@ -517,8 +586,7 @@ fn repairs(i: &SiphonIn, o: &SiphonOut, w: Words) -> Vec<Repair> {
         }
         // The nearest standpipe that brings it inside.
         let fits = |p: &&'static Pipe| {
-            mend::outcome::<Siphon>(i, &[Edit::pick("pipe", p.id)])
-                .is_some_and(|o| window(&o).state() == State::Enough)
+            mend::outcome::<Siphon>(i, &[Edit::pick("pipe", p.id)]).is_some_and(|o| window(&o).state() == State::Enough)
         };
         let size = |p: &&'static Pipe| (piping::bore(p, i.bore) - o.bore).value.abs();
         let nearest = alternatives(i).into_iter().filter(fits).min_by(|a, b| size(a).total_cmp(&size(b)));
@@ -526,7 +594,7 @@ fn repairs(i: &SiphonIn, o: &SiphonOut, w: Words) -> Vec<Repair> {
             add("inflow", format!("{} standpipe", p.label), vec![Edit::pick("pipe", p.id)]);
         }
         if i.aid == Aid::Plain && o.inflow < o.start.1 {
-            add("inflow", "a flared top, or a water trap at the foot".into(), vec![Edit::pick("aid", Aid::Helped.id())]);
+            add("inflow", "a flared top, or a water trap at the foot".into(), vec![Edit::pick("aid", "helped")]);
         }
         if o.inflow > o.breaks.0 {
             let deeper = mend::just_enough::<Siphon>(
@@ -538,7 +606,11 @@ fn repairs(i: &SiphonIn, o: &SiphonOut, w: Words) -> Vec<Repair> {
             );
             if let Some(x) = deeper {
                 let to = LENGTH.of(mend::rounded(x, i.drop.value, 0.05).min(10.0));
-                add("inflow", format!("the outlet {} below the bed's floor", w.q(LENGTH, to)), vec![Edit::num("drop", to)]);
+                add(
+                    "inflow",
+                    format!("the outlet {} below the bed's floor", w.q(LENGTH, to)),
+                    vec![Edit::num("drop", to)],
+                );
             }
         }
     }
@@ -547,7 +619,7 @@ fn repairs(i: &SiphonIn, o: &SiphonOut, w: Words) -> Vec<Repair> {
     let roomy = |x: Area| x / ENOUGH;
     if b.ring < roomy(b.bore) {
         let wide = (roomy(b.bore) / std::f64::consts::FRAC_PI_4 + o.outside * o.outside).sqrt();
-        let to = SHORT_LENGTH.of(mend::rounded(wide.value, o.bell.ring.value.min(wide.value), mm(1.0)).min(0.6));
+        let to = SHORT_LENGTH.of(mend::rounded(wide.value, 0.0, mm(1.0)).min(0.6));
         add("ring", format!("a bell of {} inside", w.q(SHORT_LENGTH, to)), vec![Edit::num("bell", to)]);
     }
     if b.gap < roomy(b.bore) {
@@ -604,7 +676,8 @@ fn two_cycles(i: &SiphonIn, o: &SiphonOut, w: Words) -> Chart {
             w.q(MINUTES, a),
             w.q(MINUTES, b)
         ),
-        _ => "The level rises to the standpipe's rim, falls, and stays where the siphon carries just what flows in.".into(),
+        _ => "The level rises to the standpipe's rim, falls, and stays where the siphon carries just what flows in."
+            .into(),
     };
     Chart {
         title: "Level in the bed over two cycles".into(),
@@ -647,7 +720,10 @@ fn section(i: &SiphonIn, o: &SiphonOut, w: Words) -> Section {
     for y in [flood, low] {
         s.add(Role::Surface, Shape::Path { points: vec![(left, base + y), (left + long, base + y)], closed: false });
     }
-    s.add(Role::Brim, Shape::Path { points: vec![(left - wall, base + rim), (left + long + wall, base + rim)], closed: false });
+    s.add(
+        Role::Brim,
+        Shape::Path { points: vec![(left - wall, base + rim), (left + long + wall, base + rim)], closed: false },
+    );
     let beside = left + long + 3.0 * wall;
     let measure = |x: f64, y0: f64, y1: f64, label: String| Shape::Measure { x, y0, y1, label };
     s.add(Role::Measure, measure(beside, base + low, base + flood, w.q(SHORT_LENGTH, i.flood - i.low)));
