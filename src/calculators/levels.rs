@@ -1046,3 +1046,191 @@ fn section(i: &LevelsIn, o: &LevelsOut, w: Words) -> Section {
     }
     s
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::calculators::solve;
+
+    fn near(got: f64, expect: f64, tolerance: f64) {
+        assert!((got - expect).abs() <= tolerance, "{got}, expected {expect} within {tolerance}");
+    }
+    fn run(i: &LevelsIn) -> LevelsOut {
+        solve::<Levels>(i, &mut Working::none()).unwrap_or_else(|e| panic!("{e:?}"))
+    }
+    fn litres(v: Volume) -> f64 {
+        v.value * 1000.0
+    }
+    fn tank(leaves: Leaves) -> TankRow {
+        TankRow {
+            leaves,
+            pipe: piping::named("sch40_2"),
+            run: LENGTH.of(1.5),
+            slope: SLOPE.of(0.0),
+            riser: LENGTH.of(0.9),
+            ..TankRow::default()
+        }
+    }
+    fn only(t: TankRow, flow: f64) -> LevelsIn {
+        LevelsIn {
+            tanks: vec![t],
+            beds: vec![],
+            flow: FLOW.of(l_h(flow)),
+            length: LENGTH.of(0.0),
+            other_pipes: VOLUME.of(0.0),
+            ..LevelsIn::default()
+        }
+    }
+
+    #[test]
+    fn what_stands_over_the_lip_comes_back() {
+        // A tank of 1.2 m² on 52 mm pipe: over a rim at 2000 L/h 18.1 L, at 4000 L/h 46.6; through a wall at 1500 L/h and 0.5 % 46 L; from a vented tee with a level
+        // leg of 1.5 m at 1500 L/h 54.9 L, of 3 m at 4000 L/h 155.6 L.
+        let back = |t: TankRow, q: f64| litres(run(&only(t, q)).loads.drain_back);
+        near(back(tank(Leaves::Rim), 2000.0), 18.1, 0.1);
+        near(back(tank(Leaves::Rim), 4000.0), 46.6, 0.1);
+        let wall = TankRow { run: LENGTH.of(2.0), slope: SLOPE.of(0.005), ..tank(Leaves::Wall) };
+        near(back(wall, 1500.0), 46.0, 1.0);
+        near(back(tank(Leaves::Tee), 1500.0), 54.9, 0.5);
+        near(back(TankRow { run: LENGTH.of(3.0), ..tank(Leaves::Tee) }, 4000.0), 155.6, 1.5);
+        let measured = TankRow { rise: SHORT_LENGTH.of(mm(20.0)), ..tank(Leaves::Measured) };
+        near(back(measured.clone(), 9000.0), 24.0, 1e-9);
+        // A return under water, 100 mm above its hole: 120 L more.
+        near(back(TankRow { back: SHORT_LENGTH.of(mm(100.0)), ..measured }, 9000.0), 144.0, 1e-9);
+    }
+
+    /// Beds of 105.6 L on a sump of 0.4 m², 100 mm under the pump, 30 L evaporated, 34 L back.
+    fn two_beds(count: f64) -> LevelsIn {
+        LevelsIn {
+            volume: VOLUME.of(l(320.0)),
+            depth: LENGTH.of(0.8),
+            mark: VOLUME.of(l(315.2)),
+            freeboard: SHORT_LENGTH.of(0.0),
+            evaporation: DAILY_VOLUME.of(l(6.0) / days(1.0)),
+            days: DAYS.of(days(5.0)),
+            other_pipes: VOLUME.of(l(10.0)),
+            tanks: vec![TankRow { rise: SHORT_LENGTH.of(mm(20.0)), ..tank(Leaves::Measured) }],
+            beds: vec![BedRow { count: COUNT.of(count), ..BedRow::default() }],
+            ..only(tank(Leaves::Measured), 1000.0)
+        }
+    }
+
+    #[test]
+    fn the_sump_of_two_beds() {
+        // 2 x 105.6 + 34 + 5 x 6 + 40 = 315.2 L, the fill mark at rest; running 281.2, beds full 70.0, before the top-up 40.0.
+        let o = run(&two_beds(2.0));
+        for (got, expect) in [
+            (o.least, 315.2),
+            (o.marks.0, 315.2),
+            (o.extremes.stop_high, 315.2),
+            (o.extremes.run_high, 281.2),
+            (o.extremes.run_low, 70.0),
+            (o.extremes.lowest, 40.0),
+        ] {
+            near(litres(got), expect, 1e-6);
+        }
+        near(litres(o.swing.1), 211.2, 1e-9);
+        assert!(o.swing.0 < o.swing.1 * 0.6);
+        let tight = three(&o);
+        assert!(tight.iter().all(|l| l.state() == State::Tight), "{tight:?}");
+        // A float at the least level: 245.2 L must find room above it.
+        let float = LevelsIn { top_up: TopUp::Float, mark: VOLUME.of(l(40.0)), ..two_beds(2.0) };
+        let o = run(&float);
+        near(litres(o.extremes.stop_high), 285.2, 1e-6);
+        near(litres(o.marks.1), 320.0 - 245.2, 1e-6);
+        let said = Levels::report(&float, &o, Words::default());
+        assert!(said.cautions[0].text.contains("float"));
+        // Half way up, it spills.
+        let spills = LevelsIn { mark: VOLUME.of(l(160.0)), ..float };
+        let o = run(&spills);
+        assert!(Levels::report(&spills, &o, Words::default()).verdict.starts_with("It spills when the power goes"));
+    }
+
+    #[test]
+    fn the_sump_of_three_beds() {
+        // Drain-back 18.1 + 12, 30 evaporation, 40 submergence, freeboard 20: 436.9 L, fill mark 416.9.
+        let i = LevelsIn {
+            volume: VOLUME.of(l(500.0)),
+            depth: LENGTH.of(0.5),
+            mark: VOLUME.of(l(450.0)),
+            submergence: SHORT_LENGTH.of(mm(40.0)),
+            freeboard: SHORT_LENGTH.of(mm(20.0)),
+            other_pipes: VOLUME.of(l(12.0)),
+            flow: FLOW.of(l_h(2000.0)),
+            tanks: vec![tank(Leaves::Rim)],
+            ..two_beds(3.0)
+        };
+        let o = run(&i);
+        near(litres(o.least), 436.9, 0.15);
+        near(litres(o.marks.0), 416.9, 0.15);
+        let at = |mark: f64| {
+            let i = LevelsIn { mark: VOLUME.of(l(mark)), ..i.clone() };
+            let o = run(&i);
+            Levels::report(&i, &o, Words::default())
+        };
+        assert!(at(300.0).verdict.starts_with("The pump runs dry"));
+        assert!(at(490.0).verdict.starts_with("It spills"));
+        let dry = at(300.0);
+        let fill = dry.repairs.iter().find(|r| r.title.starts_with("fill it")).expect("a better mark");
+        assert_ne!(fill.level.state(), State::Over);
+        let bigger = dry.repairs.iter().find(|r| r.title.starts_with("a sump of")).expect("a bigger sump");
+        assert!(bigger.level.fullness() < dry.levels[0].fullness());
+    }
+
+    #[test]
+    fn a_start_with_a_vented_tee() {
+        // Tank 1.2 m² over a vented tee with a level leg of 1.5 m, lip at 1.0 m; sump 0.35 m², water at 0.60 m; submerged return, 26.14 mm, 5 m, losses 4; pump 2.5 m
+        // and 2500 L/h. Without the pipe's own water: 1893 L/h (1986 with the sump's level held), tank + 54.7 mm, sump - 188 mm.
+        let t = tank(Leaves::Tee);
+        let nu = water::kinematic(TEMPERATURE.of(celsius(20.0)));
+        let area = AREA.of(0.35);
+        let pump = Pumps::one(Curve::two_points(LENGTH.of(2.5), FLOW.of(l_h(2500.0)), RATIO.of(2.0)).expect("a curve"));
+        let pipe = full::Pipe {
+            bore: SHORT_LENGTH.of(mm(26.14)),
+            length: LENGTH.of(5.0),
+            roughness: piping::new_plastic(),
+            loss: RATIO.of(4.0),
+        };
+        let way = Supply { pipe, end: End::Outlet { height: LENGTH.of(0.4), mouth: Mouth::Water } };
+        let s = sump::start(&StartUp {
+            pumps: &pump,
+            way: &way,
+            viscosity: nu,
+            sump: area,
+            pipes: VOLUME.of(0.0),
+            held: &|q| t.area * rise(&t, q, nu),
+            rise: &|q| rise(&t, q, nu),
+        });
+        near(s.flow.value * 3.6e6, 1893.0, 4.0);
+        near(s.flow_level_held.value * 3.6e6, 1986.0, 4.0);
+        near(rise(&t, s.flow, nu).value, mm(54.7), mm(0.4));
+        near(s.fall.value, mm(188.0), mm(1.5));
+        // The same by the form, which counts the 2.7 L of the pipe as well: 7.7 mm more, and a little less flow.
+        let i = LevelsIn {
+            volume: VOLUME.of(l(350.0)),
+            depth: LENGTH.of(1.0),
+            mark: VOLUME.of(l(210.0)),
+            flow_by: FlowBy::Curve,
+            height: LENGTH.of(1.0),
+            ends: Ends::Under,
+            pipe: piping::named("sch40_1"),
+            length: LENGTH.of(5.0),
+            elbows: COUNT.of(0.0),
+            losses: RATIO.of(2.5),
+            ..only(t, 0.0)
+        };
+        let o = run(&i);
+        near(o.start_fall.value, mm(188.0 + 7.7), mm(2.5));
+        near(o.started.expect("started").flow.value * 3.6e6, 1890.0, 6.0);
+        near(o.flow.value * 3.6e6, 1986.0, 4.0);
+    }
+
+    #[test]
+    fn impossible_sumps_are_sentences() {
+        let refused = |i: LevelsIn| solve::<Levels>(&i, &mut Working::none()).expect_err("refused")[0].path.clone();
+        assert_eq!(refused(LevelsIn { submergence: LENGTH.of(1.0), ..LevelsIn::default() }), "submergence");
+        assert_eq!(refused(LevelsIn { mark: VOLUME.of(l(900.0)), ..LevelsIn::default() }), "mark");
+        let beds = vec![BedRow { siphon: FLOW.of(l_h(300.0)), ..BedRow::default() }];
+        assert_eq!(refused(LevelsIn { beds, ..LevelsIn::default() }), "beds.0.siphon");
+    }
+}

@@ -730,3 +730,94 @@ fn section(i: &SiphonIn, o: &SiphonOut, w: Words) -> Section {
     s.add(Role::Measure, measure(beside, base - drop, base, w.q(LENGTH, i.drop)));
     s
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::calculators::solve;
+
+    fn near(got: f64, expect: f64, tolerance: f64) {
+        assert!((got - expect).abs() <= tolerance, "{got}, expected {expect} within {tolerance}");
+    }
+    fn run(i: &SiphonIn) -> SiphonOut {
+        solve::<Siphon>(i, &mut Working::none()).unwrap_or_else(|e| panic!("{e:?}"))
+    }
+    /// The worked bed: 1.2 x 1.0 m at 40 %, 0.25 m deep to 0.03 over an outlet 0.5 m below, 1 in pipe of 0.8 m with losses of 2.84, 8 L/min.
+    fn worked() -> SiphonIn {
+        SiphonIn {
+            pipe: piping::named("other"),
+            bore: SHORT_LENGTH.of(mm(26.137)),
+            elbows: COUNT.of(0.0),
+            losses: RATIO.of(1.34),
+            inflow: FLOW.of(l_min(8.0)),
+            ..SiphonIn::default()
+        }
+    }
+
+    #[test]
+    fn the_worked_bed() {
+        // Bernoulli with Churchill's friction: 66.2 and 55.5 L/min; the integral: 119.9 s (with c from those two flows), fill 792 s, 105.6 L; starts from
+        // 4.9 L/min, so 8 L/min is 1.6 of it, and 0.14 of what it carries at its end.
+        let o = run(&worked());
+        near(o.loss.value, 2.84, 1e-12);
+        near(o.bed.flow_high.value / l_min(1.0), 66.2, 0.1);
+        near(o.bed.flow_low.value / l_min(1.0), 55.5, 0.1);
+        near(o.drain.expect("drains").value, 119.9, 0.3);
+        near(o.fill.expect("fills").value, 792.0, 1e-6);
+        near(o.swung.value, l(105.6), 1e-9);
+        near(o.start.1.value / l_min(1.0), 4.9, 0.05);
+        near(o.inflow.value / o.start.1.value, 1.6, 0.05);
+        near(o.inflow.value / o.bed.flow_low.value, 0.14, 0.005);
+        near(o.cycle.expect("cycles").value / 60.0, 15.2, 0.05);
+        assert_eq!(window(&o).state(), State::Enough);
+    }
+
+    #[test]
+    fn too_little_and_too_much() {
+        let at = |q: f64, aid| {
+            let i = SiphonIn { inflow: FLOW.of(l_min(q)), aid, ..worked() };
+            let o = run(&i);
+            (window(&o).state(), window(&o).percent(), Siphon::report(&i, &o, Words::default()))
+        };
+        let (state, side, report) = at(1.5, Aid::Plain);
+        assert!(state == State::Over && side.contains("trickle") && report.verdict.contains("trickle"));
+        assert!(!report.repairs.is_empty());
+        let (state, side, report) = at(3.5, Aid::Plain);
+        assert!(state == State::Over && side.contains("trickle") && report.verdict.contains("flared"));
+        assert!(report.repairs.iter().any(|r| r.title.contains("flared")));
+        assert_ne!(at(3.5, Aid::Helped).0, State::Over);
+        let (state, side, report) = at(35.0, Aid::Plain);
+        assert!(state == State::Over && side.contains("never break") && report.verdict.contains("for ever"));
+        assert!(report.repairs.iter().any(|r| r.title.contains("standpipe")), "{:?}", report.repairs);
+        let (_, _, report) = at(60.0, Aid::Plain);
+        assert!(report.verdict.contains("can never break") && report.pictures.len() == 2);
+        let o = run(&SiphonIn { inflow: FLOW.of(l_min(60.0)), ..worked() });
+        assert!(o.drain.is_none() && o.cycle.is_none() && o.fill.is_some());
+    }
+
+    #[test]
+    fn impossible_beds_are_sentences() {
+        let refused = |i: SiphonIn| solve::<Siphon>(&i, &mut Working::none()).expect_err("refused")[0].path.clone();
+        assert_eq!(refused(SiphonIn { low: SHORT_LENGTH.of(0.3), ..worked() }), "low");
+        assert_eq!(refused(SiphonIn { flood: SHORT_LENGTH.of(0.4), ..worked() }), "flood");
+        assert_eq!(refused(SiphonIn { inflow: FLOW.of(0.0), ..worked() }), "inflow");
+    }
+
+    #[test]
+    fn a_tight_bell_is_repaired() {
+        let i = SiphonIn {
+            bell: SHORT_LENGTH.of(mm(33.0)),
+            gap: SHORT_LENGTH.of(mm(2.0)),
+            slots: SMALL_AREA.of(3e-4),
+            ..worked()
+        };
+        let o = run(&i);
+        let report = Siphon::report(&i, &o, Words::default());
+        for id in ["ring", "gap", "slots"] {
+            let before = report.levels.iter().find(|l| l.id == id).expect("level");
+            assert_eq!(before.state(), State::Over, "{id}");
+            let r = report.repairs.iter().find(|r| r.level.id == id).unwrap_or_else(|| panic!("no repair of {id}"));
+            assert_eq!(r.level.state(), State::Enough, "{r:?}");
+        }
+    }
+}
