@@ -1,6 +1,9 @@
 //! The calculators. Each is one file: declared fields and a pure function from inputs to an outcome. The registry at the end of this
 //! file is the one list of them.
 
+pub mod bed;
+pub mod feed;
+pub mod air;
 pub mod form;
 pub mod heat;
 pub mod levels;
@@ -10,8 +13,10 @@ pub mod oxygen;
 mod piping;
 pub mod pump;
 pub mod ranking;
+pub mod settling;
 mod sheet;
 pub mod siphon;
+pub mod stocking;
 pub mod ways;
 
 pub use sheet::{Calculator, Entry, Sheet, entry, solve};
@@ -25,6 +30,8 @@ pub static ALL: &[Entry] = &[
     entry::<levels::Levels>(),
     entry::<heat::Heat>(),
 ];
+pub static ALL: &[Entry] = &[entry::<feed::Feed>(), entry::<settling::Settling>(), entry::<bed::Bed>()];
+pub static ALL: &[Entry] = &[entry::<stocking::Stocking>(), entry::<oxygen::Oxygen>()];
 
 /// The calculator with this identifier.
 pub fn by_id(id: &str) -> Option<&'static Entry> {

@@ -105,6 +105,7 @@ pub fn all() -> impl Iterator<Item = &'static Source> {
         climate::ALL,
         waterways::ALL,
     ].into_iter().flatten().copied()
+    [general::ALL, hydraulics::ALL, biology::ALL, oxygen::ALL, solids::ALL].into_iter().flatten().copied()
 }
 
 #[cfg(test)]
