@@ -7,11 +7,17 @@ pub mod drain;
 pub mod feed;
 pub mod drain;
 pub mod form;
+pub mod heat;
+pub mod levels;
+mod mend;
 pub mod outcome;
 pub mod oxygen;
+mod piping;
+pub mod pump;
 pub mod ranking;
 pub mod settling;
 mod sheet;
+pub mod siphon;
 pub mod stocking;
 pub mod ways;
 
@@ -26,6 +32,10 @@ pub static ALL: &[Entry] = &[
     entry::<drain::Drain>(),
     entry::<settling::Settling>(),
     entry::<bed::Bed>(),
+    entry::<pump::Pump>(),
+    entry::<siphon::Siphon>(),
+    entry::<levels::Levels>(),
+    entry::<heat::Heat>(),
 ];
 
 /// The calculator with this identifier.
