@@ -157,11 +157,6 @@ pub static STOICHIOMETRY: Source = Source::published(
     "stoichiometry",
     "IUPAC atomic weights: NaHCO3 84.007, KHCO3 100.115, CaCO3 100.087 (two equivalents), NaCl 58.443, Cl 35.453 g/mol.",
 );
-/// Chloride against nitrite.
-pub static SRAC_462: Source = Source::published(
-    "srac_462",
-    "Durborow, R. M., Crosby, D. M. & Brunson, M. W. 1997. Nitrite in fish ponds. SRAC Publication 462: chloride at least 10 times nitrite (as NO2), 100 mg/L as a routine reserve.",
-);
 /// Carbonic acid in fresh water.
 pub static PLUMMER_BUSENBERG_1982: Source = Source::memory(
     "plummer_busenberg_1982",
@@ -214,7 +209,6 @@ pub static ALL: &[&Source] = &[
     &EPA_CHLORINE,
     &CHLORAMINE,
     &STOICHIOMETRY,
-    &SRAC_462,
     &PLUMMER_BUSENBERG_1982,
     &HARNED_OWEN_1958,
     &QUARANTINE,
