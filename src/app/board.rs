@@ -71,7 +71,13 @@ impl std::fmt::Debug for Board {
 
 impl Board {
     /// A board over some work.
-    pub fn new(work: RwSignal<Work>, edit: Callback<Edit>, faults: Signal<Arc<Vec<FieldError>>>, scope: &str, marks: bool) -> Self {
+    pub fn new(
+        work: RwSignal<Work>,
+        edit: Callback<Edit>,
+        faults: Signal<Arc<Vec<FieldError>>>,
+        scope: &str,
+        marks: bool,
+    ) -> Self {
         Self {
             slots: Memo::new(move |_| Arc::new(work.with(Work::layout).into_iter().map(slot).collect())),
             values: Memo::new(move |_| Arc::new(work.with(Work::values))),
@@ -134,5 +140,9 @@ impl Board {
 fn sentence(e: &FieldError) -> String {
     let mut chars = e.fault.trim_end_matches('.').chars();
     let fault: String = chars.next().into_iter().flat_map(char::to_uppercase).chain(chars).collect();
-    if e.accepted.is_empty() { format!("{fault}.") } else { format!("{fault}. Accepted: {}.", e.accepted.trim_end_matches('.')) }
+    if e.accepted.is_empty() {
+        format!("{fault}.")
+    } else {
+        format!("{fault}. Accepted: {}.", e.accepted.trim_end_matches('.'))
+    }
 }

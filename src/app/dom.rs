@@ -48,7 +48,8 @@ pub fn typing() -> bool {
     active.is_some_and(|e| {
         let tag = e.tag_name();
         let kind = e.get_attribute("type").unwrap_or_default();
-        tag.eq_ignore_ascii_case("textarea") || (tag.eq_ignore_ascii_case("input") && !matches!(kind.as_str(), "radio" | "checkbox" | "file"))
+        tag.eq_ignore_ascii_case("textarea")
+            || (tag.eq_ignore_ascii_case("input") && !matches!(kind.as_str(), "radio" | "checkbox" | "file"))
     })
 }
 
@@ -82,14 +83,20 @@ pub fn download(name: &str, text: &str) -> Result<(), JsValue> {
 
 /// Reads the file chosen in an `input type=file`, if it is no larger than `largest` bytes, and empties the input so that the same file can
 /// be chosen again. `then` gets the text, or a sentence.
-pub fn read_file(input: &web_sys::HtmlInputElement, largest: usize, then: impl FnOnce(Result<String, String>) + 'static) {
+pub fn read_file(
+    input: &web_sys::HtmlInputElement,
+    largest: usize,
+    then: impl FnOnce(Result<String, String>) + 'static,
+) {
     let Some(file) = input.files().and_then(|f| f.get(0)) else { return };
     if file.size() > largest as f64 {
         let kib = (file.size() / 1024.0).ceil();
         input.set_value("");
         return then(Err(format!("The file is {kib} KiB large. At most {} KiB are read.", largest / 1024)));
     }
-    let Ok(reader) = web_sys::FileReader::new() else { return then(Err("This browser cannot read files here.".into())) };
+    let Ok(reader) = web_sys::FileReader::new() else {
+        return then(Err("This browser cannot read files here.".into()));
+    };
     let inner = reader.clone();
     let done = Closure::once_into_js(move || {
         then(match inner.result().ok().and_then(|r| r.as_string()) {

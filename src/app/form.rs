@@ -11,10 +11,14 @@ pub(super) fn form(board: Board, under: &str) -> AnyView {
     let under = StoredValue::new(under.to_string());
     let some = move |detail: bool| -> Vec<Slot> {
         under.with_value(|u| {
-            board.slots.with(|s| s.iter().filter(|s| s.detail == detail && s.path.starts_with(u.as_str())).cloned().collect())
+            board
+                .slots
+                .with(|s| s.iter().filter(|s| s.detail == detail && s.path.starts_with(u.as_str())).cloned().collect())
         })
     };
-    let count = Memo::new(move |_| some(true).iter().filter(|s| matches!(s.item, LayoutItem::Num(..) | LayoutItem::Choice(..))).count());
+    let count = Memo::new(move |_| {
+        some(true).iter().filter(|s| matches!(s.item, LayoutItem::Num(..) | LayoutItem::Choice(..))).count()
+    });
     let any = Memo::new(move |_| !some(true).is_empty());
     view! {
         <div class="form">{run(board, Signal::derive(move || some(false)))}</div>

@@ -51,7 +51,12 @@ pub(super) fn gauge(staff: Signal<Option<Staff>>, posture: Posture) -> AnyView {
     };
     let one = move |i: usize, class: &'static str, fill: Option<&'static str>| {
         let place = Memo::new(move |_| {
-            staff.with(|s| s.as_ref().map_or(("0%".into(), "0%".into()), |s| { let (a, b) = parts(s)[i]; bar(posture, a, b) }))
+            staff.with(|s| {
+                s.as_ref().map_or(("0%".into(), "0%".into()), |s| {
+                    let (a, b) = parts(s)[i];
+                    bar(posture, a, b)
+                })
+            })
         });
         let (from, long) = (move || place.with(|p| p.0.clone()), move || place.with(|p| p.1.clone()));
         if standing {
@@ -62,7 +67,11 @@ pub(super) fn gauge(staff: Signal<Option<Staff>>, posture: Posture) -> AnyView {
     };
     let line = move |i: usize| {
         let at = Memo::new(move |_| {
-            staff.with(|s| s.as_ref().and_then(|s| s.brims.get(i)).map(|b| format!("{:.2}%", 100.0 * if standing { 1.0 - b } else { *b })))
+            staff.with(|s| {
+                s.as_ref()
+                    .and_then(|s| s.brims.get(i))
+                    .map(|b| format!("{:.2}%", 100.0 * if standing { 1.0 - b } else { *b }))
+            })
         });
         let show = move || at.with(Option::is_none).then_some("none");
         let at = move || at.get().unwrap_or_default();

@@ -235,7 +235,8 @@ fn bar(title: Signal<String>, back: Option<&'static str>, desk: Option<desk::Des
     });
     let units = move || if shell.units.get() == System::Us { "gal · in" } else { "L · mm" };
     let said = move || {
-        let (now, other) = if shell.units.get() == System::Us { ("US customary", "metric") } else { ("metric", "US customary") };
+        let (now, other) =
+            if shell.units.get() == System::Us { ("US customary", "metric") } else { ("metric", "US customary") };
         format!("{}: units are {now}, change to {other}", units())
     };
     view! {
@@ -252,7 +253,8 @@ fn bar(title: Signal<String>, back: Option<&'static str>, desk: Option<desk::Des
 
 /// A mark drawn with one line.
 fn glyph(path: &'static str) -> AnyView {
-    view! { <svg class="glyph" viewBox="0 0 24 24" aria-hidden="true" focusable="false"><path d=path/></svg> }.into_any()
+    view! { <svg class="glyph" viewBox="0 0 24 24" aria-hidden="true" focusable="false"><path d=path/></svg> }
+        .into_any()
 }
 
 /// What cannot be kept, and what was moved aside.

@@ -10,7 +10,12 @@ use leptos::prelude::*;
 
 /// The result that stays in sight: the staff, the word, the number, the verdict. `stale` holds the sentence why this is only the last good
 /// result.
-pub(super) fn dock(staff: Signal<Option<Staff>>, headline: Signal<String>, verdict: Signal<String>, stale: Signal<Option<String>>) -> AnyView {
+pub(super) fn dock(
+    staff: Signal<Option<Staff>>,
+    headline: Signal<String>,
+    verdict: Signal<String>,
+    stale: Signal<Option<String>>,
+) -> AnyView {
     let has = Memo::new(move |_| staff.with(Option::is_some));
     let word = move || staff.with(|s| s.as_ref().map(|s| gauge::state(s.state)));
     let large = move || staff.with(|s| s.as_ref().map_or_else(|| headline.get(), |s| s.large.clone()));

@@ -41,7 +41,11 @@ pub(super) fn shelf(entry: &'static Entry, desk: Desk, open: Option<String>) -> 
     let save = move |_| {
         let called = saved::clean_name(&name.get_untracked());
         let mut work = desk.work.get_untracked();
-        work.name = if called.is_empty() { format!("{} {}", entry.title, store.list(Shelf::Sheet).0.len() + 1) } else { called };
+        work.name = if called.is_empty() {
+            format!("{} {}", entry.title, store.list(Shelf::Sheet).0.len() + 1)
+        } else {
+            called
+        };
         let id = store.new_id(Shelf::Sheet);
         if store.save(Shelf::Sheet, &id, &work) {
             shell.go(&Route::Calculator { id: entry.id.into(), saved: Some(id) });

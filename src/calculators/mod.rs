@@ -6,13 +6,14 @@ pub mod heat;
 mod mend;
 pub mod outcome;
 pub mod ranking;
+pub mod running;
 mod sheet;
 pub mod ways;
 
 pub use sheet::{Calculator, Entry, Sheet, entry, solve};
 
 /// Every calculator, in the order of every list.
-pub static ALL: &[Entry] = &[entry::<heat::Heat>()];
+pub static ALL: &[Entry] = &[entry::<heat::Heat>(), entry::<running::Running>()];
 
 /// The calculator with this identifier.
 pub fn by_id(id: &str) -> Option<&'static Entry> {

@@ -127,7 +127,13 @@ pub fn section(s: &Section) -> Plan {
         let role = item.role;
         let mut stroke = |filled, path| plan.strokes.push(Stroke { role, filled, path });
         let mut word = |x: f64, y: f64, hang, text: &String| {
-            plan.words.push(Word { role, x: px(x) / GRID * 100.0, y: py(y) / height * 100.0, hang, text: text.clone() });
+            plan.words.push(Word {
+                role,
+                x: px(x) / GRID * 100.0,
+                y: py(y) / height * 100.0,
+                hang,
+                text: text.clone(),
+            });
         };
         match &item.shape {
             Shape::Rect { x, y, w, h } => {
@@ -246,7 +252,8 @@ fn settle(words: &mut [Word], width: f64, height: f64) {
         };
         let home = w.y.clamp(line / 2.0, 100.0 - line / 2.0);
         // The nearest free line, tried below and above in turn.
-        let tries = (0..=24).map(|k: i32| home + f64::from((k + 1) / 2) * line / 2.0 * if k % 2 == 1 { 1.0 } else { -1.0 });
+        let tries =
+            (0..=24).map(|k: i32| home + f64::from((k + 1) / 2) * line / 2.0 * if k % 2 == 1 { 1.0 } else { -1.0 });
         w.y = tries
             .filter(|y| (line / 2.0 - 0.01..=100.01 - line / 2.0).contains(y))
             .find(|y| !covers(*y, w))
@@ -270,16 +277,10 @@ mod tests {
     fn a_section_keeps_its_scale_and_stands_upright() {
         let plan = section(&tank());
         assert_eq!(plan.width, GRID);
-        let y: Vec<f64> = plan.strokes[0]
-            .path
-            .split(['M', 'L', 'Z'])
-            .filter_map(|p| p.split(' ').nth(1)?.parse().ok())
-            .collect();
-        let x: Vec<f64> = plan.strokes[0]
-            .path
-            .split(['M', 'L', 'Z'])
-            .filter_map(|p| p.split(' ').next()?.parse().ok())
-            .collect();
+        let y: Vec<f64> =
+            plan.strokes[0].path.split(['M', 'L', 'Z']).filter_map(|p| p.split(' ').nth(1)?.parse().ok()).collect();
+        let x: Vec<f64> =
+            plan.strokes[0].path.split(['M', 'L', 'Z']).filter_map(|p| p.split(' ').next()?.parse().ok()).collect();
         let (wide, high) = (x[1] - x[0], y[0] - y[2]);
         assert!((wide / high - 2.0 / 0.8).abs() < 1e-3, "{wide} {high}");
         assert!(plan.words[0].x > 49.0 && plan.words[0].x < 51.0);
@@ -325,7 +326,11 @@ mod tests {
             describe: "c".into(),
             x: axis("in"),
             y: axis("out"),
-            series: vec![Series { name: "s".into(), role: Role::Surface, points: vec![(0.0, 0.0), (l_h(500.0), l_h(1000.0)), (f64::NAN, 1.0)] }],
+            series: vec![Series {
+                name: "s".into(),
+                role: Role::Surface,
+                points: vec![(0.0, 0.0), (l_h(500.0), l_h(1000.0)), (f64::NAN, 1.0)],
+            }],
             marks: vec![Mark { label: "here".into(), x: l_h(500.0), y: l_h(500.0) }],
             bands: vec![Band { label: "spills".into(), from: l_h(800.0), to: l_h(2000.0), warn: true }],
             brim: Some((l_h(900.0), "brim".into())),

@@ -2,10 +2,12 @@
 
 pub mod aeration;
 pub mod ammonia;
+pub mod carbonate;
 pub mod evaporation;
 pub mod feeding;
 pub mod growth;
 pub mod heat;
+pub mod mixing;
 pub mod oxygen_balance;
 pub mod oxygen_saturation;
 pub mod pipe;
@@ -14,4 +16,5 @@ pub mod respiration;
 pub mod section;
 pub mod settling;
 pub mod solve;
+pub mod treatment;
 pub mod water;

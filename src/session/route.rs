@@ -90,7 +90,16 @@ mod tests {
             assert_eq!(Route::parse(home), Route::Home, "{home}");
         }
         let long = format!("#/system/{}", "a".repeat(61));
-        for lost in ["#/nowhere", "#/system", "#/system/../x", "#/system/<b>", "#/calculator/a/b/c", "#/systems/x", "#/demo/Ä", &long] {
+        for lost in [
+            "#/nowhere",
+            "#/system",
+            "#/system/../x",
+            "#/system/<b>",
+            "#/calculator/a/b/c",
+            "#/systems/x",
+            "#/demo/Ä",
+            &long,
+        ] {
             assert_eq!(Route::parse(lost), Route::Lost, "{lost}");
         }
         assert_eq!(Route::parse("#/demo/trough?x=1#y"), Route::Demo("trough".into()));

@@ -120,7 +120,8 @@ fn open(text: &str) -> Result<Decoded, Vec<FieldError>> {
         let accepted = format!("up to {DEEPEST} levels and {MOST_VALUES} values");
         return Err(file("is nested too deeply, or holds too many values".into(), &accepted));
     }
-    let object = value.as_object().ok_or_else(|| file("is JSON, but not an object".into(), "a file that this app exported"))?;
+    let object =
+        value.as_object().ok_or_else(|| file("is JSON, but not an object".into(), "a file that this app exported"))?;
     match object.get(MARK).and_then(Value::as_u64) {
         Some(v) if v > VERSION => return Ok(Decoded::Newer(v)),
         Some(v) if v > 0 => {}

@@ -60,7 +60,13 @@ pub fn staff(level: &Level, system: System) -> Staff {
 fn two_sided(x: f64, low: f64, high: f64) -> f64 {
     let [a, b] = BRIMS;
     let span = high - low;
-    let share = if span > 0.0 { (x - low) / span } else if x > high { 2.0 } else { 0.0 };
+    let share = if span > 0.0 {
+        (x - low) / span
+    } else if x > high {
+        2.0
+    } else {
+        0.0
+    };
     let at = if x < low && low > 0.0 { a * (x / low) } else { a + (b - a) * share };
     if at.is_finite() { at.clamp(0.0, 1.0) } else { 1.0 }
 }
@@ -99,7 +105,10 @@ mod tests {
     fn two_brims_have_a_mark_at_each_end() {
         let at = |v: f64| {
             let v = AREA.of(v);
-            staff(&Level::between("b", "Plants", AREA, (v, v), AREA.of(4.0), AREA.of(6.0), "too few", "too many"), System::Metric)
+            staff(
+                &Level::between("b", "Plants", AREA, (v, v), AREA.of(4.0), AREA.of(6.0), "too few", "too many"),
+                System::Metric,
+            )
         };
         let middle = at(5.0);
         assert!((middle.water[0] - 0.5).abs() < 1e-9 && middle.brims.len() == 2 && middle.out.is_none());

@@ -72,7 +72,8 @@ pub(in crate::app) fn page(entry: &'static Entry, saved: Option<String>) -> AnyV
 
     // The result in sight.
     let system = move || shell.units.get();
-    let main = Signal::derive(move || answer.with(|a| a.report().and_then(|r| r.levels.first()).map(|l| staff(l, system()))));
+    let main =
+        Signal::derive(move || answer.with(|a| a.report().and_then(|r| r.levels.first()).map(|l| staff(l, system()))));
     let verdict = Signal::derive(move || answer.with(|a| a.report().map(|r| r.verdict.clone()).unwrap_or_default()));
     let headline = Signal::derive(move || {
         good.with(|o| o.as_ref().and_then(|o| o.outputs.first()).map(|o| o.show(system())).unwrap_or_default())
@@ -81,7 +82,9 @@ pub(in crate::app) fn page(entry: &'static Entry, saved: Option<String>) -> AnyV
     Effect::new(move |before: Option<()>| {
         let mut text = match stale.get() {
             Some(wrong) => wrong,
-            None => format!("{} {}", main.with(|s| s.as_ref().map(|s| s.words.clone()).unwrap_or_default()), verdict.get()),
+            None => {
+                format!("{} {}", main.with(|s| s.as_ref().map(|s| s.words.clone()).unwrap_or_default()), verdict.get())
+            }
         };
         text.truncate(text.trim_end().len());
         // The first result is read with the page.
@@ -90,8 +93,10 @@ pub(in crate::app) fn page(entry: &'static Entry, saved: Option<String>) -> AnyV
         }
     });
 
-    let first_picture = move || part(|o| o.report.pictures.iter().take(1).cloned().map(figure::picture).collect::<Vec<_>>().into_any());
-    let other_pictures = move || part(|o| o.report.pictures.iter().skip(1).cloned().map(figure::picture).collect::<Vec<_>>().into_any());
+    let first_picture =
+        move || part(|o| o.report.pictures.iter().take(1).cloned().map(figure::picture).collect::<Vec<_>>().into_any());
+    let other_pictures =
+        move || part(|o| o.report.pictures.iter().skip(1).cloned().map(figure::picture).collect::<Vec<_>>().into_any());
     let has_repairs = Memo::new(move |_| answer.with(|a| a.report().is_some_and(|r| !r.repairs.is_empty())));
     let take = Callback::new(move |(edits, title): (Vec<Edit>, String)| {
         board.unread.set(Default::default());
@@ -104,13 +109,16 @@ pub(in crate::app) fn page(entry: &'static Entry, saved: Option<String>) -> AnyV
     });
     let repairs = move || answer.with(|a| a.report().map(|r| parts::repairs(r.repairs.clone(), system(), take)));
     let more_levels = Memo::new(move |_| answer.with(|a| a.report().is_some_and(|r| r.levels.len() > 1)));
-    let levels = move || answer.with(|a| a.report().map(|r| parts::levels(r.levels.iter().skip(1).cloned().collect(), system())));
+    let levels = move || {
+        answer.with(|a| a.report().map(|r| parts::levels(r.levels.iter().skip(1).cloned().collect(), system())))
+    };
     let outputs = move || good.with(|o| o.as_ref().map(|o| parts::outputs(o.outputs.clone(), system())));
     let tables = move || part(|o| o.report.tables.iter().cloned().map(parts::table).collect::<Vec<_>>().into_any());
     let has_cautions = Memo::new(move |_| answer.with(|a| a.report().is_some_and(|r| !r.cautions.is_empty())));
     let cautions = move || part(|o| parts::cautions(o.report.cautions.clone()));
     let notes = move || part(|o| parts::notes(o.report.notes.clone()));
-    let steps = move || working.get().then(|| good.with(|o| o.as_ref().map(|o| parts::steps(o.steps.clone(), system()))));
+    let steps =
+        move || working.get().then(|| good.with(|o| o.as_ref().map(|o| parts::steps(o.steps.clone(), system()))));
     let title = Signal::derive(move || {
         let name = desk.work.with(|w| w.name.clone());
         if name.is_empty() { entry.title.to_string() } else { name }
