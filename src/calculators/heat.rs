@@ -893,7 +893,7 @@ fn notes(i: &HeatIn, o: &HeatOut, words: Words) -> Vec<String> {
     }
     all.push(match o.warm_time {
         Some(t) => format!(
-            "Warming it up from {} takes {} and {} with these heaters.",
+            "Warming it up from {} takes {}, what is lost meanwhile, and {} with these heaters.",
             words.q(TEMPERATURE, i.from),
             words.q(ENERGY, o.warm_energy),
             words.q(HOURS, t)

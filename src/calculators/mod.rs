@@ -16,6 +16,7 @@ mod piping;
 pub mod pump;
 pub mod ranking;
 pub mod settling;
+pub mod running;
 mod sheet;
 pub mod siphon;
 pub mod stocking;
@@ -37,6 +38,7 @@ pub static ALL: &[Entry] = &[
     entry::<levels::Levels>(),
     entry::<heat::Heat>(),
 ];
+pub static ALL: &[Entry] = &[entry::<heat::Heat>(), entry::<running::Running>()];
 
 /// The calculator with this identifier.
 pub fn by_id(id: &str) -> Option<&'static Entry> {

@@ -157,11 +157,6 @@ pub static STOICHIOMETRY: Source = Source::published(
     "stoichiometry",
     "IUPAC atomic weights: NaHCO3 84.007, KHCO3 100.115, CaCO3 100.087 (two equivalents), NaCl 58.443, Cl 35.453 g/mol.",
 );
-/// Chloride against nitrite.
-pub static SRAC_462: Source = Source::published(
-    "srac_462",
-    "Durborow, R. M., Crosby, D. M. & Brunson, M. W. 1997. Nitrite in fish ponds. SRAC Publication 462: chloride at least 10 times nitrite (as NO2), 100 mg/L as a routine reserve.",
-);
 /// Carbonic acid in fresh water.
 pub static PLUMMER_BUSENBERG_1982: Source = Source::memory(
     "plummer_busenberg_1982",
@@ -179,6 +174,41 @@ pub static QUARANTINE: Source =
 pub static FASTING: Source = Source::practice(
     "fasting",
     "Fish are not fed for 24 hours before a move (12 hours for fry, up to 48 hours for large fish in cool water).",
+);
+/// Splitting a common cost.
+pub static COST_SHARE: Source = Source::judgement(
+    "cost_share",
+    "Electricity, heat and water serve fish and plants alike; half to each unless the books say otherwise.",
+);
+/// What must not stop.
+pub static RUN_ALWAYS: Source = Source::practice(
+    "run_always",
+    "Water and air of stocked tanks run day and night; savings are looked for elsewhere.",
+);
+/// Fish that were just handled.
+pub static HANDLED_FISH: Source = Source::judgement(
+    "handled_fish",
+    "Netted fish breathe up to twice as much as undisturbed ones for an hour or more; we count 2 on the upper side.",
+);
+/// Carbon dioxide breathed out.
+pub static RESPIRATORY_QUOTIENT: Source = Source::published(
+    "respiratory_quotient",
+    "One mole of carbon dioxide for one of oxygen (respiratory quotient 1): 44.01/32.00 = 1.375 g per g.",
+);
+/// Carbon dioxide that fish bear.
+pub static CARBON_DIOXIDE_LIMIT: Source = Source::memory(
+    "carbon_dioxide_limit",
+    "Handbooks of recirculating culture: free carbon dioxide below 15 to 20 mg/L for long, 40 mg/L for hours (recalled).",
+);
+/// Ammonia of fish in tanks.
+pub static SRAC_282_AMMONIA: Source = Source::published(
+    "srac_282_ammonia",
+    "Rakocy, J. E. 1989. Tank culture of tilapia. SRAC Publication 282: 10 g of ammonia a day from 100 lb of fish, range 4 to 21 (0.09 to 0.46 g per kg).",
+);
+/// Reading of salt by plants.
+pub static SALT_AND_PLANTS: Source = Source::practice(
+    "salt_and_plants",
+    "Salt harms many plants and stays in the water until it is exchanged: lettuce and beans suffer first; potassium salts are preferred where plants grow.",
 );
 
 /// All of this file.
@@ -214,9 +244,15 @@ pub static ALL: &[&Source] = &[
     &EPA_CHLORINE,
     &CHLORAMINE,
     &STOICHIOMETRY,
-    &SRAC_462,
     &PLUMMER_BUSENBERG_1982,
     &HARNED_OWEN_1958,
     &QUARANTINE,
     &FASTING,
+    &COST_SHARE,
+    &RUN_ALWAYS,
+    &HANDLED_FISH,
+    &RESPIRATORY_QUOTIENT,
+    &CARBON_DIOXIDE_LIMIT,
+    &SRAC_282_AMMONIA,
+    &SALT_AND_PLANTS,
 ];
