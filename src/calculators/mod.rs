@@ -5,7 +5,6 @@ pub mod air;
 pub mod bed;
 pub mod drain;
 pub mod feed;
-pub mod drain;
 pub mod form;
 pub mod heat;
 pub mod levels;
@@ -15,8 +14,8 @@ pub mod oxygen;
 mod piping;
 pub mod pump;
 pub mod ranking;
-pub mod settling;
 pub mod running;
+pub mod settling;
 mod sheet;
 pub mod siphon;
 pub mod stocking;
@@ -37,8 +36,8 @@ pub static ALL: &[Entry] = &[
     entry::<siphon::Siphon>(),
     entry::<levels::Levels>(),
     entry::<heat::Heat>(),
+    entry::<running::Running>(),
 ];
-pub static ALL: &[Entry] = &[entry::<heat::Heat>(), entry::<running::Running>()];
 
 /// The calculator with this identifier.
 pub fn by_id(id: &str) -> Option<&'static Entry> {

@@ -2,14 +2,14 @@
 
 pub mod aeration;
 pub mod ammonia;
-pub mod drain;
 pub mod carbonate;
+pub mod drain;
 pub mod evaporation;
 pub mod feeding;
 pub mod growth;
 pub mod heat;
-pub mod network;
 pub mod mixing;
+pub mod network;
 pub mod oxygen_balance;
 pub mod oxygen_saturation;
 pub mod pipe;
