@@ -15,6 +15,7 @@ pub use sheet::{Calculator, Entry, Sheet, entry, solve};
 #[rustfmt::skip]
 pub static ALL: &[Entry] = &[
     entry::<oxygen::Oxygen>(),
+    entry::<drain::Drain>(),
 ];
 
 /// The calculator with this identifier.
