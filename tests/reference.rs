@@ -392,11 +392,14 @@ fn levels_over_outlets() {
         let flow = FLOW.of(row.num("flow_m3_s"));
         let entry = RATIO.of(row.num("entry_k"));
         let inlet = match row.word("arrangement") {
-            "rim" => Inlet::Rim { bore, height: SHORT_LENGTH.of(row.num("rim_height_m")), foot: entry },
+            "rim" => Inlet::Rim { bore, height: SHORT_LENGTH.of(row.num("rim_height_m")), foot: entry, neck: bore },
             "wall" => Inlet::Wall { bore, entrance: entry },
-            "tee" => {
-                Inlet::Draw { bore, length: LENGTH.of(row.num("riser_length_m")), loss: RATIO.of(row.num("riser_k")) }
-            }
+            "tee" => Inlet::Draw {
+                bore,
+                length: LENGTH.of(row.num("riser_length_m")),
+                loss: RATIO.of(row.num("riser_k")),
+                neck: bore,
+            },
             _ => {
                 let line = pipe::Pipe {
                     bore,

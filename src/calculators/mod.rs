@@ -1,7 +1,9 @@
 //! The calculators. Each is one file: declared fields and a pure function from inputs to an outcome. The registry at the end of this
 //! file is the one list of them.
 
+pub mod air;
 pub mod bed;
+pub mod drain;
 pub mod feed;
 pub mod form;
 pub mod outcome;
@@ -9,6 +11,7 @@ pub mod oxygen;
 pub mod ranking;
 pub mod settling;
 mod sheet;
+pub mod stocking;
 pub mod ways;
 
 pub use sheet::{Calculator, Entry, Sheet, entry, solve};
@@ -16,9 +19,13 @@ pub use sheet::{Calculator, Entry, Sheet, entry, solve};
 /// Every calculator, in the order of every list.
 #[rustfmt::skip]
 pub static ALL: &[Entry] = &[
+    entry::<stocking::Stocking>(),
+    entry::<feed::Feed>(),
     entry::<oxygen::Oxygen>(),
+    entry::<drain::Drain>(),
+    entry::<settling::Settling>(),
+    entry::<bed::Bed>(),
 ];
-pub static ALL: &[Entry] = &[entry::<feed::Feed>(), entry::<settling::Settling>(), entry::<bed::Bed>()];
 
 /// The calculator with this identifier.
 pub fn by_id(id: &str) -> Option<&'static Entry> {

@@ -9,6 +9,7 @@ pub mod general;
 pub mod hydraulics;
 pub mod oxygen;
 pub mod solids;
+pub mod system;
 
 /// How well founded a source is; shown beside every number that rests on it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -100,8 +101,8 @@ pub fn all() -> impl Iterator<Item = &'static Source> {
         biology::ALL,
         solids::ALL,
         oxygen::ALL,
+        system::ALL,
     ].into_iter().flatten().copied()
-    [general::ALL, hydraulics::ALL, biology::ALL, oxygen::ALL, solids::ALL].into_iter().flatten().copied()
 }
 
 #[cfg(test)]
