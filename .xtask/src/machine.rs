@@ -43,6 +43,14 @@ impl Way {
         }
     }
 
+    /// What is done, in a line.
+    pub fn sentence(self) -> &'static str {
+        match self {
+            Way::Toolchain => "compiling for the browser with the toolchain's own wasm target",
+            Way::Debian => "compiling for the browser with Debian's compiler and its standard library's sources",
+        }
+    }
+
     /// Cargo for tests and checks of browser code, with these folders of tools ahead of all others in PATH.
     pub fn cargo(self, project: &Project, tools: &[PathBuf]) -> Command {
         let mut cargo = match self {
@@ -143,7 +151,6 @@ fn debian_rust_is_ready(project: &Project) -> bool {
 
 fn debian_rust(project: &Project) -> Done {
     if !debian_rust_is_ready(project) {
-        say("no wasm target from rustup: building for the browser with Debian's compiler instead");
         install(project, &DEBIAN_RUST)?;
     }
     if debian_rust_is_ready(project) {

@@ -32,7 +32,7 @@ pub(super) fn dock(
                     <p class="dock-top">{word} <strong class="big">{large}</strong> <span class="muted figures">{figures}</span></p>
                     <p class="verdict">{move || verdict.get()}</p>
                     <Show when=move || stale.with(Option::is_some)>
-                        <p class="wrong">"This is the last good result. "{move || stale.get()}</p>
+                        <p class="wrong">"Last good result. "{move || stale.get()}</p>
                     </Show>
                 </div>
             </div>

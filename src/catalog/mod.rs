@@ -3,10 +3,11 @@
 pub mod choose;
 pub mod crops;
 pub mod diffusers;
-pub mod fittings;
-pub mod pipes;
 pub mod feeding;
+pub mod fittings;
+pub mod materials;
 pub mod media;
+pub mod pipes;
 pub mod settlers;
 pub mod sources;
 pub mod species;

@@ -124,7 +124,8 @@ impl Supply {
         match self.inflow {
             _ if q <= 0.0 => [with(0.0, 0.0); 2],
             Inflow::Given(c) => [with(c.value, 0.0); 2],
-            Inflow::SameWater => [with(0.0, 1.0); 2],
+            // Q[(1-E) C + E C_s - C] is Q E (C_s - C): the flow itself cancels.
+            Inflow::SameWater => [Line { a, b: q * e + self.air.value + still }; 2],
             Inflow::Loop(l) => {
                 let (gb, gs) = (l.bed_gain.value, l.sump_gain.value);
                 let (bed0, bed1) = ((gb * cs - l.bed_demand.value) / (q + gb), q / (q + gb));

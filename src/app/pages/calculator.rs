@@ -6,7 +6,7 @@ use crate::calculators::outcome::{Outcome, Report};
 use crate::calculators::ranking::{self, Influence};
 use crate::calculators::{Entry, Sheet};
 use crate::session::{Paper, Work, keys::Shelf, staff::staff};
-use crate::units::{Words, number};
+use crate::units::{THIN, Words, number};
 use leptos::prelude::*;
 use std::sync::Arc;
 use std::time::Duration;
@@ -206,7 +206,7 @@ fn measure_first(desk: Desk, board: Board) -> AnyView {
         }
     });
     let any = Memo::new(move |_| ranked.with(|r| !r.is_empty()));
-    let percent = |load: f64| number(load * 100.0, 3);
+    let percent = |load: f64| number((load * 100.0).round(), 3);
     let list = move || {
         ranked
             .get()
@@ -220,7 +220,7 @@ fn measure_first(desk: Desk, board: Board) -> AnyView {
                 let go = move |_| board.show(&path, way.is_some());
                 view! {
                     <li class="influence">
-                        <div><strong>{i.label}</strong><div class="muted">{format!("moves the fill from {low} to {high} %")}</div></div>
+                        <div><strong>{i.label}</strong><div class="muted">{format!("moves the fill from {low} to {high}{THIN}%")}</div></div>
                         <button type="button" class="btn small" aria-label=name on:click=go>{word}</button>
                     </li>
                 }
