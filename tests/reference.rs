@@ -104,11 +104,11 @@ impl Tally {
         self.compared += 1;
         let told =
             format!("line {}: {what} ours {ours}, theirs {theirs}, allowed {allowed:.3e}; {:?}", row.line, row.cells);
-        // Not `used > 1.0`: a NaN must fail too.
-        if !(used <= 1.0) {
+        // A NaN must fail too.
+        if used.is_nan() || used > 1.0 {
             self.faults.push(told.clone());
         }
-        if used > self.worst.0 {
+        if used.is_nan() || used > self.worst.0 {
             self.worst = (used, told);
         }
     }
