@@ -1,9 +1,12 @@
 //! The calculators. Each is one file: declared fields and a pure function from inputs to an outcome. The registry at the end of this
 //! file is the one list of them.
 
+pub mod ammonia;
+pub mod change;
 pub mod form;
 pub mod heat;
 mod mend;
+pub mod outage;
 pub mod outcome;
 pub mod ranking;
 pub mod running;
@@ -13,7 +16,13 @@ pub mod ways;
 pub use sheet::{Calculator, Entry, Sheet, entry, solve};
 
 /// Every calculator, in the order of every list.
-pub static ALL: &[Entry] = &[entry::<heat::Heat>(), entry::<running::Running>()];
+pub static ALL: &[Entry] = &[
+    entry::<ammonia::Ammonia>(),
+    entry::<heat::Heat>(),
+    entry::<outage::Outage>(),
+    entry::<change::Change>(),
+    entry::<running::Running>(),
+];
 
 /// The calculator with this identifier.
 pub fn by_id(id: &str) -> Option<&'static Entry> {

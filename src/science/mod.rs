@@ -2,6 +2,7 @@
 
 pub mod aeration;
 pub mod ammonia;
+pub mod brackish;
 pub mod carbonate;
 pub mod evaporation;
 pub mod feeding;
@@ -12,6 +13,7 @@ pub mod oxygen_balance;
 pub mod oxygen_saturation;
 pub mod pipe;
 pub mod plants;
+pub mod reserve;
 pub mod respiration;
 pub mod section;
 pub mod settling;
