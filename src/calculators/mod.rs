@@ -5,10 +5,13 @@ pub mod air;
 pub mod bed;
 pub mod drain;
 pub mod feed;
+pub mod ammonia;
+pub mod change;
 pub mod form;
 pub mod heat;
 pub mod levels;
 mod mend;
+pub mod outage;
 pub mod outcome;
 pub mod oxygen;
 mod piping;
@@ -36,6 +39,11 @@ pub static ALL: &[Entry] = &[
     entry::<siphon::Siphon>(),
     entry::<levels::Levels>(),
     entry::<heat::Heat>(),
+pub static ALL: &[Entry] = &[
+    entry::<ammonia::Ammonia>(),
+    entry::<heat::Heat>(),
+    entry::<outage::Outage>(),
+    entry::<change::Change>(),
     entry::<running::Running>(),
 ];
 

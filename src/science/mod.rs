@@ -2,6 +2,7 @@
 
 pub mod aeration;
 pub mod ammonia;
+pub mod brackish;
 pub mod carbonate;
 pub mod drain;
 pub mod evaporation;
@@ -15,6 +16,7 @@ pub mod oxygen_saturation;
 pub mod pipe;
 pub mod plants;
 pub mod pump;
+pub mod reserve;
 pub mod respiration;
 pub mod section;
 pub mod settling;
