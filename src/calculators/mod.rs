@@ -24,14 +24,16 @@ pub use sheet::{Calculator, Entry, Sheet, entry, solve};
 /// Every calculator, in the order of every list.
 #[rustfmt::skip]
 pub static ALL: &[Entry] = &[
+    entry::<stocking::Stocking>(),
+    entry::<feed::Feed>(),
     entry::<oxygen::Oxygen>(),
+    entry::<settling::Settling>(),
+    entry::<bed::Bed>(),
     entry::<pump::Pump>(),
     entry::<siphon::Siphon>(),
     entry::<levels::Levels>(),
     entry::<heat::Heat>(),
 ];
-pub static ALL: &[Entry] = &[entry::<feed::Feed>(), entry::<settling::Settling>(), entry::<bed::Bed>()];
-pub static ALL: &[Entry] = &[entry::<stocking::Stocking>(), entry::<oxygen::Oxygen>()];
 
 /// The calculator with this identifier.
 pub fn by_id(id: &str) -> Option<&'static Entry> {

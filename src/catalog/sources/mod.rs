@@ -100,12 +100,11 @@ pub fn all() -> impl Iterator<Item = &'static Source> {
         general::ALL,
         hydraulics::ALL,
         biology::ALL,
-        solids::ALL,
         oxygen::ALL,
+        solids::ALL,
         climate::ALL,
         waterways::ALL,
     ].into_iter().flatten().copied()
-    [general::ALL, hydraulics::ALL, biology::ALL, oxygen::ALL, solids::ALL].into_iter().flatten().copied()
 }
 
 #[cfg(test)]
