@@ -1,8 +1,8 @@
 //! Grow-bed ratio: the plants that a feed keeps, by crop and method, the bed that holds them, and its water and weight.
 
+use super::feed::in_a_day;
 use super::form::*;
 use super::outcome::*;
-use super::feed::in_a_day;
 use super::sheet::{self, Calculator};
 use crate::catalog::crops::{CROPS, Crop, FEED_PROTEIN, Hunger, METHODS, Method};
 use crate::catalog::media::{MEDIA, Medium};

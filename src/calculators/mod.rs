@@ -2,11 +2,11 @@
 //! file is the one list of them.
 
 pub mod air;
+pub mod ammonia;
 pub mod bed;
+pub mod change;
 pub mod drain;
 pub mod feed;
-pub mod ammonia;
-pub mod change;
 pub mod form;
 pub mod heat;
 pub mod levels;
@@ -38,8 +38,6 @@ pub static ALL: &[Entry] = &[
     entry::<pump::Pump>(),
     entry::<siphon::Siphon>(),
     entry::<levels::Levels>(),
-    entry::<heat::Heat>(),
-pub static ALL: &[Entry] = &[
     entry::<ammonia::Ammonia>(),
     entry::<heat::Heat>(),
     entry::<outage::Outage>(),

@@ -1,8 +1,8 @@
 //! Settling tank sizing: how fast the water rises in a settler, what it holds back, the sludge, its pipes and the head it costs.
 
+use super::feed::in_a_day;
 use super::form::*;
 use super::outcome::*;
-use super::feed::in_a_day;
 use super::sheet::{self, Calculator};
 use crate::catalog::settlers::{
     self, AFTER_PUMP, DRAW_WITHIN, INLET_SPEED, OUTLET_SPEED, PIPE_LOSS, SETTLERS, SOLIDS_DENSITY, Settler,

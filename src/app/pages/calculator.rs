@@ -1,6 +1,6 @@
 //! One calculator: the result in sight, the inputs, what it rests on.
 
-use crate::app::{Shell, bar, steps_of, board::Board, desk::Desk, dom, figure, form, parts, shelf, store::Found};
+use crate::app::{Shell, bar, board::Board, desk::Desk, dom, figure, form, parts, shelf, steps_of, store::Found};
 use crate::calculators::form::{Edit, FieldError};
 use crate::calculators::outcome::{Outcome, Report};
 use crate::calculators::ranking::{self, Influence};
