@@ -39,7 +39,7 @@ pub(super) fn dock(
                 <Show when=move || has.get()>{gauge(staff, Posture::Standing)}</Show>
                 <div class="dock-words">
                     <p class="dock-top">{word} <strong class="big">{large}</strong> <span class="muted figures">{figures}</span></p>
-                    <p class="verdict">{move || verdict.with(|v| in_sight(v, IN_SIGHT).0.to_string())}</p>
+                    <p class="verdict" id="verdict" tabindex="-1">{move || verdict.with(|v| in_sight(v, IN_SIGHT).0.to_string())}</p>
                     <Show when=move || stale.with(Option::is_some)>
                         <p class="wrong">"Last good result. "{move || stale.get()}</p>
                     </Show>
