@@ -101,7 +101,8 @@ impl Shell {
         let _ = window().location().set_hash(&to.hash());
     }
     /// Puts another address on the screen that is shown, without making it anew.
-    pub fn readdress(self, to: &Route) {
+    pub fn readdress(self, to: Route) {
+        self.route.update_untracked(|r| r.clone_from(&to));
         if let Ok(history) = window().history() {
             let _ = history.replace_state_with_url(&leptos::wasm_bindgen::JsValue::NULL, "", Some(&to.hash()));
         }
@@ -141,7 +142,10 @@ pub fn app_over(vault: Box<dyn store::Vault>) -> AnyView {
             Some(entry) => pages::calculator::page(entry, saved),
             None => pages::lost(),
         },
-        _ => pages::lost(),
+        Route::Systems => pages::systems::page(),
+        Route::System(id) => pages::system::saved(id),
+        Route::Demo(id) => pages::system::demo(&id),
+        Route::Lost => pages::lost(),
     };
     let skip = move |ev: web_sys::MouseEvent| {
         ev.prevent_default();
@@ -242,6 +246,22 @@ fn bar(title: Signal<String>, back: Option<&'static str>) -> AnyView {
         {trouble(shell)}
     }
     .into_any()
+}
+
+/// Undo and redo from the keyboard; inside a text field the browser's own undo is left alone.
+fn undo_keys(desk: desk::Desk) {
+    let handle = window_event_listener(leptos::ev::keydown, move |ev| {
+        if !(ev.ctrl_key() || ev.meta_key()) || ev.alt_key() || dom::typing() {
+            return;
+        }
+        match (ev.key().as_str(), ev.shift_key()) {
+            ("z", false) => desk.undo(),
+            ("Z" | "z", true) | ("y", false) => desk.redo(),
+            _ => return,
+        }
+        ev.prevent_default();
+    });
+    on_cleanup(move || handle.remove());
 }
 
 /// Undo and redo.

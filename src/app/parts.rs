@@ -39,7 +39,7 @@ pub(super) fn dock(
                 <Show when=move || has.get()>{gauge(staff, Posture::Standing)}</Show>
                 <div class="dock-words">
                     <p class="dock-top">{word} <strong class="big">{large}</strong> <span class="muted figures">{figures}</span></p>
-                    <p class="verdict">{move || verdict.with(|v| in_sight(v, IN_SIGHT).0.to_string())}</p>
+                    <p class="verdict" id="verdict" tabindex="-1">{move || verdict.with(|v| in_sight(v, IN_SIGHT).0.to_string())}</p>
                     <Show when=move || stale.with(Option::is_some)>
                         <p class="wrong">"Last good result. "{move || stale.get()}</p>
                     </Show>
@@ -117,13 +117,22 @@ const LONG_CELL: usize = 22;
 /// A table with more rows than this is folded away.
 const LONG_TABLE: usize = 7;
 
+/// The head of a column; one without words is no head.
+fn headed(words: String) -> AnyView {
+    if words.is_empty() {
+        view! { <td role="cell"></td> }.into_any()
+    } else {
+        view! { <th scope="col" role="columnheader">{words}</th> }.into_any()
+    }
+}
+
 /// A table.
 pub(super) fn table(t: Table) -> AnyView {
     let title = t.title.clone();
     // On a narrow page a wide table is laid out as one block a row, each number under its head.
     let many = t.head.len() > 3;
     let heads = t.head.clone();
-    let head: Vec<_> = t.head.into_iter().map(|h| view! { <th scope="col" role="columnheader">{h}</th> }).collect();
+    let head: Vec<_> = t.head.into_iter().map(headed).collect();
     let rows: Vec<_> = t
         .rows
         .into_iter()

@@ -1,10 +1,10 @@
 //! One calculator: the result in sight, the inputs, what it rests on.
 
-use crate::app::{Shell, bar, board::Board, desk::Desk, dom, figure, form, parts, shelf, steps_of, store::Found};
+use crate::app::{Shell, bar, steps_of, undo_keys, board::Board, desk::Desk, dom, figure, form, parts, shelf, store::Found};
 use crate::calculators::form::{Edit, FieldError};
 use crate::calculators::outcome::{Outcome, Report};
 use crate::calculators::ranking::{self, Influence};
-use crate::calculators::{Entry, Sheet};
+use crate::calculators::Entry;
 use crate::session::{Paper, Work, keys::Shelf, staff::staff};
 use crate::units::{THIN, Words, number};
 use leptos::prelude::*;
@@ -24,13 +24,6 @@ impl Answer {
     }
 }
 
-fn sheet(work: &Work) -> Option<&dyn Sheet> {
-    match &work.paper {
-        Paper::Sheet(s) => Some(&**s),
-        Paper::Way(_) => None,
-    }
-}
-
 /// The page of a calculator: its working sheet, or the sheet saved under a name.
 pub(in crate::app) fn page(entry: &'static Entry, saved: Option<String>) -> AnyView {
     let shell = Shell::get();
@@ -39,7 +32,7 @@ pub(in crate::app) fn page(entry: &'static Entry, saved: Option<String>) -> AnyV
         Some(id) => (Shelf::Sheet, id.clone()),
         None => (Shelf::Draft, entry.id.to_string()),
     };
-    let belongs = |w: &Work| sheet(w).is_some_and(|s| s.entry().id == entry.id);
+    let belongs = |w: &Work| w.sheet().is_some_and(|s| s.entry().id == entry.id);
     let desk = match shell.store.load(shelf, &id) {
         Found::Work(found) if belongs(&found.work) => Desk::new(found.work, Some((shelf, id)), shell.store),
         Found::Left(why) => {
@@ -50,12 +43,12 @@ pub(in crate::app) fn page(entry: &'static Entry, saved: Option<String>) -> AnyV
         _ if saved.is_none() => Desk::new(fresh(), Some((shelf, id)), shell.store),
         _ => return super::lost(),
     };
-    keys(desk);
+    undo_keys(desk);
 
     let working = RwSignal::new(false);
     let answer = Memo::new(move |before: Option<&Answer>| {
         let words = Words { system: shell.units.get() };
-        let result = desk.work.with(|w| sheet(w).map_or_else(|| Err(vec![]), |s| s.run(words, working.get())));
+        let result = desk.work.with(|w| w.sheet().map_or_else(|| Err(vec![]), |s| s.run(words, working.get())));
         match result {
             Ok(outcome) => Answer { good: Some(Arc::new(outcome)), faults: Arc::default() },
             Err(faults) => Answer { good: before.and_then(|b| b.good.clone()), faults: Arc::new(faults) },
@@ -164,22 +157,6 @@ pub(in crate::app) fn page(entry: &'static Entry, saved: Option<String>) -> AnyV
     .into_any()
 }
 
-/// Undo and redo from the keyboard; inside a text field the browser's own undo is left alone.
-fn keys(desk: Desk) {
-    let handle = window_event_listener(leptos::ev::keydown, move |ev| {
-        if !(ev.ctrl_key() || ev.meta_key()) || ev.alt_key() || dom::typing() {
-            return;
-        }
-        match (ev.key().as_str(), ev.shift_key()) {
-            ("z", false) => desk.undo(),
-            ("Z" | "z", true) | ("y", false) => desk.redo(),
-            _ => return,
-        }
-        ev.prevent_default();
-    });
-    on_cleanup(move || handle.remove());
-}
-
 /// How long the typing must pause before the assumptions are ranked.
 const PAUSE: Duration = Duration::from_millis(500);
 
@@ -193,7 +170,7 @@ fn measure_first(desk: Desk, board: Board) -> AnyView {
             t.clear();
         }
         let rank = move || {
-            let found = desk.work.try_with_untracked(|w| sheet(w).map(|s| ranking::rank(s, &|p| w.assumed(p))));
+            let found = desk.work.try_with_untracked(|w| w.sheet().map(|s| ranking::rank(s, &|p| w.assumed(p))));
             if let Some(Some(mut found)) = found {
                 found.truncate(3);
                 ranked.set(found);

@@ -2,6 +2,8 @@
 
 pub(super) mod calculator;
 pub(super) mod home;
+pub(super) mod system;
+pub(super) mod systems;
 
 use super::bar;
 use leptos::prelude::*;
