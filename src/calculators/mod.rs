@@ -11,6 +11,7 @@ pub mod outcome;
 pub mod ranking;
 pub mod running;
 mod sheet;
+pub mod startup;
 pub mod ways;
 
 pub use sheet::{Calculator, Entry, Sheet, entry, solve};
@@ -18,6 +19,7 @@ pub use sheet::{Calculator, Entry, Sheet, entry, solve};
 /// Every calculator, in the order of every list.
 pub static ALL: &[Entry] = &[
     entry::<ammonia::Ammonia>(),
+    entry::<startup::Startup>(),
     entry::<heat::Heat>(),
     entry::<outage::Outage>(),
     entry::<change::Change>(),

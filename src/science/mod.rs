@@ -18,5 +18,6 @@ pub mod respiration;
 pub mod section;
 pub mod settling;
 pub mod solve;
+pub mod startup;
 pub mod treatment;
 pub mod water;
