@@ -22,6 +22,7 @@ pub mod settling;
 mod sheet;
 pub mod siphon;
 pub mod stocking;
+pub mod startup;
 pub mod ways;
 
 pub use sheet::{Calculator, Entry, Sheet, entry, solve};
@@ -39,6 +40,7 @@ pub static ALL: &[Entry] = &[
     entry::<siphon::Siphon>(),
     entry::<levels::Levels>(),
     entry::<ammonia::Ammonia>(),
+    entry::<startup::Startup>(),
     entry::<heat::Heat>(),
     entry::<outage::Outage>(),
     entry::<change::Change>(),

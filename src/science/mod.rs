@@ -23,5 +23,6 @@ pub mod settling;
 pub mod siphon;
 pub mod solve;
 pub mod sump;
+pub mod startup;
 pub mod treatment;
 pub mod water;

@@ -225,6 +225,36 @@ pub static OUTAGE_ORDER: Source = Source::practice(
     "outage_order",
     "When pumps stop: no feed, air first, then water, then fewer fish, then warmth; oxygen is lost in minutes, warmth in hours.",
 );
+/// Courses of ripening that were published.
+pub static RIPENING_CURVES: Source = Source::published(
+    "ripening_curves",
+    "Applied Sciences 2020, 10: 626 (carp tanks: 3 mg/L of ammonia nitrogen from day 3 for ten days, then below 0.25; nitrite up to 12 mg/L and more); Mnyoro, M. S. et al. 2022. J. Cleaner Production 366: 132929 (tilapia: full capacity after six to seven weeks); glossary of FAO's aquaponics manual: one to six weeks by temperature and source of ammonia.",
+);
+/// A manual on starting.
+pub static KSU_2021: Source = Source::published(
+    "ksu_2021",
+    "Hager, J., Bright, L. A., Dusci, J. & Tidwell, J. 2021. Aquaponics production manual. Kentucky State University, section 6.6: six to eight weeks; start with 20 % of the fish.",
+);
+/// The range of ripening.
+pub static RIPENING_RANGE: Source = Source::judgement(
+    "ripening_range",
+    "Between the published courses: a bare start takes 31 to 56 days at 20 °C and more, twice as long for each 10 degrees below; ripe medium shortens it to a fifth to three fifths (moving elements of a running filter is the surest way: DeLong & Losordo 2012, SRAC Publication 4502), a bottle sometimes.",
+);
+/// Reading the stages.
+pub static STAGE_RULE: Source = Source::judgement(
+    "stage_rule",
+    "Ammonia first, then nitrite, then nitrate: below 0.25 mg/L a drop test tells nothing, and 5 mg/L of nitrate nitrogen shows that the second step works.",
+);
+/// How fast the feed may rise.
+pub static WEEKLY_RISE: Source = Source::judgement(
+    "weekly_rise",
+    "The feed rises by at most three tenths a week, and only while ammonia and nitrite stay below the limits of the fish.",
+);
+/// Starting without fish.
+pub static FISHLESS: Source = Source::practice(
+    "fishless",
+    "Without fish: 1 to 2 mg/L of ammonia at first, given again when it is gone; ripe when that is gone within a day with no nitrite left.",
+);
 
 /// All of this file.
 pub static ALL: &[&Source] = &[
@@ -273,4 +303,10 @@ pub static ALL: &[&Source] = &[
     &JOHANSSON_WEDBORG_1980,
     &BATTERY,
     &OUTAGE_ORDER,
+    &RIPENING_CURVES,
+    &KSU_2021,
+    &RIPENING_RANGE,
+    &STAGE_RULE,
+    &WEEKLY_RISE,
+    &FISHLESS,
 ];

@@ -1,0 +1,195 @@
+//! A new filter: how long it takes to ripen, where its readings say it stands, and how much it may be fed.
+
+use super::ammonia;
+use crate::catalog::sources::{Coef, climate as src};
+use crate::units::{MassConcentration, MassRate, Ratio, ThermodynamicTemperature, Time, kinds::*, si::mg_l};
+
+/// What the filter starts with.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Seed {
+    /// Nothing but what is in the air and on the fish.
+    #[default]
+    Bare,
+    /// A bottle, or a bucket of pond or filter water.
+    Bottle,
+    /// Some medium of a ripe filter.
+    Media,
+    /// Most of the medium of a ripe filter.
+    Filter,
+}
+
+const fn share(low: f64, high: f64, valid: &'static str) -> [Coef; 2] {
+    [Coef::new(low, "1", &src::RIPENING_RANGE, valid), Coef::new(high, "1", &src::RIPENING_RANGE, valid)]
+}
+const BARE: [Coef; 2] = share(0.55, 1.0, "nothing added");
+const BOTTLE: [Coef; 2] = share(0.4, 1.0, "bottled bacteria, or water of a ripe system; often dead");
+const MEDIA: [Coef; 2] = share(0.2, 0.6, "a tenth or more of ripe medium");
+const FILTER: [Coef; 2] = share(0.05, 0.25, "a filter moved wet and aired, within hours");
+
+impl Seed {
+    /// Time to ripen over that of a bare start at its slowest, low and high.
+    pub const fn shares(self) -> [Coef; 2] {
+        match self {
+            Self::Bare => BARE,
+            Self::Bottle => BOTTLE,
+            Self::Media => MEDIA,
+            Self::Filter => FILTER,
+        }
+    }
+}
+
+/// Time until a filter carries its full load, low and high: [`ammonia::ripe_after`] (56 days at 20 °C and more, twice as long for each 10 K
+/// below) times the range of its start.
+///
+/// Set against published courses: 13 days of high ammonia, then nitrite, in carp tanks; six to seven weeks with tilapia; six to eight weeks
+/// in a state's manual; one to six weeks in FAO's ([`src::RIPENING_CURVES`]).
+pub fn ripening(seed: Seed, t: ThermodynamicTemperature) -> (Time, Time) {
+    let full = ammonia::ripe_after(t);
+    let [low, high] = seed.shares().map(|c| full * RATIO.of(c.value));
+    (low, high)
+}
+
+const START: Coef = Coef::new(0.05, "1", &src::RIPENING_RANGE, "bare: a twentieth");
+
+/// Share of its full load that the filter carries after `age`, low and high, a straight line from the start's own share to all of it.
+///
+/// A seeded filter starts at the share that it brings: the low line from a twentieth.
+pub fn carries(seed: Seed, age: Time, t: ThermodynamicTemperature) -> (Ratio, Ratio) {
+    let (fast, slow) = ripening(seed, t);
+    let at = |full: Time| {
+        let part = (age.value / full.value).clamp(0.0, 1.0);
+        RATIO.of(START.value + (1.0 - START.value) * part)
+    };
+    (at(slow), at(fast))
+}
+
+/// Where a filter stands, by its readings.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Stage {
+    /// Nothing has been given yet.
+    Empty,
+    /// Ammonia is there, and nothing takes it.
+    Waiting,
+    /// The first bacteria work: nitrite rises.
+    Nitrite,
+    /// The second ones work too: nitrite falls.
+    Clearing,
+    /// Both are low under a load.
+    Ripe,
+}
+
+impl Stage {
+    /// The words.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Empty => "nothing to live on yet",
+            Self::Waiting => "waiting for the first bacteria",
+            Self::Nitrite => "ammonia is taken, nitrite is not",
+            Self::Clearing => "nitrite is coming down",
+            Self::Ripe => "ripe for today's load",
+        }
+    }
+}
+
+/// Readings below this count as gone, mg/L.
+pub const GONE: Coef = Coef::new(0.25, "mg/L", &src::STAGE_RULE, "what drop tests still tell from nothing");
+/// Nitrate above this shows that the second step works, mg/L.
+pub const NITRATE: Coef = Coef::new(5.0, "mg/L", &src::STAGE_RULE, "nitrate nitrogen above that of the tap");
+
+/// Where the readings say the filter stands; all as nitrogen, `nitrate` above that of the tap water, `fed` whether ammonia or feed goes in.
+pub fn stage(tan: MassConcentration, nitrite: MassConcentration, nitrate: MassConcentration, fed: bool) -> Stage {
+    let (gone, shows) = (mg_l(GONE.value), mg_l(NITRATE.value));
+    let (a, b, c) = (tan.value > gone, nitrite.value > gone, nitrate.value > shows);
+    match (a, b, c) {
+        (false, false, true) if fed => Stage::Ripe,
+        (false, false, _) => Stage::Empty,
+        (true, false, false) => Stage::Waiting,
+        (_, true, false) => Stage::Nitrite,
+        (_, true, true) | (true, false, true) => Stage::Clearing,
+    }
+}
+
+/// Share of the full stock to begin with.
+pub const FIRST: Coef = Coef::new(0.2, "1", &src::KSU_2021, "fish to start a new filter with");
+/// The most by which the feed is raised in a week.
+pub const WEEKLY: Coef = Coef::new(1.3, "1", &src::WEEKLY_RISE, "with ammonia and nitrite in hand");
+
+/// The most feed for the coming week: what the filter surely carries by then, but no more than 1.3 times today's feed (or, to begin with, a
+/// fifth of the full feed), no more than the full feed, and cut by `cut`, the share that today's readings allow.
+///
+/// `full` is the feed that is meant in the end, `carried` what the filter surely carries in a week.
+pub fn most_feed(today: MassRate, full: MassRate, carried: MassRate, cut: Ratio) -> MassRate {
+    let step = (today.value * WEEKLY.value).max(full.value * FIRST.value);
+    let room = carried.value.min(full.value).min(step);
+    // Readings that cut the feed cut today's, not the plan's.
+    FEED_RATE.of(if cut.value < 1.0 { room.min(today.value) * cut.value } else { room })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::units::si::*;
+
+    fn t(c: f64) -> ThermodynamicTemperature {
+        TEMPERATURE.of(celsius(c))
+    }
+    fn mg(x: f64) -> MassConcentration {
+        CONCENTRATION.of(mg_l(x))
+    }
+
+    #[test]
+    fn the_range_spans_what_was_measured() {
+        let (low, high) = ripening(Seed::Bare, t(27.0));
+        // Mnyoro et al. 2022: six weeks on local media, seven on plastic, with tilapia. KSU manual: six to eight weeks.
+        for weeks in [6.0, 7.0, 8.0] {
+            assert!(low.value <= days(7.0 * weeks) && days(7.0 * weeks) <= high.value + 1.0, "{weeks}");
+        }
+        // FAO: one to six weeks, by temperature and ammonia source; the short end is a seeded one.
+        assert!(ripening(Seed::Media, t(27.0)).0.value <= days(14.0));
+        assert!(ripening(Seed::Filter, t(27.0)).0.value <= days(7.0));
+        // Ten degrees colder, twice as long.
+        assert!((ripening(Seed::Bare, t(10.0)).1.value / high.value - 2.0).abs() < 1e-9);
+        for seed in [Seed::Bare, Seed::Bottle, Seed::Media, Seed::Filter] {
+            let (a, b) = carries(seed, DAYS.of(days(10.0)), t(22.0));
+            assert!(a <= b && a.value >= 0.05 && b.value <= 1.0);
+            assert_eq!(carries(seed, DAYS.of(days(2000.0)), t(5.0)).0.value, 1.0);
+        }
+    }
+
+    #[test]
+    fn the_course_of_a_start_read_stage_by_stage() {
+        // Carp tanks (Appl. Sci. 2020, 10: 626): 3 mg/L of ammonia nitrogen by day 3 and for ten days, then below 0.25; nitrite to over 11 mg/L
+        // before it fell too.
+        let course = [
+            ((0.0, 0.0, 0.0), Stage::Empty),
+            ((3.0, 0.0, 0.0), Stage::Waiting),
+            ((3.0, 1.0, 0.0), Stage::Nitrite),
+            ((0.2, 11.0, 1.0), Stage::Nitrite),
+            ((0.2, 4.0, 20.0), Stage::Clearing),
+            ((0.1, 0.1, 40.0), Stage::Ripe),
+        ];
+        let mut last = Stage::Empty;
+        for ((a, b, c), expect) in course {
+            let s = stage(mg(a), mg(b), mg(c), true);
+            assert_eq!(s, expect);
+            assert!(s >= last);
+            last = s;
+        }
+        // Old nitrate without a load proves nothing.
+        assert_eq!(stage(mg(0.0), mg(0.0), mg(40.0), false), Stage::Empty);
+    }
+
+    #[test]
+    fn feed_rises_by_steps_and_falls_by_readings() {
+        let f = |g| FEED_RATE.of(g_day(g));
+        let most = |today: f64, carries: f64, cut: f64| {
+            most_feed(f(today), f(100.0), f(100.0 * carries), RATIO.of(cut)).value / g_day(1.0)
+        };
+        assert!((most(0.0, 0.5, 1.0) - 20.0).abs() < 1e-9);
+        assert!((most(0.0, 0.1, 1.0) - 10.0).abs() < 1e-9);
+        assert!((most(40.0, 1.0, 1.0) - 52.0).abs() < 1e-9);
+        assert!((most(90.0, 1.0, 1.0) - 100.0).abs() < 1e-9);
+        assert!((most(40.0, 1.0, 0.5) - 20.0).abs() < 1e-9);
+        assert_eq!(most(40.0, 1.0, 0.0), 0.0);
+    }
+}
