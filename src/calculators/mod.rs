@@ -2,15 +2,25 @@
 //! file is the one list of them.
 
 pub mod air;
+pub mod ammonia;
 pub mod bed;
+pub mod change;
 pub mod drain;
 pub mod feed;
 pub mod form;
+pub mod heat;
+pub mod levels;
+mod mend;
+pub mod outage;
 pub mod outcome;
 pub mod oxygen;
+mod piping;
+pub mod pump;
 pub mod ranking;
+pub mod running;
 pub mod settling;
 mod sheet;
+pub mod siphon;
 pub mod stocking;
 pub mod ways;
 
@@ -25,6 +35,14 @@ pub static ALL: &[Entry] = &[
     entry::<drain::Drain>(),
     entry::<settling::Settling>(),
     entry::<bed::Bed>(),
+    entry::<pump::Pump>(),
+    entry::<siphon::Siphon>(),
+    entry::<levels::Levels>(),
+    entry::<ammonia::Ammonia>(),
+    entry::<heat::Heat>(),
+    entry::<outage::Outage>(),
+    entry::<change::Change>(),
+    entry::<running::Running>(),
 ];
 
 /// The calculator with this identifier.

@@ -1787,7 +1787,8 @@ mod tests {
         let at = |c: MassConcentration| OxygenIn { reading: Reading::Dawn, reading_oxygen: c, ..base.clone() };
         let o = run(&at(resting));
         let d = o.dawn.expect("dawn");
-        assert!((0.8..=1.0).contains(&d.air.value) && d.fits && d.demand.value == 1.0, "{d:?}");
+        // The estimate's cautious end is 6/7 of its middle.
+        assert!((0.8..=1.0).contains(&d.air.value) && d.fits && (d.demand.value - 1.0).abs() < 1e-9, "{d:?}");
         // With that factor the tank settles, resting, where it was read.
         assert!((o.settled_resting.expect("settles").value - resting.value).abs() < 1e-9);
         // Poorer air is seen, and shows in everything that follows.

@@ -5,6 +5,7 @@ pub mod crops;
 pub mod diffusers;
 pub mod feeding;
 pub mod fittings;
+pub mod materials;
 pub mod media;
 pub mod pipes;
 pub mod settlers;

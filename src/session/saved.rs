@@ -4,8 +4,8 @@
 
 use super::work::{Paper, Work};
 use crate::calculators::{self, form, form::FieldError};
-use crate::units::System;
 use crate::system::json;
+use crate::units::System;
 use serde_json::{Map, Value, json};
 use std::collections::BTreeSet;
 

@@ -35,7 +35,8 @@ pub fn staff(level: &Level, system: System) -> Staff {
         // A percentage says nothing between two brims: the value itself does, and on which side it is out.
         Brim::Between { low, high, .. } => {
             let (a, b) = (show(level.kind, level.demand.low, system), show(level.kind, level.demand.high, system));
-            let large = if a == b { b } else { format!("{} to {b}", show_number(level.kind, level.demand.low, system)) };
+            let large =
+                if a == b { b } else { format!("{} to {b}", show_number(level.kind, level.demand.low, system)) };
             let wanted =
                 format!("wanted {} to {}", show_number(level.kind, low, system), show(level.kind, high, system));
             let out = level.demand.low < low || level.demand.high > high;

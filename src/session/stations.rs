@@ -103,7 +103,11 @@ pub fn add(work: &Work, kind: StationKind) -> Option<Work> {
                 connect(&mut after, from, &id, 0.0)?;
                 connect(&mut after, &id, to, 0.0)?;
             }
-            _ => before(&mut after, &ends(if d.sumps.is_empty() { StationKind::Pump } else { StationKind::Sump }, false), &id)?,
+            _ => before(
+                &mut after,
+                &ends(if d.sumps.is_empty() { StationKind::Pump } else { StationKind::Sump }, false),
+                &id,
+            )?,
         },
         StationKind::Settler => {
             let from = if d.settlers.is_empty() { StationKind::Tank } else { StationKind::Settler };

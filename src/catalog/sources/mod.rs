@@ -5,11 +5,13 @@
 //! extract or a reprint; what was not seen at all is marked [`Basis::FromMemory`] and shown as such.
 
 pub mod biology;
+pub mod climate;
 pub mod general;
 pub mod hydraulics;
 pub mod oxygen;
 pub mod solids;
 pub mod system;
+pub mod waterways;
 
 /// How well founded a source is; shown beside every number that rests on it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -99,9 +101,11 @@ pub fn all() -> impl Iterator<Item = &'static Source> {
         general::ALL,
         hydraulics::ALL,
         biology::ALL,
-        solids::ALL,
         oxygen::ALL,
         system::ALL,
+        solids::ALL,
+        climate::ALL,
+        waterways::ALL,
     ].into_iter().flatten().copied()
 }
 

@@ -1,0 +1,1134 @@
+//! Heat and heater.
+
+use super::form::*;
+use super::mend;
+use super::outcome::*;
+use super::sheet::Calculator;
+use crate::catalog::materials::{Insulation, Wall};
+use crate::catalog::sources::{Coef, climate as src, general::ELEMENTARY};
+use crate::picture::{Axis, Chart, Picture, Role, Series};
+use crate::science::heat::{self, Climate, Cover, Layer, Losses, Vessel};
+use crate::science::{evaporation, water};
+use crate::units::{kinds::*, si::*, *};
+use uom::si::f64::{HeatTransfer, ThermalConductance};
+
+static HEAT_TRANSFER_UNITS: [Unit; 2] = [
+    Unit::new("W/m²K", 1.0, &["w/m2k", "w/(m2k)"]),
+    Unit::new("Btu/h·ft²·°F", 5.678_263, &["btu/hft2f", "btu/(hft2f)"]),
+];
+static HEAT_TRANSFER_INFO: KindInfo = KindInfo {
+    id: "heat transfer",
+    name: "heat through an area",
+    si: "W/m2/K",
+    units: &HEAT_TRANSFER_UNITS,
+    metric: "W/m²K",
+    us: "Btu/h·ft²·°F",
+    whole: false,
+};
+/// Heat through an area and a degree.
+const HEAT_TRANSFER: Kind<HeatTransfer> = Kind::new(&HEAT_TRANSFER_INFO);
+static CONDUCTANCE_UNITS: [Unit; 1] = [Unit::new("W/K", 1.0, &["w/k"])];
+static CONDUCTANCE_INFO: KindInfo = KindInfo {
+    id: "conductance",
+    name: "heat a degree",
+    si: "W/K",
+    units: &CONDUCTANCE_UNITS,
+    metric: "W/K",
+    us: "W/K",
+    whole: false,
+};
+const CONDUCTANCE: Kind<ThermalConductance> = Kind::new(&CONDUCTANCE_INFO);
+
+/// What lies on the water.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum On {
+    /// Nothing.
+    #[default]
+    Open,
+    /// A floating film.
+    Film,
+    /// An insulated lid.
+    Lid,
+}
+crate::choices!(On:
+    Open = "open", "Nothing", "";
+    Film = "film", "Floating film or bubble sheet", "stops evaporation, little else";
+    Lid = "lid", "Insulated lid", "with gaps for pipes and air";
+);
+
+/// Where it stands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Place {
+    /// Under a roof.
+    #[default]
+    Room,
+    /// Under the sky.
+    Sky,
+}
+crate::choices!(Place:
+    Room = "room", "In a room or under a roof", "";
+    Sky = "sky", "Under the open sky", "a clear night draws heat out";
+);
+
+/// What it stands on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Base {
+    /// The ground.
+    #[default]
+    Ground,
+    /// A frame.
+    Frame,
+}
+crate::choices!(Base:
+    Ground = "ground", "On the ground or a slab", "";
+    Frame = "frame", "On a frame, air underneath", "";
+);
+
+/// How the surface moves.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Motion {
+    /// Quiet.
+    #[default]
+    Quiet,
+    /// Broken by air or falls.
+    Broken,
+}
+crate::choices!(Motion:
+    Quiet = "quiet", "Quiet", "";
+    Broken = "broken", "Broken by air stones or falling water", "";
+);
+
+/// Is there insulation?
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Lagged {
+    /// Bare.
+    #[default]
+    Bare,
+    /// Walls only.
+    Walls,
+    /// Walls and floor.
+    All,
+}
+crate::choices!(Lagged:
+    Bare = "bare", "Bare", "";
+    Walls = "walls", "Around the walls", "";
+    All = "all", "Around the walls and underneath", "";
+);
+
+/// Inputs.
+#[derive(Debug, Clone)]
+pub struct HeatIn {
+    /// Water that is kept warm.
+    pub volume: Volume,
+    /// Open surface.
+    pub surface: Area,
+    /// Temperature to hold.
+    pub water: ThermodynamicTemperature,
+    /// Air on the coldest night.
+    pub night: ThermodynamicTemperature,
+    /// Heaters there are.
+    pub heater: Power,
+    /// What lies on the water.
+    pub cover: On,
+    /// Insulation of the lid.
+    pub lid: Insulation,
+    /// Its thickness.
+    pub lid_thickness: Length,
+    /// Where it stands.
+    pub place: Place,
+    /// Wall material.
+    pub wall: Wall,
+    /// Wall thickness.
+    pub wall_thickness: Length,
+    /// Insulated where.
+    pub lagged: Lagged,
+    /// With what.
+    pub insulation: Insulation,
+    /// How thick.
+    pub insulation_thickness: Length,
+    /// What it stands on.
+    pub base: Base,
+    /// Coldest that the fish may get.
+    pub coldest: ThermodynamicTemperature,
+    /// Hottest that the fish may get.
+    pub hottest: ThermodynamicTemperature,
+    /// Power cut to bridge.
+    pub cut: Time,
+    /// Air, yearly mean.
+    pub mean: ThermodynamicTemperature,
+    /// Air of the hottest days, day and night.
+    pub summer: ThermodynamicTemperature,
+    /// Humidity.
+    pub humidity: Ratio,
+    /// Air speed over the water.
+    pub speed: Velocity,
+    /// How the surface moves.
+    pub motion: Motion,
+    /// Length of the night.
+    pub night_length: Time,
+    /// Water added.
+    pub makeup: VolumeRate,
+    /// Its temperature.
+    pub makeup_temperature: ThermodynamicTemperature,
+    /// Heat of pumps.
+    pub pumps: Power,
+    /// Heat of the sun in summer.
+    pub sun: Power,
+    /// Warm-up from.
+    pub from: ThermodynamicTemperature,
+    /// Price of a kilowatt-hour.
+    pub price: Ratio,
+}
+
+impl Default for HeatIn {
+    fn default() -> Self {
+        let t = |c| TEMPERATURE.of(celsius(c));
+        Self {
+            volume: VOLUME.of(l(900.0)),
+            surface: AREA.of(1.4),
+            water: t(25.0),
+            night: t(9.0),
+            heater: POWER.of(800.0),
+            cover: On::Film,
+            lid: Insulation::default(),
+            lid_thickness: SHORT_LENGTH.of(mm(30.0)),
+            place: Place::Room,
+            wall: Wall::default(),
+            wall_thickness: SHORT_LENGTH.of(mm(6.0)),
+            lagged: Lagged::Bare,
+            insulation: Insulation::default(),
+            insulation_thickness: SHORT_LENGTH.of(mm(40.0)),
+            base: Base::Ground,
+            coldest: t(20.0),
+            hottest: t(31.0),
+            cut: HOURS.of(hours(8.0)),
+            mean: t(17.0),
+            summer: t(26.0),
+            humidity: PERCENT.of(0.7),
+            speed: VELOCITY.of(0.0),
+            motion: Motion::Quiet,
+            night_length: HOURS.of(hours(12.0)),
+            makeup: DAILY_VOLUME.of(20e-3 / 86_400.0),
+            makeup_temperature: t(10.0),
+            pumps: POWER.of(0.0),
+            sun: POWER.of(0.0),
+            from: t(12.0),
+            price: MONEY.of(0.30),
+        }
+    }
+}
+
+impl Fields for HeatIn {
+    fn fields(&mut self, f: &mut dyn Form) {
+        let temperature = |tag, key, label| Field::new(tag, key, label, TEMPERATURE);
+        let (lagged, lidded) = (self.lagged != Lagged::Bare, self.cover == On::Lid);
+        let volume = Field::new(1, "volume", "Water kept warm", VOLUME)
+            .range(l(10.0), 200.0)
+            .advised(l(50.0), 50.0)
+            .help("Tanks, beds and sump together.")
+            .way(Way::TapeVolume);
+        num(f, &volume, &mut self.volume);
+        let surface = Field::new(2, "surface", "Open water surface", AREA)
+            .range(0.02, 400.0)
+            .advised(0.05, 100.0)
+            .help("All surfaces that air touches, seen from above.");
+        num(f, &surface, &mut self.surface);
+        let set = temperature(3, "water", "Water temperature to hold")
+            .range(celsius(1.0), celsius(40.0))
+            .advised(celsius(5.0), celsius(34.0))
+            .help("What the thermostat is set to.");
+        num(f, &set, &mut self.water);
+        let night = temperature(4, "night", "Air on the coldest night")
+            .range(celsius(-45.0), celsius(40.0))
+            .advised(celsius(-25.0), celsius(28.0))
+            .likely(celsius(0.0), celsius(14.0))
+            .help("Where the tank stands. A thermometer that keeps its lowest reading tells.");
+        num(f, &night, &mut self.night);
+        let heater = Field::new(5, "heater", "Heaters you have", POWER)
+            .range(0.0, 50e3)
+            .advised(0.0, 10e3)
+            .help("Watts on the labels, all together. Nothing if there is none.");
+        num(f, &heater, &mut self.heater);
+        pick(
+            f,
+            &Pick::new(6, "cover", "On the water").help("Most of the heat leaves by the open surface."),
+            &mut self.cover,
+        );
+        group(f, &Group::when("cover", "lid"), lidded, &mut |f| {
+            pick(f, &Pick::new(7, "lid", "The lid is made of"), &mut self.lid);
+            let thick = Field::new(8, "lid_thickness", "Thickness of the lid", SHORT_LENGTH)
+                .range(0.0, mm(400.0))
+                .advised(mm(3.0), mm(150.0))
+                .help("The insulating part alone.");
+            num(f, &thick, &mut self.lid_thickness);
+        });
+        pick(f, &Pick::new(9, "place", "Where it stands"), &mut self.place);
+        group(f, &Group::titled("Walls and floor"), true, &mut |f| {
+            pick(f, &Pick::new(10, "wall", "Walls are of").detail(), &mut self.wall);
+            let thick = Field::new(11, "wall_thickness", "Wall thickness", SHORT_LENGTH)
+                .range(mm(0.2), mm(500.0))
+                .advised(mm(0.5), mm(300.0))
+                .help("It hardly matters for plastic.")
+                .detail();
+            num(f, &thick, &mut self.wall_thickness);
+            pick(f, &Pick::new(12, "lagged", "Insulation"), &mut self.lagged);
+            group(f, &Group::when("lagged", "walls|all"), lagged, &mut |f| {
+                pick(f, &Pick::new(13, "insulation", "Insulated with"), &mut self.insulation);
+                let thick = Field::new(14, "insulation_thickness", "Thickness of the insulation", SHORT_LENGTH)
+                    .range(mm(1.0), mm(500.0))
+                    .advised(mm(5.0), mm(200.0))
+                    .help("Dry. Wet insulation insulates little.");
+                num(f, &thick, &mut self.insulation_thickness);
+            });
+            pick(f, &Pick::new(15, "base", "It stands"), &mut self.base);
+        });
+        group(f, &Group::titled("What the fish bear"), true, &mut |f| {
+            let low = temperature(16, "coldest", "Coldest they may get")
+                .range(celsius(0.0), celsius(40.0))
+                .advised(celsius(2.0), celsius(30.0))
+                .help("Where this fish stops feeding, not where it dies.");
+            num(f, &low, &mut self.coldest);
+            let high = temperature(17, "hottest", "Hottest they may get")
+                .range(celsius(1.0), celsius(45.0))
+                .advised(celsius(10.0), celsius(36.0))
+                .help("Warm water also holds less oxygen.");
+            num(f, &high, &mut self.hottest);
+            let cut = Field::new(18, "cut", "Power cut to bridge", HOURS)
+                .range(hours(0.1), hours(240.0))
+                .advised(hours(0.5), hours(96.0))
+                .help("The longest that you want to be ready for.");
+            num(f, &cut, &mut self.cut);
+        });
+        group(f, &Group::titled("Air and money"), true, &mut |f| {
+            let mean = temperature(19, "mean", "Air, mean of the year")
+                .range(celsius(-30.0), celsius(40.0))
+                .advised(celsius(-5.0), celsius(30.0))
+                .help("Where the tank stands. The ground below it keeps about this temperature.");
+            num(f, &mean, &mut self.mean);
+            let summer = temperature(20, "summer", "Air in the hottest spell")
+                .range(celsius(-10.0), celsius(45.0))
+                .advised(celsius(5.0), celsius(40.0))
+                .help("Mean of day and night over the hottest days.");
+            num(f, &summer, &mut self.summer);
+            let humidity = Field::new(21, "humidity", "Humidity of the air", PERCENT)
+                .range(0.0, 1.0)
+                .advised(0.2, 1.0)
+                .likely(0.5, 0.9)
+                .help("Relative humidity. Dry air draws more out of the water.")
+                .detail();
+            num(f, &humidity, &mut self.humidity);
+            let speed = Field::new(22, "speed", "Air speed over the water", VELOCITY)
+                .range(0.0, 20.0)
+                .advised(0.0, 6.0)
+                .likely(0.0, 0.5)
+                .help("Nothing in a closed room; 1 to 3 m/s in a yard.")
+                .detail();
+            num(f, &speed, &mut self.speed);
+            pick(f, &Pick::new(23, "motion", "The surface is").detail(), &mut self.motion);
+            let length = Field::new(24, "night_length", "Length of the night", HOURS)
+                .range(hours(1.0), hours(24.0))
+                .advised(hours(7.0), hours(18.0))
+                .help("From dusk to the coldest hour of the morning.")
+                .detail();
+            num(f, &length, &mut self.night_length);
+            let makeup = Field::new(25, "makeup", "Fresh water a day", DAILY_VOLUME)
+                .range(0.0, 1e-2)
+                .advised(0.0, 1e-4)
+                .help("Top-up and exchange. It has to be warmed too.")
+                .detail();
+            num(f, &makeup, &mut self.makeup);
+            let cold = temperature(26, "makeup_temperature", "Its temperature")
+                .range(celsius(0.0), celsius(40.0))
+                .advised(celsius(3.0), celsius(30.0))
+                .help("Tap water in winter.")
+                .detail();
+            num(f, &cold, &mut self.makeup_temperature);
+            let pumps = Field::new(27, "pumps", "Heat of pumps in the water", POWER)
+                .range(0.0, 5e3)
+                .advised(0.0, 1e3)
+                .help("The watts of submerged pumps. It saves on the bill but is not counted on for the coldest night.")
+                .detail();
+            num(f, &pumps, &mut self.pumps);
+            let sun = Field::new(28, "sun", "Heat of the sun in the hottest spell", POWER)
+                .range(0.0, 50e3)
+                .advised(0.0, 20e3)
+                .help("Mean of day and night. In full sun about 250 W for each square metre of open water; nothing in a room.")
+                .source(&src::SUN_ON_WATER)
+                .detail();
+            num(f, &sun, &mut self.sun);
+            let from = temperature(29, "from", "Warm up from")
+                .range(celsius(0.0), celsius(40.0))
+                .advised(celsius(2.0), celsius(30.0))
+                .help("For the first filling.")
+                .detail();
+            num(f, &from, &mut self.from);
+            let price = Field::new(30, "price", "Price of a kilowatt-hour", MONEY)
+                .range(0.0, 1000.0)
+                .advised(0.0, 100.0)
+                .help("In your money.");
+            num(f, &price, &mut self.price);
+        });
+    }
+}
+
+/// What each of two heaters should give, as a share of the need.
+const OF_TWO: Coef = Coef::new(0.6, "1", &src::TWO_HEATERS, "each");
+const MONTH: Coef = Coef::new(30.437 * 86_400.0, "s", &ELEMENTARY, "a twelfth of the mean year");
+/// Heaters commonly sold.
+const SIZES: [f64; 16] =
+    [25.0, 50.0, 75.0, 100.0, 150.0, 200.0, 250.0, 300.0, 400.0, 500.0, 600.0, 800.0, 1000.0, 1500.0, 2000.0, 3000.0];
+
+/// The heaters, each of a size that is sold, that give at least `watts`; `n` of them if they can be had that large.
+fn sold(watts: f64, n: f64) -> f64 {
+    let one = watts / n;
+    SIZES.into_iter().find(|s| *s >= one - 1e-9).unwrap_or_else(|| {
+        let largest = SIZES[SIZES.len() - 1];
+        (one / largest - 1e-9).ceil() * largest
+    })
+}
+
+/// The result.
+#[derive(Debug, Clone)]
+pub struct HeatOut {
+    /// Losses on the coldest night.
+    pub night: Losses,
+    /// Losses at the mean of the year.
+    pub mean: Losses,
+    /// Heaters there are.
+    pub heater: Power,
+    /// Heaters wanted, reserve included.
+    pub wanted: Power,
+    /// Each of two.
+    pub of_two: Power,
+    /// Steady temperature with the heaters full on, coldest night.
+    pub holds: ThermodynamicTemperature,
+    /// Temperature in the morning after the coldest night, heaters on.
+    pub morning: ThermodynamicTemperature,
+    /// And without a heater.
+    pub morning_off: ThermodynamicTemperature,
+    /// Temperature at the end of the power cut.
+    pub cut_end: ThermodynamicTemperature,
+    /// Hours without power until the coldest that the fish may get.
+    pub hours: Option<Time>,
+    /// Energy to warm the water up.
+    pub warm_energy: Energy,
+    /// Time to warm it up with the heaters there are, at the mean air.
+    pub warm_time: Option<Time>,
+    /// Heating energy of a month like the mean of the year.
+    pub month: Energy,
+    /// Of a month as cold as the coldest night.
+    pub cold_month: Energy,
+    /// Money for those two.
+    pub cost: [Ratio; 2],
+    /// Where the water settles in the hottest spell.
+    pub summer: ThermodynamicTemperature,
+    /// Heat to take out to keep it at the hottest.
+    pub cooling: Power,
+    /// Water evaporated a day at the mean air.
+    pub evaporated: VolumeRate,
+    /// From the water to hold down to the coldest they may get.
+    pub may_fall: TemperatureInterval,
+    /// Up to the hottest.
+    pub may_rise: TemperatureInterval,
+    set: ThermodynamicTemperature,
+    cut: Time,
+}
+
+impl HeatIn {
+    fn vessel(&self) -> Vessel {
+        let films = (HEAT_TRANSFER.of(heat::WATER_FILM.value), heat::air_film(self.speed));
+        let wall = Layer::of(&self.wall.0.conductivity, self.wall_thickness);
+        let extra = Layer::of(&self.insulation.0.conductivity, self.insulation_thickness);
+        let pair = [wall, extra];
+        let walls = if self.lagged == Lagged::Bare { &pair[..1] } else { &pair[..] };
+        let under = if self.lagged == Lagged::All { &pair[..] } else { &pair[..1] };
+        // An upright round tank of this volume and surface.
+        let depth = self.volume.value / self.surface.value;
+        let around = 2.0 * (std::f64::consts::PI * self.surface.value).sqrt();
+        let side = around * depth;
+        let wall_loss = heat::transmittance(films.0, walls, films.1);
+        let (wall_area, floor_area, mean_loss) = match self.base {
+            Base::Ground => (side, self.surface.value, wall_loss),
+            Base::Frame => {
+                let floor = heat::transmittance(films.0, under, films.1);
+                let all = side + self.surface.value;
+                let mean = (wall_loss.value * side + floor.value * self.surface.value) / all;
+                (all, 0.0, HEAT_TRANSFER.of(mean))
+            }
+        };
+        Vessel {
+            volume: self.volume,
+            surface: self.surface,
+            cover: match self.cover {
+                On::Open => Cover::Open,
+                On::Film => Cover::Film,
+                On::Lid => Cover::Lid(heat::transmittance(
+                    films.0,
+                    &[Layer::of(&self.lid.0.conductivity, self.lid_thickness)],
+                    films.1,
+                )),
+            },
+            motion: RATIO.of(match self.motion {
+                Motion::Quiet => evaporation::QUIET.value,
+                Motion::Broken => evaporation::BROKEN.value,
+            }),
+            wall: AREA.of(wall_area),
+            wall_loss: mean_loss,
+            floor: AREA.of(floor_area),
+            floor_loss: heat::transmittance(films.0, under, HEAT_TRANSFER.of(heat::GROUND.value)),
+            makeup: self.makeup,
+            makeup_temperature: self.makeup_temperature,
+        }
+    }
+    fn climate(&self, air: ThermodynamicTemperature) -> Climate {
+        Climate { air, humidity: self.humidity, speed: self.speed, ground: self.mean, sky: self.place == Place::Sky }
+    }
+}
+
+/// The main level.
+fn heater_level(o: &HeatOut) -> Level {
+    let asked = POWER.of(o.night.total().value.max(0.0));
+    Level::upper("heater", "Heaters on the coldest night", POWER, asked, o.heater)
+}
+
+fn levels(_: &HeatIn, o: &HeatOut) -> Vec<Level> {
+    let fall = TEMPERATURE_DIFFERENCE.of((o.set.value - o.cut_end.value).max(0.0));
+    let rise = TEMPERATURE_DIFFERENCE.of((o.summer.value - o.set.value).max(0.0));
+    vec![
+        heater_level(o),
+        Level::upper("cut", "Fall in a power cut on that night", TEMPERATURE_DIFFERENCE, fall, o.may_fall),
+        Level::upper("summer", "Rise in the hottest spell", TEMPERATURE_DIFFERENCE, rise, o.may_rise),
+    ]
+}
+
+/// Heat and heater.
+pub struct Heat;
+
+impl Calculator for Heat {
+    type In = HeatIn;
+    type Out = HeatOut;
+    const ID: &'static str = "heat";
+    const TITLE: &'static str = "Heat and heater";
+    const QUESTION: &'static str = "Which heater, and how cold by morning?";
+    const ABOUT: &'static str = "What a tank loses through walls, floor, lid and above all its open surface; the heater it takes, how far the water falls over a night and a power cut, what it costs, what a cover or insulation saves, and whether the hottest spell is too hot. The water is taken as mixed and the air as steady, so it is on the cautious side for a short night. Evaporation is only known to about a quarter. It does not size the heating of a greenhouse.";
+
+    fn solve(i: &HeatIn, w: &mut Working) -> Result<HeatOut, Vec<FieldError>> {
+        let vessel = i.vessel();
+        let (cold, mean, hot) = (i.climate(i.night), i.climate(i.mean), i.climate(i.summer));
+        let at_night = heat::losses(&vessel, &cold, i.water);
+        let at_mean = heat::losses(&vessel, &mean, i.water);
+        let none = POWER.of(0.0);
+        let loss = at_night.total();
+        let wanted = POWER.of(loss.value.max(0.0) / ENOUGH);
+        let clipped = |t: ThermodynamicTemperature| if t > i.water { i.water } else { t };
+        let holds = heat::settles_at(&vessel, &cold, i.heater);
+        let morning = if i.heater >= loss {
+            i.water
+        } else {
+            clipped(heat::after(&vessel, &cold, i.heater, i.water, i.night_length))
+        };
+        let morning_off = heat::after(&vessel, &cold, none, i.water, i.night_length);
+        let cut_end = heat::after(&vessel, &cold, none, i.water, i.cut);
+        let hours = if i.coldest < i.water { heat::time_to(&vessel, &cold, none, i.water, i.coldest) } else { None };
+        let rise = TEMPERATURE_DIFFERENCE.of((i.water.value - i.from.value).max(0.0));
+        let warm_energy = heat::warming_energy(i.volume, i.from, rise);
+        let warm_time = if rise.value > 0.0 {
+            heat::time_to(&vessel, &mean, i.heater + i.pumps, i.from, i.water)
+        } else {
+            Some(HOURS.of(0.0))
+        };
+        let month_of = |l: &Losses| ENERGY.of((l.total() - i.pumps).value.max(0.0) * MONTH.value);
+        let (month, cold_month) = (month_of(&at_mean), month_of(&at_night));
+        let cost = [month, cold_month].map(|e| MONEY.of(e.value / KWH * i.price.value));
+        let gains = i.pumps + i.sun;
+        let summer = heat::settles_at(&vessel, &hot, gains);
+        let cooling = POWER.of((gains - heat::losses(&vessel, &hot, i.hottest).total()).value.max(0.0));
+        let evaporated = DAILY_VOLUME
+            .of((at_mean.evaporation.value / evaporation::latent_heat(i.water).value / water::density(i.water).value)
+                .max(0.0));
+        w.step(|| {
+            Step::new(
+                "Heat through the walls",
+                "U = 1/(1/h_i + sum t/k + 1/h_o); UA = U A",
+                &[
+                    term("h_i", HEAT_TRANSFER, HEAT_TRANSFER.of(heat::WATER_FILM.value)),
+                    term("h_o", HEAT_TRANSFER, heat::air_film(i.speed)),
+                    term("A", AREA, vessel.wall),
+                    term("U", HEAT_TRANSFER, vessel.wall_loss),
+                ],
+                term("UA", CONDUCTANCE, CONDUCTANCE.of((vessel.wall_loss * vessel.wall).value)),
+                &src::ISO_6946,
+            )
+        });
+        w.step(|| {
+            Step::new(
+                "Loss through the walls, coldest night",
+                "Q = UA (Tw - Ta)",
+                &[term("Tw", TEMPERATURE, i.water), term("Ta", TEMPERATURE, i.night)],
+                term("Q walls", POWER, at_night.walls),
+                &ELEMENTARY,
+            )
+        });
+        w.step(|| {
+            Step::new(
+                "Loss to the ground",
+                "Q = U A (Tw - Tg), Tg the mean air of the year",
+                &[
+                    term("U", HEAT_TRANSFER, vessel.floor_loss),
+                    term("A", AREA, vessel.floor),
+                    term("Tg", TEMPERATURE, i.mean),
+                ],
+                term("Q floor", POWER, at_night.floor),
+                &src::GROUND_SLAB,
+            )
+        });
+        w.step(|| {
+            Step::new(
+                "Loss by evaporation, coldest night",
+                "Q = A (pw - pa)(0.089 + 0.0782 V) Fa, a tenth of it under a cover",
+                &[
+                    term("A", AREA, i.surface),
+                    term("pw", PRESSURE, water::vapour_pressure(i.water)),
+                    term("pa", PRESSURE, evaporation::vapour_in_air(i.night, i.humidity)),
+                    term("V", VELOCITY, i.speed),
+                    term("Fa", RATIO, vessel.motion),
+                ],
+                term("Q evaporation", POWER, at_night.evaporation),
+                &src::CARRIER_1918,
+            )
+        });
+        w.step(|| {
+            Step::new(
+                "Loss by convection, coldest night",
+                "Q = h A (Tw - Ta); Nu = 0.15 Ra^1/3 (or 0.54 Ra^1/4) still, with 0.665e-3 P 0.0782 V for wind",
+                &[
+                    term("h still", HEAT_TRANSFER, heat::free_convection(i.water, i.night, i.surface)),
+                    term("h wind", HEAT_TRANSFER, heat::wind_convection(i.speed)),
+                ],
+                term("Q convection", POWER, at_night.convection),
+                &src::MCADAMS_1954,
+            )
+        });
+        w.step(|| {
+            let around = if cold.sky { heat::sky_temperature(i.night) } else { i.night };
+            Step::new(
+                "Loss by radiation, coldest night",
+                "Q = 0.95 sigma A (Tw^4 - Ts^4), kelvin",
+                &[term("Ts", TEMPERATURE, around)],
+                term("Q radiation", POWER, at_night.radiation),
+                if cold.sky { &src::SWINBANK_1963 } else { &src::CODATA_2018 },
+            )
+        });
+        w.step(|| {
+            Step::new(
+                "All losses on the coldest night",
+                "Q = walls + floor + evaporation + convection + radiation + lid + fresh water",
+                &[
+                    term("walls", POWER, at_night.walls),
+                    term("floor", POWER, at_night.floor),
+                    term("evaporation", POWER, at_night.evaporation),
+                    term("convection", POWER, at_night.convection),
+                    term("radiation", POWER, at_night.radiation),
+                    term("lid", POWER, at_night.lid),
+                    term("fresh water", POWER, at_night.makeup),
+                ],
+                term("Q", POWER, loss),
+                &ELEMENTARY,
+            )
+        });
+        w.step(|| {
+            Step::new(
+                "Water after the power cut",
+                "m c dT/dt = -Q(T)",
+                &[
+                    term("T0", TEMPERATURE, i.water),
+                    term("V", VOLUME, i.volume),
+                    term("t", HOURS, i.cut),
+                    term("Q(T0)", POWER, loss),
+                ],
+                term("T", TEMPERATURE, cut_end),
+                &ELEMENTARY,
+            )
+        });
+        w.step(|| {
+            Step::new(
+                "Energy to warm it up",
+                "E = rho V c dT",
+                &[term("V", VOLUME, i.volume), term("dT", TEMPERATURE_DIFFERENCE, rise)],
+                term("E", ENERGY, warm_energy),
+                &src::WATER_HEAT,
+            )
+        });
+        w.step(|| {
+            Step::new(
+                "Heating a month at the mean of the year",
+                "E = max(0, Q - pumps) 30.4 days",
+                &[term("Q", POWER, at_mean.total()), term("pumps", POWER, i.pumps)],
+                term("E", ENERGY, month),
+                &ELEMENTARY,
+            )
+        });
+        Ok(HeatOut {
+            night: at_night,
+            mean: at_mean,
+            heater: i.heater,
+            wanted,
+            of_two: POWER.of(wanted.value * ENOUGH * OF_TWO.value),
+            holds,
+            morning,
+            morning_off,
+            cut_end,
+            hours,
+            warm_energy,
+            warm_time,
+            month,
+            cold_month,
+            cost,
+            summer,
+            cooling,
+            evaporated,
+            may_fall: TEMPERATURE_DIFFERENCE.of(i.water.value - i.coldest.value),
+            may_rise: TEMPERATURE_DIFFERENCE.of(i.hottest.value - i.water.value),
+            set: i.water,
+            cut: i.cut,
+        })
+    }
+
+    fn outputs(o: &HeatOut, s: &mut dyn Outputs) {
+        out(s, "loss", "Loss on the coldest night", POWER, o.night.total());
+        out(s, "loss_walls", "of it through walls", POWER, o.night.walls);
+        out(s, "loss_floor", "of it to the ground", POWER, o.night.floor);
+        out(s, "loss_evaporation", "of it by evaporation", POWER, o.night.evaporation);
+        out(s, "loss_convection", "of it to the air over the water", POWER, o.night.convection);
+        out(s, "loss_radiation", "of it by radiation", POWER, o.night.radiation);
+        out(s, "loss_lid", "of it through the lid", POWER, o.night.lid);
+        out(s, "loss_makeup", "of it warming fresh water", POWER, o.night.makeup);
+        out(s, "heater_wanted", "Heaters wanted, with reserve", POWER, o.wanted);
+        out(s, "heater_of_two", "or two of at least", POWER, o.of_two);
+        out(s, "morning", "In the morning, heaters on", TEMPERATURE, o.morning);
+        out(s, "morning_off", "In the morning without heat", TEMPERATURE, o.morning_off);
+        out(s, "cut_end", "At the end of the power cut", TEMPERATURE, o.cut_end);
+        out_opt(s, "hours_to_cold", "Until the coldest they may get, without power", HOURS, o.hours);
+        out(s, "holds", "What the heaters could hold on that night", TEMPERATURE, o.holds);
+        out(s, "loss_mean", "Loss at the mean of the year", POWER, o.mean.total());
+        span(s, "energy_month", "Heating a month, mean to coldest", ENERGY, o.month, o.cold_month);
+        span(s, "cost_month", "Money a month, mean to coldest", MONEY, o.cost[0], o.cost[1]);
+        out(s, "warm_energy", "To warm it up", ENERGY, o.warm_energy);
+        out_opt(s, "warm_time", "Time that takes", HOURS, o.warm_time);
+        out(s, "summer", "Settles at, hottest spell", TEMPERATURE, o.summer);
+        out(s, "cooling", "Heat to take out then", POWER, o.cooling);
+        out(s, "evaporated", "Water that evaporates", DAILY_VOLUME, o.evaporated);
+    }
+
+    fn level(o: &HeatOut) -> Option<Level> {
+        Some(heater_level(o))
+    }
+
+    fn report(i: &HeatIn, o: &HeatOut, words: Words) -> Report {
+        let levels = levels(i, o);
+        Report {
+            verdict: verdict(i, o, words),
+            repairs: repairs(i, o, &levels, words),
+            cautions: cautions(i, o, words),
+            pictures: vec![falling(i, o, words)],
+            tables: vec![where_it_goes(o, words), savings(i, o, words)],
+            notes: notes(i, o, words),
+            levels,
+        }
+    }
+}
+
+const KWH: f64 = 3.6e6;
+
+fn verdict(i: &HeatIn, o: &HeatOut, words: Words) -> String {
+    let loss = o.night.total();
+    let state = heater_level(o).state();
+    let mut text = if loss.value <= 0.0 {
+        "Loses no heat even on the coldest night. It needs no heater.".to_string()
+    } else if o.heater.value == 0.0 {
+        format!(
+            "Loses {} on the coldest night and has no heater. By morning it is {}.",
+            words.q(POWER, loss),
+            words.q(TEMPERATURE, o.morning)
+        )
+    } else {
+        let end = match state {
+            State::Enough => "They hold it, with reserve.",
+            State::Tight => "They just hold it, without reserve.",
+            State::Over => "They do not hold it.",
+        };
+        format!(
+            "Loses {} on the coldest night. The heaters give {}. {end}",
+            words.q(POWER, loss),
+            words.q(POWER, o.heater)
+        )
+    };
+    if state == State::Over && o.heater.value > 0.0 && o.morning < i.water {
+        text += &format!(" By morning it is {}.", words.q(TEMPERATURE, o.morning));
+    }
+    text += &match o.hours {
+        Some(t) if t.value > 0.0 => format!(
+            " If the power fails on that night, it is down to {} in {}.",
+            words.q(TEMPERATURE, i.coldest),
+            words.q(HOURS, t)
+        ),
+        _ if o.may_fall.value <= 0.0 => " It is kept colder than the fish may get.".to_string(),
+        _ => " Without power it does not get too cold for the fish.".to_string(),
+    };
+    text
+}
+
+fn repairs(i: &HeatIn, o: &HeatOut, before: &[Level], words: Words) -> Vec<Repair> {
+    let mut all = vec![];
+    let mut put = |id: &str, title: String, edits: Vec<Edit>| {
+        all.extend(mend::mend::<Heat>(i, levels, id, title, edits, words.system));
+    };
+    let main = |o: &HeatOut| Some(heater_level(o));
+    if before[0].state() != State::Enough {
+        if i.cover == On::Open {
+            put("heater", "Float a film or bubble sheet on the water".into(), vec![Edit::pick("cover", "film")]);
+        }
+        let lid = |x: f64| vec![Edit::pick("cover", "lid"), Edit::num("lid_thickness", SHORT_LENGTH.of(x))];
+        let now = if i.cover == On::Lid { i.lid_thickness.value } else { 0.0 };
+        if let Some(x) = mend::just_enough::<Heat>(i, main, lid, now, mm(100.0).max(now)) {
+            let x = mend::rounded(x.max(mm(10.0)), now, mm(10.0)).min(mm(400.0));
+            let title = format!("A lid of {} {}", words.q(SHORT_LENGTH, SHORT_LENGTH.of(x)), i.lid.0.label);
+            put("heater", title, lid(x));
+        }
+        let lag = |x: f64| vec![Edit::pick("lagged", "all"), Edit::num("insulation_thickness", SHORT_LENGTH.of(x))];
+        let now = if i.lagged == Lagged::All { i.insulation_thickness.value } else { mm(1.0) };
+        if let Some(x) = mend::just_enough::<Heat>(i, main, lag, now, mm(100.0).max(now)) {
+            let x = mend::rounded(x.max(mm(10.0)), now, mm(10.0)).min(mm(500.0));
+            let title = format!(
+                "{} of {} around and under the tank",
+                words.q(SHORT_LENGTH, SHORT_LENGTH.of(x)),
+                i.insulation.0.label
+            );
+            put("heater", title, lag(x));
+        }
+        let watts = sold(o.wanted.value, 1.0);
+        if watts > o.heater.value && watts <= 50e3 {
+            let title = format!("Heaters of {} in all", words.q(POWER, POWER.of(watts)));
+            put("heater", title, vec![Edit::num("heater", POWER.of(watts))]);
+        }
+        let cooler = |x: f64| vec![Edit::num("water", TEMPERATURE.of(x))];
+        let floor = i.coldest.value.max(celsius(1.0));
+        if floor < i.water.value
+            && let Some(x) = mend::just_enough::<Heat>(i, main, cooler, i.water.value, floor)
+        {
+            let x = celsius(mend::rounded(x - celsius(0.0), i.water.value - celsius(0.0), 0.5)).max(floor);
+            let title = format!("Hold {} instead", words.q(TEMPERATURE, TEMPERATURE.of(x)));
+            put("heater", title, cooler(x));
+        }
+    }
+    if before[1].state() != State::Enough && o.may_fall.value > 0.0 {
+        if i.cover == On::Open {
+            put("cut", "Float a film or bubble sheet on the water".into(), vec![Edit::pick("cover", "film")]);
+        }
+        let cut = |o: &HeatOut| levels(i, o).into_iter().nth(1);
+        let lid = |x: f64| vec![Edit::pick("cover", "lid"), Edit::num("lid_thickness", SHORT_LENGTH.of(x))];
+        let now = if i.cover == On::Lid { i.lid_thickness.value } else { 0.0 };
+        if let Some(x) = mend::just_enough::<Heat>(i, cut, lid, now, mm(100.0).max(now)) {
+            let x = mend::rounded(x.max(mm(10.0)), now, mm(10.0)).min(mm(400.0));
+            put("cut", format!("A lid of {} {}", words.q(SHORT_LENGTH, SHORT_LENGTH.of(x)), i.lid.0.label), lid(x));
+        }
+    }
+    all
+}
+
+fn cautions(i: &HeatIn, o: &HeatOut, words: Words) -> Vec<Caution> {
+    let mut all = vec![
+        Caution::from(
+            "Heaters, pumps and every circuit near water belong behind a residual-current device (30 mA, or a ground-fault interrupter where that is the rule), tested regularly, with drip loops and outdoor-rated fittings. Have fixed wiring done by a licensed electrician, under your local code.",
+            &crate::catalog::sources::waterways::RESIDUAL_CURRENT,
+        ),
+        Caution::new(
+            "Unplug before a hand goes into the water. A heater must never run dry or touch plastic: guard it, and switch it off by level.",
+        ),
+    ];
+    if o.heater.value > 0.0 && o.heater.value > o.night.total().value * 2.0 && o.night.total().value > 0.0 {
+        all.push(Caution::from(
+            format!(
+                "A thermostat that sticks on could drive the water to {} at the mean air of the year. Two smaller heaters, or an over-temperature cut-out, keep that from happening.",
+                words.q(TEMPERATURE, heat::settles_at(&i.vessel(), &i.climate(i.mean), o.heater + i.pumps))
+            ),
+            &src::TWO_HEATERS,
+        ));
+    }
+    if o.cooling.value > 0.0 {
+        all.push(Caution::new(format!(
+            "In the hottest spell the water settles at {}, too hot for these fish. Shade, night air, a cooler room or a chiller of {} has to take that out. Warm water holds less oxygen: aerate more, feed less.",
+            words.q(TEMPERATURE, o.summer),
+            words.q(POWER, o.cooling)
+        )));
+    }
+    if o.holds.value <= celsius(0.0) + 1e-6 {
+        all.push(Caution::new("On that night the water would freeze in the end. Ice bursts pipes and stops pumps."));
+    }
+    if i.night > i.mean {
+        all.push(Caution::new("The coldest night is given warmer than the mean of the year. Check both."));
+    }
+    if i.mean > i.summer {
+        all.push(Caution::new("The mean of the year is given warmer than the hottest spell. Check both."));
+    }
+    if i.place == Place::Sky && i.speed.value == 0.0 {
+        all.push(Caution::new(
+            "Outdoors the air hardly ever stands still: enter the wind at the water, it matters much.",
+        ));
+    }
+    if i.cover != On::Open {
+        all.push(Caution::new("Under a tight cover oxygen can only come from air stones and falling water, and carbon dioxide must be able to leave: keep a gap."));
+    }
+    all
+}
+
+fn notes(i: &HeatIn, o: &HeatOut, words: Words) -> Vec<String> {
+    let mut all = vec![];
+    if o.night.total().value > 0.0 {
+        all.push(format!(
+            "One heater: {}. Two: {} each, so that one that sticks on cannot cook the tank and one that fails does not chill it at once.",
+            words.q(POWER, POWER.of(sold(o.wanted.value, 1.0))),
+            words.q(POWER, POWER.of(sold(o.of_two.value, 1.0)))
+        ));
+    }
+    all.push(match o.warm_time {
+        Some(t) => format!(
+            "Warming it up from {} takes {}, what is lost meanwhile, and {} with these heaters.",
+            words.q(TEMPERATURE, i.from),
+            words.q(ENERGY, o.warm_energy),
+            words.q(HOURS, t)
+        ),
+        None => format!(
+            "Warming it up from {} takes {} and what is lost meanwhile; these heaters never get there.",
+            words.q(TEMPERATURE, i.from),
+            words.q(ENERGY, o.warm_energy)
+        ),
+    });
+    if i.place == Place::Room && i.cover == On::Open && i.motion == Motion::Quiet {
+        let share = evaporation::QUIET_LOW.value / evaporation::QUIET.value;
+        all.push(format!(
+            "Quiet indoor pools have been measured at down to {} of this evaporation; the heater is sized for the upper end.",
+            words.q(PERCENT, PERCENT.of(share))
+        ));
+    }
+    all.push(format!("About {} evaporates; that is what has to be topped up.", words.q(DAILY_VOLUME, o.evaporated)));
+    all
+}
+
+fn where_it_goes(o: &HeatOut, words: Words) -> Table {
+    let rows = [
+        ("Walls", o.night.walls, o.mean.walls),
+        ("Ground", o.night.floor, o.mean.floor),
+        ("Evaporation", o.night.evaporation, o.mean.evaporation),
+        ("Air over the water", o.night.convection, o.mean.convection),
+        ("Radiation", o.night.radiation, o.mean.radiation),
+        ("Lid", o.night.lid, o.mean.lid),
+        ("Fresh water", o.night.makeup, o.mean.makeup),
+        ("Together", o.night.total(), o.mean.total()),
+    ];
+    Table {
+        title: "Where the heat goes".into(),
+        head: vec!["".into(), "Coldest night".into(), "Mean of the year".into()],
+        rows: rows.map(|(name, a, b)| vec![name.into(), words.q(POWER, a), words.q(POWER, b)]).into(),
+    }
+}
+
+fn savings(i: &HeatIn, o: &HeatOut, words: Words) -> Table {
+    let thick = |key: &str, x: f64| Edit::num(key, SHORT_LENGTH.of(mm(x)));
+    let mut options = vec![];
+    if i.cover == On::Open {
+        options.push(("Floating film", vec![Edit::pick("cover", "film")]));
+    }
+    if i.cover != On::Lid {
+        options.push((
+            "Lid, 30 mm EPS",
+            vec![Edit::pick("cover", "lid"), Edit::pick("lid", "eps"), thick("lid_thickness", 30.0)],
+        ));
+    }
+    if i.lagged == Lagged::Bare {
+        let walls =
+            |x| vec![Edit::pick("lagged", "walls"), Edit::pick("insulation", "eps"), thick("insulation_thickness", x)];
+        options.push(("Walls, 25 mm EPS", walls(25.0)));
+        options.push(("Walls, 50 mm EPS", walls(50.0)));
+    }
+    if i.lagged != Lagged::All && i.base == Base::Ground {
+        let under =
+            |x| vec![Edit::pick("lagged", "all"), Edit::pick("insulation", "xps"), thick("insulation_thickness", x)];
+        options.push(("Walls and underneath, 50 mm XPS", under(50.0)));
+    }
+    if i.cover != On::Lid && i.lagged == Lagged::Bare {
+        options.push((
+            "Lid 30 mm and walls 50 mm EPS",
+            vec![
+                Edit::pick("cover", "lid"),
+                Edit::pick("lid", "eps"),
+                thick("lid_thickness", 30.0),
+                Edit::pick("lagged", "walls"),
+                Edit::pick("insulation", "eps"),
+                thick("insulation_thickness", 50.0),
+            ],
+        ));
+    }
+    let rows = options.into_iter().filter_map(|(name, edits)| {
+        let n = mend::outcome::<Heat>(i, &edits)?;
+        let saved = ENERGY.of((o.month.value - n.month.value).max(0.0));
+        let money = MONEY.of(saved.value / KWH * i.price.value);
+        Some(vec![
+            name.to_string(),
+            words.q(POWER, n.night.total()),
+            words.q(ENERGY, saved),
+            words.q(MONEY, money),
+            words.q(TEMPERATURE, n.cut_end),
+        ])
+    });
+    Table {
+        title: "What a cover or insulation saves".into(),
+        head: ["", "Loss, coldest night", "Saved a month", "Money a month", "After the power cut"]
+            .map(Into::into)
+            .into(),
+        rows: rows.collect(),
+    }
+}
+
+fn falling(i: &HeatIn, o: &HeatOut, words: Words) -> Picture {
+    let span = HOURS.of(i.cut.value.max(i.night_length.value) * 1.5);
+    let cold = i.climate(i.night);
+    let vessel = i.vessel();
+    let none = POWER.of(0.0);
+    let points = |v: &Vessel, gain: Power, cap: f64| -> Vec<(f64, f64)> {
+        heat::path(v, &cold, gain, i.water, span, 48).into_iter().map(|(t, x)| (t.value, x.value.min(cap))).collect()
+    };
+    let mut series =
+        vec![Series { name: "without power".into(), role: Role::Spill, points: points(&vessel, none, f64::INFINITY) }];
+    if o.heater.value > 0.0 {
+        series.push(Series {
+            name: "heaters on".into(),
+            role: Role::Water,
+            points: points(&vessel, o.heater, i.water.value),
+        });
+    }
+    if i.cover != On::Lid
+        && let Some(n) = mend::changed::<Heat>(
+            i,
+            &[
+                Edit::pick("cover", "lid"),
+                Edit::pick("lid", "eps"),
+                Edit::num("lid_thickness", SHORT_LENGTH.of(mm(30.0))),
+            ],
+        )
+    {
+        series.push(Series {
+            name: "without power, under a lid".into(),
+            role: Role::Guide,
+            points: points(&n.vessel(), none, f64::INFINITY),
+        });
+    }
+    let all = series.iter().flat_map(|s| s.points.iter().map(|p| p.1)).chain([i.coldest.value, i.water.value]);
+    let (low, high) = all.fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), x| (a.min(x), b.max(x)));
+    Picture::Chart(Chart {
+        title: "The coldest night".into(),
+        describe: format!(
+            "Water temperature over {}: from {} it falls to {} after {} without power. The coldest the fish may get is {}.",
+            words.q(HOURS, span),
+            words.q(TEMPERATURE, i.water),
+            words.q(TEMPERATURE, o.cut_end),
+            words.q(HOURS, o.cut),
+            words.q(TEMPERATURE, i.coldest)
+        ),
+        x: Axis::new("time", HOURS.0, 0.0, span.value, words.system),
+        y: Axis::new("water", TEMPERATURE.0, low - 1.0, high + 1.0, words.system),
+        series,
+        marks: vec![],
+        bands: vec![],
+        brim: Some((i.coldest.value, "coldest they may get".into())),
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::calculators::sheet::solve;
+
+    fn run(i: &HeatIn) -> HeatOut {
+        solve::<Heat>(i, &mut Working::none()).expect("solves")
+    }
+
+    /// 1000 L, 1 m² open, 28 °C over 10 °C and 70 %, its walls bare plastic on a frame.
+    fn night() -> HeatIn {
+        let t = |c| TEMPERATURE.of(celsius(c));
+        HeatIn {
+            volume: VOLUME.of(1.0),
+            surface: AREA.of(1.0),
+            water: t(28.0),
+            night: t(10.0),
+            cover: On::Open,
+            makeup: FLOW.of(0.0),
+            ..HeatIn::default()
+        }
+    }
+
+    #[test]
+    fn the_surface_dominates_and_agrees_with_worked_values() {
+        let o = run(&night());
+        // 192 evaporation + 85 convection + 97 radiation, whatever the walls are.
+        assert!((o.night.evaporation.value - 192.0).abs() < 1.0);
+        assert!((o.night.convection.value - 85.0).abs() < 1.5);
+        assert!((o.night.radiation.value - 97.0).abs() < 0.5);
+        // The reserve is a quarter, the same as a level of 80 %.
+        assert!((o.wanted.value / o.night.total().value - 1.25).abs() < 1e-12);
+    }
+
+    #[test]
+    fn covers_and_insulation_only_help() {
+        let open = run(&night()).night.total();
+        let film = run(&HeatIn { cover: On::Film, ..night() }).night.total();
+        let lid = run(&HeatIn { cover: On::Lid, ..night() }).night.total();
+        assert!(lid < film && film < open);
+        let lagged = run(&HeatIn { lagged: Lagged::Walls, ..night() });
+        let under = run(&HeatIn { lagged: Lagged::All, ..night() });
+        assert!(under.night.total() < lagged.night.total() && lagged.night.total() < open);
+        assert!(lagged.cut_end > run(&night()).cut_end);
+    }
+
+    #[test]
+    fn a_heater_that_is_large_enough_holds_the_temperature() {
+        let i = HeatIn { heater: POWER.of(3000.0), ..night() };
+        let o = run(&i);
+        assert_eq!(o.morning, i.water);
+        assert!(o.holds > i.water);
+        let small = run(&HeatIn { heater: POWER.of(100.0), ..night() });
+        assert!(small.morning < i.water && small.morning > small.morning_off);
+    }
+
+    #[test]
+    fn repairs_bring_it_to_enough() {
+        let i = HeatIn { heater: POWER.of(500.0), ..night() };
+        let o = run(&i);
+        let r = Heat::report(&i, &o, Words::default());
+        assert!(r.repairs.len() >= 4, "{:?}", r.repairs.iter().map(|r| &r.title).collect::<Vec<_>>());
+        let heater = r.repairs.iter().find(|r| r.title.starts_with("Heaters of")).expect("a larger heater");
+        assert_eq!(heater.level.state(), State::Enough);
+        let cooler = r.repairs.iter().find(|r| r.title.starts_with("Hold")).expect("cooler water");
+        assert!(cooler.level.fullness() < heater_level(&o).fullness());
+    }
+
+    #[test]
+    fn a_hot_spell_needs_cooling() {
+        let i =
+            HeatIn { summer: TEMPERATURE.of(celsius(33.0)), sun: POWER.of(400.0), pumps: POWER.of(60.0), ..night() };
+        let o = run(&i);
+        assert!(o.summer > i.hottest && o.cooling.value > 0.0);
+        // At the hottest they may get, what comes in less what is lost is what has to be taken out.
+        let lost = heat::losses(&i.vessel(), &i.climate(i.summer), i.hottest).total();
+        assert!((o.cooling.value - (460.0 - lost.value)).abs() < 1e-9);
+        assert_eq!(run(&night()).cooling.value, 0.0);
+    }
+
+    #[test]
+    fn sizes_that_are_sold() {
+        assert_eq!(sold(430.0, 1.0), 500.0);
+        assert_eq!(sold(500.0, 1.0), 500.0);
+        assert_eq!(sold(7000.0, 1.0), 9000.0);
+        assert_eq!(sold(500.0, 2.0), 250.0);
+    }
+}

@@ -1,0 +1,91 @@
+//! Repairs: what a calculator's levels become when some of its fields change, found by solving again.
+
+use super::form::{self, Edit, FieldError};
+use super::outcome::{ENOUGH, Level, Repair, State, Working};
+use super::sheet::{Calculator, solve};
+use crate::science::solve as roots;
+use crate::units::System;
+
+/// The inputs with some fields changed; `None` if there is no such field.
+pub(crate) fn changed<C: Calculator>(inputs: &C::In, edits: &[Edit]) -> Option<C::In> {
+    let mut copy = inputs.clone();
+    edits.iter().all(|e| form::apply(&mut copy, e)).then_some(copy)
+}
+
+/// The outcome with some fields changed; `None` if they are refused.
+pub(crate) fn outcome<C: Calculator>(inputs: &C::In, edits: &[Edit]) -> Option<C::Out> {
+    solve::<C>(&changed::<C>(inputs, edits)?, &mut Working::none()).ok()
+}
+
+/// A repair of the level `id`: what it brings, and what it puts over elsewhere. `None` if the change is refused, or brings nothing.
+pub(crate) fn mend<C: Calculator>(
+    inputs: &C::In,
+    levels: impl Fn(&C::In, &C::Out) -> Vec<Level>,
+    id: &str,
+    title: String,
+    edits: Vec<Edit>,
+    system: System,
+) -> Option<Repair> {
+    let find = |all: &[Level]| all.iter().find(|l| l.id == id).cloned();
+    let before = levels(inputs, &solve::<C>(inputs, &mut Working::none()).ok()?);
+    let new = changed::<C>(inputs, &edits)?;
+    let after = levels(&new, &solve::<C>(&new, &mut Working::none()).ok()?);
+    let level = find(&after)?;
+    if level.fullness() >= find(&before)?.fullness() - 1e-9 {
+        return None;
+    }
+    let worse: Vec<_> = after
+        .iter()
+        .filter(|l| l.id != id && l.state() == State::Over)
+        .filter(|l| find_by(&before, &l.id).is_some_and(|b| b.state() != State::Over))
+        .map(|l| format!("{} goes over", l.name))
+        .collect();
+    Some(Repair {
+        title,
+        effect: format!("{}: {}, {}", level.figures(system), level.percent(), level.state().word()),
+        edits,
+        level,
+        also: (!worse.is_empty()).then(|| worse.join("; ")),
+    })
+}
+
+fn find_by<'a>(all: &'a [Level], id: &str) -> Option<&'a Level> {
+    all.iter().find(|l| l.id == id)
+}
+
+/// The value of one number field, between `from` (which is not enough) and `to`, at which the level is just enough; `to` if even that is
+/// not, and `None` where nothing changes.
+pub(crate) fn just_enough<C: Calculator>(
+    inputs: &C::In,
+    level: impl Fn(&C::Out) -> Option<Level>,
+    edit: impl Fn(f64) -> Vec<Edit>,
+    from: f64,
+    to: f64,
+) -> Option<f64> {
+    let over = |x: f64| {
+        let load = outcome::<C>(inputs, &edit(x)).and_then(|o| level(&o)).map_or(f64::INFINITY, |l| l.fullness());
+        (load - ENOUGH).min(1e6)
+    };
+    let (at_from, at_to) = (over(from), over(to));
+    if at_from <= 0.0 || at_to >= at_from {
+        return None;
+    }
+    if at_to >= 0.0 {
+        return Some(to);
+    }
+    roots::root_between(over, (from, at_from), (to, at_to), (to - from).abs() * 1e-4).ok()
+}
+
+/// Rounds a repair's number away from `from`, to a step that can be bought or set.
+pub(crate) fn rounded(x: f64, from: f64, step: f64) -> f64 {
+    if x >= from { (x / step - 1e-9).ceil() * step } else { (x / step + 1e-9).floor() * step }
+}
+
+/// One field error as a list.
+pub(crate) fn refuse<T>(
+    path: &str,
+    fault: impl Into<String>,
+    accepted: impl Into<String>,
+) -> Result<T, Vec<FieldError>> {
+    Err(vec![FieldError::new(path, fault, accepted)])
+}

@@ -1,0 +1,276 @@
+//! Sources of heat, evaporation, water treatment, handling, start-up and running cost.
+
+use super::Source;
+
+/// Evaporation from a water surface.
+pub static CARRIER_1918: Source = Source::published(
+    "carrier_1918",
+    "Carrier, W. H. 1918. The temperature of evaporation. ASHVE Transactions 24: 25-50; in the form of the ASHRAE Handbook, HVAC Applications: m = A (pw - pa)(0.089 + 0.0782 V)/Y.",
+);
+/// Still water against that equation.
+pub static SMITH_1998: Source = Source::published(
+    "smith_1998",
+    "Smith, C. C., Löf, G. O. G. & Jones, R. W. 1998. Rates of evaporation from swimming pools in active use. ASHRAE Transactions 104(1): 514-523 (unoccupied pools 74 % of the equation).",
+);
+/// Indoor pools against that equation.
+pub static POOLS_2022: Source = Source::published(
+    "pools_2022",
+    "Field measurements of evaporation in indoor swimming pools, E3S Web of Conferences 2022: activity factor 0.50 to 0.57 unoccupied, against 0.5 in the ASHRAE Handbook, HVAC Applications 2007.",
+);
+/// Evaporation by natural convection.
+pub static SHAH_2014: Source = Source::memory(
+    "shah_2014",
+    "Shah, M. M. 2014. Methods for calculation of evaporation from swimming pools and other water surfaces. ASHRAE Transactions 120(2): 3-17 (form recalled; mean deviation 18 % over 0.07 to 425 m²).",
+);
+/// Latent heat of vaporisation.
+pub static ROGERS_YAU_1989: Source = Source::memory(
+    "rogers_yau_1989",
+    "Rogers, R. R. & Yau, M. K. 1989. A Short Course in Cloud Physics, 3rd ed., table 2.1 and its cubic fit (coefficients recalled; within 0.05 % of IAPWS-95 from 0 to 40 °C).",
+);
+/// Vapour over ice.
+pub static IAPWS_R14: Source = Source::memory(
+    "iapws_r14",
+    "IAPWS R14-08(2011). Revised release on the pressure along the melting and sublimation curves of ordinary water substance, sublimation pressure (coefficients recalled, compared with the ASHRAE equation over ice).",
+);
+/// Free convection over plates.
+pub static MCADAMS_1954: Source = Source::published(
+    "mcadams_1954",
+    "McAdams, W. H. 1954. Heat Transmission, 3rd ed.: horizontal plates, hot side up Nu = 0.54 Ra^1/4 and 0.15 Ra^1/3, cold side up 0.27 Ra^1/4, on area over perimeter (as in Incropera & DeWitt).",
+);
+/// Properties of dry air.
+pub static WHITE_2006: Source = Source::memory(
+    "white_2006",
+    "White, F. M. 2006. Viscous Fluid Flow, 3rd ed., table 1-2 and 1-3: Sutherland's law for viscosity and conductivity of air (coefficients recalled, compared with an equation of state).",
+);
+/// Heat and vapour carried alike.
+pub static BOWEN_1926: Source = Source::published(
+    "bowen_1926",
+    "Bowen, I. S. 1926. The ratio of heat losses by conduction and by evaporation from any water surface. Physical Review 27: 779-787; psychrometric coefficient 0.665e-3 per kelvin of Allen et al. 1998, FAO Irrigation and Drainage Paper 56.",
+);
+/// Radiation constant.
+pub static CODATA_2018: Source = Source::published(
+    "codata_2018",
+    "CODATA 2018 recommended values: Stefan-Boltzmann constant 5.670 374 419e-8 W/(m² K⁴).",
+);
+/// Emissivity of water.
+pub static WATER_EMISSIVITY: Source = Source::published(
+    "water_emissivity",
+    "Emissivity of water at ordinary temperatures, 0.95 to 0.96, as in the tables of Incropera & DeWitt, Fundamentals of Heat and Mass Transfer.",
+);
+/// The clear night sky.
+pub static SWINBANK_1963: Source = Source::memory(
+    "swinbank_1963",
+    "Swinbank, W. C. 1963. Long-wave radiation from clear skies. Quarterly Journal of the Royal Meteorological Society 89: 339-348, as a sky temperature of 0.0552 Ta^1.5 (recalled).",
+);
+/// Surface resistances of walls.
+pub static ISO_6946: Source = Source::memory(
+    "iso_6946",
+    "ISO 6946, Building components and building elements: thermal resistance and transmittance, surface coefficients 4 + 4 v convective and about 5 radiative (recalled); layers in series.",
+);
+/// Sun and sky on a surface, as an air temperature.
+pub static SOL_AIR: Source = Source::published(
+    "sol_air",
+    "Sol-air temperature: radiation exchanged by an outer surface expressed as a change of air temperature, ASHRAE Handbook, Fundamentals; an energy balance of the surface.",
+);
+/// Heat to the ground.
+pub static GROUND_SLAB: Source = Source::memory(
+    "ground_slab",
+    "Slab on ground, 0.3 to 0.5 W/(m² K) to the yearly mean of the air, after the method of ISO 13370 (values recalled).",
+);
+/// Conductivities of materials.
+pub static ISO_10456: Source = Source::published(
+    "iso_10456",
+    "EN ISO 10456 and ASHRAE Handbook, Fundamentals 2013: design values of thermal conductivity, as tabulated by the Python library ht 1.2.0.",
+);
+/// Inside film of water.
+pub static WATER_FILM: Source = Source::judgement(
+    "water_film",
+    "Water moving gently along a wall: 200 W/(m² K) or more; any such value hardly matters beside the air.",
+);
+/// What covers hold back.
+pub static MULETA_2016: Source = Source::published(
+    "muleta_2016",
+    "Muleta, M. 2016. Effectiveness of pool covers to reduce evaporation from swimming pools. National Pool Industry Research Center, California Polytechnic State University: 94 to 96 % with covers always in place. We count 90 % for gaps and for the hours of feeding.",
+);
+/// The water surface of a working tank.
+pub static SURFACE_MOTION: Source = Source::judgement(
+    "surface_motion",
+    "A surface broken by air or falling water evaporates more than a public pool (factor 1.0): we take 1.2; the literature spans 1.0 to 1.3 for active pools.",
+);
+/// Specific heat of water.
+pub static WATER_HEAT: Source = Source::published(
+    "water_heat",
+    "IAPWS-95: specific heat of water at atmospheric pressure, 4.178 to 4.186 kJ/(kg K) from 15 to 45 °C.",
+);
+/// Sizes of heaters sold.
+pub static HEATER_SIZES: Source = Source::practice(
+    "heater_sizes",
+    "Immersion heaters are commonly sold as 25, 50, 75, 100, 150, 200, 250, 300, 400, 500, 600, 800, 1000, 1500, 2000 and 3000 W.",
+);
+/// Two heaters rather than one.
+pub static TWO_HEATERS: Source = Source::judgement(
+    "two_heaters",
+    "Two heaters of 60 % of the need each: a thermostat that sticks on does not cook the tank, and one that fails does not chill it at once.",
+);
+/// Sun that a surface takes in.
+pub static SUN_ON_WATER: Source = Source::judgement(
+    "sun_on_water",
+    "A clear summer day brings 250 to 330 W per square metre as the mean of day and night, of which open water takes in nine tenths.",
+);
+/// Steps of temperature that fish bear.
+pub static TEMPERING: Source = Source::published(
+    "tempering",
+    "Hatchery tempering sheets: temper fish where waters differ by more than 5 °F (2.8 °C; catfish 5 to 10 °F), slower than 1 °F a minute. N. Am. J. Aquaculture 65: 67 (2003): fingerling trout survived 8 to 24 °C at once.",
+);
+/// A slow pace for tempering.
+pub static SLOW_TEMPERING: Source = Source::judgement(
+    "slow_tempering",
+    "About 1 °C an hour once the first step is passed: a slow pace of the trade for which no source was found.",
+);
+/// Steps of pH that fish bear.
+pub static SOMERVILLE_2014: Source = Source::published(
+    "fao_589_handling",
+    "Somerville, C., Cohen, M., Pantanella, E., Stankus, A. & Lovatelli, A. 2014. Small-scale aquaponic food production. FAO Fisheries and Aquaculture Technical Paper 589 (section 7.3: a pH change of 0.3 within 12 to 24 hours can be harmful or lethal).",
+);
+/// Thiosulphate and chlorine.
+pub static UF_CHLORINE: Source = Source::published(
+    "uf_chlorine",
+    "University of Florida IFAS extension on chlorine in fish water: 7 mg/L of sodium thiosulphate (pentahydrate) for each 1 mg/L of chlorine; 2 Na2S2O3·5H2O + Cl2 gives 7.00, the anhydrous salt 4.46.",
+);
+/// Chlorine that harms water life.
+pub static EPA_CHLORINE: Source = Source::published(
+    "epa_chlorine_1984",
+    "USEPA 1985. Ambient water quality criteria for chlorine 1984. EPA 440/5-84-030: 19 µg/L acute, 11 µg/L chronic, total residual chlorine in fresh water.",
+);
+/// Monochloramine's nitrogen.
+pub static CHLORAMINE: Source = Source::published(
+    "chloramine_nitrogen",
+    "Stoichiometry of monochloramine NH2Cl: one nitrogen for each Cl2 measured, 14.007/70.906 = 0.198 mg NH3-N per mg as Cl2, set free when the chlorine is reduced.",
+);
+/// Alkalinity in salts.
+pub static STOICHIOMETRY: Source = Source::published(
+    "stoichiometry",
+    "IUPAC atomic weights: NaHCO3 84.007, KHCO3 100.115, CaCO3 100.087 (two equivalents), NaCl 58.443, Cl 35.453 g/mol.",
+);
+/// Carbonic acid in fresh water.
+pub static PLUMMER_BUSENBERG_1982: Source = Source::memory(
+    "plummer_busenberg_1982",
+    "Plummer, L. N. & Busenberg, E. 1982. The solubilities of calcite, aragonite and vaterite in CO2-H2O solutions between 0 and 90 °C. Geochimica et Cosmochimica Acta 46: 1011-1040 (coefficients recalled, compared with their values at 25 °C).",
+);
+/// Ion product of water.
+pub static HARNED_OWEN_1958: Source = Source::memory(
+    "harned_owen_1958",
+    "Harned, H. S. & Owen, B. B. 1958. The Physical Chemistry of Electrolytic Solutions: ion product of water, pKw = 4470.99/T + 0.017 060 T - 6.0875 (recalled; 13.995 at 25 °C).",
+);
+/// Quarantine of new fish.
+pub static QUARANTINE: Source =
+    Source::practice("quarantine", "New fish are kept in water, nets and tools of their own for three to four weeks.");
+/// Fasting before a move.
+pub static FASTING: Source = Source::practice(
+    "fasting",
+    "Fish are not fed for 24 hours before a move (12 hours for fry, up to 48 hours for large fish in cool water).",
+);
+/// Splitting a common cost.
+pub static COST_SHARE: Source = Source::judgement(
+    "cost_share",
+    "Electricity, heat and water serve fish and plants alike; half to each unless the books say otherwise.",
+);
+/// What must not stop.
+pub static RUN_ALWAYS: Source = Source::practice(
+    "run_always",
+    "Water and air of stocked tanks run day and night; savings are looked for elsewhere.",
+);
+/// Fish that were just handled.
+pub static HANDLED_FISH: Source = Source::judgement(
+    "handled_fish",
+    "Netted fish breathe up to twice as much as undisturbed ones for an hour or more; we count 2 on the upper side.",
+);
+/// Carbon dioxide breathed out.
+pub static RESPIRATORY_QUOTIENT: Source = Source::published(
+    "respiratory_quotient",
+    "One mole of carbon dioxide for one of oxygen (respiratory quotient 1): 44.01/32.00 = 1.375 g per g.",
+);
+/// Carbon dioxide that fish bear.
+pub static CARBON_DIOXIDE_LIMIT: Source = Source::memory(
+    "carbon_dioxide_limit",
+    "Handbooks of recirculating culture: free carbon dioxide below 15 to 20 mg/L for long, 40 mg/L for hours (recalled).",
+);
+/// Ammonia of fish in tanks.
+pub static SRAC_282_AMMONIA: Source = Source::published(
+    "srac_282_ammonia",
+    "Rakocy, J. E. 1989. Tank culture of tilapia. SRAC Publication 282: 10 g of ammonia a day from 100 lb of fish, range 4 to 21 (0.09 to 0.46 g per kg).",
+);
+/// Reading of salt by plants.
+pub static SALT_AND_PLANTS: Source = Source::practice(
+    "salt_and_plants",
+    "Salt harms many plants and stays in the water until it is exchanged: lettuce and beans suffer first; potassium salts are preferred where plants grow.",
+);
+/// Water that must not run back.
+pub static BACKFLOW: Source = Source::memory(
+    "backflow",
+    "EN 1717 and the International Plumbing Code, section 608: an air gap, or a listed device, between system water and drinking water (recalled).",
+);
+/// Ammonia in salt water.
+pub static JOHANSSON_WEDBORG_1980: Source = Source::memory(
+    "johansson_wedborg_1980",
+    "Johansson, O. & Wedborg, M. 1980. The ammonia-ammonium equilibrium in seawater at temperatures between 5 and 25 °C. J. Solution Chemistry 9: 37-44 (pKa = -0.467 + 0.001 13 S + 2887.9/T recalled).",
+);
+/// What a battery gives.
+pub static BATTERY: Source = Source::practice(
+    "battery_use",
+    "Half of a lead battery's rated energy and four fifths of a lithium battery's can be used again and again; cold and age take more.",
+);
+/// What to do first when the power fails.
+pub static OUTAGE_ORDER: Source = Source::practice(
+    "outage_order",
+    "When pumps stop: no feed, air first, then water, then fewer fish, then warmth; oxygen is lost in minutes, warmth in hours.",
+);
+
+/// All of this file.
+pub static ALL: &[&Source] = &[
+    &CARRIER_1918,
+    &SMITH_1998,
+    &POOLS_2022,
+    &SHAH_2014,
+    &ROGERS_YAU_1989,
+    &IAPWS_R14,
+    &MCADAMS_1954,
+    &WHITE_2006,
+    &BOWEN_1926,
+    &CODATA_2018,
+    &WATER_EMISSIVITY,
+    &SWINBANK_1963,
+    &ISO_6946,
+    &SOL_AIR,
+    &GROUND_SLAB,
+    &ISO_10456,
+    &WATER_FILM,
+    &MULETA_2016,
+    &SURFACE_MOTION,
+    &WATER_HEAT,
+    &HEATER_SIZES,
+    &TWO_HEATERS,
+    &SUN_ON_WATER,
+    &TEMPERING,
+    &SLOW_TEMPERING,
+    &SOMERVILLE_2014,
+    &UF_CHLORINE,
+    &EPA_CHLORINE,
+    &CHLORAMINE,
+    &STOICHIOMETRY,
+    &PLUMMER_BUSENBERG_1982,
+    &HARNED_OWEN_1958,
+    &QUARANTINE,
+    &FASTING,
+    &COST_SHARE,
+    &RUN_ALWAYS,
+    &HANDLED_FISH,
+    &RESPIRATORY_QUOTIENT,
+    &CARBON_DIOXIDE_LIMIT,
+    &SRAC_282_AMMONIA,
+    &SALT_AND_PLANTS,
+    &BACKFLOW,
+    &JOHANSSON_WEDBORG_1980,
+    &BATTERY,
+    &OUTAGE_ORDER,
+];

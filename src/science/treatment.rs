@@ -1,0 +1,121 @@
+//! Doses: dechlorinators, buffers, salt.
+
+use super::ammonia::CARBONATE_PER_BICARBONATE;
+use crate::catalog::sources::{Coef, biology, climate as src};
+use crate::units::{Mass, MassConcentration, Volume, kinds::*};
+
+/// Thiosulphate crystals per chlorine.
+pub const CRYSTALS: Coef = Coef::new(7.0, "kg/kg", &src::UF_CHLORINE, "Na2S2O3.5H2O");
+/// Anhydrous thiosulphate per chlorine.
+pub const ANHYDROUS: Coef = Coef::new(4.46, "kg/kg", &src::UF_CHLORINE, "Na2S2O3");
+/// Chlorine that harms in the long run.
+pub const CHLORINE_CHRONIC: Coef = Coef::new(0.011, "mg/L", &src::EPA_CHLORINE, "four-day mean");
+/// Chlorine that harms at once.
+pub const CHLORINE_ACUTE: Coef = Coef::new(0.019, "mg/L", &src::EPA_CHLORINE, "one-hour mean");
+const CHLORAMINE_NITROGEN: Coef = Coef::new(14.007 / 70.906, "kg/kg", &src::CHLORAMINE, "monochloramine as Cl2");
+
+/// Thiosulphate to take out chlorine: `m = k Cl V`, k = 7.0 for crystals ([`CRYSTALS`]) or 4.46 for the anhydrous salt ([`ANHYDROUS`]).
+pub fn thiosulphate(chlorine: MassConcentration, water: Volume, per_chlorine: &Coef) -> Mass {
+    MASS.of(chlorine.value * water.value * per_chlorine.value)
+}
+
+/// Ammonia nitrogen that monochloramine leaves when its chlorine is taken out: 0.198 of it, measured as Cl2.
+pub fn chloramine_nitrogen(chlorine: MassConcentration) -> MassConcentration {
+    CONCENTRATION.of(chlorine.value * CHLORAMINE_NITROGEN.value)
+}
+
+const POTASSIUM_BICARBONATE: Coef = Coef::new(50.0435 / 100.115, "kg/kg", &src::STOICHIOMETRY, "as CaCO3 per KHCO3");
+
+/// What the buffer is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Buffer {
+    /// Baking soda.
+    #[default]
+    Sodium,
+    /// Potassium bicarbonate.
+    Potassium,
+}
+
+impl Buffer {
+    /// Alkalinity, as calcium carbonate, per mass.
+    pub fn strength(self) -> Coef {
+        match self {
+            Self::Sodium => CARBONATE_PER_BICARBONATE,
+            Self::Potassium => POTASSIUM_BICARBONATE,
+        }
+    }
+}
+
+/// Bicarbonate that raises the alkalinity by `rise` (as calcium carbonate): `m = rise V/strength`.
+pub fn bicarbonate(rise: MassConcentration, water: Volume, buffer: Buffer) -> Mass {
+    MASS.of(rise.value * water.value / buffer.strength().value)
+}
+
+/// Nitrite per its nitrogen.
+pub const NITRITE_PER_NITROGEN: Coef = Coef::new(46.005 / 14.007, "1", &src::STOICHIOMETRY, "NO2 per N");
+/// Chloride that holds nitrite off.
+pub const CHLORIDE_PER_NITRITE: Coef = Coef::new(10.0, "1", &biology::SRAC_462, "as Cl to NO2; more for sick fish");
+/// Chloride kept as a reserve.
+pub const CHLORIDE_RESERVE: Coef = Coef::new(100.0, "mg/L", &biology::SRAC_462, "routine");
+const CHLORIDE_IN_SALT: Coef = Coef::new(35.453 / 58.443, "1", &src::STOICHIOMETRY, "Cl in NaCl");
+
+/// Salt that brings chloride to ten times the nitrite: `m = max(0, 10 NO2 - Cl) V/0.6066`; nitrite as NO2, not nitrogen (SRAC 462).
+pub fn salt_against_nitrite(nitrite: MassConcentration, chloride: MassConcentration, water: Volume) -> Mass {
+    let short = (nitrite.value * CHLORIDE_PER_NITRITE.value - chloride.value).max(0.0);
+    MASS.of(short * water.value / CHLORIDE_IN_SALT.value)
+}
+
+/// Nitrite from a kit that reads its nitrogen.
+pub fn nitrite_of(nitrogen: MassConcentration) -> MassConcentration {
+    CONCENTRATION.of(nitrogen.value * NITRITE_PER_NITROGEN.value)
+}
+
+/// Chloride that an amount of salt adds.
+pub fn chloride_of(salt: Mass, water: Volume) -> MassConcentration {
+    CONCENTRATION.of(salt.value / water.value * CHLORIDE_IN_SALT.value)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::units::si::*;
+
+    fn mg(x: f64) -> MassConcentration {
+        CONCENTRATION.of(mg_l(x))
+    }
+    fn grams(m: Mass) -> f64 {
+        m.value * 1000.0
+    }
+
+    #[test]
+    fn a_thousand_litres_of_tap_water() {
+        // UF IFAS: 7 mg/L of crystals for each mg/L of chlorine; the anhydrous salt by its reaction 4.46.
+        let v = VOLUME.of(1.0);
+        assert!((grams(thiosulphate(mg(1.0), v, &CRYSTALS)) - 7.0).abs() < 1e-9);
+        assert!((grams(thiosulphate(mg(1.0), v, &ANHYDROUS)) - 4.46).abs() < 1e-9);
+        // 2 Na2S2O3.5H2O + Cl2: 2 x 248.18 and 2 x 158.11 to 70.906.
+        assert!((2.0 * 248.18 / 70.906 - CRYSTALS.value).abs() < 0.005);
+        assert!((2.0 * 158.11 / 70.906 - ANHYDROUS.value).abs() < 0.005);
+        assert!((chloramine_nitrogen(mg(1.0)).value - mg_l(0.198)).abs() < mg_l(0.001));
+    }
+
+    #[test]
+    fn salt_for_two_milligrams_of_nitrite() {
+        // 1000 L, nitrite 2 mg/L, chloride 5 mg/L, ten to one: 24.7 g (from SRAC 462).
+        let salt = salt_against_nitrite(mg(2.0), mg(5.0), VOLUME.of(1.0));
+        assert!((grams(salt) - 24.7).abs() < 0.05, "{salt:?}");
+        assert!((chloride_of(salt, VOLUME.of(1.0)).value - mg_l(15.0)).abs() < 1e-9);
+        assert_eq!(salt_against_nitrite(mg(0.1), mg(50.0), VOLUME.of(1.0)).value, 0.0);
+        assert!((nitrite_of(mg(1.0)).value - mg_l(3.284)).abs() < mg_l(0.001));
+    }
+
+    #[test]
+    fn buffers() {
+        // 10 mg/L in 3785 L is 37.85 g of calcium carbonate, 63.5 g of baking soda by stoichiometry; the rule of thumb printed in SRAC
+        // Publication 4502, 53 g, gives 8.3 mg/L.
+        let m = grams(bicarbonate(mg(10.0), VOLUME.of(l(3785.0)), Buffer::Sodium));
+        assert!((m - 63.5).abs() < 0.1, "{m}");
+        assert!((grams(bicarbonate(mg(59.57), VOLUME.of(1.0), Buffer::Sodium)) - 100.0).abs() < 0.01);
+        assert!((grams(bicarbonate(mg(50.0), VOLUME.of(1.0), Buffer::Potassium)) - 100.03).abs() < 0.02);
+    }
+}
