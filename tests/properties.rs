@@ -3,7 +3,7 @@
 #![cfg(not(target_arch = "wasm32"))]
 
 use brimwise::calculators::form::*;
-use brimwise::calculators::outcome::{Outcome, Value};
+use brimwise::calculators::outcome::{Brim, Level, Outcome, Value};
 use brimwise::calculators::{ALL, Sheet};
 use brimwise::picture::{Picture, Shape};
 use brimwise::units::{System, Words, edit_text, parse};
@@ -326,7 +326,9 @@ fn never_fuller(id: &str, first: impl Fn(&mut dyn Sheet) -> bool, edit: impl Fn(
         if !edit(&mut *better, &d) {
             return Ok(());
         }
-        let load = |s: &dyn Sheet| s.level().ok().flatten().map(|l| l.fullness());
+        // Flows below a litre an hour are held back by surface tension, which no calculator here models.
+        let trickle = |l: &Level| l.kind.id == "flow" && matches!(l.brim, Brim::Upper(c) if c.low < 1e-3 / 3600.0);
+        let load = |s: &dyn Sheet| s.level().ok().flatten().filter(|l| !trickle(l)).map(|l| l.fullness());
         if let (Some(before), Some(after)) = (load(&*sheet), load(&*better)) {
             // The root finder's tolerance, and no more.
             let slack = 1e-4 * before.abs().max(1e-6);
@@ -352,7 +354,11 @@ fn scale(sheet: &mut dyn Sheet, path: &str, by: f64) -> bool {
 
 #[test]
 fn more_pipe_never_carries_less() {
-    never_fuller("drain", |s| s.apply(&Edit::pick("pipe", "other")), |s, d| scale(s, "bore", 1.0 + d[0]));
+    never_fuller(
+        "drain",
+        |s| s.apply(&Edit::pick("pipe", "other")) && s.apply(&Edit::pick("screen", "none")),
+        |s, d| scale(s, "bore", 1.0 + d[0]),
+    );
 }
 
 #[test]
@@ -364,7 +370,7 @@ fn less_flow_never_fills_a_drain_more() {
 fn fewer_fish_never_leave_less_oxygen() {
     never_fuller(
         "oxygen",
-        |_| true,
+        |s| s.apply(&Edit::pick("feed_by", "table")),
         |s, d| {
             let rows = match s.value_at("fish") {
                 Some(EditValue::Rows(n)) => n,

@@ -46,7 +46,7 @@ pub fn build(project: &Project) -> Done {
     let program = web.tools.iter().find_map(|folder| shell::find_in(folder, "trunk")).ok_or("trunk is missing")?;
     let mut trunk = web.way.equip(project.command(program), project, &web.tools);
     // A NO_COLOR that is set to 1, as it often is, is not among the values that trunk takes.
-    trunk.env_remove("NO_COLOR").env("TRUNK_SKIP_VERSION_CHECK", "true");
+    trunk.env_remove("NO_COLOR").env_remove("RUST_BACKTRACE").env("TRUNK_SKIP_VERSION_CHECK", "true");
     shell::run(trunk.args(["build", "--release"]))?;
     strip(project)?;
     check_policy(project)?;

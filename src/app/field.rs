@@ -226,8 +226,11 @@ pub(super) fn choice(board: Board, path: String, pick: Pick) -> AnyView {
         let path = path.clone();
         move |to: &'static str| board.set(&path, EditValue::Option(to.to_string()))
     };
-    let note = move || (pick.option)(value.get()).map_or("", |o| o.note);
-    let hint = view! { <p class="hint" id=format!("{id}-hint")>{note} {(!pick.help.is_empty()).then(|| format!(" {}", pick.help))}</p> };
+    let note = move || {
+        let note = (pick.option)(value.get()).map_or("", |o| o.note);
+        (!note.is_empty()).then(|| view! { <span class="said">{note}</span> })
+    };
+    let hint = view! { <p class="hint" id=format!("{id}-hint")>{note} {pick.help}</p> };
     let described = format!("{id}-hint {id}-wrong");
     let wrong = complaint(board, path.clone(), format!("{id}-wrong"));
     if options.len() <= FEW {

@@ -1,5 +1,6 @@
 //! Grow-bed ratio: the plants that a feed keeps, by crop and method, the bed that holds them, and its water and weight.
 
+use super::feed::in_a_day;
 use super::form::*;
 use super::outcome::*;
 use super::sheet::{self, Calculator};
@@ -347,7 +348,7 @@ impl Calculator for Bed {
 }
 
 fn verdict(i: &BedIn, o: &BedOut, w: Words) -> String {
-    let feed = w.q(FEED_RATE, i.feed);
+    let feed = in_a_day(i.feed, w);
     let keeps = format!(
         "{feed} of feed a day keep {} of {} in a {}",
         w.range(AREA, o.wanted.0, o.wanted.1),
@@ -395,7 +396,7 @@ fn repairs(i: &BedIn, o: &BedOut, w: Words) -> Vec<Repair> {
     let feed = FEED_RATE.of(mean.clamp(g_day(1.0), g_day(500_000.0)));
     offer(
         BedIn { feed, ..i.clone() },
-        format!("{} {} a day", if more { "Feed cut to" } else { "Feed raised to" }, w.q(FEED_RATE, feed)),
+        format!("{} {} a day", if more { "Feed cut to" } else { "Feed raised to" }, in_a_day(feed, w)),
         vec![Edit::num("feed", feed)],
         Some(if more {
             "Fewer fish, or hungry ones.".into()
@@ -501,36 +502,35 @@ fn suits(crop: &Crop, species: &Species) -> bool {
 }
 
 fn notes(i: &BedIn, o: &BedOut, w: Words) -> Vec<String> {
-    let staggered = w.range(RATIO, o.weekly.0, o.weekly.1);
+    let between = |a: String, b: String| if a == b { a } else { format!("{a} to {b}") };
+    let (few, many) = i.crop.density();
     let mut all = vec![
         format!(
-            "Set out {} plants ({} a {}). Set out a batch each week and {} a week come ripe, {} after planting.",
+            "Set out {} plants ({} a square {}). Set out a batch each week and {} a week come ripe, {} after planting.",
             w.range(COUNT, o.plants.0, o.plants.1),
-            w.range(PLANT_DENSITY, i.crop.density().0, i.crop.density().1).replace('/', "").trim(),
+            between(w.n(PLANT_DENSITY, few), w.n(PLANT_DENSITY, many)),
             match w.system {
-                System::Metric => "square metre",
-                System::Us => "square foot",
+                System::Metric => "metre",
+                System::Us => "foot",
             },
-            staggered,
+            between(w.plain(significant(o.weekly.0.value, 2)), w.plain(significant(o.weekly.1.value, 2))),
             w.range(DAYS, i.crop.time().0, i.crop.time().1)
-        )
-        .replace("m² a square", "a square")
-        .replace("ft² a square", "a square"),
+        ),
         format!(
-            "The ratio is {} per day with feed of {} protein; it is {}. {} of fish eat this feed at 1 to 2 % of their mass a day.",
-            w.range(AREAL_RATE, o.ratio.0, o.ratio.1).replace("/day", ""),
+            "The ratio is {} with feed of {} protein; it is {}. {} of fish eat this feed at 1 to 2 % of their mass a day.",
+            w.range(AREAL_RATE, o.ratio.0, o.ratio.1),
             w.q(PERCENT, i.protein),
             i.method.trust,
             w.range(MASS, o.fish.0, o.fish.1)
         ),
         format!(
-            "Water at {} is {} for {} (best {}), and {} for {}.",
+            "Water at {} is {} for {} (best {}); for {} it is {}.",
             w.q(TEMPERATURE, i.temperature),
             o.liking.words(),
             i.crop.noun,
             w.range(TEMPERATURE, i.crop.best().0, i.crop.best().1),
-            o.appetite.words(),
-            i.species.noun
+            i.species.noun,
+            o.appetite.words()
         ),
     ];
     if let (Some(bulk), Some(to_tank), Some(flood)) = (o.bulk, o.to_tank, o.flood) {

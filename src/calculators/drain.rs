@@ -176,7 +176,14 @@ impl Default for FittingRow {
 impl Fields for FittingRow {
     fn fields(&mut self, f: &mut dyn Form) {
         pick(f, &Pick::new(1, "fitting", "Fitting").detail(), &mut self.fitting);
-        num(f, &Field::new(2, "count", "How many", COUNT).range(0.0, 50.0).detail(), &mut self.count);
+        num(
+            f,
+            &Field::new(2, "count", "How many", COUNT)
+                .range(0.0, 50.0)
+                .help("Of this kind, along the whole run.")
+                .detail(),
+            &mut self.count,
+        );
     }
 }
 
@@ -434,6 +441,7 @@ impl Fields for DrainIn {
                 num(
                     f,
                     &Field::new(13, "hole_size", "Diameter of a hole", SHORT_LENGTH)
+                        .help("Drill size.")
                         .range(mm(0.5), mm(100.0))
                         .detail()
                         .source(assumed),
@@ -444,6 +452,7 @@ impl Fields for DrainIn {
                 num(
                     f,
                     &Field::new(14, "slot_width", "Width of a slot", SHORT_LENGTH)
+                        .help("Narrower than the smallest fish.")
                         .range(mm(0.5), mm(100.0))
                         .detail()
                         .source(assumed),
@@ -452,6 +461,7 @@ impl Fields for DrainIn {
                 num(
                     f,
                     &Field::new(15, "slot_length", "Length of a slot", SHORT_LENGTH)
+                        .help("From end to end of one cut.")
                         .range(mm(1.0), mm(2000.0))
                         .detail()
                         .source(assumed),
@@ -483,6 +493,7 @@ impl Fields for DrainIn {
                     num(
                         f,
                         &Field::new(18, "sleeve_bore", "Inside diameter of that pipe", SHORT_LENGTH)
+                            .help("The wider pipe, measured inside.")
                             .range(mm(10.0), mm(600.0))
                             .detail()
                             .source(assumed),
@@ -521,6 +532,7 @@ impl Fields for DrainIn {
                 num(
                     f,
                     &Field::new(22, "fall", "Drop of the run from end to end", SHORT_LENGTH)
+                        .help("How much lower its far end lies.")
                         .range(0.0, mm(5000.0))
                         .advised(0.0, mm(1000.0))
                         .detail()
@@ -542,6 +554,7 @@ impl Fields for DrainIn {
                     num(
                         f,
                         &Field::new(25, "tail", "Water over the inside bottom of the far end", SHORT_LENGTH)
+                            .help("With everything running.")
                             .range(0.0, mm(5000.0))
                             .advised(0.0, mm(500.0))
                             .detail()
@@ -611,6 +624,7 @@ impl Fields for DrainIn {
                 num(
                     f,
                     &Field::new(32, "standpipe", "Standpipe, from the bottom of the run to its top", LENGTH)
+                        .help("The length of pipe that stands up.")
                         .range(mm(10.0), 10.0)
                         .advised(0.1, 3.0)
                         .likely(0.3, 1.2)

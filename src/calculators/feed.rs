@@ -378,6 +378,12 @@ impl Calculator for Feed {
     }
 }
 
+/// What is fed in a day, as a mass, for sentences.
+pub(super) fn in_a_day(feed: MassRate, w: Words) -> String {
+    let mass = MASS.of(feed.value * days(1.0));
+    if mass.value < 2.0 { w.q(SMALL_MASS, mass) } else { w.q(MASS, mass) }
+}
+
 fn verdict(i: &FeedIn, o: &FeedOut, w: Words) -> String {
     let s = o.species;
     let t = w.q(TEMPERATURE, i.temperature);
@@ -410,7 +416,7 @@ fn verdict(i: &FeedIn, o: &FeedOut, w: Words) -> String {
         x if x < 0.1 => ", less than a tenth of a scoop each".into(),
         x => format!(", {} scoops each", w.plain(significant(x, 2))),
     };
-    let mut text = format!("Feed {} today, {meals}{scoops}.", w.q(FEED_RATE, o.feed));
+    let mut text = format!("Feed {} today, {meals}{scoops}.", in_a_day(o.feed, w));
     if o.cut != Cut::None {
         text += &format!(" That is {} of the ration, because of the {}.", w.q(PERCENT, o.share), o.cut.word());
     } else if o.appetite != Appetite::Good {
@@ -441,7 +447,7 @@ fn repairs(i: &FeedIn, o: &FeedOut, w: Words) -> Vec<Repair> {
     let Ok(after) = sheet::solve::<Feed>(&changed, &mut Working::none()) else { return vec![] };
     vec![Repair {
         title: format!("Water at {}", w.q(TEMPERATURE, to)),
-        effect: format!("{} may then be fed a day.", w.q(FEED_RATE, after.feed)),
+        effect: format!("{} may then be fed a day.", in_a_day(after.feed, w)),
         edits: vec![Edit::num("temperature", to)],
         level: after.warmth(),
         also: Some(also.into()),
@@ -536,7 +542,7 @@ fn notes(i: &FeedIn, o: &FeedOut, w: Words) -> Vec<String> {
         && !o.appetite.stops()
     {
         let feed = feeding::feed(keep, i.count, i.mass);
-        all.push(format!("{} a day only hold their weight.", w.q(FEED_RATE, feed)));
+        all.push(format!("{} a day only hold their weight.", in_a_day(feed, w)));
     }
     if matches!(s.id, "tilapia" | "blue_tilapia") {
         all.push(
@@ -564,9 +570,9 @@ fn plants_kept(o: &FeedOut, w: Words) -> Option<String> {
 fn by_temperature(i: &FeedIn, w: Words) -> Table {
     let s = i.species;
     let (low, high) = (s.warmth.stops_below.value.floor(), s.warmth.stops_above.value.ceil());
-    let step = crate::picture::round_step((high - low) / 8.0);
+    let step = if high - low > 20.0 { 3.0 } else { 2.0 };
     let first = (low / step).floor() * step;
-    let rows = (0..=10).map(|n| first + step * f64::from(n)).filter(|c| *c <= high + step && *c >= 0.0).map(|c| {
+    let rows = (0..=11).map(|n| first + step * f64::from(n)).filter(|c| *c <= high + step && *c >= 0.0).map(|c| {
         let t = TEMPERATURE.of(celsius(c));
         let r = feeding::ration(s, i.mass, t);
         vec![
@@ -747,6 +753,12 @@ mod tests {
         // A keepers' forum: 100 fish of 35 g at 5.5 % get 192.5 g a day; between the rows in ln mass it is 5.17 % and 181 g.
         let o = run(&with("tilapia", 100.0, 35.0, 28.0));
         assert!((o.feed.value / g_day(192.5) - 1.0).abs() < 0.07, "{o:?}");
+        // The example goes on: 1347.5 g a week at 0.75 kg of gain a kg of feed are 1010.6 g; rounded to 1000, 45 g each.
+        let week = g_day(192.5) * days(7.0);
+        assert!((week - g(1347.5)).abs() < 1e-9 && (week * 0.75 - g(1010.6)).abs() < g(0.05));
+        // And the app's own gain in a week lies by it: a feed per gain of 1.4 to 1.8 against their 1.33.
+        let gained = [o.gain.0, o.gain.1].map(|x| x.value * days(7.0) / g(1.0));
+        assert!(gained[0] > 650.0 && gained[1] < 1010.6, "{gained:?}");
     }
 
     #[test]

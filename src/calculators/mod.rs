@@ -2,21 +2,23 @@
 //! file is the one list of them.
 
 pub mod air;
+pub mod ammonia;
 pub mod bed;
+pub mod change;
 pub mod drain;
 pub mod feed;
-pub mod drain;
 pub mod form;
 pub mod heat;
 pub mod levels;
 mod mend;
+pub mod outage;
 pub mod outcome;
 pub mod oxygen;
 mod piping;
 pub mod pump;
 pub mod ranking;
-pub mod settling;
 pub mod running;
+pub mod settling;
 mod sheet;
 pub mod siphon;
 pub mod stocking;
@@ -36,9 +38,12 @@ pub static ALL: &[Entry] = &[
     entry::<pump::Pump>(),
     entry::<siphon::Siphon>(),
     entry::<levels::Levels>(),
+    entry::<ammonia::Ammonia>(),
     entry::<heat::Heat>(),
+    entry::<outage::Outage>(),
+    entry::<change::Change>(),
+    entry::<running::Running>(),
 ];
-pub static ALL: &[Entry] = &[entry::<heat::Heat>(), entry::<running::Running>()];
 
 /// The calculator with this identifier.
 pub fn by_id(id: &str) -> Option<&'static Entry> {

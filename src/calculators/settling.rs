@@ -1,5 +1,6 @@
 //! Settling tank sizing: how fast the water rises in a settler, what it holds back, the sludge, its pipes and the head it costs.
 
+use super::feed::in_a_day;
 use super::form::*;
 use super::outcome::*;
 use super::sheet::{self, Calculator};
@@ -81,7 +82,7 @@ impl Default for SettlingIn {
             count: COUNT.of(1.0),
             comes: Comes::Whole,
             stands: Stands::Before,
-            inlet: SHORT_LENGTH.of(mm(40.0)),
+            inlet: SHORT_LENGTH.of(mm(32.0)),
             outlet: SHORT_LENGTH.of(mm(50.0)),
             room: VOLUME.of(l(15.0)),
             per_feed: PERCENT.of(percent(settlers::SOLIDS_YIELD[1].value)),
@@ -555,11 +556,12 @@ fn notes(i: &SettlingIn, o: &SettlingOut, w: Words) -> Vec<String> {
     let grain = |d: Option<Length>| d.map_or("nothing".to_string(), |d| w.q(SHORT_LENGTH, d));
     vec![
         format!(
-            "The water stays {} at best. Grains down to {} (heavy) or {} (light) settle against it; finer ones go on to the filter, {} a day in dry solids.",
+            "The water stays {} at best. Grains down to {} (heavy) or {} (light) settle against it; finer ones go on to the filter: {} to {} of dry solids a day.",
             w.q(MINUTES, o.retention),
             grain(o.grain.0),
             grain(o.grain.1),
-            w.range(FEED_RATE, o.passed.0, o.passed.1)
+            in_a_day(o.passed.0, w),
+            in_a_day(o.passed.1, w)
         ),
         format!(
             "A draw lets out {} of water and sludge, {} a week to be made up.",
@@ -809,7 +811,7 @@ mod tests {
     #[test]
     fn pipes_and_head() {
         // Elementary: 1200 L/h in 40 mm run at 0.265 m/s, in 50 mm at 0.170; K 2.5 on both loses 12.6 mm.
-        let o = run(&SettlingIn::default());
+        let o = run(&SettlingIn { inlet: SHORT_LENGTH.of(mm(40.0)), ..SettlingIn::default() });
         near(o.inlet_speed.value, 0.2653, 2e-3);
         near(o.outlet_speed.value, 0.1698, 2e-3);
         near(o.head.0.value, 2.5 * (0.2653f64.powi(2) + 0.1698f64.powi(2)) / 2.0 / 9.80665, 5e-3);

@@ -673,7 +673,21 @@ impl Outlet {
             high *= 2.0;
             at_high = at(high);
         }
-        solve::root_between(at, (low, at_low), (high, at_high), high * FLOW_TOLERANCE).unwrap_or(high)
+        // The tolerance goes with the bracket; where the flow is far below the first guess, the bracket is drawn in until it goes with
+        // the flow.
+        for _ in 0..NARROW_MOST {
+            let within = high * FLOW_TOLERANCE;
+            let q = solve::root_between(at, (low, at_low), (high, at_high), within).unwrap_or(high);
+            if q > high / 8.0 {
+                return q;
+            }
+            high = (q + within) * 1.5;
+            at_high = at(high);
+            if at_high < 0.0 {
+                return high;
+            }
+        }
+        high
     }
 
     /// Where something changes between no flow and `most`, in rising order. `vent` is the top of the vent over the inside bottom of the
@@ -756,6 +770,8 @@ impl Outlet {
     }
 }
 const WIDEN_MOST: u32 = 60;
+/// Times that a bracket is drawn in for a flow far below the first guess.
+const NARROW_MOST: usize = 12;
 const FLOW_TOLERANCE: f64 = 1e-4;
 
 /// Head over a rim drowned from below by `below`, by Villemonte: Q = 1.83 pi D h^1.5 (1 - (below/h)^1.5)^0.385.

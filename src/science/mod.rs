@@ -2,19 +2,21 @@
 
 pub mod aeration;
 pub mod ammonia;
-pub mod drain;
+pub mod brackish;
 pub mod carbonate;
+pub mod drain;
 pub mod evaporation;
 pub mod feeding;
 pub mod growth;
 pub mod heat;
-pub mod network;
 pub mod mixing;
+pub mod network;
 pub mod oxygen_balance;
 pub mod oxygen_saturation;
 pub mod pipe;
 pub mod plants;
 pub mod pump;
+pub mod reserve;
 pub mod respiration;
 pub mod section;
 pub mod settling;

@@ -6,6 +6,7 @@ pub mod keys;
 pub mod route;
 pub mod saved;
 pub mod staff;
+pub mod stations;
 pub mod work;
 
 pub use history::History;

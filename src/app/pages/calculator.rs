@@ -1,6 +1,6 @@
 //! One calculator: the result in sight, the inputs, what it rests on.
 
-use crate::app::{Shell, bar, board::Board, desk::Desk, dom, figure, form, parts, shelf, store::Found};
+use crate::app::{Shell, bar, board::Board, desk::Desk, dom, figure, form, parts, shelf, steps_of, store::Found};
 use crate::calculators::form::{Edit, FieldError};
 use crate::calculators::outcome::{Outcome, Report};
 use crate::calculators::ranking::{self, Influence};
@@ -125,11 +125,12 @@ pub(in crate::app) fn page(entry: &'static Entry, saved: Option<String>) -> AnyV
     });
     let result_class = move || if stale.with(Option::is_some) { "result stale" } else { "result" };
     view! {
-        {bar(title, Some("#/"), Some(desk))}
+        {bar(title, Some("#/"))}
         <main id="main" tabindex="-1" class="page calculator">
             <div class=result_class>
                 {parts::dock(main, headline, verdict, stale)}
                 <div class="see">
+                    {move || verdict.with(|v| parts::rest_of(v))}
                     {first_picture}
                     <Show when=move || has_repairs.get()>
                         <section class="sheet"><h2>"What would repair it"</h2>{repairs}</section>
@@ -140,18 +141,18 @@ pub(in crate::app) fn page(entry: &'static Entry, saved: Option<String>) -> AnyV
                 </div>
             </div>
             <div class="inputs">
-                <section class="sheet"><h2>"What you have"</h2>{form::form(board, "")}</section>
+                <section class="sheet"><div class="head"><h2>"What you have"</h2>{steps_of(desk)}</div>{form::form(board, "")}</section>
                 {measure_first(desk, board)}
                 {shelf::shelf(entry, desk, saved)}
             </div>
             <div class="rest">
-                {other_pictures}
-                <section class="sheet"><h2>"Results"</h2>{outputs}</section>
-                {tables}
-                <Show when=move || has_cautions.get()>
-                    <section class="sheet"><h2>"Take care"</h2><ul class="plain">{cautions}</ul></section>
-                </Show>
                 {notes}
+                {other_pictures}
+                {tables}
+                <section class="sheet"><h2>"Results"</h2>{outputs}</section>
+                <Show when=move || has_cautions.get()>
+                    <section class="sheet"><h2>"Take care"</h2>{cautions}</section>
+                </Show>
                 <details class="sheet fold prints" on:toggle=move |_| working.set(true)>
                     <summary>"Show the working"</summary>
                     {steps}

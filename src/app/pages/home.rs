@@ -20,7 +20,7 @@ pub(in crate::app) fn page() -> AnyView {
         })
         .collect();
     view! {
-        {bar(Signal::stored("Brimwise".to_string()), None, None)}
+        {bar(Signal::stored("Brimwise".to_string()), None)}
         <main id="main" tabindex="-1" class="page home">
             <p class="verdict lead">"Know what spills, starves or freezes before you cut pipe or move fish."</p>
             <section>

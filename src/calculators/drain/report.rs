@@ -77,6 +77,21 @@ fn short(words: Words, x: Length) -> String {
     words.q(SHORT_LENGTH, SHORT_LENGTH.of((x.value / grid).round() * grid))
 }
 
+/// A time as one reads it off a clock: seconds, minutes or hours.
+fn clock(words: Words, t: Time) -> String {
+    let (seconds, minutes) = (t.value, t.value / 60.0);
+    if seconds < 100.0 {
+        words.q(SECONDS, SECONDS.of(if seconds < 20.0 { seconds.round() } else { (seconds / 5.0).round() * 5.0 }))
+    } else if minutes < 100.0 {
+        words.q(
+            MINUTES,
+            MINUTES.of(if minutes < 10.0 { (minutes * 2.0).round() * 30.0 } else { minutes.round() * 60.0 }),
+        )
+    } else {
+        words.q(HOURS, t)
+    }
+}
+
 fn blocked_words(o: &DrainOut, words: Words) -> String {
     match o.outlet.screen {
         Some(s) if (s.blocked.value - 0.5).abs() < 1e-6 => " with the screen half blocked".into(),
@@ -115,7 +130,8 @@ fn verdict(i: &DrainIn, o: &DrainOut, words: Words) -> String {
             )
         }
     };
-    format!("{first} {second}")
+    let third = if o.noise == Noise::Gulping && state != State::Over { " It gulps." } else { "" };
+    format!("{first} {second}{third}")
 }
 
 fn levels(o: &DrainOut) -> Vec<Level> {
@@ -332,7 +348,7 @@ fn cautions(i: &DrainIn, o: &DrainOut, words: Words) -> Vec<Caution> {
                          never capped, and set the intake no lower than the depth that the fish can live in.",
                         short(words, x.below),
                         words.q(VOLUME, x.volume),
-                        words.q(MINUTES, x.time)
+                        clock(words, x.time)
                     ),
                     &src::DARCY_WEISBACH,
                 ),
@@ -423,13 +439,10 @@ fn notes(i: &DrainIn, o: &DrainOut, words: Words) -> Vec<String> {
             "At full flow it is over the rim already.".into()
         }
         Spill::After(t) if o.outlets > 1.0 => {
-            format!(
-                "With one outlet blocked it spills after {}, if the pump has water for so long.",
-                words.q(MINUTES, t)
-            )
+            format!("With one outlet blocked it spills after {}, if the pump has water for so long.", clock(words, t))
         }
         Spill::After(t) => {
-            format!("If it blocks, the tank spills after {}, if the pump has water for so long.", words.q(MINUTES, t))
+            format!("If it blocks, the tank spills after {}, if the pump has water for so long.", clock(words, t))
         }
         Spill::Never(h) => {
             format!("With one outlet blocked the others carry it; it then stands {} over the outlet.", short(words, h))
@@ -563,12 +576,13 @@ fn chart(o: &DrainOut, words: Words) -> Picture {
     let top =
         (o.brim.value * 1.25).max(level(o.flow) * 1.1).min(o.brim.value.max(mm(1.0)) * 4.0).max(o.still.value * 1.3);
     let mut bands: Vec<Band> = vec![];
-    for (q, c) in changes(o, most) {
+    for (q, c) in o.outlet.changes(most / o.outlets, o.vent) {
+        let q = q * o.outlets;
         if let Some(last) = bands.last_mut() {
             last.to = q.value;
         }
         let (label, warn) = stretch(c);
-        // What has begun stays to be kept out of.
+        // What is to be kept out of has no far side.
         let warn = warn || bands.last().is_some_and(|b| b.warn);
         bands.push(Band { label: label.into(), from: q.value, to: most.value, warn });
     }
@@ -585,6 +599,12 @@ fn chart(o: &DrainOut, words: Words) -> Picture {
             x: o.capacity.value,
             y: level(o.capacity),
         });
+    }
+    if o.arrangement != Arrangement::Rim
+        && let Some(quiet) = o.quiet_flow()
+        && quiet < most
+    {
+        marks.push(Mark { label: "gulps from here".into(), x: quiet.value, y: level(quiet) });
     }
     let describe = format!(
         "Water level over the outlet against flow. At {} it stands {}; what is kept dry is reached at {}.",
@@ -718,11 +738,12 @@ fn section(i: &DrainIn, o: &DrainOut, words: Words) -> Picture {
     if wet > 0.0 {
         s.add(
             Role::Measure,
-            Shape::Measure { x: 0.2 * tank, y0: y(0.0), y1: y(wet), label: short(words, o.stand.level) },
+            Shape::Measure { x: 0.2 * tank, y0: y(0.0), y1: y(level.min(over)), label: short(words, o.stand.level) },
         );
     }
     let pipe = format!("{} bore", words.q(SHORT_LENGTH, o.outlet.run.bore));
-    let pipe_y = if i.arrangement == Arrangement::Rim { -below + 1.6 * bore } else { 1.6 * bore };
+    let clear = bore + 0.07 * height;
+    let pipe_y = if i.arrangement == Arrangement::Rim { clear - below } else { clear };
     s.text(tank + out * 0.15, y(pipe_y), pipe);
     s.title = if level > brim {
         format!(

@@ -117,11 +117,6 @@ pub static SUN_ON_WATER: Source = Source::judgement(
     "sun_on_water",
     "A clear summer day brings 250 to 330 W per square metre as the mean of day and night, of which open water takes in nine tenths.",
 );
-/// Thirty milliamperes.
-pub static RCD: Source = Source::published(
-    "residual_current",
-    "BS 7671 / IEC 60364 practice: residual-current devices of at most 30 mA protect people, tested every three months; UL 943 Class A devices trip at 4 to 6 mA.",
-);
 /// Steps of temperature that fish bear.
 pub static TEMPERING: Source = Source::published(
     "tempering",
@@ -210,6 +205,26 @@ pub static SALT_AND_PLANTS: Source = Source::practice(
     "salt_and_plants",
     "Salt harms many plants and stays in the water until it is exchanged: lettuce and beans suffer first; potassium salts are preferred where plants grow.",
 );
+/// Water that must not run back.
+pub static BACKFLOW: Source = Source::memory(
+    "backflow",
+    "EN 1717 and the International Plumbing Code, section 608: an air gap, or a listed device, between system water and drinking water (recalled).",
+);
+/// Ammonia in salt water.
+pub static JOHANSSON_WEDBORG_1980: Source = Source::memory(
+    "johansson_wedborg_1980",
+    "Johansson, O. & Wedborg, M. 1980. The ammonia-ammonium equilibrium in seawater at temperatures between 5 and 25 °C. J. Solution Chemistry 9: 37-44 (pKa = -0.467 + 0.001 13 S + 2887.9/T recalled).",
+);
+/// What a battery gives.
+pub static BATTERY: Source = Source::practice(
+    "battery_use",
+    "Half of a lead battery's rated energy and four fifths of a lithium battery's can be used again and again; cold and age take more.",
+);
+/// What to do first when the power fails.
+pub static OUTAGE_ORDER: Source = Source::practice(
+    "outage_order",
+    "When pumps stop: no feed, air first, then water, then fewer fish, then warmth; oxygen is lost in minutes, warmth in hours.",
+);
 
 /// All of this file.
 pub static ALL: &[&Source] = &[
@@ -236,7 +251,6 @@ pub static ALL: &[&Source] = &[
     &HEATER_SIZES,
     &TWO_HEATERS,
     &SUN_ON_WATER,
-    &RCD,
     &TEMPERING,
     &SLOW_TEMPERING,
     &SOMERVILLE_2014,
@@ -255,4 +269,8 @@ pub static ALL: &[&Source] = &[
     &CARBON_DIOXIDE_LIMIT,
     &SRAC_282_AMMONIA,
     &SALT_AND_PLANTS,
+    &BACKFLOW,
+    &JOHANSSON_WEDBORG_1980,
+    &BATTERY,
+    &OUTAGE_ORDER,
 ];

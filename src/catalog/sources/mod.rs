@@ -101,9 +101,9 @@ pub fn all() -> impl Iterator<Item = &'static Source> {
         general::ALL,
         hydraulics::ALL,
         biology::ALL,
-        solids::ALL,
         oxygen::ALL,
         system::ALL,
+        solids::ALL,
         climate::ALL,
         waterways::ALL,
     ].into_iter().flatten().copied()

@@ -1,0 +1,1478 @@
+//! Water change and moving fish.
+
+use super::form::*;
+use super::mend;
+use super::outcome::*;
+use super::sheet::Calculator;
+use crate::catalog::diffusers::MEDIUM;
+use crate::catalog::sources::{biology, climate as src, general::ELEMENTARY, oxygen as oxygen_src};
+use crate::catalog::species::{SPECIES, Species};
+use crate::picture::{Axis, Chart, Mark, Picture, Role, Series};
+use crate::science::carbonate::{self, Water};
+use crate::science::reserve::{self, Bubbles};
+use crate::science::respiration::{self, Regression};
+use crate::science::treatment::{self, Buffer};
+use crate::science::{aeration, ammonia, mixing, solve as roots};
+use crate::units::{kinds::*, si::*, *};
+
+/// What is to be done.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Job {
+    /// Bring a reading down.
+    #[default]
+    Change,
+    /// Hold or haul fish.
+    Hold,
+    /// Put fish into other water.
+    Move,
+    /// Buffer and salt.
+    Dose,
+}
+crate::choices!(Job:
+    Change = "change", "Bring a reading down with new water", "";
+    Hold = "hold", "Hold or haul fish in a drum for some hours", "while glue cures, or on the road";
+    Move = "move", "Put fish into other water", "temperature and pH apart";
+    Dose = "dose", "Dose buffer or salt", "";
+);
+
+/// What takes the chlorine out.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Remover {
+    /// Nothing.
+    None,
+    /// Sodium thiosulphate crystals.
+    #[default]
+    Crystals,
+    /// Anhydrous.
+    Anhydrous,
+    /// A solution of known strength.
+    Solution,
+    /// By the label.
+    Label,
+}
+crate::choices!(Remover:
+    None = "none", "Nothing", "";
+    Crystals = "crystals", "Sodium thiosulphate crystals", "pentahydrate, the common kind";
+    Anhydrous = "anhydrous", "Sodium thiosulphate, anhydrous", "a fine white powder";
+    Solution = "solution", "A solution of thiosulphate", "grams of crystals in a litre";
+    Label = "label", "A product, by its label", "";
+);
+
+/// When they were last fed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Fed {
+    /// Unfed for a day.
+    #[default]
+    Fasted,
+    /// Today.
+    Today,
+}
+crate::choices!(Fed: Fasted = "fasted", "A day ago or more", ""; Today = "today", "Today", "";);
+
+impl crate::catalog::choose::Choose for Buffer {
+    fn option(i: usize) -> Option<crate::catalog::choose::Opt> {
+        let opt = |id, label, note| crate::catalog::choose::Opt { id, label, note };
+        match i {
+            0 => Some(opt("sodium", "Baking soda", "sodium bicarbonate")),
+            1 => Some(opt("potassium", "Potassium bicarbonate", "feeds plants too")),
+            _ => None,
+        }
+    }
+    fn index(self) -> usize {
+        usize::from(self == Self::Potassium)
+    }
+    fn nth(i: usize) -> Self {
+        if i == 0 { Self::Sodium } else { Self::Potassium }
+    }
+}
+
+/// Inputs.
+#[derive(Debug, Clone)]
+pub struct ChangeIn {
+    /// What is to be done.
+    pub job: Job,
+    /// Which fish.
+    pub species: &'static Species,
+    /// Water of the system.
+    pub volume: Volume,
+    /// Water of the drum or bag, with the fish.
+    pub container: Volume,
+    /// Temperature of the water they are in.
+    pub temperature: ThermodynamicTemperature,
+    /// Its pH.
+    pub ph: Ratio,
+    /// Temperature of the new water.
+    pub new_temperature: ThermodynamicTemperature,
+    /// Its pH.
+    pub new_ph: Ratio,
+    /// Water changed each time.
+    pub change: Volume,
+    /// Reading now.
+    pub reading: MassConcentration,
+    /// The same in the new water.
+    pub new_reading: MassConcentration,
+    /// Wanted.
+    pub target: MassConcentration,
+    /// Chlorine in the new water.
+    pub chlorine: MassConcentration,
+    /// Is it chloramine?
+    pub chloramine: YesNo,
+    /// What takes it out.
+    pub remover: Remover,
+    /// Crystals in a litre of solution.
+    pub strength: MassConcentration,
+    /// Product on the label.
+    pub label_dose: Volume,
+    /// Water that it treats.
+    pub label_water: Volume,
+    /// Fish in the drum.
+    pub fish: Mass,
+    /// Mass of one.
+    pub mass: Mass,
+    /// Time in it.
+    pub hours: Time,
+    /// Oxygen at the start.
+    pub oxygen: MassConcentration,
+    /// Last meal.
+    pub fed: Fed,
+    /// Their usual feed.
+    pub ration: SpecificRate,
+    /// Air at the stone.
+    pub air: VolumeRate,
+    /// Its depth.
+    pub depth: Length,
+    /// Time you mean to take.
+    pub planned: Time,
+    /// Ammonia in the water they leave.
+    pub tan: MassConcentration,
+    /// Pace of temperature an hour.
+    pub pace: TemperatureInterval,
+    /// Step of pH in half a day to a day.
+    pub ph_step: Ratio,
+    /// Alkalinity.
+    pub alkalinity: MassConcentration,
+    /// Of the new water.
+    pub new_alkalinity: MassConcentration,
+    /// Alkalinity wanted.
+    pub alkalinity_target: MassConcentration,
+    /// With what.
+    pub buffer: Buffer,
+    /// Nitrite nitrogen.
+    pub nitrite: MassConcentration,
+    /// Chloride.
+    pub chloride: MassConcentration,
+    /// Salt to bring it to.
+    pub salt: MassConcentration,
+}
+
+impl Default for ChangeIn {
+    fn default() -> Self {
+        let t = |c| TEMPERATURE.of(celsius(c));
+        let mg = |x| CONCENTRATION.of(mg_l(x));
+        Self {
+            job: Job::Change,
+            species: &SPECIES[0],
+            volume: VOLUME.of(l(900.0)),
+            container: VOLUME.of(l(120.0)),
+            temperature: t(25.0),
+            ph: RATIO.of(7.0),
+            new_temperature: t(15.0),
+            new_ph: RATIO.of(7.4),
+            change: VOLUME.of(l(150.0)),
+            reading: mg(120.0),
+            new_reading: mg(10.0),
+            target: mg(80.0),
+            chlorine: mg(0.5),
+            chloramine: YesNo::No,
+            remover: Remover::Crystals,
+            strength: CONCENTRATION.of(100.0),
+            label_dose: VOLUME.of(5e-6),
+            label_water: VOLUME.of(l(20.0)),
+            fish: MASS.of(4.0),
+            mass: SMALL_MASS.of(0.2),
+            hours: HOURS.of(hours(3.0)),
+            oxygen: mg(7.0),
+            fed: Fed::Fasted,
+            ration: DAILY_SHARE.of(percent_day(1.5)),
+            air: AIR_FLOW.of(l_min(15.0)),
+            depth: LENGTH.of(0.5),
+            planned: HOURS.of(hours(6.0)),
+            tan: mg(0.5),
+            pace: TEMPERATURE_DIFFERENCE.of(mixing::SLOW.value),
+            ph_step: RATIO.of(mixing::PH_STEP.value),
+            alkalinity: mg(60.0),
+            new_alkalinity: mg(120.0),
+            alkalinity_target: mg(80.0),
+            buffer: Buffer::Sodium,
+            nitrite: mg(0.5),
+            chloride: mg(20.0),
+            salt: SALINITY.of(0.0),
+        }
+    }
+}
+
+impl Fields for ChangeIn {
+    fn fields(&mut self, f: &mut dyn Form) {
+        use Job::*;
+        let (job, remover) = (self.job, self.remover);
+        let is = |all: &[Job]| all.contains(&job);
+        let litres = |tag, key, label| Field::new(tag, key, label, VOLUME);
+        let reading = |tag, key, label| {
+            Field::new(tag, key, label, CONCENTRATION).range(0.0, mg_l(5000.0)).advised(0.0, mg_l(500.0))
+        };
+        let ph =
+            |tag, key, label| Field::new(tag, key, label, RATIO).range(4.5, 10.0).advised(6.0, 8.8).likely(6.6, 7.8);
+        let lime = |tag, key, label| {
+            Field::new(tag, key, label, CONCENTRATION)
+                .range(0.0, mg_l(1000.0))
+                .advised(mg_l(10.0), mg_l(350.0))
+                .help("As calcium carbonate. One degree of carbonate hardness is 17.9 mg/L.")
+        };
+        pick(f, &Pick::new(1, "job", "What do you want to do?"), &mut self.job);
+        pick(f, &Pick::new(2, "species", "Fish"), &mut self.species);
+        group(f, &Group::when("job", "change|dose"), is(&[Change, Dose]), &mut |f| {
+            let field = litres(3, "volume", "Water of the system")
+                .range(l(5.0), 200.0)
+                .advised(l(20.0), 50.0)
+                .help("Tanks, beds and sump together.")
+                .way(Way::TapeVolume);
+            num(f, &field, &mut self.volume);
+        });
+        group(f, &Group::when("job", "hold|move"), is(&[Hold, Move]), &mut |f| {
+            let field = litres(4, "container", "Drum or bag, fish and water together")
+                .range(l(1.0), 20.0)
+                .advised(l(5.0), 5.0)
+                .help("To the water line, with the fish in it.")
+                .way(Way::TapeVolume);
+            num(f, &field, &mut self.container);
+        });
+        let warm = Field::new(5, "temperature", "Temperature of their water", TEMPERATURE)
+            .range(celsius(0.5), celsius(39.0))
+            .advised(celsius(4.0), celsius(34.0))
+            .help("The water that the fish are in now.");
+        num(f, &warm, &mut self.temperature);
+        num(f, &ph(6, "ph", "pH of their water").help("A meter or a drop test, not a strip."), &mut self.ph);
+        group(f, &Group::when("job", "change|move"), is(&[Change, Move]), &mut |f| {
+            let warm = Field::new(7, "new_temperature", "Temperature of the other water", TEMPERATURE)
+                .range(celsius(0.5), celsius(39.0))
+                .advised(celsius(4.0), celsius(34.0))
+                .help("From the tap, or of the tank they go into.");
+            num(f, &warm, &mut self.new_temperature);
+            num(
+                f,
+                &ph(8, "new_ph", "pH of the other water").help("Measure it after it stood for a night, with air."),
+                &mut self.new_ph,
+            );
+        });
+        group(f, &Group::when("job", "change"), is(&[Change]), &mut |f| {
+            let field = litres(9, "change", "Water changed each time")
+                .range(l(0.1), 200.0)
+                .advised(l(1.0), 25.0)
+                .help("Taken out, and as much put in.");
+            num(f, &field, &mut self.change);
+            num(
+                f,
+                &reading(10, "reading", "Reading now").help("Nitrate, ammonia, salt: whatever has to come down."),
+                &mut self.reading,
+            );
+            num(
+                f,
+                &reading(11, "new_reading", "The same in the new water")
+                    .help("Test the tap too; some tap water carries nitrate."),
+                &mut self.new_reading,
+            );
+            num(f, &reading(12, "target", "Wanted").help("Where it should come to."), &mut self.target);
+            let chlorine = Field::new(13, "chlorine", "Chlorine in the new water", CONCENTRATION)
+                .range(0.0, mg_l(20.0))
+                .advised(0.0, mg_l(4.0))
+                .likely(mg_l(0.1), mg_l(2.0))
+                .help("City water carries 0.2 to 2 mg/L. Nothing for rain or a well.");
+            num(f, &chlorine, &mut self.chlorine);
+            pick(
+                f,
+                &Pick::new(14, "chloramine", "Is it chloramine?")
+                    .help("Ask the waterworks. It does not leave by standing or air."),
+                &mut self.chloramine,
+            );
+            pick(f, &Pick::new(15, "remover", "Taken out with"), &mut self.remover);
+            group(f, &Group::when("remover", "solution"), remover == Remover::Solution, &mut |f| {
+                let field = Field::new(16, "strength", "Crystals in it", CONCENTRATION)
+                    .range(0.1, 1000.0)
+                    .advised(1.0, 500.0)
+                    .help("Grams of the pentahydrate in a litre of solution.");
+                num(f, &field, &mut self.strength);
+            });
+            group(f, &Group::when("remover", "label"), remover == Remover::Label, &mut |f| {
+                let dose =
+                    litres(17, "label_dose", "Product").range(1e-8, 10.0).advised(1e-7, 1.0).help("Such as 5 mL.");
+                num(f, &dose, &mut self.label_dose);
+                let water = litres(18, "label_water", "treats so much water")
+                    .range(1e-4, 1000.0)
+                    .advised(1e-3, 100.0)
+                    .help("At the chlorine that the label is for; double it for twice as much.");
+                num(f, &water, &mut self.label_water);
+            });
+        });
+        group(f, &Group::when("job", "hold"), is(&[Hold]), &mut |f| {
+            let fish = Field::new(19, "fish", "Fish in it", MASS)
+                .range(0.001, 5000.0)
+                .advised(0.01, 200.0)
+                .help("All together.");
+            num(f, &fish, &mut self.fish);
+            let mass = Field::new(20, "mass", "Mass of one", SMALL_MASS)
+                .range(2e-4, 20.0)
+                .advised(5e-4, 3.0)
+                .help("Small fish breathe more for their weight.")
+                .way(Way::SampleMass);
+            num(f, &mass, &mut self.mass);
+            let time = Field::new(21, "hours", "For", HOURS)
+                .range(hours(0.05), hours(200.0))
+                .advised(hours(0.25), hours(24.0))
+                .help("Glue under pressure wants a day; a few hours without.");
+            num(f, &time, &mut self.hours);
+            let oxygen = Field::new(22, "oxygen", "Oxygen at the start", CONCENTRATION)
+                .range(0.0, mg_l(40.0))
+                .advised(mg_l(4.0), mg_l(14.0))
+                .likely(mg_l(5.5), mg_l(8.5))
+                .help("Air the water before the fish go in.");
+            num(f, &oxygen, &mut self.oxygen);
+            pick(f, &Pick::new(23, "fed", "Last fed"), &mut self.fed);
+            let air = Field::new(24, "air", "Air at the stone", AIR_FLOW)
+                .range(0.0, l_min(2000.0))
+                .advised(0.0, l_min(200.0))
+                .likely(l_min(5.0), l_min(20.0))
+                .help("What really bubbles: about half of what stands on the box. Nothing without a pump.");
+            num(f, &air, &mut self.air);
+            let depth = Field::new(25, "depth", "Depth of the stone", LENGTH)
+                .range(0.02, 3.0)
+                .advised(0.1, 1.5)
+                .help("Under the water line.")
+                .detail();
+            num(f, &depth, &mut self.depth);
+            let ration = Field::new(26, "ration", "Their usual feed", DAILY_SHARE)
+                .range(0.0, percent_day(25.0))
+                .advised(percent_day(0.3), percent_day(8.0))
+                .likely(percent_day(1.0), percent_day(3.0))
+                .help("Of their weight, a day. It sets how hard they breathe.")
+                .detail();
+            num(f, &ration, &mut self.ration);
+        });
+        group(f, &Group::when("job", "move"), is(&[Move]), &mut |f| {
+            let planned = Field::new(27, "planned", "Time you mean to take", HOURS)
+                .range(hours(0.05), hours(2000.0))
+                .advised(hours(0.25), hours(240.0))
+                .help("From one water to the other.");
+            num(f, &planned, &mut self.planned);
+            let tan = Field::new(28, "tan", "Ammonia nitrogen in the water they leave", CONCENTRATION)
+                .range(0.0, mg_l(100.0))
+                .advised(0.0, mg_l(10.0))
+                .help("Total. Bags that travelled for long hold a lot of it, harmless only while the pH is low.");
+            num(f, &tan, &mut self.tan);
+            let pace = Field::new(29, "pace", "Degrees an hour", TEMPERATURE_DIFFERENCE)
+                .range(0.1, 33.0)
+                .advised(0.3, 6.0)
+                .likely(0.5, 5.0)
+                .help("Past the first 2.8 °C.")
+                .source(&src::SLOW_TEMPERING)
+                .detail();
+            num(f, &pace, &mut self.pace);
+            let step = Field::new(30, "ph_step", "Step of pH in half a day to a day", RATIO)
+                .range(0.05, 2.0)
+                .advised(0.1, 1.0)
+                .likely(0.3, 0.6)
+                .help("0.3 can already harm.")
+                .source(&src::SOMERVILLE_2014)
+                .detail();
+            num(f, &step, &mut self.ph_step);
+        });
+        group(f, &Group::when("job", "change|dose"), is(&[Change, Dose]), &mut |f| {
+            num(
+                f,
+                &lime(31, "alkalinity", "Alkalinity of their water").likely(mg_l(30.0), mg_l(120.0)),
+                &mut self.alkalinity,
+            );
+        });
+        group(f, &Group::when("job", "change"), is(&[Change]), &mut |f| {
+            num(
+                f,
+                &lime(32, "new_alkalinity", "Alkalinity of the new water").likely(mg_l(40.0), mg_l(250.0)),
+                &mut self.new_alkalinity,
+            );
+        });
+        group(f, &Group::when("job", "dose"), is(&[Dose]), &mut |f| {
+            num(f, &lime(33, "alkalinity_target", "Alkalinity wanted"), &mut self.alkalinity_target);
+            pick(f, &Pick::new(34, "buffer", "Buffer"), &mut self.buffer);
+            let nitrite = Field::new(35, "nitrite", "Nitrite nitrogen", CONCENTRATION)
+                .range(0.0, mg_l(100.0))
+                .advised(0.0, mg_l(10.0))
+                .help("A kit that reads nitrite itself: divide by 3.28.");
+            num(f, &nitrite, &mut self.nitrite);
+            let chloride = Field::new(36, "chloride", "Chloride", CONCENTRATION)
+                .range(0.0, 20.0)
+                .advised(0.0, 2.0)
+                .likely(0.0, mg_l(60.0))
+                .help("On the waterworks' sheet, plus 0.6 of all salt added since.");
+            num(f, &chloride, &mut self.chloride);
+            let salt = Field::new(37, "salt", "Salt to bring it to, besides", SALINITY)
+                .range(0.0, 35.0)
+                .advised(0.0, 6.0)
+                .help("For a salt bath of the whole system. Nothing where plants grow.");
+            num(f, &salt, &mut self.salt);
+        });
+    }
+}
+
+impl ChangeIn {
+    fn water(&self) -> Water {
+        Water { temperature: self.temperature, ph: self.ph, alkalinity: self.alkalinity }
+    }
+    fn new_water(&self) -> Water {
+        Water { temperature: self.new_temperature, ph: self.new_ph, alkalinity: self.new_alkalinity }
+    }
+    fn blended(&self, share: f64) -> (ThermodynamicTemperature, Ratio) {
+        let (old, new) = (VOLUME.of(1.0 - share), VOLUME.of(share));
+        let t = mixing::blend_temperature((old, self.temperature), (new, self.new_temperature));
+        (t, carbonate::mixed_ph((old, &self.water()), (new, &self.new_water()), t))
+    }
+}
+
+/// Bringing a reading down.
+#[derive(Debug, Clone)]
+pub struct ChangeFound {
+    /// Share changed each time.
+    pub share: Ratio,
+    /// Temperature after one change.
+    pub blend: ThermodynamicTemperature,
+    /// pH after it.
+    pub ph: Ratio,
+    /// The reading after it.
+    pub reading: MassConcentration,
+    /// Changes to the target, whole.
+    pub changes: Option<f64>,
+    /// At once.
+    pub once: Option<Volume>,
+    /// Run through with the overflow running.
+    pub through: Option<Volume>,
+    /// The most to change at once.
+    pub safe: Volume,
+    /// Asked.
+    pub change: Volume,
+    /// Thiosulphate to take the chlorine out, each time.
+    pub dose: Option<Mass>,
+    /// Or this much of a product.
+    pub product: Option<Volume>,
+    /// Chlorine left in the tank.
+    pub chlorine: MassConcentration,
+    /// Ammonia nitrogen that chloramine leaves in the tank.
+    pub left: MassConcentration,
+}
+
+/// Holding fish.
+#[derive(Debug, Clone)]
+pub struct HoldFound {
+    /// Water around the fish.
+    pub water: Volume,
+    /// Fish per volume.
+    pub density: MassDensity,
+    /// Oxygen they take, low and high.
+    pub demand: (MassRate, MassRate),
+    /// Oxygen over the whole time, low and high.
+    pub need: (Mass, Mass),
+    /// What store and air give over that time.
+    pub have: Mass,
+    /// If the air stops: to the critical oxygen, low and high.
+    pub stop: (Time, Time),
+    /// Carbon dioxide at the end if none leaves.
+    pub carbon_dioxide: MassConcentration,
+    /// Ammonia nitrogen at the end.
+    pub tan: MassConcentration,
+    /// Of it un-ionised.
+    pub unionised: MassConcentration,
+    limit: MassConcentration,
+}
+
+/// Moving fish.
+#[derive(Debug, Clone)]
+pub struct MoveFound {
+    /// Gap of temperature.
+    pub gap: TemperatureInterval,
+    /// Gap of pH.
+    pub ph_gap: Ratio,
+    /// Hours for the temperature.
+    pub warm: (Time, Time),
+    /// Hours for the pH.
+    pub acid: (Time, Time),
+    /// Hours to spread it over.
+    pub spread: (Time, Time),
+    /// Taken.
+    pub planned: Time,
+    /// Flow that evens the drum out in that time.
+    pub drip: VolumeRate,
+    /// Un-ionised ammonia of their water at the new pH and temperature.
+    pub unionised: MassConcentration,
+    limit: MassConcentration,
+}
+
+/// Doses.
+#[derive(Debug, Clone)]
+pub struct DoseFound {
+    /// Buffer for all of it.
+    pub buffer: Mass,
+    /// pH after all of it.
+    pub ph: Ratio,
+    /// Step of pH.
+    pub step: Ratio,
+    /// Days to spread it over.
+    pub days: f64,
+    /// Salt against nitrite.
+    pub salt: Mass,
+    /// Chloride after it.
+    pub chloride: MassConcentration,
+    /// Salt for a bath.
+    pub bath: Mass,
+}
+
+/// The result.
+#[derive(Debug, Clone)]
+pub enum ChangeOut {
+    /// Bringing a reading down.
+    Change(ChangeFound),
+    /// Holding fish.
+    Hold(HoldFound),
+    /// Moving fish.
+    Move(MoveFound),
+    /// Doses.
+    Dose(DoseFound),
+}
+
+/// pH at which Emerson's equation is used at the ends of its range.
+fn unionised(t: ThermodynamicTemperature, ph: Ratio, tan: MassConcentration) -> MassConcentration {
+    let ph = RATIO.of(ph.value.clamp(6.0, 10.0));
+    let share = ammonia::unionised_share(t, ph).map_or(1.0, |s| s.value);
+    CONCENTRATION.of(tan.value * share)
+}
+
+const SEA_LEVEL: f64 = 101_325.0;
+
+fn solve_change(i: &ChangeIn, w: &mut Working) -> Result<ChangeFound, Vec<FieldError>> {
+    if i.change > i.volume {
+        return mend::refuse("change", "is more water than the system holds", "up to the water of the system");
+    }
+    let share = (i.change / i.volume).value;
+    let (blend, ph) = i.blended(share);
+    let reading = mixing::after_changes(i.reading, i.new_reading, RATIO.of(share), 1.0);
+    let once = mixing::share_for(i.reading, i.new_reading, i.target).map(|s| i.volume * s);
+    let changes =
+        mixing::changes_for(i.reading, i.new_reading, i.target, RATIO.of(share)).map(|n| (n - 1e-9).ceil().max(0.0));
+    let gap = (i.new_temperature.value - i.temperature.value).abs();
+    let by_warmth = if gap > mixing::STEP.value { mixing::STEP.value / gap } else { 1.0 };
+    let over = |s: f64| (i.blended(s).1.value - i.ph.value).abs() - mixing::PH_STEP.value;
+    let by_ph = if over(1.0) > 0.0 { roots::crossing(over, 0.0, 1.0, 1e-4) } else { 1.0 };
+    let safe = i.volume * RATIO.of(by_warmth.min(by_ph));
+    let crystals = treatment::thiosulphate(i.chlorine, i.change, &treatment::CRYSTALS);
+    let (dose, product) = match i.remover {
+        Remover::None => (None, None),
+        Remover::Crystals => (Some(crystals), None),
+        Remover::Anhydrous => (Some(treatment::thiosulphate(i.chlorine, i.change, &treatment::ANHYDROUS)), None),
+        Remover::Solution => (None, Some(VOLUME.of(crystals.value / i.strength.value))),
+        Remover::Label => (None, Some(i.change * (i.label_dose / i.label_water))),
+    };
+    let untreated = if i.remover == Remover::None { i.chlorine.value } else { 0.0 };
+    let left = if i.chloramine.yes() { treatment::chloramine_nitrogen(i.chlorine).value * share } else { 0.0 };
+    w.step(|| {
+        Step::new(
+            "Temperature after a change",
+            "T = (V1 T1 + V2 T2)/(V1 + V2)",
+            &[
+                term("V", VOLUME, i.volume),
+                term("V2", VOLUME, i.change),
+                term("T1", TEMPERATURE, i.temperature),
+                term("T2", TEMPERATURE, i.new_temperature),
+            ],
+            term("T", TEMPERATURE, blend),
+            &ELEMENTARY,
+        )
+    });
+    w.step(|| {
+        Step::new(
+            "pH after a change",
+            "alkalinity and total carbon are mixed; the pH follows from both",
+            &[
+                term("pH1", RATIO, i.ph),
+                term("alkalinity 1", CONCENTRATION, i.alkalinity),
+                term("pH2", RATIO, i.new_ph),
+                term("alkalinity 2", CONCENTRATION, i.new_alkalinity),
+            ],
+            term("pH", RATIO, ph),
+            &src::PLUMMER_BUSENBERG_1982,
+        )
+    });
+    w.step(|| {
+        Step::new(
+            "Reading after a change",
+            "C = Cf + (C0 - Cf)(1 - s), s = change/system",
+            &[
+                term("C0", CONCENTRATION, i.reading),
+                term("Cf", CONCENTRATION, i.new_reading),
+                term("s", PERCENT, RATIO.of(share)),
+            ],
+            term("C", CONCENTRATION, reading),
+            &ELEMENTARY,
+        )
+    });
+    if let Some(n) = changes {
+        w.step(|| {
+            Step::new(
+                "Changes to the target",
+                "n = ln((Ct - Cf)/(C0 - Cf))/ln(1 - s), rounded up",
+                &[term("Ct", CONCENTRATION, i.target)],
+                term("n", RATIO, RATIO.of(n)),
+                &ELEMENTARY,
+            )
+        });
+    }
+    w.step(|| {
+        Step::new(
+            "The most to change at once",
+            "s = min(2.8 °C/|T2 - T1|, share that moves the pH by 0.3)",
+            &[term("by temperature", PERCENT, RATIO.of(by_warmth)), term("by pH", PERCENT, RATIO.of(by_ph))],
+            term("V", VOLUME, safe),
+            &src::TEMPERING,
+        )
+    });
+    w.step(|| {
+        Step::new(
+            "Thiosulphate crystals each time",
+            "m = 7.0 Cl V",
+            &[term("Cl", CONCENTRATION, i.chlorine), term("V", VOLUME, i.change)],
+            term("m", SMALL_MASS, crystals),
+            &src::UF_CHLORINE,
+        )
+    });
+    Ok(ChangeFound {
+        share: RATIO.of(share),
+        blend,
+        ph,
+        reading,
+        changes,
+        once,
+        through: mixing::run_through(i.volume, i.reading, i.new_reading, i.target),
+        safe,
+        change: i.change,
+        dose,
+        product,
+        chlorine: CONCENTRATION.of(untreated * share),
+        left: CONCENTRATION.of(left),
+    })
+}
+
+fn solve_hold(i: &ChangeIn, w: &mut Working) -> Result<HoldFound, Vec<FieldError>> {
+    // Fish are about as dense as water.
+    let water = i.container.value - i.fish.value / KILOGRAMS_PER_CUBIC_METRE;
+    if water < i.container.value * 0.1 {
+        return mend::refuse(
+            "fish",
+            "are more than the drum holds with any water around them",
+            "up to nine tenths of its litres in kilograms, and far less to live",
+        );
+    }
+    let water = VOLUME.of(water);
+    let pressure = PRESSURE.of(SEA_LEVEL);
+    let bubbles = Bubbles { air: i.air, depth: i.depth, efficiency: aeration::efficiency(MEDIUM, i.depth).0 };
+    let supply = match reserve::standing(i.temperature, pressure, AREA.of(0.0), Some(&bubbles)) {
+        Ok(s) => s,
+        Err(e) => return mend::refuse("temperature", e.to_string(), "0 to 40 °C"),
+    };
+    let breath = respiration::daily_mean(Regression::of(i.species.id), i.temperature, i.mass, i.ration);
+    let peak = if i.fed == Fed::Today { respiration::PEAK_SPREAD.value } else { 1.0 };
+    let each = |factor: f64| OXYGEN_RATE.of(breath.mean.value * i.fish.value * factor);
+    let demand = (each(respiration::RESTING.value), each(reserve::HANDLED.value * peak));
+    let (floor, critical) = (i.species.oxygen_floor(), i.species.oxygen_critical());
+    let store = ((i.oxygen.value - floor.value) * water.value).max(0.0);
+    let brought = (supply.at(floor).value * i.hours.value).max(0.0);
+    let have = MASS.of(store + brought);
+    let need = (demand.0 * i.hours, demand.1 * i.hours);
+    let still = supply.without_air();
+    let down = |d: MassRate| still.time_down(water, d, critical, i.oxygen, critical).unwrap_or(HOURS.of(hours(LONG)));
+    let tan_rate = {
+        let unfed = reserve::UNFED_AMMONIA.value * 1e-3 / DAY * i.fish.value;
+        let fed = ammonia::tan_from_feed(OXYGEN_RATE.of(i.ration.value * i.fish.value), i.species.protein()).value;
+        if i.fed == Fed::Today { fed.max(unfed) } else { unfed }
+    };
+    let tan = CONCENTRATION.of(tan_rate * i.hours.value / water.value);
+    let found = HoldFound {
+        water,
+        density: i.fish / i.container,
+        demand,
+        need,
+        have,
+        stop: (down(demand.1), down(demand.0)),
+        carbon_dioxide: reserve::carbon_dioxide(CONCENTRATION.of(need.1.value / water.value)),
+        tan,
+        unionised: unionised(i.temperature, i.ph, tan),
+        limit: i.species.unionised_limit(),
+    };
+    w.step(|| {
+        Step::new(
+            "What they breathe, mean of a feeding day",
+            "m = max(0.25 × feed, regression, routine)",
+            &[term("feed", DAILY_SHARE, i.ration), term("one fish", SMALL_MASS, i.mass)],
+            term("m", RESPIRATION, breath.mean),
+            &oxygen_src::OXYGEN_PER_FEED,
+        )
+    });
+    w.step(|| {
+        Step::new(
+            "At the most, just netted",
+            "M = m × kilograms × 2 (× 1.4 if fed today)",
+            &[term("kilograms", MASS, i.fish)],
+            term("M", OXYGEN_RATE, demand.1),
+            &src::HANDLED_FISH,
+        )
+    });
+    w.step(|| {
+        Step::new(
+            "Oxygen there is",
+            "have = V (C0 - Cf) + G (Ca - Cf) t, Cf the floor of this fish",
+            &[
+                term("V", VOLUME, water),
+                term("C0", CONCENTRATION, i.oxygen),
+                term("Cf", CONCENTRATION, floor),
+                term("G", FLOW, supply.air),
+                term("Ca", CONCENTRATION, supply.air_saturation),
+                term("t", HOURS, i.hours),
+            ],
+            term("have", SMALL_MASS, have),
+            &oxygen_src::ASCE_2_06,
+        )
+    });
+    w.step(|| {
+        Step::new(
+            "Ammonia nitrogen at the end",
+            "TAN = rate × t/V",
+            &[term("t", HOURS, i.hours)],
+            term("TAN", CONCENTRATION, tan),
+            if i.fed == Fed::Today { &oxygen_src::TAN_PER_PROTEIN } else { &src::SRAC_282_AMMONIA },
+        )
+    });
+    Ok(found)
+}
+
+const KILOGRAMS_PER_CUBIC_METRE: f64 = 1000.0;
+const DAY: f64 = 86_400.0;
+/// Longest time that is told, h.
+const LONG: f64 = 240.0;
+
+fn solve_move(i: &ChangeIn, w: &mut Working) -> MoveFound {
+    let gap = TEMPERATURE_DIFFERENCE.of(i.new_temperature.value - i.temperature.value);
+    let ph_gap = i.new_ph - i.ph;
+    let (warm, acid) = (mixing::tempering(gap, i.pace.value), mixing::ph_spread(ph_gap, i.ph_step));
+    let later = |a: Time, b: Time| if a > b { a } else { b };
+    let spread = (later(warm.0, acid.0), later(warm.1, acid.1));
+    let limit = i.species.unionised_limit();
+    let poison = unionised(i.new_temperature, i.new_ph, i.tan);
+    w.step(|| {
+        Step::new(
+            "Hours for the temperature",
+            "t = max(0, |T2 - T1| - 2.8 °C)/pace",
+            &[term("T2 - T1", TEMPERATURE_DIFFERENCE, gap), term("pace an hour", TEMPERATURE_DIFFERENCE, i.pace)],
+            term("t", HOURS, warm.1),
+            &src::TEMPERING,
+        )
+    });
+    w.step(|| {
+        Step::new(
+            "Hours for the pH",
+            "t = max(0, |pH2 - pH1| - step)/step × 24 h",
+            &[term("pH2 - pH1", RATIO, ph_gap), term("step", RATIO, i.ph_step)],
+            term("t", HOURS, acid.1),
+            &src::SOMERVILLE_2014,
+        )
+    });
+    w.step(|| {
+        Step::new(
+            "Un-ionised ammonia of their water at the other pH",
+            "NH3-N = TAN/(1 + 10^(pKa - pH))",
+            &[
+                term("TAN", CONCENTRATION, i.tan),
+                term("pH", RATIO, i.new_ph),
+                term("T", TEMPERATURE, i.new_temperature),
+            ],
+            term("NH3-N", CONCENTRATION, poison),
+            &oxygen_src::EMERSON_1975,
+        )
+    });
+    MoveFound {
+        gap,
+        ph_gap,
+        warm,
+        acid,
+        spread,
+        planned: i.planned,
+        drip: mixing::drip(i.container, i.planned),
+        unionised: poison,
+        limit,
+    }
+}
+
+fn solve_dose(i: &ChangeIn, w: &mut Working) -> DoseFound {
+    let rise = CONCENTRATION.of((i.alkalinity_target.value - i.alkalinity.value).max(0.0));
+    let buffer = treatment::bicarbonate(rise, i.volume, i.buffer);
+    let ph = carbonate::ph_with_bicarbonate(&i.water(), rise);
+    let step = RATIO.of((ph.value - i.ph.value).abs());
+    let nitrite = treatment::nitrite_of(i.nitrite);
+    let salt = treatment::salt_against_nitrite(nitrite, i.chloride, i.volume);
+    let found = DoseFound {
+        buffer,
+        ph,
+        step,
+        days: (step.value / mixing::PH_STEP.value - 1e-9).ceil().max(1.0),
+        salt,
+        chloride: i.chloride + treatment::chloride_of(salt, i.volume),
+        bath: MASS.of(i.salt.value * i.volume.value),
+    };
+    w.step(|| {
+        Step::new(
+            "Buffer",
+            "m = (wanted - now) V/strength, 0.596 for baking soda, 0.500 for potassium bicarbonate",
+            &[term("wanted - now", CONCENTRATION, rise), term("V", VOLUME, i.volume)],
+            term("m", SMALL_MASS, buffer),
+            &src::STOICHIOMETRY,
+        )
+    });
+    w.step(|| {
+        Step::new(
+            "pH with all of it",
+            "alkalinity and carbon rise alike; the pH follows from both",
+            &[term("pH now", RATIO, i.ph), term("alkalinity now", CONCENTRATION, i.alkalinity)],
+            term("pH", RATIO, ph),
+            &src::PLUMMER_BUSENBERG_1982,
+        )
+    });
+    w.step(|| {
+        Step::new(
+            "Salt against nitrite",
+            "m = max(0, 10 NO2 - Cl) V/0.6066, NO2 = 3.28 NO2-N",
+            &[term("NO2", CONCENTRATION, nitrite), term("Cl", CONCENTRATION, i.chloride)],
+            term("m", SMALL_MASS, salt),
+            &biology::SRAC_462,
+        )
+    });
+    found
+}
+
+fn levels(_: &ChangeIn, o: &ChangeOut) -> Vec<Level> {
+    let poison = |x: MassConcentration, limit: MassConcentration| {
+        Level::upper("unionised", "Un-ionised ammonia", CONCENTRATION, x, limit)
+    };
+    match o {
+        ChangeOut::Change(c) => vec![
+            Level::upper("step", "Water changed at once", VOLUME, c.change, c.safe),
+            Level::upper(
+                "chlorine",
+                "Chlorine left in the tank",
+                CONCENTRATION,
+                c.chlorine,
+                CONCENTRATION.of(mg_l(treatment::CHLORINE_CHRONIC.value)),
+            ),
+        ],
+        ChangeOut::Hold(h) => {
+            vec![
+                Level::upper_range("oxygen", "Oxygen for that time", SMALL_MASS, h.need, (h.have, h.have)),
+                poison(h.unionised, h.limit),
+            ]
+        }
+        ChangeOut::Move(m) => {
+            vec![
+                Level::upper_range("spread", "Time to even out", HOURS, m.spread, (m.planned, m.planned)),
+                poison(m.unionised, m.limit),
+            ]
+        }
+        ChangeOut::Dose(d) => {
+            vec![Level::upper("ph", "pH moved by the buffer", RATIO, d.step, RATIO.of(mixing::PH_STEP.value))]
+        }
+    }
+}
+
+/// Water change and moving fish.
+pub struct Change;
+
+impl Calculator for Change {
+    type In = ChangeIn;
+    type Out = ChangeOut;
+    const ID: &'static str = "change";
+    const TITLE: &'static str = "Water change and moving fish";
+    const QUESTION: &'static str = "How do I bring it down, and move them safely?";
+    const ABOUT: &'static str = "New water: blend of temperature and pH, how many changes bring a reading down, what takes the chlorine out. Holding or hauling fish in a drum: oxygen, carbon dioxide and ammonia over the hours. Moving them: the hours that a gap of temperature and pH should be spread over. Doses of buffer and salt. Estimates for planning; they do not replace a veterinarian.";
+
+    fn solve(i: &ChangeIn, w: &mut Working) -> Result<ChangeOut, Vec<FieldError>> {
+        Ok(match i.job {
+            Job::Change => ChangeOut::Change(solve_change(i, w)?),
+            Job::Hold => ChangeOut::Hold(solve_hold(i, w)?),
+            Job::Move => ChangeOut::Move(solve_move(i, w)),
+            Job::Dose => ChangeOut::Dose(solve_dose(i, w)),
+        })
+    }
+
+    fn outputs(o: &ChangeOut, s: &mut dyn Outputs) {
+        let c = if let ChangeOut::Change(c) = o { Some(c) } else { None };
+        let h = if let ChangeOut::Hold(h) = o { Some(h) } else { None };
+        let m = if let ChangeOut::Move(m) = o { Some(m) } else { None };
+        let d = if let ChangeOut::Dose(d) = o { Some(d) } else { None };
+        out_opt(s, "changes", "Changes to the target", RATIO, c.and_then(|c| c.changes).map(|n| RATIO.of(n)));
+        out_opt(s, "once", "or all at once", VOLUME, c.and_then(|c| c.once));
+        out_opt(s, "through", "or run through with the overflow running", VOLUME, c.and_then(|c| c.through));
+        out_opt(s, "safe", "The most to change at once", VOLUME, c.map(|c| c.safe));
+        out_opt(s, "blend", "Temperature after a change", TEMPERATURE, c.map(|c| c.blend));
+        out_opt(s, "ph_after", "pH after it", RATIO, c.map(|c| c.ph).or(d.map(|d| d.ph)));
+        out_opt(s, "reading_after", "Reading after a change", CONCENTRATION, c.map(|c| c.reading));
+        out_opt(s, "dose", "Thiosulphate each time", SMALL_MASS, c.and_then(|c| c.dose));
+        out_opt(s, "product", "Product each time", VOLUME, c.and_then(|c| c.product));
+        out_opt(s, "chlorine_left", "Chlorine left in the tank", CONCENTRATION, c.map(|c| c.chlorine));
+        out_opt(s, "ammonia_left", "Ammonia nitrogen from chloramine", CONCENTRATION, c.map(|c| c.left));
+        out_opt(s, "density", "Fish in the drum", STOCKING, h.map(|h| h.density));
+        out_opt(s, "demand_low", "Oxygen they take, at rest", OXYGEN_RATE, h.map(|h| h.demand.0));
+        out_opt(s, "demand_high", "Oxygen they take, just netted", OXYGEN_RATE, h.map(|h| h.demand.1));
+        out_opt(s, "stop_low", "If the air stops, at the least", MINUTES, h.map(|h| h.stop.0));
+        out_opt(s, "stop_high", "If the air stops, at rest", MINUTES, h.map(|h| h.stop.1));
+        out_opt(
+            s,
+            "carbon_dioxide",
+            "Carbon dioxide at the end, if none leaves",
+            CONCENTRATION,
+            h.map(|h| h.carbon_dioxide),
+        );
+        out_opt(s, "tan_end", "Ammonia nitrogen at the end", CONCENTRATION, h.map(|h| h.tan));
+        out_opt(s, "unionised", "Of it un-ionised", CONCENTRATION, h.map(|h| h.unionised).or(m.map(|m| m.unionised)));
+        out_opt(s, "spread_low", "Spread it over, at the least", HOURS, m.map(|m| m.spread.0));
+        out_opt(s, "spread_high", "Spread it over, to be careful", HOURS, m.map(|m| m.spread.1));
+        out_opt(s, "drip", "Other water run into the drum", FLOW, m.map(|m| m.drip));
+        out_opt(s, "buffer_dose", "Buffer", SMALL_MASS, d.map(|d| d.buffer));
+        out_opt(s, "days", "In daily portions", RATIO, d.map(|d| RATIO.of(d.days)));
+        out_opt(s, "salt_dose", "Salt against nitrite", SMALL_MASS, d.map(|d| d.salt));
+        out_opt(s, "bath", "Salt for the bath", MASS, d.map(|d| d.bath));
+    }
+
+    fn level(o: &ChangeOut) -> Option<Level> {
+        levels(&ChangeIn::default(), o).into_iter().next()
+    }
+
+    fn report(i: &ChangeIn, o: &ChangeOut, words: Words) -> Report {
+        let levels = levels(i, o);
+        let mut report = match o {
+            ChangeOut::Change(c) => report_change(i, c, words),
+            ChangeOut::Hold(h) => report_hold(i, h, words),
+            ChangeOut::Move(m) => report_move(i, m, words),
+            ChangeOut::Dose(d) => report_dose(i, d, words),
+        };
+        report.repairs = repairs(i, &levels, words);
+        report.levels = levels;
+        report
+    }
+}
+
+fn repairs(i: &ChangeIn, before: &[Level], words: Words) -> Vec<Repair> {
+    let mut all = vec![];
+    let mut put = |id: &str, title: String, edits: Vec<Edit>| {
+        all.extend(mend::mend::<Change>(i, levels, id, title, edits, words.system));
+    };
+    let main = Change::level;
+    if before[0].state() != State::Enough {
+        match i.job {
+            Job::Change => {
+                let smaller = |x: f64| vec![Edit::num("change", VOLUME.of(x))];
+                if let Some(x) = mend::just_enough::<Change>(i, main, smaller, i.change.value, l(0.1)) {
+                    let x = VOLUME
+                        .of(mend::rounded(x, i.change.value, if x > l(20.0) { l(5.0) } else { l(0.1) }).max(l(0.1)));
+                    put("step", format!("Change {} at a time", words.q(VOLUME, x)), smaller(x.value));
+                }
+                let warm = |x: f64| vec![Edit::num("new_temperature", TEMPERATURE.of(x))];
+                if let Some(x) =
+                    mend::just_enough::<Change>(i, main, warm, i.new_temperature.value, i.temperature.value)
+                {
+                    let x = TEMPERATURE.of(x);
+                    put("step", format!("Bring the new water to {} first", words.q(TEMPERATURE, x)), warm(x.value));
+                }
+            }
+            Job::Hold => {
+                let fewer = |x: f64| vec![Edit::num("fish", MASS.of(x))];
+                if let Some(x) = mend::just_enough::<Change>(i, main, fewer, i.fish.value, 0.001) {
+                    let x = MASS.of(significant(x * 0.995, 3).max(0.001));
+                    put("oxygen", format!("{} of fish in a drum", words.q(MASS, x)), fewer(x.value));
+                }
+                let air = |x: f64| vec![Edit::num("air", AIR_FLOW.of(x))];
+                if let Some(x) = mend::just_enough::<Change>(i, main, air, i.air.value, l_min(2000.0)) {
+                    let x = AIR_FLOW.of(mend::rounded(x, i.air.value, l_min(5.0)).min(l_min(2000.0)));
+                    put("oxygen", format!("{} of air at the stones", words.q(AIR_FLOW, x)), air(x.value));
+                }
+                if i.fed == Fed::Today {
+                    put("oxygen", "Leave them unfed for a day before".into(), vec![Edit::pick("fed", "fasted")]);
+                }
+            }
+            Job::Move => {
+                let longer = |x: f64| vec![Edit::num("planned", HOURS.of(x))];
+                if let Some(x) = mend::just_enough::<Change>(i, main, longer, i.planned.value, hours(2000.0)) {
+                    let x = HOURS.of(mend::rounded(x, i.planned.value, hours(1.0)).min(hours(2000.0)));
+                    put("spread", format!("Take {}, in a tank of their own", words.q(HOURS, x)), longer(x.value));
+                }
+                if (i.new_ph.value - i.ph.value).abs() > i.ph_step.value {
+                    put("spread", "Bring the other water to their pH first".into(), vec![Edit::num("new_ph", i.ph)]);
+                }
+                if (i.new_temperature.value - i.temperature.value).abs() > mixing::STEP.value {
+                    put(
+                        "spread",
+                        "Bring the other water to their temperature first".into(),
+                        vec![Edit::num("new_temperature", i.temperature)],
+                    );
+                    if (i.new_ph.value - i.ph.value).abs() > i.ph_step.value {
+                        let both = vec![Edit::num("new_temperature", i.temperature), Edit::num("new_ph", i.ph)];
+                        put("spread", "Bring it to their temperature and pH first".into(), both);
+                    }
+                }
+            }
+            Job::Dose => {
+                let less = |x: f64| vec![Edit::num("alkalinity_target", CONCENTRATION.of(x))];
+                if let Some(x) =
+                    mend::just_enough::<Change>(i, main, less, i.alkalinity_target.value, i.alkalinity.value)
+                {
+                    let x = CONCENTRATION.of(significant(x * 0.995, 3).max(i.alkalinity.value));
+                    put("ph", format!("Go to {} today", words.q(CONCENTRATION, x)), less(x.value));
+                }
+            }
+        }
+    }
+    if before.get(1).is_some_and(|l| l.state() != State::Enough) {
+        match i.job {
+            Job::Change => {
+                put(
+                    "chlorine",
+                    "Take the chlorine out with thiosulphate crystals".into(),
+                    vec![Edit::pick("remover", "crystals")],
+                );
+            }
+            Job::Hold => {
+                put("unionised", "Leave them unfed for a day before".into(), vec![Edit::pick("fed", "fasted")]);
+            }
+            Job::Move if i.new_ph > i.ph => {
+                put("unionised", "Bring the other water to their pH first".into(), vec![Edit::num("new_ph", i.ph)]);
+            }
+            _ => {}
+        }
+    }
+    all
+}
+
+fn general_cautions(i: &ChangeIn) -> Vec<Caution> {
+    let mut all = vec![];
+    if let Some(t) = i.species.handle_from()
+        && i.temperature < t
+        && i.job != Job::Dose
+        && i.job != Job::Change
+    {
+        all.push(Caution::from(
+            "This fish should not be netted or moved in water as cold as this: many die of disease in the days after.",
+            i.species.warmth.handle_from.map_or(&biology::SPECIES_JUDGEMENT, |c| c.source),
+        ));
+    }
+    if i.temperature < i.species.dies_below() || i.temperature > i.species.dies_above() {
+        all.push(Caution::new("At this temperature this fish dies. Mind that before anything else."));
+    }
+    all
+}
+
+fn report_change(i: &ChangeIn, c: &ChangeFound, words: Words) -> Report {
+    let mut verdict = match c.changes {
+        Some(n) if n <= 0.0 => "It is down already.".to_string(),
+        Some(n) => format!(
+            "{} {} of {} bring it from {} to {}.",
+            words.plain(n),
+            if n > 1.0 { "changes" } else { "change" },
+            words.q(VOLUME, i.change),
+            words.q(CONCENTRATION, i.reading),
+            words.q(CONCENTRATION, mixing::after_changes(i.reading, i.new_reading, c.share, n))
+        ),
+        None => "New water alone cannot bring it there: it carries as much itself.".into(),
+    };
+    verdict +=
+        &format!(" Each takes the water to {} and pH {}.", words.q(TEMPERATURE, c.blend), words.plain(c.ph.value));
+    if c.change > c.safe {
+        verdict += &format!(" That is too much at once: {} at the most.", words.q(VOLUME, c.safe));
+    }
+    let mut cautions = general_cautions(i);
+    if i.chlorine.value > 0.0 {
+        cautions.push(Caution::from(
+            "Chlorine kills fish at hundredths of a milligram and filter bacteria soon after. Put the dechlorinator in before the water, and test.",
+            &src::EPA_CHLORINE,
+        ));
+    }
+    if i.chloramine.yes() {
+        cautions.push(Caution::from(
+            format!(
+                "Chloramine does not leave by standing or air. Taking its chlorine out leaves {} of ammonia nitrogen in the tank each time, for the filter or a binder.",
+                words.q(CONCENTRATION, c.left)
+            ),
+            &src::CHLORAMINE,
+        ));
+    }
+    cautions.push(Caution::from(
+        "Fill across an air gap, never with a hose left in the tank: system water must not be sucked back into the drinking water. Local codes say how.",
+        &src::BACKFLOW,
+    ));
+    let mut notes = vec![];
+    if let Some(x) = c.once {
+        notes.push(format!(
+            "All at once it would take {}; run through with the overflow running, {}.",
+            words.q(VOLUME, x),
+            c.through.map_or("more than any amount".into(), |t| words.q(VOLUME, t))
+        ));
+    }
+    notes.extend(match (c.dose, c.product) {
+        (Some(m), _) => Some(format!(
+            "Thiosulphate for each change: {}. A little more does no harm; much more takes up oxygen.",
+            words.q(SMALL_MASS, m)
+        )),
+        (_, Some(v)) => Some(format!("Product for each change: {}.", show_unit(VOLUME.0, v.value, "mL", words.system))),
+        _ => None,
+    });
+    let n = c.changes.unwrap_or(6.0).clamp(3.0, 30.0) as u32 + 1;
+    let points: Vec<_> = (0..=n)
+        .map(|k| (f64::from(k), mixing::after_changes(i.reading, i.new_reading, c.share, f64::from(k)).value))
+        .collect();
+    let most = points.iter().map(|p| p.1).fold(i.target.value, f64::max);
+    Report {
+        verdict,
+        cautions,
+        notes,
+        pictures: vec![Picture::Chart(Chart {
+            title: "The reading, change by change".into(),
+            describe: format!(
+                "From {} down towards {}, the reading of the new water.",
+                words.q(CONCENTRATION, i.reading),
+                words.q(CONCENTRATION, i.new_reading)
+            ),
+            x: Axis::new("changes", COUNT.0, 0.0, f64::from(n), words.system),
+            y: Axis::new("reading", CONCENTRATION.0, 0.0, most * 1.05, words.system),
+            series: vec![Series { name: "reading".into(), role: Role::Water, points }],
+            marks: vec![],
+            bands: vec![],
+            brim: Some((i.target.value, "wanted".into())),
+        })],
+        ..Report::default()
+    }
+}
+
+fn report_hold(i: &ChangeIn, h: &HoldFound, words: Words) -> Report {
+    let state = levels(i, &ChangeOut::Hold(h.clone()))[0].state();
+    let verdict = format!(
+        "{} in {} for {}: {} If the air stops they have {}.",
+        words.q(MASS, i.fish),
+        words.q(VOLUME, i.container),
+        words.q(HOURS, i.hours),
+        match state {
+            State::Enough => "there is oxygen enough.",
+            State::Tight => "oxygen just lasts.",
+            State::Over => "oxygen does not last.",
+        },
+        words.range(MINUTES, h.stop.0, h.stop.1)
+    );
+    let mut cautions = general_cautions(i);
+    cautions.push(Caution::from(
+        "Stay with them. Keep a second, battery-driven air pump at hand, shade and a lid on the drum, and watch for fish at the surface.",
+        &src::RUN_ALWAYS,
+    ));
+    if h.carbon_dioxide.value > mg_l(reserve::CARBON_DIOXIDE_HOURS.value) {
+        cautions.push(Caution::from(
+            format!(
+                "They breathe out {} of carbon dioxide over that time. Strong bubbling drives it off; a tight lid does not let it.",
+                words.q(CONCENTRATION, h.carbon_dioxide)
+            ),
+            &src::CARBON_DIOXIDE_LIMIT,
+        ));
+    }
+    cautions.push(Caution::new("Use a food-grade drum of known history, rinsed, with water of their own tank. Pipe glue must be cured and rinsed before fish go back."));
+    let notes = vec![
+        "Unfed for a day before, they breathe less and foul the water less. Move them in the cool of the day.".into(),
+        format!(
+            "The drum holds {}; in tanks with air, {} at harvest is what beginners are told.",
+            words.q(STOCKING, h.density),
+            words.q(STOCKING, STOCKING.of(BEGINNERS))
+        ),
+        "Tie the drum down: a litre of water weighs a kilogram, and it surges.".into(),
+    ];
+    let pressure = PRESSURE.of(SEA_LEVEL);
+    let still = reserve::standing(i.temperature, pressure, AREA.of(0.0), None);
+    let span = HOURS.of(h.stop.1.value.clamp(600.0, hours(48.0)));
+    let series =
+        [("just netted", h.demand.1, Role::Spill), ("at rest", h.demand.0, Role::Water)].map(|(name, demand, role)| {
+            let points = (0..=24).map(|n| {
+                let t = HOURS.of(span.value * f64::from(n) / 24.0);
+                let c = still.as_ref().map_or(i.oxygen, |s| s.after(h.water, demand, i.oxygen, t));
+                (t.value, c.value)
+            });
+            Series { name: name.into(), role, points: points.collect() }
+        });
+    let critical = i.species.oxygen_critical();
+    Report {
+        verdict,
+        cautions,
+        notes,
+        pictures: vec![Picture::Chart(Chart {
+            title: "If the air stops".into(),
+            describe: format!(
+                "Oxygen falls from {} to the critical {} in {}.",
+                words.q(CONCENTRATION, i.oxygen),
+                words.q(CONCENTRATION, critical),
+                words.range(MINUTES, h.stop.0, h.stop.1)
+            ),
+            x: Axis::new("time", MINUTES.0, 0.0, span.value, words.system),
+            y: Axis::new("oxygen", CONCENTRATION.0, 0.0, i.oxygen.value.max(critical.value) * 1.1, words.system),
+            series: series.into(),
+            marks: vec![],
+            bands: vec![],
+            brim: Some((critical.value, "critical".into())),
+        })],
+        ..Report::default()
+    }
+}
+/// 1/4 lb/gal, MSU Extension.
+const BEGINNERS: f64 = 30.0;
+
+fn report_move(i: &ChangeIn, m: &MoveFound, words: Words) -> Report {
+    let mut verdict = if m.spread.1.value <= 0.0 {
+        "The two waters are near enough: float the bag for a quarter of an hour, then let them go.".to_string()
+    } else {
+        format!("Spread it over {}.", words.range(HOURS, m.spread.0, m.spread.1))
+    };
+    verdict += &match (m.warm.1 >= m.acid.1, m.spread.1.value > 0.0) {
+        (_, false) => String::new(),
+        (true, _) => format!(
+            " The temperature sets it: {} apart.",
+            words.q(TEMPERATURE_DIFFERENCE, TEMPERATURE_DIFFERENCE.of(m.gap.value.abs()))
+        ),
+        (false, _) => format!(" The pH sets it: {} apart.", words.plain(m.ph_gap.value.abs())),
+    };
+    if m.unionised > m.limit {
+        verdict += " Do not mix the waters: their ammonia turns poisonous at the other pH. Net them across.";
+    }
+    let mut cautions = general_cautions(i);
+    cautions.push(Caution::from(
+        "The pH matters as much as the temperature. A long gap is evened out in a tank of their own, with air and a filter or daily changes, not in a bag.",
+        &src::SOMERVILLE_2014,
+    ));
+    if i.new_temperature < i.species.stops_below() || i.new_temperature > i.species.stops_above() {
+        cautions.push(Caution::new("The other water is outside what this fish feeds in."));
+    }
+    cautions.push(Caution::from(
+        "Keep new fish apart for three to four weeks, with nets and buckets of their own, before they meet the others. Ask a veterinarian about signs of disease.",
+        &src::QUARANTINE,
+    ));
+    cautions.push(Caution::new(i.species.permit));
+    let k = -(0.05f64.ln()) / m.planned.value.max(1.0);
+    let points: Vec<_> = (0..=24)
+        .map(|n| {
+            let t = m.planned.value * f64::from(n) / 24.0;
+            (t, i.new_temperature.value - m.gap.value * (-k * t).exp())
+        })
+        .collect();
+    let (a, b) = (i.temperature.value.min(i.new_temperature.value), i.temperature.value.max(i.new_temperature.value));
+    Report {
+        verdict,
+        cautions,
+        notes: vec![
+            format!(
+                "Running {} of the other water into the drum, and as much out, evens out 95 % in {}.",
+                words.q(FLOW, m.drip),
+                words.q(HOURS, m.planned)
+            ),
+            "Do not feed for 24 hours before a move (12 for fry), and little on the day after.".into(),
+            "Pour the fish through a net; leave the travel water out of the system.".into(),
+        ],
+        pictures: vec![Picture::Chart(Chart {
+            title: "Temperature in the drum at that flow".into(),
+            describe: format!(
+                "From {} to nearly {} in {}.",
+                words.q(TEMPERATURE, i.temperature),
+                words.q(TEMPERATURE, i.new_temperature),
+                words.q(HOURS, m.planned)
+            ),
+            x: Axis::new("time", HOURS.0, 0.0, m.planned.value, words.system),
+            y: Axis::new("water", TEMPERATURE.0, a - 1.0, b + 1.0, words.system),
+            series: vec![Series { name: "in the drum".into(), role: Role::Water, points }],
+            marks: vec![Mark { label: "start".into(), x: 0.0, y: i.temperature.value }],
+            bands: vec![],
+            brim: None,
+        })],
+        ..Report::default()
+    }
+}
+
+fn report_dose(i: &ChangeIn, d: &DoseFound, words: Words) -> Report {
+    let mut verdict = if d.buffer.value > 0.0 {
+        format!(
+            "{} of {} bring the alkalinity from {} to {}, and the pH to {}.",
+            words.q(SMALL_MASS, d.buffer),
+            crate::catalog::choose::Choose::label(i.buffer).to_lowercase(),
+            words.q(CONCENTRATION, i.alkalinity),
+            words.q(CONCENTRATION, i.alkalinity_target),
+            words.plain(d.ph.value)
+        )
+    } else {
+        "No buffer is needed.".into()
+    };
+    if d.days > 1.0 {
+        verdict += &format!(" Give it in {} daily portions.", words.plain(d.days));
+    }
+    if d.salt.value > 0.0 {
+        verdict += &format!(" {} of salt hold the nitrite off.", words.q(SMALL_MASS, d.salt));
+    }
+    let mut cautions = general_cautions(i);
+    cautions.push(Caution::from("Dissolve it first and let it in over hours: a pH that moves by 0.3 in half a day can harm fish, and un-ionised ammonia grows tenfold with each unit.", &src::SOMERVILLE_2014));
+    if d.salt.value > 0.0 || d.bath.value > 0.0 {
+        cautions.push(Caution::from("Plain salt without additives. Salt harms plants and stays until it is changed out; what may be used on food fish is a matter of local rules.", &src::SALT_AND_PLANTS));
+    }
+    let w = i.water();
+    let most = (i.alkalinity_target.value - i.alkalinity.value).max(mg_l(20.0));
+    let points: Vec<_> = (0..=20)
+        .map(|n| {
+            let rise = most * f64::from(n) / 20.0;
+            (i.alkalinity.value + rise, carbonate::ph_with_bicarbonate(&w, CONCENTRATION.of(rise)).value)
+        })
+        .collect();
+    let (low, high) = points.iter().fold((i.ph.value, i.ph.value), |(a, b), p| (a.min(p.1), b.max(p.1)));
+    Report {
+        verdict,
+        cautions,
+        notes: vec![
+            format!("Chloride would then stand at {}; {} is a routine reserve.", words.q(CONCENTRATION, d.chloride), words.q(CONCENTRATION, CONCENTRATION.of(mg_l(treatment::CHLORIDE_RESERVE.value)))),
+            "Air drives the pH further within hours, towards what the carbon dioxide of the air allows: measure again before the next portion.".into(),
+        ],
+        pictures: vec![Picture::Chart(Chart {
+            title: "pH as the buffer goes in".into(),
+            describe: format!("From pH {} at {} to {} at the target.", words.plain(i.ph.value), words.q(CONCENTRATION, i.alkalinity), words.plain(d.ph.value)),
+            x: Axis::new("alkalinity", CONCENTRATION.0, i.alkalinity.value, i.alkalinity.value + most, words.system),
+            y: Axis::new("pH", RATIO.0, low - 0.2, high + 0.2, words.system),
+            series: vec![Series { name: "pH".into(), role: Role::Water, points }],
+            marks: vec![],
+            bands: vec![],
+            brim: Some((i.ph.value + mixing::PH_STEP.value, "a day's step".into())),
+        })],
+        ..Report::default()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::calculators::sheet::solve;
+
+    fn run(i: &ChangeIn) -> ChangeOut {
+        solve::<Change>(i, &mut Working::none()).expect("solves")
+    }
+    fn near(a: f64, b: f64, by: f64) {
+        assert!((a - b).abs() <= by, "{a} not {b}");
+    }
+
+    #[test]
+    fn a_change_by_hand() {
+        let ChangeOut::Change(c) = run(&ChangeIn::default()) else { panic!("a change") };
+        // 150 of 900 L: 120 to 101.7 mg/L, 25 to 23.33 °C; ln(70/110)/ln(5/6) = 2.48, so three changes; 327 L at once, 407 L run through.
+        near(c.reading.value, mg_l(101.667), mg_l(0.01));
+        near(c.blend.value, celsius(23.333), 0.001);
+        assert_eq!(c.changes, Some(3.0));
+        near(c.once.map_or(0.0, |v| v.value), l(327.27), l(0.01));
+        near(c.through.map_or(0.0, |v| v.value), l(406.8), l(0.1));
+        // 0.5 mg/L in 150 L: 0.525 g of crystals.
+        near(c.dose.map_or(0.0, |m| m.value), g(0.525), g(1e-6));
+        assert!(c.safe > c.change);
+        assert_eq!(c.chlorine.value, 0.0);
+    }
+
+    #[test]
+    fn untreated_tap_water_is_over() {
+        let i = ChangeIn { remover: Remover::None, ..ChangeIn::default() };
+        let o = run(&i);
+        let all = levels(&i, &o);
+        assert_eq!(all[1].state(), State::Over);
+        let r = Change::report(&i, &o, Words::default());
+        assert!(r.repairs.iter().any(|r| r.level.id == "chlorine" && r.level.state() == State::Enough));
+        // Chloramine of 1 mg/L, a sixth of the water: 0.033 mg/L of nitrogen.
+        let i = ChangeIn { chloramine: YesNo::Yes, chlorine: CONCENTRATION.of(mg_l(1.0)), ..ChangeIn::default() };
+        let ChangeOut::Change(c) = run(&i) else { panic!("a change") };
+        near(c.left.value, mg_l(0.198 / 6.0), mg_l(0.0005));
+    }
+
+    #[test]
+    fn cold_water_is_changed_in_small_lots() {
+        let i = ChangeIn {
+            change: VOLUME.of(l(450.0)),
+            new_temperature: TEMPERATURE.of(celsius(6.0)),
+            ..ChangeIn::default()
+        };
+        let o = run(&i);
+        let ChangeOut::Change(c) = &o else { panic!("a change") };
+        // 2.78 K of a gap of 19 K: 131.6 L.
+        near(c.safe.value, l(900.0) * 2.7778 / 19.0, l(0.2));
+        let r = Change::report(&i, &o, Words::default());
+        assert!(r.repairs.iter().filter(|r| r.level.state() == State::Enough).count() >= 1);
+    }
+
+    #[test]
+    fn products() {
+        let v = |remover| {
+            let i = ChangeIn { remover, ..ChangeIn::default() };
+            let ChangeOut::Change(c) = run(&i) else { panic!("a change") };
+            c.product.map_or(0.0, |p| p.value)
+        };
+        // 0.525 g at 100 g/L is 5.25 mL; 5 mL for 20 L is 37.5 mL for 150 L.
+        near(v(Remover::Solution), 5.25e-6, 1e-9);
+        near(v(Remover::Label), 37.5e-6, 1e-9);
+    }
+
+    #[test]
+    fn fish_in_a_drum() {
+        let i = ChangeIn { job: Job::Hold, ..ChangeIn::default() };
+        let ChangeOut::Hold(h) = run(&i) else { panic!("holding") };
+        near(h.water.value, l(116.0), 1e-9);
+        // Feed 1.5 %/day asks for 156 mg/kg/h; the regression of 200 g tilapia at 25 °C, held, gives less or more: whichever is larger counts.
+        assert!(h.demand.1.value >= 2.0 * 0.25 * 0.015 / 86_400.0 * 4.0 - 1e-12);
+        near(h.demand.0.value / h.demand.1.value, 0.35, 1e-9);
+        // Without air, what lasts is the store above the floor.
+        let bare = ChangeIn { air: AIR_FLOW.of(0.0), ..i.clone() };
+        let ChangeOut::Hold(b) = run(&bare) else { panic!("holding") };
+        near(b.have.value, 0.116 * mg_l(3.0), 1e-9);
+        assert!(b.stop.0.value < b.stop.1.value && b.stop.0.value > 60.0);
+        let r = Change::report(&bare, &run(&bare), Words::default());
+        assert!(r.repairs.iter().any(|r| r.level.state() == State::Enough), "{:?}", r.repairs);
+        assert!(solve::<Change>(&ChangeIn { fish: MASS.of(119.0), ..i }, &mut Working::none()).is_err());
+    }
+
+    #[test]
+    fn gaps_of_temperature_and_ph() {
+        let i =
+            ChangeIn { job: Job::Move, new_ph: RATIO.of(7.9), tan: CONCENTRATION.of(mg_l(3.0)), ..ChangeIn::default() };
+        let o = run(&i);
+        let ChangeOut::Move(m) = &o else { panic!("moving") };
+        // 0.9 of pH in steps of 0.3: two more steps of 12 to 24 h. 10 K at 1 K/h past the first 2.8: 7.2 h.
+        near(m.acid.0.value, hours(24.0), 1.0);
+        near(m.acid.1.value, hours(48.0), 1.0);
+        near(m.warm.1.value, hours(7.222), 10.0);
+        assert_eq!(m.spread.1, m.acid.1);
+        let r = Change::report(&i, &o, Words::default());
+        assert!(r.repairs.iter().any(|r| r.level.state() == State::Enough));
+    }
+
+    #[test]
+    fn doses() {
+        // 20 mg/L in 900 L: 18 g of calcium carbonate, 30.2 g of baking soda. Nitrite 0.5 as N is 1.642; 16.4 less 20 of chloride: no salt.
+        let i = ChangeIn { job: Job::Dose, ..ChangeIn::default() };
+        let ChangeOut::Dose(d) = run(&i) else { panic!("dosing") };
+        near(d.buffer.value, g(30.22), g(0.01));
+        assert_eq!(d.salt.value, 0.0);
+        assert!(d.ph > i.ph && d.ph.value < 7.3);
+        let high = ChangeIn { alkalinity_target: CONCENTRATION.of(mg_l(300.0)), ph: RATIO.of(6.2), ..i };
+        let o = run(&high);
+        let r = Change::report(&high, &o, Words::default());
+        assert_eq!(r.levels[0].state(), State::Over);
+        assert!(r.repairs.iter().any(|r| r.level.state() == State::Enough));
+    }
+}

@@ -1,0 +1,772 @@
+//! Power-cut reserve.
+
+use super::form::*;
+use super::heat::{Heat, HeatIn, On};
+use super::mend;
+use super::outcome::*;
+use super::sheet::Calculator;
+use crate::catalog::diffusers::{Diffuser, MEDIUM};
+use crate::catalog::sources::{climate as src, general::ELEMENTARY, oxygen as oxygen_src};
+use crate::catalog::species::{SPECIES, Species};
+use crate::picture::{Axis, Chart, Picture, Role, Series};
+use crate::science::oxygen_balance::Supply;
+use crate::science::reserve::{self, Bubbles, LastMeal};
+use crate::science::respiration::{self, Meals, Regression};
+use crate::science::{aeration, oxygen_saturation};
+use crate::units::{kinds::*, si::*, *};
+
+impl crate::catalog::choose::Choose for LastMeal {
+    fn option(i: usize) -> Option<crate::catalog::choose::Opt> {
+        let opt = |id, label, note| crate::catalog::choose::Opt { id, label, note };
+        match i {
+            0 => Some(opt("just", "Within four hours", "")),
+            1 => Some(opt("today", "Today", "")),
+            2 => Some(opt("day", "A day ago or more", "")),
+            _ => None,
+        }
+    }
+    fn index(self) -> usize {
+        match self {
+            Self::Just => 0,
+            Self::Today => 1,
+            Self::Day => 2,
+        }
+    }
+    fn nth(i: usize) -> Self {
+        [Self::Just, Self::Today, Self::Day][i.min(2)]
+    }
+}
+
+/// How the feed comes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum MealsADay {
+    /// Three or more.
+    #[default]
+    Spread,
+    /// One or two.
+    Few,
+}
+crate::choices!(MealsADay: Spread = "spread", "Three meals or more, or a belt", ""; Few = "few", "One or two full meals", "";);
+
+/// Inputs.
+#[derive(Debug, Clone)]
+pub struct OutageIn {
+    /// Which fish.
+    pub species: &'static Species,
+    /// All of them.
+    pub fish: Mass,
+    /// One of them.
+    pub mass: Mass,
+    /// Water of the fish tank.
+    pub volume: Volume,
+    /// Temperature.
+    pub temperature: ThermodynamicTemperature,
+    /// Feed a day.
+    pub feed: MassRate,
+    /// Last meal.
+    pub last: LastMeal,
+    /// Meals a day.
+    pub meals: MealsADay,
+    /// Oxygen when it stops.
+    pub oxygen: MassConcentration,
+    /// Surface of the tank.
+    pub surface: Area,
+    /// Height above the sea.
+    pub altitude: Length,
+    /// Cut to bridge.
+    pub cut: Time,
+    /// Is there a battery air pump?
+    pub battery: YesNo,
+    /// Air it delivers.
+    pub air: VolumeRate,
+    /// Depth of its stone.
+    pub depth: Length,
+    /// Its stone.
+    pub diffuser: &'static Diffuser,
+    /// Energy of the battery.
+    pub capacity: Energy,
+    /// Of which usable.
+    pub usable: Ratio,
+    /// Watts of the pump.
+    pub power: Power,
+    /// Air temperature around the tank.
+    pub around: ThermodynamicTemperature,
+    /// Covered?
+    pub covered: YesNo,
+}
+
+impl Default for OutageIn {
+    fn default() -> Self {
+        let t = |c| TEMPERATURE.of(celsius(c));
+        Self {
+            species: &SPECIES[0],
+            fish: MASS.of(8.0),
+            mass: SMALL_MASS.of(0.25),
+            volume: VOLUME.of(l(900.0)),
+            temperature: t(26.0),
+            feed: FEED_RATE.of(g_day(120.0)),
+            last: LastMeal::Today,
+            meals: MealsADay::Spread,
+            oxygen: CONCENTRATION.of(mg_l(6.0)),
+            surface: AREA.of(1.2),
+            altitude: LENGTH.of(0.0),
+            cut: HOURS.of(hours(4.0)),
+            battery: YesNo::No,
+            air: AIR_FLOW.of(l_min(12.0)),
+            depth: LENGTH.of(0.6),
+            diffuser: MEDIUM,
+            capacity: ENERGY.of(240.0 * 3600.0),
+            usable: PERCENT.of(0.5),
+            power: POWER.of(15.0),
+            around: t(16.0),
+            covered: YesNo::No,
+        }
+    }
+}
+
+impl Fields for OutageIn {
+    fn fields(&mut self, f: &mut dyn Form) {
+        let battery = self.battery.yes();
+        pick(f, &Pick::new(1, "species", "Fish"), &mut self.species);
+        let fish = Field::new(2, "fish", "All of them together", MASS)
+            .range(0.001, 5000.0)
+            .advised(0.05, 500.0)
+            .help("Number times mean mass.");
+        num(f, &fish, &mut self.fish);
+        let volume = Field::new(3, "volume", "Water of the fish tank", VOLUME)
+            .range(l(5.0), 200.0)
+            .advised(l(30.0), 50.0)
+            .help("What the fish are left with when the pump stops: not beds and sump.")
+            .way(Way::TapeVolume);
+        num(f, &volume, &mut self.volume);
+        let warm = Field::new(4, "temperature", "Water temperature", TEMPERATURE)
+            .range(celsius(1.0), celsius(39.0))
+            .advised(celsius(4.0), celsius(34.0))
+            .help("Warm water holds less and fish breathe more.");
+        num(f, &warm, &mut self.temperature);
+        pick(f, &Pick::new(5, "last", "Last fed"), &mut self.last);
+        let feed = Field::new(6, "feed", "Feed a day", FEED_RATE)
+            .range(0.0, g_day(1e6))
+            .advised(0.0, g_day(20e3))
+            .likely(g_day(80.0), g_day(200.0))
+            .help("It sets how hard they breathe, and what lives in the water with them.");
+        num(f, &feed, &mut self.feed);
+        let cut = Field::new(7, "cut", "Power cut to bridge", HOURS)
+            .range(hours(0.05), hours(200.0))
+            .advised(hours(0.25), hours(72.0))
+            .help("Until the power is back, or until you are.");
+        num(f, &cut, &mut self.cut);
+        pick(f, &Pick::new(8, "battery", "Is there a battery air pump?"), &mut self.battery);
+        group(f, &Group::when("battery", "yes"), battery, &mut |f| {
+            let air = Field::new(9, "air", "Air it delivers at the stone", AIR_FLOW)
+                .range(0.0, l_min(2000.0))
+                .advised(l_min(1.0), l_min(200.0))
+                .likely(l_min(5.0), l_min(15.0))
+                .help("About half of what stands on the box.");
+            num(f, &air, &mut self.air);
+            let depth = Field::new(10, "depth", "Depth of the stone", LENGTH)
+                .range(0.02, 3.0)
+                .advised(0.1, 1.5)
+                .help("Under the water line.");
+            num(f, &depth, &mut self.depth);
+            pick(f, &Pick::new(11, "diffuser", "Stone").detail(), &mut self.diffuser);
+            let capacity = Field::new(12, "capacity", "Battery", ENERGY)
+                .range(0.0, 50_000.0 * WH)
+                .advised(2.0 * WH, 5000.0 * WH)
+                .help("Volts times ampere-hours: 12 V and 20 Ah are 240 Wh.");
+            num(f, &capacity, &mut self.capacity);
+            let power = Field::new(13, "power", "The pump draws", POWER)
+                .range(0.1, 5000.0)
+                .advised(0.5, 300.0)
+                .help("With the inverter, if there is one.");
+            num(f, &power, &mut self.power);
+            let usable = Field::new(14, "usable", "Usable of the battery", PERCENT)
+                .range(0.05, 1.0)
+                .advised(0.3, 0.95)
+                .likely(0.4, 0.8)
+                .help("Half of a lead battery, four fifths of lithium.")
+                .source(&src::BATTERY)
+                .detail();
+            num(f, &usable, &mut self.usable);
+        });
+        group(f, &Group::titled("More about tank and weather"), true, &mut |f| {
+            let mass = Field::new(15, "mass", "Mass of one fish", SMALL_MASS)
+                .range(2e-4, 20.0)
+                .advised(5e-4, 3.0)
+                .help("Small fish breathe more for their weight.")
+                .way(Way::SampleMass);
+            num(f, &mass, &mut self.mass);
+            pick(f, &Pick::new(16, "meals", "Fed in").detail(), &mut self.meals);
+            let oxygen = Field::new(17, "oxygen", "Oxygen when it stops", CONCENTRATION)
+                .range(0.0, mg_l(40.0))
+                .advised(mg_l(3.0), mg_l(13.0))
+                .likely(mg_l(4.5), mg_l(7.5))
+                .help("A reading at dawn, or just after a meal: then it is lowest.");
+            num(f, &oxygen, &mut self.oxygen);
+            let surface = Field::new(18, "surface", "Surface of the tank", AREA)
+                .range(0.0, 400.0)
+                .advised(0.05, 100.0)
+                .help("It brings in little when nothing stirs it.")
+                .detail();
+            num(f, &surface, &mut self.surface);
+            let altitude = Field::new(19, "altitude", "Height above the sea", LENGTH)
+                .range(-430.0, 5000.0)
+                .advised(-430.0, 4000.0)
+                .help("High up, water holds less oxygen.")
+                .detail();
+            num(f, &altitude, &mut self.altitude);
+            let around = Field::new(20, "around", "Air around the tank", TEMPERATURE)
+                .range(celsius(-45.0), celsius(40.0))
+                .advised(celsius(-25.0), celsius(38.0))
+                .likely(celsius(5.0), celsius(20.0))
+                .help("On the night you fear.");
+            num(f, &around, &mut self.around);
+            pick(f, &Pick::new(21, "covered", "Is the tank covered?").detail(), &mut self.covered);
+        });
+    }
+}
+
+const WH: f64 = 3600.0;
+/// Longest time that is told, h: past it, it does not run out.
+const LONG: f64 = 240.0;
+
+/// The result. Ranges run from just-fed fish with the whole system's demand to resting fish.
+#[derive(Debug, Clone)]
+pub struct OutageOut {
+    /// Demand on the tank, low and high.
+    pub demand: (MassRate, MassRate),
+    /// Nothing runs: to the floor of this fish.
+    pub caution: (Time, Time),
+    /// Nothing runs: to its critical oxygen.
+    pub critical: (Time, Time),
+    /// With what there is (battery or not): to the critical oxygen.
+    pub lasts: (Time, Time),
+    /// What the battery pump brings in at the floor.
+    pub brings: MassRate,
+    /// How long the battery runs it.
+    pub runs: Time,
+    /// Where the oxygen settles with it, cautious end; missing where it cannot be met.
+    pub settles: Option<MassConcentration>,
+    /// Until the fish get too cold, if they do.
+    pub cold: Option<Time>,
+    /// Cut to bridge.
+    pub cut: Time,
+    /// Air that would hold the floor against the high demand.
+    pub air_needed: VolumeRate,
+    still: Supply,
+    aired: Supply,
+}
+
+impl OutageIn {
+    fn bubbles(&self) -> Bubbles {
+        Bubbles { air: self.air, depth: self.depth, efficiency: aeration::efficiency(self.diffuser, self.depth).0 }
+    }
+    fn supplies(&self) -> Result<(Supply, Supply), Vec<FieldError>> {
+        let refuse = |e: oxygen_saturation::OutOfRange| {
+            let path = if e.what == "altitude" || e.what == "air pressure" { "altitude" } else { "temperature" };
+            vec![FieldError::new(path, e.to_string(), format!("{} to {} {}", e.low, e.high, e.unit))]
+        };
+        let pressure = oxygen_saturation::pressure_at(self.altitude).map_err(refuse)?;
+        let still = reserve::standing(self.temperature, pressure, self.surface, None).map_err(refuse)?;
+        let aired =
+            reserve::standing(self.temperature, pressure, self.surface, Some(&self.bubbles())).map_err(refuse)?;
+        Ok((still, aired))
+    }
+    fn cold(&self) -> Option<Time> {
+        let limit = self.species.stops_below();
+        if self.temperature <= limit {
+            return Some(HOURS.of(0.0));
+        }
+        let heat = HeatIn {
+            volume: self.volume,
+            surface: AREA.of(self.surface.value.max(SMALLEST_SURFACE)),
+            water: self.temperature,
+            night: self.around,
+            mean: self.around,
+            cover: if self.covered.yes() { On::Film } else { On::Open },
+            makeup: FLOW.of(0.0),
+            coldest: limit,
+            ..HeatIn::default()
+        };
+        Heat::solve(&heat, &mut Working::none()).ok().and_then(|h| h.hours)
+    }
+}
+const SMALLEST_SURFACE: f64 = 0.02;
+
+fn level_of(o: &OutageOut) -> Level {
+    Level::upper_range("time", "Oxygen until the power is back", MINUTES, (o.cut, o.cut), o.lasts)
+}
+
+fn levels(_: &OutageIn, o: &OutageOut) -> Vec<Level> {
+    let mut all = vec![level_of(o)];
+    if let Some(t) = o.cold {
+        all.push(Level::upper("cold", "Warmth until the power is back", HOURS, o.cut, t));
+    }
+    all
+}
+
+/// Power-cut reserve.
+pub struct Outage;
+
+impl Calculator for Outage {
+    type In = OutageIn;
+    type Out = OutageOut;
+    const ID: &'static str = "outage";
+    const TITLE: &'static str = "Power-cut reserve";
+    const QUESTION: &'static str = "How long have I got?";
+    const ABOUT: &'static str = "Minutes from the moment that pump and air stop until the oxygen is low and until it is critical, from resting fish to just-fed fish with everything else that breathes; hours until it is too cold; what a battery air pump buys, and what to do in which order. Fish pack together and the water does not mix: count on the low end. An alarm and a practised plan are worth more than any estimate.";
+
+    fn solve(i: &OutageIn, w: &mut Working) -> Result<OutageOut, Vec<FieldError>> {
+        let (still, aired) = i.supplies()?;
+        let ration = DAILY_SHARE.of(i.feed.value / i.fish.value);
+        let breath = respiration::daily_mean(Regression::of(i.species.id), i.temperature, i.mass, ration);
+        let fish = OXYGEN_RATE.of(breath.mean.value * i.fish.value);
+        let meals = if i.meals == MealsADay::Few { Meals::Few } else { Meals::Spread };
+        let factors = reserve::meal_range(i.last, meals);
+        let demand = reserve::demand(fish, factors);
+        let (floor, critical) = (i.species.oxygen_floor(), i.species.oxygen_critical());
+        let longest = HOURS.of(hours(LONG));
+        let down = |s: &Supply, d: MassRate, from: MassConcentration, to: MassConcentration| {
+            s.time_down(i.volume, d, critical, from, to).filter(|t| *t < longest).unwrap_or(longest)
+        };
+        let pair = |to: MassConcentration| (down(&still, demand.1, i.oxygen, to), down(&still, demand.0, i.oxygen, to));
+        let (caution, crisis) = (pair(floor), pair(critical));
+        let runs = HOURS.of((i.capacity.value * i.usable.value / i.power.value).min(longest.value));
+        let lasts_at = |d: MassRate| {
+            if !i.battery.yes() {
+                return down(&still, d, i.oxygen, critical);
+            }
+            let with = down(&aired, d, i.oxygen, critical);
+            if with <= runs {
+                return with;
+            }
+            // The battery runs down first; what oxygen is left then carries on.
+            let left = aired.after(i.volume, d, i.oxygen, runs);
+            let all = runs + down(&still, d, left, critical);
+            if all < longest { all } else { longest }
+        };
+        let lasts = (lasts_at(demand.1), lasts_at(demand.0));
+        let each = aired.air.value / i.air.value.max(f64::MIN_POSITIVE) * (aired.air_saturation.value - floor.value);
+        let short = (demand.1.value - still.at(floor).value).max(0.0);
+        let air_needed = AIR_FLOW.of(if i.air.value > 0.0 && each > 0.0 { (short / each).min(1.0) } else { 0.0 });
+        let found = OutageOut {
+            demand,
+            caution,
+            critical: crisis,
+            lasts,
+            brings: aired.at(floor),
+            runs,
+            settles: aired.settled(demand.1).filter(|_| i.battery.yes()),
+            cold: i.cold(),
+            cut: i.cut,
+            air_needed,
+            still,
+            aired,
+        };
+        w.step(|| {
+            Step::new(
+                "What the fish breathe, mean of a feeding day",
+                "M = max(0.25 × feed, regression, routine) × kilograms",
+                &[term("feed", FEED_RATE, i.feed), term("kilograms", MASS, i.fish)],
+                term("M", OXYGEN_RATE, fish),
+                &oxygen_src::OXYGEN_PER_FEED,
+            )
+        });
+        w.step(|| {
+            Step::new(
+                "At the least: resting fish alone",
+                "low = M × factor of the last meal",
+                &[term("factor", RATIO, RATIO.of(factors.0))],
+                term("low", OXYGEN_RATE, demand.0),
+                &oxygen_src::RESPIRATION_DAY,
+            )
+        });
+        w.step(|| {
+            Step::new(
+                "At the most: just-fed fish and all that lives with them",
+                "high = M × factor of the last meal × 0.5/0.25",
+                &[term("factor", RATIO, RATIO.of(factors.1))],
+                term("high", OXYGEN_RATE, demand.1),
+                &oxygen_src::OXYGEN_PER_FEED,
+            )
+        });
+        w.step(|| {
+            Step::new(
+                "Until it is critical, at the least",
+                "V dC/dt = K A (C* - C) - high",
+                &[
+                    term("V", VOLUME, i.volume),
+                    term("C", CONCENTRATION, i.oxygen),
+                    term("C*", CONCENTRATION, still.saturation),
+                    term("K A", FLOW, still.surface),
+                    term("critical", CONCENTRATION, critical),
+                ],
+                term("t", MINUTES, crisis.0),
+                &oxygen_src::OXYGEN_BALANCE,
+            )
+        });
+        if i.battery.yes() {
+            w.step(|| {
+                Step::new(
+                    "The battery runs the pump for",
+                    "t = energy × usable/watts",
+                    &[
+                        term("energy", ENERGY, i.capacity),
+                        term("usable", PERCENT, i.usable),
+                        term("watts", POWER, i.power),
+                    ],
+                    term("t", HOURS, runs),
+                    &src::BATTERY,
+                )
+            });
+            w.step(|| {
+                Step::new(
+                    "It brings in, at the floor of this fish",
+                    "G (Ca - Cf) + K A (C* - Cf)",
+                    &[
+                        term("G", FLOW, aired.air),
+                        term("Ca", CONCENTRATION, aired.air_saturation),
+                        term("Cf", CONCENTRATION, floor),
+                    ],
+                    term("oxygen", OXYGEN_RATE, found.brings),
+                    &oxygen_src::ASCE_2_06,
+                )
+            });
+        }
+        if let Some(t) = found.cold {
+            w.step(|| {
+                Step::new(
+                    "Until it is too cold",
+                    "m c dT/dt = -losses, bare walls, to where this fish stops feeding",
+                    &[term("T", TEMPERATURE, i.temperature), term("air", TEMPERATURE, i.around)],
+                    term("t", HOURS, t),
+                    &ELEMENTARY,
+                )
+            });
+        }
+        Ok(found)
+    }
+
+    fn outputs(o: &OutageOut, s: &mut dyn Outputs) {
+        span(s, "caution", "Until low oxygen", MINUTES, o.caution.0, o.caution.1);
+        span(s, "critical", "Until critical oxygen", MINUTES, o.critical.0, o.critical.1);
+        span(s, "lasts", "Until critical, with what you have", MINUTES, o.lasts.0, o.lasts.1);
+        span(s, "demand", "Oxygen taken up", OXYGEN_RATE, o.demand.0, o.demand.1);
+        out(s, "brings", "Battery air brings in", OXYGEN_RATE, o.brings);
+        out(s, "runs", "The battery lasts", HOURS, o.runs);
+        out_opt(s, "settles", "Oxygen settles at, with battery air", CONCENTRATION, o.settles);
+        out(s, "air_needed", "Air that would hold them", AIR_FLOW, o.air_needed);
+        out_opt(s, "cold", "Until it is too cold", HOURS, o.cold);
+    }
+
+    fn level(o: &OutageOut) -> Option<Level> {
+        Some(level_of(o))
+    }
+
+    fn report(i: &OutageIn, o: &OutageOut, words: Words) -> Report {
+        let levels = levels(i, o);
+        Report {
+            verdict: verdict(i, o, words),
+            repairs: repairs(i, o, &levels, words),
+            cautions: cautions(i, o, words),
+            pictures: vec![picture(i, o, words)],
+            tables: vec![order(i, o, words)],
+            notes: notes(i, o, words),
+            levels,
+        }
+    }
+}
+
+fn told(t: (Time, Time), words: Words) -> String {
+    if t.0.value >= hours(LONG) - 1.0 {
+        "longer than ten days".into()
+    } else if t.0.value > hours(3.0) {
+        words.range(HOURS, t.0, t.1)
+    } else {
+        words.range(MINUTES, t.0, t.1)
+    }
+}
+
+fn verdict(i: &OutageIn, o: &OutageOut, words: Words) -> String {
+    let mut text = if o.critical.0.value <= 0.0 {
+        "The oxygen is critical already.".to_string()
+    } else {
+        format!(
+            "Without pump and air: {} until the oxygen is low, {} until it is critical.",
+            told(o.caution, words),
+            told(o.critical, words)
+        )
+    };
+    if i.battery.yes() {
+        text += &format!(
+            " With the battery pump: {}.",
+            if o.lasts.0.value >= hours(LONG) - 1.0 { "it does not run out".into() } else { told(o.lasts, words) }
+        );
+    }
+    text += match level_of(o).state() {
+        State::Enough => " The cut is bridged.",
+        State::Tight => " The cut is just bridged.",
+        State::Over => " The cut is not bridged.",
+    };
+    text
+}
+
+fn repairs(i: &OutageIn, o: &OutageOut, before: &[Level], words: Words) -> Vec<Repair> {
+    let mut all = vec![];
+    if before[0].state() == State::Enough {
+        return all;
+    }
+    let mut put = |title: String, edits: Vec<Edit>| {
+        all.extend(mend::mend::<Outage>(i, levels, "time", title, edits, words.system));
+    };
+    let main = |o: &OutageOut| Some(level_of(o));
+    // A battery pump with air to spare and the energy to run through: air in proportion, a tenth over; watts in proportion to the air.
+    let air = |x: f64| {
+        let watts = (i.power.value * x / i.air.value.max(l_min(0.1))).max(0.5).min(5000.0);
+        let energy = watts * i.cut.value * 1.3 / i.usable.value;
+        vec![
+            Edit::pick("battery", "yes"),
+            Edit::num("air", AIR_FLOW.of(x)),
+            Edit::num("power", POWER.of(watts)),
+            Edit::num("capacity", ENERGY.of(energy.min(50_000.0 * WH))),
+        ]
+    };
+    let wanted = AIR_FLOW.of(mend::rounded(o.air_needed.value * 1.1, 0.0, l_min(5.0)).clamp(l_min(5.0), l_min(2000.0)));
+    let edits = air(wanted.value);
+    if let Some(EditValue::Si(energy)) = edits.last().map(|e| e.to.clone()) {
+        let title = format!(
+            "A battery pump that delivers {} at the stone, on {}",
+            words.q(AIR_FLOW, wanted),
+            show_unit(ENERGY.0, energy, "Wh", words.system)
+        );
+        put(title, edits);
+    }
+    if i.battery.yes() {
+        let more = |x: f64| vec![Edit::num("capacity", ENERGY.of(x))];
+        if let Some(x) = mend::just_enough::<Outage>(i, main, more, i.capacity.value, 50_000.0 * WH) {
+            let x = mend::rounded(x, i.capacity.value, 10.0 * WH).min(50_000.0 * WH);
+            put(format!("A battery of {}", show_unit(ENERGY.0, x, "Wh", words.system)), more(x));
+        }
+    }
+    let fewer =
+        |x: f64| vec![Edit::num("fish", MASS.of(x)), Edit::num("feed", FEED_RATE.of(i.feed.value * x / i.fish.value))];
+    if let Some(x) = mend::just_enough::<Outage>(i, main, fewer, i.fish.value, 0.001) {
+        let x = MASS.of(significant(x * 0.995, 3).max(0.001));
+        put(format!("{} of fish, fed in proportion", words.q(MASS, x)), fewer(x.value));
+    }
+    if i.last != LastMeal::Day {
+        put("Leave them unfed when a cut is announced".into(), vec![Edit::pick("last", "day")]);
+    }
+    let shorter = |x: f64| vec![Edit::num("cut", HOURS.of(x))];
+    if let Some(x) = mend::just_enough::<Outage>(i, main, shorter, i.cut.value, hours(0.05)) {
+        let x = HOURS.of((x * 0.995).max(hours(0.05)));
+        put(format!("Be there, with power or air, within {}", words.q(MINUTES, x)), shorter(x.value));
+    }
+    all
+}
+
+fn cautions(i: &OutageIn, o: &OutageOut, words: Words) -> Vec<Caution> {
+    let mut all = vec![
+        Caution::new(
+            "Count on the low end: fish crowd, the water layers, and the reading you start from is a good one. An alarm that calls you, and a drill with a watch, are worth more than this number.",
+        ),
+        Caution::from(
+            "A generator runs outdoors only: its exhaust kills in a closed room. Never feed it back into the house wiring; a changeover switch is a licensed electrician's work under your local code.",
+            &crate::catalog::sources::waterways::RESIDUAL_CURRENT,
+        ),
+    ];
+    if o.caution.0.value <= 0.0 {
+        all.push(Caution::new(format!(
+            "The oxygen is below the {} that this fish should have even before anything stops.",
+            words.q(CONCENTRATION, i.species.oxygen_floor())
+        )));
+    }
+    if i.oxygen > o.still.saturation {
+        all.push(Caution::new(format!(
+            "The reading is above the {} that water holds here. It leaves the water soon; check the meter.",
+            words.q(CONCENTRATION, o.still.saturation)
+        )));
+    }
+    if i.battery.yes() && o.settles.is_none_or(|c| c < i.species.oxygen_critical()) {
+        all.push(Caution::new("The battery pump does not hold them on its own: it only gives time."));
+    }
+    if i.covered.yes() {
+        all.push(Caution::new("Take the cover off while nothing bubbles, unless it is the cold that kills first."));
+    }
+    all
+}
+
+fn notes(i: &OutageIn, o: &OutageOut, words: Words) -> Vec<String> {
+    let mut all = vec![format!(
+        "They take up {}; the still surface brings in {} when it is low, next to nothing.",
+        words.range(OXYGEN_RATE, o.demand.0, o.demand.1),
+        words.q(OXYGEN_RATE, o.still.at(i.species.oxygen_floor()))
+    )];
+    if o.air_needed.value > 0.0 && o.air_needed.value < 0.99 {
+        all.push(format!("{} of air at the stone would hold them.", words.q(AIR_FLOW, o.air_needed)));
+    }
+    all.push(match o.cold {
+        Some(t) if t.value <= 0.0 => "It is colder already than this fish feeds in.".into(),
+        Some(t) => format!("In air of {} it takes {} until they stop feeding from cold. Oxygen runs out first; think of warmth second.", words.q(TEMPERATURE, i.around), words.q(HOURS, t)),
+        None => "In this air the water does not get too cold for them.".into(),
+    });
+    all.push("The filter's bacteria live through some hours if the beds stay wet and drained; a closed filter full of standing water turns foul: empty it before it goes back on.".into());
+    all
+}
+
+fn order(i: &OutageIn, o: &OutageOut, words: Words) -> Table {
+    let by = |t: Time| words.q(MINUTES, t);
+    let mut rows = vec![
+        ["At once".to_string(), "Feed nothing, now and until a day after".to_string()],
+        [
+            format!("before {}", by(o.caution.0)),
+            if i.battery.yes() {
+                "Battery air pump on; see that it bubbles".into()
+            } else {
+                "Air: a battery pump, a car inverter, or pour water from a height with a bucket, again and again"
+                    .to_string()
+            },
+        ],
+        [
+            format!("before {}", by(o.critical.0)),
+            "The water pump, off a generator or inverter, with its return falling from a height".into(),
+        ],
+    ];
+    rows.push([
+        format!("before {}", by(o.critical.0)),
+        "If nothing works: run in clean dechlorinated water, a tenth at a time, near in temperature; take fish out to another aired tank".into(),
+    ]);
+    if let Some(t) = o.cold
+        && t.value > 0.0
+    {
+        rows.push([
+            format!("before {}", words.q(HOURS, t)),
+            "Cover the walls with blankets, then the water, leaving a gap for air".into(),
+        ]);
+    }
+    rows.push([
+        "When it is back".into(),
+        "Look at pump, siphons and levels; air on full; test ammonia and nitrite the next two days; feed a third"
+            .into(),
+    ]);
+    Table {
+        title: "In this order".into(),
+        head: vec!["When".into(), "What".into()],
+        rows: rows.into_iter().map(Vec::from).collect(),
+    }
+}
+
+fn picture(i: &OutageIn, o: &OutageOut, words: Words) -> Picture {
+    let span = HOURS.of((o.critical.1.value * 1.3).clamp(minutes(20.0), hours(48.0)).max(if i.battery.yes() {
+        i.cut.value.min(hours(48.0))
+    } else {
+        0.0
+    }));
+    let curve = |name: &str, s: &Supply, d: MassRate, role| {
+        let points = (0..=30).map(|n| {
+            let t = HOURS.of(span.value * f64::from(n) / 30.0);
+            (t.value, s.after(i.volume, d, i.oxygen, t).value)
+        });
+        Series { name: name.into(), role, points: points.collect() }
+    };
+    let mut series = vec![
+        curve("just fed, with the whole system", &o.still, o.demand.1, Role::Spill),
+        curve("resting fish alone", &o.still, o.demand.0, Role::Water),
+    ];
+    if i.battery.yes() {
+        series.push(curve("with the battery pump", &o.aired, o.demand.1, Role::Bubble));
+    }
+    let critical = i.species.oxygen_critical();
+    let top = series.iter().flat_map(|s| s.points.iter().map(|p| p.1)).fold(critical.value, f64::max);
+    Picture::Chart(Chart {
+        title: "Oxygen after pump and air stop".into(),
+        describe: format!(
+            "From {} the oxygen falls to the critical {} in {}.",
+            words.q(CONCENTRATION, i.oxygen),
+            words.q(CONCENTRATION, critical),
+            told(o.critical, words)
+        ),
+        x: Axis::new("time", MINUTES.0, 0.0, span.value, words.system),
+        y: Axis::new("oxygen", CONCENTRATION.0, 0.0, top * 1.1, words.system),
+        series,
+        marks: vec![],
+        bands: vec![],
+        brim: Some((critical.value, "critical".into())),
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::calculators::sheet::solve;
+
+    fn run(i: &OutageIn) -> OutageOut {
+        solve::<Outage>(i, &mut Working::none()).expect("solves")
+    }
+
+    /// 500 L, 10 kg at 300 mg/kg/h (288 g of feed a day), 6.5 down to 3 mg/L. Catfish: critical at 3.0.
+    fn published() -> OutageIn {
+        OutageIn {
+            species: Species::by_id("catfish").expect("catfish"),
+            fish: MASS.of(10.0),
+            mass: SMALL_MASS.of(0.5),
+            volume: VOLUME.of(l(500.0)),
+            temperature: TEMPERATURE.of(celsius(25.0)),
+            feed: FEED_RATE.of(g_day(288.0)),
+            last: LastMeal::Just,
+            oxygen: CONCENTRATION.of(mg_l(6.5)),
+            surface: AREA.of(0.0),
+            ..OutageIn::default()
+        }
+    }
+
+    #[test]
+    fn twelve_to_thirty_five_minutes() {
+        let o = run(&published());
+        assert!((o.critical.0.value / 60.0 - 12.5).abs() < 0.01, "{:?}", o.critical);
+        assert!((o.critical.1.value / 60.0 - 35.0).abs() < 0.01, "{:?}", o.critical);
+        // One or two meals: the whole system at twice the mean, 8.75 min.
+        let few = run(&OutageIn { meals: MealsADay::Few, ..published() });
+        assert!((few.critical.0.value / 60.0 - 8.75).abs() < 0.01);
+        // Fish unfed for a day have longer.
+        let unfed = run(&OutageIn { last: LastMeal::Day, ..published() });
+        assert!(unfed.critical.0 > o.critical.0 && unfed.critical.1 > o.critical.1);
+    }
+
+    #[test]
+    fn a_battery_pump_buys_time_or_holds() {
+        let weak = OutageIn { battery: YesNo::Yes, air: AIR_FLOW.of(l_min(2.0)), ..published() };
+        let o = run(&weak);
+        assert!(o.lasts.0 > o.critical.0 && o.settles.is_none_or(|c| c.value < mg_l(3.0)));
+        let strong = OutageIn { air: AIR_FLOW.of(l_min(80.0)), power: POWER.of(60.0), ..weak };
+        let s = run(&strong);
+        // 120 usable Wh at 60 W: two hours, and then the water as it stands.
+        assert!((s.runs.value - hours(2.0)).abs() < 1.0);
+        assert!(s.settles.is_some_and(|c| c.value > mg_l(4.0)));
+        assert!(s.lasts.0 > s.runs && s.lasts.0.value < s.runs.value + 3600.0);
+        // What is said to be needed, given, holds the floor.
+        let need = run(&OutageIn { air: s.air_needed, ..strong });
+        assert!((need.settles.map_or(0.0, |c| c.value) - mg_l(5.0)).abs() < mg_l(0.02), "{:?}", need.settles);
+    }
+
+    #[test]
+    fn repairs_bridge_the_cut() {
+        let i = published();
+        let o = run(&i);
+        let r = Outage::report(&i, &o, Words::default());
+        assert_eq!(r.levels[0].state(), State::Over);
+        let battery = r.repairs.iter().find(|r| r.title.starts_with("A battery pump")).expect("a battery pump");
+        assert_eq!(battery.level.state(), State::Enough, "{battery:?}");
+        assert!(r.repairs.iter().any(|r| r.title.starts_with("Be there") && r.level.state() == State::Enough));
+        assert!(r.tables[0].rows.len() >= 5);
+    }
+
+    #[test]
+    fn cold_comes_after_oxygen() {
+        let i = OutageIn { around: TEMPERATURE.of(celsius(0.0)), ..OutageIn::default() };
+        let o = run(&i);
+        let cold = o.cold.expect("it gets cold");
+        assert!(cold.value > hours(3.0) && cold > o.critical.1);
+        assert!(run(&OutageIn { around: TEMPERATURE.of(celsius(30.0)), ..i }).cold.is_none());
+    }
+}

@@ -1,0 +1,143 @@
+//! Water that stands still: what surface and bubbles bring in when no pump runs, and what fish take out.
+
+use super::oxygen_balance::{Inflow, Supply};
+use super::oxygen_saturation::{self, OutOfRange};
+use super::respiration::{FISH_PER_FEED, RESTING, SYSTEM_PER_FEED};
+use super::{aeration, respiration};
+use crate::catalog::sources::{Coef, climate as src};
+use crate::units::{
+    Area, Length, MassConcentration, MassRate, Pressure, Ratio, ThermodynamicTemperature, VolumeRate, kinds::*,
+};
+
+/// Bubbles let into standing water.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Bubbles {
+    /// Air delivered at the stone.
+    pub air: VolumeRate,
+    /// Depth of the stone.
+    pub depth: Length,
+    /// Share of its oxygen dissolved, clean water at 20 °C.
+    pub efficiency: Ratio,
+}
+
+/// What reaches standing water: its surface at [`aeration::SURFACE_STILL`], and bubbles if there are any.
+///
+/// # Errors
+/// Where saturation is not known: outside 0 to 40 °C or 0.5 to 1.1 atm.
+pub fn standing(
+    t: ThermodynamicTemperature,
+    pressure: Pressure,
+    surface: Area,
+    bubbles: Option<&Bubbles>,
+) -> Result<Supply, OutOfRange> {
+    let saturation = oxygen_saturation::saturation(t, SALINITY.of(0.0), pressure)?;
+    let (air, air_saturation) = bubbles.map_or((FLOW.of(0.0), saturation), |b| {
+        let sotr = aeration::standard_transfer(b.air, pressure, b.efficiency);
+        let alpha = RATIO.of(aeration::ALPHA.value);
+        let gain = aeration::gain(sotr, alpha, RATIO.of(aeration::STONES_IN_USE.value), t);
+        let beta = RATIO.of(aeration::BETA.value);
+        (gain, aeration::bubble_saturation(saturation, beta, b.depth, pressure, t))
+    });
+    let still = aeration::metres_a_day(aeration::SURFACE_STILL.value);
+    Ok(Supply {
+        flow: FLOW.of(0.0),
+        inflow: Inflow::SameWater,
+        fall: RATIO.of(0.0),
+        lifted: FLOW.of(0.0),
+        saturation,
+        air,
+        air_saturation,
+        surface: aeration::surface_gain(surface, still),
+    })
+}
+
+/// When the fish were last fed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum LastMeal {
+    /// Within four hours.
+    Just,
+    /// Today.
+    #[default]
+    Today,
+    /// A day ago, or more.
+    Day,
+}
+
+/// Demand over the mean of a feeding day, low and high, by the last meal: just fed 1 to the after-meal peak, today resting to 1.4, a day ago
+/// resting to 1 ([`respiration::PEAK_SPREAD`], [`respiration::RESTING`]).
+pub fn meal_range(last: LastMeal, meals: respiration::Meals) -> (f64, f64) {
+    match last {
+        LastMeal::Just => (1.0, meals.peak().value),
+        LastMeal::Today => (RESTING.value, respiration::PEAK_SPREAD.value),
+        LastMeal::Day => (RESTING.value, 1.0),
+    }
+}
+
+/// Netted fish over undisturbed ones.
+pub const HANDLED: Coef = Coef::new(2.0, "1", &src::HANDLED_FISH, "for an hour or more after netting");
+
+/// Demand on standing water, low and high: fish alone at the low end, and at the high end with nitrifiers and solids in proportion to the
+/// feed, `0.5/0.25` of the fish's own.
+pub fn demand(fish: MassRate, factors: (f64, f64)) -> (MassRate, MassRate) {
+    let system = SYSTEM_PER_FEED.value / FISH_PER_FEED.value;
+    (fish * RATIO.of(factors.0), fish * RATIO.of(factors.1 * system))
+}
+
+const CARBON_DIOXIDE: Coef = Coef::new(44.01 / 32.0, "kg/kg", &src::RESPIRATORY_QUOTIENT, "respiratory quotient 1");
+/// Carbon dioxide for hours.
+pub const CARBON_DIOXIDE_HOURS: Coef = Coef::new(40.0, "mg/L", &src::CARBON_DIOXIDE_LIMIT, "for hours");
+
+/// Carbon dioxide breathed out for oxygen taken up: 1.375 g/g, none of it lost.
+pub fn carbon_dioxide(oxygen: MassConcentration) -> MassConcentration {
+    CONCENTRATION.of(oxygen.value * CARBON_DIOXIDE.value)
+}
+
+/// Ammonia that unfed fish give off, as nitrogen, g/kg/day.
+pub const UNFED_AMMONIA: Coef =
+    Coef::new(0.09 / (17.031 / 14.007), "g/kg/day", &src::SRAC_282_AMMONIA, "lowest measured on fed tilapia");
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::units::si::*;
+
+    /// 500 L, 10 kg at 300 mg/kg/h, 6.5 down to 3 mg/L, nothing coming in: 35 min; fed 25; two meals or the whole system 17.5; the whole
+    /// system just fed 12.5.
+    #[test]
+    fn minutes_of_five_hundred_litres() {
+        let t = TEMPERATURE.of(celsius(25.0));
+        let s = standing(t, PRESSURE.of(101_325.0), AREA.of(0.0), None).unwrap();
+        let fish = OXYGEN_RATE.of(g_h(3.0));
+        let mg = |x: f64| CONCENTRATION.of(mg_l(x));
+        let minutes = |demand: MassRate| {
+            s.time_down(VOLUME.of(l(500.0)), demand, mg(3.0), mg(6.5), mg(3.0)).map_or(0.0, |t| t.value / 60.0)
+        };
+        let system = demand(fish, (1.0, 1.0)).1;
+        let fed = demand(fish, meal_range(LastMeal::Just, respiration::Meals::Spread));
+        for (got, expect) in [
+            (minutes(fish), 35.0),
+            (minutes(fish * RATIO.of(respiration::PEAK_SPREAD.value)), 25.0),
+            (minutes(fish * RATIO.of(respiration::PEAK_FEW.value)), 17.5),
+            (minutes(system), 17.5),
+            (minutes(fed.1), 12.5),
+            (minutes(fed.0), 35.0),
+        ] {
+            assert!((got - expect).abs() < 0.01, "{got} not {expect}");
+        }
+    }
+
+    /// 0.5 m/day over 1.2 m² and a deficit of 3 mg/L brings 0.075 g/h; we count 0.3 m/day for still water.
+    #[test]
+    fn a_still_surface_brings_next_to_nothing() {
+        let s = standing(TEMPERATURE.of(celsius(25.0)), PRESSURE.of(101_325.0), AREA.of(1.2), None).unwrap();
+        let short = CONCENTRATION.of(s.saturation.value - mg_l(3.0));
+        let g = s.at(short).value / g_h(1.0);
+        assert!((g - 0.075 * 0.3 / 0.5).abs() < 1e-4, "{g}");
+    }
+
+    #[test]
+    fn what_is_breathed_out() {
+        assert!((carbon_dioxide(CONCENTRATION.of(mg_l(8.0))).value - mg_l(11.0)).abs() < mg_l(0.01));
+        assert!(standing(TEMPERATURE.of(celsius(60.0)), PRESSURE.of(101_325.0), AREA.of(1.0), None).is_err());
+    }
+}
