@@ -186,7 +186,7 @@ fn chain(r: &Report, take: Callback<(Vec<Edit>, String)>) -> AnyView {
                 let go = move |_| take.run((edits.clone(), title.clone()));
                 view! { <button type="button" class="btn go" aria-label=label on:click=go>"Use it"</button> }
             });
-            let word = link.repair.is_none().then(|| match link.state {
+            let word = link.repair.is_none().then_some(match link.state {
                 State::Enough => " (enough)",
                 State::Tight => " (tight)",
                 State::Over => "",
