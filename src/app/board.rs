@@ -137,7 +137,9 @@ impl Board {
             })
         };
         let named = |label: &str| format!("“{label}” needs another look.");
-        let typed = self.unread.with(|u| u.keys().next().map(|path| label(path).map_or_else(|| "A field needs another look.".into(), named)));
+        let typed = self.unread.with(|u| {
+            u.keys().next().map(|path| label(path).map_or_else(|| "A field needs another look.".into(), named))
+        });
         typed.or_else(|| self.faults.with(|f| f.first().map(|e| label(&e.path).map_or_else(|| e.to_string(), named))))
     }
     /// Brings a field into sight, or the way to measure it.

@@ -1,9 +1,9 @@
 //! The calculators. Each is one file: declared fields and a pure function from inputs to an outcome. The registry at the end of this
 //! file is the one list of them.
 
+pub mod air;
 pub mod bed;
 pub mod feed;
-pub mod air;
 pub mod form;
 pub mod heat;
 pub mod levels;
