@@ -21,8 +21,8 @@ pub mod running;
 pub mod settling;
 mod sheet;
 pub mod siphon;
-pub mod stocking;
 pub mod startup;
+pub mod stocking;
 pub mod ways;
 
 pub use sheet::{Calculator, Entry, Sheet, entry, solve};

@@ -22,7 +22,7 @@ pub mod section;
 pub mod settling;
 pub mod siphon;
 pub mod solve;
-pub mod sump;
 pub mod startup;
+pub mod sump;
 pub mod treatment;
 pub mod water;

@@ -1,10 +1,12 @@
 //! One calculator: the result in sight, the inputs, what it rests on.
 
-use crate::app::{Shell, bar, steps_of, undo_keys, board::Board, desk::Desk, dom, figure, form, parts, shelf, store::Found};
+use crate::app::{
+    Shell, bar, board::Board, desk::Desk, dom, figure, form, parts, shelf, steps_of, store::Found, undo_keys,
+};
+use crate::calculators::Entry;
 use crate::calculators::form::{Edit, FieldError};
 use crate::calculators::outcome::{Outcome, Report};
 use crate::calculators::ranking::{self, Influence};
-use crate::calculators::Entry;
 use crate::session::{Paper, Work, keys::Shelf, staff::staff};
 use crate::units::{THIN, Words, number};
 use leptos::prelude::*;

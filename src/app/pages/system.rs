@@ -1,6 +1,8 @@
 //! One system: what goes over first and what that leads to, the water's way round, every fill level.
 
-use crate::app::{Shell, bar, board::Board, desk::Desk, dom, form, gauge, parts, shelf, steps_of, store::Found, undo_keys};
+use crate::app::{
+    Shell, bar, board::Board, desk::Desk, dom, form, gauge, parts, shelf, steps_of, store::Found, undo_keys,
+};
 use crate::calculators::form::{Edit, FieldError};
 use crate::calculators::outcome::{Repair, State};
 use crate::session::staff::{Staff, staff};
@@ -80,14 +82,20 @@ fn page(desk: Desk) -> AnyView {
     });
 
     let fullest = Signal::derive(move || {
-        good.with(|r| r.as_ref().and_then(|r| r.levels.first()).map(|l| named(staff(&l.level, system()), &l.level.name)))
+        good.with(|r| {
+            r.as_ref().and_then(|r| r.levels.first()).map(|l| named(staff(&l.level, system()), &l.level.name))
+        })
     });
     let verdict = Signal::derive(move || good.with(|r| r.as_ref().map(|r| r.verdict.clone()).unwrap_or_default()));
     let stale = Signal::derive(move || board.wrong());
     Effect::new(move |before: Option<()>| {
         let text = match stale.get() {
             Some(wrong) => wrong,
-            None => format!("{} {}", verdict.get(), fullest.with(|s| s.as_ref().map(|s| s.words.clone()).unwrap_or_default())),
+            None => format!(
+                "{} {}",
+                verdict.get(),
+                fullest.with(|s| s.as_ref().map(|s| s.words.clone()).unwrap_or_default())
+            ),
         };
         if before.is_some() {
             shell.say(text);
@@ -104,7 +112,8 @@ fn page(desk: Desk) -> AnyView {
             })
         })
     };
-    let levels = move || good.with(|r| r.as_ref().map(|r| r.levels.iter().map(|l| checked(l, system())).collect::<Vec<_>>()));
+    let levels =
+        move || good.with(|r| r.as_ref().map(|r| r.levels.iter().map(|l| checked(l, system())).collect::<Vec<_>>()));
     let has_cautions = Memo::new(move |_| good.with(|r| r.as_ref().is_some_and(|r| !r.cautions.is_empty())));
     let cautions = move || good.with(|r| r.as_ref().map(|r| parts::cautions(r.cautions.clone())));
     let title = Signal::derive(move || {
@@ -156,7 +165,8 @@ fn checked(l: &Checked, system: System) -> AnyView {
         let today = staff(&l.today, system);
         view! { <p class="muted figures">{format!("{}; today {}", l.day.word(), today.large)}</p> }
     });
-    view! { <div class="checked">{gauge::lying(staff(&l.level, system), l.level.name.to_string())}{day}</div> }.into_any()
+    view! { <div class="checked">{gauge::lying(staff(&l.level, system), l.level.name.to_string())}{day}</div> }
+        .into_any()
 }
 
 /// What leads to what.
@@ -195,7 +205,11 @@ fn chain(r: &Report, take: Callback<(Vec<Edit>, String)>) -> AnyView {
 /// The stations in the order the water meets them.
 fn loop_of(desk: Desk, board: Board, good: Memo<Option<Arc<Report>>>) -> AnyView {
     let ids = Memo::new(move |_| {
-        good.with(|r| r.as_ref().map(|r| r.stations.iter().map(|s| (s.id.clone(), s.path.clone())).collect::<Vec<_>>()).unwrap_or_default())
+        good.with(|r| {
+            r.as_ref()
+                .map(|r| r.stations.iter().map(|s| (s.id.clone(), s.path.clone())).collect::<Vec<_>>())
+                .unwrap_or_default()
+        })
     });
     view! {
         <ol class="plain loop">
@@ -216,7 +230,9 @@ fn station(desk: Desk, board: Board, good: Memo<Option<Arc<Report>>>, id: String
             Some((s, level))
         })
     });
-    let part = move |get: fn(&StationReport) -> String| move || own.with(|o| o.as_ref().map(|o| get(&o.0)).unwrap_or_default());
+    let part = move |get: fn(&StationReport) -> String| {
+        move || own.with(|o| o.as_ref().map(|o| get(&o.0)).unwrap_or_default())
+    };
     let level = Signal::derive(move || own.with(|o| o.as_ref().and_then(|o| o.1.clone())));
     let has = Memo::new(move |_| level.with(Option::is_some));
     let class = move || format!("station {}", level.with(|l| l.as_ref().map_or("", |l| gauge::tone(l.state))));
@@ -255,16 +271,17 @@ fn station(desk: Desk, board: Board, good: Memo<Option<Arc<Report>>>, id: String
 fn inside(desk: Desk, board: Board, id: String, under: &str) -> AnyView {
     let shell = Shell::get();
     let own = id.clone();
-    let branches = Memo::new(move |_| {
-        desk.work.with(|w| w.system().map(|d| branches(d, &own)).unwrap_or_default())
-    });
+    let branches = Memo::new(move |_| desk.work.with(|w| w.system().map(|d| branches(d, &own)).unwrap_or_default()));
     let gone = id.clone();
     let may_go = Memo::new(move |_| desk.work.with(|w| w.system().is_some_and(|d| stations::may_go(d, &gone))));
     let remove = move |_| {
         let after = desk.work.with_untracked(|w| stations::remove(w, &id));
         if let Some(after) = after {
             desk.replace(after);
-            shell.tell("Taken out; the water runs past where it stood.", Some(("Undo", Callback::new(move |()| desk.undo()))));
+            shell.tell(
+                "Taken out; the water runs past where it stood.",
+                Some(("Undo", Callback::new(move |()| desk.undo()))),
+            );
         }
     };
     let remove = StoredValue::new(remove);
@@ -299,7 +316,10 @@ fn grow(desk: Desk) -> AnyView {
         let go = move |_| {
             if let Some(after) = desk.work.with_untracked(|w| stations::add(w, kind)) {
                 desk.replace(after);
-                shell.tell(format!("{word}: done. Open it and put in your own numbers."), Some(("Undo", Callback::new(move |()| desk.undo()))));
+                shell.tell(
+                    format!("{word}: done. Open it and put in your own numbers."),
+                    Some(("Undo", Callback::new(move |()| desk.undo()))),
+                );
             } else {
                 shell.tell("There is no room for another one.", None);
             }

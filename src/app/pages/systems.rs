@@ -85,7 +85,9 @@ pub(in crate::app) fn page() -> AnyView {
                     wrong.set(vec![]);
                     put(shell, &found.work);
                 }
-                Ok(_) => wrong.set(vec!["The file is of one calculator, not of a system. Open that calculator to read it.".into()]),
+                Ok(_) => wrong.set(vec![
+                    "The file is of one calculator, not of a system. Open that calculator to read it.".into(),
+                ]),
                 Err(sentences) => wrong.set(sentences),
             }
         });
