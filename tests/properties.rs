@@ -366,6 +366,13 @@ fn more_pipe_never_carries_less() {
                 Some(EditValue::Si(x)) => s.apply(&Edit { path: (*path).into(), to: EditValue::Si(x.max(0.03)) }),
                 _ => false,
             });
+            // Nor is it for a hundred elbows on no length of pipe.
+            for row in 0..12 {
+                let path = format!("fittings.{row}.count");
+                if let Some(EditValue::Si(n)) = s.value_at(&path) {
+                    s.apply(&Edit { path, to: EditValue::Si(n.min(2.0)) });
+                }
+            }
             let dry = Edit { path: "freeboard".into(), to: EditValue::Si(0.0) };
             deep && s.apply(&dry) && s.apply(&Edit::pick("pipe", "other")) && s.apply(&Edit::pick("screen", "none"))
         },
@@ -382,7 +389,10 @@ fn less_flow_never_fills_a_drain_more() {
 fn fewer_fish_never_leave_less_oxygen() {
     never_fuller(
         "oxygen",
-        |s| s.apply(&Edit::pick("feed_by", "table")),
+        |s| {
+            // Weighed feed stays the same with fewer fish, and a reading at dawn is of the fish that are there.
+            s.apply(&Edit::pick("feed_by", "table")) && s.apply(&Edit::pick("reading", "none"))
+        },
         |s, d| {
             let rows = match s.value_at("fish") {
                 Some(EditValue::Rows(n)) => n,
