@@ -703,7 +703,8 @@ fn section(i: &SettlingIn, o: &SettlingOut, w: Words) -> Picture {
         Role::Measure,
         Shape::Measure { x: left + 0.06 * d, y0: floor, y1: surface, label: w.q(SHORT_LENGTH, i.depth) },
     );
-    s.text(0.0, (low + bore * 1.4).min(top), "in");
+    let inlet = if radial { low } else { surface - 0.25 * depth - bore };
+    s.text(0.0, (inlet + bore * 1.4).min(top), "in");
     s.text(width - 0.25 * margin, surface + 0.2 * rim, "out");
     if i.count.value > 1.0 {
         s.text(left, top + 0.02 * d, format!("one of {}", w.q(COUNT, i.count)));
