@@ -25,13 +25,21 @@ use leptos::web_sys;
 use std::time::Duration;
 use store::Store;
 
+/// What a button of a message does. It outlives the part of the page that sent the message, so it is not kept in that part's arena.
+pub type Act = std::sync::Arc<dyn Fn() + Send + Sync>;
+
+/// Makes one.
+pub fn act(f: impl Fn() + Send + Sync + 'static) -> Act {
+    std::sync::Arc::new(f)
+}
+
 /// A short message that comes and goes, with one thing that can be done about it.
 #[derive(Clone)]
 pub struct Notice {
     /// What happened.
     pub text: String,
     /// The words on the button, and what it does.
-    pub act: Option<(&'static str, Callback<()>)>,
+    pub act: Option<(&'static str, Act)>,
 }
 
 impl std::fmt::Debug for Notice {
@@ -91,7 +99,7 @@ impl Shell {
         self.saying.set_value(set_timeout_with_handle(move || self.said.set(text), SETTLED).ok());
     }
     /// Shows a message.
-    pub fn tell(self, text: impl Into<String>, act: Option<(&'static str, Callback<()>)>) {
+    pub fn tell(self, text: impl Into<String>, act: Option<(&'static str, Act)>) {
         let text = text.into();
         self.say(text.clone());
         self.notice.set(Some(Notice { text, act }));
@@ -211,7 +219,7 @@ fn notice(shell: Shell) -> AnyView {
             let act = n.act.map(|(word, act)| {
                 let go = move |_| {
                     shell.notice.set(None);
-                    act.run(());
+                    act();
                 };
                 view! { <button type="button" class="btn small" on:click=go>{word}</button> }
             });
@@ -224,7 +232,7 @@ fn notice(shell: Shell) -> AnyView {
             }
         })
     };
-    view! { <div class="notices">{inside}</div> }.into_any()
+    view! { <aside class="notices" aria-label="Messages">{inside}</aside> }.into_any()
 }
 
 /// The bar of a page: the way back, the title, the unit switch.

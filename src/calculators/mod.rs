@@ -6,7 +6,6 @@ pub mod ammonia;
 pub mod bed;
 pub mod change;
 pub mod drain;
-pub mod bed;
 pub mod feed;
 pub mod form;
 pub mod heat;

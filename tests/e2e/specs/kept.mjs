@@ -6,7 +6,7 @@ export async function run({ open, goto, expect, axe, allow, phone }) {
   void allow;
   const page = await open("#/calculator/bed", { size: phone });
   const shelf = page.locator("details", { hasText: "Save, open, share" }).last();
-  await page.getByLabel("Feed a day").first().fill("80 g/day");
+  await page.getByLabel("Feed a day", { exact: true }).fill("80 g/day");
   await shelf.locator("summary").click();
   await page.getByLabel("Name", { exact: true }).fill("South bed");
   await page.getByRole("button", { name: "Save as", exact: true }).click();
@@ -33,7 +33,7 @@ export async function run({ open, goto, expect, axe, allow, phone }) {
   changed.values.feed = 5e-7;
   await give("good.json", JSON.stringify(changed));
   await page.locator(".notice", { hasText: "The file's values are in." }).waitFor();
-  expect((await page.getByLabel("Feed a day").first().inputValue()) === "43.2", "the file's value is not in the field");
+  expect((await page.getByLabel("Feed a day", { exact: true }).inputValue()) === "43.2", "the file's value is not in the field");
 
   // Deleting, with a way back.
   await page.getByRole("button", { name: "Delete South bed" }).click();
@@ -73,11 +73,11 @@ export async function run({ open, goto, expect, axe, allow, phone }) {
     }
     return localStorage.getItem("brimwise/draft/bed");
   });
-  await page.getByLabel("Water the fish live in").fill("1234 L");
+  await page.getByLabel("Water the fish live in", { exact: true }).fill("1234 L");
   await page.locator(".banner", { hasText: "Cannot save here" }).waitFor();
   await axe(page);
   expect((await page.evaluate(() => localStorage.getItem("brimwise/draft/bed"))) === before, "a full storage loses what was there");
   await page.evaluate(() => Object.keys(localStorage).filter((k) => k.startsWith("filler-")).forEach((k) => localStorage.removeItem(k)));
-  await page.getByLabel("Water the fish live in").fill("1235 L");
+  await page.getByLabel("Water the fish live in", { exact: true }).fill("1235 L");
   await page.locator(".banner", { hasText: "Cannot save here" }).waitFor({ state: "detached" });
 }
