@@ -114,19 +114,22 @@ fn node_packages(project: &Project) -> Done {
     shell::write(&stamp, &lock)
 }
 
-/// Formatting, lints and documentation, with every warning an error.
+/// Formatting, lints and documentation, with every warning an error. All are done, even after one has failed.
 pub fn check(project: &Project) -> Done {
     machine::formatter_and_linter(project)?;
-    run(project.cargo().args(["fmt", "--all", "--", "--check"]))?;
-    let deny = ["--", "-D", "warnings"];
-    run(project.cargo().args(["clippy", "--workspace", "--all-targets"]).args(deny))?;
-    run(project.cargo().args(["doc", "--workspace", "--no-deps"]).env("RUSTDOCFLAGS", "-D warnings"))?;
     let web = Web::ready(project)?;
     machine::wasm_clippy(project, web.way)?;
-    let app = ["--target", WASM, "--features", "app"];
-    let targets = ["--lib", "--bin", "brimwise", "--test", "web"];
-    run(web.cargo(project).arg("clippy").args(app).args(targets).args(deny))?;
-    run(web.cargo(project).arg("doc").args(app).args(["--lib", "--no-deps"]).env("RUSTDOCFLAGS", "-D warnings"))
+    let deny = ["--", "-D", "warnings"];
+    let app = ["--target", WASM, "--features", "app", "--lib"];
+    let mut steps = [project.cargo(), project.cargo(), web.cargo(project), project.cargo(), web.cargo(project)];
+    let [format, lint, lint_app, document, document_app] = &mut steps;
+    format.args(["fmt", "--all", "--", "--check"]);
+    lint.args(["clippy", "--workspace", "--all-targets"]).args(deny);
+    lint_app.arg("clippy").args(app).args(["--bin", "brimwise", "--test", "web"]).args(deny);
+    document.args(["doc", "--workspace", "--no-deps"]).env("RUSTDOCFLAGS", "-D warnings");
+    document_app.arg("doc").args(app).arg("--no-deps").env("RUSTDOCFLAGS", "-D warnings");
+    let faults: Vec<String> = steps.iter_mut().filter_map(|step| run(step).err()).collect();
+    if faults.is_empty() { Ok(()) } else { Err(faults.join("; ")) }
 }
 
 /// Timings of the core. Never part of the tests: a busy machine is no fault.

@@ -43,12 +43,23 @@ impl Way {
         }
     }
 
-    /// Cargo for builds and tests in the browser, with these folders of tools ahead of all others in PATH.
-    pub fn cargo(self, project: &Project, tools: &[PathBuf]) -> Command {
+    /// What is done, in a line.
+    pub fn sentence(self) -> &'static str {
         match self {
+            Way::Toolchain => "compiling for the browser with the toolchain's own wasm target",
+            Way::Debian => "compiling for the browser with Debian's compiler and its standard library's sources",
+        }
+    }
+
+    /// Cargo for tests and checks of browser code, with these folders of tools ahead of all others in PATH.
+    pub fn cargo(self, project: &Project, tools: &[PathBuf]) -> Command {
+        let mut cargo = match self {
             Way::Toolchain => self.equip(project.cargo(), project, tools),
             Way::Debian => self.equip(project.command(debian("cargo")), project, tools),
-        }
+        };
+        // Dependencies, macros among them, run for moments here: what counts is how soon they are compiled.
+        cargo.args(["--config", "profile.dev.package.\"*\".opt-level=0"]);
+        cargo
     }
 
     /// Any program that itself calls cargo, made to build for the browser in this way.
@@ -140,7 +151,6 @@ fn debian_rust_is_ready(project: &Project) -> bool {
 
 fn debian_rust(project: &Project) -> Done {
     if !debian_rust_is_ready(project) {
-        say("no wasm target from rustup: building for the browser with Debian's compiler instead");
         install(project, &DEBIAN_RUST)?;
     }
     if debian_rust_is_ready(project) {

@@ -9,6 +9,7 @@ mod shell;
 mod size;
 mod tools;
 mod version;
+mod wasm;
 mod web;
 
 use checks::Group;

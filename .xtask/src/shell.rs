@@ -9,6 +9,9 @@ use std::time::{Duration, Instant};
 /// What every step gives back: nothing, or one sentence that says what went wrong.
 pub type Done<T = ()> = Result<T, String>;
 
+/// A command that took longer says how long.
+const WORTH_TELLING: Duration = Duration::from_secs(10);
+
 /// Tells the person what happens now.
 pub fn say(text: &str) {
     println!("-> {text}");
@@ -42,7 +45,11 @@ pub fn words(command: &Command) -> String {
 pub fn run(command: &mut Command) -> Done {
     let words = words(command);
     say(&words);
+    let started = Instant::now();
     let status = command.status().map_err(|error| format!("could not start `{words}`: {error}"))?;
+    if started.elapsed() > WORTH_TELLING {
+        say(&format!("that took {} s", started.elapsed().as_secs()));
+    }
     if status.success() { Ok(()) } else { Err(format!("`{words}` failed ({status})")) }
 }
 

@@ -71,7 +71,7 @@ fn holds(project: &Project, folder: &Path, tool: &Tool) -> bool {
 
 fn install(project: &Project, tool: &Tool) -> Done<PathBuf> {
     let folder = project.tools();
-    say(&format!("building {} {} into {} (once)", tool.package, tool.version, project.short(&folder)));
+    say(&format!("building {} {} into {} (once; some minutes)", tool.package, tool.version, project.short(&folder)));
     let build = folder.join("build");
     let mut cargo = project.cargo();
     cargo.args(["install", tool.package, "--version", tool.version, "--force", "--quiet"]).args(tool.arguments);

@@ -4,7 +4,7 @@ use crate::html;
 use crate::machine::{self, Way};
 use crate::project::Project;
 use crate::shell::{self, Done, say};
-use crate::{size, tools};
+use crate::{size, tools, wasm};
 use std::hash::{DefaultHasher, Hash, Hasher};
 use std::path::PathBuf;
 use std::process::Command;
@@ -22,6 +22,7 @@ impl Web {
     /// Finds or prepares it.
     pub fn ready(project: &Project) -> Done<Web> {
         let way = machine::wasm(project)?;
+        say(way.sentence());
         Ok(Web { way, tools: tools::ready(project)? })
     }
 
@@ -45,11 +46,25 @@ pub fn build(project: &Project) -> Done {
     let program = web.tools.iter().find_map(|folder| shell::find_in(folder, "trunk")).ok_or("trunk is missing")?;
     let mut trunk = web.way.equip(project.command(program), project, &web.tools);
     // A NO_COLOR that is set to 1, as it often is, is not among the values that trunk takes.
-    trunk.env_remove("NO_COLOR").env("TRUNK_SKIP_VERSION_CHECK", "true");
+    trunk.env_remove("NO_COLOR").env_remove("RUST_BACKTRACE").env("TRUNK_SKIP_VERSION_CHECK", "true");
     shell::run(trunk.args(["build", "--release"]))?;
+    strip(project)?;
     check_policy(project)?;
     size::compress(project)?;
     shell::write(&stamp, &now)
+}
+
+/// Takes out of the built wasm what only tools read.
+fn strip(project: &Project) -> Done {
+    let dist = project.dist();
+    for file in size::files(&dist).iter().filter(|file| file.extension().is_some_and(|end| end == "wasm")) {
+        let path = dist.join(file);
+        let fail = |error: std::io::Error| format!("could not strip {}: {error}", file.display());
+        let whole = std::fs::read(&path).map_err(fail)?;
+        let bare = wasm::bare(&whole).ok_or(format!("{} is no whole wasm file", file.display()))?;
+        std::fs::write(&path, bare).map_err(fail)?;
+    }
+    Ok(())
 }
 
 /// Fails where the built page holds what its own policy would refuse, or has no policy.

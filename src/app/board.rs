@@ -124,10 +124,23 @@ impl Board {
             });
         }
     }
-    /// Everything that is wrong: what cannot be read first.
+    /// What is wrong somewhere, in one short sentence: the field's name if the field itself says the rest.
     pub fn wrong(&self) -> Option<String> {
-        let typed = self.unread.with(|u| u.values().next().cloned());
-        typed.or_else(|| self.faults.with(|f| f.first().map(ToString::to_string)))
+        let label = |path: &str| {
+            self.slots.with(|s| {
+                s.iter().find(|s| s.path == path).and_then(|s| match &s.item {
+                    LayoutItem::Num(spec, _) => Some(spec.label),
+                    LayoutItem::Choice(pick, _) => Some(pick.label),
+                    LayoutItem::Text(text, _) => Some(text.label),
+                    _ => None,
+                })
+            })
+        };
+        let named = |label: &str| format!("“{label}” needs another look.");
+        let typed = self.unread.with(|u| {
+            u.keys().next().map(|path| label(path).map_or_else(|| "A field needs another look.".into(), named))
+        });
+        typed.or_else(|| self.faults.with(|f| f.first().map(|e| label(&e.path).map_or_else(|| e.to_string(), named))))
     }
     /// Brings a field into sight, or the way to measure it.
     pub fn show(&self, path: &str, way: bool) {

@@ -14,7 +14,8 @@ pub struct Desk {
     pub can: RwSignal<(bool, bool)>,
     /// Where it is kept; nothing where it must not be.
     pub place: RwSignal<Option<(Shelf, String)>>,
-    /// Counts what replaced the work as a whole (undo, a repair, a file): fields then show the new values.
+    /// Finds a place for work that has none, at its first change.
+    adopt: StoredValue<Option<Callback<(), (Shelf, String)>>>,
     history: StoredValue<History<Work>>,
     store: Store,
 }
@@ -32,9 +33,16 @@ impl Desk {
             work: RwSignal::new(work),
             can: RwSignal::new((false, false)),
             place: RwSignal::new(place),
+            adopt: StoredValue::new(None),
             history: StoredValue::new(History::default()),
             store,
         }
+    }
+    /// Work that is nowhere kept until it is first changed; `adopt` then gives it a place.
+    pub fn borrowed(work: Work, adopt: Callback<(), (Shelf, String)>, store: Store) -> Self {
+        let desk = Self::new(work, None, store);
+        desk.adopt.set_value(Some(adopt));
+        desk
     }
     /// Makes changes as one step. `what` names what is changed; quick changes of one thing make one step.
     pub fn edit(self, edits: &[Edit], what: &str) -> bool {
@@ -59,10 +67,24 @@ impl Desk {
     }
     fn put(self, work: Work) {
         self.can.set(self.history.with_value(History::can));
+        if let Some(Some(adopt)) = self.adopt.try_update_value(Option::take) {
+            self.place.set(Some(adopt.run(())));
+        }
         if let Some((shelf, id)) = self.place.get_untracked() {
             self.store.save_soon(shelf, id, work.clone());
         }
         self.work.set(work);
+    }
+    /// Keeps the work now, without waiting for a pause; false if it cannot be kept.
+    pub fn keep(self) -> bool {
+        if let Some(Some(adopt)) = self.adopt.try_update_value(Option::take) {
+            self.place.set(Some(adopt.run(())));
+        }
+        if let Some((shelf, id)) = self.place.get_untracked() {
+            self.store.save_soon(shelf, id, self.work.get_untracked());
+            self.store.flush();
+        }
+        self.place.with_untracked(Option::is_some) && self.store.settled.get_untracked()
     }
     /// One step back.
     pub fn undo(self) {

@@ -7,9 +7,10 @@ use crate::session::Val;
 use crate::units::{KindInfo, ParseError, Parsed, System, THIN, Unit, number as digits, parse, show, show_unit};
 use leptos::prelude::*;
 
-/// The number alone, as it is put into an input.
+/// The number alone, as it is put into an input. It may be shorter than the value; only what a person types is ever read back.
 fn bare(unit: &Unit, si: f64) -> String {
-    digits(unit.of_si(si), 6).replace('−', "-").replace(THIN, "")
+    let x = unit.of_si(si);
+    digits(x, if x.abs() < 1000.0 { 4 } else { 7 }).replace('−', "-").replace(THIN, "")
 }
 
 /// What is typed, in the unit chosen beside it unless it names its own.
@@ -66,9 +67,12 @@ pub(super) fn number(board: Board, path: String, spec: Spec) -> AnyView {
     let text = RwSignal::new(bare(unit.get_untracked(), value.get_untracked()));
     // What this field itself sent last: only a value from elsewhere rewrites the text.
     let sent = StoredValue::new(value.get_untracked());
+    // Is the text what the person typed, or what this field wrote?
+    let own = StoredValue::new(false);
     let parsed = Memo::new(move |_| understood(&text.get(), kind, unit.get(), units.get()));
 
     let rewrite = move |x: f64, to: &'static Unit| {
+        own.set_value(false);
         unit.set(to);
         text.set(bare(to, x));
         at.with_value(|path| board.note(path, None));
@@ -86,12 +90,18 @@ pub(super) fn number(board: Board, path: String, spec: Spec) -> AnyView {
     );
     let take = move || {
         let system = units.get_untracked();
-        let read = understood(&text.get_untracked(), kind, unit.get_untracked(), system).map_err(|e| {
-            let accepted = spec.accepted(system);
-            if spec.hard[0] > f64::MIN { format!("{e} Accepted: {accepted}.") } else { e.to_string() }
+        let read = match own.get_value() {
+            true => understood(&text.get_untracked(), kind, unit.get_untracked(), system).map(|p| p.si),
+            false => Ok(value.get_untracked()),
+        };
+        let read = read.map_err(|e| match e {
+            // It asks back; a range would only confuse.
+            ParseError::Thousand { .. } => e.to_string(),
+            _ if spec.hard[0] > f64::MIN => format!("{e} Accepted: {}.", spec.accepted(system)),
+            _ => e.to_string(),
         });
-        let read = read.and_then(|p| match spec.fault(p.si, system) {
-            None => Ok(p.si),
+        let read = read.and_then(|x| match spec.fault(x, system) {
+            None => Ok(x),
             Some(fault) => {
                 let fault = fault.strip_prefix("must").map_or(fault.clone(), |rest| format!("This must{rest}"));
                 Err(format!("{fault}. Accepted: {}.", spec.accepted(system)))
@@ -107,6 +117,7 @@ pub(super) fn number(board: Board, path: String, spec: Spec) -> AnyView {
         });
     };
     let typed = move |ev: leptos::ev::Targeted<leptos::ev::Event, leptos::web_sys::HtmlInputElement>| {
+        own.set_value(true);
         text.set(ev.target().value());
         take();
     };
@@ -116,8 +127,7 @@ pub(super) fn number(board: Board, path: String, spec: Spec) -> AnyView {
             && p.unit != unit.get_untracked()
             && kind.units.contains(p.unit)
         {
-            unit.set(p.unit);
-            text.set(bare(p.unit, p.si));
+            rewrite(p.si, p.unit);
         }
     };
     let enter = move |ev: leptos::ev::KeyboardEvent| {
@@ -130,12 +140,11 @@ pub(super) fn number(board: Board, path: String, spec: Spec) -> AnyView {
         if let Some(to) = kind.units.iter().find(|u| u.symbol == symbol) {
             match parsed.get_untracked() {
                 // The quantity stays, its number changes.
-                Ok(p) => {
-                    unit.set(to);
-                    text.set(bare(to, p.si));
+                Ok(_) if board.unread.with_untracked(|u| at.with_value(|path| !u.contains_key(path))) => {
+                    rewrite(value.get_untracked(), to);
                 }
                 // What could not be read may be readable now.
-                Err(_) => {
+                _ => {
                     unit.set(to);
                     take();
                 }
@@ -192,7 +201,7 @@ pub(super) fn number(board: Board, path: String, spec: Spec) -> AnyView {
                 {select}
             </div>
             {complaint(board, path.clone(), wrong_id)}
-            <p class="hint" id=hint_id><span class="heard">{move || heard.get()}</span> {spec.help}</p>
+            <p class="hint" id=hint_id><span class="heard">{move || heard.get()}</span>" "{spec.help}</p>
             {spec.way.map(|w| way::panel(board, path, spec, w, &id))}
         </div>
     }
@@ -217,8 +226,11 @@ pub(super) fn choice(board: Board, path: String, pick: Pick) -> AnyView {
         let path = path.clone();
         move |to: &'static str| board.set(&path, EditValue::Option(to.to_string()))
     };
-    let note = move || (pick.option)(value.get()).map_or("", |o| o.note);
-    let hint = view! { <p class="hint" id=format!("{id}-hint")>{note} {(!pick.help.is_empty()).then(|| format!(" {}", pick.help))}</p> };
+    let note = move || {
+        let note = (pick.option)(value.get()).map_or("", |o| o.note);
+        (!note.is_empty()).then(|| view! { <span class="said">{note}</span> })
+    };
+    let hint = view! { <p class="hint" id=format!("{id}-hint")>{note} {pick.help}</p> };
     let described = format!("{id}-hint {id}-wrong");
     let wrong = complaint(board, path.clone(), format!("{id}-wrong"));
     if options.len() <= FEW {

@@ -67,7 +67,7 @@ pub(super) fn picture(p: Picture) -> AnyView {
                         <svg class="base" viewBox=format!("0 0 {} {:.2}", plan.width, plan.height) role="img" aria-label=s.describe>
                             {strokes(plan.strokes)}
                         </svg>
-                        <svg class="over" aria-hidden="true">{words(plan.words)}</svg>
+                        <svg class="letters" aria-hidden="true">{words(plan.words)}</svg>
                     </div>
                     <figcaption>{s.title}</figcaption>
                 </figure>
@@ -116,7 +116,7 @@ pub(super) fn picture(p: Picture) -> AnyView {
                         <svg class="base" viewBox="0 0 100 100" preserveAspectRatio="none" role="img" aria-label=c.describe>
                             {strokes(plan.strokes)}
                         </svg>
-                        <svg class="over" aria-hidden="true">
+                        <svg class="letters" aria-hidden="true">
                             {ticks(plan.x_ticks, false)} {ticks(plan.y_ticks, true)} {dots} {words(plan.words)}
                         </svg>
                     </div>

@@ -74,7 +74,7 @@ pub(super) fn gauge(staff: Signal<Option<Staff>>, posture: Posture) -> AnyView {
             })
         });
         let show = move || at.with(Option::is_none).then_some("none");
-        let at = move || at.get().unwrap_or_default();
+        let at = move || at.get().unwrap_or_else(|| "0%".into());
         if standing {
             view! { <line class="staff-brim" x1="10%" x2="94%" y1=at y2=at display=show/> }.into_any()
         } else {

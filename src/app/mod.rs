@@ -101,7 +101,8 @@ impl Shell {
         let _ = window().location().set_hash(&to.hash());
     }
     /// Puts another address on the screen that is shown, without making it anew.
-    pub fn readdress(self, to: &Route) {
+    pub fn readdress(self, to: Route) {
+        self.route.update_untracked(|r| r.clone_from(&to));
         if let Ok(history) = window().history() {
             let _ = history.replace_state_with_url(&leptos::wasm_bindgen::JsValue::NULL, "", Some(&to.hash()));
         }
@@ -141,7 +142,10 @@ pub fn app_over(vault: Box<dyn store::Vault>) -> AnyView {
             Some(entry) => pages::calculator::page(entry, saved),
             None => pages::lost(),
         },
-        _ => pages::lost(),
+        Route::Systems => pages::systems::page(),
+        Route::System(id) => pages::system::saved(id),
+        Route::Demo(id) => pages::system::demo(&id),
+        Route::Lost => pages::lost(),
     };
     let skip = move |ev: web_sys::MouseEvent| {
         ev.prevent_default();
@@ -223,16 +227,10 @@ fn notice(shell: Shell) -> AnyView {
     view! { <div class="notices">{inside}</div> }.into_any()
 }
 
-/// The bar of a page: the way back, the title, undo where there is something to undo, the unit switch.
-fn bar(title: Signal<String>, back: Option<&'static str>, desk: Option<desk::Desk>) -> AnyView {
+/// The bar of a page: the way back, the title, the unit switch.
+fn bar(title: Signal<String>, back: Option<&'static str>) -> AnyView {
     let shell = Shell::get();
     Effect::new(move |_| document().set_title(&format!("{} · Brimwise", title.get())));
-    let steps = desk.map(|d| {
-        view! {
-            <button type="button" class="icon" aria-label="Undo" disabled=move || !d.can.get().0 on:click=move |_| d.undo()>{glyph("M9 5L4 10L9 15M4 10H14a5 5 0 0 1 0 10H11")}</button>
-            <button type="button" class="icon" aria-label="Redo" disabled=move || !d.can.get().1 on:click=move |_| d.redo()>{glyph("M15 5L20 10L15 15M20 10H10a5 5 0 0 0 0 10H13")}</button>
-        }
-    });
     let units = move || if shell.units.get() == System::Us { "gal · in" } else { "L · mm" };
     let said = move || {
         let (now, other) =
@@ -243,10 +241,40 @@ fn bar(title: Signal<String>, back: Option<&'static str>, desk: Option<desk::Des
         <header class="bar">
             {back.map(|to| view! { <a class="icon" href=to aria-label="Back to the list">{glyph("M15 5L8 12L15 19")}</a> })}
             <h1 tabindex="-1">{move || title.get()}</h1>
-            {steps}
             <button type="button" class="btn small units" aria-label=said on:click=move |_| shell.switch()>{units}</button>
         </header>
         {trouble(shell)}
+    }
+    .into_any()
+}
+
+/// Undo and redo from the keyboard; inside a text field the browser's own undo is left alone.
+fn undo_keys(desk: desk::Desk) {
+    let handle = window_event_listener(leptos::ev::keydown, move |ev| {
+        if !(ev.ctrl_key() || ev.meta_key()) || ev.alt_key() || dom::typing() {
+            return;
+        }
+        match (ev.key().as_str(), ev.shift_key()) {
+            ("z", false) => desk.undo(),
+            ("Z" | "z", true) | ("y", false) => desk.redo(),
+            _ => return,
+        }
+        ev.prevent_default();
+    });
+    on_cleanup(move || handle.remove());
+}
+
+/// Undo and redo.
+fn steps_of(d: desk::Desk) -> AnyView {
+    view! {
+        <div class="steps-of">
+            <button type="button" class="icon" aria-label="Undo" disabled=move || !d.can.get().0 on:click=move |_| d.undo()>
+                {glyph("M9 5L4 10L9 15M4 10H14a5 5 0 0 1 0 10H11")}
+            </button>
+            <button type="button" class="icon" aria-label="Redo" disabled=move || !d.can.get().1 on:click=move |_| d.redo()>
+                {glyph("M15 5L20 10L15 15M20 10H10a5 5 0 0 0 0 10H13")}
+            </button>
+        </div>
     }
     .into_any()
 }

@@ -2,11 +2,20 @@
 
 use super::gauge::{self, Posture, gauge, lying};
 use crate::calculators::form::Edit;
-use crate::calculators::outcome::{Caution, Output, Repair, Step, Table};
+use crate::calculators::outcome::{Caution, Output, Repair, Step, Table, Value};
 use crate::catalog::sources::{Basis, Source};
-use crate::session::staff::{Staff, staff};
+use crate::session::staff::{Staff, in_sight, staff};
 use crate::units::{System, show};
 use leptos::prelude::*;
+
+/// Most characters of a verdict that stay in sight.
+const IN_SIGHT: usize = 130;
+
+/// What of a verdict does not stay in sight.
+pub(super) fn rest_of(verdict: &str) -> Option<AnyView> {
+    let rest = in_sight(verdict, IN_SIGHT).1.to_string();
+    (!rest.is_empty()).then(|| view! { <p class="verdict after">{rest}</p> }.into_any())
+}
 
 /// The result that stays in sight: the staff, the word, the number, the verdict. `stale` holds the sentence why this is only the last good
 /// result.
@@ -30,9 +39,9 @@ pub(super) fn dock(
                 <Show when=move || has.get()>{gauge(staff, Posture::Standing)}</Show>
                 <div class="dock-words">
                     <p class="dock-top">{word} <strong class="big">{large}</strong> <span class="muted figures">{figures}</span></p>
-                    <p class="verdict">{move || verdict.get()}</p>
+                    <p class="verdict" id="verdict" tabindex="-1">{move || verdict.with(|v| in_sight(v, IN_SIGHT).0.to_string())}</p>
                     <Show when=move || stale.with(Option::is_some)>
-                        <p class="wrong">"This is the last good result. "{move || stale.get()}</p>
+                        <p class="wrong">"Last good result. "{move || stale.get()}</p>
                     </Show>
                 </div>
             </div>
@@ -82,41 +91,78 @@ pub(super) fn levels(all: Vec<crate::calculators::outcome::Level>, system: Syste
     all.iter().map(|l| lying(staff(l, system), l.name.to_string())).collect::<Vec<_>>().into_any()
 }
 
-/// The named results.
+/// Most results shown at once.
+const FIRST_RESULTS: usize = 8;
+
+/// The named results; those that do not exist here are left out.
 pub(super) fn outputs(all: Vec<Output>, system: System) -> AnyView {
-    let rows: Vec<_> = all
+    let mut rows: Vec<_> = all
         .into_iter()
+        .filter(|o| o.value != Value::Missing)
         .map(|o| {
             let value = o.show(system);
             view! { <tr><th scope="row">{o.label}</th><td class="num">{value}</td></tr> }
         })
         .collect();
-    view! { <table class="pairs"><tbody>{rows}</tbody></table> }.into_any()
+    let rest = rows.split_off(rows.len().min(FIRST_RESULTS));
+    let more = (!rest.is_empty()).then(|| {
+        let count = format!("{} more", rest.len());
+        view! { <details class="fold prints"><summary>{count}</summary><table class="pairs"><tbody>{rest}</tbody></table></details> }
+    });
+    view! { <table class="pairs"><tbody>{rows}</tbody></table>{more} }.into_any()
+}
+
+/// A cell with more characters than this holds words rather than a number.
+const LONG_CELL: usize = 22;
+/// A table with more rows than this is folded away.
+const LONG_TABLE: usize = 7;
+
+/// The head of a column; one without words is no head.
+fn headed(words: String) -> AnyView {
+    if words.is_empty() {
+        view! { <td role="cell"></td> }.into_any()
+    } else {
+        view! { <th scope="col" role="columnheader">{words}</th> }.into_any()
+    }
 }
 
 /// A table.
 pub(super) fn table(t: Table) -> AnyView {
     let title = t.title.clone();
-    let head: Vec<_> = t.head.into_iter().map(|h| view! { <th scope="col">{h}</th> }).collect();
+    // On a narrow page a wide table is laid out as one block a row, each number under its head.
+    let many = t.head.len() > 3;
+    let heads = t.head.clone();
+    let head: Vec<_> = t.head.into_iter().map(headed).collect();
     let rows: Vec<_> = t
         .rows
         .into_iter()
         .map(|row| {
             let mut cells = row.into_iter();
-            let first = cells.next().map(|c| view! { <th scope="row">{c}</th> });
-            let rest: Vec<_> = cells.map(|c| view! { <td>{c}</td> }).collect();
-            view! { <tr>{first}{rest}</tr> }
+            let first = cells.next().map(|c| view! { <th scope="row" role="rowheader">{c}</th> });
+            let rest: Vec<_> = cells
+                .zip(heads.iter().skip(1).cloned())
+                .map(|(c, head)| {
+                    let class = (c.chars().count() > LONG_CELL).then_some("long");
+                    view! { <td role="cell" class=class data-head=head>{c}</td> }
+                })
+                .collect();
+            view! { <tr role="row">{first}{rest}</tr> }
         })
         .collect();
-    view! {
-        <section class="sheet">
-            <h2>{t.title}</h2>
+    let long = rows.len() > LONG_TABLE;
+    let inside = view! {
             <div class="wide" role="region" tabindex="0" aria-label=title>
-                <table><thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table>
+                <table role="table" class:many=many>
+                    <thead role="rowgroup"><tr role="row">{head}</tr></thead>
+                    <tbody role="rowgroup">{rows}</tbody>
+                </table>
             </div>
-        </section>
+    };
+    if long {
+        view! { <details class="sheet fold prints"><summary><h2>{t.title}</h2></summary>{inside}</details> }.into_any()
+    } else {
+        view! { <section class="sheet"><h2>{t.title}</h2>{inside}</section> }.into_any()
     }
-    .into_any()
 }
 
 /// A source with how well founded it is.
@@ -132,17 +178,25 @@ fn cited(source: &'static Source) -> AnyView {
 
 /// Cautions.
 pub(super) fn cautions(all: Vec<Caution>) -> AnyView {
-    all.into_iter()
+    let mut sources: Vec<&'static Source> = vec![];
+    let items: Vec<_> = all
+        .into_iter()
         .map(|c| {
-            view! {
-                <li class="caution">
-                    <p>{c.text}</p>
-                    {c.source.map(|s| view! { <details class="fold"><summary>"Source"</summary>{cited(s)}</details> })}
-                </li>
-            }
+            let number = c.source.map(|s| {
+                let at = sources.iter().position(|known| *known == s).unwrap_or_else(|| {
+                    sources.push(s);
+                    sources.len() - 1
+                });
+                format!(" [{}]", at + 1)
+            });
+            view! { <li class="caution"><p>{c.text}<span class="muted">{number}</span></p></li> }
         })
-        .collect::<Vec<_>>()
-        .into_any()
+        .collect();
+    let cites: Vec<_> = sources.into_iter().map(|s| view! { <li>{cited(s)}</li> }).collect();
+    let cites = (!cites.is_empty()).then(|| {
+        view! { <details class="fold cites"><summary>"Where these come from"</summary><ol>{cites}</ol></details> }
+    });
+    view! { <ul class="plain">{items}</ul>{cites} }.into_any()
 }
 
 /// Plain sentences.

@@ -8,7 +8,7 @@ use leptos::prelude::*;
 /// Puts a work into a file.
 pub(super) fn export(shell: Shell, work: &Work, fallback: &str) {
     let done = saved::encode(work, dom::now_ms())
-        .is_some_and(|value| dom::download(&saved::file_name(&work.name, fallback), &format!("{value:#}")).is_ok());
+        .is_some_and(|value| dom::download(&saved::file_name(work.called(), fallback), &format!("{value:#}")).is_ok());
     if !done {
         shell.tell("This browser does not let the page save files.", None);
     }
@@ -27,10 +27,7 @@ pub(super) fn delete(shell: Shell, shelf: Shelf, id: &str, name: &str) {
 }
 
 fn of(work: &Work) -> Option<&'static Entry> {
-    match &work.paper {
-        Paper::Sheet(s) => Some(s.entry()),
-        Paper::Way(_) => None,
-    }
+    work.sheet().map(|s| s.entry())
 }
 
 /// The shelf of one calculator: save under a name, open, delete, to and from a file.

@@ -33,7 +33,7 @@ fn main() -> ExitCode {
         ["run", id] => entry(id).and_then(|e| run(e, words)).map(pretty),
         ["check"] => input().and_then(|o| system::json::check(&o, words)).map(pretty),
         ["demo"] => Ok(system::demo::ALL.iter().map(|d| d.id).collect::<Vec<_>>().join("\n")),
-        ["demo", id] => system::demo::by_id(id).map(|d| pretty(system::json::write(&d))).ok_or_else(|| {
+        ["demo", id] => system::demo::by_id(id).map(|d| pretty(system::json::write(&d.document()))).ok_or_else(|| {
             vec![FieldError::new("demo", format!("there is no demo system “{id}”"), "a name that `solve demo` lists")]
         }),
         _ => {

@@ -840,7 +840,7 @@ fn cautions(i: &HeatIn, o: &HeatOut, words: Words) -> Vec<Caution> {
     let mut all = vec![
         Caution::from(
             "Heaters, pumps and every circuit near water belong behind a residual-current device (30 mA, or a ground-fault interrupter where that is the rule), tested regularly, with drip loops and outdoor-rated fittings. Have fixed wiring done by a licensed electrician, under your local code.",
-            &src::RCD,
+            &crate::catalog::sources::waterways::RESIDUAL_CURRENT,
         ),
         Caution::new(
             "Unplug before a hand goes into the water. A heater must never run dry or touch plastic: guard it, and switch it off by level.",

@@ -1,23 +1,45 @@
 //! The calculators. Each is one file: declared fields and a pure function from inputs to an outcome. The registry at the end of this
 //! file is the one list of them.
 
+pub mod air;
 pub mod ammonia;
+pub mod bed;
 pub mod change;
+pub mod drain;
+pub mod bed;
+pub mod feed;
 pub mod form;
 pub mod heat;
+pub mod levels;
 mod mend;
 pub mod outage;
 pub mod outcome;
+pub mod oxygen;
+mod piping;
+pub mod pump;
 pub mod ranking;
 pub mod running;
+pub mod settling;
 mod sheet;
+pub mod siphon;
 pub mod startup;
+pub mod stocking;
 pub mod ways;
 
 pub use sheet::{Calculator, Entry, Sheet, entry, solve};
 
 /// Every calculator, in the order of every list.
+#[rustfmt::skip]
 pub static ALL: &[Entry] = &[
+    entry::<stocking::Stocking>(),
+    entry::<feed::Feed>(),
+    entry::<oxygen::Oxygen>(),
+    entry::<drain::Drain>(),
+    entry::<settling::Settling>(),
+    entry::<bed::Bed>(),
+    entry::<pump::Pump>(),
+    entry::<siphon::Siphon>(),
+    entry::<levels::Levels>(),
     entry::<ammonia::Ammonia>(),
     entry::<startup::Startup>(),
     entry::<heat::Heat>(),

@@ -572,7 +572,7 @@ fn cautions(i: &OutageIn, o: &OutageOut, words: Words) -> Vec<Caution> {
         ),
         Caution::from(
             "A generator runs outdoors only: its exhaust kills in a closed room. Never feed it back into the house wiring; a changeover switch is a licensed electrician's work under your local code.",
-            &src::RCD,
+            &crate::catalog::sources::waterways::RESIDUAL_CURRENT,
         ),
     ];
     if o.caution.0.value <= 0.0 {

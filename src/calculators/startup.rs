@@ -283,6 +283,9 @@ impl StartupOut {
 /// Start-up and ramp.
 pub struct Startup;
 
+/// The least pH that the un-ionised share is computed for.
+const LEAST_PH: f64 = 6.0;
+
 impl Calculator for Startup {
     type In = StartupIn;
     type Out = StartupOut;
@@ -299,7 +302,11 @@ impl Calculator for Startup {
         let takes = ammonia::filter_capacity(area, i.temperature, i.target, RATIO.of(1.0));
         let filter = ammonia::feed_for_tan(takes, i.protein);
         let goal = if i.full < filter { i.full } else { filter };
-        let read = Readings { oxygen: i.species.oxygen_floor(), tan: i.tan, nitrite: i.nitrite };
+        // Below pH 6 the share is less still: on the safe side.
+        let share = ammonia::unionised_share(i.temperature, i.ph.max(RATIO.of(LEAST_PH)))
+            .map_err(|e| vec![FieldError::new("ph", e.to_string(), "pH 6 to 10 at 0 to 50 °C")])?;
+        let unionised = CONCENTRATION.of(i.tan.value * share.value);
+        let read = Readings { oxygen: i.species.oxygen_floor(), tan: i.tan, unionised, nitrite: i.nitrite };
         let cut = feeding::after_readings(i.species, &read);
         let in_week = |n: u32| startup::carries(i.seed, i.age + DAYS.of(WEEK * f64::from(n)), i.temperature).0;
         let one = RATIO.of(1.0);

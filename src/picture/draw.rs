@@ -87,7 +87,7 @@ const FLAT: f64 = 0.42;
 /// The narrowest picture that words must fit, and the size of its letters, px.
 const NARROW: f64 = 300.0;
 const LETTER: f64 = 6.6;
-const LINE: f64 = 15.0;
+const LINE: f64 = 16.5;
 /// Room between a point and the word that hangs on it, px.
 const GAP: f64 = 5.0;
 

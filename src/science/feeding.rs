@@ -38,7 +38,7 @@ impl Appetite {
     pub const fn words(self) -> &'static str {
         match self {
             Self::TooCold => "too cold to feed",
-            Self::Cool => "cool: eats less",
+            Self::Cool => "cool: they eat less",
             Self::Good => "good for feeding",
             Self::Warm => "warm: feed less",
             Self::TooHot => "too hot to feed",
@@ -193,6 +193,8 @@ pub struct Readings {
     pub oxygen: MassConcentration,
     /// Total ammonia nitrogen.
     pub tan: MassConcentration,
+    /// Its un-ionised part.
+    pub unionised: MassConcentration,
     /// Nitrite nitrogen.
     pub nitrite: MassConcentration,
 }
@@ -229,7 +231,7 @@ const PAST_LIMIT: Coef =
 /// What share of the ration to feed after today's readings, and which reading decides.
 ///
 /// Oxygen: all of it at the species' floor or above, none at its critical oxygen or below, straight between. Ammonia and nitrite: half past the
-/// limit, none past twice it. The least of the three counts. Our judgement on published limits.
+/// limit, none past twice it. The least of them counts. Our judgement on published limits.
 pub fn after_readings(species: &Species, read: &Readings) -> (Ratio, Cut) {
     let (floor, critical) = (species.oxygen_floor().value, species.oxygen_critical().value);
     let oxygen = ((read.oxygen.value - critical) / (floor - critical)).clamp(0.0, 1.0);
@@ -241,6 +243,7 @@ pub fn after_readings(species: &Species, read: &Readings) -> (Ratio, Cut) {
     let all = [
         (oxygen, Cut::Oxygen),
         (step(read.tan, species.tan_limit()), Cut::Ammonia),
+        (step(read.unionised, species.unionised_limit()), Cut::Ammonia),
         (step(read.nitrite, species.nitrite_limit()), Cut::Nitrite),
     ];
     let (share, cut) = all.into_iter().fold((1.0, Cut::None), |least, one| if one.0 < least.0 { one } else { least });
@@ -292,11 +295,7 @@ mod tests {
         let masses = [0.1, 1.0, 3.0, 8.0, 15.0, 30.0, 50.0, 75.0, 100.0, 150.0, 300.0];
         for (row, printed) in feeding::TROUT_GRID.rows.iter().enumerate().take(29) {
             for (class, grams) in masses.into_iter().enumerate() {
-                near(
-                    share("trout", grams, (36.0 + row as f64 - 32.0) / 1.8),
-                    if row == 0 { printed[class] } else { printed[class] },
-                    1e-9,
-                );
+                near(share("trout", grams, (36.0 + row as f64 - 32.0) / 1.8), printed[class], 1e-9);
             }
         }
     }
@@ -384,6 +383,7 @@ mod tests {
             let r = Readings {
                 oxygen: CONCENTRATION.of(mg_l(o)),
                 tan: CONCENTRATION.of(mg_l(tan)),
+                unionised: CONCENTRATION.of(mg_l(tan * 0.01)),
                 nitrite: CONCENTRATION.of(mg_l(nitrite)),
             };
             let (share, why) = after_readings(tilapia, &r);

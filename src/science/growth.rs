@@ -81,7 +81,7 @@ pub struct Season {
 }
 
 /// A year.
-const YEAR: Coef = Coef::new(365.25, "days", &src::GROWTH_RATE, "Julian year");
+const YEAR: Coef = Coef::new(365.0, "days", &src::GROWTH_RATE, "civil year");
 
 impl Season {
     /// The same all year.
@@ -115,17 +115,24 @@ pub enum Pace {
     Fed(Ratio),
     /// The larger of the ration at its best feed per gain and the good thermal coefficient: the soonest that a size can be reached.
     Soonest,
+    /// A thermal growth coefficient of one's own, with its base and the temperature past which nothing is added.
+    Heat(Thermal, ThermodynamicTemperature, ThermodynamicTemperature),
 }
 
 impl Pace {
     /// Growth as a share of mass, 1/s.
     fn rate(self, species: &Species, mass: Mass, t: ThermodynamicTemperature) -> f64 {
-        let fed = feeding::ration(species, mass, t).value;
+        let fed = || feeding::ration(species, mass, t).value;
+        let heat = |tgc, degrees| gain(mass, tgc, degrees).value / mass.value;
         match self {
-            Self::Fed(fcr) => fed / fcr.value.max(f64::EPSILON),
+            Self::Fed(fcr) => fed() / fcr.value.max(f64::EPSILON),
             Self::Soonest => {
-                let heat = gain(mass, Thermal(species.growth.fast.value), effective(species, t)).value / mass.value;
-                (fed / species.fcr().0.value).max(heat)
+                let warm = heat(Thermal(species.growth.fast.value), effective(species, t));
+                (fed() / species.fcr().0.value).max(warm)
+            }
+            Self::Heat(tgc, base, peak) => {
+                let degrees = t.value.min(peak.value) - base.value;
+                heat(tgc, TEMPERATURE_DIFFERENCE.of(degrees.max(0.0)))
             }
         }
     }
@@ -358,10 +365,10 @@ mod tests {
 
     #[test]
     fn seasons() {
-        let season = Season::through(TEMPERATURE.of(celsius(15.0)), degrees(8.0), d(365.25 / 4.0));
+        let season = Season::through(TEMPERATURE.of(celsius(15.0)), degrees(8.0), d(365.0 / 4.0));
         near(season.mean.value, celsius(15.0), 1e-9);
-        near(season.at(d(365.25 / 4.0)).value, celsius(23.0), 1e-9);
-        near(season.at(d(365.25 * 0.75)).value, celsius(7.0), 1e-9);
+        near(season.at(d(365.0 / 4.0)).value, celsius(23.0), 1e-9);
+        near(season.at(d(365.0 * 0.75)).value, celsius(7.0), 1e-9);
         near(season.ends().0.value - season.ends().1.value, 16.0, 1e-9);
         // Winter holds tilapia still: the same mean without a winter is sooner.
         let s = of("tilapia");

@@ -124,7 +124,8 @@ impl Supply {
         match self.inflow {
             _ if q <= 0.0 => [with(0.0, 0.0); 2],
             Inflow::Given(c) => [with(c.value, 0.0); 2],
-            Inflow::SameWater => [with(0.0, 1.0); 2],
+            // Q[(1-E) C + E C_s - C] is Q E (C_s - C): the flow itself cancels.
+            Inflow::SameWater => [Line { a, b: q * e + self.air.value + still }; 2],
             Inflow::Loop(l) => {
                 let (gb, gs) = (l.bed_gain.value, l.sump_gain.value);
                 let (bed0, bed1) = ((gb * cs - l.bed_demand.value) / (q + gb), q / (q + gb));
@@ -208,15 +209,12 @@ impl Supply {
             return Some(MINUTES.of(0.0));
         }
         let mut stops = [top, bottom, bottom, bottom];
-        let mut n = 1;
         let mut kinks = [Some(cc), self.kink()];
         if kinks[1] > kinks[0] {
             kinks.swap(0, 1);
         }
-        for k in kinks.into_iter().flatten().filter(|k| *k < top && *k > bottom) {
-            stops[n] = k;
-            n += 1;
-        }
+        let inside = kinks.into_iter().flatten().filter(|k| *k < top && *k > bottom);
+        stops.iter_mut().skip(1).zip(inside).for_each(|(stop, k)| *stop = k);
         let fall = |c: f64| demand.value * taper(c, cc) - self.raw(c);
         let mut seconds = 0.0;
         for pair in stops.windows(2) {

@@ -1,10 +1,12 @@
 //! What a person's work needs beside the sums: routes, undo, the envelope of saved work, files in and out. Nothing here knows a browser.
 
+pub mod code;
 pub mod history;
 pub mod keys;
 pub mod route;
 pub mod saved;
 pub mod staff;
+pub mod stations;
 pub mod work;
 
 pub use history::History;

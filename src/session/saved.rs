@@ -4,6 +4,7 @@
 
 use super::work::{Paper, Work};
 use crate::calculators::{self, form, form::FieldError};
+use crate::system::json;
 use crate::units::System;
 use serde_json::{Map, Value, json};
 use std::collections::BTreeSet;
@@ -19,7 +20,9 @@ const MOST_VALUES: usize = 20_000;
 /// Longest name, characters.
 pub const LONGEST_NAME: usize = 80;
 /// The key that says what the file is, and its version.
-const MARK: &str = "brimwise";
+const MARK: &str = json::MARK;
+/// The key under which a system stands.
+const SYSTEM: &str = json::SYSTEM;
 
 /// Work with when it was saved.
 #[derive(Debug, Clone)]
@@ -65,19 +68,18 @@ pub fn clean_name(name: &str) -> String {
 
 /// Work as an envelope; nothing for what is never kept.
 pub fn encode(work: &Work, at_ms: f64) -> Option<Value> {
-    let Paper::Sheet(sheet) = &work.paper else { return None };
-    let values = sheet.write();
+    let values = form::write(&mut work.paper.clone());
     let mut paths = BTreeSet::new();
     every_path(&values, "", &mut paths);
     let assumed: Vec<_> = paths.into_iter().filter(|p| work.assumed(p)).collect();
-    Some(json!({
-        MARK: VERSION,
-        "calculator": sheet.entry().id,
-        "name": work.name,
-        "saved": at_ms.round(),
-        "values": values,
-        "assumed": assumed,
-    }))
+    let saved = at_ms.round();
+    match &work.paper {
+        Paper::Sheet(sheet) => Some(json!({
+            MARK: VERSION, "calculator": sheet.entry().id, "name": work.name, "saved": saved, "values": values, "assumed": assumed,
+        })),
+        Paper::System(_) => Some(json!({ MARK: VERSION, "saved": saved, SYSTEM: values, "assumed": assumed })),
+        Paper::Way(_) => None,
+    }
 }
 
 /// The path of every value that is not itself an object or list.
@@ -129,6 +131,11 @@ fn open(text: &str) -> Result<Decoded, Vec<FieldError>> {
     }
     let name = clean_name(object.get("name").and_then(Value::as_str).unwrap_or(""));
     let at_ms = object.get("saved").and_then(Value::as_f64).filter(|t| t.is_finite()).unwrap_or(0.0);
+    if object.contains_key(SYSTEM) {
+        let (document, touched) = json::read(object)?;
+        let work = Work { touched, ..Work::new(Paper::System(Box::new(document))) };
+        return Ok(Decoded::Good(Box::new(Saved { work, at_ms })));
+    }
     let known = || calculators::ALL.iter().map(|e| e.id).collect::<Vec<_>>().join(", ");
     let id = object.get("calculator").and_then(Value::as_str).unwrap_or("");
     let entry = calculators::by_id(id).ok_or_else(|| {
@@ -247,6 +254,20 @@ mod tests {
         assert!(why(&deeper).contains("is not JSON"));
         let many = format!(r#"{{"brimwise": 1, "x": [{}1]}}"#, "1,".repeat(30_000));
         assert!(why(&many).contains("too many values"));
+    }
+
+    #[test]
+    fn every_demo_system_is_kept_whole() {
+        for demo in crate::system::demo::ALL {
+            let mut work = Work::new(Paper::System(Box::new(demo.document())));
+            assert!(work.apply(&form::Edit { path: "tanks.0.oxygen.volume".into(), to: EditValue::Si(0.95) }));
+            let text = encode(&work, 5.0).expect("a system").to_string();
+            let Decoded::Good(back) = decode(&text) else { panic!("{text}") };
+            assert_eq!(format!("{:?}", back.work.paper), format!("{:?}", work.paper));
+            assert_eq!(back.work.touched.into_iter().collect::<Vec<_>>(), ["tanks.0.oxygen.volume"]);
+        }
+        let said = why(r#"{"brimwise": 1, "system": {"tanks": [{"oxygen": {"volume": "-5 L"}}]}}"#);
+        assert!(said.contains("Accepted: "), "{said}");
     }
 
     #[test]

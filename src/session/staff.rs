@@ -1,7 +1,7 @@
-//! Where the water line and the brims stand on a staff, and the words for one who does not see it.
+//! What is said of a result in sight: where the water line and the brims stand on a staff, and the words for one who does not see it.
 
 use crate::calculators::outcome::{Brim, Level, State};
-use crate::units::System;
+use crate::units::{System, show, show_number};
 
 /// The staff shows up to this load.
 pub const TOP: f64 = 1.5;
@@ -30,7 +30,19 @@ pub struct Staff {
 /// Stands a level on a staff.
 pub fn staff(level: &Level, system: System) -> Staff {
     let state = level.state();
-    let (large, figures) = (level.percent(), level.figures(system));
+    let (large, figures) = match level.brim {
+        Brim::Upper(_) => (level.percent(), level.figures(system)),
+        // A percentage says nothing between two brims: the value itself does, and on which side it is out.
+        Brim::Between { low, high, .. } => {
+            let (a, b) = (show(level.kind, level.demand.low, system), show(level.kind, level.demand.high, system));
+            let large =
+                if a == b { b } else { format!("{} to {b}", show_number(level.kind, level.demand.low, system)) };
+            let wanted =
+                format!("wanted {} to {}", show_number(level.kind, low, system), show(level.kind, high, system));
+            let out = level.demand.low < low || level.demand.high > high;
+            (large, if out { format!("{wanted}; {}", level.percent()) } else { wanted })
+        }
+    };
     let place = |load: Option<f64>| load.unwrap_or(TOP).clamp(0.0, TOP) / TOP;
     let words = format!("{}: {large}, {figures}, {}.", level.name, state.word());
     let (water, brims, out) = match level.brim {
@@ -71,6 +83,22 @@ fn two_sided(x: f64, low: f64, high: f64) -> f64 {
     if at.is_finite() { at.clamp(0.0, 1.0) } else { 1.0 }
 }
 
+/// A verdict cut in two after a sentence, so that the first part fits what stays in sight: as many whole sentences as `most` characters
+/// hold, and at least one.
+pub fn in_sight(verdict: &str, most: usize) -> (&str, &str) {
+    let mut cut = verdict.len();
+    let ends = verdict.match_indices(". ").map(|(i, _)| i + 1);
+    for (n, end) in ends.enumerate() {
+        if verdict[..end].chars().count() <= most || n == 0 {
+            cut = end;
+        }
+    }
+    if verdict.chars().count() <= most {
+        cut = verdict.len();
+    }
+    (&verdict[..cut], verdict[cut..].trim_start())
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -89,6 +117,16 @@ mod tests {
         assert!(s.out.is_some_and(|o| (o[1] - 0.8).abs() < 1e-9));
         assert_eq!(at(9000.0).water[1], 1.0);
         assert!(at(1000.0).out.is_none(), "at the brim is not past it");
+    }
+
+    #[test]
+    fn a_long_verdict_is_cut_between_sentences() {
+        let v = "Carries 1.5 L. It will spill. Then the rest of it.";
+        assert_eq!(in_sight(v, 200), (v, ""));
+        assert_eq!(in_sight(v, 30), ("Carries 1.5 L. It will spill.", "Then the rest of it."));
+        assert_eq!(in_sight(v, 3), ("Carries 1.5 L.", "It will spill. Then the rest of it."));
+        assert_eq!(in_sight("One only", 3), ("One only", ""));
+        assert_eq!(in_sight("", 3), ("", ""));
     }
 
     #[test]
@@ -116,6 +154,7 @@ mod tests {
         assert_eq!(at(0.0).water[0], 0.0);
         assert_eq!(at(1e9).water[1], 1.0);
         assert!(at(6.5).out.is_some() && at(6.5).words.contains("too many"));
+        assert_eq!((middle.large.as_str(), middle.figures.as_str()), ("5\u{202f}m²", "wanted 4 to 6\u{202f}m²"));
         for x in [4.0, 6.0] {
             assert!(at(x).out.is_none(), "{x}");
         }

@@ -2,6 +2,7 @@
 
 use crate::calculators::form::{self, Edit, EditValue, Fields, Form, LayoutEntry, LayoutItem};
 use crate::calculators::{Sheet, ways::WayForm};
+use crate::system::Document;
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
 
@@ -9,6 +10,8 @@ use std::fmt;
 pub enum Paper {
     /// A calculator's inputs.
     Sheet(Box<dyn Sheet>),
+    /// A whole system.
+    System(Box<Document>),
     /// A way to get one number.
     Way(Box<dyn WayForm>),
 }
@@ -17,6 +20,7 @@ impl Clone for Paper {
     fn clone(&self) -> Self {
         match self {
             Self::Sheet(s) => Self::Sheet(s.copy()),
+            Self::System(d) => Self::System(d.clone()),
             Self::Way(w) => Self::Way(w.copy()),
         }
     }
@@ -26,6 +30,7 @@ impl Fields for Paper {
     fn fields(&mut self, form: &mut dyn Form) {
         match self {
             Self::Sheet(s) => s.walk(form),
+            Self::System(d) => d.fields(form),
             Self::Way(w) => w.walk(form),
         }
     }
@@ -55,7 +60,7 @@ pub enum Val {
 pub struct Work {
     /// The paper.
     pub paper: Paper,
-    /// What the person calls it; empty for a working sheet.
+    /// What the person calls a sheet; empty for a working sheet. A system has its name among its fields.
     pub name: String,
     /// Paths of the fields that the person has set.
     pub touched: BTreeSet<String>,
@@ -65,6 +70,27 @@ impl Work {
     /// An untouched paper.
     pub fn new(paper: Paper) -> Self {
         Self { paper, name: String::new(), touched: BTreeSet::new() }
+    }
+    /// What the person calls it.
+    pub fn called(&self) -> &str {
+        match &self.paper {
+            Paper::System(d) => &d.name,
+            _ => &self.name,
+        }
+    }
+    /// The sheet, if it is one.
+    pub fn sheet(&self) -> Option<&dyn Sheet> {
+        match &self.paper {
+            Paper::Sheet(s) => Some(&**s),
+            _ => None,
+        }
+    }
+    /// The system, if it is one.
+    pub fn system(&self) -> Option<&Document> {
+        match &self.paper {
+            Paper::System(d) => Some(d),
+            _ => None,
+        }
     }
     /// Every active field in the order of the page.
     pub fn layout(&self) -> Vec<LayoutEntry> {

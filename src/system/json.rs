@@ -1,19 +1,115 @@
-//! A system document as JSON.
+//! A system document as JSON, in the envelope that work is kept and exchanged in.
 
-use super::demo::Demo;
-use crate::calculators::form::FieldError;
-use crate::units::Words;
+use super::check::{self, Day};
+use super::document::{Document, VERSION};
+use super::{flow, report};
+use crate::calculators::form::{self, FieldError};
+use crate::units::{System, Words};
 use serde_json::{Map, Value, json};
+use std::collections::BTreeSet;
 
-/// Checks a document.
+/// The key that says what a file is, and its version.
+pub const MARK: &str = "brimwise";
+/// The key under which a system stands.
+pub const SYSTEM: &str = "system";
+
+/// Reads a document from its envelope: it, and the paths of the values that were not merely assumed.
+///
+/// # Errors
+/// Every fault at once, each with its field.
+pub fn read(envelope: &Map<String, Value>) -> Result<(Document, BTreeSet<String>), Vec<FieldError>> {
+    match envelope.get(MARK).and_then(Value::as_u64) {
+        Some(v) if (1..=VERSION).contains(&v) => {}
+        Some(v) if v > VERSION => {
+            return Err(vec![FieldError::new(
+                MARK,
+                format!("was saved by a later version (format {v})"),
+                format!("up to {VERSION}"),
+            )]);
+        }
+        _ => {
+            return Err(vec![FieldError::new(
+                MARK,
+                "is missing or not a version",
+                format!("a whole number from 1 to {VERSION}"),
+            )]);
+        }
+    }
+    let values = envelope
+        .get(SYSTEM)
+        .and_then(Value::as_object)
+        .ok_or_else(|| vec![FieldError::new(SYSTEM, "is missing or not an object", "the fields of a system")])?;
+    let mut document = Document::default();
+    let mut touched = form::read(&mut document, values, System::Metric)?;
+    for path in envelope.get("assumed").and_then(Value::as_array).into_iter().flatten().filter_map(Value::as_str) {
+        touched.remove(path);
+    }
+    flow::ways(&document)?;
+    Ok((document, touched))
+}
+
+/// Writes a document with every value, in SI.
+pub fn write(document: &Document) -> Value {
+    json!({ MARK: VERSION, SYSTEM: form::write(&mut document.clone()) })
+}
+
+/// Reads and checks a document.
 ///
 /// # Errors
 /// Every fault of the document.
-pub fn check(_: &Map<String, Value>, _: Words) -> Result<Value, Vec<FieldError>> {
-    Err(vec![FieldError::new("system", "cannot be checked yet", "")])
-}
-
-/// Writes a document.
-pub fn write(demo: &Demo) -> Value {
-    json!({ "id": demo.id })
+pub fn check(envelope: &Map<String, Value>, words: Words) -> Result<Value, Vec<FieldError>> {
+    let (d, _) = read(envelope)?;
+    let r = report::report(&d, words)?;
+    let today = check::solve(&d, Day::Today)?;
+    let stations = d.stations();
+    let levels: Vec<_> = r
+        .levels
+        .iter()
+        .map(|l| {
+            let mut v = l.level.json();
+            if let Some(o) = v.as_object_mut() {
+                o.insert("station".into(), json!(stations[l.station].id));
+                o.insert("day".into(), json!(l.day.word()));
+                o.insert("today".into(), l.today.json());
+            }
+            v
+        })
+        .collect();
+    let flows: Vec<_> = d
+        .edges
+        .iter()
+        .zip(&today.flows.edges)
+        .map(|(e, q)| json!({ "from": e.from, "to": e.to, "flow": q, "unit": "m3/s" }))
+        .collect();
+    let drawn: Vec<_> = r
+        .stations
+        .iter()
+        .map(|s| json!({ "id": s.id, "name": s.name, "path": s.path, "line": s.line, "fullest": s.fullest.map(|k| r.levels[k].level.name.clone()) }))
+        .collect();
+    let chain: Vec<_> = r
+        .chain
+        .iter()
+        .map(|l| json!({ "state": l.state.word(), "head": l.head, "text": l.text, "repair": l.repair }))
+        .collect();
+    let repairs: Vec<_> = r
+        .repairs
+        .iter()
+        .map(|t| {
+            let mut v = t.repair.json();
+            if let Some(o) = v.as_object_mut() {
+                o.insert("nothing_over".into(), json!(t.whole));
+            }
+            v
+        })
+        .collect();
+    Ok(json!({
+        "verdict": r.verdict,
+        "state": r.state().word(),
+        "levels": levels,
+        "stations": drawn,
+        "flows": flows,
+        "chain": chain,
+        "repairs": repairs,
+        "cautions": r.cautions.iter().map(|c| json!({ "text": c.text, "source": c.source.map(|s| s.key) })).collect::<Vec<_>>(),
+    }))
 }

@@ -3,7 +3,8 @@
 #![allow(missing_docs, reason = "criterion's macros write the functions")]
 
 use brimwise::calculators;
-use brimwise::system::{demo, json};
+use brimwise::system::check::{self, Day};
+use brimwise::system::{demo, json, report};
 use brimwise::units::{System, Words};
 use criterion::{Criterion, criterion_group, criterion_main};
 use std::hint::black_box;
@@ -18,12 +19,18 @@ fn calculators(bench: &mut Criterion) {
     }
 }
 
-/// A whole system from its document to the answer's JSON.
+/// A whole system: one solve alone (no words, no repairs), and the report of three days with every repair tried on the whole.
 fn systems(bench: &mut Criterion) {
     for demo in demo::ALL {
-        let document = json::write(demo);
-        let Some(object) = document.as_object() else { continue };
+        let document = demo.document();
         let words = Words { system: System::Metric };
+        bench.bench_function(&format!("check/{}", demo.id), |b| {
+            b.iter(|| check::solve(black_box(&document), Day::Today))
+        });
+        bench
+            .bench_function(&format!("report/{}", demo.id), |b| b.iter(|| report::report(black_box(&document), words)));
+        let written = json::write(&document);
+        let Some(object) = written.as_object() else { continue };
         bench.bench_function(&format!("document/{}", demo.id), |b| b.iter(|| json::check(black_box(object), words)));
     }
 }

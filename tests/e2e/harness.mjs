@@ -111,6 +111,8 @@ export async function watch(context, base) {
 export async function visit(page, base, route = "") {
   await page.goto(base + route);
   await page.waitForSelector("#app > *");
+  // Another route of a page that is open is no new page: give the app its turn to show it.
+  await page.evaluate(() => new Promise((done) => requestAnimationFrame(() => setTimeout(done))));
 }
 
 /** Runs axe on what the page shows now; gives a sentence for each violation. */

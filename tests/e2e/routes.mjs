@@ -1,17 +1,19 @@
-// The screens, for what looks at every one of them.
-export const routes = [
-  "#/",
-  "#/systems",
-  "#/calculator/stocking",
-  "#/calculator/feed",
-  "#/calculator/oxygen",
-  "#/calculator/drain",
-  "#/calculator/settling",
-  "#/calculator/bed",
-  "#/demo/courtyard",
-  "#/demo/enlarged",
-  "#/demo/trout",
-];
+// The screens, found as a visitor finds them: by following links from the first page.
+import { visit } from "./harness.mjs";
+
+const most = 60;
+
+/** Every route that can be reached by links, the first page first. */
+export async function discover(page, base) {
+  const found = ["#/"];
+  for (const route of found) {
+    await visit(page, base, route);
+    const links = await page.$$eval("a[href^='#/']", (links) => links.map((link) => link.getAttribute("href")));
+    found.push(...new Set(links.filter((link) => !found.includes(link))));
+    if (found.length > most) throw new Error(`more than ${most} screens: ${found.join(" ")}`);
+  }
+  return found;
+}
 
 /** A route as part of a file's name. */
 export const fileName = (route) => route.replace(/[^a-z0-9]+/gi, "-").replace(/^-|-$/g, "") || "home";

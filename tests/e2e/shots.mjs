@@ -1,20 +1,21 @@
-// Takes a picture of every screen (or of the routes given, such as '#/calculator/drain') in both sizes, light and dark, metric and US,
+// Takes a picture of every screen that a link leads to (or of the routes given, such as '#/calculator/drain') in both sizes, light and dark, metric and US,
 // into target/shots. Says which pages were not quiet while it did.
 import { mkdir, rm } from "node:fs/promises";
 import { join } from "node:path";
 import { desk, launch, phone, serve, target, visit, visitor, watch } from "./harness.mjs";
-import { fileName, routes } from "./routes.mjs";
+import { discover, fileName } from "./routes.mjs";
 
 const folder = join(target, "shots");
 const asked = process.argv.slice(2);
-const wanted = asked.length ? asked : routes;
 if (!asked.length) await rm(folder, { recursive: true, force: true });
 await mkdir(folder, { recursive: true });
 
 const server = await serve();
 const browser = await launch();
+let wanted = asked;
 let faulty = false;
 try {
+  if (!asked.length) wanted = await discover(await (await visitor(browser)).newPage(), server.base);
   for (const [sizeName, size] of [["phone", phone], ["desk", desk]]) {
     for (const dark of [false, true]) {
       for (const units of ["metric", "us"]) {

@@ -38,11 +38,9 @@ from fluids.fittings import (
     Hooper2K,
     bend_miter,
     bend_rounded,
-    contraction_sharp,
     diffuser_sharp,
     entrance_distance,
     entrance_sharp,
-    exit_normal,
 )
 from fluids.piping import nearest_pipe
 from iapws import IAPWS95, IAPWS97
@@ -308,7 +306,7 @@ def pipe_head_loss():
 @table(
     "fittings.csv",
     [
-        "loss coefficients K on the velocity in the bore given, from the Crane TP-410, Hooper 2-K and Rennels forms in "
+        "loss coefficients K on the velocity in the bore given, from the Crane TP-410, Hooper 2-K and Borda-Carnot forms in "
         + lib("fluids")
     ],
     [("fitting", "word"), ("bore_m", "m"), ("reynolds", "1"), ("other_bore_m", "m"), ("k", "1")],
@@ -317,23 +315,21 @@ def fittings():
     for d in (0.01529, 0.02042, 0.02614, 0.03454, 0.04039, 0.05199, 0.0621, 0.07727, 0.10155):
         for angle in (45, 90, 180):
             yield f"crane_standard_bend_{angle}", d, "any", "none", bend_rounded(Di=d, angle=angle, method="Crane standard")
-        for angle in (45, 90):
+        for angle in (90,):
             yield f"crane_mitre_{angle}", d, "any", "none", bend_miter(angle=angle, Di=d, method="Crane")
     d = 0.05199
     yield "crane_sharp_entrance", d, "any", "none", entrance_sharp(method="Crane")
     yield "crane_projecting_entrance", d, "any", "none", entrance_distance(Di=d, t=0.001, method="Crane")
-    yield "exit", d, "any", "none", exit_normal()
     for small, large in ((0.0261, 0.052), (0.04039, 0.05199), (0.05199, 0.10155), (0.02, 0.1)):
         yield "sudden_expansion", small, "any", large, diffuser_sharp(Di1=small, Di2=large)
-        yield "crane_sudden_contraction", small, "any", large, contraction_sharp(Di1=large, Di2=small, fd=0.02, method="Crane")
-        yield "rennels_sudden_contraction", small, "any", large, contraction_sharp(Di1=large, Di2=small, fd=0.02, method="Rennels")
     for key, name in (
         ("hooper_90_flanged", "Elbow, 90°, Standard (R/D = 1), Flanged/welded"),
         ("hooper_90_screwed", "Elbow, 90°, Standard (R/D = 1), Screwed"),
+        ("hooper_90_long", "Elbow, 90°, Long-radius (R/D = 1.5), All types"),
+        ("hooper_45", "Elbow, 45°, Standard (R/D = 1), All types"),
+        ("hooper_tee_run_screwed", "Tee, Run, Screwed"),
     ):
-        found = [k for k in fluids.fittings.Hooper if k == name]
-        if not found:
-            continue
+        assert name in fluids.fittings.Hooper
         for d in (0.02042, 0.05199):
             for re in (1000, 5000, 20000, 100000):
                 yield key, d, re, "none", Hooper2K(Di=r9(d / 0.0254), Re=re, name=name)

@@ -1,12 +1,14 @@
 //! One calculator: the result in sight, the inputs, what it rests on.
 
-use crate::app::{Shell, bar, board::Board, desk::Desk, dom, figure, form, parts, shelf, store::Found};
+use crate::app::{
+    Shell, bar, board::Board, desk::Desk, dom, figure, form, parts, shelf, steps_of, store::Found, undo_keys,
+};
+use crate::calculators::Entry;
 use crate::calculators::form::{Edit, FieldError};
 use crate::calculators::outcome::{Outcome, Report};
 use crate::calculators::ranking::{self, Influence};
-use crate::calculators::{Entry, Sheet};
 use crate::session::{Paper, Work, keys::Shelf, staff::staff};
-use crate::units::{Words, number};
+use crate::units::{THIN, Words, number};
 use leptos::prelude::*;
 use std::sync::Arc;
 use std::time::Duration;
@@ -24,13 +26,6 @@ impl Answer {
     }
 }
 
-fn sheet(work: &Work) -> Option<&dyn Sheet> {
-    match &work.paper {
-        Paper::Sheet(s) => Some(&**s),
-        Paper::Way(_) => None,
-    }
-}
-
 /// The page of a calculator: its working sheet, or the sheet saved under a name.
 pub(in crate::app) fn page(entry: &'static Entry, saved: Option<String>) -> AnyView {
     let shell = Shell::get();
@@ -39,7 +34,7 @@ pub(in crate::app) fn page(entry: &'static Entry, saved: Option<String>) -> AnyV
         Some(id) => (Shelf::Sheet, id.clone()),
         None => (Shelf::Draft, entry.id.to_string()),
     };
-    let belongs = |w: &Work| sheet(w).is_some_and(|s| s.entry().id == entry.id);
+    let belongs = |w: &Work| w.sheet().is_some_and(|s| s.entry().id == entry.id);
     let desk = match shell.store.load(shelf, &id) {
         Found::Work(found) if belongs(&found.work) => Desk::new(found.work, Some((shelf, id)), shell.store),
         Found::Left(why) => {
@@ -50,12 +45,12 @@ pub(in crate::app) fn page(entry: &'static Entry, saved: Option<String>) -> AnyV
         _ if saved.is_none() => Desk::new(fresh(), Some((shelf, id)), shell.store),
         _ => return super::lost(),
     };
-    keys(desk);
+    undo_keys(desk);
 
     let working = RwSignal::new(false);
     let answer = Memo::new(move |before: Option<&Answer>| {
         let words = Words { system: shell.units.get() };
-        let result = desk.work.with(|w| sheet(w).map_or_else(|| Err(vec![]), |s| s.run(words, working.get())));
+        let result = desk.work.with(|w| w.sheet().map_or_else(|| Err(vec![]), |s| s.run(words, working.get())));
         match result {
             Ok(outcome) => Answer { good: Some(Arc::new(outcome)), faults: Arc::default() },
             Err(faults) => Answer { good: before.and_then(|b| b.good.clone()), faults: Arc::new(faults) },
@@ -125,11 +120,12 @@ pub(in crate::app) fn page(entry: &'static Entry, saved: Option<String>) -> AnyV
     });
     let result_class = move || if stale.with(Option::is_some) { "result stale" } else { "result" };
     view! {
-        {bar(title, Some("#/"), Some(desk))}
+        {bar(title, Some("#/"))}
         <main id="main" tabindex="-1" class="page calculator">
             <div class=result_class>
                 {parts::dock(main, headline, verdict, stale)}
                 <div class="see">
+                    {move || verdict.with(|v| parts::rest_of(v))}
                     {first_picture}
                     <Show when=move || has_repairs.get()>
                         <section class="sheet"><h2>"What would repair it"</h2>{repairs}</section>
@@ -140,18 +136,18 @@ pub(in crate::app) fn page(entry: &'static Entry, saved: Option<String>) -> AnyV
                 </div>
             </div>
             <div class="inputs">
-                <section class="sheet"><h2>"What you have"</h2>{form::form(board, "")}</section>
+                <section class="sheet"><div class="head"><h2>"What you have"</h2>{steps_of(desk)}</div>{form::form(board, "")}</section>
                 {measure_first(desk, board)}
                 {shelf::shelf(entry, desk, saved)}
             </div>
             <div class="rest">
-                {other_pictures}
-                <section class="sheet"><h2>"Results"</h2>{outputs}</section>
-                {tables}
-                <Show when=move || has_cautions.get()>
-                    <section class="sheet"><h2>"Take care"</h2><ul class="plain">{cautions}</ul></section>
-                </Show>
                 {notes}
+                {other_pictures}
+                {tables}
+                <section class="sheet"><h2>"Results"</h2>{outputs}</section>
+                <Show when=move || has_cautions.get()>
+                    <section class="sheet"><h2>"Take care"</h2>{cautions}</section>
+                </Show>
                 <details class="sheet fold prints" on:toggle=move |_| working.set(true)>
                     <summary>"Show the working"</summary>
                     {steps}
@@ -161,22 +157,6 @@ pub(in crate::app) fn page(entry: &'static Entry, saved: Option<String>) -> AnyV
         </main>
     }
     .into_any()
-}
-
-/// Undo and redo from the keyboard; inside a text field the browser's own undo is left alone.
-fn keys(desk: Desk) {
-    let handle = window_event_listener(leptos::ev::keydown, move |ev| {
-        if !(ev.ctrl_key() || ev.meta_key()) || ev.alt_key() || dom::typing() {
-            return;
-        }
-        match (ev.key().as_str(), ev.shift_key()) {
-            ("z", false) => desk.undo(),
-            ("Z" | "z", true) | ("y", false) => desk.redo(),
-            _ => return,
-        }
-        ev.prevent_default();
-    });
-    on_cleanup(move || handle.remove());
 }
 
 /// How long the typing must pause before the assumptions are ranked.
@@ -192,7 +172,7 @@ fn measure_first(desk: Desk, board: Board) -> AnyView {
             t.clear();
         }
         let rank = move || {
-            let found = desk.work.try_with_untracked(|w| sheet(w).map(|s| ranking::rank(s, &|p| w.assumed(p))));
+            let found = desk.work.try_with_untracked(|w| w.sheet().map(|s| ranking::rank(s, &|p| w.assumed(p))));
             if let Some(Some(mut found)) = found {
                 found.truncate(3);
                 ranked.set(found);
@@ -206,7 +186,7 @@ fn measure_first(desk: Desk, board: Board) -> AnyView {
         }
     });
     let any = Memo::new(move |_| ranked.with(|r| !r.is_empty()));
-    let percent = |load: f64| number(load * 100.0, 3);
+    let percent = |load: f64| number((load * 100.0).round(), 3);
     let list = move || {
         ranked
             .get()
@@ -220,7 +200,7 @@ fn measure_first(desk: Desk, board: Board) -> AnyView {
                 let go = move |_| board.show(&path, way.is_some());
                 view! {
                     <li class="influence">
-                        <div><strong>{i.label}</strong><div class="muted">{format!("moves the fill from {low} to {high} %")}</div></div>
+                        <div><strong>{i.label}</strong><div class="muted">{format!("moves the fill from {low} to {high}{THIN}%")}</div></div>
                         <button type="button" class="btn small" aria-label=name on:click=go>{word}</button>
                     </li>
                 }

@@ -25,8 +25,10 @@ impl<'a> Read<'a> {
     fn take(&mut self, key: &'static str) -> Option<&'a Value> {
         let (key, value) = self.object.get_key_value(key)?;
         self.known.insert(key);
-        self.given.insert(format!("{}{key}", self.at));
         Some(value)
+    }
+    fn given(&mut self, key: &str) {
+        self.given.insert(format!("{}{key}", self.at));
     }
     fn fault(&mut self, key: &str, label: &str, fault: impl Into<String>, accepted: impl Into<String>) {
         self.faults.push(FieldError {
@@ -58,6 +60,7 @@ fn short(s: &str) -> String {
 impl Form for Read<'_> {
     fn text(&mut self, text: &Text, value: &mut String) {
         let Some(given) = self.take(text.key) else { return };
+        self.given(text.key);
         let accepted = format!("a text of up to {} characters", text.most);
         match given.as_str() {
             None => self.fault(text.key, text.label, "is not a text", accepted),
@@ -85,6 +88,7 @@ impl Form for Read<'_> {
             Some(Value::String(s)) => parse(s, spec.kind, self.system).map(|p| p.si).map_err(|e| e.to_string()),
             Some(_) => Err("wants a number (SI) or a text with a unit, such as \"2 in\"".to_string()),
         };
+        self.given(spec.key);
         match read.and_then(|x| spec.fault(x, self.system).map_or(Ok(x), Err)) {
             Ok(x) => *si = x,
             Err(fault) => self.fault(spec.key, spec.label, fault, spec.accepted(self.system)),
@@ -92,6 +96,7 @@ impl Form for Read<'_> {
     }
     fn choice(&mut self, pick: &Pick, at: &mut usize) {
         let Some(value) = self.take(pick.key) else { return };
+        self.given(pick.key);
         match value.as_str().and_then(|id| pick.options().position(|o| o.id == id)) {
             Some(i) => *at = i,
             None => {

@@ -117,11 +117,6 @@ pub static SUN_ON_WATER: Source = Source::judgement(
     "sun_on_water",
     "A clear summer day brings 250 to 330 W per square metre as the mean of day and night, of which open water takes in nine tenths.",
 );
-/// Thirty milliamperes.
-pub static RCD: Source = Source::published(
-    "residual_current",
-    "BS 7671 / IEC 60364 practice: residual-current devices of at most 30 mA protect people, tested every three months; UL 943 Class A devices trip at 4 to 6 mA.",
-);
 /// Steps of temperature that fish bear.
 pub static TEMPERING: Source = Source::published(
     "tempering",
@@ -286,7 +281,6 @@ pub static ALL: &[&Source] = &[
     &HEATER_SIZES,
     &TWO_HEATERS,
     &SUN_ON_WATER,
-    &RCD,
     &TEMPERING,
     &SLOW_TEMPERING,
     &SOMERVILLE_2014,

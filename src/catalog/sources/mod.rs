@@ -10,6 +10,8 @@ pub mod general;
 pub mod hydraulics;
 pub mod oxygen;
 pub mod solids;
+pub mod system;
+pub mod waterways;
 
 /// How well founded a source is; shown beside every number that rests on it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -93,8 +95,18 @@ impl Coef {
 }
 
 /// The whole bibliography.
+#[rustfmt::skip]
 pub fn all() -> impl Iterator<Item = &'static Source> {
-    [biology::ALL, climate::ALL, general::ALL, hydraulics::ALL, oxygen::ALL, solids::ALL].into_iter().flatten().copied()
+    [
+        general::ALL,
+        hydraulics::ALL,
+        biology::ALL,
+        oxygen::ALL,
+        system::ALL,
+        solids::ALL,
+        climate::ALL,
+        waterways::ALL,
+    ].into_iter().flatten().copied()
 }
 
 #[cfg(test)]

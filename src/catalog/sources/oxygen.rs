@@ -160,7 +160,7 @@ pub static QUIET_SURFACE: Source = Source::judgement(
 /// A bed's own uptake of oxygen from the air.
 pub static BED_GAIN: Source = Source::judgement(
     "bed_gain",
-    "A flood-and-drain bed makes up half of the oxygen its water lacks on each pass, a raft or an always flooded bed a twentieth; a sump a fiftieth.",
+    "A flood-and-drain bed makes up a third of the oxygen its water lacks on each pass, a raft or an always flooded bed a twentieth; a sump a fiftieth.",
 );
 /// What nitrifying films need.
 pub static SRAC_282_FILTER: Source = Source::published(
@@ -207,11 +207,6 @@ pub static FILTER_SAFETY: Source = Source::judgement(
     "filter_safety",
     "A home filter is counted at half of the tabled rate; below 1 mg/L of ammonia nitrogen it works in proportion (first order: Ebeling & Wheaton 2006).",
 );
-/// Area of the medium in a home bed.
-pub static MEDIA_AREA: Source = Source::memory(
-    "media_area",
-    "Expanded clay 8 to 16 mm 250 to 300 m2/m3, gravel and tuff about 300 (FAO Technical Paper 589; spheres of 12 mm give 300).",
-);
 /// How a filter ripens.
 pub static FILTER_RIPENING: Source = Source::practice(
     "filter_ripening",
@@ -245,7 +240,17 @@ pub static SOLIDS_FROM_FEED: Source = Source::memory(
 /// Solids and beds.
 pub static SOLIDS_CAPACITY: Source = Source::judgement(
     "solids_capacity",
-    "A media bed that keeps the solids takes the feed of 25 kg of fish per m3 at 1.2 % a day (the trade's density for beds), 300 g a day per m3; rafts and towers without any solids filter a tenth of that per m3 of tank.",
+    "Feed a day whose solids a system can keep without a filter for them: 300 g per m3 of media bed (the trade's 25 kg of fish per m3 at 1.2 % a day), 20 g per m2 of raft or channel, 30 g per m3 of tank.",
+);
+/// What a settler keeps of the solids.
+pub static SOLIDS_REMOVED: Source = Source::judgement(
+    "solids_removed",
+    "A settler drawn every day takes half of the solids out before they break down, one drawn now and then a quarter.",
+);
+/// Wetted area of rafts.
+pub static RAFT_AREA: Source = Source::judgement(
+    "raft_area",
+    "Nitrifying film of a raft bed: three times its plan (underside, floor, walls); roots come on top and are not counted.",
 );
 /// Care with electricity.
 pub static ELECTRICITY_NEAR_WATER: Source = Source::published(
@@ -309,7 +314,6 @@ pub static ALL: &[&Source] = &[
     &USEPA_2013,
     &NITRIFICATION_TABLE,
     &FILTER_SAFETY,
-    &MEDIA_AREA,
     &FILTER_RIPENING,
     &ALKALINITY,
     &MSU_DENSITY,
@@ -317,6 +321,8 @@ pub static ALL: &[&Source] = &[
     &BED_DENSITY,
     &SOLIDS_FROM_FEED,
     &SOLIDS_CAPACITY,
+    &SOLIDS_REMOVED,
+    &RAFT_AREA,
     &ELECTRICITY_NEAR_WATER,
     &FOOD_SAFETY,
     &TRANSFER_TEST,

@@ -1,0 +1,778 @@
+//! Grow-bed ratio: the plants that a feed keeps, by crop and method, the bed that holds them, and its water and weight.
+
+use super::feed::in_a_day;
+use super::form::*;
+use super::outcome::*;
+use super::sheet::{self, Calculator};
+use crate::catalog::crops::{CROPS, Crop, FEED_PROTEIN, Hunger, METHODS, Method};
+use crate::catalog::media::{MEDIA, Medium};
+use crate::catalog::sources::{biology as src, general, solids};
+use crate::catalog::species::{SPECIES, Species};
+use crate::picture::{Picture, Role, Section, Shape};
+use crate::science::feeding::{self, Appetite};
+use crate::science::plants::{self, Liking};
+use crate::units::{kinds::*, si::*, *};
+
+/// What is asked.
+#[derive(Debug, Clone)]
+pub struct BedIn {
+    /// Feed a day.
+    pub feed: MassRate,
+    /// Crop.
+    pub crop: &'static Crop,
+    /// Method.
+    pub method: &'static Method,
+    /// Plant area one has or plans.
+    pub area: Area,
+    /// Depth of the medium.
+    pub depth: Length,
+    /// Medium.
+    pub medium: &'static Medium,
+    /// Part of it that floods and drains.
+    pub swing: Length,
+    /// Pores of the medium.
+    pub porosity: Ratio,
+    /// Protein of the feed.
+    pub protein: Ratio,
+    /// Volume of the fish tank.
+    pub tank: Volume,
+    /// Fish.
+    pub species: &'static Species,
+    /// Water temperature.
+    pub temperature: ThermodynamicTemperature,
+}
+
+impl Default for BedIn {
+    fn default() -> Self {
+        Self {
+            feed: FEED_RATE.of(g_day(100.0)),
+            crop: &CROPS[0],
+            method: &METHODS[0],
+            area: AREA.of(2.2),
+            depth: SHORT_LENGTH.of(mm(300.0)),
+            medium: &MEDIA[0],
+            swing: SHORT_LENGTH.of(mm(210.0)),
+            porosity: PERCENT.of(percent(MEDIA[0].porosity[1].value)),
+            protein: PERCENT.of(percent(FEED_PROTEIN.value)),
+            tank: VOLUME.of(l(1000.0)),
+            species: &SPECIES[2],
+            temperature: TEMPERATURE.of(celsius(22.0)),
+        }
+    }
+}
+
+impl Fields for BedIn {
+    fn fields(&mut self, f: &mut dyn Form) {
+        let feed = Field::new(1, "feed", "Feed a day", FEED_RATE)
+            .range(g_day(1.0), g_day(500_000.0))
+            .advised(g_day(5.0), g_day(20_000.0));
+        num(f, &feed.help("The mean of a few weeks: plants live on what has gone in."), &mut self.feed);
+        pick(f, &Pick::new(2, "crop", "Crop").help("The hungriest, if they are mixed."), &mut self.crop);
+        pick(f, &Pick::new(3, "method", "Method").help("How the plants stand in the water."), &mut self.method);
+        let area = Field::new(4, "area", "Plant area you have or plan", AREA).range(0.02, 5000.0).advised(0.2, 500.0);
+        num(
+            f,
+            &area.help("Planted area alone, without paths and tanks. Of a tower, its planted face."),
+            &mut self.area,
+        );
+        group(f, &Group::when("method", "media"), self.method.media, &mut |f| {
+            let depth = Field::new(5, "depth", "Depth of the medium", SHORT_LENGTH)
+                .range(mm(20.0), 1.5)
+                .advised(mm(150.0), 0.5)
+                .source(&src::BED_PRACTICE);
+            num(f, &depth.help("Usually 300 mm.").detail(), &mut self.depth);
+            pick(f, &Pick::new(6, "medium", "Medium").help("For its weight.").detail(), &mut self.medium);
+            let swing = Field::new(7, "swing", "Depth that floods and drains", SHORT_LENGTH)
+                .range(0.0, 1.5)
+                .advised(mm(50.0), 0.4)
+                .source(&src::FAO_AZ028E);
+            num(
+                f,
+                &swing
+                    .help("Without the 3 to 5 cm that stay wet below and dry on top. Nil if it never drains.")
+                    .detail(),
+                &mut self.swing,
+            );
+            let porosity = Field::new(8, "porosity", "Pores of the medium", PERCENT)
+                .range(percent(10.0), percent(95.0))
+                .advised(percent(25.0), percent(60.0))
+                .likely(percent(35.0), percent(50.0))
+                .source(&solids::MEDIA_PRACTICE);
+            num(
+                f,
+                &porosity.help("What floods and drains. Roots lessen it.").way(Way::Jug).detail(),
+                &mut self.porosity,
+            );
+        });
+        group(f, &Group::titled("More about feed, tank and fish"), true, &mut |f| {
+            let protein = Field::new(9, "protein", "Protein of the feed", PERCENT)
+                .range(percent(10.0), percent(70.0))
+                .advised(percent(20.0), percent(55.0))
+                .likely(percent(28.0), percent(45.0))
+                .source(&src::FAO_589_PLANTS);
+            num(f, &protein.help("On the bag. A richer feed keeps more plants.").detail(), &mut self.protein);
+            let tank = Field::new(10, "tank", "Water in the fish tanks", VOLUME)
+                .range(l(5.0), l(1e6))
+                .advised(l(50.0), l(50_000.0))
+                .way(Way::TapeVolume);
+            num(f, &tank.help("All tanks whose water goes through the bed.").detail(), &mut self.tank);
+            pick(
+                f,
+                &Pick::new(11, "species", "Fish")
+                    .help("To see whether they and the crop like the same water.")
+                    .detail(),
+                &mut self.species,
+            );
+            let t = Field::new(12, "temperature", "Water temperature", TEMPERATURE)
+                .range(celsius(0.0), celsius(45.0))
+                .advised(celsius(4.0), celsius(34.0));
+            num(f, &t.help("Usual in the growing season.").detail(), &mut self.temperature);
+        });
+    }
+}
+
+/// What is answered.
+#[derive(Debug, Clone)]
+pub struct BedOut {
+    /// Feed a day per plant area that these plants want, least and most.
+    pub ratio: (MassFlux, MassFlux),
+    /// Plant area that the feed keeps, least and most.
+    pub wanted: (Area, Area),
+    /// Plant area there is.
+    pub area: Area,
+    /// Feed a day that this area wants, least and most.
+    pub feed: (MassRate, MassRate),
+    /// Plants to set out on the area, few and many.
+    pub plants: (Ratio, Ratio),
+    /// Heads or first harvests a week, set out week by week.
+    pub weekly: (Ratio, Ratio),
+    /// Fish that eat this feed at 1 to 2 % a day, few and many.
+    pub fish: (Mass, Mass),
+    /// Bulk volume of the medium.
+    pub bulk: Option<Volume>,
+    /// The same over the tank's volume.
+    pub to_tank: Option<Ratio>,
+    /// Water that a flood takes.
+    pub flood: Option<Volume>,
+    /// Share of the tank's water.
+    pub flood_share: Option<Ratio>,
+    /// Weight of the flooded bed.
+    pub weight: Option<Mass>,
+    /// Weight below each square metre.
+    pub load: Option<ArealMassDensity>,
+    /// How the crop likes the water.
+    pub liking: Liking,
+    /// How the fish like it.
+    pub appetite: Appetite,
+}
+
+impl BedOut {
+    fn balance(&self) -> Level {
+        Level::between(
+            "bed",
+            "Plants for this feed",
+            AREA,
+            (self.area, self.area),
+            self.wanted.0,
+            self.wanted.1,
+            "too few plants: water left rich",
+            "too many plants: they go hungry",
+        )
+    }
+}
+
+/// Feed of grow-out fish, % of body mass a day: least and most.
+const GROW_OUT: [f64; 2] = [1.0, 2.0];
+/// A flood that takes more than this share of the tank's water is worth a caution.
+const MUCH: f64 = 0.2;
+
+/// Grow-bed ratio.
+pub struct Bed;
+
+impl Calculator for Bed {
+    type In = BedIn;
+    type Out = BedOut;
+    const ID: &'static str = "bed";
+    const TITLE: &'static str = "Grow-bed ratio";
+    const QUESTION: &'static str = "How many plants do these fish feed?";
+    const ABOUT: &'static str = "Plant area from the feed a day, by crop and method, corrected for the protein of the feed; plants to set out, heads a \
+        week, the volume of the bed against the tank, the water a flood takes, and what a wet bed weighs. Published ratios differ by a factor \
+        of two and more between methods, and for towers there is none: the plants and the nitrate test have the last word.";
+
+    fn solve(i: &BedIn, w: &mut Working) -> Result<BedOut, Vec<FieldError>> {
+        if i.method.media && i.swing > i.depth {
+            return Err(vec![FieldError::new("swing", "is deeper than the medium", "at most the depth of the medium")]);
+        }
+        let printed = i.method.ratio(i.crop.hunger);
+        let ratio = (plants::corrected(printed.0, i.protein), plants::corrected(printed.1, i.protein));
+        let from = i.method.sources(i.crop.hunger);
+        for (name, printed, ratio, source) in [
+            ("Feed per plant area, least", printed.0, ratio.0, from[0]),
+            ("Feed per plant area, most", printed.1, ratio.1, from[1]),
+        ] {
+            w.step(|| {
+                Step::new(
+                    name,
+                    "r = r_32 x 32 % / protein",
+                    &[term("r_32", AREAL_RATE, printed), term("protein", PERCENT, i.protein)],
+                    term("r", AREAL_RATE, ratio),
+                    source,
+                )
+            });
+        }
+        let wanted = (plants::area(i.feed, ratio.1), plants::area(i.feed, ratio.0));
+        for (name, r, a) in
+            [("Least area for this feed", ratio.1, wanted.0), ("Most area on this feed", ratio.0, wanted.1)]
+        {
+            w.step(|| {
+                Step::new(
+                    name,
+                    "A = F / r",
+                    &[term("F", FEED_RATE, i.feed), term("r", AREAL_RATE, r)],
+                    term("A", AREA, a),
+                    &general::ELEMENTARY,
+                )
+            });
+        }
+        let (few, many) = i.crop.density();
+        let plants = (plants::count(i.area, few), plants::count(i.area, many));
+        let (short, long) = i.crop.time();
+        let weekly = (plants::weekly(plants.0, long), plants::weekly(plants.1, short));
+        w.step(|| {
+            Step::new(
+                "Plants to set out, many",
+                "N = A x density",
+                &[term("A", AREA, i.area), term("density", PLANT_DENSITY, many)],
+                term("N", COUNT, plants.1),
+                i.crop.density.source,
+            )
+        });
+        w.step(|| {
+            Step::new(
+                "A week, at best",
+                "N x 7 days / days to harvest",
+                &[term("N", COUNT, plants.1), term("days", DAYS, short)],
+                term("a week", RATIO, weekly.1),
+                i.crop.days.source,
+            )
+        });
+        let bed = i.method.media.then(|| {
+            let bulk = plants::bulk(i.area, i.depth);
+            let flood = plants::flood(i.area, i.swing, i.porosity);
+            let weight = plants::flooded_mass(bulk, i.medium.bulk(), i.porosity, i.temperature);
+            w.step(|| {
+                Step::new(
+                    "Water a flood takes",
+                    "A x swing x porosity",
+                    &[
+                        term("A", AREA, i.area),
+                        term("swing", SHORT_LENGTH, i.swing),
+                        term("porosity", PERCENT, i.porosity),
+                    ],
+                    term("flood", VOLUME, flood),
+                    &general::ELEMENTARY,
+                )
+            });
+            w.step(|| {
+                Step::new(
+                    "Weight of the flooded bed",
+                    "A x depth (bulk density + porosity x density of water)",
+                    &[
+                        term("A", AREA, i.area),
+                        term("depth", SHORT_LENGTH, i.depth),
+                        term("bulk", DENSITY, i.medium.bulk()),
+                        term("porosity", PERCENT, i.porosity),
+                    ],
+                    term("weight", MASS, weight),
+                    &solids::BED_LOAD,
+                )
+            });
+            (bulk, flood, weight)
+        });
+        let [least, most] = GROW_OUT.map(|p| DAILY_SHARE.of(percent_day(p)));
+        Ok(BedOut {
+            ratio,
+            wanted,
+            area: i.area,
+            feed: (plants::feed(i.area, ratio.0), plants::feed(i.area, ratio.1)),
+            plants,
+            weekly,
+            fish: (plants::fish(i.feed, most), plants::fish(i.feed, least)),
+            bulk: bed.map(|b| b.0),
+            to_tank: bed.map(|b| plants::share(b.0, i.tank)),
+            flood: bed.map(|b| b.1),
+            flood_share: bed.map(|b| plants::share(b.1, i.tank)),
+            weight: bed.map(|b| b.2),
+            load: bed.map(|b| plants::load(b.2, i.area)),
+            liking: plants::liking(i.crop, i.temperature),
+            appetite: feeding::appetite(i.species, i.temperature),
+        })
+    }
+
+    fn outputs(o: &BedOut, s: &mut dyn Outputs) {
+        span(s, "wanted", "Plant area for this feed", AREA, o.wanted.0, o.wanted.1);
+        span(s, "ratio", "Feed a day per plant area", AREAL_RATE, o.ratio.0, o.ratio.1);
+        span(s, "feed", "Feed a day that this area wants", FEED_RATE, o.feed.0, o.feed.1);
+        span(s, "plants", "Plants to set out", COUNT, o.plants.0, o.plants.1);
+        span(s, "weekly", "Harvests a week", RATIO, o.weekly.0, o.weekly.1);
+        span(s, "fish", "Fish that eat this feed", MASS, o.fish.0, o.fish.1);
+        out_opt(s, "bulk", "Medium", VOLUME, o.bulk);
+        out_opt(s, "to_tank", "Medium per tank volume", RATIO, o.to_tank);
+        out_opt(s, "flood", "Water a flood takes", VOLUME, o.flood);
+        out_opt(s, "flood_share", "Of the tank's water", PERCENT, o.flood_share);
+        out_opt(s, "weight", "Weight of the flooded bed", MASS, o.weight);
+        out_opt(s, "load", "Weight per area", AREAL_MASS, o.load);
+        word(s, "liking", "The water for the crop", o.liking.words());
+        word(s, "appetite", "The water for the fish", o.appetite.words());
+    }
+
+    fn level(o: &BedOut) -> Option<Level> {
+        Some(o.balance())
+    }
+
+    fn report(i: &BedIn, o: &BedOut, words: Words) -> Report {
+        let mut pictures = vec![plan(i, o, words)];
+        if i.method.media {
+            pictures.insert(0, section(i, words));
+        }
+        Report {
+            verdict: verdict(i, o, words),
+            levels: vec![o.balance()],
+            repairs: repairs(i, o, words),
+            cautions: cautions(i, o, words),
+            pictures,
+            tables: vec![methods(i, words), crops(i, words)],
+            notes: notes(i, o, words),
+        }
+    }
+}
+
+fn verdict(i: &BedIn, o: &BedOut, w: Words) -> String {
+    let feed = in_a_day(i.feed, w);
+    let keeps = format!(
+        "{feed} of feed a day keep {} of {} in a {}",
+        w.range(AREA, o.wanted.0, o.wanted.1),
+        i.crop.noun,
+        i.method.noun
+    );
+    let have = w.q(AREA, o.area);
+    if o.area < o.wanted.0 {
+        format!("{keeps}; you have {have}. Too few plants: the water will be left rich.")
+    } else if o.area > o.wanted.1 {
+        format!("{keeps}; you have {have}. Too many plants: they will go hungry.")
+    } else {
+        format!("{keeps}, and you have {have}. Plants and feed balance.")
+    }
+}
+
+fn repairs(i: &BedIn, o: &BedOut, w: Words) -> Vec<Repair> {
+    if o.balance().state() != State::Over {
+        return vec![];
+    }
+    let mut all = vec![];
+    let mut offer = |changed: BedIn, title: String, edits: Vec<Edit>, also: Option<String>| {
+        let Ok(after) = sheet::solve::<Bed>(&changed, &mut Working::none()) else { return };
+        let level = after.balance();
+        if level.fullness() < o.balance().fullness() {
+            let effect = format!(
+                "{} plants on {}, {} wanted.",
+                w.range(COUNT, after.plants.0, after.plants.1),
+                w.q(AREA, after.area),
+                w.range(AREA, after.wanted.0, after.wanted.1)
+            );
+            all.push(Repair { title, effect, edits, level, also });
+        }
+    };
+    let middle = (o.wanted.0 + o.wanted.1) / 2.0;
+    let more = o.area < o.wanted.0;
+    let area = AREA.of(significant(middle.value, 3));
+    offer(
+        BedIn { area, ..i.clone() },
+        format!("{} plants: {} of them", if more { "More" } else { "Fewer" }, w.q(AREA, area)),
+        vec![Edit::num("area", area)],
+        more.then(|| "More bed takes more water and more flow.".to_string()),
+    );
+    let mean = (o.feed.0.value + o.feed.1.value) / 2.0;
+    let feed = FEED_RATE.of(mean.clamp(g_day(1.0), g_day(500_000.0)));
+    offer(
+        BedIn { feed, ..i.clone() },
+        format!("{} {} a day", if more { "Feed cut to" } else { "Feed raised to" }, in_a_day(feed, w)),
+        vec![Edit::num("feed", feed)],
+        Some(if more {
+            "Fewer fish, or hungry ones.".into()
+        } else {
+            "Only with fish that eat it: more fish want more oxygen, and the filter must be ripe for it.".into()
+        }),
+    );
+    for method in METHODS.iter().filter(|m| m.id != i.method.id && m.id != "tower") {
+        let changed = BedIn { method, ..i.clone() };
+        let fits =
+            sheet::solve::<Bed>(&changed, &mut Working::none()).is_ok_and(|a| a.balance().state() != State::Over);
+        if fits {
+            offer(
+                changed,
+                format!("The same area as {}", method.label.to_lowercase()),
+                vec![Edit::pick("method", method.id)],
+                Some(format!("The figure is {}.", method.trust)),
+            );
+        }
+    }
+    all
+}
+
+fn cautions(i: &BedIn, o: &BedOut, w: Words) -> Vec<Caution> {
+    let mut all = vec![];
+    if let (Some(weight), Some(load)) = (o.weight, o.load) {
+        all.push(Caution::from(
+            format!(
+                "Flooded, the bed weighs {} ({}), without its box and without people leaning on it. Have floors, balconies, roofs and home-made legs \
+                 checked by someone licensed to do so.",
+                w.q(MASS, weight),
+                w.q(AREAL_MASS, load)
+            ),
+            &solids::BED_LOAD,
+        ));
+    }
+    if o.flood_share.is_some_and(|s| s.value > MUCH) {
+        all.push(Caution::new(format!(
+            "A flood takes {} of the tank's water ({}). Use a sump, or more and smaller beds that flood in turn.",
+            w.q(PERCENT, o.flood_share.unwrap_or_default()),
+            w.q(VOLUME, o.flood.unwrap_or_default())
+        )));
+    }
+    if o.liking.bad() {
+        all.push(Caution::from(
+            format!(
+                "Water at {} is {} for {}: it bears {} and does best at {}.",
+                w.q(TEMPERATURE, i.temperature),
+                o.liking.words(),
+                i.crop.noun,
+                w.range(TEMPERATURE, i.crop.bears().0, i.crop.bears().1),
+                w.range(TEMPERATURE, i.crop.best().0, i.crop.best().1)
+            ),
+            i.crop.bears.source,
+        ));
+    }
+    if o.appetite.stops() {
+        all.push(Caution::from(
+            format!(
+                "Water at {} is {} for {}: without feed the plants get nothing.",
+                w.q(TEMPERATURE, i.temperature),
+                o.appetite.words(),
+                i.species.noun
+            ),
+            i.species.warmth.stops_below.source,
+        ));
+    }
+    if !suits(i.crop, i.species) {
+        all.push(Caution::from(
+            format!(
+                "{} and {} do not like the same water: the crop bears {}, the fish feed well from {}.",
+                i.crop.label,
+                i.species.noun,
+                w.range(TEMPERATURE, i.crop.bears().0, i.crop.bears().1),
+                w.range(TEMPERATURE, i.species.well_from(), i.species.well_to())
+            ),
+            i.crop.bears.source,
+        ));
+    }
+    if i.method.id == "tower" {
+        all.push(Caution::from(
+            "For towers there is no published ratio; this range is our guess between film channel and media bed.",
+            &src::PLANT_JUDGEMENT,
+        ));
+    }
+    if i.method.media && i.medium.limy {
+        all.push(Caution::from(
+            "Limestone dissolves and holds the pH high, where plants take up iron poorly.",
+            &solids::FAO_589_MEDIA,
+        ));
+    }
+    all.push(Caution::from(
+        "Keep warm-blooded animals and dirty hands out of the water, do not wet leaves that are eaten raw, wash hands, rinse and chill the harvest. Local food \
+         rules come first.",
+        &src::CTAHR_FST_38,
+    ));
+    all
+}
+
+/// Is there a temperature that the crop bears and the fish feed well in?
+fn suits(crop: &Crop, species: &Species) -> bool {
+    crop.bears().0 <= species.well_to() && species.well_from() <= crop.bears().1
+}
+
+fn notes(i: &BedIn, o: &BedOut, w: Words) -> Vec<String> {
+    let between = |a: String, b: String| if a == b { a } else { format!("{a} to {b}") };
+    let (few, many) = i.crop.density();
+    let mut all = vec![
+        format!(
+            "Set out {} plants ({} a square {}). Set out a batch each week and {} a week come ripe, {} after planting.",
+            w.range(COUNT, o.plants.0, o.plants.1),
+            between(w.n(PLANT_DENSITY, few), w.n(PLANT_DENSITY, many)),
+            match w.system {
+                System::Metric => "metre",
+                System::Us => "foot",
+            },
+            between(w.plain(significant(o.weekly.0.value, 2)), w.plain(significant(o.weekly.1.value, 2))),
+            w.range(DAYS, i.crop.time().0, i.crop.time().1)
+        ),
+        format!(
+            "The ratio is {} with feed of {} protein; it is {}. {} of fish eat this feed at 1 to 2 % of their mass a day.",
+            w.range(AREAL_RATE, o.ratio.0, o.ratio.1),
+            w.q(PERCENT, i.protein),
+            i.method.trust,
+            w.range(MASS, o.fish.0, o.fish.1)
+        ),
+        format!(
+            "Water at {} is {} for {} (best {}); for {} it is {}.",
+            w.q(TEMPERATURE, i.temperature),
+            o.liking.words(),
+            i.crop.noun,
+            w.range(TEMPERATURE, i.crop.best().0, i.crop.best().1),
+            i.species.noun,
+            o.appetite.words()
+        ),
+    ];
+    if let (Some(bulk), Some(to_tank), Some(flood)) = (o.bulk, o.to_tank, o.flood) {
+        all.push(format!(
+            "{} of {}: {} of bed to one of tank, where 1 to 2 are usual. A flood takes {} from the tank or the sump.",
+            w.q(VOLUME, bulk),
+            i.medium.label.to_lowercase(),
+            w.plain(significant(to_tank.value, 2)),
+            w.q(VOLUME, flood)
+        ));
+    }
+    all.push(
+        "Fish feed is short of iron, potassium and calcium for plants. Usual: chelated iron (about 2 mg/L, every three weeks), and potassium and calcium \
+         hydroxide or carbonate by turns, which hold the pH near 7."
+            .into(),
+    );
+    all.push("Nitrate rising from week to week: more plants. Pale new growth and nitrate near nil: fewer plants, or more fish.".into());
+    if i.crop.hunger == Hunger::Fruiting {
+        all.push("Fruiting plants want a system that has run for some months.".into());
+    }
+    all
+}
+
+fn methods(i: &BedIn, w: Words) -> Table {
+    let rows = METHODS.iter().map(|m| {
+        let (low, high) = m.ratio(i.crop.hunger);
+        let (low, high) = (plants::corrected(low, i.protein), plants::corrected(high, i.protein));
+        vec![
+            m.label.to_string(),
+            w.range(AREA, plants::area(i.feed, high), plants::area(i.feed, low)),
+            w.range(AREAL_RATE, low, high),
+            m.trust.to_string(),
+        ]
+    });
+    Table {
+        title: format!("{} by method, on this feed", i.crop.label),
+        head: ["Method", "Area", "Feed per area", "How sure"].map(String::from).to_vec(),
+        rows: rows.collect(),
+    }
+}
+
+fn crops(i: &BedIn, w: Words) -> Table {
+    let rows = CROPS.iter().map(|c| {
+        vec![
+            c.label.to_string(),
+            w.range(COUNT, plants::count(i.area, c.density().0), plants::count(i.area, c.density().1)),
+            w.range(DAYS, c.time().0, c.time().1),
+            plants::liking(c, i.temperature).words().to_string(),
+        ]
+    });
+    Table {
+        title: format!("On {}, at {}", w.q(AREA, i.area), w.q(TEMPERATURE, i.temperature)),
+        head: ["Crop", "Plants", "Until harvest", "This water is"].map(String::from).to_vec(),
+        rows: rows.collect(),
+    }
+}
+
+fn section(i: &BedIn, w: Words) -> Picture {
+    let depth = i.depth.value;
+    // A strip of the bed, four times as long as it is deep.
+    let long = (4.0 * depth).max(0.3);
+    let (rim, leaf) = (0.12 * depth + 0.01, (0.5 * depth).clamp(0.08, 0.3));
+    let margin = 0.12 * long;
+    let mut s = Section::new(
+        "The bed, to scale",
+        format!(
+            "A media bed {} deep. {} of it floods and drains; the rest stays wet below and dry on top.",
+            w.q(SHORT_LENGTH, i.depth),
+            w.q(SHORT_LENGTH, i.swing)
+        ),
+        long + 2.0 * margin,
+        depth + rim + leaf,
+    );
+    let (left, right) = (margin, margin + long);
+    // What does not swing is split between the wet foot and the dry top.
+    let still = (depth - i.swing.value).max(0.0) / 2.0;
+    let high = depth - still;
+    s.add(Role::Media, Shape::Rect { x: left, y: 0.0, w: long, h: depth });
+    s.add(Role::Water, Shape::Rect { x: left, y: 0.0, w: long, h: still });
+    s.add(Role::Guide, Shape::Rect { x: left, y: still, w: long, h: (high - still).max(0.0) });
+    s.add(Role::Surface, Shape::Path { points: vec![(left, high), (right, high)], closed: false });
+    s.add(
+        Role::Wall,
+        Shape::Path {
+            points: vec![(left, depth + rim), (left, 0.0), (right, 0.0), (right, depth + rim)],
+            closed: false,
+        },
+    );
+    let apart = (1.0 / i.crop.density.high.max(0.5)).sqrt().clamp(0.1, long / 2.0);
+    let n = ((long / apart).floor() as usize).clamp(1, 12);
+    for k in 0..n {
+        let x = left + long * (k as f64 + 0.5) / n as f64;
+        let half = (0.4 * long / n as f64).min(leaf);
+        let points = vec![(x, depth), (x - half, depth + leaf), (x, depth + 0.7 * leaf), (x + half, depth + leaf)];
+        s.add(Role::Plant, Shape::Path { points, closed: true });
+    }
+    if i.swing.value > 0.0 {
+        let label = w.q(SHORT_LENGTH, i.swing);
+        s.add(Role::Measure, Shape::Measure { x: left + 0.05 * long, y0: still, y1: high, label });
+    }
+    Picture::Section(s)
+}
+
+fn plan(i: &BedIn, o: &BedOut, w: Words) -> Picture {
+    // One square metre from above, planted as densely as the middle of the range.
+    let (side, margin) = (1.0, 0.08);
+    let n = ((i.crop.density.low + i.crop.density.high) / 2.0).round().clamp(1.0, 60.0);
+    let across = n.sqrt().ceil();
+    let down = (n / across).ceil();
+    let mut s = Section::new(
+        "One square metre from above",
+        format!(
+            "{} plants of {} on a square metre. On {} stand {}.",
+            w.q(COUNT, COUNT.of(n)),
+            i.crop.noun,
+            w.q(AREA, o.area),
+            w.range(COUNT, o.plants.0, o.plants.1)
+        ),
+        side + 2.0 * margin,
+        side + 2.0 * margin,
+    );
+    s.add(
+        if i.method.media { Role::Media } else { Role::Water },
+        Shape::Rect { x: margin, y: margin, w: side, h: side },
+    );
+    let r = 0.38 / across.max(down);
+    let mut left = n as usize;
+    for row in 0..down as usize {
+        let here = left.min(across as usize);
+        for k in 0..here {
+            let x = margin + side * (k as f64 + 0.5) / here as f64;
+            let y = margin + side * (1.0 - (row as f64 + 0.5) / down);
+            s.add(Role::Plant, Shape::Circle { x, y, r });
+        }
+        left -= here;
+    }
+    Picture::Section(s)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn run(i: &BedIn) -> BedOut {
+        sheet::solve::<Bed>(i, &mut Working::none()).unwrap_or_else(|e| panic!("{e:?}"))
+    }
+    fn near(found: f64, expect: f64, tolerance: f64) {
+        assert!((found - expect).abs() <= tolerance, "{found} is not {expect}");
+    }
+    fn crop(id: &str) -> &'static Crop {
+        CROPS.iter().find(|c| c.id == id).unwrap_or_else(|| panic!("{id}"))
+    }
+    fn method(id: &str) -> &'static Method {
+        METHODS.iter().find(|m| m.id == id).unwrap_or_else(|| panic!("{id}"))
+    }
+
+    #[test]
+    fn published_areas_for_200_g_of_feed() {
+        // FAO Technical Paper 589: leaves 4.0 to 5.0 m2, fruit 2.5 to 4.0 m2 on 200 g a day.
+        for (id, low, high) in [("lettuce", 4.0, 5.0), ("tomato", 2.5, 4.0)] {
+            let o = run(&BedIn { feed: FEED_RATE.of(g_day(200.0)), crop: crop(id), ..BedIn::default() });
+            near(o.wanted.0.value, low, 1e-9);
+            near(o.wanted.1.value, high, 1e-9);
+        }
+        // Rakocy 2007: a raft at its richest, 100 g/m2/d: 2.0 m2.
+        let o = run(&BedIn { feed: FEED_RATE.of(g_day(200.0)), method: method("raft"), ..BedIn::default() });
+        near(o.wanted.0.value, 2.0, 1e-9);
+        // 4 m2 of leaves: 80 to 100 plants. 1 m2 at 45 g/m2/d and 1.5 % a day: 3.0 kg of fish lie within 1 to 2 %.
+        let o = run(&BedIn { area: AREA.of(4.0), ..BedIn::default() });
+        assert_eq!((o.plants.0.value, o.plants.1.value), (80.0, 100.0));
+        let o = run(&BedIn { feed: FEED_RATE.of(g_day(45.0)), area: AREA.of(1.0), ..BedIn::default() });
+        assert!(o.fish.0.value < 3.0 && o.fish.1.value > 3.0);
+        assert_eq!(o.balance().state(), State::Enough);
+    }
+
+    #[test]
+    fn both_sides_are_named() {
+        let at = |area: f64| {
+            let i = BedIn { area: AREA.of(area), ..BedIn::default() };
+            let o = run(&i);
+            (o.balance().state(), Bed::report(&i, &o, Words::default()).verdict)
+        };
+        assert_eq!(at(2.25).0, State::Enough);
+        let (state, words) = at(1.0);
+        assert!(state == State::Over && words.contains("Too few plants"), "{words}");
+        let (state, words) = at(6.0);
+        assert!(state == State::Over && words.contains("go hungry"), "{words}");
+    }
+
+    #[test]
+    fn protein_counts() {
+        let rich = run(&BedIn { protein: PERCENT.of(0.42), ..BedIn::default() });
+        let usual = run(&BedIn::default());
+        near(rich.wanted.0.value / usual.wanted.0.value, 42.0 / 32.0, 1e-9);
+    }
+
+    #[test]
+    fn a_gravel_bed_and_its_weight() {
+        // Statics: 1.2 m2 x 0.3 m of gravel at 40 % pores weighs 684 kg flooded; flooded over 0.25 m it takes 120 L.
+        let i = BedIn {
+            area: AREA.of(1.2),
+            medium: Medium::by_id("gravel").unwrap_or_else(|| panic!("gravel")),
+            swing: SHORT_LENGTH.of(mm(250.0)),
+            ..BedIn::default()
+        };
+        let o = run(&i);
+        near(o.weight.map_or(0.0, |m| m.value), 684.0, 0.5);
+        near(o.flood.map_or(0.0, |v| v.value), l(120.0), 1e-9);
+        assert!(Bed::report(&i, &o, Words::default()).cautions[0].text.contains("licensed"));
+        // Common practice: an expanded clay bed floods and drains about 40 % of the volume that swings.
+        let clay = run(&BedIn { swing: SHORT_LENGTH.of(mm(300.0)), ..BedIn::default() });
+        near(clay.flood.map_or(0.0, |v| v.value) / clay.bulk.map_or(1.0, |v| v.value), 0.4, 1e-9);
+        // A raft has no medium.
+        assert_eq!(run(&BedIn { method: method("raft"), ..BedIn::default() }).weight, None);
+    }
+
+    #[test]
+    fn crop_and_fish_in_one_water() {
+        let of = |id: &str| Species::by_id(id).unwrap_or_else(|| panic!("{id}"));
+        assert!(suits(crop("watercress"), of("trout")) && suits(crop("basil"), of("tilapia")));
+        assert!(!suits(crop("lettuce"), of("tilapia")), "lettuce bolts in water for tilapia");
+        assert!(!suits(crop("cucumber"), of("trout")) || crop("cucumber").bears.low <= 18.0);
+        let i = BedIn { species: of("tilapia"), temperature: TEMPERATURE.of(celsius(28.0)), ..BedIn::default() };
+        let r = Bed::report(&i, &run(&i), Words::default());
+        assert!(r.cautions.iter().any(|c| c.text.contains("do not like the same water")));
+        assert!(r.cautions.iter().any(|c| c.text.contains("too hot for lettuce")));
+    }
+
+    #[test]
+    fn repairs_balance() {
+        for area in [0.5, 20.0] {
+            let i = BedIn { area: AREA.of(area), ..BedIn::default() };
+            let all = repairs(&i, &run(&i), Words::default());
+            assert!(all.len() >= 2, "{area}");
+            assert!(all.iter().all(|r| r.level.state() != State::Over), "{all:?}");
+        }
+    }
+
+    #[test]
+    fn a_swing_deeper_than_the_medium_is_refused() {
+        let i = BedIn { swing: SHORT_LENGTH.of(mm(400.0)), ..BedIn::default() };
+        let e = sheet::solve::<Bed>(&i, &mut Working::none()).expect_err("refused");
+        assert_eq!(e[0].path, "swing");
+    }
+}

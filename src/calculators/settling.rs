@@ -1,0 +1,831 @@
+//! Settling tank sizing: how fast the water rises in a settler, what it holds back, the sludge, its pipes and the head it costs.
+
+use super::feed::in_a_day;
+use super::form::*;
+use super::outcome::*;
+use super::sheet::{self, Calculator};
+use crate::catalog::settlers::{
+    self, AFTER_PUMP, DRAW_WITHIN, INLET_SPEED, OUTLET_SPEED, PIPE_LOSS, SETTLERS, SOLIDS_DENSITY, Settler,
+};
+use crate::catalog::sources::{biology, general, solids as src};
+use crate::picture::{Picture, Role, Section, Shape};
+use crate::science::settling::{self, Stream};
+use crate::units::{kinds::*, si::*, *};
+
+/// What reaches the settler.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Comes {
+    /// All the water that goes round.
+    #[default]
+    Whole,
+    /// Only the small stream of a bottom drain.
+    Drain,
+}
+crate::choices!(Comes:
+    Whole = "whole", "All the water that goes round", "dilute, with many fine particles";
+    Drain = "drain", "Only a bottom drain's small stream", "concentrated and fresh, the rest leaves elsewhere";
+);
+
+/// Where the settler stands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Stands {
+    /// Before the pump.
+    #[default]
+    Before,
+    /// After the pump.
+    After,
+}
+crate::choices!(Stands:
+    Before = "before", "Before the pump", "water comes by its own fall";
+    After = "after", "After the pump", "its wheel breaks the solids";
+);
+
+/// What is asked.
+#[derive(Debug, Clone)]
+pub struct SettlingIn {
+    /// Flow through it.
+    pub flow: VolumeRate,
+    /// Its kind.
+    pub kind: &'static Settler,
+    /// Inside diameter.
+    pub diameter: Length,
+    /// Feed a day.
+    pub feed: MassRate,
+    /// Depth of still water above the sludge.
+    pub depth: Length,
+    /// Like ones side by side.
+    pub count: Ratio,
+    /// What reaches it.
+    pub comes: Comes,
+    /// Where it stands.
+    pub stands: Stands,
+    /// Bore of its inlet.
+    pub inlet: Length,
+    /// Bore of its outlet.
+    pub outlet: Length,
+    /// Room for sludge below, each.
+    pub room: Volume,
+    /// Dry solids per feed.
+    pub per_feed: Ratio,
+    /// Water temperature.
+    pub temperature: ThermodynamicTemperature,
+}
+
+impl Default for SettlingIn {
+    fn default() -> Self {
+        Self {
+            flow: FLOW.of(l_h(1200.0)),
+            kind: &SETTLERS[0],
+            diameter: SHORT_LENGTH.of(mm(560.0)),
+            feed: FEED_RATE.of(g_day(150.0)),
+            depth: SHORT_LENGTH.of(mm(600.0)),
+            count: COUNT.of(1.0),
+            comes: Comes::Whole,
+            stands: Stands::Before,
+            inlet: SHORT_LENGTH.of(mm(32.0)),
+            outlet: SHORT_LENGTH.of(mm(50.0)),
+            room: VOLUME.of(l(15.0)),
+            per_feed: PERCENT.of(percent(settlers::SOLIDS_YIELD[1].value)),
+            temperature: TEMPERATURE.of(celsius(24.0)),
+        }
+    }
+}
+
+impl Fields for SettlingIn {
+    fn fields(&mut self, f: &mut dyn Form) {
+        let flow = Field::new(1, "flow", "Flow through it", FLOW)
+            .range(l_h(10.0), l_h(200_000.0))
+            .advised(l_h(100.0), l_h(20_000.0));
+        num(f, &flow.help("The most that can come, all of them together.").way(Way::Bucket), &mut self.flow);
+        let kind = Pick::new(2, "kind", "Kind of settler");
+        pick(
+            f,
+            &kind.help("Look how the water goes in: up the middle, along the wall, or in at one side."),
+            &mut self.kind,
+        );
+        let diameter =
+            Field::new(3, "diameter", "Diameter inside", SHORT_LENGTH).range(mm(50.0), 10.0).advised(mm(250.0), 2.0);
+        num(f, &diameter.help("Of the drum or tank, inside."), &mut self.diameter);
+        let feed = Field::new(4, "feed", "Feed a day", FEED_RATE)
+            .range(0.0, g_day(500_000.0))
+            .advised(g_day(5.0), g_day(20_000.0));
+        num(f, &feed.help("All the fish whose water comes here."), &mut self.feed);
+        let depth = Field::new(5, "depth", "Depth of water above the sludge", SHORT_LENGTH)
+            .range(mm(50.0), 5.0)
+            .advised(mm(300.0), 2.0);
+        num(f, &depth.help("From the water's surface to the top of the sludge."), &mut self.depth);
+        group(f, &Group::titled("More about the settler"), true, &mut |f| {
+            let count = Field::new(6, "count", "Like ones side by side", COUNT).range(1.0, 20.0).detail();
+            num(f, &count.help("Each takes its part of the flow."), &mut self.count);
+            pick(
+                f,
+                &Pick::new(7, "comes", "What reaches it").help("Fine particles hardly settle.").detail(),
+                &mut self.comes,
+            );
+            pick(
+                f,
+                &Pick::new(8, "stands", "It stands").help("A pump breaks solids to fines.").detail(),
+                &mut self.stands,
+            );
+            let inlet = Field::new(9, "inlet", "Bore of the inlet", SHORT_LENGTH)
+                .range(mm(5.0), 0.5)
+                .advised(mm(15.0), 0.2)
+                .detail();
+            num(f, &inlet.help("Of each, at its narrowest.").way(Way::Bore), &mut self.inlet);
+            let outlet = Field::new(10, "outlet", "Bore of the outlet", SHORT_LENGTH)
+                .range(mm(5.0), 0.5)
+                .advised(mm(15.0), 0.2)
+                .detail();
+            num(f, &outlet.help("Of each, at its narrowest.").way(Way::Bore), &mut self.outlet);
+            let room = Field::new(11, "room", "Room for sludge below", VOLUME)
+                .range(l(0.1), l(5000.0))
+                .advised(l(1.0), l(500.0))
+                .detail();
+            num(f, &room.help("The cone, or the lowest hand's breadth, of each."), &mut self.room);
+            let per_feed = Field::new(12, "per_feed", "Dry solids per feed", PERCENT)
+                .range(percent(5.0), percent(80.0))
+                .advised(percent(15.0), percent(50.0))
+                .likely(percent(20.0), percent(30.0))
+                .source(&src::SOLIDS_YIELD)
+                .detail();
+            num(
+                f,
+                &per_feed.help("Faeces and what is not eaten. More with cheap feed or overfeeding."),
+                &mut self.per_feed,
+            );
+            let t = Field::new(13, "temperature", "Water temperature", TEMPERATURE)
+                .range(celsius(0.0), celsius(40.0))
+                .advised(celsius(4.0), celsius(34.0))
+                .detail();
+            num(f, &t.help("Cold water is thicker: things sink slower."), &mut self.temperature);
+        });
+    }
+}
+
+/// What is answered.
+#[derive(Debug, Clone)]
+pub struct SettlingOut {
+    /// Plan area of all.
+    pub area: Area,
+    /// How fast the water rises.
+    pub rise: Velocity,
+    /// What this kind can take, cautious and bold.
+    pub load: (Velocity, Velocity),
+    /// Flow that it can take, cautious and bold.
+    pub carries: (VolumeRate, VolumeRate),
+    /// Diameter that this flow wants with a fifth in hand.
+    pub wanted: Length,
+    /// Still water above the sludge, all.
+    pub volume: Volume,
+    /// Time the water stays, at best.
+    pub retention: Time,
+    /// Share of the suspended solids taken out, low and high.
+    pub removal: (Ratio, Ratio),
+    /// Smallest grain that settles against the rise: of heavy solids, and of light ones.
+    pub grain: (Option<Length>, Option<Length>),
+    /// Dry solids made a day.
+    pub made: MassRate,
+    /// Dry solids held a day, low and high.
+    pub held: (MassRate, MassRate),
+    /// Dry solids that go on a day, low and high.
+    pub passed: (MassRate, MassRate),
+    /// Sludge as drawn a day, low and high.
+    pub sludge: (VolumeRate, VolumeRate),
+    /// Draw it at least this often.
+    pub draw: Time,
+    /// Water and sludge let out at a draw, low and high.
+    pub flush: (Volume, Volume),
+    /// Speed in the inlet of each.
+    pub inlet_speed: Velocity,
+    /// Bore for the inlet of each: least and most.
+    pub inlet: (Length, Length),
+    /// Speed in the outlet of each.
+    pub outlet_speed: Velocity,
+    /// Least bore for the outlet of each.
+    pub outlet: Length,
+    /// Head it costs, clean and slimed.
+    pub head: (Length, Length),
+    kind: &'static Settler,
+}
+
+impl SettlingOut {
+    fn overflow(&self) -> Level {
+        Level::upper_range("settling", "Settler", OVERFLOW_RATE, (self.rise, self.rise), self.load)
+    }
+    fn rest(&self) -> Option<Level> {
+        let [low, high] = self.kind.retention.as_ref()?.map(|c| MINUTES.of(minutes(c.value)));
+        Some(Level::upper_range("retention", "Time to settle", MINUTES, (low, high), (self.retention, self.retention)))
+    }
+}
+
+/// Settling tank sizing.
+pub struct Settling;
+
+/// A settler is filled to this share when it is sized: a fifth stays in hand.
+const SIZED_TO: f64 = ENOUGH;
+
+impl Calculator for Settling {
+    type In = SettlingIn;
+    type Out = SettlingOut;
+    const ID: &'static str = "settling";
+    const TITLE: &'static str = "Settling tank sizing";
+    const QUESTION: &'static str = "What does my settler catch, and how often do I draw it?";
+    const ABOUT: &'static str = "How fast water rises in a plain basin, a swirl separator or a radial-flow settler, against what that kind can take; \
+        the solids it holds as a range, the smallest grain that settles, sludge a day and how often to draw it, pipes and the head it costs. \
+        Settling never takes the fine particles, which are often half of the mass: removal is a range and not a promise.";
+
+    fn solve(i: &SettlingIn, w: &mut Working) -> Result<SettlingOut, Vec<FieldError>> {
+        let n = i.count.value.max(1.0);
+        let one = settling::round(i.diameter);
+        let area = one * n;
+        let rise = settling::rise(i.flow, area);
+        w.step(|| {
+            Step::new(
+                "How fast the water rises",
+                "v = Q / (n pi D^2/4)",
+                &[term("Q", FLOW, i.flow), term("D", SHORT_LENGTH, i.diameter), term("n", COUNT, i.count)],
+                term("v", OVERFLOW_RATE, rise),
+                &general::ELEMENTARY,
+            )
+        });
+        let load = i.kind.load();
+        w.step(|| {
+            Step::new(
+                "What this kind can take, cautious",
+                "from the catalogue of settlers",
+                &[],
+                term("load", OVERFLOW_RATE, load.0),
+                i.kind.load[0].source,
+            )
+        });
+        let volume = VOLUME.of((area * i.depth).value);
+        let retention = settling::retention(volume, i.flow);
+        w.step(|| {
+            Step::new(
+                "Time the water stays, at best",
+                "t = V / Q",
+                &[term("V", VOLUME, volume), term("Q", FLOW, i.flow)],
+                term("t", MINUTES, retention),
+                &general::ELEMENTARY,
+            )
+        });
+        let stream = Stream { bottom_drain: i.comes == Comes::Drain, pumped: i.stands == Stands::After };
+        let removal = settling::removal(i.kind, rise, stream);
+        w.step(|| {
+            let share = if stream.bottom_drain { settlers::SETTLEABLE_DRAIN } else { settlers::SETTLEABLE_WHOLE };
+            Step::new(
+                "Share taken out, high end",
+                "settleable x left by a pump x (1 - (1 + w/(n v))^-n)",
+                &[
+                    term("settleable", PERCENT, PERCENT.of(percent(share[1].value))),
+                    term("pump", RATIO, RATIO.of(if stream.pumped { AFTER_PUMP.value } else { 1.0 })),
+                    term("w", OVERFLOW_RATE, i.kind.speed().1),
+                    term("n", RATIO, i.kind.tanks().1),
+                    term("v", OVERFLOW_RATE, rise),
+                ],
+                term("removal", PERCENT, removal.1),
+                &src::HAZEN_1904,
+            )
+        });
+        let grain = |k: usize| settling::smallest_held(rise, DENSITY.of(SOLIDS_DENSITY[k].value), i.temperature);
+        let grain = (grain(1), grain(0));
+        if let Some(d) = grain.1 {
+            w.step(|| {
+                Step::new(
+                    "Smallest light grain that settles",
+                    "w(d) = R g d^2/(18 nu + sqrt(0.75 R g d^3)) = v",
+                    &[
+                        term("solid", DENSITY, DENSITY.of(SOLIDS_DENSITY[0].value)),
+                        term("T", TEMPERATURE, i.temperature),
+                        term("v", OVERFLOW_RATE, rise),
+                    ],
+                    term("d", SHORT_LENGTH, d),
+                    &src::FERGUSON_CHURCH_2004,
+                )
+            });
+        }
+        let made = settling::solids(i.feed, i.per_feed);
+        let held = (made * removal.0, made * removal.1);
+        w.step(|| {
+            Step::new(
+                "Dry solids made a day",
+                "feed x solids per feed",
+                &[term("feed", FEED_RATE, i.feed), term("y", PERCENT, i.per_feed)],
+                term("solids", FEED_RATE, made),
+                &src::SOLIDS_YIELD,
+            )
+        });
+        let dry = i.kind.dry_matter();
+        let sludge = (settling::sludge(held.0, dry.1, i.temperature), settling::sludge(held.1, dry.0, i.temperature));
+        w.step(|| {
+            Step::new(
+                "Sludge a day, high end",
+                "solids x removal / (dry matter x density)",
+                &[term("held", FEED_RATE, held.1), term("dry", PERCENT, dry.0)],
+                term("sludge", DAILY_VOLUME, sludge.1),
+                i.kind.dry_matter[0].source,
+            )
+        });
+        // The room fills with the most solids, packed as thick as they come.
+        let packed = settling::sludge(held.1, dry.1, i.temperature).value;
+        let full = if packed > 0.0 { i.room.value * n / packed } else { f64::INFINITY };
+        let draw = DAYS.of(full.min(days(DRAW_WITHIN.value)));
+        let flush = (VOLUME.of(sludge.0.value * draw.value), VOLUME.of(sludge.1.value * draw.value));
+        let each = i.flow / n;
+        let [slow, fast] = INLET_SPEED.map(|c| VELOCITY.of(c.value));
+        let inlet_speed = settling::pipe_speed(each, i.inlet);
+        let outlet_speed = settling::pipe_speed(each, i.outlet);
+        let loss = RATIO.of(PIPE_LOSS.value);
+        let head = settling::head(loss, inlet_speed) + settling::head(loss, outlet_speed);
+        w.step(|| {
+            Step::new(
+                "Head it costs, clean",
+                "K (v_in^2 + v_out^2)/2g",
+                &[term("K", RATIO, loss), term("v_in", VELOCITY, inlet_speed), term("v_out", VELOCITY, outlet_speed)],
+                term("h", SHORT_LENGTH, head),
+                &src::SETTLER_PIPES,
+            )
+        });
+        Ok(SettlingOut {
+            area,
+            rise,
+            load,
+            carries: (area * load.0, area * load.1),
+            wanted: settling::diameter_for(each, load.0 * SIZED_TO),
+            volume,
+            retention,
+            removal,
+            grain,
+            made,
+            held,
+            passed: (made - held.1, made - held.0),
+            sludge,
+            draw,
+            flush,
+            inlet_speed,
+            inlet: (settling::bore_for(each, fast), settling::bore_for(each, slow)),
+            outlet_speed,
+            outlet: settling::bore_for(each, VELOCITY.of(OUTLET_SPEED.value)),
+            head: (head, head * 2.0),
+            kind: i.kind,
+        })
+    }
+
+    fn outputs(o: &SettlingOut, s: &mut dyn Outputs) {
+        out(s, "rise", "How fast the water rises", OVERFLOW_RATE, o.rise);
+        span(s, "load", "What this kind can take", OVERFLOW_RATE, o.load.0, o.load.1);
+        span(s, "carries", "Flow it can take", FLOW, o.carries.0, o.carries.1);
+        out(s, "wanted", "Diameter for this flow", SHORT_LENGTH, o.wanted);
+        out(s, "area", "Plan area", AREA, o.area);
+        out(s, "volume", "Still water", VOLUME, o.volume);
+        out(s, "retention", "Time the water stays", MINUTES, o.retention);
+        span(s, "removal", "Solids taken out", PERCENT, o.removal.0, o.removal.1);
+        out_opt(s, "grain_heavy", "Smallest heavy grain that settles", SHORT_LENGTH, o.grain.0);
+        out_opt(s, "grain_light", "Smallest light grain that settles", SHORT_LENGTH, o.grain.1);
+        out(s, "solids", "Dry solids made a day", FEED_RATE, o.made);
+        span(s, "held", "Dry solids held a day", FEED_RATE, o.held.0, o.held.1);
+        span(s, "passed", "Dry solids that go on a day", FEED_RATE, o.passed.0, o.passed.1);
+        span(s, "sludge", "Sludge a day", DAILY_VOLUME, o.sludge.0, o.sludge.1);
+        out(s, "draw", "Draw it at least every", HOURS, o.draw);
+        span(s, "flush", "Let out at a draw", VOLUME, o.flush.0, o.flush.1);
+        out(s, "inlet_speed", "Speed in the inlet", VELOCITY, o.inlet_speed);
+        span(s, "inlet", "Bore for the inlet", SHORT_LENGTH, o.inlet.0, o.inlet.1);
+        out(s, "outlet_speed", "Speed in the outlet", VELOCITY, o.outlet_speed);
+        out(s, "outlet", "Least bore for the outlet", SHORT_LENGTH, o.outlet);
+        span(s, "head", "Head it costs", SHORT_LENGTH, o.head.0, o.head.1);
+    }
+
+    fn level(o: &SettlingOut) -> Option<Level> {
+        Some(o.overflow())
+    }
+
+    fn report(i: &SettlingIn, o: &SettlingOut, words: Words) -> Report {
+        let mut levels = vec![o.overflow()];
+        levels.extend(o.rest());
+        Report {
+            verdict: verdict(o, words),
+            levels,
+            repairs: repairs(i, o, words),
+            cautions: cautions(i, o, words),
+            pictures: vec![section(i, o, words)],
+            tables: vec![kinds(i, words)],
+            notes: notes(i, o, words),
+        }
+    }
+}
+
+fn verdict(o: &SettlingOut, w: Words) -> String {
+    let level = o.overflow();
+    let carries = w.range(FLOW, o.carries.0, o.carries.1);
+    let first = match level.state() {
+        State::Over => format!("The water rises too fast to settle well: this {} can take {carries}.", o.kind.noun),
+        State::Tight => format!("Just large enough: this {} can take {carries}.", o.kind.noun),
+        State::Enough => format!("Large enough: this {} can take {carries}.", o.kind.noun),
+    };
+    format!(
+        "{first} It holds {} of the solids; draw it {}.",
+        w.range(PERCENT, o.removal.0, o.removal.1),
+        every(o.draw, w)
+    )
+}
+
+fn every(draw: Time, w: Words) -> String {
+    if draw.value >= days(1.0) - 1.0 {
+        "at least once a day".into()
+    } else {
+        format!("at least every {}", w.q(HOURS, draw))
+    }
+}
+
+fn repairs(i: &SettlingIn, o: &SettlingOut, w: Words) -> Vec<Repair> {
+    if o.overflow().state() == State::Enough {
+        return vec![];
+    }
+    let mut all = vec![];
+    let mut offer = |changed: SettlingIn, title: String, edits: Vec<Edit>, also: Option<String>| {
+        let Ok(after) = sheet::solve::<Settling>(&changed, &mut Working::none()) else { return };
+        let level = after.overflow();
+        if level.fullness() < o.overflow().fullness() {
+            let effect = format!(
+                "{} of what it can take; {} of the solids held.",
+                level.percent(),
+                w.range(PERCENT, after.removal.0, after.removal.1)
+            );
+            all.push(Repair { title, effect, edits, level, also });
+        }
+    };
+    if i.kind.id != "radial" {
+        let kind = &SETTLERS[0];
+        offer(
+            SettlingIn { kind, ..i.clone() },
+            "Rebuilt as a radial-flow settler".into(),
+            vec![Edit::pick("kind", kind.id)],
+            Some("It wants a centre cylinder and a level rim all round.".into()),
+        );
+    }
+    // Up to the next 10 mm, so that the drum is not a hair short.
+    let diameter = SHORT_LENGTH.of((o.wanted.value * 100.0).ceil() / 100.0);
+    offer(
+        SettlingIn { diameter, ..i.clone() },
+        format!("A drum {} across", w.q(SHORT_LENGTH, diameter)),
+        vec![Edit::num("diameter", diameter)],
+        None,
+    );
+    let count = COUNT.of(i.count.value + 1.0);
+    offer(
+        SettlingIn { count, ..i.clone() },
+        format!("{} like it side by side", w.q(COUNT, count)),
+        vec![Edit::num("count", count)],
+        Some("Split the flow evenly: like pipes at like heights.".into()),
+    );
+    let flow = o.carries.0 * SIZED_TO;
+    offer(
+        SettlingIn { flow, ..i.clone() },
+        format!("Only {} through it", w.q(FLOW, flow)),
+        vec![Edit::num("flow", flow)],
+        Some("Less water turned over brings less oxygen to the fish: check that first, or send the rest past the settler.".into()),
+    );
+    all
+}
+
+fn cautions(i: &SettlingIn, o: &SettlingOut, w: Words) -> Vec<Caution> {
+    let mut all = vec![];
+    let [slow, fast] = INLET_SPEED.map(|c| VELOCITY.of(c.value));
+    if o.inlet_speed < slow {
+        all.push(Caution::from(
+            format!(
+                "Water creeps in the inlet ({}); solids will lie in the pipe. {} to {} would keep them moving.",
+                w.q(VELOCITY, o.inlet_speed),
+                w.n(SHORT_LENGTH, o.inlet.0),
+                w.q(SHORT_LENGTH, o.inlet.1)
+            ),
+            &src::SETTLER_PIPES,
+        ));
+    } else if o.inlet_speed > fast {
+        all.push(Caution::from(
+            format!(
+                "Water shoots in at {} and breaks the solids. An inlet of {} would be gentle.",
+                w.q(VELOCITY, o.inlet_speed),
+                w.range(SHORT_LENGTH, o.inlet.0, o.inlet.1)
+            ),
+            &src::SETTLER_PIPES,
+        ));
+    }
+    if o.outlet_speed.value > OUTLET_SPEED.value * (1.0 + 1e-9) {
+        all.push(Caution::from(
+            format!(
+                "The outlet is narrow ({}): it raises the water and draws solids over. Use {} or more.",
+                w.q(VELOCITY, o.outlet_speed),
+                w.q(SHORT_LENGTH, o.outlet)
+            ),
+            &src::SETTLER_PIPES,
+        ));
+    }
+    if let Some(rest) = o.rest()
+        && rest.state() != State::Enough
+    {
+        all.push(Caution::from(
+            format!(
+                "In a plain barrel the time counts as well: the water stays {}, and 20 to 30 minutes are wanted. The figures of the kind do not replace them.",
+                w.q(MINUTES, o.retention)
+            ),
+            &src::KSU_2021,
+        ));
+    }
+    if i.stands == Stands::After {
+        all.push(Caution::from(
+            "A pump breaks solids so finely that half of them no longer settle. Put the settler before it if the fall allows.",
+            &src::SETTLER_JUDGEMENT,
+        ));
+    }
+    all.push(Caution::from(
+        "What lies longer than a day leaches ammonia and phosphorus, takes oxygen and rises with gas.",
+        &src::CLARIFIER_SUPPLIER,
+    ));
+    all.push(Caution::from(
+        "Keep sludge off what is eaten raw, and away from children and open wounds; wash hands. Compost it or dig it in where rules allow.",
+        &biology::CTAHR_FST_38,
+    ));
+    all.push(Caution::new(
+        "A drum of water is heavy (1 kg a litre): a firm, level stand, and never a drum that held oil, solvents or pesticides.",
+    ));
+    all
+}
+
+fn notes(i: &SettlingIn, o: &SettlingOut, w: Words) -> Vec<String> {
+    let grain = |d: Option<Length>| d.map_or("nothing".to_string(), |d| w.q(SHORT_LENGTH, d));
+    vec![
+        format!(
+            "The water stays {} at best. Grains down to {} (heavy) or {} (light) settle against it; finer ones go on to the filter: {} to {} of dry solids a day.",
+            w.q(MINUTES, o.retention),
+            grain(o.grain.0),
+            grain(o.grain.1),
+            in_a_day(o.passed.0, w),
+            in_a_day(o.passed.1, w)
+        ),
+        format!(
+            "A draw lets out {} of water and sludge, {} a week to be made up.",
+            w.range(VOLUME, o.flush.0, o.flush.1),
+            w.range(VOLUME, VOLUME.of(o.sludge.0.value * days(7.0)), VOLUME.of(o.sludge.1.value * days(7.0)))
+        ),
+        format!(
+            "It costs {} of head: its water stands that much below the tank's, and what follows below that again. Leave a hand's breadth of rim above it.",
+            w.range(SHORT_LENGTH, o.head.0, o.head.1)
+        ),
+        "The published removals, 77.9 % by a radial-flow settler and 37.1 % by a swirl at 3.1 mm/s, were measured on a small, concentrated stream from the \
+         bottom of trout tanks. A whole flow is more dilute and finer."
+            .into(),
+        match i.stands {
+            Stands::Before => "Before the pump is right: solids arrive whole, by gravity.".into(),
+            Stands::After => "Before the pump more would settle.".into(),
+        },
+    ]
+}
+
+fn kinds(i: &SettlingIn, w: Words) -> Table {
+    let rows = SETTLERS.iter().filter_map(|kind| {
+        let o = sheet::solve::<Settling>(&SettlingIn { kind, ..i.clone() }, &mut Working::none()).ok()?;
+        Some(vec![
+            kind.label.to_string(),
+            w.range(FLOW, o.carries.0, o.carries.1),
+            w.q(SHORT_LENGTH, o.wanted),
+            w.range(PERCENT, o.removal.0, o.removal.1),
+            o.overflow().state().word().to_string(),
+        ])
+    });
+    Table {
+        title: "The same drum as another kind".into(),
+        head: ["Kind", "Can take", "Diameter for this flow", "Solids held", ""].map(String::from).to_vec(),
+        rows: rows.collect(),
+    }
+}
+
+fn section(i: &SettlingIn, o: &SettlingOut, w: Words) -> Picture {
+    let (d, depth) = (i.diameter.value, i.depth.value);
+    let area = settling::round(i.diameter).value;
+    // A cone as deep as holds the room for sludge, within reason.
+    let cone = (3.0 * i.room.value / area).clamp(0.05 * d, 0.8 * d);
+    let rim = (0.12 * (depth + cone)).max(0.03);
+    let margin = 0.45 * d + 0.05;
+    let (width, height) = (d + 2.0 * margin, depth + cone + rim + 0.05 * d);
+    let (left, right, middle) = (margin, margin + d, margin + d / 2.0);
+    let (floor, surface, top) = (cone, cone + depth, cone + depth + rim);
+    let radial = i.kind.id == "radial";
+    let mut s = Section::new(
+        format!("{}, to scale", i.kind.label),
+        format!(
+            "{}, {} across, {} of water above {} of sludge room. The water rises at {} and can rise at {}.",
+            i.kind.label,
+            w.q(SHORT_LENGTH, i.diameter),
+            w.q(SHORT_LENGTH, i.depth),
+            w.q(VOLUME, i.room),
+            w.q(OVERFLOW_RATE, o.rise),
+            w.range(OVERFLOW_RATE, o.load.0, o.load.1)
+        ),
+        width,
+        height,
+    );
+    let path = |points: Vec<(f64, f64)>, closed| Shape::Path { points, closed };
+    let point = 0.06 * d;
+    s.add(
+        Role::Water,
+        path(
+            vec![
+                (left, surface),
+                (left, floor),
+                (middle - point, 0.0),
+                (middle + point, 0.0),
+                (right, floor),
+                (right, surface),
+            ],
+            true,
+        ),
+    );
+    // Sludge of one draw, packed, as far up the cone as it lies (volume of a cone goes with the cube of its height).
+    let share = (o.flush.0.value / i.count.value.max(1.0) / i.room.value).clamp(0.02, 1.0).cbrt();
+    let lies = point + (d / 2.0 - point) * share;
+    s.add(
+        Role::Sludge,
+        path(
+            vec![
+                (middle - lies, cone * share),
+                (middle - point, 0.0),
+                (middle + point, 0.0),
+                (middle + lies, cone * share),
+            ],
+            true,
+        ),
+    );
+    s.add(
+        Role::Wall,
+        path(
+            vec![
+                (left, top),
+                (left, floor),
+                (middle - point, 0.0),
+                (middle + point, 0.0),
+                (right, floor),
+                (right, top),
+            ],
+            false,
+        ),
+    );
+    s.add(Role::Surface, path(vec![(left, surface), (right, surface)], false));
+    let bore = i.inlet.value.min(0.3 * depth).min(0.3 * d);
+    let pipe = |s: &mut Section, x: f64, y: f64, w: f64, h: f64| {
+        s.add(Role::Pipe, Shape::Rect { x, y, w, h });
+        s.add(
+            Role::PipeWater,
+            Shape::Rect {
+                x: x + 0.08 * w.min(h),
+                y: y + 0.08 * w.min(h),
+                w: (w - 0.16 * w.min(h)).max(0.0),
+                h: (h - 0.16 * w.min(h)).max(0.0),
+            },
+        );
+    };
+    let low = floor + 0.45 * depth;
+    if radial {
+        // Inlet up the middle of a cylinder whose foot is open; out over the rim.
+        let cylinder = 0.16 * d;
+        pipe(&mut s, 0.0, low, middle - bore / 2.0, bore);
+        pipe(&mut s, middle - bore / 2.0, low, bore, 0.35 * depth);
+        for x in [middle - cylinder, middle + cylinder] {
+            s.add(Role::Wall, path(vec![(x, floor + 0.3 * depth), (x, surface + 0.4 * rim)], false));
+        }
+    } else {
+        pipe(&mut s, 0.0, surface - 0.25 * depth - bore, left + 0.1 * d, bore);
+    }
+    let out_bore = i.outlet.value.min(0.3 * depth).min(0.3 * d);
+    let out_from = if i.kind.id == "swirl" { middle } else { right - 0.04 * d };
+    pipe(&mut s, out_from, surface - out_bore, width - out_from, out_bore);
+    s.add(
+        Role::Measure,
+        Shape::Measure { x: left + 0.06 * d, y0: floor, y1: surface, label: w.q(SHORT_LENGTH, i.depth) },
+    );
+    let inlet = if radial { low } else { surface - 0.25 * depth - bore };
+    s.text(0.0, (inlet + bore * 1.4).min(top), "in");
+    s.text(width - 0.25 * margin, surface + 0.2 * rim, "out");
+    if i.count.value > 1.0 {
+        s.text(left, top + 0.02 * d, format!("one of {}", w.q(COUNT, i.count)));
+    }
+    Picture::Section(s)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn run(i: &SettlingIn) -> SettlingOut {
+        sheet::solve::<Settling>(i, &mut Working::none()).unwrap_or_else(|e| panic!("{e:?}"))
+    }
+    fn near(found: f64, expect: f64, tolerance: f64) {
+        assert!((found - expect).abs() <= tolerance * expect.abs(), "{found} is not {expect}");
+    }
+    fn kind(id: &str) -> &'static Settler {
+        Settler::by_id(id).unwrap_or_else(|| panic!("{id}"))
+    }
+
+    #[test]
+    fn the_load_and_removal_that_were_measured() {
+        // Davidson & Summerfelt 2005: 3.1 mm/s; 1500 L/h then want 0.414 m. 77.9 % radial, 37.1 % swirl, on a bottom drain.
+        for (id, removal, spread) in [("radial", 0.779, 0.016), ("swirl", 0.371, 0.033)] {
+            let i = SettlingIn {
+                flow: FLOW.of(l_h(1500.0)),
+                kind: kind(id),
+                diameter: SHORT_LENGTH.of(0.41373),
+                comes: Comes::Drain,
+                ..SettlingIn::default()
+            };
+            let o = run(&i);
+            near(o.rise.value, mm_s(3.1), 1e-3);
+            assert!((o.removal.1.value - removal).abs() < spread, "{id} {:?}", o.removal);
+            near(o.carries.1.value, l_h(1500.0), 1e-3);
+            // The cautious end decides: at the measured load it is over.
+            assert_eq!(o.overflow().state(), State::Over);
+        }
+    }
+
+    #[test]
+    fn a_plain_barrel_wants_time_as_well() {
+        // Kentucky State University 2021: 30 minutes. 1500 L/h in 200 L stay 8 minutes.
+        let i = SettlingIn {
+            flow: FLOW.of(l_h(1500.0)),
+            kind: kind("plain"),
+            diameter: SHORT_LENGTH.of(mm(565.0)),
+            depth: SHORT_LENGTH.of(mm(800.0)),
+            ..SettlingIn::default()
+        };
+        let o = run(&i);
+        near(o.retention.value, minutes(8.0), 0.01);
+        let r = Settling::report(&i, &o, Words::default());
+        assert_eq!(r.levels[1].id, "retention");
+        assert_eq!(r.levels[1].state(), State::Over);
+        assert!(r.cautions.iter().any(|c| c.text.contains("20 to 30 minutes")));
+        // Two clarifiers of 3785 L on 378.5 L/min: 20 minutes, as built at the University of the Virgin Islands.
+        let uvi = SettlingIn {
+            flow: FLOW.of(l_min(378.5)),
+            kind: kind("plain"),
+            count: COUNT.of(2.0),
+            diameter: SHORT_LENGTH.of(1.83),
+            depth: SHORT_LENGTH.of(3.785 / settling::round(SHORT_LENGTH.of(1.83)).value),
+            ..SettlingIn::default()
+        };
+        near(run(&uvi).retention.value, minutes(20.0), 1e-6);
+    }
+
+    #[test]
+    fn sludge_of_200_g_of_feed() {
+        // 200 g x 0.25 = 50 g of dry solids a day.
+        let o = run(&SettlingIn { feed: FEED_RATE.of(g_day(200.0)), ..SettlingIn::default() });
+        near(o.made.value, g_day(50.0), 1e-9);
+        near(o.held.0.value + o.passed.1.value, o.made.value, 1e-9);
+        near(o.held.1.value, o.made.value * o.removal.1.value, 1e-9);
+        // As thick as 2 % at the low end: litres are grams over twenty.
+        near(o.sludge.0.value / l(1.0) * days(1.0), o.held.0.value / g_day(1.0) / 20.0, 5e-3);
+        near(o.draw.value, days(1.0), 1e-12);
+        near(o.flush.1.value, o.sludge.1.value * days(1.0), 1e-9);
+        // A small room for sludge fills sooner.
+        let small =
+            run(&SettlingIn { feed: FEED_RATE.of(g_day(2000.0)), room: VOLUME.of(l(2.0)), ..SettlingIn::default() });
+        assert!(small.draw.value < days(1.0));
+        // No feed: nothing to draw, and nothing that is not a number.
+        let none = run(&SettlingIn { feed: FEED_RATE.of(0.0), ..SettlingIn::default() });
+        assert_eq!((none.sludge.1.value, none.draw.value), (0.0, days(1.0)));
+    }
+
+    #[test]
+    fn repairs_are_computed_and_help() {
+        let i = SettlingIn { flow: FLOW.of(l_h(3000.0)), kind: kind("swirl"), ..SettlingIn::default() };
+        let o = run(&i);
+        assert_eq!(o.overflow().state(), State::Over);
+        let all = repairs(&i, &o, Words::default());
+        assert_eq!(all.len(), 4);
+        for r in &all {
+            assert!(r.level.fullness() < o.overflow().fullness(), "{}", r.title);
+        }
+        let drum = all.iter().find(|r| r.title.starts_with("A drum")).map(|r| r.level.state());
+        assert_eq!(drum, Some(State::Enough));
+        assert!(repairs(&SettlingIn::default(), &run(&SettlingIn::default()), Words::default()).is_empty());
+    }
+
+    #[test]
+    fn pipes_and_head() {
+        // Elementary: 1200 L/h in 40 mm run at 0.265 m/s, in 50 mm at 0.170; K 2.5 on both loses 12.6 mm.
+        let o = run(&SettlingIn { inlet: SHORT_LENGTH.of(mm(40.0)), ..SettlingIn::default() });
+        near(o.inlet_speed.value, 0.2653, 2e-3);
+        near(o.outlet_speed.value, 0.1698, 2e-3);
+        near(o.head.0.value, 2.5 * (0.2653f64.powi(2) + 0.1698f64.powi(2)) / 2.0 / 9.80665, 5e-3);
+        assert!(o.inlet.0 < o.inlet.1);
+    }
+
+    #[test]
+    fn a_bigger_drum_holds_more() {
+        let mut last = 0.0;
+        for d in [0.3, 0.5, 0.8, 1.2, 2.0] {
+            let o = run(&SettlingIn { diameter: SHORT_LENGTH.of(d), ..SettlingIn::default() });
+            assert!(o.removal.0.value > last && o.grain.0 <= o.grain.1, "{d}");
+            last = o.removal.0.value;
+        }
+    }
+}

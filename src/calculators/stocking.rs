@@ -1,0 +1,1109 @@
+//! Stocking density: how many fish space, oxygen, the filter and the solids allow, today and at harvest, and when the limit is reached.
+
+use super::air::{Air, AirMode};
+use super::form::*;
+use super::outcome::*;
+use super::oxygen::{FishGroup, Oxygen, OxygenIn, how_long, round_up, sentence};
+use super::sheet::{self, Calculator};
+use crate::catalog::media::{MEDIA, Medium};
+use crate::catalog::sources::{Coef, Source, biology, oxygen as src};
+use crate::catalog::species::{SPECIES, Species};
+use crate::picture::{Axis, Chart, Mark, Picture, Role, Series};
+use crate::science::growth::{self, Pace, Season};
+use crate::science::respiration::{Meals, Solids};
+use crate::science::{ammonia, feeding};
+use crate::units::{kinds::*, si::*, *};
+
+// ---- inputs ----
+
+/// What nitrifies.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum FilterBy {
+    /// A bed of a medium.
+    #[default]
+    Media,
+    /// Rafts or channels.
+    Raft,
+    /// A filter of a known area.
+    Area,
+    /// None.
+    None,
+}
+crate::choices!(FilterBy:
+    Media = "media", "A bed of gravel or clay", "";
+    Raft = "raft", "Rafts or channels", "";
+    Area = "area", "A filter of known area", "moving bed, bought filter";
+    None = "none", "No filter", "water changes only";
+);
+
+/// Inputs.
+#[derive(Debug, Clone)]
+pub struct StockingIn {
+    /// Species.
+    pub species: &'static Species,
+    /// Water the fish live in.
+    pub volume: Volume,
+    /// Fish in it now.
+    pub count: Ratio,
+    /// Mean mass now.
+    pub mass: Mass,
+    /// Mean mass at harvest.
+    pub harvest: Mass,
+    /// The hottest water expected.
+    pub hottest: ThermodynamicTemperature,
+    /// Air.
+    pub air: Air,
+    /// What nitrifies.
+    pub filter: FilterBy,
+    /// Bed of a medium.
+    pub media_volume: Volume,
+    /// Which.
+    pub medium: &'static Medium,
+    /// Rafts or channels.
+    pub raft_area: Area,
+    /// Known area.
+    pub filter_area: Area,
+    /// How long it has been fed.
+    pub filter_age: Time,
+    /// What becomes of the solids.
+    pub solids: Solids,
+    /// The usual water, for growth.
+    pub usual: ThermodynamicTemperature,
+    /// How the feed comes over the day.
+    pub meals: Meals,
+    /// pH, for the poisonous part of ammonia.
+    pub ph: Ratio,
+    /// Height above the sea.
+    pub altitude: Length,
+}
+
+impl Default for StockingIn {
+    fn default() -> Self {
+        Self {
+            species: &SPECIES[0],
+            volume: VOLUME.of(l(1000.0)),
+            count: COUNT.of(15.0),
+            mass: SMALL_MASS.of(g(50.0)),
+            harvest: SMALL_MASS.of(g(500.0)),
+            hottest: TEMPERATURE.of(celsius(29.0)),
+            air: Air::default(),
+            filter: FilterBy::Media,
+            media_volume: VOLUME.of(l(1000.0)),
+            medium: &MEDIA[0],
+            raft_area: AREA.of(4.0),
+            filter_area: AREA.of(100.0),
+            filter_age: DAYS.of(days(30.0)),
+            solids: Solids::Settled,
+            usual: TEMPERATURE.of(celsius(25.0)),
+            meals: Meals::Spread,
+            ph: RATIO.of(7.2),
+            altitude: LENGTH.of(0.0),
+        }
+    }
+}
+
+impl Fields for StockingIn {
+    fn fields(&mut self, f: &mut dyn Form) {
+        pick(f, &Pick::new(1, "species", "Species"), &mut self.species);
+        let volume = Field::new(2, "volume", "Water the fish live in", VOLUME)
+            .range(l(20.0), l(500_000.0))
+            .advised(l(100.0), l(50_000.0))
+            .way(Way::TapeVolume);
+        num(f, &volume.help("The fish tank alone, without beds and sump."), &mut self.volume);
+        let count = Field::new(3, "count", "Fish in it now", COUNT).range(0.0, 20_000.0).advised(0.0, 3000.0);
+        num(f, &count.help("None, if you plan."), &mut self.count);
+        let mass = Field::new(4, "mass", "Mean mass now", SMALL_MASS).range(g(0.2), 10.0).advised(g(1.0), 3.0);
+        num(f, &mass.help("Of one; of those you would add, if there are none.").way(Way::SampleMass), &mut self.mass);
+        let harvest =
+            Field::new(5, "harvest", "Mean mass at harvest", SMALL_MASS).range(g(1.0), 10.0).advised(g(50.0), 3.0);
+        num(f, &harvest.help("What you mean to let them grow to."), &mut self.harvest);
+        let hottest = Field::new(6, "hottest", "Hottest water you expect", TEMPERATURE)
+            .range(celsius(0.5), celsius(40.0))
+            .advised(celsius(10.0), celsius(34.0));
+        num(f, &hottest.help("Late afternoon in the hottest week: least oxygen, most breath."), &mut self.hottest);
+        self.air.fields(f);
+        pick(f, &Pick::new(7, "filter", "Filter").help("What turns ammonia to nitrate."), &mut self.filter);
+        group(f, &Group::when("filter", "media"), self.filter == FilterBy::Media, &mut |f| {
+            let media = Field::new(8, "media_volume", "Bed, medium and gaps", VOLUME)
+                .range(0.0, l(500_000.0))
+                .advised(l(20.0), l(50_000.0))
+                .likely(l(300.0), l(2000.0))
+                .source(&src::BED_DENSITY)
+                .way(Way::TapeVolume);
+            num(
+                f,
+                &media.help("Length by width by depth of the wet medium. Common: as much as the fish tank."),
+                &mut self.media_volume,
+            );
+            pick(f, &Pick::new(9, "medium", "Medium").detail(), &mut self.medium);
+        });
+        group(f, &Group::when("filter", "raft"), self.filter == FilterBy::Raft, &mut |f| {
+            let raft =
+                Field::new(10, "raft_area", "Plan of rafts or channels", AREA).range(0.0, 5000.0).advised(0.2, 500.0);
+            num(f, &raft.help("Length by width of the water under them."), &mut self.raft_area);
+        });
+        group(f, &Group::when("filter", "area"), self.filter == FilterBy::Area, &mut |f| {
+            let area = Field::new(11, "filter_area", "Protected area of the medium", AREA)
+                .range(0.0, 1e6)
+                .advised(1.0, 50_000.0);
+            num(f, &area.help("Volume of carriers times the maker's m²/m³."), &mut self.filter_area);
+        });
+        let age = Field::new(12, "filter_age", "How long the filter has been fed", DAYS)
+            .range(0.0, days(3650.0))
+            .likely(0.0, days(120.0))
+            .source(&src::FILTER_RIPENING);
+        num(f, &age.help("Since fish or ammonia first fed it. A young filter carries little."), &mut self.filter_age);
+        group(f, &Group::titled("More about it"), true, &mut |f| {
+            pick(f, &Pick::new(13, "solids", "Solids").detail(), &mut self.solids);
+            let usual = Field::new(14, "usual", "Usual water until harvest", TEMPERATURE)
+                .range(celsius(0.5), celsius(40.0))
+                .advised(celsius(4.0), celsius(34.0))
+                .detail();
+            num(f, &usual.help("The mean of the season: it sets how fast they grow."), &mut self.usual);
+            pick(f, &Pick::new(15, "meals", "Meals").detail(), &mut self.meals);
+            let ph = Field::new(16, "ph", "pH", RATIO).range(6.0, 10.0).advised(6.0, 8.5).likely(6.6, 8.0).detail();
+            num(f, &ph.help("Of the tank. Above 8 much more of the ammonia is poisonous."), &mut self.ph);
+            let altitude = Field::new(17, "altitude", "Height above the sea", LENGTH)
+                .range(-400.0, 4500.0)
+                .advised(-400.0, 3500.0)
+                .likely(0.0, 800.0)
+                .detail();
+            num(f, &altitude.help("Thin air holds less oxygen."), &mut self.altitude);
+        });
+    }
+}
+
+// ---- results ----
+
+/// What can bind.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Limit {
+    /// Room.
+    Space,
+    /// Oxygen.
+    Oxygen,
+    /// The filter.
+    Ammonia,
+    /// The solids.
+    Solids,
+}
+
+impl Limit {
+    const ALL: [Self; 4] = [Self::Space, Self::Oxygen, Self::Ammonia, Self::Solids];
+    /// The word for it.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Space => "space",
+            Self::Oxygen => "oxygen",
+            Self::Ammonia => "ammonia",
+            Self::Solids => "solids",
+        }
+    }
+    const fn name(self) -> &'static str {
+        match self {
+            Self::Space => "Space",
+            Self::Oxygen => "Oxygen",
+            Self::Ammonia => "Ammonia",
+            Self::Solids => "Solids",
+        }
+    }
+}
+
+/// Mass of fish that each limit allows; `None` where it does not bind because they are not fed.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Allowed {
+    /// Mean mass of one.
+    pub mass: Mass,
+    /// By space.
+    pub space: Mass,
+    /// By oxygen.
+    pub oxygen: Mass,
+    /// By the filter, as ripe as it then is.
+    pub ammonia: Option<Mass>,
+    /// By the solids.
+    pub solids: Option<Mass>,
+}
+
+impl Allowed {
+    /// By one of them.
+    pub fn by(&self, limit: Limit) -> Option<Mass> {
+        match limit {
+            Limit::Space => Some(self.space),
+            Limit::Oxygen => Some(self.oxygen),
+            Limit::Ammonia => self.ammonia,
+            Limit::Solids => self.solids,
+        }
+    }
+    /// The least, and which it is.
+    pub fn least(&self) -> (Mass, Limit) {
+        let mut least = (self.space, Limit::Space);
+        for limit in Limit::ALL {
+            if let Some(m) = self.by(limit)
+                && m < least.0
+            {
+                least = (m, limit);
+            }
+        }
+        least
+    }
+    /// Whole fish of a limit.
+    fn fish(&self, mass: Mass) -> f64 {
+        (mass.value / self.mass.value + 1e-9).floor()
+    }
+}
+
+/// The result.
+#[derive(Debug, Clone, PartialEq)]
+pub struct StockingOut {
+    /// Mass of all fish now.
+    pub biomass: Mass,
+    /// Mass of all of them at harvest.
+    pub biomass_at_harvest: Mass,
+    /// Fish per water now.
+    pub density: MassDensity,
+    /// Fish per water at harvest.
+    pub density_at_harvest: MassDensity,
+    /// Allowed today.
+    pub now: Allowed,
+    /// Allowed at harvest.
+    pub at_harvest: Allowed,
+    /// What one fish may weigh, all space limits taken together, kg/m3.
+    pub practice: (MassDensity, &'static Source),
+    /// Share of its full load that the filter carries today.
+    pub ripeness: Ratio,
+    /// Ammonia nitrogen to keep.
+    pub tan: MassConcentration,
+    /// Until harvest at the soonest, if they ever get there.
+    pub until_harvest: Option<Time>,
+    /// Until they outgrow the limit, if they do before harvest, and their mass then.
+    pub until_limit: Option<(Time, Mass)>,
+    /// Fish that may be added and stay to harvest; below zero, that must go.
+    pub may_add: Ratio,
+    /// Fish that today's limits would still take.
+    pub room_today: Ratio,
+}
+
+/// Fish per water by practice.
+const DENSITY_NO_AIR: Coef = Coef::new(10.0, "kg/m3", &src::FAO_589_DENSITY, "no air");
+const DENSITY_AIR: Coef = Coef::new(20.0, "kg/m3", &src::FAO_589_DENSITY, "air, solids in the system");
+const DENSITY_DRAWN: Coef = Coef::new(30.0, "kg/m3", &src::MSU_DENSITY, "air, solids drawn off daily");
+const RAFT: Coef = Coef::new(3.0, "m2/m2", &src::RAFT_AREA, "rafts and channels");
+const KEPT: [Coef; 3] = [
+    Coef::new(300.0, "g/m3/day", &src::SOLIDS_CAPACITY, "media beds"),
+    Coef::new(20.0, "g/m2/day", &src::SOLIDS_CAPACITY, "rafts and channels"),
+    Coef::new(30.0, "g/m3/day", &src::SOLIDS_CAPACITY, "the tank itself"),
+];
+const REMOVED: [Coef; 2] = [
+    Coef::new(0.5, "1", &src::SOLIDS_REMOVED, "drawn off every day"),
+    Coef::new(0.25, "1", &src::SOLIDS_REMOVED, "drawn now and then"),
+];
+
+fn removed(solids: Solids) -> f64 {
+    match solids {
+        Solids::Drawn => REMOVED[0].value,
+        Solids::Settled => REMOVED[1].value,
+        Solids::Left => 0.0,
+    }
+}
+
+fn practice(i: &StockingIn) -> Coef {
+    match (i.air.on(), i.solids) {
+        (false, _) => DENSITY_NO_AIR,
+        (true, Solids::Drawn) => DENSITY_DRAWN,
+        (true, _) => DENSITY_AIR,
+    }
+}
+
+fn filter_area(i: &StockingIn) -> f64 {
+    match i.filter {
+        FilterBy::Media => i.media_volume.value * i.medium.surface().0.value,
+        FilterBy::Raft => i.raft_area.value * RAFT.value,
+        FilterBy::Area => i.filter_area.value,
+        FilterBy::None => 0.0,
+    }
+}
+
+/// Feed a day whose solids the system keeps.
+fn solids_feed(i: &StockingIn) -> f64 {
+    let bed = match i.filter {
+        FilterBy::Media => KEPT[0].value * i.media_volume.value,
+        FilterBy::Raft => KEPT[1].value * i.raft_area.value,
+        FilterBy::Area | FilterBy::None => 0.0,
+    };
+    g_day(bed + KEPT[2].value * i.volume.value) / (1.0 - removed(i.solids))
+}
+
+/// The oxygen calculator's inputs for a kilogram of these fish at a mean mass.
+fn breathing(i: &StockingIn, mass: Mass) -> OxygenIn {
+    OxygenIn {
+        fish: vec![FishGroup { species: i.species, biomass: MASS.of(1.0), mass, ..FishGroup::default() }],
+        temperature: i.hottest,
+        volume: i.volume,
+        flow: FLOW.of(0.0),
+        air: i.air.clone(),
+        solids: i.solids,
+        meals: i.meals,
+        altitude: i.altitude,
+        ..OxygenIn::default()
+    }
+}
+
+/// Ammonia nitrogen to keep: the species' limit, or less where pH makes too much of it poisonous.
+fn tan_to_keep(i: &StockingIn) -> Result<MassConcentration, Vec<FieldError>> {
+    let share =
+        ammonia::unionised_share(i.hottest, i.ph).map_err(|e| vec![FieldError::new("ph", e.to_string(), "6 to 10")])?;
+    let by_poison = i.species.unionised_limit().value / share.value;
+    Ok(CONCENTRATION.of(i.species.tan_limit().value.min(by_poison)))
+}
+
+fn allowed(i: &StockingIn, mass: Mass, age: Time, tan: MassConcentration) -> Result<Allowed, Vec<FieldError>> {
+    let oxygen = Oxygen::solve(&breathing(i, mass), &mut Working::none())?.carries;
+    // Feed, and with it ammonia and solids, in the hottest and in the usual water: the lesser counts.
+    let waters = [i.hottest, i.usual];
+    let fed = |feed: &dyn Fn(ThermodynamicTemperature) -> f64| {
+        let by = waters.iter().filter_map(|t| {
+            let ration = feeding::ration(i.species, mass, *t).value;
+            (ration > 0.0).then(|| feed(*t) / ration)
+        });
+        by.reduce(f64::min).map(|m| MASS.of(m))
+    };
+    let capacity = |t: ThermodynamicTemperature| {
+        let taken = ammonia::filter_capacity(AREA.of(filter_area(i)), t, tan, ammonia::ripeness(age, t));
+        ammonia::feed_for_tan(taken, i.species.protein()).value
+    };
+    Ok(Allowed {
+        mass,
+        space: MASS.of(practice(i).value * i.volume.value),
+        oxygen,
+        ammonia: fed(&capacity),
+        solids: fed(&|_| solids_feed(i)),
+    })
+}
+
+/// The soonest that they outgrow what is allowed, between now and harvest.
+fn outgrown(i: &StockingIn, tan: MassConcentration) -> Result<Option<(Time, Mass)>, Vec<FieldError>> {
+    if i.count.value <= 0.0 {
+        return Ok(None);
+    }
+    let over = |t: f64, w: f64| -> Result<bool, Vec<FieldError>> {
+        let a = allowed(i, MASS.of(w), DAYS.of(i.filter_age.value + t), tan)?;
+        Ok(a.least().0.value < i.count.value * w * (1.0 - 1e-9))
+    };
+    if over(0.0, i.mass.value)? {
+        return Ok(Some((DAYS.of(0.0), i.mass)));
+    }
+    let course =
+        growth::course(i.species, i.mass, i.harvest, &Season::steady(i.usual), Pace::Soonest, growth::horizon());
+    let stride = course.len().div_ceil(LOOKS).max(1);
+    let mut from = (0.0, i.mass.value);
+    for (n, (t, w)) in course.iter().enumerate().skip(1) {
+        if n % stride != 0 && n + 1 != course.len() {
+            continue;
+        }
+        let to = (t.value, w.value);
+        if over(to.0, to.1)? {
+            let (mut low, mut high) = (0.0, 1.0);
+            let at = |part: f64| (from.0 + part * (to.0 - from.0), from.1 * (to.1 / from.1).powf(part));
+            for _ in 0..HALVINGS {
+                let middle = (low + high) / 2.0;
+                let (t, w) = at(middle);
+                if over(t, w)? {
+                    high = middle;
+                } else {
+                    low = middle;
+                }
+            }
+            let (t, w) = at(low);
+            return Ok(Some((DAYS.of(t), MASS.of(w))));
+        }
+        from = to;
+    }
+    Ok(None)
+}
+
+/// How often the way to harvest is looked at, and how finely the day is then found.
+const LOOKS: usize = 12;
+const HALVINGS: usize = 8;
+
+/// The calculator.
+#[derive(Debug)]
+pub struct Stocking;
+
+impl Calculator for Stocking {
+    type In = StockingIn;
+    type Out = StockingOut;
+    const ID: &'static str = "stocking";
+    const TITLE: &'static str = "Stocking density";
+    const QUESTION: &'static str = "Can I add fish?";
+    const ABOUT: &'static str = "How many fish a tank may hold in the hottest water expected, today and at harvest weight: by space (what growers \
+        keep), by oxygen (the balance of the oxygen calculator), by the filter's ammonia (as ripe as it is), and by the solids. The least of \
+        them binds. It says how many may be added now and when the fish outgrow the limit. Planning figures from tables that scatter by a \
+        quarter and more; start with a third and watch oxygen, ammonia and nitrite.";
+
+    fn solve(i: &StockingIn, w: &mut Working) -> Result<StockingOut, Vec<FieldError>> {
+        let tan = tan_to_keep(i)?;
+        let now = allowed(i, i.mass, i.filter_age, tan)?;
+        let harvest = if i.harvest > i.mass { i.harvest } else { i.mass };
+        let reached =
+            growth::reach(i.species, i.mass, harvest, &Season::steady(i.usual), Pace::Soonest).map(|r| r.time);
+        let then = DAYS.of(i.filter_age.value + reached.unwrap_or(DAYS.of(0.0)).value);
+        let at_harvest = allowed(i, harvest, then, tan)?;
+        let until_limit = outgrown(&StockingIn { harvest, ..i.clone() }, tan)?;
+        let practice = practice(i);
+        let (room_today, at_end) = (now.fish(now.least().0), at_harvest.fish(at_harvest.least().0));
+        let room_today = room_today - i.count.value;
+        let out = StockingOut {
+            biomass: i.mass * i.count,
+            biomass_at_harvest: harvest * i.count,
+            density: STOCKING.of(i.mass.value * i.count.value / i.volume.value),
+            density_at_harvest: STOCKING.of(harvest.value * i.count.value / i.volume.value),
+            now,
+            at_harvest,
+            practice: (STOCKING.of(practice.value), practice.source),
+            ripeness: ammonia::ripeness(i.filter_age, i.hottest),
+            tan,
+            until_harvest: reached,
+            until_limit,
+            may_add: COUNT.of(room_today.min(at_end - i.count.value)),
+            room_today: COUNT.of(room_today),
+        };
+        if w.on() {
+            steps(i, &out, w);
+        }
+        Ok(out)
+    }
+
+    fn outputs(o: &StockingOut, s: &mut dyn Outputs) {
+        out(s, "biomass", "All fish now", MASS, o.biomass);
+        out(s, "biomass_at_harvest", "All of them at harvest", MASS, o.biomass_at_harvest);
+        out(s, "density", "Density now", STOCKING, o.density);
+        out(s, "density_at_harvest", "Density at harvest", STOCKING, o.density_at_harvest);
+        out(s, "practice", "Density that growers keep", STOCKING, o.practice.0);
+        word(s, "binds", "What binds today", o.now.least().1.word());
+        word(s, "binds_at_harvest", "What binds at harvest", o.at_harvest.least().1.word());
+        out(s, "allowed", "Fish allowed today", COUNT, COUNT.of(o.now.fish(o.now.least().0)));
+        out(
+            s,
+            "allowed_at_harvest",
+            "Fish allowed at harvest",
+            COUNT,
+            COUNT.of(o.at_harvest.fish(o.at_harvest.least().0)),
+        );
+        let count = |a: &Allowed, limit| a.by(limit).map(|m| COUNT.of(a.fish(m)));
+        out_opt(s, "by_space", "Fish today, by space", COUNT, count(&o.now, Limit::Space));
+        out_opt(s, "by_oxygen", "Fish today, by oxygen", COUNT, count(&o.now, Limit::Oxygen));
+        out_opt(s, "by_ammonia", "Fish today, by the filter", COUNT, count(&o.now, Limit::Ammonia));
+        out_opt(s, "by_solids", "Fish today, by solids", COUNT, count(&o.now, Limit::Solids));
+        out_opt(s, "harvest_by_space", "Fish at harvest, by space", COUNT, count(&o.at_harvest, Limit::Space));
+        out_opt(s, "harvest_by_oxygen", "Fish at harvest, by oxygen", COUNT, count(&o.at_harvest, Limit::Oxygen));
+        out_opt(s, "harvest_by_ammonia", "Fish at harvest, by the filter", COUNT, count(&o.at_harvest, Limit::Ammonia));
+        out_opt(s, "harvest_by_solids", "Fish at harvest, by solids", COUNT, count(&o.at_harvest, Limit::Solids));
+        out(s, "may_add", "May be added now and stay to harvest", COUNT, COUNT.of(o.may_add.value.max(0.0)));
+        out(s, "too_many", "Too many", COUNT, COUNT.of((-o.may_add.value).max(0.0)));
+        out(s, "room_today", "Room today", COUNT, COUNT.of(o.room_today.value.max(0.0)));
+        out_opt(s, "until_harvest", "Days until harvest weight, at the soonest", DAYS, o.until_harvest);
+        out_opt(s, "until_limit", "Days until the limit is reached, at the soonest", DAYS, o.until_limit.map(|l| l.0));
+        out_opt(s, "mass_at_limit", "Their mass then", SMALL_MASS, o.until_limit.map(|l| l.1));
+        out(s, "ripeness", "What the filter carries today of its full load", PERCENT, o.ripeness);
+        out(s, "tan", "Ammonia nitrogen to stay below", CONCENTRATION, o.tan);
+    }
+
+    fn level(o: &StockingOut) -> Option<Level> {
+        let today = Level::upper("stocking", "Fish, today", MASS, o.biomass, o.now.least().0);
+        let harvest = Level::upper("stocking", "Fish, at harvest", MASS, o.biomass_at_harvest, o.at_harvest.least().0);
+        Some(if today.fullness() > harvest.fullness() { today } else { harvest })
+    }
+
+    fn report(i: &StockingIn, o: &StockingOut, words: Words) -> Report {
+        report(i, o, words)
+    }
+}
+
+fn steps(i: &StockingIn, o: &StockingOut, w: &mut Working) {
+    let m = |symbol, x| term(symbol, MASS, x);
+    for (name, a) in [("Space, today", &o.now), ("Space, at harvest", &o.at_harvest)] {
+        w.step(|| {
+            let with = [term("density", STOCKING, o.practice.0), term("V", VOLUME, i.volume)];
+            Step::new(name, "B = density × V", &with, m("B", a.space), o.practice.1)
+        });
+    }
+    for (name, a) in [("Oxygen, today", &o.now), ("Oxygen, at harvest", &o.at_harvest)] {
+        w.step(|| {
+            let with = [term("W", SMALL_MASS, a.mass), term("T", TEMPERATURE, i.hottest)];
+            let equation = "fish whose after-meal breath, with filter and solids, equals f(C_min), cautious end";
+            Step::new(name, equation, &with, m("B", a.oxygen), &src::OXYGEN_BALANCE)
+        });
+    }
+    let area = AREA.of(filter_area(i));
+    w.step(|| {
+        let with = [term("age", DAYS, i.filter_age), term("T", TEMPERATURE, i.hottest)];
+        Step::new(
+            "Ripeness of the filter",
+            "a twentieth to all, evenly over 56 days (longer in the cold)",
+            &with,
+            term("ripe", PERCENT, o.ripeness),
+            &src::FILTER_RIPENING,
+        )
+    });
+    w.step(|| {
+        let with = [term("T", TEMPERATURE, i.hottest), term("TAN", CONCENTRATION, o.tan)];
+        let r = ammonia::nitrification(i.hottest, o.tan);
+        Step::new(
+            "Ammonia nitrogen per wetted area",
+            "r = 0.5 table(T) min(1, TAN/1.0)/1.216",
+            &with,
+            term("r", AREAL_RATE, r),
+            &src::NITRIFICATION_TABLE,
+        )
+    });
+    for (name, a) in [("Filter, today", &o.now), ("Filter, at harvest", &o.at_harvest)] {
+        if let Some(b) = a.ammonia {
+            w.step(|| {
+                let ration = feeding::ration(i.species, a.mass, i.hottest);
+                let with = [
+                    term("A", AREA, area),
+                    term("p", PERCENT, i.species.protein()),
+                    term("ration", DAILY_SHARE, ration),
+                ];
+                Step::new(name, "B = r A ripe/(0.092 p ration)", &with, m("B", b), &src::TAN_PER_PROTEIN)
+            });
+        }
+    }
+    for (name, a) in [("Solids, today", &o.now), ("Solids, at harvest", &o.at_harvest)] {
+        if let Some(b) = a.solids {
+            w.step(|| {
+                let with = [
+                    term("kept", FEED_RATE, FEED_RATE.of(solids_feed(i))),
+                    term("ration", DAILY_SHARE, feeding::ration(i.species, a.mass, i.hottest)),
+                ];
+                Step::new(
+                    name,
+                    "B = feed whose solids are kept or taken out/ration",
+                    &with,
+                    m("B", b),
+                    &src::SOLIDS_CAPACITY,
+                )
+            });
+        }
+    }
+    if let Some((t, mass)) = o.until_limit {
+        w.step(|| {
+            let with = [term("W0", SMALL_MASS, i.mass), term("W", SMALL_MASS, mass), term("T", TEMPERATURE, i.usual)];
+            Step::new(
+                "Until the limit, at the soonest",
+                "growth at the best feed per gain",
+                &with,
+                term("t", DAYS, t),
+                feeding::source(i.species),
+            )
+        });
+    }
+}
+
+// ---- words ----
+
+fn tried(i: &StockingIn, edits: &[Edit]) -> Option<(StockingIn, StockingOut)> {
+    let mut changed = i.clone();
+    if !edits.iter().all(|e| apply(&mut changed, e)) {
+        return None;
+    }
+    let out = sheet::solve::<Stocking>(&changed, &mut Working::none()).ok()?;
+    Some((changed, out))
+}
+
+fn load(o: &StockingOut) -> f64 {
+    Stocking::level(o).map_or(f64::INFINITY, |l| l.fullness())
+}
+
+/// Smallest of a rising row of changes that brings the level to enough, or else the one that helps most.
+fn first_enough<T: Copy>(i: &StockingIn, tries: &[T], edits: impl Fn(T) -> Vec<Edit>) -> Option<T> {
+    let now = load(&tried(i, &[])?.1);
+    let mut best = None;
+    for t in tries {
+        if let Some((_, o)) = tried(i, &edits(*t)) {
+            let l = load(&o);
+            if l <= ENOUGH + 1e-9 {
+                return Some(*t);
+            }
+            if l < best.map_or(now * 0.98, |b: (f64, T)| b.0 * 0.98) {
+                best = Some((l, *t));
+            }
+        }
+    }
+    best.map(|b| b.1)
+}
+
+const FACTORS: [f64; 12] = [1.1, 1.25, 1.5, 1.75, 2.0, 2.5, 3.0, 4.0, 5.0, 7.0, 10.0, 15.0];
+
+fn repairs(i: &StockingIn, o: &StockingOut, words: Words) -> Vec<Repair> {
+    let now = load(o);
+    if now <= ENOUGH + 1e-9 {
+        return vec![];
+    }
+    let mut found = vec![];
+    let mut offer = |title: String, edits: Vec<Edit>, also: Option<String>| {
+        let Some((_, after)) = tried(i, &edits) else { return };
+        let Some(level) = Stocking::level(&after) else { return };
+        if level.fullness() < now * 0.98 || (now.is_infinite() && level.fullness().is_finite()) {
+            let (limit, a) = (after.at_harvest.least().1, &after.at_harvest);
+            let effect = format!(
+                "{} fish at harvest, {} then binds: {}",
+                words.q(COUNT, COUNT.of(a.fish(a.least().0))),
+                limit.word(),
+                level.state().word()
+            );
+            found.push(Repair { title, effect, edits, level, also });
+        }
+    };
+    if i.meals == Meals::Few {
+        offer("Spread the feed over three meals or more".into(), vec![Edit::pick("meals", "spread")], None);
+    }
+    if i.solids != Solids::Drawn {
+        offer(
+            "Draw the solids off every day".into(),
+            vec![Edit::pick("solids", "drawn")],
+            Some("needs a settler that can be drained".into()),
+        );
+    }
+    let ages = [14.0, 28.0, 42.0, 56.0, 84.0, 112.0, 224.0].map(|more| i.filter_age.value + days(more));
+    let age = |t: f64| vec![Edit::num("filter_age", DAYS.of(t))];
+    if o.ripeness.value < 1.0
+        && let Some(t) = first_enough(i, &ages, age)
+    {
+        let wait = DAYS.of(t - i.filter_age.value);
+        offer(format!("Wait {} while the filter ripens, feeding it little", words.q(DAYS, wait)), age(t), None);
+    }
+    // Air, by the straight line of its supply.
+    match i.air.mode {
+        AirMode::None | AirMode::Stones => {
+            let base = if i.air.on() { i.air.flow.value } else { l_min(10.0) };
+            let edits = |k: f64| {
+                let mut e = vec![Edit::num("air_flow", AIR_FLOW.of(round_up(base * k, l_min(1.0))))];
+                if i.air.mode == AirMode::None {
+                    e.insert(0, Edit::pick("air", "stones"));
+                }
+                e
+            };
+            if let Some(k) = first_enough(i, &FACTORS, edits) {
+                let to = AIR_FLOW.of(round_up(base * k, l_min(1.0)));
+                let title =
+                    format!("{} of air at the stones, {} deep", words.q(AIR_FLOW, to), words.q(LENGTH, i.air.depth));
+                offer(title, edits(k), Some("keep a battery air pump for the day the power fails".into()));
+            }
+        }
+        AirMode::Pump => {
+            let edits = |k: f64| vec![Edit::num("free_flow", AIR_FLOW.of(round_up(i.air.free.value * k, l_min(1.0))))];
+            if let Some(k) = first_enough(i, &FACTORS, edits) {
+                let to = AIR_FLOW.of(round_up(i.air.free.value * k, l_min(1.0)));
+                offer(format!("An air pump of {} on its box", words.q(AIR_FLOW, to)), edits(k), None);
+            }
+        }
+        AirMode::Rated => {
+            let edits = |k: f64| vec![Edit::num("rated", OXYGEN_RATE.of(round_up(i.air.rated.value * k, g_h(1.0))))];
+            if let Some(k) = first_enough(i, &FACTORS, edits) {
+                let to = OXYGEN_RATE.of(round_up(i.air.rated.value * k, g_h(1.0)));
+                offer(format!("A rated transfer of {}", words.q(OXYGEN_RATE, to)), edits(k), None);
+            }
+        }
+    }
+    match i.filter {
+        FilterBy::Media => {
+            let to = |k: f64| VOLUME.of(round_up(i.media_volume.value.max(l(50.0)) * k, l(1.0)));
+            let edits = |k: f64| vec![Edit::num("media_volume", to(k))];
+            if let Some(k) = first_enough(i, &FACTORS, edits) {
+                offer(
+                    format!("A bed of {}", words.q(VOLUME, to(k))),
+                    edits(k),
+                    Some("a new bed has to ripen first; check the floor under its weight".into()),
+                );
+            }
+        }
+        FilterBy::Raft => {
+            let to = |k: f64| AREA.of(round_up(i.raft_area.value.max(1.0) * k, 1.0));
+            let edits = |k: f64| vec![Edit::num("raft_area", to(k))];
+            if let Some(k) = first_enough(i, &FACTORS, edits) {
+                offer(
+                    format!("{} of rafts", words.q(AREA, to(k))),
+                    edits(k),
+                    Some("new film has to ripen first".into()),
+                );
+            }
+        }
+        FilterBy::Area => {
+            let to = |k: f64| AREA.of(round_up(i.filter_area.value.max(1.0) * k, 1.0));
+            let edits = |k: f64| vec![Edit::num("filter_area", to(k))];
+            if let Some(k) = first_enough(i, &FACTORS, edits) {
+                offer(
+                    format!("A filter of {}", words.q(AREA, to(k))),
+                    edits(k),
+                    Some("new film has to ripen first".into()),
+                );
+            }
+        }
+        FilterBy::None => {
+            let edits = vec![Edit::pick("filter", "media"), Edit::num("media_volume", i.volume)];
+            offer(format!("A media bed of {}", words.q(VOLUME, i.volume)), edits, Some("it has to ripen first".into()));
+        }
+    }
+    // Harvest sooner.
+    let smaller: Vec<f64> = (1..=18)
+        .map(|n| 1.0 - 0.05 * f64::from(n))
+        .map(|s| i.harvest.value * s)
+        .filter(|m| *m > i.mass.value && *m > g(1.0))
+        .collect();
+    let harvest = |m: f64| vec![Edit::num("harvest", SMALL_MASS.of(m))];
+    if let Some(m) = first_enough(i, &smaller, harvest) {
+        offer(format!("Harvest at {}", words.q(SMALL_MASS, SMALL_MASS.of(m))), harvest(m), None);
+    }
+    // Fewer fish: the level is in proportion to their number.
+    if i.count.value > 0.0 && now.is_finite() {
+        let keep = COUNT.of((i.count.value * ENOUGH / now + 1e-9).floor());
+        offer(
+            format!("Keep {} instead of {}", words.q(COUNT, keep), words.q(COUNT, i.count)),
+            vec![Edit::num("count", keep)],
+            None,
+        );
+    }
+    found
+}
+
+fn why(i: &StockingIn, a: &Allowed, limit: Limit, ripe: bool) -> String {
+    match limit {
+        Limit::Space => "space binds".into(),
+        Limit::Oxygen if i.air.on() => "oxygen binds".into(),
+        Limit::Oxygen => "oxygen binds, without air".into(),
+        Limit::Ammonia if i.filter == FilterBy::None => "there is no filter for the ammonia".into(),
+        Limit::Ammonia if !ripe => "the filter is not ripe yet".into(),
+        Limit::Ammonia => "the filter's ammonia binds".into(),
+        Limit::Solids if a.solids.is_some() => "the solids bind".into(),
+        Limit::Solids => String::new(),
+    }
+}
+
+fn verdict(i: &StockingIn, o: &StockingOut, words: Words) -> String {
+    let state = Stocking::level(o).map_or("", |l| l.state().word());
+    let n = |x: f64| words.q(COUNT, COUNT.of(x));
+    let (now, end) = (o.now.least(), o.at_harvest.least());
+    let ripe = o.ripeness.value >= 1.0;
+    let at = words.q(SMALL_MASS, o.at_harvest.mass);
+    let (today, harvest) = (o.now.fish(now.0), o.at_harvest.fish(end.0));
+    let mut text = if o.may_add.value >= 1.0 {
+        format!("You may add {} {} and keep them all to {at}", n(o.may_add.value), i.species.noun)
+    } else if o.room_today.value < 0.0 {
+        format!("{} too many today: {} is what it carries", n(-o.room_today.value), n(today))
+    } else if o.may_add.value < 0.0 {
+        format!("No room for more. It carries {} at {at}, and you have {}", n(harvest), n(i.count.value))
+    } else {
+        "No more and no fewer: it is full".to_string()
+    };
+    let (a, limit, ripe) = if today <= harvest { (&o.now, now.1, ripe) } else { (&o.at_harvest, end.1, true) };
+    text += &format!("; {}. {}.", why(i, a, limit, ripe), sentence(state));
+    if let Some((t, mass)) = o.until_limit.filter(|l| l.0.value > 0.0) {
+        text += &format!(
+            " They reach the limit in {} at the soonest, at {}.",
+            how_long(words, Some(t)),
+            words.q(SMALL_MASS, mass)
+        );
+    }
+    text
+}
+
+fn chart(i: &StockingIn, o: &StockingOut, words: Words) -> Option<Picture> {
+    let (from, to) = (o.now.mass.value, o.at_harvest.mass.value.max(o.now.mass.value * 1.01));
+    let points: Vec<Allowed> = (0..=24)
+        .filter_map(|n| {
+            let w = from * (to / from).powf(f64::from(n) / 24.0);
+            let until = growth::reach(i.species, i.mass, MASS.of(w), &Season::steady(i.usual), Pace::Soonest);
+            let age = DAYS.of(i.filter_age.value + until.map_or(0.0, |r| r.time.value));
+            allowed(i, MASS.of(w), age, o.tan).ok()
+        })
+        .collect();
+    let top = points.iter().map(|a| a.least().0.value / a.mass.value).fold(i.count.value, f64::max).max(1.0) * 1.6;
+    let role = |limit| match limit {
+        Limit::Space => Role::Wall,
+        Limit::Oxygen => Role::Bubble,
+        Limit::Ammonia => Role::Media,
+        Limit::Solids => Role::Sludge,
+    };
+    let series = Limit::ALL.iter().filter_map(|&limit| {
+        let line: Vec<_> = points
+            .iter()
+            .filter_map(|a| a.by(limit).map(|m| (a.mass.value, (m.value / a.mass.value).min(top))))
+            .collect();
+        (line.len() > 1).then(|| Series { name: limit.word().into(), role: role(limit), points: line })
+    });
+    let series: Vec<_> = series.collect();
+    let n = |x: f64| words.q(COUNT, COUNT.of(x.floor()));
+    let describe = format!(
+        "Fish allowed by each limit as they grow from {} to {}: today {} ({}), at harvest {} ({}). There are {}.",
+        words.q(SMALL_MASS, o.now.mass),
+        words.q(SMALL_MASS, o.at_harvest.mass),
+        n(o.now.fish(o.now.least().0)),
+        o.now.least().1.word(),
+        n(o.at_harvest.fish(o.at_harvest.least().0)),
+        o.at_harvest.least().1.word(),
+        n(i.count.value)
+    );
+    let marks = o.until_limit.iter().map(|(t, mass)| Mark {
+        label: if t.value > 0.0 { format!("full in {}", how_long(words, Some(*t))) } else { "over today".into() },
+        x: mass.value,
+        y: i.count.value,
+    });
+    Some(Picture::Chart(Chart {
+        title: "Fish allowed as they grow".into(),
+        describe,
+        x: Axis::new("mean mass", SMALL_MASS.0, from, to, words.system),
+        y: Axis::new("fish", COUNT.0, 0.0, top, words.system),
+        series,
+        marks: marks.collect(),
+        bands: vec![],
+        brim: Some((i.count.value, format!("you have {}", n(i.count.value)))),
+    }))
+}
+
+fn report(i: &StockingIn, o: &StockingOut, words: Words) -> Report {
+    let mut levels: Vec<Level> = Stocking::level(o).into_iter().collect();
+    for limit in Limit::ALL {
+        if let Some(m) = o.at_harvest.by(limit) {
+            let name = format!("{}, at harvest", limit.name());
+            let level = Level::upper(limit.word(), limit.name(), MASS, o.biomass_at_harvest, m);
+            levels.push(Level { name: name.into(), ..level });
+        }
+    }
+    levels.push(Level::upper("today", "All limits, today", MASS, o.biomass, o.now.least().0));
+    let count = |a: &Allowed, limit| match a.by(limit) {
+        Some(m) => words.q(COUNT, COUNT.of(a.fish(m))),
+        None => "not fed".into(),
+    };
+    let rows =
+        Limit::ALL.iter().map(|&l| vec![l.name().to_string(), count(&o.now, l), count(&o.at_harvest, l)]).collect();
+    let tables = vec![Table {
+        title: "Fish allowed by each limit".into(),
+        head: vec![
+            "".into(),
+            format!("today, {}", words.q(SMALL_MASS, o.now.mass)),
+            format!("at harvest, {}", words.q(SMALL_MASS, o.at_harvest.mass)),
+        ],
+        rows,
+    }];
+    let mut notes = vec![format!(
+        "{} now, {} at harvest; growers in such tanks keep up to {}.",
+        words.q(STOCKING, o.density),
+        words.q(STOCKING, o.density_at_harvest),
+        words.q(STOCKING, o.practice.0)
+    )];
+    notes.push(match o.until_harvest {
+        Some(t) => format!("Harvest weight in {} at the soonest.", how_long(words, Some(t))),
+        None => format!("At {} they will not reach harvest weight within four years.", words.q(TEMPERATURE, i.usual)),
+    });
+    if o.ripeness.value < 1.0 && i.filter != FilterBy::None {
+        notes.push(format!("The filter carries {} of its full load today.", words.q(PERCENT, o.ripeness)));
+    }
+    Report {
+        verdict: verdict(i, o, words),
+        levels,
+        repairs: repairs(i, o, words),
+        cautions: cautions(i, o, words),
+        pictures: chart(i, o, words).into_iter().collect(),
+        tables,
+        notes,
+    }
+}
+
+fn cautions(i: &StockingIn, o: &StockingOut, words: Words) -> Vec<Caution> {
+    let s = i.species;
+    let t = |c| words.q(TEMPERATURE, c);
+    let mut all = vec![];
+    if i.hottest > s.dies_above() {
+        all.push(Caution::from(
+            format!("{} die above {}.", sentence(s.noun), t(s.dies_above())),
+            s.warmth.dies_above.source,
+        ));
+    } else if i.hottest > s.stops_above() {
+        all.push(Caution::from(
+            format!(
+                "{} are not fed above {}: ammonia and solids are counted in the usual water.",
+                sentence(s.noun),
+                t(s.stops_above())
+            ),
+            s.warmth.stops_above.source,
+        ));
+    } else if i.hottest < s.stops_below() {
+        all.push(Caution::from(
+            format!(
+                "{} are not fed below {}; here even the hottest water is colder.",
+                sentence(s.noun),
+                t(s.stops_below())
+            ),
+            s.warmth.stops_below.source,
+        ));
+    }
+    if o.ripeness.value < 1.0 {
+        all.push(Caution::from("An unripe filter caps the stock whatever the tank holds. Raise the feed only as ammonia and nitrite stay near nothing.", &src::FILTER_RIPENING));
+    }
+    if !i.air.on() {
+        all.push(Caution::from("Without air the surface alone feeds the fish: that carries a few fish in a large tank, and none through a warm night.", &src::QUIET_SURFACE));
+    }
+    if o.tan < s.tan_limit() {
+        all.push(Caution::from(
+            format!("At this pH ammonia nitrogen must stay below {}.", words.q(CONCENTRATION, o.tan)),
+            &src::EMERSON_1975,
+        ));
+    }
+    all.push(Caution::from(
+        "Start with a third of the computed load and watch oxygen, ammonia and nitrite.",
+        &src::START_SMALL,
+    ));
+    all.push(Caution::new(
+        "Quarantine new fish; the more fish, the shorter the time when power fails: alarm and battery air pump.",
+    ));
+    all.push(Caution::from(s.permit, &biology::SPECIES_PERMITS));
+    all.push(Caution::from("Food safety: no warm-blooded animals or dirty hands in the water, none of it on leaves eaten raw, rinse and chill. Local rules on eating and selling home-grown fish count.", &src::FOOD_SAFETY));
+    all
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn run(i: &StockingIn) -> StockingOut {
+        sheet::solve::<Stocking>(i, &mut Working::none()).unwrap_or_else(|e| panic!("{e:?}"))
+    }
+    fn text(i: &StockingIn) -> Report {
+        report(i, &run(i), Words::default())
+    }
+    fn of(id: &str) -> &'static Species {
+        Species::by_id(id).unwrap_or_else(|| panic!("{id}"))
+    }
+    /// A ripe system.
+    fn ripe() -> StockingIn {
+        StockingIn { filter_age: DAYS.of(days(400.0)), ..StockingIn::default() }
+    }
+
+    /// Mississippi State University: a quarter pound a gallon is 29.96 kg/m3. FAO: 10 to 20 kg/m3 without a solids filter, start at 10.
+    #[test]
+    fn space_is_what_growers_keep() {
+        let quarter = 0.25 * 0.453_592_37 / 3.785_411_784e-3;
+        assert!((quarter - 29.96f64).abs() < 0.01 && (DENSITY_DRAWN.value / quarter - 1.0).abs() < 0.01);
+        let space = |i: &StockingIn| run(i).now.space.value;
+        let drawn = StockingIn { solids: Solids::Drawn, ..ripe() };
+        assert!((space(&drawn) - 30.0).abs() < 1e-9 && (space(&ripe()) - 20.0).abs() < 1e-9);
+        let still = StockingIn { air: Air { mode: AirMode::None, ..Air::default() }, ..drawn };
+        assert!((space(&still) - 10.0).abs() < 1e-9);
+        // Density: 40 fish of 500 g in 1000 L are 20 kg/m3.
+        let o = run(&StockingIn { count: COUNT.of(40.0), ..ripe() });
+        assert!((o.density_at_harvest.value - 20.0).abs() < 1e-9);
+    }
+
+    /// Common practice, no source: 20 to 25 fish of 500 g for 500 L of media bed.
+    #[test]
+    fn solids_of_a_media_bed_are_near_the_trades_rule() {
+        let i = StockingIn {
+            media_volume: VOLUME.of(l(500.0)),
+            volume: VOLUME.of(l(500.0)),
+            solids: Solids::Left,
+            harvest: SMALL_MASS.of(g(500.0)),
+            ..ripe()
+        };
+        let o = run(&i);
+        let fish = o.at_harvest.fish(o.at_harvest.solids.expect("fed"));
+        assert!((18.0..=40.0).contains(&fish), "{fish}");
+    }
+
+    #[test]
+    fn an_unripe_filter_caps_it() {
+        let at = |age: f64| StockingIn {
+            filter_age: DAYS.of(days(age)),
+            media_volume: VOLUME.of(l(100.0)),
+            ..StockingIn::default()
+        };
+        let (new, young, old) = (run(&at(0.0)), run(&at(28.0)), run(&at(400.0)));
+        assert!(new.now.ammonia < young.now.ammonia && young.now.ammonia < old.now.ammonia);
+        assert!((new.now.ammonia.expect("fed").value * 20.0 / old.now.ammonia.expect("fed").value - 1.0).abs() < 1e-9);
+        assert_eq!(new.now.least().1, Limit::Ammonia);
+        assert!(new.room_today < old.room_today);
+        // It ripens on the way to harvest.
+        assert!(new.at_harvest.ammonia.expect("fed").value > 10.0 * new.now.ammonia.expect("fed").value * 0.5);
+        let r = text(&StockingIn { count: COUNT.of(60.0), ..at(0.0) });
+        assert!(r.verdict.contains("not ripe"), "{}", r.verdict);
+        assert!(r.repairs.iter().any(|r| r.title.starts_with("Wait")), "{:?}", r.repairs);
+        assert!(r.cautions.iter().any(|c| c.text.contains("unripe filter")));
+    }
+
+    #[test]
+    fn without_air_few_fish_live() {
+        let still = StockingIn { air: Air { mode: AirMode::None, ..Air::default() }, ..ripe() };
+        let (o, aired) = (run(&still), run(&ripe()));
+        assert_eq!(o.at_harvest.least().1, Limit::Oxygen);
+        assert!(o.at_harvest.oxygen.value < 0.2 * aired.at_harvest.oxygen.value);
+        let r = text(&still);
+        assert!(r.repairs.iter().any(|r| r.edits.iter().any(|e| e.path == "air")), "{:?}", r.repairs);
+        assert!(r.verdict.contains("oxygen binds, without air"), "{}", r.verdict);
+    }
+
+    #[test]
+    fn the_day_the_limit_is_reached() {
+        let i = StockingIn { count: COUNT.of(35.0), ..ripe() };
+        let o = run(&i);
+        let (t, mass) = o.until_limit.expect("they outgrow it");
+        assert!(t.value > 0.0 && mass > i.mass && mass < i.harvest && Some(t) < o.until_harvest, "{t:?} {mass:?}");
+        // On that day they fill it, within the fineness of the search.
+        let then = allowed(&i, mass, DAYS.of(i.filter_age.value + t.value), o.tan).expect("solves").least().0;
+        assert!((then.value / (mass.value * 35.0) - 1.0).abs() < 0.02, "{then:?}");
+        assert!(o.may_add.value < 0.0);
+        let r = text(&i);
+        assert!(r.verdict.contains("reach the limit in"), "{}", r.verdict);
+        assert!(
+            r.repairs.iter().any(|r| r.title.starts_with("Harvest at"))
+                && r.repairs.iter().any(|r| r.title.starts_with("Keep"))
+        );
+        // Fewer fish never reach it.
+        assert!(run(&StockingIn { count: COUNT.of(3.0), ..ripe() }).until_limit.is_none());
+    }
+
+    #[test]
+    fn may_add_what_stays_to_harvest() {
+        let i = StockingIn { count: COUNT.of(4.0), ..ripe() };
+        let o = run(&i);
+        let more = o.may_add.value;
+        assert!(more >= 1.0 && o.room_today.value >= more);
+        let filled = run(&StockingIn { count: COUNT.of(4.0 + more), ..ripe() });
+        assert!(filled.may_add.value == 0.0 && filled.until_limit.is_none());
+        assert!(run(&StockingIn { count: COUNT.of(5.0 + more), ..ripe() }).may_add.value < 0.0);
+        assert!(text(&i).verdict.contains(&format!("You may add {more}")), "{}", text(&i).verdict);
+    }
+
+    #[test]
+    fn a_high_ph_makes_ammonia_bind() {
+        let at = |ph: f64| StockingIn { ph: RATIO.of(ph), media_volume: VOLUME.of(l(60.0)), ..ripe() };
+        let (mild, high) = (run(&at(7.0)), run(&at(8.8)));
+        assert!(high.tan < mild.tan && high.now.ammonia < mild.now.ammonia);
+        assert!(text(&at(8.8)).cautions.iter().any(|c| c.text.contains("At this pH")));
+    }
+
+    #[test]
+    fn every_species_answers() {
+        for id in ["tilapia", "blue_tilapia", "catfish", "carp", "trout", "barramundi", "jade_perch"] {
+            let s = of(id);
+            let i =
+                StockingIn { species: s, hottest: s.well_to(), usual: s.well_from(), harvest: s.harvest(), ..ripe() };
+            let o = run(&i);
+            assert!(o.until_harvest.is_some() && o.at_harvest.least().0.value > 0.5, "{id} {o:?}");
+            assert!(o.at_harvest.least().0.value < 40.0, "{id}");
+            assert!(!text(&i).verdict.is_empty());
+        }
+    }
+
+    #[test]
+    fn solve_is_cheap() {
+        let i = StockingIn { count: COUNT.of(35.0), ..ripe() };
+        let start = std::time::Instant::now();
+        let n = 200;
+        for _ in 0..n {
+            let _ = std::hint::black_box(Stocking::solve(std::hint::black_box(&i), &mut Working::none()));
+        }
+        let each = start.elapsed().as_secs_f64() / f64::from(n);
+        println!("stocking: {:.1} us", each * 1e6);
+        assert!(each < 5e-3, "{each}");
+    }
+}

@@ -1,0 +1,277 @@
+//! Pipe and hose sizes with their real inside diameters.
+//!
+//! The name of a pipe is neither its outside nor its inside diameter, and the same name has several bores. Where standard and makers
+//! disagree, the smaller bore stands here, so that a drain is not promised more than it carries.
+
+use super::sources::{Coef, Source, hydraulics as src};
+use crate::units::{Length, kinds::SHORT_LENGTH, si::mm};
+
+/// Pipes that fit each other, so that "the next size" means something.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Family {
+    /// PVC Schedule 40, inch sizes.
+    Schedule40,
+    /// PVC-U pressure pipe PN 10, metric.
+    MetricPn10,
+    /// PVC-U pressure pipe PN 16, metric.
+    MetricPn16,
+    /// PVC-U drain pipe for burying, metric.
+    Drain,
+    /// PP waste pipe for buildings, metric.
+    Waste,
+    /// Hose.
+    Hose,
+    /// Any other, by its inside diameter.
+    Other,
+}
+
+/// One size.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Pipe {
+    /// Stable identifier.
+    pub id: &'static str,
+    /// Name and bore.
+    pub label: &'static str,
+    /// A few words more.
+    pub note: &'static str,
+    /// What it fits.
+    pub family: Family,
+    /// Outside diameter, mm, where the name implies one.
+    outside_mm: Option<f64>,
+    /// Inside diameter, mm.
+    bore_mm: f64,
+    /// Where the dimensions come from.
+    pub source: &'static Source,
+}
+
+impl Pipe {
+    /// Inside diameter; nothing for [`OTHER`], whose bore is asked for.
+    pub fn bore(&self) -> Option<Length> {
+        (self.bore_mm > 0.0).then(|| SHORT_LENGTH.of(mm(self.bore_mm)))
+    }
+    /// Outside diameter, where the name implies one.
+    pub fn outside(&self) -> Option<Length> {
+        self.outside_mm.map(|x| SHORT_LENGTH.of(mm(x)))
+    }
+    /// The wider sizes of the same family, next first. For any other pipe: those of `family` that are wider than `bore`.
+    pub fn wider(&self, bore: Length, family: Family) -> impl Iterator<Item = &'static Pipe> {
+        let family = if self.family == Family::Other { family } else { self.family };
+        PIPES.iter().filter(move |p| p.family == family && p.bore().is_some_and(|b| b.value > bore.value * 1.02))
+    }
+}
+
+const fn s40(id: &'static str, label: &'static str, note: &'static str, outside: f64, bore: f64) -> Pipe {
+    Pipe {
+        id,
+        label,
+        note,
+        family: Family::Schedule40,
+        outside_mm: Some(outside),
+        bore_mm: bore,
+        source: &src::ASTM_D1785,
+    }
+}
+const fn pn10(id: &'static str, label: &'static str, note: &'static str, outside: f64, bore: f64) -> Pipe {
+    Pipe {
+        id,
+        label,
+        note,
+        family: Family::MetricPn10,
+        outside_mm: Some(outside),
+        bore_mm: bore,
+        source: &src::DIN_8062,
+    }
+}
+const fn pn16(id: &'static str, label: &'static str, outside: f64, bore: f64) -> Pipe {
+    Pipe {
+        id,
+        label,
+        note: "",
+        family: Family::MetricPn16,
+        outside_mm: Some(outside),
+        bore_mm: bore,
+        source: &src::DIN_8062,
+    }
+}
+const fn drain(id: &'static str, label: &'static str, outside: f64, bore: f64) -> Pipe {
+    Pipe {
+        id,
+        label,
+        note: "for burying",
+        family: Family::Drain,
+        outside_mm: Some(outside),
+        bore_mm: bore,
+        source: &src::EN_1401,
+    }
+}
+const fn waste(id: &'static str, label: &'static str, outside: f64, bore: f64) -> Pipe {
+    Pipe {
+        id,
+        label,
+        note: "indoor waste pipe",
+        family: Family::Waste,
+        outside_mm: Some(outside),
+        bore_mm: bore,
+        source: &src::EN_1451,
+    }
+}
+const fn hose(id: &'static str, label: &'static str, bore: f64) -> Pipe {
+    Pipe {
+        id,
+        label,
+        note: "a barbed tail inside is narrower: measure it",
+        family: Family::Hose,
+        outside_mm: None,
+        bore_mm: bore,
+        source: &src::HOSE,
+    }
+}
+
+const THIN: &str = "newer pipe of this name has a thinner wall and carries a little more";
+
+/// Every size, family by family, narrow to wide.
+#[rustfmt::skip]
+pub static PIPES: [Pipe; 48] = [
+    pn10("pvc_25", "PVC 25 mm, 22.0 mm bore", "", 25.0, 22.0),
+    pn10("pvc_32", "PVC 32 mm, 28.4 mm bore", "", 32.0, 28.4),
+    pn10("pvc_40", "PVC 40 mm, 36.2 mm bore", "", 40.0, 36.2),
+    pn10("pvc_50", "PVC 50 mm, 45.2 mm bore", "", 50.0, 45.2),
+    pn10("pvc_63", "PVC 63 mm, 57.0 mm bore", THIN, 63.0, 57.0),
+    pn10("pvc_75", "PVC 75 mm, 67.8 mm bore", THIN, 75.0, 67.8),
+    pn10("pvc_90", "PVC 90 mm, 81.4 mm bore", THIN, 90.0, 81.4),
+    pn10("pvc_110", "PVC 110 mm, 99.4 mm bore", THIN, 110.0, 99.4),
+    pn16("pvc_20_pn16", "PVC 20 mm PN 16, 17.0 mm bore", 20.0, 17.0),
+    pn16("pvc_25_pn16", "PVC 25 mm PN 16, 21.2 mm bore", 25.0, 21.2),
+    pn16("pvc_32_pn16", "PVC 32 mm PN 16, 27.2 mm bore", 32.0, 27.2),
+    pn16("pvc_40_pn16", "PVC 40 mm PN 16, 34.0 mm bore", 40.0, 34.0),
+    pn16("pvc_50_pn16", "PVC 50 mm PN 16, 42.6 mm bore", 50.0, 42.6),
+    pn16("pvc_63_pn16", "PVC 63 mm PN 16, 53.6 mm bore", 63.0, 53.6),
+    pn16("pvc_75_pn16", "PVC 75 mm PN 16, 63.8 mm bore", 75.0, 63.8),
+    pn16("pvc_90_pn16", "PVC 90 mm PN 16, 76.6 mm bore", 90.0, 76.6),
+    pn16("pvc_110_pn16", "PVC 110 mm PN 16, 93.6 mm bore", 110.0, 93.6),
+    waste("ht_40", "Waste pipe 40 mm, 36.4 mm bore", 40.0, 36.4),
+    waste("ht_50", "Waste pipe 50 mm, 46.4 mm bore", 50.0, 46.4),
+    waste("ht_75", "Waste pipe 75 mm, 71.2 mm bore", 75.0, 71.2),
+    waste("ht_110", "Waste pipe 110 mm, 104.6 mm bore", 110.0, 104.6),
+    drain("drain_110", "Drain pipe 110 mm, 103.6 mm bore", 110.0, 103.6),
+    drain("drain_125", "Drain pipe 125 mm, 117.6 mm bore", 125.0, 117.6),
+    drain("drain_160", "Drain pipe 160 mm, 150.6 mm bore", 160.0, 150.6),
+    s40("sch40_1_2", "Schedule 40 PVC 1/2 in, 15.3 mm bore", "0.602 in bore", 21.34, 15.29),
+    s40("sch40_3_4", "Schedule 40 PVC 3/4 in, 20.4 mm bore", "0.804 in bore", 26.67, 20.42),
+    s40("sch40_1", "Schedule 40 PVC 1 in, 26.1 mm bore", "1.029 in bore", 33.40, 26.14),
+    s40("sch40_1_1_4", "Schedule 40 PVC 1 1/4 in, 34.5 mm bore", "1.360 in bore", 42.16, 34.54),
+    s40("sch40_1_1_2", "Schedule 40 PVC 1 1/2 in, 40.4 mm bore", "1.590 in bore", 48.26, 40.39),
+    s40("sch40_2", "Schedule 40 PVC 2 in, 52.0 mm bore", "2.047 in bore", 60.33, 51.99),
+    s40("sch40_2_1_2", "Schedule 40 PVC 2 1/2 in, 62.1 mm bore", "2.445 in bore", 73.03, 62.10),
+    s40("sch40_3", "Schedule 40 PVC 3 in, 77.3 mm bore", "3.042 in bore", 88.90, 77.27),
+    s40("sch40_4", "Schedule 40 PVC 4 in, 101.6 mm bore", "3.998 in bore", 114.30, 101.55),
+    hose("hose_6", "Hose 6 mm inside", 6.0),
+    hose("hose_9", "Hose 9 mm inside", 9.0),
+    hose("hose_12", "Hose 12 mm inside", 12.0),
+    hose("hose_1_2", "Garden hose 1/2 in, 12.7 mm inside", 12.7),
+    hose("hose_5_8", "Garden hose 5/8 in, 15.9 mm inside", 15.9),
+    hose("hose_16", "Hose 16 mm inside", 16.0),
+    hose("hose_19", "Hose 19 mm (3/4 in) inside", 19.0),
+    hose("hose_25", "Hose 25 mm (1 in) inside", 25.0),
+    hose("hose_32", "Hose 32 mm (1 1/4 in) inside", 32.0),
+    hose("hose_38", "Hose 38 mm (1 1/2 in) inside", 38.0),
+    hose("hose_40", "Hose 40 mm inside", 40.0),
+    hose("hose_50", "Hose 50 mm (2 in) inside", 50.0),
+    hose("hose_63", "Hose 63 mm (2 1/2 in) inside", 63.0),
+    hose("hose_76", "Hose 76 mm (3 in) inside", 76.0),
+    Pipe { id: "other", label: "Another, by its inside diameter", note: "", family: Family::Other, outside_mm: None, bore_mm: 0.0, source: &src::DRAIN_ASSUMED },
+];
+crate::catalogue!(Pipe, PIPES);
+
+/// The pipe with this identifier.
+pub fn by_id(id: &str) -> Option<&'static Pipe> {
+    PIPES.iter().find(|p| p.id == id)
+}
+
+/// A pipe given by its inside diameter alone.
+pub static OTHER: &Pipe = &PIPES[47];
+
+/// What a rubber seal adds to a pipe's outside, each side.
+pub const SEAL: Coef = Coef::new(0.005, "m", &src::HOLE_SAWS, "rubber pipe seals; the maker's figure wins");
+/// Hole saws come in steps of this.
+pub const HOLE_SAW_STEP: Coef = Coef::new(0.003_175, "m", &src::HOLE_SAWS, "1/8 in");
+
+/// The hole saw for something of this outside diameter: the next size up.
+pub fn hole_saw(outside: Length) -> Length {
+    SHORT_LENGTH.of((outside.value / HOLE_SAW_STEP.value - 1e-6).ceil() * HOLE_SAW_STEP.value)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::catalog::choose::Choose;
+    use std::collections::BTreeSet;
+
+    #[test]
+    fn the_table_holds_together() {
+        let mut ids = BTreeSet::new();
+        for pair in PIPES.windows(2) {
+            assert!(pair[0].family != pair[1].family || pair[0].bore_mm < pair[1].bore_mm, "{} in order", pair[1].id);
+        }
+        for p in &PIPES {
+            assert!(ids.insert(p.id) && by_id(p.id) == Some(p), "{} twice", p.id);
+            if let (Some(outside), Some(bore)) = (p.outside(), p.bore()) {
+                let wall = (outside - bore).value / 2.0;
+                assert!(wall > mm(1.4) && wall < mm(9.0), "{}: wall {wall}", p.id);
+                // The label says the bore that is used.
+                let said =
+                    p.label.rsplit_once(", ").and_then(|l| l.1.split_once(" mm bore")).map(|l| l.0.parse::<f64>());
+                assert!(said.is_some_and(|s| s.is_ok_and(|s| (s - p.bore_mm).abs() < 0.06)), "{}", p.label);
+            }
+        }
+        assert_eq!(OTHER.family, Family::Other);
+        assert!(OTHER.bore().is_none() && PIPES.iter().filter(|p| p.bore().is_none()).count() == 1);
+        assert_eq!(<&Pipe>::by_id("pvc_63").map(|p| p.bore_mm), Some(57.0));
+    }
+
+    #[test]
+    fn walls_of_the_standards() {
+        // DIN 8062 least walls, PN 10 and PN 16, mm; EN 1401 SN 4 and SN 8 (3.7 and 4.7) for 125 and 160; EN 1451.
+        for (id, wall) in [
+            ("pvc_25", 1.5),
+            ("pvc_32", 1.8),
+            ("pvc_40", 1.9),
+            ("pvc_50", 2.4),
+            ("pvc_63", 3.0),
+            ("pvc_75", 3.6),
+            ("pvc_90", 4.3),
+            ("pvc_110", 5.3),
+            ("pvc_20_pn16", 1.5),
+            ("pvc_32_pn16", 2.4),
+            ("pvc_63_pn16", 4.7),
+            ("pvc_110_pn16", 8.2),
+            ("drain_110", 3.2),
+            ("drain_125", 3.7),
+            ("drain_160", 4.7),
+            ("ht_40", 1.8),
+            ("ht_110", 2.7),
+        ] {
+            let p = by_id(id).unwrap_or(OTHER);
+            assert!((p.outside_mm.unwrap_or(0.0) - p.bore_mm - 2.0 * wall).abs() < 1e-9, "{id}");
+        }
+        // ASTM D1785: the average bore is below outside less two least walls, by about the tolerance of the wall.
+        for (id, least) in [("sch40_1_2", 2.77), ("sch40_1", 3.38), ("sch40_2", 3.91), ("sch40_4", 6.02)] {
+            let p = by_id(id).unwrap_or(OTHER);
+            let widest = p.outside_mm.unwrap_or(0.0) - 2.0 * least;
+            assert!(p.bore_mm < widest && p.bore_mm > widest - 0.8, "{id}");
+        }
+    }
+
+    #[test]
+    fn the_next_sizes() {
+        let pipe = by_id("pvc_40").unwrap_or(OTHER);
+        let ids: Vec<_> =
+            pipe.wider(pipe.bore().unwrap_or_default(), Family::MetricPn10).map(|p| p.id).take(2).collect();
+        assert_eq!(ids, ["pvc_50", "pvc_63"]);
+        let of_other: Vec<_> = OTHER.wider(SHORT_LENGTH.of(mm(60.0)), Family::Schedule40).map(|p| p.id).collect();
+        assert_eq!(of_other, ["sch40_2_1_2", "sch40_3", "sch40_4"]);
+        // A 63 mm pipe in a seal of 5 mm: 73 mm, 2 7/8 in.
+        assert!((hole_saw(SHORT_LENGTH.of(mm(73.0))).value - 2.875 * 0.0254).abs() < 1e-9);
+        assert!((hole_saw(SHORT_LENGTH.of(0.0254)).value - 0.0254).abs() < 1e-9);
+    }
+}

@@ -1,0 +1,246 @@
+//! A system to start from, and stations put into the way of the water or taken out of it, so that it stays whole.
+
+use super::work::{Paper, Work};
+use crate::calculators::form::{Edit, EditValue};
+use crate::system::Document;
+use crate::system::document::{Bed, Edge, Pump, Settler, Sump, Tank};
+use crate::system::flow::StationKind;
+use crate::units::{kinds::FLOW, si::l_h};
+
+/// What a new branch of a pump is set to: a tank or two an hour of most small tanks, to be changed at once.
+const NEW_BRANCH: f64 = l_h(600.0);
+
+fn edge(from: &str, to: &str, flow: f64) -> Edge {
+    Edge { from: from.into(), to: to.into(), flow: FLOW.of(flow) }
+}
+
+/// A new system: one of each station in a loop, every number assumed.
+pub fn starter(name: &str) -> Work {
+    let document = Document {
+        name: name.into(),
+        sumps: vec![Sump { id: "sump".into(), name: "Sump".into() }],
+        pumps: vec![Pump { id: "pump".into(), name: "Pump".into(), ..Pump::default() }],
+        tanks: vec![Tank { id: "tank".into(), name: "Fish tank".into(), ..Tank::default() }],
+        settlers: vec![Settler { id: "settler".into(), name: "Settler".into(), ..Settler::default() }],
+        beds: vec![Bed { id: "bed".into(), name: "Grow bed".into(), ..Bed::default() }],
+        edges: vec![
+            edge("sump", "pump", 0.0),
+            edge("pump", "tank", NEW_BRANCH),
+            edge("tank", "settler", 0.0),
+            edge("settler", "bed", 0.0),
+            edge("bed", "sump", 0.0),
+        ],
+        ..Document::default()
+    };
+    Work::new(Paper::System(Box::new(document)))
+}
+
+/// The list and the plain name of a kind.
+const fn words(kind: StationKind) -> (&'static str, &'static str, &'static str) {
+    match kind {
+        StationKind::Sump => ("sumps", "sump", "Sump"),
+        StationKind::Pump => ("pumps", "pump", "Pump"),
+        StationKind::Tank => ("tanks", "tank", "Fish tank"),
+        StationKind::Settler => ("settlers", "settler", "Settler"),
+        StationKind::Bed => ("beds", "bed", "Grow bed"),
+    }
+}
+
+fn kind_of(d: &Document, id: &str) -> Option<StationKind> {
+    d.stations().iter().find(|s| s.id == id).map(|s| s.kind)
+}
+
+fn rows_of(d: &Document, kind: StationKind) -> usize {
+    d.stations().iter().filter(|s| s.kind == kind).count()
+}
+
+fn set(work: &mut Work, path: String, text: &str) -> Option<()> {
+    work.apply(&Edit { path, to: EditValue::Text(text.into()) }).then_some(())
+}
+
+fn connect(work: &mut Work, from: &str, to: &str, flow: f64) -> Option<()> {
+    let n = work.system()?.edges.len();
+    work.apply(&Edit::rows("edges", n + 1)).then_some(())?;
+    set(work, format!("edges.{n}.from"), from)?;
+    set(work, format!("edges.{n}.to"), to)?;
+    match &mut work.paper {
+        Paper::System(d) => d.edges[n].flow = FLOW.of(flow),
+        _ => return None,
+    }
+    Some(())
+}
+
+/// Puts a station in: a tank beside the tanks, a bed beside the beds (or before the sump), a settler after the tanks. Nothing for what cannot be
+/// put in by itself, or where there is no room for more.
+pub fn add(work: &Work, kind: StationKind) -> Option<Work> {
+    let d = work.system()?;
+    let (list, plain, title) = words(kind);
+    let n = rows_of(d, kind);
+    let free = |i: &usize| kind_of(d, &format!("{plain}{i}")).is_none();
+    let id = format!("{plain}{}", (n + 1..).find(free)?);
+    let name = format!("{title} {}", n + 1);
+    let ends = |k: StationKind, out: bool| -> Vec<(usize, &str)> {
+        d.edges
+            .iter()
+            .enumerate()
+            .filter(|(_, e)| kind_of(d, if out { &e.from } else { &e.to }) == Some(k))
+            .map(|(i, e)| (i, if out { e.to.as_str() } else { e.from.as_str() }))
+            .collect()
+    };
+    let mut after = work.clone();
+    after.apply(&Edit::rows(list, n + 1)).then_some(())?;
+    set(&mut after, format!("{list}.{n}.id"), &id)?;
+    set(&mut after, format!("{list}.{n}.name"), &name)?;
+    match kind {
+        StationKind::Tank => {
+            let pump = d.pumps.first()?;
+            let next = ends(StationKind::Tank, true).first()?.1;
+            connect(&mut after, &pump.id, &id, NEW_BRANCH)?;
+            connect(&mut after, &id, next, 0.0)?;
+        }
+        StationKind::Bed => match (ends(StationKind::Bed, false).first(), ends(StationKind::Bed, true).first()) {
+            (Some((_, from)), Some((_, to))) => {
+                connect(&mut after, from, &id, 0.0)?;
+                connect(&mut after, &id, to, 0.0)?;
+            }
+            _ => before(
+                &mut after,
+                &ends(if d.sumps.is_empty() { StationKind::Pump } else { StationKind::Sump }, false),
+                &id,
+            )?,
+        },
+        StationKind::Settler => {
+            let from = if d.settlers.is_empty() { StationKind::Tank } else { StationKind::Settler };
+            let outs = ends(from, true);
+            let next = outs.first()?.1;
+            let same: Vec<_> = outs.iter().filter(|(_, to)| *to == next).copied().collect();
+            for (k, _) in &same {
+                set(&mut after, format!("edges.{k}.to"), &id)?;
+            }
+            connect(&mut after, &id, next, 0.0)?;
+        }
+        StationKind::Sump | StationKind::Pump => return None,
+    }
+    Some(after)
+}
+
+/// Leads the edges `into` one place to `id` instead, and from there on to where they led.
+fn before(after: &mut Work, into: &[(usize, &str)], id: &str) -> Option<()> {
+    let to = after.system()?.edges.get(into.first()?.0)?.to.clone();
+    for (k, _) in into {
+        let same = after.system()?.edges.get(*k).is_some_and(|e| e.to == to);
+        if same {
+            set(after, format!("edges.{k}.to"), id)?;
+        }
+    }
+    connect(after, id, &to, 0.0)
+}
+
+/// May this station be taken out, so that a system is left?
+pub fn may_go(d: &Document, id: &str) -> bool {
+    match kind_of(d, id) {
+        Some(StationKind::Tank) => d.tanks.len() > 1,
+        Some(StationKind::Settler | StationKind::Bed) => true,
+        _ => false,
+    }
+}
+
+/// Takes a station out; what led to it leads on to where it led.
+pub fn remove(work: &Work, id: &str) -> Option<Work> {
+    let d = work.system()?;
+    may_go(d, id).then_some(())?;
+    let station = d.stations().into_iter().find(|s| s.id == id)?;
+    let (kind, index) = (station.kind, station.index);
+    let onward: Vec<String> = d.edges.iter().filter(|e| e.from == id).map(|e| e.to.clone()).collect();
+    let inward: Vec<String> = d.edges.iter().filter(|e| e.to == id).map(|e| e.from.clone()).collect();
+    let mut after = work.clone();
+    // A tank's own branch goes with it; through a settler or a bed the water still has to run.
+    if kind != StationKind::Tank {
+        for from in &inward {
+            for to in &onward {
+                let there = after.system()?.edges.iter().any(|e| e.from == *from && e.to == *to);
+                if from != to && !there {
+                    connect(&mut after, from, to, 0.0)?;
+                }
+            }
+        }
+    }
+    while let Some(k) = after.system()?.edges.iter().position(|e| e.from == id || e.to == id) {
+        after.apply(&Edit { path: "edges".into(), to: EditValue::Remove(k) }).then_some(())?;
+    }
+    after.apply(&Edit { path: words(kind).0.into(), to: EditValue::Remove(index) }).then_some(())?;
+    Some(after)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::system::{demo, flow, report};
+    use crate::units::Words;
+
+    fn whole(work: &Work) {
+        let d = work.system().expect("a system");
+        flow::ways(d).unwrap_or_else(|e| panic!("{e:?} in {:?}", d.edges));
+        report::report(d, Words::default()).unwrap_or_else(|e| panic!("{e:?}"));
+    }
+
+    fn all() -> Vec<Work> {
+        let demos = demo::ALL.iter().map(|d| Work::new(Paper::System(Box::new(d.document()))));
+        demos.chain([starter("New")]).collect()
+    }
+
+    #[test]
+    fn a_new_system_is_whole_and_assumed() {
+        let w = starter("New");
+        whole(&w);
+        assert!(w.touched.is_empty());
+    }
+
+    #[test]
+    fn stations_come_and_go_and_the_water_still_runs() {
+        for start in all() {
+            for kind in [StationKind::Tank, StationKind::Settler, StationKind::Bed] {
+                let once = add(&start, kind).expect("room");
+                whole(&once);
+                let twice = add(&once, kind).expect("room");
+                whole(&twice);
+                let d = twice.system().expect("system");
+                let ids: Vec<String> = d.stations().iter().filter(|s| s.kind == kind).map(|s| s.id.into()).collect();
+                assert_eq!(ids.len(), rows_of(start.system().expect("system"), kind) + 2);
+                let mut left = twice.clone();
+                for id in ids {
+                    if let Some(w) = remove(&left, &id) {
+                        whole(&w);
+                        left = w;
+                    }
+                }
+                let expected = usize::from(kind == StationKind::Tank);
+                assert_eq!(rows_of(left.system().expect("system"), kind), expected);
+                whole(&add(&left, kind).expect("room"));
+            }
+            assert!(add(&start, StationKind::Pump).is_none());
+        }
+    }
+
+    #[test]
+    fn the_lists_end_somewhere() {
+        let mut w = starter("New");
+        let mut n = 0;
+        while let Some(more) = add(&w, StationKind::Tank) {
+            w = more;
+            n += 1;
+            assert!(n < 100);
+        }
+        whole(&w);
+    }
+
+    #[test]
+    fn what_was_touched_stays_with_its_station() {
+        let mut w = add(&starter("New"), StationKind::Tank).expect("room");
+        w.apply(&Edit { path: "tanks.1.harvest".into(), to: EditValue::Si(0.4) });
+        let first = w.system().expect("system").tanks[0].id.clone();
+        let left = remove(&w, &first).expect("goes");
+        assert!(left.touched.contains("tanks.0.harvest"));
+        assert!(remove(&left, &left.system().expect("system").tanks[0].id).is_none(), "the last tank stays");
+    }
+}

@@ -1,0 +1,101 @@
+//! Demo systems, all invented: documents in the app's own format, written with the units a person would type.
+
+use super::{Document, json};
+use serde_json::Value;
+
+/// A demo system.
+#[derive(Debug)]
+pub struct Demo {
+    /// Identifier.
+    pub id: &'static str,
+    /// What it shows.
+    pub about: &'static str,
+    text: &'static str,
+}
+
+/// Every demo system.
+pub static ALL: &[Demo] = &[
+    Demo {
+        id: "courtyard",
+        about: "A 900 L trough of catfish over a raft of lettuce. Enough everywhere.",
+        text: include_str!("courtyard.json"),
+    },
+    Demo {
+        id: "enlarged",
+        about: "The same with a second tank and a stronger pump on the old outlet. See what goes over, and what that does.",
+        text: include_str!("enlarged.json"),
+    },
+    Demo {
+        id: "hill_trout",
+        about: "Rainbow trout in cold water at 1200 m, with watercress.",
+        text: include_str!("hill_trout.json"),
+    },
+];
+
+impl Demo {
+    /// The document; a test sees to it that every demo reads.
+    pub fn document(&self) -> Document {
+        let Ok(Value::Object(o)) = serde_json::from_str(self.text) else { return Document::default() };
+        json::read(&o).map(|r| r.0).unwrap_or_default()
+    }
+}
+
+/// The demo of that name.
+pub fn by_id(id: &str) -> Option<&'static Demo> {
+    ALL.iter().find(|d| d.id == id)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::calculators::outcome::State;
+    use crate::system::check::Day;
+    use crate::system::{check, report};
+    use crate::units::Words;
+
+    #[test]
+    fn every_demo_reads_and_is_checked() {
+        for demo in ALL {
+            let Ok(Value::Object(o)) = serde_json::from_str(demo.text) else { panic!("{} is no JSON object", demo.id) };
+            let (d, _) = json::read(&o).unwrap_or_else(|e| panic!("{}: {e:#?}", demo.id));
+            assert!(!d.name.is_empty() && !d.tanks.is_empty());
+            report::report(&d, Words::default()).unwrap_or_else(|e| panic!("{}: {e:#?}", demo.id));
+        }
+    }
+
+    #[test]
+    fn the_first_is_enough_everywhere() {
+        let r = report::report(&ALL[0].document(), Words::default()).expect("checks");
+        for l in &r.levels {
+            assert_ne!(l.level.state(), State::Over, "{}: {}", l.level.name, l.level.percent());
+        }
+        assert!(r.levels.iter().all(|l| l.today.state() == State::Enough), "{:#?}", r.levels);
+        assert!(r.chain.is_empty());
+    }
+
+    /// From the outlet to the oxygen to the fish, and a repair that ends it.
+    #[test]
+    fn the_second_shows_the_whole_chain() {
+        let d = by_id("enlarged").expect("there").document();
+        let s = check::solve(&d, Day::Today).expect("solves");
+        let r = report::report(&d, Words::default()).expect("checks");
+        let over: Vec<_> =
+            r.levels.iter().filter(|l| l.level.state() == State::Over).map(|l| l.level.id.as_ref()).collect();
+        assert!(over.contains(&"outlet") && over.contains(&"oxygen"), "{over:?}");
+        let narrow = s.tanks.iter().find(|t| t.throttled).expect("one is throttled");
+        let unthrottled = narrow.oxygen_unthrottled.as_ref().expect("solved at the set flow too");
+        assert!(narrow.oxygen.capacity.0 < unthrottled.capacity.0, "less flow, less oxygen");
+        assert!(r.chain.len() >= 4, "{:#?}", r.chain);
+        let last = r.chain.last().and_then(|l| l.repair).expect("the chain ends in a repair");
+        assert!(r.repairs[last].whole);
+        assert!(r.verdict.contains("spills"), "{}", r.verdict);
+    }
+
+    #[test]
+    fn the_trout_are_well() {
+        let r = report::report(&by_id("hill_trout").expect("there").document(), Words::default()).expect("checks");
+        for l in &r.levels {
+            assert_ne!(l.today.state(), State::Over, "{}: {}", l.level.name, l.level.percent());
+        }
+    }
+}

@@ -1,0 +1,260 @@
+//! The saved document of a whole system: its stations, each with an identifier, and the edges the water takes between them.
+//!
+//! It is declared with the same walk as a calculator's inputs, so that the page, JSON, the range check and the edits of repairs come from
+//! one place. A station holds the very inputs of the calculators that check it, without the fields that the system itself knows (such as
+//! the flow through it).
+
+use crate::calculators::{bed::BedIn, drain::DrainIn, form::*, oxygen::OxygenIn, settling::SettlingIn};
+use crate::units::{kinds::*, si::*, *};
+
+/// Version of the document that this build writes.
+pub const VERSION: u64 = 1;
+/// Most stations of one kind.
+const MOST: usize = 12;
+/// Most edges.
+const MOST_EDGES: usize = 60;
+/// Most characters of an identifier.
+const ID: usize = 12;
+/// Most characters of a name.
+const NAME: usize = 60;
+
+/// A whole system.
+#[derive(Debug, Clone, Default)]
+pub struct Document {
+    /// What the person calls it.
+    pub name: String,
+    /// The water, and the place.
+    pub water: Water,
+    /// Sumps, from which pumps draw.
+    pub sumps: Vec<Sump>,
+    /// Pumps.
+    pub pumps: Vec<Pump>,
+    /// Fish tanks.
+    pub tanks: Vec<Tank>,
+    /// Settlers.
+    pub settlers: Vec<Settler>,
+    /// Grow beds.
+    pub beds: Vec<Bed>,
+    /// The way of the water.
+    pub edges: Vec<Edge>,
+}
+
+/// The water, and the place.
+#[derive(Debug, Clone)]
+pub struct Water {
+    /// Today.
+    pub today: ThermodynamicTemperature,
+    /// The hottest it gets.
+    pub hottest: ThermodynamicTemperature,
+    /// The coldest it gets.
+    pub coldest: ThermodynamicTemperature,
+    /// Height above the sea.
+    pub altitude: Length,
+    /// Months the filter has been fed.
+    pub filter_age: Time,
+}
+
+/// A sump.
+#[derive(Debug, Clone, Default)]
+pub struct Sump {
+    /// Identifier.
+    pub id: String,
+    /// Name.
+    pub name: String,
+}
+
+/// A pump. What it sends to each tank stands on the edges.
+#[derive(Debug, Clone)]
+pub struct Pump {
+    /// Identifier.
+    pub id: String,
+    /// Name.
+    pub name: String,
+    /// The number on the box: what it sends with nothing to lift.
+    pub most: VolumeRate,
+}
+
+/// A fish tank with its outlet, its air and its fish.
+#[derive(Debug, Clone)]
+pub struct Tank {
+    /// Identifier.
+    pub id: String,
+    /// Name.
+    pub name: String,
+    /// Its fish, water and air: the inputs of the oxygen balance.
+    pub oxygen: OxygenIn,
+    /// Mean mass at which the fish are harvested.
+    pub harvest: Mass,
+    /// Its outlet.
+    pub outlet: DrainIn,
+}
+
+/// A settler.
+#[derive(Debug, Clone, Default)]
+pub struct Settler {
+    /// Identifier.
+    pub id: String,
+    /// Name.
+    pub name: String,
+    /// What it is.
+    pub settling: SettlingIn,
+}
+
+/// A grow bed.
+#[derive(Debug, Clone, Default)]
+pub struct Bed {
+    /// Identifier.
+    pub id: String,
+    /// Name.
+    pub name: String,
+    /// What it is.
+    pub bed: BedIn,
+}
+
+/// Water runs from one station to another.
+#[derive(Debug, Clone)]
+pub struct Edge {
+    /// Identifier of the station it leaves.
+    pub from: String,
+    /// Identifier of the station it reaches.
+    pub to: String,
+    /// What it is set to, where it leaves a pump; elsewhere what comes runs on, and this counts for nothing.
+    pub flow: VolumeRate,
+}
+
+impl Default for Water {
+    fn default() -> Self {
+        let c = |x| TEMPERATURE.of(celsius(x));
+        Self {
+            today: c(24.0),
+            hottest: c(28.0),
+            coldest: c(18.0),
+            altitude: LENGTH.of(0.0),
+            filter_age: DAYS.of(days(0.0)),
+        }
+    }
+}
+
+impl Default for Pump {
+    fn default() -> Self {
+        Self { id: String::new(), name: String::new(), most: FLOW.of(l_h(2000.0)) }
+    }
+}
+
+impl Default for Edge {
+    fn default() -> Self {
+        Self { from: String::new(), to: String::new(), flow: FLOW.of(0.0) }
+    }
+}
+
+impl Default for Tank {
+    fn default() -> Self {
+        let (oxygen, outlet) = (OxygenIn::default(), DrainIn::default());
+        Self { id: String::new(), name: String::new(), oxygen, harvest: SMALL_MASS.of(g(500.0)), outlet }
+    }
+}
+
+fn identity(f: &mut dyn Form, id: &mut String, name: &mut String) {
+    text(f, &Text::new(250, "id", "Identifier", ID).hidden(), id);
+    text(f, &Text::new(251, "name", "Name", NAME), name);
+}
+
+impl Fields for Water {
+    fn fields(&mut self, f: &mut dyn Form) {
+        let (low, high) = (celsius(0.5), celsius(40.0));
+        let today = Field::new(1, "today", "Water temperature today", TEMPERATURE)
+            .range(low, high)
+            .help("Measured in the tank, in the morning.");
+        num(f, &today, &mut self.today);
+        let hottest = Field::new(2, "hottest", "Hottest water of the year", TEMPERATURE).range(low, high);
+        num(
+            f,
+            &hottest.help("Late afternoon in the hottest week. Warm water holds the least oxygen."),
+            &mut self.hottest,
+        );
+        let coldest = Field::new(3, "coldest", "Coldest water of the year", TEMPERATURE).range(low, high);
+        num(f, &coldest.help("Before dawn in the coldest week."), &mut self.coldest);
+        let altitude = Field::new(4, "altitude", "Height above the sea", LENGTH).range(-400.0, 4500.0);
+        num(f, &altitude.help("Thin air holds less oxygen."), &mut self.altitude);
+        let age = Field::new(5, "filter_age", "How long the filter has been fed", DAYS).range(0.0, days(3650.0));
+        num(
+            f,
+            &age.help("Days since fish or ammonia first fed it. A young filter carries little."),
+            &mut self.filter_age,
+        );
+    }
+}
+
+impl Fields for Sump {
+    fn fields(&mut self, f: &mut dyn Form) {
+        identity(f, &mut self.id, &mut self.name);
+    }
+}
+
+impl Fields for Pump {
+    fn fields(&mut self, f: &mut dyn Form) {
+        identity(f, &mut self.id, &mut self.name);
+        let most =
+            Field::new(1, "most", "Most the pump can ever send", FLOW).range(l_h(10.0), l_h(50_000.0)).way(Way::Bucket);
+        num(
+            f,
+            &most.help("The number on the box, not the bucket: with a clean pump and an open valve it may yet come."),
+            &mut self.most,
+        );
+    }
+}
+
+/// What the system knows of a tank's oxygen, and therefore does not ask for there.
+pub const OXYGEN_KNOWN: &[&str] = &["temperature", "altitude", "flow"];
+/// What the system knows of an outlet.
+pub const OUTLET_KNOWN: &[&str] = &["flow", "temperature"];
+/// What the system knows of a settler.
+pub const SETTLER_KNOWN: &[&str] = &["flow", "temperature", "feed"];
+/// What the system knows of a bed.
+pub const BED_KNOWN: &[&str] = &["feed", "temperature", "tank", "species"];
+
+impl Fields for Tank {
+    fn fields(&mut self, f: &mut dyn Form) {
+        identity(f, &mut self.id, &mut self.name);
+        part(f, &Part::new(1, "oxygen", "Fish, water and air"), OXYGEN_KNOWN, &mut self.oxygen);
+        let harvest = Field::new(2, "harvest", "Mean mass at harvest", SMALL_MASS).range(g(5.0), 8.0);
+        num(f, &harvest.help("What you mean to let the fish grow to."), &mut self.harvest);
+        part(f, &Part::new(3, "outlet", "Outlet"), OUTLET_KNOWN, &mut self.outlet);
+    }
+}
+
+impl Fields for Settler {
+    fn fields(&mut self, f: &mut dyn Form) {
+        identity(f, &mut self.id, &mut self.name);
+        part(f, &Part::new(1, "settling", ""), SETTLER_KNOWN, &mut self.settling);
+    }
+}
+
+impl Fields for Bed {
+    fn fields(&mut self, f: &mut dyn Form) {
+        identity(f, &mut self.id, &mut self.name);
+        part(f, &Part::new(1, "bed", ""), BED_KNOWN, &mut self.bed);
+    }
+}
+
+impl Fields for Edge {
+    fn fields(&mut self, f: &mut dyn Form) {
+        text(f, &Text::new(1, "from", "From", ID).hidden(), &mut self.from);
+        text(f, &Text::new(2, "to", "To", ID).hidden(), &mut self.to);
+        let flow = Field::new(3, "flow", "Set to send", FLOW).range(0.0, l_h(50_000.0)).way(Way::Bucket);
+        num(f, &flow.help("What the valve of this branch is set to. Catch it in a bucket."), &mut self.flow);
+    }
+}
+
+impl Fields for Document {
+    fn fields(&mut self, f: &mut dyn Form) {
+        text(f, &Text::new(1, "name", "Name", NAME), &mut self.name);
+        part(f, &Part::new(2, "water", "The water and the place"), &[], &mut self.water);
+        list(f, &List::new(3, "sumps", "Sumps", "sump", MOST), &mut self.sumps);
+        list(f, &List::new(4, "pumps", "Pumps", "pump", MOST), &mut self.pumps);
+        list(f, &List::new(5, "tanks", "Fish tanks", "tank", MOST), &mut self.tanks);
+        list(f, &List::new(6, "settlers", "Settlers", "settler", MOST), &mut self.settlers);
+        list(f, &List::new(7, "beds", "Grow beds", "bed", MOST), &mut self.beds);
+        list(f, &List::new(8, "edges", "The way of the water", "edge", MOST_EDGES), &mut self.edges);
+    }
+}

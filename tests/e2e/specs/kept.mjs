@@ -1,0 +1,83 @@
+import { readFile } from "node:fs/promises";
+
+export const name = "what is kept: sheets under a name, files out and in, deleting with a way back, storage that is corrupt, full or of a later version";
+
+export async function run({ open, goto, expect, axe, allow, phone }) {
+  void allow;
+  const page = await open("#/calculator/bed", { size: phone });
+  const shelf = page.locator("details", { hasText: "Save, open, share" }).last();
+  await page.getByLabel("Feed a day").first().fill("80 g/day");
+  await shelf.locator("summary").click();
+  await page.getByLabel("Name", { exact: true }).fill("South bed");
+  await page.getByRole("button", { name: "Save as", exact: true }).click();
+  await page.getByRole("heading", { level: 1, name: "South bed" }).waitFor();
+  expect(/#\/calculator\/bed\/./.test(page.url()), `a named sheet has no address: ${page.url()}`);
+  await page.locator("summary", { hasText: "Save, open, share" }).click();
+  await axe(page);
+
+  // To a file and back.
+  const [download] = await Promise.all([page.waitForEvent("download"), page.getByRole("button", { name: "Save as a file" }).click()]);
+  expect(download.suggestedFilename() === "south-bed.json", `the file is called ${download.suggestedFilename()}`);
+  const text = await readFile(await download.path(), "utf8");
+  expect(JSON.parse(text).calculator === "bed", "the file is not of this calculator");
+  const input = page.locator("input[type=file]");
+  const give = (name, content) => input.setInputFiles({ name, mimeType: "application/json", buffer: Buffer.from(content) });
+  await give("broken.json", text.slice(0, 40));
+  await page.locator(".wrong", { hasText: "is not JSON" }).waitFor();
+  const changed = JSON.parse(text);
+  changed.values.feed = 1e9;
+  await give("wild.json", JSON.stringify(changed));
+  await page.locator(".wrong", { hasText: /Feed a day: .*too large. Accepted: / }).waitFor();
+  await give("large.json", "x".repeat(300 * 1024));
+  await page.locator(".wrong", { hasText: "At most 256 KiB" }).waitFor();
+  changed.values.feed = 5e-7;
+  await give("good.json", JSON.stringify(changed));
+  await page.locator(".notice", { hasText: "The file's values are in." }).waitFor();
+  expect((await page.getByLabel("Feed a day").first().inputValue()) === "43.2", "the file's value is not in the field");
+
+  // Deleting, with a way back.
+  await page.getByRole("button", { name: "Delete South bed" }).click();
+  await page.locator(".notice").getByRole("button", { name: "Undo" }).click();
+  await goto(page, "#/calculator/bed");
+  await page.locator("summary", { hasText: "Save, open, share" }).click();
+  await page.getByRole("link", { name: "South bed" }).waitFor();
+
+  // What cannot be read is kept aside and offered; what is newer is left alone.
+  await page.evaluate(() => {
+    localStorage.setItem("brimwise/draft/feed", "{ no longer JSON");
+    localStorage.setItem("brimwise/system/later", JSON.stringify({ brimwise: 99, of: "tomorrow" }));
+    localStorage.setItem("of-another-page", "not ours");
+  });
+  await page.reload();
+  await goto(page, "#/calculator/feed");
+  await page.locator(".banner", { hasText: "could not be read" }).waitFor();
+  await axe(page);
+  const [aside] = await Promise.all([page.waitForEvent("download"), page.locator(".banner").getByRole("button", { name: /as a file/ }).click()]);
+  expect((await readFile(await aside.path(), "utf8")) === "{ no longer JSON", "what was put aside is not as it was found");
+  await goto(page, "#/systems");
+  await page.locator("li", { hasText: "later version" }).waitFor();
+  const kept = await page.evaluate(() => [localStorage.getItem("brimwise/system/later"), localStorage.getItem("of-another-page")]);
+  expect(kept[0] === '{"brimwise":99,"of":"tomorrow"}' && kept[1] === "not ours", "something was changed that is not ours to change");
+
+  // Full: said at once, what was saved before stays, and work goes on.
+  await goto(page, "#/calculator/oxygen");
+  const before = await page.evaluate(() => {
+    let part = "x".repeat(1 << 20);
+    for (let i = 0; part.length > 0; ) {
+      try {
+        localStorage.setItem(`filler-${i}`, part);
+        i += 1;
+      } catch {
+        part = part.slice(0, part.length >> 1);
+      }
+    }
+    return localStorage.getItem("brimwise/draft/bed");
+  });
+  await page.getByLabel("Water the fish live in").fill("1234 L");
+  await page.locator(".banner", { hasText: "Cannot save here" }).waitFor();
+  await axe(page);
+  expect((await page.evaluate(() => localStorage.getItem("brimwise/draft/bed"))) === before, "a full storage loses what was there");
+  await page.evaluate(() => Object.keys(localStorage).filter((k) => k.startsWith("filler-")).forEach((k) => localStorage.removeItem(k)));
+  await page.getByLabel("Water the fish live in").fill("1235 L");
+  await page.locator(".banner", { hasText: "Cannot save here" }).waitFor({ state: "detached" });
+}

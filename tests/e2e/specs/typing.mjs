@@ -1,0 +1,91 @@
+export const name = "typing: any unit, a bad value, undo, ways to measure, the keyboard alone, and nothing lost";
+
+export async function run({ open, goto, expect, axe, fits, phone }) {
+  const page = await open("#/calculator/drain", { size: phone });
+  const verdict = () => page.locator("#verdict").innerText();
+  const flow = page.getByLabel("Most the pump can ever send here");
+  const first = await verdict();
+  const box = page.locator(".field", { has: flow }).first();
+  expect((await box.locator(".assumed").count()) === 1, "an untouched field is not marked as assumed");
+
+  // A unit of the other system, understood and said back.
+  await flow.fill("40 gal/min");
+  await page.locator(".heard", { hasText: "= 9 080" }).waitFor();
+  expect((await verdict()) !== first, "the verdict does not follow");
+  expect((await box.locator(".assumed").count()) === 0, "a touched field is still marked as assumed");
+  expect((await flow.inputValue()) === "40 gal/min", "the text is rewritten while it is typed");
+  const good = await verdict();
+  await flow.blur();
+  expect((await flow.inputValue()) === "40", "the unit does not move to the unit beside it");
+  expect((await page.getByLabel("Unit of Most the pump can ever send here").inputValue()) === "gal/min", "the unit is not the one typed");
+
+  // The result stays in sight above what is typed into.
+  await flow.scrollIntoViewIfNeeded();
+  await page.evaluate(() => window.scrollBy(0, 600));
+  const dock = await page.locator(".dock").boundingBox();
+  expect(dock !== null && dock.y >= -1 && dock.y < 10, "the result is out of sight");
+  expect(dock.height < 300, `the result takes ${dock.height} px of 800`);
+
+  // A bad value: a sentence with the range, and the last good result.
+  for (const [typed, sentence] of [
+    ["1,234", /Could be 1.234 or 1234/],
+    ["fast", /does not begin with a number/],
+    ["9e9", /too large. Accepted: .* to /],
+    ["-5", /too small. Accepted: /],
+    ["", /Nothing is typed/],
+    ["3 kg", /unit of mass/],
+  ]) {
+    await flow.fill(typed);
+    const said = await box.locator(".wrong").innerText();
+    expect(sentence.test(said), `“${typed}” is answered with “${said}”`);
+    expect((await verdict()) === good, `“${typed}” changes the last good result`);
+    expect((await page.locator(".dock.stale").count()) === 1, "the last good result is not marked as such");
+    expect((await flow.getAttribute("aria-invalid")) === "true", "the field is not marked as wrong");
+  }
+  await axe(page);
+  await flow.fill("2400 L/h");
+  await flow.blur();
+
+  // A way to measure it.
+  await box.locator("summary").click();
+  await box.getByLabel("Water caught").fill("12");
+  await box.getByLabel("Time to fill it").fill("18");
+  await box.getByRole("button", { name: /^Use 2 400/ }).waitFor();
+  await box.getByLabel("Time to fill it").fill("24");
+  await box.getByRole("button", { name: /^Use 1 800/ }).click();
+  expect((await flow.inputValue()) === "1800", `the measured flow is not in the field: ${await flow.inputValue()}`);
+  await axe(page);
+
+  // Undo and redo, by key and by button; and the unit switch.
+  await page.getByRole("heading", { level: 1 }).focus();
+  await page.keyboard.press("Control+z");
+  expect((await flow.inputValue()) === "2400", "undo does not bring the number back");
+  await page.keyboard.press("Control+Shift+z");
+  expect((await flow.inputValue()) === "1800", "redo does not bring it again");
+  await page.locator(".units").click();
+  expect((await flow.inputValue()) === "475.5", `the field does not follow the unit switch: ${await flow.inputValue()}`);
+  expect(/gal\/h/.test(await verdict()), "the verdict does not follow the unit switch");
+  await page.locator(".units").click();
+
+  // Nothing is lost by leaving, nor by a reload right after a key.
+  await goto(page, "#/");
+  await goto(page, "#/calculator/drain");
+  expect((await flow.inputValue()) === "1800", "leaving the page loses the number");
+  await flow.fill("1900");
+  await page.reload();
+  expect((await flow.inputValue()) === "1900", "a reload loses the number");
+
+  // By keyboard alone: skip link, a choice, a fold.
+  await goto(page, "#/");
+  await page.reload();
+  await page.waitForSelector("h1");
+  await page.keyboard.press("Tab");
+  await page.keyboard.press("Enter");
+  await page.keyboard.press("Tab");
+  await page.keyboard.press("Enter");
+  await page.waitForSelector(".calculator");
+  const heading = await page.evaluate(() => document.activeElement?.tagName);
+  expect(heading === "H1", `after following a link the focus is on ${heading}`);
+  expect(/· Brimwise$/.test(await page.title()), `the page is called ${await page.title()}`);
+  await fits(page);
+}
