@@ -40,6 +40,8 @@ pub struct Notice {
     pub text: String,
     /// The words on the button, and what it does.
     pub act: Option<(&'static str, Act)>,
+    /// Is it still of use on the next screen?
+    pub stays: bool,
 }
 
 impl std::fmt::Debug for Notice {
@@ -102,7 +104,13 @@ impl Shell {
     pub fn tell(self, text: impl Into<String>, act: Option<(&'static str, Act)>) {
         let text = text.into();
         self.say(text.clone());
-        self.notice.set(Some(Notice { text, act }));
+        self.notice.set(Some(Notice { text, act, stays: false }));
+    }
+    /// Says something that is still of use on the next screen.
+    pub fn tell_on(self, text: impl Into<String>, act: (&'static str, Act)) {
+        let text = text.into();
+        self.say(text.clone());
+        self.notice.set(Some(Notice { text, act: Some(act), stays: true }));
     }
     /// Goes to a screen.
     pub fn go(self, to: &Route) {
@@ -176,7 +184,7 @@ fn listen(shell: Shell) {
         let to = Route::parse(&location_hash().unwrap_or_default());
         if shell.route.with_untracked(|r| *r != to) {
             shell.store.flush();
-            shell.notice.set(None);
+            shell.notice.update(|n| *n = n.take().filter(|n| n.stays).map(|n| Notice { stays: false, ..n }));
             shell.route.set(to);
             window().scroll_to_with_x_and_y(0.0, 0.0);
             request_animation_frame(|| {

@@ -22,7 +22,7 @@ pub(super) fn delete(shell: Shell, shelf: Shelf, id: &str, name: &str) {
         let back = super::act(move || {
             store.restore(shelf, &id, &text);
         });
-        shell.tell(format!("Deleted: {name}."), Some(("Undo", back)));
+        shell.tell_on(format!("Deleted: {name}."), ("Undo", back));
     }
 }
 
