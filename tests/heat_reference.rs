@@ -72,7 +72,7 @@ impl Tally {
         let told =
             format!("line {}: {what} ours {ours}, theirs {theirs}, allowed {allowed:.3e}; {:?}", row.line, row.cells);
         // Not `used > 1.0`: a NaN must fail too.
-        if !(used <= 1.0) {
+        if used.is_nan() || used > 1.0 {
             self.faults.push(told.clone());
         }
         if used > self.worst.0 {
