@@ -318,7 +318,7 @@ fn trouble(shell: Shell) -> AnyView {
                         let _ = dom::download(&file, &text);
                     };
                     let drop = move |_| store.drop_aside(&key);
-                    let (save, forget) = (format!("Save {name} as a file"), format!("Forget {name}"));
+                    let (save, forget) = (format!("Save as a file: {name}"), format!("Forget it: {name}"));
                     view! {
                         <li>
                             <span class="muted">{name}</span>
@@ -332,5 +332,5 @@ fn trouble(shell: Shell) -> AnyView {
             view! { <div class="banner"><p>{said}</p><ul class="plain asides">{items}</ul></div> }
         })
     };
-    view! { {sentence} {asides} }.into_any()
+    view! { <section aria-label="Saved work">{sentence} {asides}</section> }.into_any()
 }
