@@ -1047,7 +1047,8 @@ mod tests {
         assert!(new.room_today < old.room_today);
         // It ripens on the way to harvest.
         assert!(new.at_harvest.ammonia.expect("fed").value > 10.0 * new.now.ammonia.expect("fed").value * 0.5);
-        let r = text(&StockingIn { count: COUNT.of(60.0), ..at(0.0) });
+        let air = Air { flow: AIR_FLOW.of(l_min(60.0)), ..Air::default() };
+        let r = text(&StockingIn { count: COUNT.of(12.0), air, ..at(0.0) });
         assert!(r.verdict.contains("not ripe"), "{}", r.verdict);
         assert!(r.repairs.iter().any(|r| r.title.starts_with("Wait")), "{:?}", r.repairs);
         assert!(r.cautions.iter().any(|c| c.text.contains("unripe filter")));
