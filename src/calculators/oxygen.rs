@@ -251,6 +251,10 @@ pub struct OxygenIn {
     pub reading: Reading,
     /// What it read.
     pub reading_oxygen: MassConcentration,
+    /// What the air does over the cautious end of its estimate, as an earlier reading set it.
+    pub air_factor: Ratio,
+    /// What is breathed over the estimate, as an earlier reading set it.
+    pub demand_factor: Ratio,
     /// Whose limits count.
     pub limits: Limits,
     /// Own floor.
@@ -286,6 +290,8 @@ impl Default for OxygenIn {
             condition: RATIO.of(aeration::STONES_IN_USE.value),
             reading: Reading::None,
             reading_oxygen: CONCENTRATION.of(mg_l(6.0)),
+            air_factor: RATIO.of(1.0),
+            demand_factor: RATIO.of(1.0),
             limits: Limits::Species,
             floor: CONCENTRATION.of(mg_l(5.0)),
             stop: CONCENTRATION.of(mg_l(3.0)),
@@ -420,6 +426,22 @@ impl Fields for OxygenIn {
                 &mut self.condition,
             );
         });
+        group(f, &Group::when("reading", "none|now"), self.reading != Reading::Dawn, &mut |f| {
+            let air = Field::new(37, "air_factor", "What the air does over the estimate", RATIO)
+                .range(0.05, 5.0)
+                .advised(0.2, 3.0)
+                .likely(0.8, 1.4)
+                .source(&src::DAWN_READING)
+                .detail();
+            num(f, &air.help("1 unless an earlier reading at dawn set it."), &mut self.air_factor);
+            let demand = Field::new(38, "demand_factor", "What is breathed over the estimate", RATIO)
+                .range(0.1, 5.0)
+                .advised(0.3, 2.0)
+                .likely(0.8, 1.3)
+                .source(&src::DAWN_READING)
+                .detail();
+            num(f, &demand.help("1 unless an earlier reading at dawn set it."), &mut self.demand_factor);
+        });
         group(f, &Group::titled("Limits"), true, &mut |f| {
             pick(f, &Pick::new(40, "limits", "Oxygen the fish need").detail(), &mut self.limits);
             group(f, &Group::when("limits", "own"), self.limits == Limits::Own, &mut |f| {
@@ -529,6 +551,30 @@ pub struct OxygenOut {
     pub dawn: Option<Dawn>,
     /// Mean breathing of the fish and of the film in this water, as the reading scales them, kg/s.
     fish_film: (f64, f64),
+    /// What the air does over the cautious end of its estimate, and what is breathed over its own.
+    factors: (Ratio, Ratio),
+}
+
+/// The inputs with what a reading at dawn said written into its two factors: from then on the reading no longer belongs to what is changed
+/// (fewer fish, another day's water) and must not be read again against it.
+pub fn settled_by_reading(i: &OxygenIn, o: &OxygenOut) -> OxygenIn {
+    match i.reading {
+        Reading::Dawn => {
+            OxygenIn { reading: Reading::None, air_factor: o.factors.0, demand_factor: o.factors.1, ..i.clone() }
+        }
+        _ => i.clone(),
+    }
+}
+
+fn reading_edits(i: &OxygenIn, o: &OxygenOut) -> Vec<Edit> {
+    match i.reading {
+        Reading::Dawn => vec![
+            Edit::pick("reading", "none"),
+            Edit::num("air_factor", o.factors.0),
+            Edit::num("demand_factor", o.factors.1),
+        ],
+        _ => vec![],
+    }
 }
 
 const FACTOR: [Coef; 2] = [
@@ -745,34 +791,28 @@ impl Calculator for Oxygen {
             surface,
         };
         // A reading at dawn sets what the air does, and past a plausible factor, what is breathed.
-        let (mut demand_scale, mut dawn) = (1.0, None);
-        let mut gains = air.gain;
+        let (mut air_scale, mut demand_scale, mut dawn) = (i.air_factor.value, i.demand_factor.value, None);
+        let mut gains = (air.gain.0 * i.air_factor, air.gain.1 * i.air_factor);
         if i.reading == Reading::Dawn {
             let middle = (air.gain.0 + air.gain.1) / 2.0;
             let e = (fall.0 + fall.1) / 2.0;
             let resting = b.resting + own_film;
             let bare = supply(FLOW.of(0.0), e, 1.0).at(i.reading_oxygen).value;
             let bubbles = middle.value * (air.saturation.value - i.reading_oxygen.value);
-            let wanted = if bubbles > 0.0 {
-                (resting - bare) / bubbles
-            } else if i.air.on() {
-                FACTOR[1].value
-            } else {
-                1.0
+            let factor = match i.air.on() {
+                false => 1.0,
+                true if bubbles > 0.0 => ((resting - bare) / bubbles).clamp(FACTOR[0].value, FACTOR[1].value),
+                true => FACTOR[1].value,
             };
-            let factor = if i.air.on() { wanted.clamp(FACTOR[0].value, FACTOR[1].value) } else { 1.0 };
-            let brought = bare + factor * bubbles;
-            let scale = if resting > 0.0 { brought / resting } else { 1.0 };
+            let scale = if resting > 0.0 { (bare + factor * bubbles) / resting } else { 1.0 };
             demand_scale = scale.clamp(FACTOR[0].value, FACTOR[1].value);
             let fits = (scale - demand_scale).abs() < 1e-6;
             gains = (middle * RATIO.of(factor), middle * RATIO.of(factor));
-            if air.gain.0.value > 0.0 {
-                let over_low = gains.0.value / air.gain.0.value;
-                air.per_air *= over_low;
-                air.per_rated *= over_low;
-            }
+            air_scale = if air.gain.0.value > 0.0 { gains.0.value / air.gain.0.value } else { 1.0 };
             dawn = Some(Dawn { air: RATIO.of(factor), demand: RATIO.of(demand_scale), fits });
         }
+        air.per_air *= air_scale;
+        air.per_rated *= air_scale;
         air.gain = gains;
         let ends = (supply(gains.0, fall.0, demand_scale), supply(gains.1, fall.1, demand_scale));
         let in_tank = |fish: f64| OXYGEN_RATE.of((fish + own_film) * demand_scale);
@@ -845,6 +885,7 @@ impl Calculator for Oxygen {
             start,
             dawn,
             fish_film: (b.mean * demand_scale, own_film * demand_scale),
+            factors: (RATIO.of(air_scale), RATIO.of(demand_scale)),
         };
         if w.on() {
             steps(i, &out, surface, w);
@@ -1097,7 +1138,8 @@ fn steps(i: &OxygenIn, o: &OxygenOut, surface: VolumeRate, w: &mut Working) {
 /// Minutes up to three hours, then hours, then days.
 pub(crate) fn how_long(words: Words, t: Option<Time>) -> String {
     match t {
-        None => "no end".into(),
+        None => "stays above".into(),
+        Some(t) if t.value < 60.0 => "none".into(),
         Some(t) if t.value < 3.0 * 3600.0 => words.q(MINUTES, MINUTES.of((t.value / 60.0).floor() * 60.0)),
         Some(t) if t.value < 48.0 * 3600.0 => words.q(HOURS, t),
         Some(t) => words.q(DAYS, t),
@@ -1117,6 +1159,11 @@ fn who(i: &OxygenIn, o: &OxygenOut) -> String {
         (Limits::Species, Some(g), _) | (Limits::Species, None, Some(g)) => g.species.noun.to_string(),
         _ => "your fish".into(),
     }
+}
+
+/// Is a change worth offering? It must reach the brim, or take a quarter off and come near it.
+pub(crate) fn worth_it(before: f64, after: f64) -> bool {
+    after < before * 0.98 && (after <= BRIM + 1e-9 || after <= (before * 0.75).min(3.0))
 }
 
 fn apply_all(i: &OxygenIn, edits: &[Edit]) -> Option<(OxygenIn, OxygenOut)> {
@@ -1190,11 +1237,14 @@ fn repairs(i: &OxygenIn, o: &OxygenOut, words: Words) -> Vec<Repair> {
     if now <= ENOUGH + 1e-9 {
         return vec![];
     }
+    let (first, settled) = (reading_edits(i, o), settled_by_reading(i, o));
+    let i = &settled;
     let mut found = vec![];
     let mut offer = |title: String, edits: Vec<Edit>, also: Option<String>| {
         let Some((changed, after)) = apply_all(i, &edits) else { return };
+        let edits = first.iter().cloned().chain(edits).collect();
         let Some(level) = Oxygen::level(&after) else { return };
-        let better = level.fullness() < now * 0.98 || (now.is_infinite() && level.fullness().is_finite());
+        let better = worth_it(now, level.fullness());
         if !better {
             return;
         }
@@ -1627,6 +1677,9 @@ fn report(i: &OxygenIn, o: &OxygenOut, words: Words) -> Report {
             words.q(OXYGEN_RATE, o.fish_mean)
         ));
     }
+    if i.inlet == Inlet::Loop && i.filter != Filter::Apart && i.fall == Fall::None && i.flow.value > 0.0 {
+        notes.push("The flow itself brings nothing here: it is the same water coming back under water. It stirs, and feeds the filter.".into());
+    }
     if let Some(d) = o.dawn {
         notes.push(format!(
             "Set by the reading: the air does {} times its estimate, {} times the estimate is breathed.",
@@ -1796,6 +1849,13 @@ mod tests {
         assert!(
             poor.dawn.expect("dawn").air < d.air && poor.capacity.0 < o.capacity.0 && poor.air_needed > o.air_needed
         );
+        // Once it has set the air, what is changed is not read against it again.
+        let frozen = run(&settled_by_reading(&at(resting), &o));
+        assert!((frozen.capacity.0.value / o.capacity.0.value - 1.0).abs() < 1e-9 && frozen.dawn.is_none());
+        let short = OxygenIn { fish: vec![group("catfish", 20.0, 400.0)], ..at(CONCENTRATION.of(mg_l(2.0))) };
+        let r = text(&short);
+        let keep = r.repairs.iter().find(|r| r.title.starts_with("Keep")).expect("fewer fish");
+        assert!(keep.edits.iter().any(|e| e.path == "air_factor") && keep.level.state() == State::Enough, "{keep:?}");
         // What no air and no appetite explain is said.
         let odd = at(CONCENTRATION.of(mg_l(20.0)));
         assert!(!run(&odd).dawn.expect("dawn").fits);

@@ -3,7 +3,7 @@
 use super::air::{Air, AirMode};
 use super::form::*;
 use super::outcome::*;
-use super::oxygen::{FishGroup, Oxygen, OxygenIn, how_long, round_up, sentence};
+use super::oxygen::{FishGroup, Oxygen, OxygenIn, how_long, round_up, sentence, worth_it};
 use super::sheet::{self, Calculator};
 use crate::catalog::media::{MEDIA, Medium};
 use crate::catalog::sources::{Coef, Source, biology, oxygen as src};
@@ -425,6 +425,9 @@ fn outgrown(i: &StockingIn, tan: MassConcentration) -> Result<Option<(Time, Mass
 const LOOKS: usize = 12;
 const HALVINGS: usize = 8;
 
+const TODAY: &str = "Fish, today";
+const HARVEST: &str = "Fish, at harvest";
+
 /// The calculator.
 #[derive(Debug)]
 pub struct Stocking;
@@ -509,8 +512,8 @@ impl Calculator for Stocking {
     }
 
     fn level(o: &StockingOut) -> Option<Level> {
-        let today = Level::upper("stocking", "Fish, today", MASS, o.biomass, o.now.least().0);
-        let harvest = Level::upper("stocking", "Fish, at harvest", MASS, o.biomass_at_harvest, o.at_harvest.least().0);
+        let today = Level::upper("stocking", TODAY, MASS, o.biomass, o.now.least().0);
+        let harvest = Level::upper("stocking", HARVEST, MASS, o.biomass_at_harvest, o.at_harvest.least().0);
         Some(if today.fullness() > harvest.fullness() { today } else { harvest })
     }
 
@@ -633,6 +636,63 @@ fn first_enough<T: Copy>(i: &StockingIn, tries: &[T], edits: impl Fn(T) -> Vec<E
     best.map(|b| b.1)
 }
 
+/// What a change is called, and the edits that it means.
+type Change = (String, Vec<Edit>);
+
+const BATTERY: &str = "keep a battery air pump for the day the power fails";
+const NEW_FILTER: &str = "a new filter has to ripen first; check the floor under a bed's weight";
+
+/// The air `k` times as strong.
+fn more_air(i: &StockingIn, k: f64, words: Words) -> Change {
+    match i.air.mode {
+        AirMode::None | AirMode::Stones => {
+            let base = if i.air.on() { i.air.flow.value } else { l_min(10.0) };
+            let to = AIR_FLOW.of(round_up(base * k, l_min(1.0)));
+            let mut edits = vec![Edit::num("air_flow", to)];
+            if i.air.mode == AirMode::None {
+                edits.insert(0, Edit::pick("air", "stones"));
+            }
+            (format!("{} of air at the stones, {} deep", words.q(AIR_FLOW, to), words.q(LENGTH, i.air.depth)), edits)
+        }
+        AirMode::Pump => {
+            let to = AIR_FLOW.of(round_up(i.air.free.value * k, l_min(1.0)));
+            (format!("An air pump of {} on its box", words.q(AIR_FLOW, to)), vec![Edit::num("free_flow", to)])
+        }
+        AirMode::Rated => {
+            let to = OXYGEN_RATE.of(round_up(i.air.rated.value * k, g_h(1.0)));
+            (format!("A rated transfer of {}", words.q(OXYGEN_RATE, to)), vec![Edit::num("rated", to)])
+        }
+    }
+}
+
+/// The filter `k` times as large; where there is none, a bed.
+fn more_filter(i: &StockingIn, k: f64, words: Words) -> Change {
+    match i.filter {
+        FilterBy::Media => {
+            let to = VOLUME.of(round_up(i.media_volume.value.max(l(50.0)) * k, l(1.0)));
+            (format!("A bed of {}", words.q(VOLUME, to)), vec![Edit::num("media_volume", to)])
+        }
+        FilterBy::Raft => {
+            let to = AREA.of(round_up(i.raft_area.value.max(1.0) * k, 1.0));
+            (format!("{} of rafts", words.q(AREA, to)), vec![Edit::num("raft_area", to)])
+        }
+        FilterBy::Area => {
+            let to = AREA.of(round_up(i.filter_area.value.max(1.0) * k, 1.0));
+            (format!("A filter of {}", words.q(AREA, to)), vec![Edit::num("filter_area", to)])
+        }
+        FilterBy::None => {
+            let to = VOLUME.of(round_up(i.volume.value * k / 2.0, l(1.0)));
+            let edits = vec![Edit::pick("filter", "media"), Edit::num("media_volume", to)];
+            (format!("A media bed of {}", words.q(VOLUME, to)), edits)
+        }
+    }
+}
+
+fn lower(s: &str) -> String {
+    let mut c = s.chars();
+    c.next().map_or(String::new(), |first| first.to_lowercase().chain(c).collect())
+}
+
 const FACTORS: [f64; 12] = [1.1, 1.25, 1.5, 1.75, 2.0, 2.5, 3.0, 4.0, 5.0, 7.0, 10.0, 15.0];
 
 fn repairs(i: &StockingIn, o: &StockingOut, words: Words) -> Vec<Repair> {
@@ -644,7 +704,7 @@ fn repairs(i: &StockingIn, o: &StockingOut, words: Words) -> Vec<Repair> {
     let mut offer = |title: String, edits: Vec<Edit>, also: Option<String>| {
         let Some((_, after)) = tried(i, &edits) else { return };
         let Some(level) = Stocking::level(&after) else { return };
-        if level.fullness() < now * 0.98 || (now.is_infinite() && level.fullness().is_finite()) {
+        if worth_it(now, level.fullness()) {
             let (limit, a) = (after.at_harvest.least().1, &after.at_harvest);
             let effect = format!(
                 "{} fish at harvest, {} then binds: {}",
@@ -673,83 +733,38 @@ fn repairs(i: &StockingIn, o: &StockingOut, words: Words) -> Vec<Repair> {
         let wait = DAYS.of(t - i.filter_age.value);
         offer(format!("Wait {} while the filter ripens, feeding it little", words.q(DAYS, wait)), age(t), None);
     }
-    // Air, by the straight line of its supply.
-    match i.air.mode {
-        AirMode::None | AirMode::Stones => {
-            let base = if i.air.on() { i.air.flow.value } else { l_min(10.0) };
-            let edits = |k: f64| {
-                let mut e = vec![Edit::num("air_flow", AIR_FLOW.of(round_up(base * k, l_min(1.0))))];
-                if i.air.mode == AirMode::None {
-                    e.insert(0, Edit::pick("air", "stones"));
-                }
-                e
-            };
-            if let Some(k) = first_enough(i, &FACTORS, edits) {
-                let to = AIR_FLOW.of(round_up(base * k, l_min(1.0)));
-                let title =
-                    format!("{} of air at the stones, {} deep", words.q(AIR_FLOW, to), words.q(LENGTH, i.air.depth));
-                offer(title, edits(k), Some("keep a battery air pump for the day the power fails".into()));
-            }
-        }
-        AirMode::Pump => {
-            let edits = |k: f64| vec![Edit::num("free_flow", AIR_FLOW.of(round_up(i.air.free.value * k, l_min(1.0))))];
-            if let Some(k) = first_enough(i, &FACTORS, edits) {
-                let to = AIR_FLOW.of(round_up(i.air.free.value * k, l_min(1.0)));
-                offer(format!("An air pump of {} on its box", words.q(AIR_FLOW, to)), edits(k), None);
-            }
-        }
-        AirMode::Rated => {
-            let edits = |k: f64| vec![Edit::num("rated", OXYGEN_RATE.of(round_up(i.air.rated.value * k, g_h(1.0))))];
-            if let Some(k) = first_enough(i, &FACTORS, edits) {
-                let to = OXYGEN_RATE.of(round_up(i.air.rated.value * k, g_h(1.0)));
-                offer(format!("A rated transfer of {}", words.q(OXYGEN_RATE, to)), edits(k), None);
-            }
-        }
+    // More air, more filter, and where neither will do alone, both.
+    let (air, filter) = (|k: f64| more_air(i, k, words), |k: f64| more_filter(i, k, words));
+    let enough = |o: &StockingOut, limits: &[Limit]| {
+        [(&o.now, o.biomass), (&o.at_harvest, o.biomass_at_harvest)]
+            .iter()
+            .all(|(a, fish)| limits.iter().all(|l| a.by(*l).is_none_or(|m| fish.value <= m.value * (ENOUGH + 1e-9))))
+    };
+    let least = |change: &dyn Fn(f64) -> Change, limits: &[Limit]| {
+        FACTORS.into_iter().find(|k| tried(i, &change(*k).1).is_some_and(|(_, o)| enough(&o, limits)))
+    };
+    if let Some(k) = first_enough(i, &FACTORS, |k| air(k).1) {
+        let (title, edits) = air(k);
+        offer(title, edits, Some(BATTERY.into()));
     }
-    match i.filter {
-        FilterBy::Media => {
-            let to = |k: f64| VOLUME.of(round_up(i.media_volume.value.max(l(50.0)) * k, l(1.0)));
-            let edits = |k: f64| vec![Edit::num("media_volume", to(k))];
-            if let Some(k) = first_enough(i, &FACTORS, edits) {
-                offer(
-                    format!("A bed of {}", words.q(VOLUME, to(k))),
-                    edits(k),
-                    Some("a new bed has to ripen first; check the floor under its weight".into()),
-                );
-            }
-        }
-        FilterBy::Raft => {
-            let to = |k: f64| AREA.of(round_up(i.raft_area.value.max(1.0) * k, 1.0));
-            let edits = |k: f64| vec![Edit::num("raft_area", to(k))];
-            if let Some(k) = first_enough(i, &FACTORS, edits) {
-                offer(
-                    format!("{} of rafts", words.q(AREA, to(k))),
-                    edits(k),
-                    Some("new film has to ripen first".into()),
-                );
-            }
-        }
-        FilterBy::Area => {
-            let to = |k: f64| AREA.of(round_up(i.filter_area.value.max(1.0) * k, 1.0));
-            let edits = |k: f64| vec![Edit::num("filter_area", to(k))];
-            if let Some(k) = first_enough(i, &FACTORS, edits) {
-                offer(
-                    format!("A filter of {}", words.q(AREA, to(k))),
-                    edits(k),
-                    Some("new film has to ripen first".into()),
-                );
-            }
-        }
-        FilterBy::None => {
-            let edits = vec![Edit::pick("filter", "media"), Edit::num("media_volume", i.volume)];
-            offer(format!("A media bed of {}", words.q(VOLUME, i.volume)), edits, Some("it has to ripen first".into()));
-        }
+    if let Some(k) = first_enough(i, &FACTORS, |k| filter(k).1) {
+        let (title, edits) = filter(k);
+        offer(title, edits, Some(NEW_FILTER.into()));
+    }
+    let (short_air, short_filter) = (!enough(o, &[Limit::Oxygen]), !enough(o, &[Limit::Ammonia, Limit::Solids]));
+    if short_air
+        && short_filter
+        && let (Some(a), Some(b)) = (least(&air, &[Limit::Oxygen]), least(&filter, &[Limit::Ammonia, Limit::Solids]))
+    {
+        let ((first, mut edits), (second, more)) = (air(a), filter(b));
+        edits.extend(more);
+        offer(format!("{first}, and {}", lower(&second)), edits, Some(NEW_FILTER.into()));
     }
     // Harvest sooner.
     let smaller: Vec<f64> = (1..=18)
         .map(|n| 1.0 - 0.05 * f64::from(n))
         .map(|s| i.harvest.value * s)
-        .filter(|m| *m > i.mass.value && *m > g(1.0))
+        .filter(|m| *m > i.mass.value * 1.5)
         .collect();
     let harvest = |m: f64| vec![Edit::num("harvest", SMALL_MASS.of(m))];
     if let Some(m) = first_enough(i, &smaller, harvest) {
@@ -758,6 +773,9 @@ fn repairs(i: &StockingIn, o: &StockingOut, words: Words) -> Vec<Repair> {
     // Fewer fish: the level is in proportion to their number.
     if i.count.value > 0.0 && now.is_finite() {
         let keep = COUNT.of((i.count.value * ENOUGH / now + 1e-9).floor());
+        if keep.value < 1.0 {
+            return found;
+        }
         offer(
             format!("Keep {} instead of {}", words.q(COUNT, keep), words.q(COUNT, i.count)),
             vec![Edit::num("count", keep)],
@@ -790,7 +808,7 @@ fn verdict(i: &StockingIn, o: &StockingOut, words: Words) -> String {
     let mut text = if o.may_add.value >= 1.0 {
         format!("You may add {} {} and keep them all to {at}", n(o.may_add.value), i.species.noun)
     } else if o.room_today.value < 0.0 {
-        format!("{} too many today: {} is what it carries", n(-o.room_today.value), n(today))
+        format!("{} too many today: it carries {}", n(-o.room_today.value), n(today))
     } else if o.may_add.value < 0.0 {
         format!("No room for more. It carries {} at {at}, and you have {}", n(harvest), n(i.count.value))
     } else {
@@ -870,7 +888,12 @@ fn report(i: &StockingIn, o: &StockingOut, words: Words) -> Report {
             levels.push(Level { name: name.into(), ..level });
         }
     }
-    levels.push(Level::upper("today", "All limits, today", MASS, o.biomass, o.now.least().0));
+    levels.push(match levels.first() {
+        Some(main) if main.name == TODAY => {
+            Level::upper("harvest", HARVEST, MASS, o.biomass_at_harvest, o.at_harvest.least().0)
+        }
+        _ => Level::upper("today", TODAY, MASS, o.biomass, o.now.least().0),
+    });
     let count = |a: &Allowed, limit| match a.by(limit) {
         Some(m) => words.q(COUNT, COUNT.of(a.fish(m))),
         None => "not fed".into(),
@@ -1024,7 +1047,8 @@ mod tests {
         assert!(new.room_today < old.room_today);
         // It ripens on the way to harvest.
         assert!(new.at_harvest.ammonia.expect("fed").value > 10.0 * new.now.ammonia.expect("fed").value * 0.5);
-        let r = text(&StockingIn { count: COUNT.of(60.0), ..at(0.0) });
+        let air = Air { flow: AIR_FLOW.of(l_min(60.0)), ..Air::default() };
+        let r = text(&StockingIn { count: COUNT.of(12.0), air, ..at(0.0) });
         assert!(r.verdict.contains("not ripe"), "{}", r.verdict);
         assert!(r.repairs.iter().any(|r| r.title.starts_with("Wait")), "{:?}", r.repairs);
         assert!(r.cautions.iter().any(|c| c.text.contains("unripe filter")));
