@@ -1,5 +1,5 @@
-#![cfg(target_arch = "wasm32")]
 //! Tests of browser code, in a browser: `cargo xtask test browser`.
+#![cfg(target_arch = "wasm32")]
 
 use leptos::prelude::*;
 use leptos::wasm_bindgen::JsCast;

@@ -88,14 +88,14 @@ impl Desk {
     }
     /// One step back.
     pub fn undo(self) {
-        let now = self.work.get_untracked();
+        let Some(now) = self.work.try_get_untracked() else { return };
         if let Some(Some(before)) = self.history.try_update_value(|h| h.undo(now)) {
             self.put(before);
         }
     }
     /// One step forward again.
     pub fn redo(self) {
-        let now = self.work.get_untracked();
+        let Some(now) = self.work.try_get_untracked() else { return };
         if let Some(Some(after)) = self.history.try_update_value(|h| h.redo(now)) {
             self.put(after);
         }

@@ -70,7 +70,13 @@ pub fn download(name: &str, text: &str) -> Result<(), JsValue> {
     let link: web_sys::HtmlAnchorElement = document().create_element("a")?.unchecked_into();
     link.set_href(&url);
     link.set_download(name);
+    // Some browsers follow only links that are part of the page.
+    let body = document().body();
+    if let Some(body) = &body {
+        body.append_child(&link)?;
+    }
     link.click();
+    link.remove();
     // Some browsers read the address only after the click has been dealt with.
     set_timeout(
         move || {

@@ -25,13 +25,23 @@ use leptos::web_sys;
 use std::time::Duration;
 use store::Store;
 
+/// What a button of a message does. It outlives the part of the page that sent the message, so it is not kept in that part's arena.
+pub type Act = std::sync::Arc<dyn Fn() + Send + Sync>;
+
+/// Makes one.
+pub fn act(f: impl Fn() + Send + Sync + 'static) -> Act {
+    std::sync::Arc::new(f)
+}
+
 /// A short message that comes and goes, with one thing that can be done about it.
 #[derive(Clone)]
 pub struct Notice {
     /// What happened.
     pub text: String,
     /// The words on the button, and what it does.
-    pub act: Option<(&'static str, Callback<()>)>,
+    pub act: Option<(&'static str, Act)>,
+    /// Is it still of use on the next screen?
+    pub stays: bool,
 }
 
 impl std::fmt::Debug for Notice {
@@ -91,10 +101,16 @@ impl Shell {
         self.saying.set_value(set_timeout_with_handle(move || self.said.set(text), SETTLED).ok());
     }
     /// Shows a message.
-    pub fn tell(self, text: impl Into<String>, act: Option<(&'static str, Callback<()>)>) {
+    pub fn tell(self, text: impl Into<String>, act: Option<(&'static str, Act)>) {
         let text = text.into();
         self.say(text.clone());
-        self.notice.set(Some(Notice { text, act }));
+        self.notice.set(Some(Notice { text, act, stays: false }));
+    }
+    /// Says something that is still of use on the next screen.
+    pub fn tell_on(self, text: impl Into<String>, act: (&'static str, Act)) {
+        let text = text.into();
+        self.say(text.clone());
+        self.notice.set(Some(Notice { text, act: Some(act), stays: true }));
     }
     /// Goes to a screen.
     pub fn go(self, to: &Route) {
@@ -168,7 +184,7 @@ fn listen(shell: Shell) {
         let to = Route::parse(&location_hash().unwrap_or_default());
         if shell.route.with_untracked(|r| *r != to) {
             shell.store.flush();
-            shell.notice.set(None);
+            shell.notice.update(|n| *n = n.take().filter(|n| n.stays).map(|n| Notice { stays: false, ..n }));
             shell.route.set(to);
             window().scroll_to_with_x_and_y(0.0, 0.0);
             request_animation_frame(|| {
@@ -211,7 +227,7 @@ fn notice(shell: Shell) -> AnyView {
             let act = n.act.map(|(word, act)| {
                 let go = move |_| {
                     shell.notice.set(None);
-                    act.run(());
+                    act();
                 };
                 view! { <button type="button" class="btn small" on:click=go>{word}</button> }
             });
@@ -224,7 +240,7 @@ fn notice(shell: Shell) -> AnyView {
             }
         })
     };
-    view! { <div class="notices">{inside}</div> }.into_any()
+    view! { <aside class="notices" aria-label="Messages">{inside}</aside> }.into_any()
 }
 
 /// The bar of a page: the way back, the title, the unit switch.
@@ -302,7 +318,7 @@ fn trouble(shell: Shell) -> AnyView {
                         let _ = dom::download(&file, &text);
                     };
                     let drop = move |_| store.drop_aside(&key);
-                    let (save, forget) = (format!("Save {name} as a file"), format!("Forget {name}"));
+                    let (save, forget) = (format!("Save as a file: {name}"), format!("Forget it: {name}"));
                     view! {
                         <li>
                             <span class="muted">{name}</span>
@@ -316,5 +332,5 @@ fn trouble(shell: Shell) -> AnyView {
             view! { <div class="banner"><p>{said}</p><ul class="plain asides">{items}</ul></div> }
         })
     };
-    view! { {sentence} {asides} }.into_any()
+    view! { <section aria-label="Saved work">{sentence} {asides}</section> }.into_any()
 }

@@ -19,10 +19,10 @@ pub(super) fn delete(shell: Shell, shelf: Shelf, id: &str, name: &str) {
     let store: Store = shell.store;
     if let Some(text) = store.delete(shelf, id) {
         let id = id.to_string();
-        let back = Callback::new(move |()| {
+        let back = super::act(move || {
             store.restore(shelf, &id, &text);
         });
-        shell.tell(format!("Deleted: {name}."), Some(("Undo", back)));
+        shell.tell_on(format!("Deleted: {name}."), ("Undo", back));
     }
 }
 
@@ -91,7 +91,7 @@ pub(super) fn shelf(entry: &'static Entry, desk: Desk, open: Option<String>) -> 
                     let mut work = found.work;
                     work.name = desk.work.with_untracked(|w| w.name.clone());
                     desk.replace(work);
-                    shell.tell("The file's values are in.", Some(("Undo", Callback::new(move |()| desk.undo()))));
+                    shell.tell("The file's values are in.", Some(("Undo", super::act(move || desk.undo()))));
                 }
                 Ok(found) => {
                     let title = of(&found.work).map_or("something else", |e| e.title);
@@ -105,7 +105,7 @@ pub(super) fn shelf(entry: &'static Entry, desk: Desk, open: Option<String>) -> 
         let mut work = Work::new(Paper::Sheet((entry.sheet)()));
         work.name = desk.work.with_untracked(|w| w.name.clone());
         desk.replace(work);
-        shell.tell("Back to the first values.", Some(("Undo", Callback::new(move |()| desk.undo()))));
+        shell.tell("Back to the first values.", Some(("Undo", super::act(move || desk.undo()))));
     };
     let kept = move || {
         if store.trouble.with(Option::is_some) || desk.place.with(Option::is_none) {

@@ -147,6 +147,9 @@ pub struct Store {
     pub settled: RwSignal<bool>,
 }
 
+/// What is on a shelf, with its identifiers; and identifiers of what must be left alone, with the reasons.
+pub type Listed = (Vec<(String, Saved)>, Vec<(String, String)>);
+
 impl std::fmt::Debug for Store {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         f.write_str("Store")
@@ -254,7 +257,7 @@ impl Store {
         }
     }
     /// Everything on a shelf, newest first; and what must be left alone, with the reason.
-    pub fn list(self, shelf: Shelf) -> (Vec<(String, Saved)>, Vec<(String, String)>) {
+    pub fn list(self, shelf: Shelf) -> Listed {
         let ids: Vec<String> = self
             .vault
             .with_value(|v| v.keys())

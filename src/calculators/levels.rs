@@ -193,6 +193,10 @@ impl BedRow {
         let swing = self.area * self.porosity * self.swing;
         Bed { swing, fill: swing / self.inflow, drain: swing / (self.siphon - self.inflow) }
     }
+    /// Does it ever stop?
+    fn breaks(&self) -> bool {
+        self.siphon > self.inflow
+    }
     fn together(&self) -> Volume {
         self.bed().swing * self.count
     }
@@ -237,8 +241,8 @@ pub struct LevelsIn {
     pub volume: Volume,
     /// Its depth, floor to rim.
     pub depth: Length,
-    /// Water in it, up to the mark.
-    pub mark: Volume,
+    /// Fill mark over its floor.
+    pub mark: Length,
     /// How it is topped up.
     pub top_up: TopUp,
     /// Water that the pump needs.
@@ -286,7 +290,7 @@ impl Default for LevelsIn {
         Self {
             volume: VOLUME.of(l(400.0)),
             depth: LENGTH.of(0.6),
-            mark: VOLUME.of(l(300.0)),
+            mark: SHORT_LENGTH.of(mm(450.0)),
             top_up: TopUp::AtRest,
             submergence: SHORT_LENGTH.of(mm(100.0)),
             freeboard: SHORT_LENGTH.of(mm(30.0)),
@@ -319,10 +323,9 @@ impl Fields for LevelsIn {
         let depth =
             Field::new(2, "depth", "Depth of the sump, floor to rim", LENGTH).range(0.05, 5.0).advised(0.2, 1.5);
         num(f, &depth.help("Inside. Its walls are taken as upright."), &mut self.depth);
-        let mark = Field::new(3, "mark", "Water in it, up to your mark", VOLUME)
-            .range(0.0, l(50_000.0))
-            .advised(l(10.0), l(5000.0));
-        num(f, &mark.help("Where you fill it to, or where the float valve shuts."), &mut self.mark);
+        let mark =
+            Field::new(3, "mark", "Fill mark over the floor", SHORT_LENGTH).range(0.0, 5.0).advised(mm(50.0), 1.5);
+        num(f, &mark.help("How deep you fill it, or where the float valve shuts."), &mut self.mark);
         pick(
             f,
             &Pick::new(4, "top_up", "How you top it up").help("The same mark means different things."),
@@ -516,25 +519,10 @@ impl Calculator for Levels {
 
     fn solve(i: &LevelsIn, w: &mut Working) -> Result<LevelsOut, Vec<FieldError>> {
         let area = i.volume / i.depth;
-        if i.submergence + i.freeboard >= i.depth {
-            return refuse(
-                "submergence",
-                "with what is kept dry under the rim it leaves no room in the sump",
-                "less than the depth of the sump",
-            );
+        if i.mark > i.depth {
+            return refuse("mark", "stands higher than the rim of the sump", "at most its depth");
         }
-        if i.mark > i.volume {
-            return refuse("mark", "is more than the sump holds", "at most what it holds brim full");
-        }
-        for (k, b) in i.beds.iter().enumerate() {
-            if b.siphon <= b.inflow {
-                return refuse(
-                    &format!("beds.{k}.siphon"),
-                    "carries no more than flows in, so it never breaks",
-                    "more than the inflow",
-                );
-            }
-        }
+        let mark = area * i.mark;
         let nu = water::kinematic(i.temperature);
         let bore = piping::bore(i.pipe, i.bore);
         let supply = sump::pipe_contents(bore, i.length);
@@ -607,7 +595,7 @@ impl Calculator for Levels {
         });
         // Beds of one kind keep their phases; those of several kinds drift through every alignment.
         let least_swing = match &i.beds[..] {
-            [one] => sump::swing_out_of_step(one.bed(), one.count.value as u32),
+            [one] if one.breaks() => sump::swing_out_of_step(one.bed(), one.count.value as u32),
             _ => swing,
         };
         let evaporation = match i.top_up {
@@ -644,7 +632,7 @@ impl Calculator for Levels {
             };
             Step::new("Highest mark", equation, &with, term("V_mark", VOLUME, marks.1), &src::FLOAT_VALVE)
         });
-        let extremes = sump::extremes(i.mark, &loads, i.top_up);
+        let extremes = sump::extremes(mark, &loads, i.top_up);
         let least = marks.0 + (i.volume - marks.1);
         w.step(|| {
             let with = [term("least mark", VOLUME, marks.0), term("above it", VOLUME, i.volume - marks.1)];
@@ -676,7 +664,7 @@ impl Calculator for Levels {
             brim: i.volume,
             loads,
             marks,
-            mark: i.mark,
+            mark,
             extremes,
             least,
             swing: (least_swing, swing),
@@ -697,7 +685,9 @@ impl Calculator for Levels {
         span(s, "swing", "Beds swing, out of step and in step", VOLUME, o.swing.0, o.swing.1);
         out(s, "least_sump", "Least sump that would do", VOLUME, o.least);
         out(s, "least_mark", "Least mark", VOLUME, o.marks.0);
-        out(s, "highest_mark", "Highest mark", VOLUME, o.marks.1);
+        out(s, "highest_mark", "Highest mark", VOLUME, o.marks.1.max(none));
+        out(s, "least_mark_level", "Least mark over the floor", SHORT_LENGTH, o.marks.0 / o.area);
+        out(s, "highest_mark_level", "Highest mark over the floor", SHORT_LENGTH, o.marks.1.max(none) / o.area);
         out(s, "stop_high", "Pump off, beds drained", VOLUME, o.extremes.stop_high);
         out(s, "run_high", "Running, beds drained", VOLUME, o.extremes.run_high.max(none));
         out(s, "run_low", "Running, beds full", VOLUME, o.extremes.run_low.max(none));
@@ -739,7 +729,7 @@ fn started(
 ) -> Result<Started, Vec<FieldError>> {
     let curve = Curve::two_points(i.shut_off, i.free_flow, RATIO.of(USUAL_EXPONENT.value))
         .map_err(|e| vec![FieldError::new("shut_off", e.fault, e.accepted)])?;
-    let lift = i.height - i.mark / area;
+    let lift = i.height - i.mark;
     let loss = piping::entrance() + i.elbows * piping::elbow(bore) + i.losses + piping::exit();
     let pipe = full::Pipe { bore, length: i.length, roughness: piping::new_plastic(), loss };
     let mouth = if i.ends == Ends::Under { Mouth::Water } else { Mouth::Air };
@@ -764,15 +754,15 @@ fn verdict(i: &LevelsIn, o: &LevelsOut, w: Words) -> String {
     let state = |id: &str| three(o).iter().find(|l| l.id == id).map(Level::state);
     let (dry, spill) = (state("dry") == Some(State::Over), state("spill") == Some(State::Over));
     let mark = if o.marks.0 <= o.marks.1 {
+        let marks = format!(
+            "{} over the floor ({})",
+            w.range(SHORT_LENGTH, o.marks.0 / o.area, o.marks.1 / o.area),
+            w.range(VOLUME, o.marks.0, o.marks.1)
+        );
         match i.top_up {
-            TopUp::AtRest => format!(
-                " Fill it to between {} with the pump off and the beds drained.",
-                w.range(VOLUME, o.marks.0, o.marks.1)
-            ),
-            TopUp::Running => {
-                format!(" While it runs, the mark belongs between {}.", w.range(VOLUME, o.marks.0, o.marks.1))
-            }
-            TopUp::Float => format!(" The float belongs between {}.", w.range(VOLUME, o.marks.0, o.marks.1)),
+            TopUp::AtRest => format!(" Fill mark, with the pump off and the beds drained: {marks}."),
+            TopUp::Running => format!(" Fill mark while it runs: {marks}."),
+            TopUp::Float => format!(" Where the float may shut: {marks}."),
         }
     } else {
         format!(" No mark is right for it: it would have to hold {}, and holds {}.", v(o.least), v(o.brim))
@@ -788,7 +778,7 @@ fn verdict(i: &LevelsIn, o: &LevelsOut, w: Words) -> String {
             v(o.brim - o.loads.freeboard)
         ),
         (false, false) => format!(
-            "The pump stays under water and nothing spills: between {} in the sump.",
+            "The pump stays under water and nothing spills: {} in the sump.",
             w.range(VOLUME, o.extremes.lowest, o.extremes.stop_high)
         ),
     };
@@ -868,6 +858,11 @@ fn cautions(i: &LevelsIn, o: &LevelsOut, w: Words) -> Vec<Caution> {
              live in.",
         ));
     }
+    if i.beds.iter().any(|b| !b.breaks()) {
+        all.push(Caution::new(
+            "More flows into a bed than its siphon carries: it never breaks, and its bed never drains.",
+        ));
+    }
     if !i.beds.is_empty() {
         all.push(Caution::new(
             "A siphon that blocks keeps its bed full, and then over the rim until the sump is dry. Give every bed an overflow back to the sump.",
@@ -937,36 +932,34 @@ fn repairs(i: &LevelsIn, o: &LevelsOut, w: Words) -> Vec<Repair> {
     let mut add = |title: String, edits: Vec<Edit>| {
         found.extend(mend::mend::<Levels>(i, levels, &id, title, edits, w.system));
     };
-    // The mark that is as far from dry as from spilling.
+    // The mark that is as far from dry as from spilling: mark/least = room/(mark + what comes on top), a square root.
+    let even = |least: Volume, room: Volume| {
+        let (low, room, top) = (least.value, room.value, (o.brim - o.loads.freeboard - o.marks.1).value.max(0.0));
+        VOLUME.of(((top * top + 4.0 * low.max(0.0) * room.max(0.0)).sqrt() - top) / 2.0)
+    };
+    let room = o.brim - o.loads.freeboard;
+    let height = |v: Volume, area: Area| (v / area).min(i.depth).max(LENGTH.of(0.0));
     if o.marks.0 < o.marks.1 {
-        let room = o.brim - o.loads.freeboard;
-        let above = room - o.marks.1;
-        // mark/least = room/(mark + above): a square root.
-        let (low, a) = (o.marks.0.value, above.value);
-        let even = (-a + (a * a + 4.0 * low * room.value).sqrt()) / 2.0;
-        let to = VOLUME.of(even.clamp(o.marks.0.value, o.marks.1.value));
-        add(format!("fill it to {}", w.q(VOLUME, to)), vec![Edit::num("mark", to)]);
+        let to = height(even(o.marks.0, room), o.area);
+        add(format!("fill it to {} over the floor", w.q(SHORT_LENGTH, to)), vec![Edit::num("mark", to)]);
     }
     if i.top_up != TopUp::AtRest {
-        let mark = (o.loads.least_fill() / ENOUGH).min(o.brim - o.loads.freeboard);
-        let edits = vec![Edit::pick("top_up", "at_rest"), Edit::num("mark", mark)];
-        add(format!("top up by hand to {}, pump off and beds drained", w.q(VOLUME, mark)), edits);
+        let to = height((o.loads.least_fill() * room).sqrt(), o.area);
+        let edits = vec![Edit::pick("top_up", "at_rest"), Edit::num("mark", to)];
+        add(format!("top up by hand to {}, pump off and beds drained", w.q(SHORT_LENGTH, to)), edits);
     }
-    // A bigger sump of the same depth, filled in proportion.
+    // A bigger sump of the same depth, with the mark that suits it. What the pump needs and the freeboard grow with it.
     let grow = |x: f64| {
-        let (volume, mark) = (i.volume.value * x, (i.mark.value * x).max(o.marks.0.value));
-        vec![
-            Edit::num("volume", VOLUME.of(volume.min(l(50_000.0)))),
-            Edit::num("mark", VOLUME.of(mark.min(volume).min(l(50_000.0)))),
-        ]
+        let fixed = o.marks.0 - o.loads.submergence;
+        let to = height(even(fixed + o.loads.submergence * x, room * x), o.area * x);
+        vec![Edit::num("volume", i.volume * x), Edit::num("mark", to)]
     };
     let most = (l(50_000.0) / i.volume.value).min(8.0);
     if most > 1.0
         && let Some(x) = mend::just_enough::<Levels>(i, Levels::level, grow, 1.0, most)
     {
         let x = mend::rounded(x, 1.0, 0.05).min(most);
-        let edits = grow(x);
-        add(format!("a sump of {}", w.q(VOLUME, i.volume * x)), edits);
+        add(format!("a sump of {}, as deep", w.q(VOLUME, i.volume * x)), grow(x));
     }
     // Beds that flood less.
     if !i.beds.is_empty() {
@@ -1104,7 +1097,7 @@ mod tests {
         LevelsIn {
             volume: VOLUME.of(l(320.0)),
             depth: LENGTH.of(0.8),
-            mark: VOLUME.of(l(315.2)),
+            mark: LENGTH.of(0.788),
             freeboard: SHORT_LENGTH.of(0.0),
             evaporation: DAILY_VOLUME.of(l(6.0) / days(1.0)),
             days: DAYS.of(days(5.0)),
@@ -1134,14 +1127,14 @@ mod tests {
         let tight = three(&o);
         assert!(tight.iter().all(|l| l.state() == State::Tight), "{tight:?}");
         // A float at the least level: 245.2 L must find room above it.
-        let float = LevelsIn { top_up: TopUp::Float, mark: VOLUME.of(l(40.0)), ..two_beds(2.0) };
+        let float = LevelsIn { top_up: TopUp::Float, mark: LENGTH.of(0.1), ..two_beds(2.0) };
         let o = run(&float);
         near(litres(o.extremes.stop_high), 285.2, 1e-6);
         near(litres(o.marks.1), 320.0 - 245.2, 1e-6);
         let said = Levels::report(&float, &o, Words::default());
         assert!(said.cautions[0].text.contains("float"));
         // Half way up, it spills.
-        let spills = LevelsIn { mark: VOLUME.of(l(160.0)), ..float };
+        let spills = LevelsIn { mark: LENGTH.of(0.4), ..float };
         let o = run(&spills);
         assert!(Levels::report(&spills, &o, Words::default()).verdict.starts_with("It spills when the power goes"));
     }
@@ -1152,7 +1145,7 @@ mod tests {
         let i = LevelsIn {
             volume: VOLUME.of(l(500.0)),
             depth: LENGTH.of(0.5),
-            mark: VOLUME.of(l(450.0)),
+            mark: LENGTH.of(0.45),
             submergence: SHORT_LENGTH.of(mm(40.0)),
             freeboard: SHORT_LENGTH.of(mm(20.0)),
             other_pipes: VOLUME.of(l(12.0)),
@@ -1164,7 +1157,7 @@ mod tests {
         near(litres(o.least), 436.9, 0.15);
         near(litres(o.marks.0), 416.9, 0.15);
         let at = |mark: f64| {
-            let i = LevelsIn { mark: VOLUME.of(l(mark)), ..i.clone() };
+            let i = LevelsIn { mark: LENGTH.of(mark / 1000.0), ..i.clone() };
             let o = run(&i);
             Levels::report(&i, &o, Words::default())
         };
@@ -1209,7 +1202,7 @@ mod tests {
         let i = LevelsIn {
             volume: VOLUME.of(l(350.0)),
             depth: LENGTH.of(1.0),
-            mark: VOLUME.of(l(210.0)),
+            mark: LENGTH.of(0.6),
             flow_by: FlowBy::Curve,
             height: LENGTH.of(1.0),
             ends: Ends::Under,
@@ -1228,9 +1221,14 @@ mod tests {
     #[test]
     fn impossible_sumps_are_sentences() {
         let refused = |i: LevelsIn| solve::<Levels>(&i, &mut Working::none()).expect_err("refused")[0].path.clone();
-        assert_eq!(refused(LevelsIn { submergence: LENGTH.of(1.0), ..LevelsIn::default() }), "submergence");
-        assert_eq!(refused(LevelsIn { mark: VOLUME.of(l(900.0)), ..LevelsIn::default() }), "mark");
-        let beds = vec![BedRow { siphon: FLOW.of(l_h(300.0)), ..BedRow::default() }];
-        assert_eq!(refused(LevelsIn { beds, ..LevelsIn::default() }), "beds.0.siphon");
+        assert_eq!(refused(LevelsIn { mark: LENGTH.of(0.7), ..LevelsIn::default() }), "mark");
+        // No room at all, and siphons that never break, are answers.
+        let none = run(&LevelsIn { submergence: LENGTH.of(1.0), mark: LENGTH.of(0.1), ..LevelsIn::default() });
+        assert!(none.marks.0 > none.marks.1 && main_level(&none).state() == State::Over);
+        let beds = vec![BedRow { siphon: FLOW.of(l_h(300.0)), count: COUNT.of(2.0), ..BedRow::default() }];
+        let i = LevelsIn { beds, ..LevelsIn::default() };
+        let o = run(&i);
+        assert_eq!(o.swing.0, o.swing.1);
+        assert!(Levels::report(&i, &o, Words::default()).cautions.iter().any(|c| c.text.contains("never breaks")));
     }
 }

@@ -522,7 +522,7 @@ fn repairs(i: &OutageIn, o: &OutageOut, before: &[Level], words: Words) -> Vec<R
     let main = |o: &OutageOut| Some(level_of(o));
     // A battery pump with air to spare and the energy to run through: air in proportion, a tenth over; watts in proportion to the air.
     let air = |x: f64| {
-        let watts = (i.power.value * x / i.air.value.max(l_min(0.1))).max(0.5).min(5000.0);
+        let watts = (i.power.value * x / i.air.value.max(l_min(0.1))).clamp(0.5, 5000.0);
         let energy = watts * i.cut.value * 1.3 / i.usable.value;
         vec![
             Edit::pick("battery", "yes"),

@@ -88,7 +88,7 @@ impl Default for SiphonIn {
             aid: Aid::Plain,
             bell: SHORT_LENGTH.of(mm(60.0)),
             gap: SHORT_LENGTH.of(mm(15.0)),
-            slots: SMALL_AREA.of(14e-4),
+            slots: SMALL_AREA.of(17e-4),
             overflow: YesNo::No,
             temperature: TEMPERATURE.of(celsius(20.0)),
         }
@@ -369,11 +369,12 @@ impl Calculator for Siphon {
                     term("y1", LENGTH, bed.high),
                     term("y2", LENGTH, bed.low),
                     term("Q_in", FLOW, i.inflow),
-                    term("c²", RATIO, RATIO.of(bed.coefficient().powi(2))),
+                    term("Q_1", FLOW, bed.flow_high),
+                    term("Q_2", FLOW, bed.flow_low),
                 ];
                 Step::new(
                     "Time to drain",
-                    "t = (2A/c²) [c (√y1 − √y2) + Q_in ln((c√y1 − Q_in)/(c√y2 − Q_in))]",
+                    "t = (2A/c²) [c (√y1 − √y2) + Q_in ln((c√y1 − Q_in)/(c√y2 − Q_in))], c the mean of Q/√y at y1 and y2",
                     &with,
                     term("t", SECONDS, t),
                     &src::SIPHON_DRAIN,
@@ -479,8 +480,8 @@ fn verdict(o: &SiphonOut, w: Words) -> String {
 fn notes(o: &SiphonOut, w: Words) -> Vec<String> {
     vec![
         format!(
-            "No published formula for starting and breaking was found. It comes to start somewhere between {} and fails to break \
-             somewhere between {}; the cautious ends count.",
+            "No published formula for starting and breaking was found. It comes to start somewhere from {} and fails to break \
+             somewhere from {}; the cautious ends count.",
             w.range(FLOW, o.start.0, o.start.1),
             w.range(FLOW, o.breaks.0, o.breaks.1),
         ),

@@ -82,8 +82,8 @@ mod tests {
         for i in 0..WALLS.len() {
             assert_eq!(Wall::nth(i).index(), i);
         }
-        for i in 0..INSULATION.len() {
-            assert_eq!(Insulation::by_id(INSULATION[i].id).map(Choose::index), Some(i));
+        for (i, row) in INSULATION.iter().enumerate() {
+            assert_eq!(Insulation::by_id(row.id).map(Choose::index), Some(i));
         }
         // Insulation insulates, walls do not, whatever the table says.
         assert!(INSULATION.iter().filter(|m| m.id != "timber").all(|m| m.conductivity.value < 0.05));

@@ -27,7 +27,7 @@ const LATENT_TO: f64 = 45.0;
 ///
 /// `Y = 2500.8 - 2.36 t + 0.0016 t² - 0.00006 t³` kJ/kg, t in °C: fit to Rogers & Yau 1989, table 2.1.
 ///
-/// Valid 0 to 45 °C; outside, the nearer end counts. Within 0.05 % of IAPWS-95.
+/// Valid 0 to 45 °C; outside, the nearer end counts. Within 0.05 % of IAPWS-95 to 40 °C, where the table ends, and 0.1 % beyond.
 pub fn latent_heat(t: ThermodynamicTemperature) -> AvailableEnergy {
     let c = (t.value - ZERO_CELSIUS).clamp(0.0, LATENT_TO);
     let [a, b, d, e] = LATENT.map(|x| x.value);

@@ -209,15 +209,12 @@ impl Supply {
             return Some(MINUTES.of(0.0));
         }
         let mut stops = [top, bottom, bottom, bottom];
-        let mut n = 1;
         let mut kinks = [Some(cc), self.kink()];
         if kinks[1] > kinks[0] {
             kinks.swap(0, 1);
         }
-        for k in kinks.into_iter().flatten().filter(|k| *k < top && *k > bottom) {
-            stops[n] = k;
-            n += 1;
-        }
+        let inside = kinks.into_iter().flatten().filter(|k| *k < top && *k > bottom);
+        stops.iter_mut().skip(1).zip(inside).for_each(|(stop, k)| *stop = k);
         let fall = |c: f64| demand.value * taper(c, cc) - self.raw(c);
         let mut seconds = 0.0;
         for pair in stops.windows(2) {

@@ -190,8 +190,7 @@ pub fn solve_on(d: &Document, ways: &Ways<'_>, day: Day) -> Result<Solved, Vec<F
     for (i, p) in d.pumps.iter().enumerate() {
         let station = of_kind(StationKind::Pump, i);
         let asked: f64 = ways.edges.iter().zip(&wanted.edges).filter(|(e, _)| e.0 == station).map(|e| e.1).sum();
-        levels
-            .push((station, Level::upper("pump", "Pump, what its branches are set to", FLOW, FLOW.of(asked), p.most)));
+        levels.push((station, Level::upper("pump", "What the branches are set to", FLOW, FLOW.of(asked), p.most)));
     }
 
     // Outlets, and what they leave of the flow.

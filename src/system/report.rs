@@ -199,9 +199,10 @@ fn chain(d: &Document, ways: &Ways<'_>, s: &Solved, levels: &[Checked], repairs:
         let station = ways.stations.iter().position(|x| x.kind == StationKind::Tank && x.index == i).unwrap_or(0);
         let name = ways.stations[station].name;
         told.push((station, "outlet"));
+        let worst = levels.iter().find(|l| l.station == station && l.level.id == "outlet").map(|l| &l.level);
         links.push(Link {
             state: State::Over,
-            head: format!("Outlet, {name}: {}", level.percent()),
+            head: format!("Outlet, {name}: {}", worst.unwrap_or(&level).percent()),
             text: format!(
                 "It carries {}; the pump can send {}. It spills.",
                 w.q(FLOW, t.outlet.capacity),
@@ -210,7 +211,7 @@ fn chain(d: &Document, ways: &Ways<'_>, s: &Solved, levels: &[Checked], repairs:
             repair: None,
         });
         let volume = d.tanks[i].oxygen.volume;
-        let turns = w.plain((t.flow / volume).value * 3600.0);
+        let turns = number((t.flow / volume).value * 3600.0, 2);
         let oxygen = Oxygen::level(&t.oxygen);
         let state = oxygen.as_ref().map_or(State::Enough, Level::state);
         told.push((station, "oxygen"));

@@ -1,7 +1,7 @@
 //! One calculator: the result in sight, the inputs, what it rests on.
 
 use crate::app::{
-    Shell, bar, board::Board, desk::Desk, dom, figure, form, parts, shelf, steps_of, store::Found, undo_keys,
+    Shell, act, bar, board::Board, desk::Desk, dom, figure, form, parts, shelf, steps_of, store::Found, undo_keys,
 };
 use crate::calculators::Entry;
 use crate::calculators::form::{Edit, FieldError};
@@ -96,7 +96,7 @@ pub(in crate::app) fn page(entry: &'static Entry, saved: Option<String>) -> AnyV
     let take = Callback::new(move |(edits, title): (Vec<Edit>, String)| {
         board.unread.set(Default::default());
         if desk.edit(&edits, "") {
-            shell.tell(format!("Used: {title}."), Some(("Undo", Callback::new(move |()| desk.undo()))));
+            shell.tell(format!("Used: {title}."), Some(("Undo", act(move || desk.undo()))));
         }
         if let Some(dock) = dom::by_id("verdict") {
             let _ = dock.focus();

@@ -1,7 +1,7 @@
 //! One system: what goes over first and what that leads to, the water's way round, every fill level.
 
 use crate::app::{
-    Shell, bar, board::Board, desk::Desk, dom, form, gauge, parts, shelf, steps_of, store::Found, undo_keys,
+    Shell, act, bar, board::Board, desk::Desk, dom, form, gauge, parts, shelf, steps_of, store::Found, undo_keys,
 };
 use crate::calculators::form::{Edit, FieldError};
 use crate::calculators::outcome::{Repair, State};
@@ -74,7 +74,7 @@ fn page(desk: Desk) -> AnyView {
     let take = Callback::new(move |(edits, title): (Vec<Edit>, String)| {
         board.unread.set(Default::default());
         if desk.edit(&edits, "") {
-            shell.tell(format!("Used: {title}."), Some(("Undo", Callback::new(move |()| desk.undo()))));
+            shell.tell(format!("Used: {title}."), Some(("Undo", act(move || desk.undo()))));
         }
         if let Some(verdict) = dom::by_id("verdict") {
             let _ = verdict.focus();
@@ -186,7 +186,7 @@ fn chain(r: &Report, take: Callback<(Vec<Edit>, String)>) -> AnyView {
                 let go = move |_| take.run((edits.clone(), title.clone()));
                 view! { <button type="button" class="btn go" aria-label=label on:click=go>"Use it"</button> }
             });
-            let word = link.repair.is_none().then(|| match link.state {
+            let word = link.repair.is_none().then_some(match link.state {
                 State::Enough => " (enough)",
                 State::Tight => " (tight)",
                 State::Over => "",
@@ -278,10 +278,7 @@ fn inside(desk: Desk, board: Board, id: String, under: &str) -> AnyView {
         let after = desk.work.with_untracked(|w| stations::remove(w, &id));
         if let Some(after) = after {
             desk.replace(after);
-            shell.tell(
-                "Taken out; the water runs past where it stood.",
-                Some(("Undo", Callback::new(move |()| desk.undo()))),
-            );
+            shell.tell("Taken out; the water runs past where it stood.", Some(("Undo", act(move || desk.undo()))));
         }
     };
     let remove = StoredValue::new(remove);
@@ -318,7 +315,7 @@ fn grow(desk: Desk) -> AnyView {
                 desk.replace(after);
                 shell.tell(
                     format!("{word}: done. Open it and put in your own numbers."),
-                    Some(("Undo", Callback::new(move |()| desk.undo()))),
+                    Some(("Undo", act(move || desk.undo()))),
                 );
             } else {
                 shell.tell("There is no room for another one.", None);

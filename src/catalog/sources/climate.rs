@@ -232,7 +232,7 @@ pub static RIPENING_CURVES: Source = Source::published(
 );
 /// A manual on starting.
 pub static KSU_2021: Source = Source::published(
-    "ksu_2021",
+    "ksu_2021_startup",
     "Hager, J., Bright, L. A., Dusci, J. & Tidwell, J. 2021. Aquaponics production manual. Kentucky State University, section 6.6: six to eight weeks; start with 20 % of the fish.",
 );
 /// The range of ripening.

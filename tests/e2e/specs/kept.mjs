@@ -5,14 +5,19 @@ export const name = "what is kept: sheets under a name, files out and in, deleti
 export async function run({ open, goto, expect, axe, allow, phone }) {
   void allow;
   const page = await open("#/calculator/bed", { size: phone });
+  // A screen that follows another of its kind keeps what was unfolded.
+  const unfold = async () => {
+    const all = page.locator("details.fold", { hasText: "Save, open, share" }).last();
+    if (!(await all.evaluate((e) => e.open))) await all.locator("summary").first().click();
+  };
   const shelf = page.locator("details", { hasText: "Save, open, share" }).last();
-  await page.getByLabel("Feed a day").first().fill("80 g/day");
+  await page.getByLabel("Feed a day", { exact: true }).fill("80 g/day");
   await shelf.locator("summary").click();
   await page.getByLabel("Name", { exact: true }).fill("South bed");
   await page.getByRole("button", { name: "Save as", exact: true }).click();
   await page.getByRole("heading", { level: 1, name: "South bed" }).waitFor();
   expect(/#\/calculator\/bed\/./.test(page.url()), `a named sheet has no address: ${page.url()}`);
-  await page.locator("summary", { hasText: "Save, open, share" }).click();
+  await unfold();
   await axe(page);
 
   // To a file and back.
@@ -33,13 +38,13 @@ export async function run({ open, goto, expect, axe, allow, phone }) {
   changed.values.feed = 5e-7;
   await give("good.json", JSON.stringify(changed));
   await page.locator(".notice", { hasText: "The file's values are in." }).waitFor();
-  expect((await page.getByLabel("Feed a day").first().inputValue()) === "43.2", "the file's value is not in the field");
+  expect((await page.getByLabel("Feed a day", { exact: true }).inputValue()) === "43.2", "the file's value is not in the field");
 
   // Deleting, with a way back.
   await page.getByRole("button", { name: "Delete South bed" }).click();
   await page.locator(".notice").getByRole("button", { name: "Undo" }).click();
   await goto(page, "#/calculator/bed");
-  await page.locator("summary", { hasText: "Save, open, share" }).click();
+  await unfold();
   await page.getByRole("link", { name: "South bed" }).waitFor();
 
   // What cannot be read is kept aside and offered; what is newer is left alone.
@@ -73,11 +78,11 @@ export async function run({ open, goto, expect, axe, allow, phone }) {
     }
     return localStorage.getItem("brimwise/draft/bed");
   });
-  await page.getByLabel("Water the fish live in").fill("1234 L");
+  await page.getByLabel("Water the fish live in", { exact: true }).fill("1234 L");
   await page.locator(".banner", { hasText: "Cannot save here" }).waitFor();
   await axe(page);
   expect((await page.evaluate(() => localStorage.getItem("brimwise/draft/bed"))) === before, "a full storage loses what was there");
   await page.evaluate(() => Object.keys(localStorage).filter((k) => k.startsWith("filler-")).forEach((k) => localStorage.removeItem(k)));
-  await page.getByLabel("Water the fish live in").fill("1235 L");
+  await page.getByLabel("Water the fish live in", { exact: true }).fill("1235 L");
   await page.locator(".banner", { hasText: "Cannot save here" }).waitFor({ state: "detached" });
 }
