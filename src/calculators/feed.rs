@@ -527,11 +527,15 @@ fn notes(i: &FeedIn, o: &FeedOut, w: Words) -> Vec<String> {
     all.push(match (o.time.0, o.time.1) {
         _ if i.target <= i.mass => "They are at the target already.".into(),
         (Some(a), Some(b)) => format!(
-            "{} is reached in {}, with {} of feed ({} bags), if none die.",
+            "{} is reached in {}, with {} of feed ({} of {}), if none die.",
             w.q(SMALL_MASS, i.target),
-            w.range(DAYS, a, b),
+            w.range(DAYS, whole_days(a), whole_days(b)),
             w.range(MASS, o.until.0, o.until.1),
-            w.range(COUNT, COUNT.of(o.bags.0.value.ceil()), COUNT.of(o.bags.1.value.ceil())),
+            match (o.bags.0.value.ceil(), o.bags.1.value.ceil()) {
+                (_, most) if most <= 1.0 => "1 bag".to_string(),
+                (least, most) => format!("{} bags", w.range(COUNT, COUNT.of(least), COUNT.of(most))),
+            },
+            w.q(MASS, i.bag)
         ),
         _ => format!(
             "At this temperature {} is not reached within four years in ordinary keeping.",
@@ -552,6 +556,11 @@ fn notes(i: &FeedIn, o: &FeedOut, w: Words) -> Vec<String> {
     }
     all.extend(plants_kept(o, w));
     all
+}
+
+/// A time in whole days: nobody knows it better.
+fn whole_days(t: Time) -> Time {
+    DAYS.of(days((t.value / days(1.0)).round()))
 }
 
 /// The plants that today's feed keeps, as a bridge to the bed.
@@ -601,7 +610,7 @@ fn as_they_grow(i: &FeedIn, w: Words) -> Table {
         let r = feeding::ration(s, *mass, season.at(*time));
         let m = tables::meal(mass.value / g(1.0));
         vec![
-            w.q(DAYS, DAYS.of(days((time.value / days(1.0)).round()))),
+            w.q(DAYS, whole_days(*time)),
             w.q(SMALL_MASS, *mass),
             w.q(FEED_RATE, feeding::feed(r, i.count, *mass)),
             m.pellet.map_or(m.name.to_string(), |p| w.q(SHORT_LENGTH, SHORT_LENGTH.of(mm(p)))),
@@ -691,7 +700,7 @@ fn chart(i: &FeedIn, o: &FeedOut, w: Words) -> Picture {
             open = now.map(|label| (t, label));
         }
     }
-    let days_words = |t: Option<Time>| t.map_or("more than four years".to_string(), |t| w.q(DAYS, t));
+    let days_words = |t: Option<Time>| t.map_or("more than four years".to_string(), |t| w.q(DAYS, whole_days(t)));
     Picture::Chart(Chart {
         title: "Mean mass of one fish".into(),
         describe: format!(

@@ -49,7 +49,7 @@ pub static BASIN_TEXTBOOK: Source = Source::memory(
 );
 /// Retention of a clarifier.
 pub static KSU_2021: Source = Source::published(
-    "ksu_2021",
+    "ksu_2021_clarifier",
     "Kentucky State University 2021. Aquaponics production manual: a clarifier alone wants 30 minutes.",
 );
 /// Clarifiers of a proven system.
