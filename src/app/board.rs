@@ -1,6 +1,7 @@
 //! What the one form component needs: the fields of some work, their values, and where changes go.
 
 use super::dom;
+use super::el::Same;
 use crate::calculators::form::{Edit, EditValue, FieldError, LayoutEntry, LayoutItem};
 use crate::session::{Val, Work};
 use leptos::prelude::*;
@@ -28,6 +29,8 @@ impl PartialEq for Slot {
 
 /// All places in the order of the page.
 pub type Slots = Arc<Vec<Slot>>;
+/// What is wrong with the present values.
+pub type Faults = Memo<Same<Vec<FieldError>>>;
 
 fn slot(e: LayoutEntry) -> Slot {
     let key = match &e.item {
@@ -48,7 +51,7 @@ pub struct Board {
     /// Every place, changed only when the form itself changes.
     pub slots: Memo<Slots>,
     /// The values of all active fields.
-    pub values: Memo<Arc<BTreeMap<String, Val>>>,
+    pub values: Memo<Same<BTreeMap<String, Val>>>,
     /// The work.
     pub work: RwSignal<Work>,
     /// Takes a change.
@@ -56,7 +59,7 @@ pub struct Board {
     /// What is typed but cannot be taken, by path: the sentence.
     pub unread: RwSignal<BTreeMap<String, String>>,
     /// What the sum found wrong.
-    pub faults: Signal<Arc<Vec<FieldError>>>,
+    pub faults: Faults,
     /// Are untouched fields marked as assumed?
     pub marks: bool,
     /// What the identifiers of this form begin with.
@@ -71,16 +74,10 @@ impl std::fmt::Debug for Board {
 
 impl Board {
     /// A board over some work.
-    pub fn new(
-        work: RwSignal<Work>,
-        edit: Callback<Edit>,
-        faults: Signal<Arc<Vec<FieldError>>>,
-        scope: &str,
-        marks: bool,
-    ) -> Self {
+    pub fn new(work: RwSignal<Work>, edit: Callback<Edit>, faults: Faults, scope: &str, marks: bool) -> Self {
         Self {
             slots: Memo::new(move |_| Arc::new(work.with(Work::layout).into_iter().map(slot).collect())),
-            values: Memo::new(move |_| Arc::new(work.with(Work::values))),
+            values: Memo::new(move |_| Same::new(work.with(Work::values))),
             work,
             edit,
             unread: RwSignal::new(BTreeMap::new()),
@@ -95,7 +92,7 @@ impl Board {
     }
     /// The value of a field now.
     pub fn value(&self, path: &str) -> Option<Val> {
-        self.values.with(|v| v.get(path).cloned())
+        self.values.with(|v| v.0.get(path).cloned())
     }
     /// Sends a change.
     pub fn set(&self, path: &str, to: EditValue) {
@@ -108,7 +105,7 @@ impl Board {
     /// The sentence that says what is wrong with a field, if anything is.
     pub fn fault(&self, path: &str) -> Option<String> {
         let typed = self.unread.with(|u| u.get(path).cloned());
-        typed.or_else(|| self.faults.with(|f| f.iter().find(|e| e.path == path).map(sentence)))
+        typed.or_else(|| self.faults.with(|f| f.0.iter().find(|e| e.path == path).map(sentence)))
     }
     /// Notes that what is typed cannot be taken, or can be again.
     pub fn note(&self, path: &str, wrong: Option<String>) {
@@ -140,7 +137,7 @@ impl Board {
         let typed = self.unread.with(|u| {
             u.keys().next().map(|path| label(path).map_or_else(|| "A field needs another look.".into(), named))
         });
-        typed.or_else(|| self.faults.with(|f| f.first().map(|e| label(&e.path).map_or_else(|| e.to_string(), named))))
+        typed.or_else(|| self.faults.with(|f| f.0.first().map(|e| label(&e.path).map_or_else(|| e.to_string(), named))))
     }
     /// Brings a field into sight, or the way to measure it.
     pub fn show(&self, path: &str, way: bool) {

@@ -42,6 +42,11 @@ pub fn open(summary_id: &str) {
     reveal(summary_id);
 }
 
+/// The key of a keyboard event.
+pub fn key(ev: &web_sys::Event) -> String {
+    ev.dyn_ref::<web_sys::KeyboardEvent>().map(web_sys::KeyboardEvent::key).unwrap_or_default()
+}
+
 /// True if the keyboard is writing into a text field now.
 pub fn typing() -> bool {
     let active = document().active_element();

@@ -1,6 +1,7 @@
 //! The fields: a number with its unit, a choice, a text. They show what was understood and say what is wrong.
 
 use super::board::Board;
+use super::el::*;
 use super::{Shell, dom, way};
 use crate::calculators::form::{EditValue, Pick, Spec, Text};
 use crate::session::Val;
@@ -14,15 +15,14 @@ fn bare(unit: &Unit, si: f64) -> String {
 }
 
 /// What is typed, in the unit chosen beside it unless it names its own.
-fn understood(text: &str, kind: &KindInfo, unit: &'static Unit, system: System) -> Result<Parsed, ParseError> {
-    let here = |symbol: &str| parse(&format!("{text} {symbol}"), kind, system);
-    if text.trim().is_empty() || unit.symbol.is_empty() {
-        return parse(text, kind, system);
+fn understood(text: &str, kind: &KindInfo, unit: &Unit, system: System) -> Result<Parsed, ParseError> {
+    if !text.trim().is_empty()
+        && !unit.symbol.is_empty()
+        && let Ok(p) = parse(&format!("{text} {}", unit.symbol), kind, system)
+    {
+        return Ok(p);
     }
-    match here(unit.symbol) {
-        Ok(p) => Ok(p),
-        Err(_) => parse(text, kind, system),
-    }
+    parse(text, kind, system)
 }
 
 /// The same in the other words: the app's unit if another was used, else the other system's.
@@ -40,290 +40,278 @@ fn echo(p: &Parsed, kind: &KindInfo, system: System) -> String {
     }
 }
 
-/// The label's companion for what nobody has confirmed yet.
-fn mark(board: Board, path: String) -> AnyView {
-    view! { <Show when=move || board.assumed(&path)><span class="assumed">"assumed"</span></Show> }.into_any()
+/// The place of a unit among those of its kind.
+fn place(kind: &KindInfo, unit: &Unit) -> usize {
+    kind.units.iter().position(|u| u == unit).unwrap_or(0)
+}
+
+/// The label, with its mark for what nobody has confirmed yet.
+fn label(board: Board, path: &str, name: El, outer: &str) -> El {
+    let path = path.to_string();
+    el(outer)
+        .class("label")
+        .kid(name)
+        .text(" ")
+        .part(move || board.assumed(&path).then(|| words("span", "assumed", "assumed")))
 }
 
 /// The sentence that says what is wrong; its place is always there, so that it is announced when it fills.
-fn complaint(board: Board, path: String, id: String) -> AnyView {
-    view! { <p class="wrong" id=id role="alert">{move || board.fault(&path)}</p> }.into_any()
+fn complaint(board: Board, path: &str, id: &str) -> El {
+    let path = path.to_string();
+    let place = el("p").class("wrong").set("id", &format!("{id}-wrong")).set("role", "alert");
+    place.say(move || board.fault(&path).unwrap_or_default())
+}
+
+fn described(id: &str) -> String {
+    format!("{id}-hint {id}-wrong")
+}
+
+/// A number with its unit. All that it holds is copied into every closure.
+#[derive(Clone, Copy)]
+struct Number {
+    board: Board,
+    spec: Spec,
+    path: StoredValue<String>,
+    units: RwSignal<System>,
+    value: Memo<f64>,
+    /// The place of its unit among those of its kind.
+    unit: RwSignal<usize>,
+    text: RwSignal<String>,
+    /// What this field itself sent last: only a value from elsewhere rewrites the text.
+    sent: StoredValue<f64>,
+    /// Is the text what the person typed, or what this field wrote?
+    own: StoredValue<bool>,
+}
+
+impl Number {
+    fn unit_now(self) -> &'static Unit {
+        let units = self.spec.kind.units;
+        units.get(self.unit.get()).unwrap_or(&units[0])
+    }
+    fn read(self) -> Result<Parsed, ParseError> {
+        understood(&self.text.get(), self.spec.kind, self.unit_now(), self.units.get())
+    }
+    fn rewrite(self, x: f64, to: &Unit) {
+        self.own.set_value(false);
+        self.unit.set(place(self.spec.kind, to));
+        self.text.set(bare(to, x));
+        self.path.with_value(|path| self.board.note(path, None));
+    }
+    /// Takes over what is typed, or notes why it cannot be taken.
+    fn take(self) {
+        let (spec, system) = (self.spec, self.units.get_untracked());
+        let read = match self.own.get_value() {
+            true => untrack(|| self.read()).map(|p| p.si),
+            false => Ok(self.value.get_untracked()),
+        };
+        let wrong = match &read {
+            Ok(x) => spec.fault(*x, system).map(|fault| {
+                let fault = fault.strip_prefix("must").map_or(fault.clone(), |rest| format!("This must{rest}"));
+                format!("{fault}. Accepted: {}.", spec.accepted(system))
+            }),
+            // It asks back; a range would only confuse.
+            Err(e @ ParseError::Thousand { .. }) => Some(e.to_string()),
+            Err(e) if spec.hard[0] > f64::MIN => Some(format!("{e} Accepted: {}.", spec.accepted(system))),
+            Err(e) => Some(e.to_string()),
+        };
+        self.path.with_value(|path| {
+            self.board.note(path, wrong.clone());
+            if let (None, Ok(x)) = (wrong, read) {
+                self.sent.set_value(x);
+                self.board.set(path, EditValue::Si(x));
+            }
+        });
+    }
+    fn typed(self, text: String) {
+        self.own.set_value(true);
+        self.text.set(text);
+        self.take();
+    }
+    /// On leaving: a unit that was typed moves to the unit beside it.
+    fn left(self) {
+        let (read, unit) = untrack(|| (self.read(), self.unit_now()));
+        if let Ok(p) = read
+            && p.unit != unit
+            && self.spec.kind.units.contains(p.unit)
+        {
+            self.rewrite(p.si, p.unit);
+        }
+    }
+    fn choose(self, symbol: &str) {
+        let Some(to) = self.spec.kind.units.iter().find(|u| u.symbol == symbol) else { return };
+        let good = self.path.with_value(|path| self.board.unread.with_untracked(|u| !u.contains_key(path)));
+        if good {
+            // The quantity stays, its number changes.
+            self.rewrite(self.value.get_untracked(), to);
+        } else {
+            // What could not be read may be readable now.
+            self.unit.set(place(self.spec.kind, to));
+            self.take();
+        }
+    }
+    fn wrong(self) -> bool {
+        self.path.with_value(|path| self.board.fault(path).is_some())
+    }
 }
 
 /// A number with its unit.
-pub(super) fn number(board: Board, path: String, spec: Spec) -> AnyView {
+pub(super) fn number(board: Board, path: String, spec: Spec) -> El {
     let units = Shell::get().units;
     let kind = spec.kind;
     let id = board.id(&path);
-    let at = StoredValue::new(path.clone());
-    let value = {
-        let path = path.clone();
-        Memo::new(move |before: Option<&f64>| match board.value(&path) {
-            Some(Val::Num(x)) => x,
-            _ => before.copied().unwrap_or(0.0),
-        })
+    let at = path.clone();
+    let value = Memo::new(move |before: Option<&f64>| match board.value(&at) {
+        Some(Val::Num(x)) => x,
+        _ => before.copied().unwrap_or(0.0),
+    });
+    let (x, unit) = (value.get_untracked(), kind.unit(units.get_untracked()));
+    let n = Number {
+        board,
+        spec,
+        path: StoredValue::new(path.clone()),
+        units,
+        value,
+        unit: RwSignal::new(place(kind, unit)),
+        text: RwSignal::new(bare(unit, x)),
+        sent: StoredValue::new(x),
+        own: StoredValue::new(false),
     };
-    let unit = RwSignal::new(kind.unit(units.get_untracked()));
-    let text = RwSignal::new(bare(unit.get_untracked(), value.get_untracked()));
-    // What this field itself sent last: only a value from elsewhere rewrites the text.
-    let sent = StoredValue::new(value.get_untracked());
-    // Is the text what the person typed, or what this field wrote?
-    let own = StoredValue::new(false);
-    let parsed = Memo::new(move |_| understood(&text.get(), kind, unit.get(), units.get()));
-
-    let rewrite = move |x: f64, to: &'static Unit| {
-        own.set_value(false);
-        unit.set(to);
-        text.set(bare(to, x));
-        at.with_value(|path| board.note(path, None));
-    };
-    Effect::watch(
-        move || (value.get(), units.get()),
-        move |(x, system), before, _| {
-            let switched = before.is_some_and(|(_, was)| was != system);
-            if switched || sent.with_value(|s| s != x) {
-                sent.set_value(*x);
-                rewrite(*x, if switched { kind.unit(*system) } else { unit.get_untracked() });
-            }
-        },
-        false,
-    );
-    let take = move || {
-        let system = units.get_untracked();
-        let read = match own.get_value() {
-            true => understood(&text.get_untracked(), kind, unit.get_untracked(), system).map(|p| p.si),
-            false => Ok(value.get_untracked()),
-        };
-        let read = read.map_err(|e| match e {
-            // It asks back; a range would only confuse.
-            ParseError::Thousand { .. } => e.to_string(),
-            _ if spec.hard[0] > f64::MIN => format!("{e} Accepted: {}.", spec.accepted(system)),
-            _ => e.to_string(),
-        });
-        let read = read.and_then(|x| match spec.fault(x, system) {
-            None => Ok(x),
-            Some(fault) => {
-                let fault = fault.strip_prefix("must").map_or(fault.clone(), |rest| format!("This must{rest}"));
-                Err(format!("{fault}. Accepted: {}.", spec.accepted(system)))
-            }
-        });
-        at.with_value(|path| match read {
-            Ok(x) => {
-                board.note(path, None);
-                sent.set_value(x);
-                board.set(path, EditValue::Si(x));
-            }
-            Err(wrong) => board.note(path, Some(wrong)),
-        });
-    };
-    let typed = move |ev: leptos::ev::Targeted<leptos::ev::Event, leptos::web_sys::HtmlInputElement>| {
-        own.set_value(true);
-        text.set(ev.target().value());
-        take();
-    };
-    // On leaving: a unit that was typed moves to the unit beside it.
-    let left = move |_| {
-        if let Ok(p) = parsed.get_untracked()
-            && p.unit != unit.get_untracked()
-            && kind.units.contains(p.unit)
-        {
-            rewrite(p.si, p.unit);
-        }
-    };
-    let enter = move |ev: leptos::ev::KeyboardEvent| {
-        if ev.key() == "Enter" {
-            take();
-        }
-    };
-    let unit_chosen = move |ev: leptos::ev::Targeted<leptos::ev::Event, leptos::web_sys::HtmlSelectElement>| {
-        let symbol = ev.target().value();
-        if let Some(to) = kind.units.iter().find(|u| u.symbol == symbol) {
-            match parsed.get_untracked() {
-                // The quantity stays, its number changes.
-                Ok(_) if board.unread.with_untracked(|u| at.with_value(|path| !u.contains_key(path))) => {
-                    rewrite(value.get_untracked(), to);
-                }
-                // What could not be read may be readable now.
-                _ => {
-                    unit.set(to);
-                    take();
-                }
-            }
-        }
-    };
-    let wrong = {
-        let path = path.clone();
-        Memo::new(move |_| board.fault(&path).is_some())
-    };
-    let heard = Memo::new(move |_| parsed.with(|p| p.as_ref().map(|p| echo(p, kind, units.get())).unwrap_or_default()));
-    let several = kind.units.len() > 1;
-    let negative = {
-        let u = kind.unit(System::Metric);
-        u.of_si(spec.hard[0]) < 0.0 || kind.unit(System::Us).of_si(spec.hard[0]) < 0.0
-    };
-    // The number pad of some phones has no minus key.
-    let pad = if negative { "text" } else { "decimal" };
-    let (hint_id, wrong_id) = (format!("{id}-hint"), format!("{id}-wrong"));
-    let described = format!("{hint_id} {wrong_id}");
-    let select = several.then(|| {
-        view! {
-            <select class="unit" aria-label=format!("Unit of {}", spec.label) on:change:target=unit_chosen>
-                {kind
-                    .units
-                    .iter()
-                    .map(|u| {
-                        let name = if u.symbol.is_empty() { "plain" } else { u.symbol };
-                        view! { <option value=u.symbol selected=move || unit.get() == u>{name}</option> }
-                    })
-                    .collect::<Vec<_>>()}
-            </select>
+    let was = StoredValue::new(units.get_untracked() == System::Us);
+    Effect::new(move |_: Option<()>| {
+        let (x, system) = (n.value.get(), n.units.get());
+        let us = system == System::Us;
+        let switched = was.get_value() != us;
+        was.set_value(us);
+        if switched || n.sent.get_value() != x {
+            n.sent.set_value(x);
+            n.rewrite(x, if switched { kind.unit(system) } else { untrack(|| n.unit_now()) });
         }
     });
-    view! {
-        <div class="field" class:bad=move || wrong.get()>
-            <div class="label"><label for=id.clone()>{spec.label}</label>{mark(board, path.clone())}</div>
-            <div class="entry">
-                <input
-                    id=id.clone()
-                    type="text"
-                    inputmode=pad
-                    autocomplete="off"
-                    autocapitalize="off"
-                    spellcheck="false"
-                    enterkeyhint="next"
-                    aria-describedby=described
-                    aria-invalid=move || wrong.get().then_some("true")
-                    prop:value=move || text.get()
-                    on:input:target=typed
-                    on:blur=left
-                    on:keydown=enter
-                />
-                {select}
-            </div>
-            {complaint(board, path.clone(), wrong_id)}
-            <p class="hint" id=hint_id><span class="heard">{move || heard.get()}</span>" "{spec.help}</p>
-            {spec.way.map(|w| way::panel(board, path, spec, w, &id))}
-        </div>
-    }
-    .into_any()
+    // The number pad of some phones has no minus key.
+    let negative = [System::Metric, System::Us].iter().any(|s| kind.unit(*s).of_si(spec.hard[0]) < 0.0);
+    let input = el("input")
+        .set("id", &id)
+        .set("type", "text")
+        .set("inputmode", if negative { "text" } else { "decimal" })
+        .set("autocomplete", "off")
+        .set("autocapitalize", "off")
+        .set("spellcheck", "false")
+        .set("enterkeyhint", "next")
+        .set("aria-describedby", &described(&id))
+        .live("aria-invalid", move || n.wrong().then(|| "true".into()))
+        .value(move || n.text.get())
+        .on("input", move |ev| n.typed(typed(&ev)))
+        .on("blur", move |_| n.left())
+        .on("keydown", move |ev| {
+            if dom::key(&ev) == "Enter" {
+                n.take();
+            }
+        });
+    let select = (kind.units.len() > 1).then(|| {
+        let options = kind.units.iter().map(|u| {
+            let name = if u.symbol.is_empty() { "plain" } else { u.symbol };
+            words("option", "", name).set("value", u.symbol).into()
+        });
+        let select = el("select").class("unit").set("aria-label", &format!("Unit of {}", spec.label));
+        let select = select.kids(options.collect()).value(move || n.unit_now().symbol.to_string());
+        select.on("change", move |ev| n.choose(&typed(&ev)))
+    });
+    let heard = move || n.read().map(|p| echo(&p, kind, n.units.get())).unwrap_or_default();
+    let heard = el("span").class("heard").say(heard);
+    let hint = el("p").class("hint").set("id", &format!("{id}-hint")).kid(heard).text(" ").text(spec.help);
+    let name = words("label", "", spec.label).set("for", &id);
+    el("div")
+        .live("class", move || Some(if n.wrong() { "field bad" } else { "field" }.into()))
+        .kid(label(board, &path, name, "div"))
+        .kid(div("entry").kid(input).kid(select))
+        .kid(complaint(board, &path, &id))
+        .kid(hint)
+        .kid(spec.way.map(|w| way::panel(board, path, spec, w, &id)))
 }
 
 /// Few enough options for buttons side by side.
 const FEW: usize = 4;
+/// A label with more characters than this wants a wider button.
+const SHORT: usize = 14;
 
 /// A choice: buttons if the options are few, else a list.
-pub(super) fn choice(board: Board, path: String, pick: Pick) -> AnyView {
+pub(super) fn choice(board: Board, path: String, pick: Pick) -> El {
     let id = board.id(&path);
     let options: Vec<_> = pick.options().collect();
-    let value = {
-        let path = path.clone();
-        Memo::new(move |before: Option<&usize>| match board.value(&path) {
-            Some(Val::At(i)) => i,
-            _ => before.copied().unwrap_or(0),
-        })
-    };
-    let set = {
-        let path = path.clone();
-        move |to: &'static str| board.set(&path, EditValue::Option(to.to_string()))
-    };
+    let at = path.clone();
+    let value = Memo::new(move |before: Option<&usize>| match board.value(&at) {
+        Some(Val::At(i)) => i,
+        _ => before.copied().unwrap_or(0),
+    });
+    let at = StoredValue::new(path.clone());
+    let set = move |to: &str| at.with_value(|path| board.set(path, EditValue::Option(to.to_string())));
     let note = move || {
         let note = (pick.option)(value.get()).map_or("", |o| o.note);
-        (!note.is_empty()).then(|| view! { <span class="said">{note}</span> })
+        (!note.is_empty()).then(|| words("span", "said", note))
     };
-    let hint = view! { <p class="hint" id=format!("{id}-hint")>{note} {pick.help}</p> };
-    let described = format!("{id}-hint {id}-wrong");
-    let wrong = complaint(board, path.clone(), format!("{id}-wrong"));
+    let hint = el("p").class("hint").set("id", &format!("{id}-hint")).part(note).text(" ").text(pick.help);
+    let wrong = complaint(board, &path, &id);
     if options.len() <= FEW {
-        let long = options.iter().any(|o| o.label.chars().count() > 14);
-        let buttons: Vec<_> = options
-            .iter()
-            .enumerate()
-            .map(|(i, o)| {
-                let (set, o) = (set.clone(), *o);
-                // The first button carries the field's own identifier, so that the field can be shown.
-                let own = if i == 0 { id.clone() } else { format!("{id}-{}", o.id) };
-                view! {
-                    <label class="seg">
-                        <input type="radio" id=own name=id.clone() prop:checked=move || value.get() == i on:change=move |_| set(o.id)/>
-                        <span>{o.label}</span>
-                    </label>
-                }
-            })
-            .collect();
-        return view! {
-            <fieldset class="field" aria-describedby=described>
-                <legend class="label"><span class="name">{pick.label}</span>" "{mark(board, path)}</legend>
-                <div class="segs" class:long=long>{buttons}</div>
-                {wrong}
-                {hint}
-            </fieldset>
-        }
-        .into_any();
+        let long = options.iter().any(|o| o.label.chars().count() > SHORT);
+        let buttons = options.iter().enumerate().map(|(i, o)| {
+            let o = *o;
+            // The first button carries the field's own identifier, so that the field can be shown.
+            let own = if i == 0 { id.clone() } else { format!("{id}-{}", o.id) };
+            let radio = el("input").set("type", "radio").set("id", &own).set("name", &id);
+            let radio = radio.checked(move || value.get() == i).on("change", move |_| set(o.id));
+            el("label").class("seg").kid(radio).kid(words("span", "", o.label)).into()
+        });
+        let name = words("span", "name", pick.label);
+        return el("fieldset")
+            .class("field")
+            .set("aria-describedby", &described(&id))
+            .kid(label(board, &path, name, "legend"))
+            .kid(div(if long { "segs long" } else { "segs" }).kids(buttons.collect()))
+            .kid(wrong)
+            .kid(hint);
     }
-    let chosen = move |ev: leptos::ev::Targeted<leptos::ev::Event, leptos::web_sys::HtmlSelectElement>| {
-        let id = ev.target().value();
-        if let Some(o) = pick.options().find(|o| o.id == id) {
-            set(o.id);
-        }
-    };
-    let options: Vec<_> = options
-        .into_iter()
-        .enumerate()
-        .map(|(i, o)| view! { <option value=o.id selected=move || value.get() == i>{o.label}</option> })
-        .collect();
-    view! {
-        <div class="field">
-            <div class="label"><label for=id.clone()>{pick.label}</label>{mark(board, path)}</div>
-            <div class="entry"><select id=id aria-describedby=described on:change:target=chosen>{options}</select></div>
-            {wrong}
-            {hint}
-        </div>
-    }
-    .into_any()
+    let options = options.iter().map(|o| words("option", "", o.label).set("value", o.id).into());
+    let select = el("select").set("id", &id).set("aria-describedby", &described(&id)).kids(options.collect());
+    let select = select.value(move || (pick.option)(value.get()).map_or("", |o| o.id).to_string());
+    let select = select.on("change", move |ev| set(&typed(&ev)));
+    let name = words("label", "", pick.label).set("for", &id);
+    div("field").kid(label(board, &path, name, "div")).kid(div("entry").kid(select)).kid(wrong).kid(hint)
 }
 
 /// A short text.
-pub(super) fn text(board: Board, path: String, spec: Text) -> AnyView {
+pub(super) fn text(board: Board, path: String, spec: Text) -> El {
     let id = board.id(&path);
-    let at = StoredValue::new(path.clone());
-    let value = {
-        let path = path.clone();
-        Memo::new(move |_| match board.value(&path) {
-            Some(Val::Text(s)) => s,
-            _ => String::new(),
-        })
-    };
+    let at = path.clone();
+    let value = Memo::new(move |_| match board.value(&at) {
+        Some(Val::Text(s)) => s,
+        _ => String::new(),
+    });
     let text = RwSignal::new(value.get_untracked());
     let own = id.clone();
-    Effect::watch(
-        move || value.get(),
-        move |now, _, _| {
-            if !dom::focused(&own) {
-                text.set(now.clone());
-            }
-        },
-        false,
-    );
-    let typed = move |ev: leptos::ev::Targeted<leptos::ev::Event, leptos::web_sys::HtmlInputElement>| {
-        let now = ev.target().value();
+    Effect::new(move |_: Option<()>| {
+        let now = value.get();
+        if !dom::focused(&own) {
+            text.set(now);
+        }
+    });
+    let at = path.clone();
+    let take = move |now: String| {
         text.set(now.clone());
-        at.with_value(|path| match spec.fault(&now) {
+        match spec.fault(&now) {
             None => {
-                board.note(path, None);
-                board.set(path, EditValue::Text(now));
+                board.note(&at, None);
+                board.set(&at, EditValue::Text(now));
             }
-            Some(fault) => board.note(path, Some(format!("This {fault}."))),
-        });
+            Some(fault) => board.note(&at, Some(format!("This {fault}."))),
+        }
     };
-    let wrong_id = format!("{id}-wrong");
-    view! {
-        <div class="field">
-            <div class="label"><label for=id.clone()>{spec.label}</label></div>
-            <div class="entry">
-                <input id=id type="text" autocomplete="off" aria-describedby=wrong_id.clone() prop:value=move || text.get() on:input:target=typed/>
-            </div>
-            {complaint(board, path, wrong_id)}
-        </div>
-    }
-    .into_any()
+    let input = el("input")
+        .set("id", &id)
+        .set("type", "text")
+        .set("autocomplete", "off")
+        .set("aria-describedby", &format!("{id}-wrong"))
+        .value(move || text.get())
+        .on("input", move |ev| take(typed(&ev)));
+    let name = words("label", "", spec.label).set("for", &id);
+    div("field").kid(div("label").kid(name)).kid(div("entry").kid(input)).kid(complaint(board, &path, &id))
 }

@@ -1,53 +1,53 @@
 //! The one form component: it lays out whatever a declaration says, and knows no field by name.
 
 use super::board::{Board, Slot};
+use super::el::*;
 use super::field;
 use crate::calculators::form::{EditValue, LayoutItem};
 use crate::session::Val;
 use leptos::prelude::*;
 
 /// The fields whose paths begin with `under`, those behind "more detail" folded away.
-pub(super) fn form(board: Board, under: &str) -> AnyView {
+pub(super) fn form(board: Board, under: &str) -> Piece {
     let under = StoredValue::new(under.to_string());
-    let some = move |detail: bool| -> Vec<Slot> {
-        under.with_value(|u| {
-            board
-                .slots
-                .with(|s| s.iter().filter(|s| s.detail == detail && s.path.starts_with(u.as_str())).cloned().collect())
-        })
-    };
     let count = Memo::new(move |_| {
-        some(true).iter().filter(|s| matches!(s.item, LayoutItem::Num(..) | LayoutItem::Choice(..))).count()
+        let field = |s: &&Slot| matches!(s.item, LayoutItem::Num(..) | LayoutItem::Choice(..));
+        board.slots.with(|s| s.iter().filter(|s| belongs(s, under, true)).filter(field).count())
     });
-    let any = Memo::new(move |_| !some(true).is_empty());
-    view! {
-        <div class="form">{run(board, Signal::derive(move || some(false)))}</div>
-        <Show when=move || any.get()>
-            <details class="fold more">
-                <summary>"More detail" <span class="muted">{move || format!("{} more", count.get())}</span></summary>
-                <div class="form">{run(board, Signal::derive(move || some(true)))}</div>
-            </details>
-        </Show>
-    }
-    .into_any()
+    let any = move || board.slots.with(|s| s.iter().any(|s| belongs(s, under, true)));
+    let more = only(any, move || {
+        let summary = el("summary").text("More detail ");
+        let summary = summary.kid(el("span").class("muted").say(move || format!("{} more", count.get())));
+        el("details").class("fold more").kid(summary).kid(run(board, under, true))
+    });
+    all![run(board, under, false), more].into()
 }
 
-fn run(board: Board, slots: Signal<Vec<Slot>>) -> AnyView {
-    view! { <For each=move || slots.get() key=|s| s.key.clone() children=move |s| place(board, s)/> }.into_any()
+fn belongs(s: &Slot, under: StoredValue<String>, detail: bool) -> bool {
+    s.detail == detail && under.with_value(|u| s.path.starts_with(u.as_str()))
 }
 
-fn place(board: Board, slot: Slot) -> AnyView {
+fn run(board: Board, under: StoredValue<String>, detail: bool) -> El {
+    let keys =
+        move || board.slots.with(|s| s.iter().filter(|s| belongs(s, under, detail)).map(|s| s.key.clone()).collect());
+    let make = move |key: &str| {
+        let slot = board.slots.with_untracked(|s| s.iter().find(|s| s.key == key).cloned());
+        slot.map_or_else(|| div(""), |s| place(board, s))
+    };
+    div("form").kid(each(keys, make))
+}
+
+fn place(board: Board, slot: Slot) -> El {
     let Slot { path, item, .. } = slot;
     match item {
         LayoutItem::Num(spec, _) => field::number(board, path, spec),
         LayoutItem::Choice(pick, _) => field::choice(board, path, pick),
         LayoutItem::Text(text, _) => field::text(board, path, text),
-        LayoutItem::Title(title) => view! { <h3 class="group">{title}</h3> }.into_any(),
-        LayoutItem::List(list, _) => view! {
-            <h3 class="group" id=board.id(&path) tabindex="-1">{list.label}</h3>
-            {(!list.help.is_empty()).then(|| view! { <p class="hint">{list.help}</p> })}
+        LayoutItem::Title(title) => words("h3", "group", title),
+        LayoutItem::List(list, _) => {
+            let heading = words("h3", "group", list.label).set("id", &board.id(&path)).set("tabindex", "-1");
+            div("list-head").kid(heading).kid((!list.help.is_empty()).then(|| words("p", "hint", list.help)))
         }
-        .into_any(),
         LayoutItem::Row(name, i) => row(board, &path, name, i),
         LayoutItem::EndList => end(board, path),
     }
@@ -60,42 +60,31 @@ fn numbered(name: &str, i: usize) -> String {
     format!("{first}{} {}", letters.as_str(), i + 1)
 }
 
-fn row(board: Board, path: &str, name: &'static str, i: usize) -> AnyView {
+fn row(board: Board, path: &str, name: &str, i: usize) -> El {
     let list = path.rsplit_once('.').map_or(path, |(list, _)| list).to_string();
-    let heading = numbered(name, i);
     let label = format!("Remove {name} {}", i + 1);
-    let remove = move |_| {
+    let remove = button("btn small", "Remove", move || {
         board.set(&list, EditValue::Remove(i));
         super::dom::reveal(&board.id(&list));
-    };
-    view! {
-        <div class="row-head">
-            <h4>{heading}</h4>
-            <button type="button" class="btn small" aria-label=label on:click=remove>"Remove"</button>
-        </div>
-    }
-    .into_any()
+    });
+    div("row-head").kid(words("h4", "", &numbered(name, i))).kid(remove.set("aria-label", &label))
 }
 
-fn end(board: Board, path: String) -> AnyView {
+fn end(board: Board, path: String) -> El {
     let list = board.slots.with_untracked(|s| {
         s.iter().find_map(|s| match &s.item {
             LayoutItem::List(list, _) if s.path == path => Some(*list),
             _ => None,
         })
     });
-    let Some(list) = list else { return ().into_any() };
+    let Some(list) = list else { return div("") };
     let at = path.clone();
     let rows = Memo::new(move |_| match board.value(&at) {
         Some(Val::Rows(n)) => n,
         _ => 0,
     });
-    let add = move |_: leptos::ev::MouseEvent| board.set(&path, EditValue::Rows(rows.get_untracked() + 1));
-    let full = Memo::new(move |_| rows.get() >= list.most);
-    view! {
-        <div class="row-end">
-            <button type="button" class="btn" disabled=move || full.get() on:click=add>{format!("Add a {}", list.row)}</button>
-        </div>
-    }
-    .into_any()
+    let add = button("btn", &format!("Add a {}", list.row), move || {
+        board.set(&path, EditValue::Rows(rows.get_untracked() + 1));
+    });
+    div("row-end").kid(add.when("disabled", move || rows.get() >= list.most))
 }

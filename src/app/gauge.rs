@@ -1,17 +1,19 @@
 //! The staff: one picture for every fill level, standing beside a page's own result and lying in lists.
 
+use super::el::*;
 use crate::calculators::outcome::State;
 use crate::session::staff::Staff;
 use leptos::prelude::*;
 
 /// The word for a state with its mark; the word is always written.
-pub(super) fn state(state: State) -> AnyView {
+pub(super) fn state(state: State) -> El {
     let (mark, class) = match state {
         State::Enough => ("✓", "state enough"),
         State::Tight => ("◆", "state tight"),
         State::Over => ("▲", "state over"),
     };
-    view! { <span class=class><span aria-hidden="true">{mark}</span>" "{state.word()}</span> }.into_any()
+    let mark = words("span", "", mark).set("aria-hidden", "true");
+    el("span").class(class).kid(mark).text(" ").text(state.word())
 }
 
 /// The class of a state, for what repeats it by colour.
@@ -23,6 +25,9 @@ pub(super) fn tone(state: State) -> &'static str {
     }
 }
 
+/// A level that may change, or may not be there.
+pub(super) type Shown = Signal<Option<Staff>>;
+
 /// How a staff stands.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Posture {
@@ -32,111 +37,94 @@ pub(super) enum Posture {
     Lying,
 }
 
-/// Where a bar begins and how long it is, in per cent along the staff and in the staff's own sense.
-fn bar(posture: Posture, from: f64, to: f64) -> (String, String) {
-    let at = if posture == Posture::Standing { 1.0 - to } else { from };
-    (format!("{:.2}%", at * 100.0), format!("{:.2}%", (to - from).max(0.0) * 100.0))
+fn percent(share: f64) -> String {
+    format!("{:.2}%", share * 100.0)
+}
+
+/// The three bars of a staff: what is sure, what may be, what is out; each from where to where.
+fn bars(s: &Staff) -> [(f64, f64); 3] {
+    let brim = s.brims.last().copied().unwrap_or(1.0);
+    let solid = s.water[0].min(if s.out.is_some() { brim } else { 1.0 });
+    let out = s.out.map_or((brim, brim), |o| (o[0], o[1]));
+    [(0.0, solid), (solid, s.water[1].min(brim).max(solid)), out]
 }
 
 /// A staff. Its parts stay in the page and only move, so that a change can be seen.
-pub(super) fn gauge(staff: Signal<Option<Staff>>, posture: Posture) -> AnyView {
+pub(super) fn gauge(staff: Shown, posture: Posture) -> El {
     let standing = posture == Posture::Standing;
-    let parts = move |s: &Staff| {
-        let brim = s.brims.last().copied().unwrap_or(1.0);
-        let solid = s.water[0].min(if s.out.is_some() { brim } else { 1.0 });
-        let sure = (0.0, solid);
-        let maybe = (solid, s.water[1].min(brim).max(solid));
-        let out = s.out.map_or((brim, brim), |o| (o[0], o[1]));
-        [sure, maybe, out]
+    // Along the staff and across it.
+    let (along, long) = if standing { ("y", "height") } else { ("x", "width") };
+    let (across, wide) = if standing { ("x", "width") } else { ("y", "height") };
+    let (edge, breadth) = if standing { ("32%", "44%") } else { ("22%", "52%") };
+    let rect = move |class: &str| svg("rect").class(class).set(across, edge).set(wide, breadth);
+    let bar = move |i: usize, class: &str| {
+        let ends = move || staff.with(|s| s.as_ref().map_or((0.0, 0.0), |s| bars(s)[i]));
+        let from = move || {
+            let (a, b) = ends();
+            Some(percent(if standing { 1.0 - b.max(a) } else { a }))
+        };
+        let length = move || {
+            let (a, b) = ends();
+            Some(percent((b - a).max(0.0)))
+        };
+        rect(class).live(along, from).live(long, length)
     };
-    let one = move |i: usize, class: &'static str, fill: Option<&'static str>| {
-        let place = Memo::new(move |_| {
-            staff.with(|s| {
-                s.as_ref().map_or(("0%".into(), "0%".into()), |s| {
-                    let (a, b) = parts(s)[i];
-                    bar(posture, a, b)
-                })
-            })
-        });
-        let (from, long) = (move || place.with(|p| p.0.clone()), move || place.with(|p| p.1.clone()));
-        if standing {
-            view! { <rect class=class x="32%" width="44%" y=from height=long fill=fill/> }.into_any()
-        } else {
-            view! { <rect class=class y="22%" height="52%" x=from width=long fill=fill/> }.into_any()
-        }
+    let (a, b) = if standing { ("y1", "y2") } else { ("x1", "x2") };
+    let (c, d) = if standing { ("x1", "x2") } else { ("y1", "y2") };
+    let brim = move |i: usize| {
+        let place = move || staff.with(|s| s.as_ref().and_then(|s| s.brims.get(i).copied()));
+        let at = move || Some(percent(place().map_or(0.0, |b| if standing { 1.0 - b } else { b })));
+        let (from, to) = if standing { ("10%", "94%") } else { ("2%", "96%") };
+        let hidden = move || place().is_none().then(|| "none".into());
+        svg("line").class("staff-brim").set(c, from).set(d, to).live(a, at).live(b, at).live("display", hidden)
     };
-    let line = move |i: usize| {
-        let at = Memo::new(move |_| {
-            staff.with(|s| {
-                s.as_ref()
-                    .and_then(|s| s.brims.get(i))
-                    .map(|b| format!("{:.2}%", 100.0 * if standing { 1.0 - b } else { *b }))
-            })
-        });
-        let show = move || at.with(Option::is_none).then_some("none");
-        let at = move || at.get().unwrap_or_else(|| "0%".into());
-        if standing {
-            view! { <line class="staff-brim" x1="10%" x2="94%" y1=at y2=at display=show/> }.into_any()
-        } else {
-            view! { <line class="staff-brim" y1="2%" y2="96%" x1=at x2=at display=show/> }.into_any()
-        }
+    let tick = |i: u8| -> Piece {
+        let at = percent(f64::from(i) / 6.0);
+        let (from, to) = match (standing, i.is_multiple_of(2)) {
+            (true, true) => ("14%", "32%"),
+            (true, false) => ("22%", "32%"),
+            (false, true) => ("74%", "96%"),
+            (false, false) => ("74%", "88%"),
+        };
+        svg("line").class("staff-tick").set(a, &at).set(b, &at).set(c, from).set(d, to).into()
     };
-    let ticks: Vec<_> = (0..=6)
-        .map(|i| {
-            let at = f64::from(i) / 6.0 * 100.0;
-            let long = if i % 2 == 0 { 14.0 } else { 22.0 };
-            if standing {
-                view! { <line class="staff-tick" x1=format!("{long}%") x2="32%" y1=format!("{at:.2}%") y2=format!("{at:.2}%")/> }.into_any()
-            } else {
-                view! { <line class="staff-tick" y1="74%" y2=format!("{}%", 110.0 - long) x1=format!("{at:.2}%") x2=format!("{at:.2}%")/> }.into_any()
-            }
-        })
-        .collect();
-    let track = if standing {
-        view! { <rect class="staff-track" x="32%" width="44%" y="0" height="100%"/> }.into_any()
-    } else {
-        view! { <rect class="staff-track" y="22%" height="52%" x="0" width="100%"/> }.into_any()
-    };
-    let words = move || staff.with(|s| s.as_ref().map(|s| s.words.clone()).unwrap_or_default());
-    view! {
-        <svg class=if standing { "staff standing" } else { "staff lying" } role="img" aria-label=words>
-            {track}
-            {one(0, "staff-water", None)}
-            {one(1, "staff-maybe", None)}
-            {one(2, "staff-over", Some("url(#spill)"))}
-            {ticks}
-            {line(0)}
-            {line(1)}
-        </svg>
-    }
-    .into_any()
+    svg("svg")
+        .class(if standing { "staff standing" } else { "staff lying" })
+        .set("role", "img")
+        .live("aria-label", move || staff.with(|s| s.as_ref().map(|s| s.words.clone())))
+        .kid(rect("staff-track").set(along, "0").set(long, "100%"))
+        .kid(bar(0, "staff-water"))
+        .kid(bar(1, "staff-maybe"))
+        .kid(bar(2, "staff-over").set("fill", "url(#spill)"))
+        .kids((0..=6).map(tick).collect())
+        .kid(brim(0))
+        .kid(brim(1))
+}
+
+/// A staff that does not change.
+pub(super) fn still(s: Staff) -> El {
+    gauge(Signal::stored(Some(s)), Posture::Lying)
 }
 
 /// One level in a list: its name, its word, its staff and its number.
-pub(super) fn lying(s: Staff, name: String) -> AnyView {
-    let tone = tone(s.state);
-    let (word, large, figures) = (state(s.state), s.large.clone(), s.figures.clone());
-    view! {
-        <div class=format!("level {tone}")>
-            <div class="level-head"><span class="level-name">{name}</span>{word}</div>
-            <div class="level-row">{gauge(Signal::derive(move || Some(s.clone())), Posture::Lying)}<span class="level-large">{large}</span></div>
-            <div class="muted figures">{figures}</div>
-        </div>
-    }
-    .into_any()
+pub(super) fn lying(s: Staff, name: &str) -> Piece {
+    let head = div("level-head").kid(words("span", "level-name", name)).kid(state(s.state));
+    let (large, figures) = (words("span", "level-large", &s.large), words("div", "muted figures", &s.figures));
+    let class = format!("level {}", tone(s.state));
+    div(&class).kid(head).kid(div("level-row").kid(still(s)).kid(large)).kid(figures).into()
 }
 
 /// The pattern past the brim, once a page.
-pub(super) fn pattern() -> AnyView {
-    view! {
-        <svg class="defs" width="0" height="0" aria-hidden="true" focusable="false">
-            <defs>
-                <pattern id="spill" width="6" height="6" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">
-                    <rect class="hatch-ground" width="6" height="6"/>
-                    <rect class="hatch-line" width="2.4" height="6"/>
-                </pattern>
-            </defs>
-        </svg>
-    }
-    .into_any()
+pub(super) fn pattern() -> El {
+    let square = |class: &str, width: &str| svg("rect").class(class).set("width", width).set("height", "6");
+    let pattern = svg("pattern")
+        .set("id", "spill")
+        .set("width", "6")
+        .set("height", "6")
+        .set("patternUnits", "userSpaceOnUse")
+        .set("patternTransform", "rotate(45)")
+        .kid(square("hatch-ground", "6"))
+        .kid(square("hatch-line", "2.4"));
+    let empty = svg("svg").class("defs").set("width", "0").set("height", "0").set("aria-hidden", "true");
+    empty.kid(svg("defs").kid(pattern))
 }

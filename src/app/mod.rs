@@ -6,6 +6,7 @@
 pub mod board;
 pub mod desk;
 pub mod dom;
+pub mod el;
 mod field;
 mod figure;
 mod form;
@@ -19,6 +20,7 @@ mod way;
 use crate::calculators;
 use crate::session::{Route, keys};
 use crate::units::{System, Words};
+use el::*;
 use leptos::prelude::*;
 use leptos::wasm_bindgen::JsCast;
 use leptos::web_sys;
@@ -100,6 +102,15 @@ impl Shell {
         }
         self.saying.set_value(set_timeout_with_handle(move || self.said.set(text), SETTLED).ok());
     }
+    /// Says `text` whenever what it is made of has changed; the first time it is read with the page.
+    fn say_when(self, text: impl Fn() -> String + 'static) {
+        Effect::new(move |before: Option<()>| {
+            let text = text();
+            if before.is_some() {
+                self.say(text.trim().to_string());
+            }
+        });
+    }
     /// Shows a message.
     pub fn tell(self, text: impl Into<String>, act: Option<(&'static str, Act)>) {
         let text = text.into();
@@ -148,11 +159,15 @@ pub fn app() -> impl IntoView {
 }
 
 /// The app over any vault.
-pub fn app_over(vault: Box<dyn store::Vault>) -> AnyView {
+pub fn app_over(vault: Box<dyn store::Vault>) -> Built {
+    Built(Box::new(move || whole(vault)))
+}
+
+fn whole(vault: Box<dyn store::Vault>) -> Piece {
     let shell = Shell::new(Store::new(vault));
     provide_context(shell);
     listen(shell);
-    let page = move || match shell.route.get() {
+    let page = part(move || match shell.route.get() {
         Route::Home => pages::home::page(),
         Route::Calculator { id, saved } => match calculators::by_id(&id) {
             Some(entry) => pages::calculator::page(entry, saved),
@@ -162,25 +177,18 @@ pub fn app_over(vault: Box<dyn store::Vault>) -> AnyView {
         Route::System(id) => pages::system::saved(id),
         Route::Demo(id) => pages::system::demo(&id),
         Route::Lost => pages::lost(),
-    };
-    let skip = move |ev: web_sys::MouseEvent| {
+    });
+    let skip = words("a", "skip", "Skip to the content").set("href", "#main").on("click", |ev| {
         ev.prevent_default();
         dom::reveal("main");
-    };
-    view! {
-        <a class="skip" href="#main" on:click=skip>"Skip to the content"</a>
-        {gauge::pattern()}
-        {page}
-        <div class="foot-space"></div>
-        {notice(shell)}
-        <p class="unseen" role="status">{move || shell.said.get()}</p>
-    }
-    .into_any()
+    });
+    let said = el("p").class("unseen").set("role", "status").say(move || shell.said.get());
+    all![skip, gauge::pattern(), page, div("foot-space"), notice(shell), said].into()
 }
 
 /// The listeners of the whole window.
 fn listen(shell: Shell) {
-    let go = window_event_listener(leptos::ev::hashchange, move |_| {
+    let go = window_event_listener_untyped("hashchange", move |_| {
         let to = Route::parse(&location_hash().unwrap_or_default());
         if shell.route.with_untracked(|r| *r != to) {
             shell.store.flush();
@@ -196,7 +204,7 @@ fn listen(shell: Shell) {
             });
         }
     });
-    let hide = window_event_listener(leptos::ev::pagehide, move |_| shell.store.flush());
+    let hide = window_event_listener_untyped("pagehide", move |_| shell.store.flush());
     let away = window_event_listener_untyped("visibilitychange", move |_| {
         if document().visibility_state() == web_sys::VisibilityState::Hidden {
             shell.store.flush();
@@ -220,53 +228,61 @@ fn listen(shell: Shell) {
     });
 }
 
-fn notice(shell: Shell) -> AnyView {
-    let close = move |_| shell.notice.set(None);
+fn notice(shell: Shell) -> El {
     let inside = move || {
         shell.notice.get().map(|n| {
             let act = n.act.map(|(word, act)| {
-                let go = move |_| {
+                button("btn small", word, move || {
                     shell.notice.set(None);
                     act();
-                };
-                view! { <button type="button" class="btn small" on:click=go>{word}</button> }
+                })
             });
-            view! {
-                <div class="notice">
-                    <p>{n.text}</p>
-                    {act}
-                    <button type="button" class="icon" aria-label="Close this message" on:click=close>"×"</button>
-                </div>
-            }
+            let close = button("icon", "×", move || shell.notice.set(None)).set("aria-label", "Close this message");
+            div("notice").kid(words("p", "", &n.text)).kid(act).kid(close)
         })
     };
-    view! { <aside class="notices" aria-label="Messages">{inside}</aside> }.into_any()
+    el("aside").class("notices").set("aria-label", "Messages").part(inside)
 }
 
 /// The bar of a page: the way back, the title, the unit switch.
-fn bar(title: Signal<String>, back: Option<&'static str>) -> AnyView {
+fn bar(title: impl Fn() -> String + Clone + 'static, back: Option<&'static str>) -> Piece {
     let shell = Shell::get();
-    Effect::new(move |_| document().set_title(&format!("{} · Brimwise", title.get())));
-    let units = move || if shell.units.get() == System::Us { "gal · in" } else { "L · mm" };
+    let us = move || shell.units.get() == System::Us;
+    let units = move || if us() { "gal · in" } else { "L · mm" }.to_string();
     let said = move || {
-        let (now, other) =
-            if shell.units.get() == System::Us { ("US customary", "metric") } else { ("metric", "US customary") };
-        format!("{}: units are {now}, change to {other}", units())
+        let (now, other) = if us() { ("US customary", "metric") } else { ("metric", "US customary") };
+        Some(format!("{}: units are {now}, change to {other}", units()))
     };
-    view! {
-        <header class="bar">
-            {back.map(|to| view! { <a class="icon" href=to aria-label="Back to the list">{glyph("M15 5L8 12L15 19")}</a> })}
-            <h1 tabindex="-1">{move || title.get()}</h1>
-            <button type="button" class="btn small units" aria-label=said on:click=move |_| shell.switch()>{units}</button>
-        </header>
-        {trouble(shell)}
-    }
-    .into_any()
+    let heading = el("h1").set("tabindex", "-1").say(move || {
+        let title = title();
+        document().set_title(&format!("{title} · Brimwise"));
+        title
+    });
+    let back = back.map(|to| {
+        let link = el("a").class("icon").set("href", to).set("aria-label", "Back to the list");
+        link.kid(glyph("M15 5L8 12L15 19"))
+    });
+    let switch = button("btn small units", "", move || shell.switch()).live("aria-label", said).say(units);
+    all![el("header").class("bar").kid(back).kid(heading).kid(switch), trouble(shell)].into()
+}
+
+/// Takes over the changes of a repair, with a way back, and puts the focus on the verdict that follows from them.
+fn taker(shell: Shell, desk: desk::Desk, board: board::Board) -> parts::Take {
+    std::rc::Rc::new(move |edits, title| {
+        board.unread.set(Default::default());
+        if desk.edit(edits, "") {
+            shell.tell(format!("Used: {title}."), Some(("Undo", act(move || desk.undo()))));
+        }
+        if let Some(verdict) = dom::by_id("verdict") {
+            let _ = verdict.focus();
+        }
+    })
 }
 
 /// Undo and redo from the keyboard; inside a text field the browser's own undo is left alone.
 fn undo_keys(desk: desk::Desk) {
-    let handle = window_event_listener(leptos::ev::keydown, move |ev| {
+    let handle = window_event_listener_untyped("keydown", move |ev| {
+        let Ok(ev) = ev.dyn_into::<web_sys::KeyboardEvent>() else { return };
         if !(ev.ctrl_key() || ev.meta_key()) || ev.alt_key() || dom::typing() {
             return;
         }
@@ -281,56 +297,48 @@ fn undo_keys(desk: desk::Desk) {
 }
 
 /// Undo and redo.
-fn steps_of(d: desk::Desk) -> AnyView {
-    view! {
-        <div class="steps-of">
-            <button type="button" class="icon" aria-label="Undo" disabled=move || !d.can.get().0 on:click=move |_| d.undo()>
-                {glyph("M9 5L4 10L9 15M4 10H14a5 5 0 0 1 0 10H11")}
-            </button>
-            <button type="button" class="icon" aria-label="Redo" disabled=move || !d.can.get().1 on:click=move |_| d.redo()>
-                {glyph("M15 5L20 10L15 15M20 10H10a5 5 0 0 0 0 10H13")}
-            </button>
-        </div>
-    }
-    .into_any()
+fn steps_of(d: desk::Desk) -> El {
+    let step = |name: &str, path: &str, go: fn(desk::Desk), can: fn((bool, bool)) -> bool| {
+        let step = button("icon", "", move || go(d)).set("aria-label", name);
+        step.when("disabled", move || !can(d.can.get())).kid(glyph(path))
+    };
+    div("steps-of").kid(step("Undo", "M9 5L4 10L9 15M4 10H14a5 5 0 0 1 0 10H11", desk::Desk::undo, |c| c.0)).kid(step(
+        "Redo",
+        "M15 5L20 10L15 15M20 10H10a5 5 0 0 0 0 10H13",
+        desk::Desk::redo,
+        |c| c.1,
+    ))
 }
 
 /// A mark drawn with one line.
-fn glyph(path: &'static str) -> AnyView {
-    view! { <svg class="glyph" viewBox="0 0 24 24" aria-hidden="true" focusable="false"><path d=path/></svg> }
-        .into_any()
+fn glyph(path: &str) -> El {
+    svg("svg").class("glyph").set("viewBox", "0 0 24 24").set("aria-hidden", "true").kid(svg("path").set("d", path))
 }
 
 /// What cannot be kept, and what was moved aside.
-fn trouble(shell: Shell) -> AnyView {
+fn trouble(shell: Shell) -> Piece {
     let store = shell.store;
-    let sentence = move || store.trouble.get().map(|t| view! { <p class="banner" role="alert">{t}</p> });
-    let asides = move || {
-        let all = store.asides.get();
-        let count = all.len();
-        (count > 0).then(|| {
-            let items: Vec<_> = all
-                .into_iter()
-                .map(|a| {
-                    let name = a.key.rsplit('/').next().unwrap_or("work").to_string();
-                    let (file, key, text) = (format!("{name}.txt"), a.key.clone(), a.text);
-                    let get = move |_| {
-                        let _ = dom::download(&file, &text);
-                    };
-                    let drop = move |_| store.drop_aside(&key);
-                    let (save, forget) = (format!("Save as a file: {name}"), format!("Forget it: {name}"));
-                    view! {
-                        <li>
-                            <span class="muted">{name}</span>
-                            <button type="button" class="btn small" aria-label=save on:click=get>"Save as a file"</button>
-                            <button type="button" class="btn small" aria-label=forget on:click=drop>"Forget it"</button>
-                        </li>
-                    }
-                })
-                .collect();
-            let said = if count == 1 { "One saved entry could not be read. It is kept aside, as it was found." } else { "Some saved entries could not be read. They are kept aside, as they were found." };
-            view! { <div class="banner"><p>{said}</p><ul class="plain asides">{items}</ul></div> }
+    let sentence = part(move || store.trouble.get().map(|t| words("p", "banner", &t).set("role", "alert")));
+    let one = move |a: store::Aside| {
+        let name = a.key.rsplit('/').next().unwrap_or("work").to_string();
+        let (file, key, text) = (format!("{name}.txt"), a.key.clone(), a.text);
+        let (save, forget) = (format!("Save as a file: {name}"), format!("Forget it: {name}"));
+        let save = button("btn small", "Save as a file", move || {
+            let _ = dom::download(&file, &text);
         })
+        .set("aria-label", &save);
+        let forget = button("btn small", "Forget it", move || store.drop_aside(&key)).set("aria-label", &forget);
+        el("li").kid(words("span", "muted", &name)).kid(save).kid(forget).into()
     };
-    view! { <section aria-label="Saved work">{sentence} {asides}</section> }.into_any()
+    let asides = part(move || {
+        let all = store.asides.get();
+        let said = match all.len() {
+            0 => return None,
+            1 => "One saved entry could not be read. It is kept aside, as it was found.",
+            _ => "Some saved entries could not be read. They are kept aside, as they were found.",
+        };
+        let list = el("ul").class("plain asides").kids(all.into_iter().map(one).collect());
+        Some(div("banner").kid(words("p", "", said)).kid(list))
+    });
+    el("section").set("aria-label", "Saved work").kid(sentence).kid(asides).into()
 }

@@ -1,230 +1,219 @@
 //! The parts of an outcome on the page: verdict, repairs, numbers, tables, cautions, the working. None of them knows what it is about.
 
-use super::gauge::{self, Posture, gauge, lying};
+use super::el::*;
+use super::gauge::{self, Posture, Shown, gauge, lying};
 use crate::calculators::form::Edit;
-use crate::calculators::outcome::{Caution, Output, Repair, Step, Table, Value};
+use crate::calculators::outcome::{Caution, Level, Output, Repair, Step, Table, Value};
 use crate::catalog::sources::{Basis, Source};
-use crate::session::staff::{Staff, in_sight, staff};
+use crate::session::staff::{in_sight, staff};
 use crate::units::{System, show};
 use leptos::prelude::*;
+use std::rc::Rc;
+
+/// A sheet of the page with its heading.
+pub(super) fn sheet(title: &str, inside: impl Into<Piece>) -> El {
+    el("section").class("sheet").kid(words("h2", "", title)).kid(inside)
+}
+
+/// A folded part.
+pub(super) fn fold(class: &str, summary: impl Into<Piece>, inside: impl Into<Piece>) -> El {
+    el("details").class(class).kid(el("summary").kid(summary)).kid(inside)
+}
+
+/// A list without bullets.
+pub(super) fn plain(items: Vec<Piece>) -> El {
+    el("ul").class("plain").kids(items)
+}
 
 /// Most characters of a verdict that stay in sight.
 const IN_SIGHT: usize = 130;
 
 /// What of a verdict does not stay in sight.
-pub(super) fn rest_of(verdict: &str) -> Option<AnyView> {
-    let rest = in_sight(verdict, IN_SIGHT).1.to_string();
-    (!rest.is_empty()).then(|| view! { <p class="verdict after">{rest}</p> }.into_any())
+pub(super) fn rest_of(verdict: &str) -> Option<El> {
+    let rest = in_sight(verdict, IN_SIGHT).1;
+    (!rest.is_empty()).then(|| words("p", "verdict after", rest))
 }
 
 /// The result that stays in sight: the staff, the word, the number, the verdict. `stale` holds the sentence why this is only the last good
-/// result.
+/// result; `headline` is what stands large where there is no level.
 pub(super) fn dock(
-    staff: Signal<Option<Staff>>,
-    headline: Signal<String>,
-    verdict: Signal<String>,
+    level: Shown,
+    headline: impl Fn() -> String + 'static,
+    verdict: impl Fn() -> String + 'static,
     stale: Signal<Option<String>>,
-) -> AnyView {
-    let has = Memo::new(move |_| staff.with(Option::is_some));
-    let word = move || staff.with(|s| s.as_ref().map(|s| gauge::state(s.state)));
-    let large = move || staff.with(|s| s.as_ref().map_or_else(|| headline.get(), |s| s.large.clone()));
-    let figures = move || staff.with(|s| s.as_ref().map(|s| s.figures.clone()).unwrap_or_default());
-    let tone = move || {
-        let tone = staff.with(|s| s.as_ref().map_or("", |s| gauge::tone(s.state)));
-        format!("dock {tone}{}", if stale.with(Option::is_some) { " stale" } else { "" })
+) -> El {
+    let standing = only(move || level.with(Option::is_some), move || gauge(level, Posture::Standing));
+    let word = part(move || level.with(|s| s.as_ref().map(|s| gauge::state(s.state))));
+    let large = move || level.with(|s| s.as_ref().map(|s| s.large.clone())).unwrap_or_else(&headline);
+    let figures = move || level.with(|s| s.as_ref().map(|s| s.figures.clone()).unwrap_or_default());
+    let class = move || {
+        let tone = level.with(|s| s.as_ref().map_or("", |s| gauge::tone(s.state)));
+        Some(format!("dock {tone}{}", if stale.with(Option::is_some) { " stale" } else { "" }))
     };
-    view! {
-        <section class=tone aria-label="Result">
-            <div class="dock-in">
-                <Show when=move || has.get()>{gauge(staff, Posture::Standing)}</Show>
-                <div class="dock-words">
-                    <p class="dock-top">{word} <strong class="big">{large}</strong> <span class="muted figures">{figures}</span></p>
-                    <p class="verdict" id="verdict" tabindex="-1">{move || verdict.with(|v| in_sight(v, IN_SIGHT).0.to_string())}</p>
-                    <Show when=move || stale.with(Option::is_some)>
-                        <p class="wrong">"Last good result. "{move || stale.get()}</p>
-                    </Show>
-                </div>
-            </div>
-        </section>
-    }
-    .into_any()
+    let top = el("p")
+        .class("dock-top")
+        .kid(word)
+        .text(" ")
+        .kid(el("strong").class("big").say(large))
+        .text(" ")
+        .kid(el("span").class("muted figures").say(figures));
+    let sentence = el("p").class("verdict").set("id", "verdict").set("tabindex", "-1");
+    let sentence = sentence.say(move || in_sight(&verdict(), IN_SIGHT).0.to_string());
+    let old = part(move || stale.get().map(|why| words("p", "wrong", &format!("Last good result. {why}"))));
+    let words = div("dock-words").kid(top).kid(sentence).kid(old);
+    let inside = div("dock-in").kid(standing).kid(words);
+    el("section").live("class", class).set("aria-label", "Result").kid(inside)
+}
+
+/// Takes the changes of a repair, with its title.
+pub(super) type Take = Rc<dyn Fn(&[Edit], &str)>;
+
+/// The button of a repair.
+pub(super) fn use_it(class: &str, word: &str, r: &Repair, take: &Take) -> Option<El> {
+    let (edits, title, take) = (r.edits.clone(), r.title.clone(), take.clone());
+    let name = format!("{word}: {title}");
+    (!edits.is_empty()).then(|| button(class, word, move || take(&edits, &title)).set("aria-label", &name))
 }
 
 /// Most repairs shown at once.
 const FIRST: usize = 3;
 
-/// What would repair it. `take` is given the changes and the title of the one chosen.
-pub(super) fn repairs(all: Vec<Repair>, system: System, take: Callback<(Vec<Edit>, String)>) -> AnyView {
-    let one = |r: Repair| {
+/// What would repair it.
+pub(super) fn repairs<'a>(all: impl Iterator<Item = &'a Repair>, system: System, take: &Take) -> Piece {
+    let one = |r: &Repair| -> Piece {
         let after = staff(&r.level, system);
-        let (title, edits) = (r.title.clone(), r.edits);
         let state = gauge::state(after.state);
-        let use_it = (!edits.is_empty()).then(|| {
-            let label = format!("Use: {title}");
-            let title = title.clone();
-            let go = move |_| take.run((edits.clone(), title.clone()));
-            view! { <button type="button" class="btn" aria-label=label on:click=go>"Use"</button> }
-        });
-        view! {
-            <li class="repair">
-                <div>
-                    <strong>{r.title}</strong>
-                    <div class="muted">{r.effect}</div>
-                    <div class="level-row">{gauge(Signal::derive(move || Some(after.clone())), Posture::Lying)}{state}</div>
-                    {r.also.map(|also| view! { <div class="also"><span aria-hidden="true">"▲ "</span>{also}</div> })}
-                </div>
-                {use_it}
-            </li>
-        }
-        .into_any()
+        let also =
+            r.also.as_ref().map(|also| div("also").kid(words("span", "", "▲ ").set("aria-hidden", "true")).text(also));
+        let words = el("div")
+            .kid(words("strong", "", &r.title))
+            .kid(words("div", "muted", &r.effect))
+            .kid(div("level-row").kid(gauge::still(after)).kid(state))
+            .kid(also);
+        el("li").class("repair").kid(words).kid(use_it("btn", "Use", r, take)).into()
     };
-    let mut all: Vec<_> = all.into_iter().map(one).collect();
+    let mut all: Vec<Piece> = all.map(one).collect();
     let rest = all.split_off(all.len().min(FIRST));
-    let more = (!rest.is_empty()).then(|| {
-        view! { <details class="fold"><summary>{format!("{} more", rest.len())}</summary><ul class="plain">{rest}</ul></details> }
-    });
-    view! { <ul class="plain">{all}</ul>{more} }.into_any()
+    let more = format!("{} more", rest.len());
+    let more = (!rest.is_empty()).then(|| fold("fold", more, plain(rest)));
+    all![plain(all), more].into()
 }
 
 /// Further levels, lying.
-pub(super) fn levels(all: Vec<crate::calculators::outcome::Level>, system: System) -> AnyView {
-    all.iter().map(|l| lying(staff(l, system), l.name.to_string())).collect::<Vec<_>>().into_any()
+pub(super) fn levels(all: &[Level], system: System) -> Piece {
+    all.iter().map(|l| lying(staff(l, system), &l.name)).collect::<Vec<_>>().into()
 }
 
 /// Most results shown at once.
 const FIRST_RESULTS: usize = 8;
 
 /// The named results; those that do not exist here are left out.
-pub(super) fn outputs(all: Vec<Output>, system: System) -> AnyView {
-    let mut rows: Vec<_> = all
-        .into_iter()
-        .filter(|o| o.value != Value::Missing)
-        .map(|o| {
-            let value = o.show(system);
-            view! { <tr><th scope="row">{o.label}</th><td class="num">{value}</td></tr> }
-        })
-        .collect();
+pub(super) fn outputs(all: &[Output], system: System) -> Piece {
+    let row = |o: &Output| -> Piece {
+        let name = words("th", "", o.label).set("scope", "row");
+        el("tr").kid(name).kid(words("td", "num", &o.show(system))).into()
+    };
+    let table = |rows: Vec<Piece>| el("table").class("pairs").kid(el("tbody").kids(rows));
+    let mut rows: Vec<Piece> = all.iter().filter(|o| o.value != Value::Missing).map(row).collect();
     let rest = rows.split_off(rows.len().min(FIRST_RESULTS));
-    let more = (!rest.is_empty()).then(|| {
-        let count = format!("{} more", rest.len());
-        view! { <details class="fold prints"><summary>{count}</summary><table class="pairs"><tbody>{rest}</tbody></table></details> }
-    });
-    view! { <table class="pairs"><tbody>{rows}</tbody></table>{more} }.into_any()
+    let more = format!("{} more", rest.len());
+    let more = (!rest.is_empty()).then(|| fold("fold prints", more, table(rest)));
+    all![table(rows), more].into()
 }
 
 /// A cell with more characters than this holds words rather than a number.
 const LONG_CELL: usize = 22;
 /// A table with more rows than this is folded away.
 const LONG_TABLE: usize = 7;
-
-/// The head of a column; one without words is no head.
-fn headed(words: String) -> AnyView {
-    if words.is_empty() {
-        view! { <td role="cell"></td> }.into_any()
-    } else {
-        view! { <th scope="col" role="columnheader">{words}</th> }.into_any()
-    }
-}
+/// A table with more columns than this is laid out by rows on a narrow page.
+const WIDE_TABLE: usize = 3;
 
 /// A table.
-pub(super) fn table(t: Table) -> AnyView {
-    let title = t.title.clone();
-    // On a narrow page a wide table is laid out as one block a row, each number under its head.
-    let many = t.head.len() > 3;
-    let heads = t.head.clone();
-    let head: Vec<_> = t.head.into_iter().map(headed).collect();
-    let rows: Vec<_> = t
-        .rows
-        .into_iter()
-        .map(|row| {
-            let mut cells = row.into_iter();
-            let first = cells.next().map(|c| view! { <th scope="row" role="rowheader">{c}</th> });
-            let rest: Vec<_> = cells
-                .zip(heads.iter().skip(1).cloned())
-                .map(|(c, head)| {
-                    let class = (c.chars().count() > LONG_CELL).then_some("long");
-                    view! { <td role="cell" class=class data-head=head>{c}</td> }
-                })
-                .collect();
-            view! { <tr role="row">{first}{rest}</tr> }
-        })
-        .collect();
-    let long = rows.len() > LONG_TABLE;
-    let inside = view! {
-            <div class="wide" role="region" tabindex="0" aria-label=title>
-                <table role="table" class:many=many>
-                    <thead role="rowgroup"><tr role="row">{head}</tr></thead>
-                    <tbody role="rowgroup">{rows}</tbody>
-                </table>
-            </div>
+pub(super) fn table(t: &Table) -> Piece {
+    let head = t.head.iter().map(|h| -> Piece {
+        // One without words is no head.
+        let (tag, role) = if h.is_empty() { ("td", "cell") } else { ("th", "columnheader") };
+        let cell = words(tag, "", h).set("role", role);
+        if h.is_empty() { cell } else { cell.set("scope", "col") }.into()
+    });
+    let row = |row: &Vec<String>| -> Piece {
+        let cells = row.iter().enumerate().map(|(i, c)| -> Piece {
+            let (tag, role) = if i == 0 { ("th", "rowheader") } else { ("td", "cell") };
+            let long = i > 0 && c.chars().count() > LONG_CELL;
+            let cell = words(tag, if long { "long" } else { "" }, c).set("role", role);
+            if i == 0 { cell.set("scope", "row") } else { cell.set("data-head", t.head.get(i).map_or("", |h| h)) }
+                .into()
+        });
+        el("tr").set("role", "row").kids(cells.collect()).into()
     };
-    if long {
-        view! { <details class="sheet fold prints"><summary><h2>{t.title}</h2></summary>{inside}</details> }.into_any()
+    let group = |tag: &str, rows: Vec<Piece>| el(tag).set("role", "rowgroup").kids(rows);
+    let head = el("tr").set("role", "row").kids(head.collect());
+    let table = el("table")
+        .class(if t.head.len() > WIDE_TABLE { "many" } else { "" })
+        .set("role", "table")
+        .kid(group("thead", all![head]))
+        .kid(group("tbody", t.rows.iter().map(row).collect()));
+    let inside = div("wide").set("role", "region").set("tabindex", "0").set("aria-label", &t.title).kid(table);
+    if t.rows.len() > LONG_TABLE {
+        fold("sheet fold prints", words("h2", "", &t.title), inside).into()
     } else {
-        view! { <section class="sheet"><h2>{t.title}</h2>{inside}</section> }.into_any()
+        sheet(&t.title, inside).into()
     }
 }
 
 /// A source with how well founded it is.
-fn cited(source: &'static Source) -> AnyView {
+fn cited(source: &Source) -> El {
     let class = match source.basis {
         Basis::Published => "basis published",
         Basis::CommonPractice => "basis practice",
         Basis::FromMemory => "basis memory",
         Basis::Judgement => "basis judgement",
     };
-    view! { <p class="cite"><span class=class>{source.basis.word()}</span>" "{source.citation}</p> }.into_any()
+    el("p").class("cite").kid(words("span", class, source.basis.word())).text(" ").text(source.citation)
 }
 
-/// Cautions.
-pub(super) fn cautions(all: Vec<Caution>) -> AnyView {
+/// Cautions, and where they come from.
+pub(super) fn cautions(all: &[Caution]) -> Piece {
     let mut sources: Vec<&'static Source> = vec![];
-    let items: Vec<_> = all
-        .into_iter()
-        .map(|c| {
-            let number = c.source.map(|s| {
-                let at = sources.iter().position(|known| *known == s).unwrap_or_else(|| {
-                    sources.push(s);
-                    sources.len() - 1
-                });
-                format!(" [{}]", at + 1)
+    let mut items: Vec<Piece> = vec![];
+    for c in all {
+        let number = c.source.map(|s| {
+            let at = sources.iter().position(|known| *known == s).unwrap_or_else(|| {
+                sources.push(s);
+                sources.len() - 1
             });
-            view! { <li class="caution"><p>{c.text}<span class="muted">{number}</span></p></li> }
-        })
-        .collect();
-    let cites: Vec<_> = sources.into_iter().map(|s| view! { <li>{cited(s)}</li> }).collect();
-    let cites = (!cites.is_empty()).then(|| {
-        view! { <details class="fold cites"><summary>"Where these come from"</summary><ol>{cites}</ol></details> }
-    });
-    view! { <ul class="plain">{items}</ul>{cites} }.into_any()
+            words("span", "muted", &format!(" [{}]", at + 1))
+        });
+        items.push(el("li").class("caution").kid(words("p", "", &c.text).kid(number)).into());
+    }
+    let cites = sources.iter().map(|s| el("li").kid(cited(s)).into());
+    let cites = el("ol").kids(cites.collect());
+    let cites = (!sources.is_empty()).then(|| fold("fold cites", "Where these come from", cites));
+    all![plain(items), cites].into()
 }
 
 /// Plain sentences.
-pub(super) fn notes(all: Vec<String>) -> AnyView {
-    all.into_iter().map(|n| view! { <p class="note">{n}</p> }).collect::<Vec<_>>().into_any()
+pub(super) fn notes(all: &[String]) -> Piece {
+    all.iter().map(|n| words("p", "note", n).into()).collect::<Vec<Piece>>().into()
 }
 
 /// The working, step by step.
-pub(super) fn steps(all: Vec<Step>, system: System) -> AnyView {
-    let steps: Vec<_> = all
-        .into_iter()
-        .map(|s| {
-            let with: Vec<_> = s
-                .with
-                .iter()
-                .map(|t| view! { <li><span class="sym">{t.symbol}</span>" = "{show(t.kind, t.si, system)}</li> })
-                .collect();
-            let result = show(s.result.kind, s.result.si, system);
-            view! {
-                <li class="step">
-                    <h3>{s.name}</h3>
-                    <p class="eq">{s.equation}</p>
-                    <ul class="with">{with}</ul>
-                    <p class="gives"><span class="sym">{s.result.symbol}</span>" = "<strong>{result}</strong></p>
-                    {cited(s.source)}
-                </li>
-            }
-        })
-        .collect();
-    view! { <ol class="steps">{steps}</ol> }.into_any()
+pub(super) fn steps(all: &[Step], system: System) -> El {
+    let step = |s: &Step| -> Piece {
+        let symbol = |s: &str| words("span", "sym", s);
+        let with = s
+            .with
+            .iter()
+            .map(|t| -> Piece { el("li").kid(symbol(t.symbol)).text(" = ").text(&show(t.kind, t.si, system)).into() });
+        let result = words("strong", "", &show(s.result.kind, s.result.si, system));
+        el("li")
+            .class("step")
+            .kid(words("h3", "", s.name))
+            .kid(words("p", "eq", s.equation))
+            .kid(el("ul").class("with").kids(with.collect()))
+            .kid(el("p").class("gives").kid(symbol(s.result.symbol)).text(" = ").kid(result))
+            .kid(cited(s.source))
+            .into()
+    };
+    el("ol").class("steps").kids(all.iter().map(step).collect())
 }

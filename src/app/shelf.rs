@@ -1,9 +1,14 @@
-//! Sheets saved under a name, and sheets as files.
+//! Sheets saved under a name, and work as files.
 
-use super::{Shell, desk::Desk, dom, store::Store};
+use super::el::*;
+use super::parts::{fold, plain};
+use super::{Shell, act, desk::Desk, dom};
 use crate::calculators::Entry;
-use crate::session::{Paper, Route, Work, keys::Shelf, saved};
+use crate::session::{Paper, Route, Saved, Work, keys::Shelf, saved};
 use leptos::prelude::*;
+use leptos::wasm_bindgen::JsCast;
+use leptos::web_sys::HtmlInputElement;
+use std::rc::Rc;
 
 /// Puts a work into a file.
 pub(super) fn export(shell: Shell, work: &Work, fallback: &str) {
@@ -16,26 +21,78 @@ pub(super) fn export(shell: Shell, work: &Work, fallback: &str) {
 
 /// Deletes an entry, with a way back.
 pub(super) fn delete(shell: Shell, shelf: Shelf, id: &str, name: &str) {
-    let store: Store = shell.store;
+    let store = shell.store;
     if let Some(text) = store.delete(shelf, id) {
         let id = id.to_string();
-        let back = super::act(move || {
+        let back = act(move || {
             store.restore(shelf, &id, &text);
         });
         shell.tell_on(format!("Deleted: {name}."), ("Undo", back));
     }
 }
 
+/// A button that reads a file. `take` keeps what is in it, or says in sentences why not; these stand in `wrong`.
+pub(super) fn reader(wrong: RwSignal<Vec<String>>, take: impl Fn(Saved) -> Result<(), String> + 'static) -> El {
+    let take: Rc<dyn Fn(Saved) -> Result<(), String>> = Rc::new(take);
+    let chosen = move |ev: leptos::web_sys::Event| {
+        let Some(input) = ev.target().and_then(|t| t.dyn_into::<HtmlInputElement>().ok()) else { return };
+        let take = take.clone();
+        dom::read_file(&input, saved::LARGEST, move |text| {
+            let read = text.map_err(|e| vec![e]).and_then(|t| saved::decode(&t).work());
+            wrong.set(read.and_then(|found| take(found).map_err(|e| vec![e])).err().unwrap_or_default());
+        });
+    };
+    let input = el("input")
+        .class("unseen")
+        .set("type", "file")
+        .set("accept", ".json,.txt,application/json,text/plain")
+        .on("change", chosen);
+    el("label").class("btn file").kid(input).text("Read a file")
+}
+
+/// Why a file could not be read.
+pub(super) fn reasons(wrong: RwSignal<Vec<String>>) -> El {
+    let all = move || wrong.get().iter().map(|w| words("p", "wrong", w).into()).collect::<Vec<Piece>>();
+    div("").set("role", "alert").part(all)
+}
+
 fn of(work: &Work) -> Option<&'static Entry> {
     work.sheet().map(|s| s.entry())
 }
 
+/// Where a calculator's working sheet is.
+fn working(entry: &Entry) -> Route {
+    Route::Calculator { id: entry.id.into(), saved: None }
+}
+
+/// Is the work kept, in a word.
+pub(super) fn kept(shell: Shell, desk: Desk, nowhere: &'static str) -> String {
+    let store = shell.store;
+    let said = if store.trouble.with(Option::is_some) {
+        "Not kept here."
+    } else if desk.place.with(Option::is_none) {
+        nowhere
+    } else if store.settled.get() {
+        "Kept in this browser."
+    } else {
+        "Keeping…"
+    };
+    said.into()
+}
+
+/// Puts other values into a sheet, as one step.
+fn replace(shell: Shell, desk: Desk, mut work: Work, said: &str) {
+    work.name = desk.work.with_untracked(|w| w.name.clone());
+    desk.replace(work);
+    shell.tell(said, Some(("Undo", act(move || desk.undo()))));
+}
+
 /// The shelf of one calculator: save under a name, open, delete, to and from a file.
-pub(super) fn shelf(entry: &'static Entry, desk: Desk, open: Option<String>) -> AnyView {
+pub(super) fn shelf(entry: &'static Entry, desk: Desk, open: Option<String>) -> El {
     let shell = Shell::get();
     let store = shell.store;
     let name = RwSignal::new(String::new());
-    let save = move |_| {
+    let save = move || {
         let called = saved::clean_name(&name.get_untracked());
         let mut work = desk.work.get_untracked();
         work.name = if called.is_empty() {
@@ -48,101 +105,59 @@ pub(super) fn shelf(entry: &'static Entry, desk: Desk, open: Option<String>) -> 
             shell.go(&Route::Calculator { id: entry.id.into(), saved: Some(id) });
         }
     };
-    let mine = Memo::new(move |_| {
-        store.version.track();
-        let all = untrack(|| store.list(Shelf::Sheet)).0;
-        let mine = all.into_iter().filter(|(_, s)| of(&s.work).is_some_and(|e| e.id == entry.id));
-        mine.map(|(id, s)| (id, s.work.name)).collect::<Vec<_>>()
-    });
-    let is_open = move |id: &str| open.as_deref() == Some(id);
-    let is_saved = desk.place.with_untracked(|p| p.as_ref().is_some_and(|p| p.0 == Shelf::Sheet));
-    let list = move || {
-        mine.get()
-            .into_iter()
-            .map(|(id, name)| {
-                let here = is_open(&id);
-                let to = Route::Calculator { id: entry.id.into(), saved: Some(id.clone()) }.hash();
-                let label = format!("Delete {name}");
-                let called = name.clone();
-                let gone = move |_| {
-                    delete(shell, Shelf::Sheet, &id, &called);
-                    if here {
-                        desk.place.set(None);
-                        shell.go(&Route::Calculator { id: entry.id.into(), saved: None });
-                    }
-                };
-                view! {
-                    <li class="kept">
-                        <a href=to aria-current=here.then_some("page")>{name}</a>
-                        <button type="button" class="btn small" aria-label=label on:click=gone>"Delete"</button>
-                    </li>
-                }
-            })
-            .collect::<Vec<_>>()
-    };
-    let to_file = move |_| desk.work.with_untracked(|w| export(shell, w, entry.id));
-    let wrong = RwSignal::new(Vec::<String>::new());
-    let from_file = move |ev: leptos::ev::Targeted<leptos::ev::Event, leptos::web_sys::HtmlInputElement>| {
-        dom::read_file(&ev.target(), saved::LARGEST, move |text| {
-            let read = text.map_err(|e| vec![e]).and_then(|t| saved::decode(&t).work());
-            match read {
-                Ok(found) if of(&found.work).is_some_and(|e| e.id == entry.id) => {
-                    wrong.set(vec![]);
-                    let mut work = found.work;
-                    work.name = desk.work.with_untracked(|w| w.name.clone());
-                    desk.replace(work);
-                    shell.tell("The file's values are in.", Some(("Undo", super::act(move || desk.undo()))));
-                }
-                Ok(found) => {
-                    let title = of(&found.work).map_or("something else", |e| e.title);
-                    wrong.set(vec![format!("The file is of “{title}”. Open that calculator to read it.")]);
-                }
-                Err(sentences) => wrong.set(sentences),
+    let one = move |id: String, name: &str| -> Piece {
+        let here = open.as_deref() == Some(id.as_str());
+        let to = Route::Calculator { id: entry.id.into(), saved: Some(id.clone()) }.hash();
+        let link = words("a", "", name).set("href", &to);
+        let link = if here { link.set("aria-current", "page") } else { link };
+        let called = name.to_string();
+        let gone = button("btn small", "Delete", move || {
+            delete(shell, Shelf::Sheet, &id, &called);
+            if here {
+                desk.place.set(None);
+                shell.go(&working(entry));
             }
         });
+        el("li").class("kept").kid(link).kid(gone.set("aria-label", &format!("Delete {name}"))).into()
     };
-    let restart = move |_| {
-        let mut work = Work::new(Paper::Sheet((entry.sheet)()));
-        work.name = desk.work.with_untracked(|w| w.name.clone());
-        desk.replace(work);
-        shell.tell("Back to the first values.", Some(("Undo", super::act(move || desk.undo()))));
-    };
-    let kept = move || {
-        if store.trouble.with(Option::is_some) || desk.place.with(Option::is_none) {
-            "Not kept here."
-        } else if store.settled.get() {
-            "Kept in this browser."
+    let list = part(move || {
+        store.version.track();
+        let all = untrack(|| store.list(Shelf::Sheet)).0.into_iter();
+        let mine = all.filter(|(_, s)| of(&s.work).is_some_and(|e| e.id == entry.id));
+        let items: Vec<Piece> = mine.map(|(id, s)| one(id, &s.work.name)).collect();
+        (!items.is_empty()).then(|| Piece::from(all![words("h3", "group", "Saved sheets"), plain(items)]))
+    });
+    let is_saved = desk.place.with_untracked(|p| p.as_ref().is_some_and(|p| p.0 == Shelf::Sheet));
+    let about = is_saved.then(|| {
+        let link = words("a", "", "To the working sheet").set("href", &working(entry).hash());
+        words("p", "hint", "This sheet has a name; what you change is kept in it. ").kid(link)
+    });
+    let wrong = RwSignal::new(Vec::<String>::new());
+    let read = reader(wrong, move |found| {
+        let title = of(&found.work).map_or("something else", |e| e.title);
+        if of(&found.work).is_some_and(|e| e.id == entry.id) {
+            replace(shell, desk, found.work, "The file's values are in.");
+            Ok(())
         } else {
-            "Keeping…"
+            Err(format!("The file is of “{title}”. Open that calculator to read it."))
         }
-    };
-    let any = Memo::new(move |_| mine.with(|m| !m.is_empty()));
-    view! {
-        <details class="sheet fold">
-            <summary>"Save, open, share" <span class="muted">{kept}</span></summary>
-            {is_saved
-                .then(|| view! { <p class="hint">"This sheet has a name; what you change is kept in it. "<a href=Route::Calculator { id: entry.id.into(), saved: None }.hash()>"To the working sheet"</a></p> })}
-            <div class="field">
-                <div class="label"><label for="save-name">"Name"</label></div>
-                <div class="entry">
-                    <input id="save-name" type="text" autocomplete="off" maxlength="80" prop:value=move || name.get() on:input:target=move |ev| name.set(ev.target().value())/>
-                    <button type="button" class="btn go" on:click=save>{if is_saved { "Save a copy" } else { "Save as" }}</button>
-                </div>
-            </div>
-            <Show when=move || any.get()>
-                <h3 class="group">"Saved sheets"</h3>
-                <ul class="plain">{list.clone()}</ul>
-            </Show>
-            <div class="buttons">
-                <button type="button" class="btn" on:click=to_file>"Save as a file"</button>
-                <label class="btn file">
-                    <input type="file" class="unseen" accept=".json,.txt,application/json,text/plain" on:change:target=from_file/>
-                    "Read a file"
-                </label>
-                <button type="button" class="btn" on:click=restart>"Start afresh"</button>
-            </div>
-            <div role="alert">{move || wrong.get().into_iter().map(|w| view! { <p class="wrong">{w}</p> }).collect::<Vec<_>>()}</div>
-        </details>
-    }
-    .into_any()
+    });
+    let to_file = button("btn", "Save as a file", move || desk.work.with_untracked(|w| export(shell, w, entry.id)));
+    let afresh = button("btn", "Start afresh", move || {
+        replace(shell, desk, Work::new(Paper::Sheet((entry.sheet)())), "Back to the first values.");
+    });
+    let input = el("input")
+        .set("id", "save-name")
+        .set("type", "text")
+        .set("autocomplete", "off")
+        .set("maxlength", "80")
+        .on("input", move |ev| name.set(typed(&ev)));
+    let save = button("btn go", if is_saved { "Save a copy" } else { "Save as" }, save);
+    let field = div("field")
+        .kid(div("label").kid(words("label", "", "Name").set("for", "save-name")))
+        .kid(div("entry").kid(input).kid(save));
+    let state = el("span").class("muted").say(move || kept(shell, desk, "Not kept here."));
+    let summary = all!["Save, open, share ", state];
+    let buttons = div("buttons").kid(to_file).kid(read).kid(afresh);
+    fold("sheet fold", summary, all![about, field, list, buttons, reasons(wrong)])
 }

@@ -24,7 +24,7 @@ pub enum Refusal {
 }
 
 /// A place for texts under keys.
-pub trait Vault {
+pub trait Vault: Send {
     /// The text under a key.
     fn read(&self, key: &str) -> Option<String>;
     /// Keeps a value; where that fails, what was there before stays.

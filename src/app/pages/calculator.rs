@@ -1,33 +1,53 @@
 //! One calculator: the result in sight, the inputs, what it rests on.
 
-use crate::app::{
-    Shell, act, bar, board::Board, desk::Desk, dom, figure, form, parts, shelf, steps_of, store::Found, undo_keys,
-};
+use super::main;
+use crate::app::el::*;
+use crate::app::parts::{self, fold, sheet};
+use crate::app::{Shell, board::Board, desk::Desk, store::Found};
+use crate::app::{bar, figure, form, shelf, steps_of, taker, undo_keys};
 use crate::calculators::Entry;
 use crate::calculators::form::{Edit, FieldError};
-use crate::calculators::outcome::{Outcome, Report};
+use crate::calculators::outcome::Outcome;
 use crate::calculators::ranking::{self, Influence};
 use crate::session::{Paper, Work, keys::Shelf, staff::staff};
-use crate::units::{THIN, Words, number};
+use crate::units::{System, THIN, Words, number};
 use leptos::prelude::*;
 use std::sync::Arc;
 use std::time::Duration;
 
 /// The last good outcome, and what is wrong now.
-#[derive(Debug, Clone, PartialEq, Default)]
+#[derive(Clone, Default)]
 struct Answer {
     good: Option<Arc<Outcome>>,
-    faults: Arc<Vec<FieldError>>,
+    faults: Vec<FieldError>,
 }
 
-impl Answer {
-    fn report(&self) -> Option<&Report> {
-        self.good.as_ref().map(|o| &o.report)
+/// The answer as the page follows it.
+#[derive(Clone, Copy)]
+struct Result {
+    answer: Memo<Same<Answer>>,
+    units: RwSignal<System>,
+}
+
+impl Result {
+    /// Something of the last good outcome, in the present units.
+    fn get<T: Default>(self, pick: impl FnOnce(&Outcome, System) -> T) -> T {
+        let system = self.units.get();
+        self.answer.with(|a| a.0.good.as_ref().map(|o| pick(o, system))).unwrap_or_default()
+    }
+    /// A part of the page made from it.
+    fn part(self, make: fn(&Outcome, System) -> Piece) -> Piece {
+        part(move || self.get(|o, s| Some(make(o, s))))
+    }
+    /// A part with a heading, there only while `any` holds.
+    fn sheet(self, title: &'static str, any: fn(&Outcome) -> bool, inside: Piece) -> Piece {
+        let sheet = sheet(title, inside);
+        sheet.when("hidden", move || !self.get(|o, _| any(o))).into()
     }
 }
 
 /// The page of a calculator: its working sheet, or the sheet saved under a name.
-pub(in crate::app) fn page(entry: &'static Entry, saved: Option<String>) -> AnyView {
+pub(in crate::app) fn page(entry: &'static Entry, saved: Option<String>) -> Piece {
     let shell = Shell::get();
     let fresh = || Work::new(Paper::Sheet((entry.sheet)()));
     let (shelf, id) = match &saved {
@@ -48,17 +68,16 @@ pub(in crate::app) fn page(entry: &'static Entry, saved: Option<String>) -> AnyV
     undo_keys(desk);
 
     let working = RwSignal::new(false);
-    let answer = Memo::new(move |before: Option<&Answer>| {
+    let answer = Memo::new(move |before: Option<&Same<Answer>>| {
         let words = Words { system: shell.units.get() };
         let result = desk.work.with(|w| w.sheet().map_or_else(|| Err(vec![]), |s| s.run(words, working.get())));
-        match result {
-            Ok(outcome) => Answer { good: Some(Arc::new(outcome)), faults: Arc::default() },
-            Err(faults) => Answer { good: before.and_then(|b| b.good.clone()), faults: Arc::new(faults) },
-        }
+        Same::new(match result {
+            Ok(outcome) => Answer { good: Some(Arc::new(outcome)), faults: vec![] },
+            Err(faults) => Answer { good: before.and_then(|b| b.0.good.clone()), faults },
+        })
     });
-    let good = Memo::new(move |_| answer.with(|a| a.good.clone()));
-    let part = move |pick: fn(&Outcome) -> AnyView| good.with(|o| o.as_ref().map(|o| pick(o)));
-    let faults = Signal::derive(move || answer.with(|a| a.faults.clone()));
+    let r = Result { answer, units: shell.units };
+    let faults = Memo::new(move |_| Same::new(answer.with(|a| a.0.faults.clone())));
     let edit = Callback::new(move |e: Edit| {
         let what = e.path.clone();
         desk.edit(&[e], &what);
@@ -66,155 +85,96 @@ pub(in crate::app) fn page(entry: &'static Entry, saved: Option<String>) -> AnyV
     let board = Board::new(desk.work, edit, faults, "f", true);
 
     // The result in sight.
-    let system = move || shell.units.get();
-    let main =
-        Signal::derive(move || answer.with(|a| a.report().and_then(|r| r.levels.first()).map(|l| staff(l, system()))));
-    let verdict = Signal::derive(move || answer.with(|a| a.report().map(|r| r.verdict.clone()).unwrap_or_default()));
-    let headline = Signal::derive(move || {
-        good.with(|o| o.as_ref().and_then(|o| o.outputs.first()).map(|o| o.show(system())).unwrap_or_default())
-    });
+    let level = Signal::derive(move || r.get(|o, s| o.report.levels.first().map(|l| staff(l, s))));
+    let verdict = move || r.get(|o, _| o.report.verdict.clone());
+    let headline = move || r.get(|o, s| o.outputs.first().map(|x| x.show(s)).unwrap_or_default());
     let stale = Signal::derive(move || board.wrong());
-    Effect::new(move |before: Option<()>| {
-        let mut text = match stale.get() {
-            Some(wrong) => wrong,
-            None => {
-                format!("{} {}", main.with(|s| s.as_ref().map(|s| s.words.clone()).unwrap_or_default()), verdict.get())
-            }
-        };
-        text.truncate(text.trim_end().len());
-        // The first result is read with the page.
-        if before.is_some() {
-            shell.say(text);
-        }
+    shell.say_when(move || match stale.get() {
+        Some(wrong) => wrong,
+        None => format!("{} {}", level.with(|s| s.as_ref().map(|s| s.words.clone()).unwrap_or_default()), verdict()),
     });
+    let take = taker(shell, desk, board);
+    let repairs = part(move || r.get(|o, s| Some(parts::repairs(o.report.repairs.iter(), s, &take))));
+    let see = div("see")
+        .part(move || parts::rest_of(&verdict()))
+        .kid(r.part(|o, _| o.report.pictures.first().map(figure::picture).into()))
+        .kid(r.sheet("What would repair it", |o| !o.report.repairs.is_empty(), repairs))
+        .kid(r.sheet(
+            "Other fill levels",
+            |o| o.report.levels.len() > 1,
+            r.part(|o, s| parts::levels(o.report.levels.get(1..).unwrap_or_default(), s)),
+        ));
+    let stale_class = move || Some(if stale.with(Option::is_some) { "result stale" } else { "result" }.into());
+    let result = el("div").live("class", stale_class).kid(parts::dock(level, headline, verdict, stale)).kid(see);
 
-    let first_picture =
-        move || part(|o| o.report.pictures.iter().take(1).cloned().map(figure::picture).collect::<Vec<_>>().into_any());
-    let other_pictures =
-        move || part(|o| o.report.pictures.iter().skip(1).cloned().map(figure::picture).collect::<Vec<_>>().into_any());
-    let has_repairs = Memo::new(move |_| answer.with(|a| a.report().is_some_and(|r| !r.repairs.is_empty())));
-    let take = Callback::new(move |(edits, title): (Vec<Edit>, String)| {
-        board.unread.set(Default::default());
-        if desk.edit(&edits, "") {
-            shell.tell(format!("Used: {title}."), Some(("Undo", act(move || desk.undo()))));
-        }
-        if let Some(dock) = dom::by_id("verdict") {
-            let _ = dock.focus();
-        }
-    });
-    let repairs = move || answer.with(|a| a.report().map(|r| parts::repairs(r.repairs.clone(), system(), take)));
-    let more_levels = Memo::new(move |_| answer.with(|a| a.report().is_some_and(|r| r.levels.len() > 1)));
-    let levels = move || {
-        answer.with(|a| a.report().map(|r| parts::levels(r.levels.iter().skip(1).cloned().collect(), system())))
-    };
-    let outputs = move || good.with(|o| o.as_ref().map(|o| parts::outputs(o.outputs.clone(), system())));
-    let tables = move || part(|o| o.report.tables.iter().cloned().map(parts::table).collect::<Vec<_>>().into_any());
-    let has_cautions = Memo::new(move |_| answer.with(|a| a.report().is_some_and(|r| !r.cautions.is_empty())));
-    let cautions = move || part(|o| parts::cautions(o.report.cautions.clone()));
-    let notes = move || part(|o| parts::notes(o.report.notes.clone()));
-    let steps =
-        move || working.get().then(|| good.with(|o| o.as_ref().map(|o| parts::steps(o.steps.clone(), system()))));
-    let title = Signal::derive(move || {
+    let head = div("head").kid(words("h2", "", "What you have")).kid(steps_of(desk));
+    let inputs = div("inputs")
+        .kid(el("section").class("sheet").kid(head).kid(form::form(board, "")))
+        .kid(measure_first(desk, board))
+        .kid(shelf::shelf(entry, desk, saved));
+
+    let steps = part(move || working.get().then(|| r.get(|o, s| Some(parts::steps(&o.steps, s)))));
+    let steps = fold("sheet fold prints", "Show the working", steps).on("toggle", move |_| working.set(true));
+    let about = all![words("p", "", entry.about), words("p", "muted", "Results are planning estimates.")];
+    let rest = div("rest")
+        .kid(r.part(|o, _| parts::notes(&o.report.notes)))
+        .kid(r.part(|o, _| o.report.pictures.iter().skip(1).map(figure::picture).collect::<Vec<_>>().into()))
+        .kid(r.part(|o, _| o.report.tables.iter().map(parts::table).collect::<Vec<_>>().into()))
+        .kid(sheet("Results", r.part(|o, s| parts::outputs(&o.outputs, s))))
+        .kid(r.sheet(
+            "Take care",
+            |o| !o.report.cautions.is_empty(),
+            r.part(|o, _| parts::cautions(&o.report.cautions)),
+        ))
+        .kid(steps)
+        .kid(sheet("About this calculator", about).class("about"));
+
+    let title = move || {
         let name = desk.work.with(|w| w.name.clone());
         if name.is_empty() { entry.title.to_string() } else { name }
-    });
-    let result_class = move || if stale.with(Option::is_some) { "result stale" } else { "result" };
-    view! {
-        {bar(title, Some("#/"))}
-        <main id="main" tabindex="-1" class="page calculator">
-            <div class=result_class>
-                {parts::dock(main, headline, verdict, stale)}
-                <div class="see">
-                    {move || verdict.with(|v| parts::rest_of(v))}
-                    {first_picture}
-                    <Show when=move || has_repairs.get()>
-                        <section class="sheet"><h2>"What would repair it"</h2>{repairs}</section>
-                    </Show>
-                    <Show when=move || more_levels.get()>
-                        <section class="sheet"><h2>"Other fill levels"</h2>{levels}</section>
-                    </Show>
-                </div>
-            </div>
-            <div class="inputs">
-                <section class="sheet"><div class="head"><h2>"What you have"</h2>{steps_of(desk)}</div>{form::form(board, "")}</section>
-                {measure_first(desk, board)}
-                {shelf::shelf(entry, desk, saved)}
-            </div>
-            <div class="rest">
-                {notes}
-                {other_pictures}
-                {tables}
-                <section class="sheet"><h2>"Results"</h2>{outputs}</section>
-                <Show when=move || has_cautions.get()>
-                    <section class="sheet"><h2>"Take care"</h2>{cautions}</section>
-                </Show>
-                <details class="sheet fold prints" on:toggle=move |_| working.set(true)>
-                    <summary>"Show the working"</summary>
-                    {steps}
-                </details>
-                <section class="about"><h2>"About this calculator"</h2><p>{entry.about}</p><p class="muted">"Results are planning estimates."</p></section>
-            </div>
-        </main>
-    }
-    .into_any()
+    };
+    all![bar(title, Some("#/")), main("page calculator").kid(result).kid(inputs).kid(rest)].into()
 }
 
 /// How long the typing must pause before the assumptions are ranked.
 const PAUSE: Duration = Duration::from_millis(500);
+/// Most assumptions named.
+const MOST: usize = 3;
 
 /// The assumptions that move the answer most.
-fn measure_first(desk: Desk, board: Board) -> AnyView {
+fn measure_first(desk: Desk, board: Board) -> El {
     let ranked = RwSignal::new(Vec::<Influence>::new());
     let timer = StoredValue::new(None::<leptos::leptos_dom::helpers::TimeoutHandle>);
-    Effect::new(move |_| {
-        desk.work.track();
+    let stop = move || {
         if let Some(Some(t)) = timer.try_update_value(Option::take) {
             t.clear();
         }
+    };
+    Effect::new(move |_: Option<()>| {
+        desk.work.track();
+        stop();
         let rank = move || {
             let found = desk.work.try_with_untracked(|w| w.sheet().map(|s| ranking::rank(s, &|p| w.assumed(p))));
             if let Some(Some(mut found)) = found {
-                found.truncate(3);
+                found.truncate(MOST);
                 ranked.set(found);
             }
         };
         timer.set_value(set_timeout_with_handle(rank, PAUSE).ok());
     });
-    on_cleanup(move || {
-        if let Some(Some(t)) = timer.try_update_value(Option::take) {
-            t.clear();
-        }
-    });
-    let any = Memo::new(move |_| ranked.with(|r| !r.is_empty()));
+    on_cleanup(stop);
     let percent = |load: f64| number((load * 100.0).round(), 3);
-    let list = move || {
-        ranked
-            .get()
-            .into_iter()
-            .map(|i| {
-                let [a, b] = i.loads;
-                let (low, high) = (percent(a.min(b)), percent(a.max(b)));
-                let (path, way) = (i.path, i.way);
-                let word = way.map_or("Set it", |w| w.title());
-                let name = format!("{word}: {}", i.label);
-                let go = move |_| board.show(&path, way.is_some());
-                view! {
-                    <li class="influence">
-                        <div><strong>{i.label}</strong><div class="muted">{format!("moves the fill from {low} to {high}{THIN}%")}</div></div>
-                        <button type="button" class="btn small" aria-label=name on:click=go>{word}</button>
-                    </li>
-                }
-            })
-            .collect::<Vec<_>>()
+    let one = move |i: &Influence| -> Piece {
+        let [a, b] = i.loads;
+        let span = format!("moves the fill from {} to {}{THIN}%", percent(a.min(b)), percent(a.max(b)));
+        let (path, way) = (i.path.clone(), i.way);
+        let word = way.map_or("Set it", |w| w.title());
+        let go = button("btn small", word, move || board.show(&path, way.is_some()));
+        let what = el("div").kid(words("strong", "", i.label)).kid(words("div", "muted", &span));
+        el("li").class("influence").kid(what).kid(go.set("aria-label", &format!("{word}: {}", i.label))).into()
     };
-    view! {
-        <Show when=move || any.get()>
-            <section class="sheet">
-                <h2>"What to measure first"</h2>
-                <p class="hint">"Of all that is only assumed, this moves the answer most."</p>
-                <ul class="plain">{list}</ul>
-            </section>
-        </Show>
-    }
-    .into_any()
+    let hint = "Of all that is only assumed, this moves the answer most.";
+    let list = part(move || ranked.with(|r| parts::plain(r.iter().map(one).collect())));
+    let sheet = sheet("What to measure first", all![words("p", "hint", hint), list]);
+    sheet.when("hidden", move || ranked.with(Vec::is_empty))
 }

@@ -1,43 +1,29 @@
 //! The first screen: calculators by the question each answers, and systems.
 
-use super::systems;
-use crate::app::{Shell, bar};
+use super::{main, systems, titled};
+use crate::app::el::*;
+use crate::app::{Shell, bar, parts::sheet};
 use crate::calculators;
-use leptos::prelude::*;
+use crate::session::Route;
 
 /// The first screen.
-pub(in crate::app) fn page() -> AnyView {
+pub(in crate::app) fn page() -> Piece {
     let shell = Shell::get();
-    let calculators: Vec<_> = calculators::ALL
-        .iter()
-        .map(|e| {
-            view! {
-                <li>
-                    <a class="ask" href=format!("#/calculator/{}", e.id)>
-                        <strong>{e.question}</strong>
-                        <span class="muted">{e.title}</span>
-                    </a>
-                </li>
-            }
-        })
-        .collect();
-    view! {
-        {bar(Signal::stored("Brimwise".to_string()), None)}
-        <main id="main" tabindex="-1" class="page home">
-            <p class="verdict lead">"Know what spills, starves or smothers before you cut pipe or move fish."</p>
-            <section>
-                <h2>"Calculators"</h2>
-                <ul class="plain asks">{calculators}</ul>
-            </section>
-            <section>
-                <div class="head"><h2>"Systems"</h2><a class="tap" href="#/systems">"All systems"</a></div>
-                <ul class="plain asks">{systems::mine(shell, false)}{systems::demos()}</ul>
-                <div class="buttons">{systems::new_one(shell)}</div>
-            </section>
-            <p class="muted small-print">
-                "Results are planning estimates. Local codes and licensed practice come first."
-            </p>
-        </main>
-    }
-    .into_any()
+    let one = |e: &calculators::Entry| -> Piece {
+        let to = Route::Calculator { id: e.id.into(), saved: None }.hash();
+        systems::ask("ask", &to, e.question, e.title).into()
+    };
+    let calculators = el("ul").class("plain asks").kids(calculators::ALL.iter().map(one).collect());
+    let all = words("a", "tap", "All systems").set("href", &Route::Systems.hash());
+    let systems = el("section")
+        .kid(div("head").kid(words("h2", "", "Systems")).kid(all))
+        .kid(el("ul").class("plain asks").kid(systems::mine(shell, false)).kids(systems::demos()))
+        .kid(div("buttons").kid(systems::new_one(shell)));
+    let small = "Results are planning estimates. Local codes and licensed practice come first.";
+    let main = main("page home")
+        .kid(words("p", "verdict lead", "Know what spills, starves or smothers before you cut pipe or move fish."))
+        .kid(sheet("Calculators", calculators).class(""))
+        .kid(systems)
+        .kid(words("p", "muted small-print", small));
+    all![bar(titled("Brimwise"), None), main].into()
 }

@@ -6,16 +6,21 @@ pub(super) mod system;
 pub(super) mod systems;
 
 use super::bar;
-use leptos::prelude::*;
+use super::el::*;
+
+/// The main part of a screen.
+fn main(class: &str) -> El {
+    el("main").class(class).set("id", "main").set("tabindex", "-1")
+}
+
+/// A title that does not change.
+fn titled(title: &'static str) -> impl Fn() -> String + Clone {
+    move || title.to_string()
+}
 
 /// There is nothing at this address.
-pub(super) fn lost() -> AnyView {
-    view! {
-        {bar(Signal::stored("Nothing here".to_string()), Some("#/"))}
-        <main id="main" tabindex="-1" class="page">
-            <p class="verdict">"There is nothing at this address."</p>
-            <p><a href="#/">"To the list of calculators and systems"</a></p>
-        </main>
-    }
-    .into_any()
+pub(super) fn lost() -> Piece {
+    let link = words("a", "", "To the list of calculators and systems").set("href", "#/");
+    let main = main("page").kid(words("p", "verdict", "There is nothing at this address.")).kid(el("p").kid(link));
+    all![bar(titled("Nothing here"), Some("#/")), main].into()
 }
