@@ -202,7 +202,7 @@ impl Store {
                 Some(Aside { key, text })
             })
             .collect();
-        found.sort_by(|a, b| a.key.cmp(&b.key));
+        crate::units::arrange(&mut found, |a, b| a.key.cmp(&b.key));
         self.asides.set(found);
     }
     /// Moves what stands under `key` aside. If there is no room for a second copy, it stays where it is.
@@ -272,7 +272,7 @@ impl Store {
                 Found::Nothing => {}
             }
         }
-        good.sort_by(|a, b| b.1.at_ms.total_cmp(&a.1.at_ms));
+        crate::units::arrange(&mut good, |a, b| b.1.at_ms.total_cmp(&a.1.at_ms));
         (good, left)
     }
     /// Takes an entry out; gives its text, so that it can be put back.

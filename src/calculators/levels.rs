@@ -486,7 +486,7 @@ fn rise(t: &TankRow, flow: VolumeRate, nu: KinematicViscosity) -> Length {
 /// The worst of the three.
 fn main_level(o: &LevelsOut) -> Level {
     let mut all = three(o);
-    all.sort_by(|a, b| b.fullness().total_cmp(&a.fullness()));
+    crate::units::arrange(&mut all, |a, b| b.fullness().total_cmp(&a.fullness()));
     all.swap_remove(0)
 }
 
@@ -1026,7 +1026,7 @@ fn section(i: &LevelsIn, o: &LevelsOut, w: Words) -> Section {
         ("pump off", over(e.stop_high)),
         ("rim", depth),
     ];
-    lines.sort_by(|a, b| a.1.total_cmp(&b.1));
+    crate::units::arrange(&mut lines, |a, b| a.1.total_cmp(&b.1));
     let apart = depth * 0.09;
     let mut last = f64::NEG_INFINITY;
     for (name, y) in lines {

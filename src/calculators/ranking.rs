@@ -60,6 +60,6 @@ pub fn rank(sheet: &dyn Sheet, assumed: &dyn Fn(&str) -> bool) -> Vec<Influence>
         })
         .filter(|i| i.swing() > 0.005)
         .collect();
-    found.sort_by(|a, b| b.swing().total_cmp(&a.swing()));
+    crate::units::arrange(&mut found, |a, b| b.swing().total_cmp(&a.swing()));
     found
 }

@@ -413,7 +413,7 @@ impl Calculator for Running {
             };
         }
         let mut parts: Vec<_> = o.parts().into_iter().filter(|p| p.1.value > 0.0).collect();
-        parts.sort_by(|a, b| b.1.value.total_cmp(&a.1.value));
+        crate::units::arrange(&mut parts, |a, b| b.1.value.total_cmp(&a.1.value));
         let share_of = |x: Ratio| if o.total.value > 0.0 { x / o.total } else { PERCENT.of(0.0) };
         let mut tables = vec![Table {
             title: "Where the money goes".into(),

@@ -738,7 +738,7 @@ impl Outlet {
             }
             Inlet::Hole { bore } => add(hole_flow_raw(bore.value, bore.value), Change::Drowns),
         }
-        found.sort_by(|a, b| a.0.value.total_cmp(&b.0.value));
+        crate::units::arrange(&mut found, |a, b| a.0.value.total_cmp(&b.0.value));
         found
     }
 

@@ -105,7 +105,14 @@ impl Work {
             LayoutItem::List(_, n) => Some(Val::Rows(n)),
             _ => None,
         };
-        self.layout().into_iter().filter_map(|e| Some((e.path, value(e.item)?))).collect()
+        // Not collected: that sorts, which is code for each kind of map.
+        let mut all = BTreeMap::new();
+        for e in self.layout() {
+            if let Some(v) = value(e.item) {
+                all.insert(e.path, v);
+            }
+        }
+        all
     }
     /// Makes one change and notes that the field was touched; false if there is no such field.
     pub fn apply(&mut self, edit: &Edit) -> bool {
@@ -127,14 +134,17 @@ impl Work {
             let (row, rest) = path.strip_prefix(list)?.strip_prefix('.')?.split_once('.')?;
             Some((row.parse().ok()?, rest.to_string()))
         };
-        self.touched = std::mem::take(&mut self.touched)
-            .into_iter()
-            .filter_map(|path| match of_row(&path) {
-                Some((i, _)) if i == gone => None,
-                Some((i, rest)) if i > gone => Some(format!("{list}.{}.{rest}", i - 1)),
-                _ => Some(path),
-            })
-            .collect();
+        for path in std::mem::take(&mut self.touched) {
+            match of_row(&path) {
+                Some((i, _)) if i == gone => {}
+                Some((i, rest)) if i > gone => {
+                    self.touched.insert(format!("{list}.{}.{rest}", i - 1));
+                }
+                _ => {
+                    self.touched.insert(path);
+                }
+            }
+        }
     }
     /// Is this field still at what it was born with?
     pub fn assumed(&self, path: &str) -> bool {

@@ -132,7 +132,7 @@ fn merge(ways: &Ways<'_>, days: &[Solved]) -> Vec<Checked> {
             Checked { station, level, day, today: today.levels[k].1.clone() }
         })
         .collect();
-    all.sort_by(|a, b| b.level.fullness().total_cmp(&a.level.fullness()));
+    crate::units::arrange(&mut all, |a, b| b.level.fullness().total_cmp(&a.level.fullness()));
     all
 }
 
@@ -328,7 +328,7 @@ fn repairs(d: &Document, ways: &Ways<'_>, days: &[Solved], levels: &[Checked], w
             }
         }
     }
-    tried.sort_by_key(|(over, r)| (*over, r.also.is_some()));
+    crate::units::arrange(&mut tried, |a, b| (a.0, a.1.also.is_some()).cmp(&(b.0, b.1.also.is_some())));
     let mut all: Vec<Tried> = vec![];
     for (over, repair) in tried {
         if !all.iter().any(|a| a.repair.edits == repair.edits) {

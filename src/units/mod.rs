@@ -5,10 +5,12 @@
 mod format;
 mod kind;
 pub mod kinds;
+mod order;
 mod parse;
 
 pub use format::{System, THIN, Words, edit_text, number, show, show_number, show_unit, significant};
 pub use kind::{Kind, KindInfo, Q, Unit};
+pub use order::arrange;
 pub use parse::{ParseError, Parsed, parse};
 
 pub use uom::si::f64::{

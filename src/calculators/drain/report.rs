@@ -553,7 +553,7 @@ fn changes(o: &DrainOut, most: VolumeRate) -> Vec<(VolumeRate, Change)> {
     {
         all.push((quiet, Change::Gulps));
     }
-    all.sort_by(|a, b| a.0.value.total_cmp(&b.0.value));
+    crate::units::arrange(&mut all, |a, b| a.0.value.total_cmp(&b.0.value));
     all
 }
 
