@@ -146,10 +146,11 @@ pub(super) fn table(t: &Table) -> Piece {
         });
         el("tr").set("role", "row").kids(cells.collect()).into()
     };
+    let wordy = t.rows.iter().flatten().any(|c| c.chars().count() > LONG_CELL);
     let group = |tag: &str, rows: Vec<Piece>| el(tag).set("role", "rowgroup").kids(rows);
     let head = el("tr").set("role", "row").kids(head.collect());
     let table = el("table")
-        .class(if t.head.len() > WIDE_TABLE { "many" } else { "" })
+        .class(if t.head.len() > WIDE_TABLE || wordy { "many" } else { "" })
         .set("role", "table")
         .kid(group("thead", all![head]))
         .kid(group("tbody", t.rows.iter().map(row).collect()));

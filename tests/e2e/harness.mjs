@@ -110,7 +110,8 @@ export async function watch(context, base) {
 /** Goes to a route (`#/...`) and waits until the app shows something. */
 export async function visit(page, base, route = "") {
   await page.goto(base + route);
-  await page.waitForSelector("#app > *");
+  // What is painted before the app is there has no such link.
+  await page.waitForSelector("#app .skip", { state: "attached" });
   // Another route of a page that is open is no new page: give the app its turn to show it.
   await page.evaluate(() => new Promise((done) => requestAnimationFrame(() => setTimeout(done))));
 }

@@ -80,7 +80,7 @@ export async function run({ open, goto, expect, axe, fits, phone }) {
   // By keyboard alone: skip link, a choice, a fold.
   await goto(page, "#/");
   await page.reload();
-  await page.waitForSelector("h1");
+  await page.waitForSelector(".skip", { state: "attached" });
   await page.keyboard.press("Tab");
   await page.keyboard.press("Enter");
   await page.keyboard.press("Tab");
