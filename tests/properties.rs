@@ -360,22 +360,7 @@ fn scale(sheet: &mut dyn Sheet, path: &str, by: f64) -> bool {
 fn more_pipe_never_carries_less() {
     never_fuller(
         "drain",
-        |s| {
-            // Levels of less than 3 cm are not what the march is for: its few steps see them to some parts in a hundred.
-            let deep = ["hole_depth", "lip_depth", "pipe_depth"].iter().all(|path| match s.value_at(path) {
-                Some(EditValue::Si(x)) => s.apply(&Edit { path: (*path).into(), to: EditValue::Si(x.max(0.03)) }),
-                _ => false,
-            });
-            // Nor is it for a hundred elbows on no length of pipe.
-            for row in 0..12 {
-                let path = format!("fittings.{row}.count");
-                if let Some(EditValue::Si(n)) = s.value_at(&path) {
-                    s.apply(&Edit { path, to: EditValue::Si(n.min(2.0)) });
-                }
-            }
-            let dry = Edit { path: "freeboard".into(), to: EditValue::Si(0.0) };
-            deep && s.apply(&dry) && s.apply(&Edit::pick("pipe", "other")) && s.apply(&Edit::pick("screen", "none"))
-        },
+        |s| s.apply(&Edit::pick("pipe", "other")) && s.apply(&Edit::pick("screen", "none")),
         |s, d| scale(s, "bore", 1.0 + d[0]),
     );
 }

@@ -1196,7 +1196,8 @@ fn steps(i: &DrainIn, o: &DrainOut, w: &mut Working) {
             plain("ΣK", run.loss),
             short("ε", run.roughness),
         ];
-        let equation = "dE/dx = S_f - S upstream from max(y_c, tail), S_f = f V²/(2 g 4A/P); fittings as length K D/f";
+        let equation =
+            "dE/dx = S_f - S upstream from max(y_c, tail), S_f = f V²/(2 g 4A/P); fittings lose K V²/2g along it";
         Step::new(
             "Water at the beginning of the run",
             equation,

@@ -306,28 +306,29 @@ pub fn least_submergence(flow: VolumeRate, bore: Length) -> Length {
 
 // ---- the march ----
 
-/// The run, raw, with its fittings spread over it as equivalent length.
+/// The run, raw. Its fittings lose their K V²/2g evenly along it. Distance counts in lengths of the run, so that a stub of no length may
+/// have fittings too.
 #[derive(Debug, Clone, Copy)]
 struct Raw {
     circle: Circle,
     length: f64,
-    slope: f64,
+    fall: f64,
+    loss: f64,
     relative_roughness: f64,
     nu: f64,
 }
 
 impl Raw {
-    fn of(run: &Run, nu: f64, q: f64) -> Self {
+    fn of(run: &Run, nu: f64) -> Self {
         let (d, length) = (run.bore.value, run.length.value.max(0.0));
-        let relative_roughness = run.roughness.value / d;
-        let mut raw = Self { circle: Circle { d }, length, slope: run.slope.value, relative_roughness, nu };
-        if run.loss.value > 0.0 {
-            // K as the length that loses as much when full; the fall stays what it is.
-            let f = churchill_raw(q / (PI / 4.0 * d * nu), relative_roughness);
-            raw.length += run.loss.value * d / f;
-            raw.slope *= length / raw.length;
+        Self {
+            circle: Circle { d },
+            length,
+            fall: run.slope.value * length,
+            loss: run.loss.value.max(0.0),
+            relative_roughness: run.roughness.value / d,
+            nu,
         }
-        raw
     }
     /// The section at a depth.
     fn at(&self, h: f64, q: f64) -> Point {
@@ -343,54 +344,65 @@ impl Raw {
             w: 1.0 / (square * h),
             // dE/dh = 1 - Q² T/(g A³), never below 0 above critical depth, times h^4.
             stiffness: (1.0 - 2.0 * head * w.width / w.area).max(0.0) * square * square,
-            slope: f * head / hydraulic - self.slope,
+            gain: (f * self.length / hydraulic + self.loss) * head - self.fall,
         }
     }
     /// The pressure height at the beginning of the run for that at its end (critical depth or more).
     ///
-    /// dE/dx = S_f - S upstream, so x = int dE/(S_f - S). S_f falls nearly as h^-3, so between two depths S_f - S, and dE/dw (scaled to the
-    /// true change of E), are taken linear in w = h^-3, for which the integral is a logarithm: exact also where the depth approaches the
+    /// dE/dx = F = (f L/(4A/P) + sum K) V²/2g - fall, over the run as x = 0 to 1, so x = int dE/F. Losses fall nearly as h^-3, so between
+    /// two depths F, and dE/dw (scaled to the true change of E), are taken linear in w = h^-3, for which the integral is a logarithm: exact also where the depth approaches the
     /// normal one. The depths stand in even ratios, by `parts`, between the end's depth and the crown, or critical depth where the water
     /// falls away upstream.
     fn march(&self, q: f64, critical: f64, end: f64, parts: &[f64]) -> f64 {
         let d = self.circle.d;
         let (mut x, mut h) = (0.0, end);
-        let full = self.at(d, q).slope;
+        let full = self.at(d, q).gain;
         if h >= d {
-            if full >= 0.0 || h + full * self.length >= d {
-                return h + full * self.length;
+            if full >= 0.0 || h + full >= d {
+                return h + full;
             }
             x = (h - d) / -full;
             h = d;
         }
         let mut here = self.at(h, q);
-        let rises = here.slope > 0.0;
-        let goal = if rises { d } else { critical };
-        let (start, ratio, mut before) = (h, goal / h, 0.0);
-        for part in parts {
-            h = start * ratio.powf(*part);
-            let there = self.at(h, q);
-            let reach = Reach::between(&here, &there);
-            let left = self.length - x;
-            let length = reach.length(reach.whole);
-            if length >= left {
-                let s = reach.after(left);
-                let by_w = (here.w + s).cbrt().recip();
-                if rises || s == 0.0 {
-                    return by_w;
-                }
-                // Falling away upstream the water is nearly level, and E nearly h: the gain in E is the better guide.
-                let target = here.energy + reach.rise(s) / reach.length(s) * left;
-                let low = start * ratio.powf(*part);
-                let above = start * ratio.powf(before);
-                return solve::crossing(|y| self.circle.energy(y, q) - target, low, above, d * 1e-6);
-            }
-            before = *part;
-            (x, here) = (x + length, there);
+        if here.gain == 0.0 {
+            return h;
         }
-        if rises { d + full.max(0.0) * (self.length - x) } else { critical }
+        let rises = here.gain > 0.0;
+        let last = if rises { d } else { critical };
+        loop {
+            // A trickle in a wide pipe goes by stages, each of a fourfold depth.
+            let (start, stage) = (h, if rises { (h * STAGE).min(last) } else { (h / STAGE).max(last) });
+            let (ratio, mut before) = (stage / start, 0.0);
+            for part in parts {
+                h = start * ratio.powf(*part);
+                let there = self.at(h, q);
+                let reach = Reach::between(&here, &there);
+                let left = 1.0 - x;
+                let length = reach.length(reach.whole);
+                if length >= left {
+                    let s = reach.after(left);
+                    let by_w = (here.w + s).cbrt().recip();
+                    if rises || s == 0.0 {
+                        return by_w;
+                    }
+                    // Falling away upstream the water is nearly level, and E nearly h: the gain in E is the better guide.
+                    let target = here.energy + reach.rise(s) / reach.length(s) * left;
+                    let above = start * ratio.powf(before);
+                    return solve::crossing(|y| self.circle.energy(y, q) - target, h, above, d * 1e-6);
+                }
+                before = *part;
+                (x, here) = (x + length, there);
+            }
+            if stage == last {
+                break;
+            }
+            h = stage;
+        }
+        if rises { d + full.max(0.0) * (1.0 - x) } else { critical }
     }
 }
+const STAGE: f64 = 4.0;
 
 /// A section of the run, raw.
 #[derive(Debug, Clone, Copy)]
@@ -400,8 +412,8 @@ struct Point {
     w: f64,
     /// Minus three times dE/dw.
     stiffness: f64,
-    /// S_f - S.
-    slope: f64,
+    /// Energy gained upstream, over the run's length.
+    gain: f64,
 }
 
 /// A piece of the profile between two depths: x(s) = int (p + r t)/(a + b t) dt from 0 to s, with s the change of w.
@@ -423,8 +435,8 @@ impl Reach {
             whole: step,
             p: from.stiffness * scale,
             r: (to.stiffness - from.stiffness) * scale / step,
-            a: from.slope,
-            b: (to.slope - from.slope) / step,
+            a: from.gain,
+            b: (to.gain - from.gain) / step,
         }
     }
     /// The change of energy over a change `s` of w.
@@ -549,7 +561,7 @@ impl Outlet {
             return self.still();
         }
         let tail = self.tail.value.max(0.0);
-        let run = Raw::of(&self.run, nu, q);
+        let run = Raw::of(&self.run, nu);
         let d = run.circle.d;
         let (entry, low, riser, control, run_depth, bore, tee, boil);
         match self.inlet {

@@ -107,9 +107,9 @@ pub static TEE_JUDGEMENT: Source = Source::judgement(
     "A rising leg loses its whole velocity head in the vented tee, and the run begins there as from a small pool, with an entrance loss of 0.5 for the turn.",
 );
 /// Part-full fittings.
-pub static EQUIVALENT_LENGTH: Source = Source::practice(
-    "equivalent_length",
-    "Fittings on a run count as the length of pipe that loses as much when full: L = K D/f.",
+pub static FITTINGS_SPREAD: Source = Source::judgement(
+    "fittings_spread",
+    "Fittings on a run that is part full lose K V²/2g with the speed of the part-full flow, evenly along the run.",
 );
 /// Roughness of plastic.
 pub static ROUGHNESS_NEW: Source = Source::published(
@@ -192,7 +192,7 @@ pub static ALL: &[&Source] = &[
     &RIM_SURFACE_TENSION,
     &ENTRANCE,
     &TEE_JUDGEMENT,
-    &EQUIVALENT_LENGTH,
+    &FITTINGS_SPREAD,
     &ROUGHNESS_NEW,
     &ROUGHNESS_USED,
     &SCREEN_BLOCKED,
