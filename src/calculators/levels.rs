@@ -875,6 +875,9 @@ fn cautions(i: &LevelsIn, o: &LevelsOut, w: Words) -> Vec<Caution> {
 fn stages(o: &LevelsOut, w: Words) -> Table {
     let none = VOLUME.of(0.0);
     let row = |name: &str, v: Volume| {
+        if v < none {
+            return vec![name.to_string(), "dry".into(), "–".into()];
+        }
         vec![name.to_string(), w.q(VOLUME, v.max(none)), w.q(SHORT_LENGTH, v.max(none) / o.area)]
     };
     let e = &o.extremes;
@@ -961,17 +964,20 @@ fn repairs(i: &LevelsIn, o: &LevelsOut, w: Words) -> Vec<Repair> {
         let x = mend::rounded(x, 1.0, 0.05).min(most);
         add(format!("a sump of {}, as deep", w.q(VOLUME, i.volume * x)), grow(x));
     }
-    // Beds that flood less.
+    // Beds that swing less, down to a half.
     if !i.beds.is_empty() {
+        let swing = |b: &BedRow, x: f64| SHORT_LENGTH.of((b.swing.value * x).max(mm(5.0)));
         let lower = |x: f64| {
-            let at = |k: usize, b: &BedRow| {
-                Edit::num(format!("beds.{k}.swing"), SHORT_LENGTH.of((b.swing.value * x).max(mm(5.0))))
-            };
-            i.beds.iter().enumerate().map(|(k, b)| at(k, b)).collect::<Vec<_>>()
+            let at = |(k, b): (usize, &BedRow)| Edit::num(format!("beds.{k}.swing"), swing(b, x));
+            i.beds.iter().enumerate().map(at).collect::<Vec<_>>()
         };
-        if let Some(x) = mend::just_enough::<Levels>(i, Levels::level, lower, 1.0, 0.2) {
+        if let Some(x) = mend::just_enough::<Levels>(i, Levels::level, lower, 1.0, 0.5) {
             let x = mend::rounded(x, 1.0, 0.05);
-            add(format!("beds that swing {} of what they do", w.q(PERCENT, PERCENT.of(x))), lower(x));
+            let title = match &i.beds[..] {
+                [one] => format!("beds that fall {} from flooded to drained", w.q(SHORT_LENGTH, swing(one, x))),
+                _ => format!("beds that fall {} as far", w.q(PERCENT, PERCENT.of(x))),
+            };
+            add(title, lower(x));
         }
     }
     let back: Vec<_> = i

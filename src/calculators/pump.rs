@@ -775,7 +775,9 @@ impl Calculator for Pump {
         if i.leads == Leads::Several {
             tables.push(outlets(i, o, words));
         }
-        tables.push(throttled(i, o, words));
+        if o.usual.pumped.value > 0.0 {
+            tables.push(throttled(i, o, words));
+        }
         Report {
             verdict: verdict(o, words),
             levels: levels(i, o),
@@ -832,9 +834,9 @@ fn verdict(o: &PumpOut, w: Words) -> String {
 
 fn notes(i: &PumpIn, o: &PumpOut, w: Words) -> Vec<String> {
     let mut notes = vec![format!(
-        "Every drain below must cope with {}, not with {}: valves get opened, branches get blocked, and sumps stand higher than planned.",
-        w.q(FLOW, o.pumps.free_flow()),
-        w.q(FLOW, o.usual.pumped)
+        "Every drain below must cope with {}, the flow without any lift: valves get opened, branches get blocked, and sumps stand higher \
+         than planned.",
+        w.q(FLOW, o.pumps.free_flow())
     )];
     if o.fall.value > 0.0 && o.low.pumped < o.usual.pumped {
         notes.push(format!("With the sump {} lower it sends {}.", w.q(LENGTH, o.fall), w.q(FLOW, o.low.pumped)));
@@ -992,85 +994,107 @@ fn throttled(i: &PumpIn, o: &PumpOut, w: Words) -> Table {
     Table { title, head, rows: rows.to_vec() }
 }
 
-fn repairs(i: &PumpIn, o: &PumpOut, w: Words) -> Vec<Repair> {
-    if served(o).state() == State::Enough {
-        return vec![];
-    }
-    let mut found: Vec<Repair> = vec![];
-    let mut add = |title: String, edits: Vec<Edit>, also: Option<String>| {
-        let Some(mut r) = mend::mend::<Pump>(i, levels, "flow", title, edits, w.system) else { return };
-        r.also = match (r.also.take(), also) {
-            (Some(a), Some(b)) => Some(format!("{a}; {b}")),
-            (a, b) => a.or(b),
-        };
-        found.push(r);
-    };
-    let enough = |edits: &[Edit]| mend::outcome::<Pump>(i, edits).is_some_and(|o| served(&o).state() == State::Enough);
-    // Open what is throttled.
-    let mut open = vec![];
-    match i.leads {
-        Leads::One if i.valve != Valve::Missing && i.open.value < 1.0 => open.push(Edit::num("open", PERCENT.of(1.0))),
+/// A change that may help.
+struct Try {
+    title: String,
+    edits: Vec<Edit>,
+}
+
+/// The least pipe of a family, wider than what is there, that does; else the next size.
+fn wider(pipe: &Pipe, bore: Length, enough: impl Fn(&'static Pipe) -> bool) -> Option<&'static Pipe> {
+    let sizes: Vec<&'static Pipe> = pipe.wider(bore, piping::family(pipe)).collect();
+    sizes.iter().copied().find(|p| enough(p)).or(sizes.first().copied())
+}
+
+/// Steps in which the opening of a valve is tried.
+const OPENINGS: u32 = 12;
+
+/// Changes that may help, smallest first.
+fn tries(i: &PumpIn, o: &PumpOut, w: Words) -> Vec<Try> {
+    let mut all = vec![];
+    let mut add = |title: String, edits: Vec<Edit>| all.push(Try { title, edits });
+    let load = |edits: &[Edit]| mend::outcome::<Pump>(i, edits).map_or(f64::INFINITY, |o| served(&o).fullness());
+    let enough = |edits: &[Edit]| load(edits) <= ENOUGH;
+    let got = |k: usize| o.low.outlets.get(k).map_or(0.0, |q| q.value).max(1e-12);
+    let by_load = |a: &usize, b: &usize| (o.wanted[*a].value / got(*a)).total_cmp(&(o.wanted[*b].value / got(*b)));
+    // Open what is throttled, but not what has enough.
+    let throttled = |valve: Valve, open: Ratio| valve != Valve::Missing && open.value < 1.0;
+    let opened: Vec<Edit> = match i.leads {
+        Leads::One if throttled(i.valve, i.open) => vec![Edit::num("open", PERCENT.of(1.0))],
+        Leads::One => vec![],
         Leads::Several => {
-            for (k, b) in i.branches.iter().enumerate() {
-                if b.valve != Valve::Missing && b.open.value < 1.0 {
-                    open.push(Edit::num(format!("branches.{k}.open"), PERCENT.of(1.0)));
-                }
+            let short = |k: usize| o.wanted[k].value > ENOUGH * got(k);
+            let here = |(k, b): (usize, &Branch)| {
+                let open = Edit::num(format!("branches.{k}.open"), PERCENT.of(1.0));
+                (throttled(b.valve, b.open) && short(k)).then_some(open)
+            };
+            i.branches.iter().enumerate().filter_map(here).collect()
+        }
+    };
+    if !opened.is_empty() {
+        add("the valve fully open".into(), opened);
+    }
+    if i.leads == Leads::Several && i.branches.len() > 1 {
+        // A valve on the outlet that has most to spare.
+        if let Some(k) = (0..i.branches.len()).min_by(by_load) {
+            let b = &i.branches[k];
+            let (name, from) = match b.valve {
+                Valve::Missing => ("ball", 1.0),
+                Valve::Ball => ("ball", b.open.value),
+                Valve::Gate => ("gate", b.open.value),
+            };
+            let set = |x: f64| {
+                vec![
+                    Edit::pick(format!("branches.{k}.valve"), name),
+                    Edit::num(format!("branches.{k}.open"), PERCENT.of(x)),
+                ]
+            };
+            // No nearer to shut than the printed losses go.
+            let least = pump::valve_known(if name == "gate" { Valve::Gate } else { Valve::Ball }).value;
+            let steps: Vec<f64> = (1..OPENINGS)
+                .map(|n| ((from - (from - least) * f64::from(n) / f64::from(OPENINGS)) * 100.0).round() / 100.0)
+                .filter(|x| *x > least && *x < from)
+                .collect();
+            let best = steps.iter().find(|x| enough(&set(**x))).or_else(|| {
+                // Where it helps most: in the end the throttled outlet is the worst.
+                steps.iter().min_by(|a, b| load(&set(**a)).total_cmp(&load(&set(**b))))
+            });
+            if let Some(x) = best {
+                add(format!("a {name} valve on outlet {}, {} open", k + 1, w.q(PERCENT, PERCENT.of(*x))), set(*x));
             }
         }
-        Leads::One => {}
-    }
-    if !open.is_empty() {
-        add("valves fully open".into(), open, None);
-    }
-    // A wider main pipe; where tees are, wider branches too: the least size that does, else the widest that helps.
-    let sizes: Vec<&'static Pipe> = i.pipe.wider(piping::bore(i.pipe, i.bore), piping::family(i.pipe)).collect();
-    let main = |p: &Pipe| vec![Edit::pick("pipe", p.id)];
-    if let Some(p) = sizes.iter().find(|p| enough(&main(p))).or(sizes.get(1)).or(sizes.first()) {
-        add(format!("{} as main pipe", p.label), main(p), None);
-    }
-    if i.leads == Leads::Several {
-        // The outlet that is worst off.
-        let load = |k: usize| o.wanted[k].value / o.low.outlets.get(k).map_or(0.0, |q| q.value).max(1e-12);
-        let worst = (0..i.branches.len()).max_by(|a, b| load(*a).total_cmp(&load(*b)));
-        if let Some((k, b)) = worst.and_then(|k| Some((k, i.branches.get(k)?))) {
-            let sizes: Vec<&'static Pipe> =
-                b.pipe.wider(piping::bore(b.pipe, b.bore), piping::family(b.pipe)).collect();
+        // A wider pipe to the outlet that is worst off.
+        if let Some(k) = (0..i.branches.len()).max_by(by_load) {
+            let b = &i.branches[k];
             let edits = |p: &Pipe| vec![Edit::pick(format!("branches.{k}.pipe"), p.id)];
-            if let Some(p) = sizes.iter().find(|p| enough(&edits(p))).or(sizes.first()) {
-                add(format!("{} to outlet {}", p.label, k + 1), edits(p), None);
+            if let Some(p) = wider(b.pipe, piping::bore(b.pipe, b.bore), |p| enough(&edits(p))) {
+                add(format!("{} to outlet {}", p.label, k + 1), edits(p));
             }
         }
     }
-    // A lower outlet.
+    let main = |p: &Pipe| vec![Edit::pick("pipe", p.id)];
+    if let Some(p) = wider(i.pipe, piping::bore(i.pipe, i.bore), |p| enough(&main(p))) {
+        add(format!("{} as main pipe", p.label), main(p));
+    }
     if i.leads == Leads::One && i.lift.value > 0.0 {
         let edit = |x: f64| vec![Edit::num("lift", LENGTH.of(x))];
-        if let Some(x) = mend::just_enough::<Pump>(i, Pump::level, edit, i.lift.value, 0.0) {
+        if let Some(x) = mend::just_enough::<Pump>(i, Pump::level, edit, i.lift.value, 0.0).filter(|x| *x > 0.0) {
             let to = LENGTH.of(mend::rounded(x, i.lift.value, 0.05).max(0.0));
-            add(format!("the outlet only {} over the water", w.q(LENGTH, to)), vec![Edit::num("lift", to)], None);
+            add(format!("the outlet only {} over the water", w.q(LENGTH, to)), edit(to.value));
         }
     }
-    let drains = |edits: &[Edit]| {
-        mend::outcome::<Pump>(i, edits)
-            .map(|o| format!("every drain must then cope with {}", w.q(FLOW, o.pumps.free_flow())))
-    };
     // A stronger pump of the same shape.
     if i.known == Known::Ends {
         let scaled = |x: f64| {
             let flow = FLOW.of((i.free_flow.value * x).min(l_h(100_000.0)));
-            vec![
-                Edit::num("free_flow", flow),
-                Edit::num("shut_off", LENGTH.of((i.shut_off.value * x.sqrt()).min(50.0))),
-            ]
+            let head = LENGTH.of((i.shut_off.value * x.sqrt()).min(50.0));
+            vec![Edit::num("free_flow", flow), Edit::num("shut_off", head)]
         };
-        let reach = |o: &PumpOut| Some(served(o));
-        if let Some(x) = mend::just_enough::<Pump>(i, reach, scaled, 1.0, 6.0) {
+        if let Some(x) = mend::just_enough::<Pump>(i, Pump::level, scaled, 1.0, 6.0) {
             let x = mend::rounded(x, 1.0, 0.05);
             let edits = scaled(x);
-            let (flow, head) = (i.free_flow * x, i.shut_off * x.sqrt());
-            let also = drains(&edits);
-            let edits = if also.is_some() { edits } else { vec![] };
-            if !edits.is_empty() {
-                add(format!("a pump of {} and {}", w.q(FLOW, flow), w.q(LENGTH, head)), edits, also);
+            if let [Edit { to: EditValue::Si(q), .. }, Edit { to: EditValue::Si(h), .. }] = edits[..] {
+                add(format!("a pump of {} and {}", w.q(FLOW, FLOW.of(q)), w.q(LENGTH, LENGTH.of(h))), edits);
             }
         }
     }
@@ -1079,12 +1103,65 @@ fn repairs(i: &PumpIn, o: &PumpOut, w: Words) -> Vec<Repair> {
             ("parallel", "a second pump like it, side by side"),
             ("series", "a second pump like it, one after the other"),
         ] {
-            let edits = vec![Edit::pick("together", id), Edit::pick("alike", "yes")];
-            let also = drains(&edits);
-            add(title.into(), edits, also);
+            add(title.into(), vec![Edit::pick("together", id), Edit::pick("alike", "yes")]);
         }
     }
-    found
+    all
+}
+
+/// What brings the worst outlet to 80 %, each by itself; where no pipe or valve does, the first pair that does; where nothing does, what comes
+/// nearest.
+fn repairs(i: &PumpIn, o: &PumpOut, w: Words) -> Vec<Repair> {
+    if served(o).state() == State::Enough {
+        return vec![];
+    }
+    let of = |t: &Try| {
+        let mut r = mend::mend::<Pump>(i, levels, "flow", t.title.clone(), t.edits.clone(), w.system)?;
+        let free = mend::outcome::<Pump>(i, &t.edits)?.pumps.free_flow();
+        if free.value > o.pumps.free_flow().value * (1.0 + 1e-9) {
+            let drains = format!("every drain must then cope with {}", w.q(FLOW, free));
+            r.also = Some(r.also.map_or(drains.clone(), |a| format!("{a}; {drains}")));
+        }
+        Some(r)
+    };
+    let tries = tries(i, o, w);
+    let all: Vec<(&Try, Repair)> = tries.iter().filter_map(|t| Some((t, of(t)?))).collect();
+    let mut good: Vec<Repair> =
+        all.iter().filter(|(_, r)| r.level.state() == State::Enough).map(|(_, r)| r.clone()).collect();
+    // Two changes of pipes and valves are less than another pump.
+    let pump = |t: &Try| t.edits.iter().any(|e| e.path == "free_flow" || e.path == "together");
+    if !all.iter().any(|(t, r)| !pump(t) && r.level.state() == State::Enough) {
+        let pipes: Vec<_> = all.iter().filter(|(t, _)| !pump(t)).cloned().collect();
+        if let Some(r) = pair(&pipes, &of) {
+            good.insert(0, r);
+        }
+    }
+    if good.is_empty() {
+        good.extend(pair(&all, &of));
+    }
+    if good.is_empty() {
+        let mut near: Vec<Repair> = all.into_iter().map(|(_, r)| r).collect();
+        near.sort_by(|a, b| a.level.fullness().total_cmp(&b.level.fullness()));
+        near.truncate(2);
+        return near;
+    }
+    // After those that do: those that only just do.
+    good.extend(all.into_iter().map(|(_, r)| r).filter(|r| r.level.state() == State::Tight));
+    good
+}
+
+/// The first pair of changes that brings 80 %.
+fn pair(all: &[(&Try, Repair)], of: &impl Fn(&Try) -> Option<Repair>) -> Option<Repair> {
+    all.iter().enumerate().find_map(|(n, (a, _))| {
+        all[n + 1..].iter().find_map(|(b, _)| {
+            if a.edits.iter().any(|x| b.edits.iter().any(|y| x.path == y.path)) {
+                return None;
+            }
+            let edits = a.edits.iter().chain(&b.edits).cloned().collect();
+            let both = Try { title: format!("{}, and {}", a.title, b.title), edits };
+            of(&both).filter(|r| r.level.state() == State::Enough)
+        })
+    })
 }
 
 /// Pump curve, system curve, working point.
@@ -1291,7 +1368,58 @@ mod tests {
         assert_eq!(stronger.level.state(), State::Enough);
         assert!(stronger.level.fullness() > 0.74, "the smallest that does: {stronger:?}");
         assert!(stronger.also.as_ref().is_some_and(|a| a.contains("every drain")));
-        assert!(report.repairs.iter().any(|r| r.title.contains("main pipe")));
+        assert!(report.repairs.iter().all(|r| r.level.state() != State::Over));
+        // A long thin pipe is mended by a wider one, the least that does.
+        let long = PumpIn { pipe: piping::named("pvc_25"), length: LENGTH.of(12.0), ..PumpIn::default() };
+        let report = Pump::report(&long, &run(&long), Words::default());
+        let pipe = report.repairs.iter().find(|r| r.title.contains("main pipe")).expect("a wider pipe");
+        assert_eq!((pipe.level.state(), &pipe.edits[..]), (State::Enough, &[Edit::pick("pipe", "pvc_32")][..]));
+    }
+
+    fn shared(wanted: f64) -> PumpIn {
+        let branch = |lift: f64, wanted: f64| Branch {
+            lift: LENGTH.of(lift),
+            wanted: FLOW.of(l_h(wanted)),
+            ..Branch::default()
+        };
+        PumpIn { leads: Leads::Several, branches: vec![branch(1.4, wanted), branch(0.3, 200.0)], ..PumpIn::default() }
+    }
+
+    #[test]
+    fn a_low_outlet_that_takes_the_water_is_throttled() {
+        let i = shared(400.0);
+        let o = run(&i);
+        let report = Pump::report(&i, &o, Words::default());
+        assert_eq!(report.levels[0].state(), State::Over, "{:?}", o.usual);
+        let valve = report.repairs.iter().find(|r| r.title.contains("valve on outlet 2")).expect("a valve");
+        assert_eq!(valve.level.state(), State::Enough, "{valve:?}");
+    }
+
+    #[test]
+    fn where_no_single_change_does_a_pair_is_offered() {
+        // Between what one change gives and what none does there is a stretch where two do.
+        let at = |wanted: f64| {
+            let i = PumpIn { known: Known::Table, together: Together::Parallel, ..shared(wanted) };
+            Pump::report(&i, &run(&i), Words::default()).repairs
+        };
+        let all: Vec<_> = (10..=100).map(|n| at(20.0 * f64::from(n))).collect();
+        let pairs: Vec<_> = all.iter().filter(|r| r.first().is_some_and(|r| r.title.contains(", and "))).collect();
+        assert!(!pairs.is_empty());
+        for repairs in pairs {
+            assert_eq!(repairs[0].level.state(), State::Enough);
+            assert!(repairs[0].edits.len() >= 2 && repairs[1..].iter().all(|r| r.level.state() == State::Tight));
+        }
+        assert!(at(5000.0).len() <= 2, "nothing does: only what comes nearest");
+    }
+
+    #[test]
+    fn a_lift_that_no_change_of_pipe_overcomes() {
+        let i = PumpIn { known: Known::Table, lift: LENGTH.of(6.0), ..PumpIn::default() };
+        let repairs = Pump::report(&i, &run(&i), Words::default()).repairs;
+        assert!(!repairs.is_empty() && repairs.iter().all(|r| r.title.contains("over the water")), "{repairs:?}");
+        // Nor is an outlet at the water's own level a repair.
+        let i = PumpIn { wanted: FLOW.of(l_h(2200.0)), ..PumpIn::default() };
+        assert!(Pump::report(&i, &run(&i), Words::default()).repairs.iter().all(|r| !r.title.contains("only 0")));
     }
 
     #[test]

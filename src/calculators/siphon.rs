@@ -381,12 +381,14 @@ impl Calculator for Siphon {
                 )
             });
         }
-        let over_rim = siphon::over_rim(bore, i.inflow);
+        // It need not carry more over its rim than what fills it: from there on it runs full.
+        let spilling = i.inflow.min(quiet);
+        let over_rim = siphon::over_rim(bore, spilling);
         w.step(|| {
-            let with = [term("Q_in", FLOW, i.inflow), term("D", SHORT_LENGTH, bore)];
+            let with = [term("Q", FLOW, spilling), term("D", SHORT_LENGTH, bore)];
             Step::new(
                 "Water over the rim before it starts",
-                "h = (Q/(1.83 π D))^(2/3), or (Q/0.6A)²/2g if higher",
+                "h = (Q/(1.83 π D))^(2/3), or (Q/0.6A)²/2g if higher; Q the inflow, at most Q_sv",
                 &with,
                 term("h", SHORT_LENGTH, over_rim),
                 &hyd::SWMM_RISER,
@@ -585,14 +587,25 @@ fn repairs(i: &SiphonIn, o: &SiphonOut, w: Words) -> Vec<Repair> {
             let to = FLOW.of(to);
             add("inflow", format!("{} into this bed", w.q(FLOW, to)), vec![Edit::num("inflow", to)]);
         }
-        // The nearest standpipe that brings it inside.
+        // The nearest standpipe that brings it inside, with the bell that suits it.
         let fits = |p: &&'static Pipe| {
             mend::outcome::<Siphon>(i, &[Edit::pick("pipe", p.id)]).is_some_and(|o| window(&o).state() == State::Enough)
         };
         let size = |p: &&'static Pipe| (piping::bore(p, i.bore) - o.bore).value.abs();
         let nearest = alternatives(i).into_iter().filter(fits).min_by(|a, b| size(a).total_cmp(&size(b)));
-        if let Some(p) = nearest {
-            add("inflow", format!("{} standpipe", p.label), vec![Edit::pick("pipe", p.id)]);
+        if let Some(p) = nearest
+            && let Some(after) = mend::outcome::<Siphon>(i, &[Edit::pick("pipe", p.id)])
+        {
+            let bell = bell_repairs(&after, w);
+            let with = if bell.is_empty() {
+                String::new()
+            } else {
+                let parts: Vec<_> = bell.iter().map(|(_, title, _)| title.as_str()).collect();
+                format!(", with {}", parts.join(", "))
+            };
+            let mut edits = vec![Edit::pick("pipe", p.id)];
+            edits.extend(bell.into_iter().map(|(_, _, edit)| edit));
+            add("inflow", format!("{} standpipe{with}", p.label), edits);
         }
         if i.aid == Aid::Plain && o.inflow < o.start.1 {
             add("inflow", "a flared top, or a water trap at the foot".into(), vec![Edit::pick("aid", "helped")]);
@@ -600,7 +613,7 @@ fn repairs(i: &SiphonIn, o: &SiphonOut, w: Words) -> Vec<Repair> {
         if o.inflow > o.breaks.0 {
             let deeper = mend::just_enough::<Siphon>(
                 i,
-                Self_::level,
+                Siphon::level,
                 |x| vec![Edit::num("drop", LENGTH.of(x))],
                 i.drop.value,
                 (i.drop.value + 2.0).min(10.0),
@@ -615,25 +628,38 @@ fn repairs(i: &SiphonIn, o: &SiphonOut, w: Words) -> Vec<Repair> {
             }
         }
     }
-    // The bell: a quarter wider than it must be, so that it stands at 80 %.
-    let b = &o.bell;
+    for (id, title, edit) in bell_repairs(o, w) {
+        add(id, title, vec![edit]);
+    }
+    if o.highest > o.rim * ENOUGH {
+        let lower = mend::rounded((o.rim * ENOUGH - o.over_rim).value, i.flood.value, mm(5.0));
+        if lower > i.low.value + mm(20.0) {
+            let to = SHORT_LENGTH.of(lower);
+            add("bed_rim", format!("a standpipe of {}", w.q(SHORT_LENGTH, to)), vec![Edit::num("flood", to)]);
+        }
+    }
+    found
+}
+
+/// What a bell needs so that every way through it stands at 80 %: level, words, change.
+fn bell_repairs(o: &SiphonOut, w: Words) -> Vec<(&'static str, String, Edit)> {
+    let (b, mut all) = (&o.bell, vec![]);
     let roomy = |x: Area| x / ENOUGH;
     if b.ring < roomy(b.bore) {
         let wide = (roomy(b.bore) / std::f64::consts::FRAC_PI_4 + o.outside * o.outside).sqrt();
         let to = SHORT_LENGTH.of(mend::rounded(wide.value, 0.0, mm(1.0)).min(0.6));
-        add("ring", format!("a bell of {} inside", w.q(SHORT_LENGTH, to)), vec![Edit::num("bell", to)]);
+        all.push(("ring", format!("a bell of {} inside", w.q(SHORT_LENGTH, to)), Edit::num("bell", to)));
     }
     if b.gap < roomy(b.bore) {
         let to = siphon::gaps(o.bore).1;
-        add("gap", format!("a gap of {} over the rim", w.q(SHORT_LENGTH, to)), vec![Edit::num("gap", to)]);
+        all.push(("gap", format!("a gap of {} over the rim", w.q(SHORT_LENGTH, to)), Edit::num("gap", to)));
     }
     if b.slots < roomy(b.slots_wanted()) {
         let to = roomy(b.slots_wanted());
-        add("slots", format!("slots of {} all together", w.q(SMALL_AREA, to)), vec![Edit::num("slots", to)]);
+        all.push(("slots", format!("slots of {} all together", w.q(SMALL_AREA, to)), Edit::num("slots", to)));
     }
-    found
+    all
 }
-use Siphon as Self_;
 
 /// The level in the bed over its floor, in time, over two cycles.
 fn two_cycles(i: &SiphonIn, o: &SiphonOut, w: Words) -> Chart {
@@ -789,7 +815,8 @@ mod tests {
         assert_ne!(at(3.5, Aid::Helped).0, State::Over);
         let (state, side, report) = at(35.0, Aid::Plain);
         assert!(state == State::Over && side.contains("never break") && report.verdict.contains("for ever"));
-        assert!(report.repairs.iter().any(|r| r.title.contains("standpipe")), "{:?}", report.repairs);
+        let pipe = report.repairs.iter().find(|r| r.title.contains("standpipe")).expect("a standpipe");
+        assert!(pipe.also.is_none(), "with the bell that suits it: {pipe:?}");
         let (_, _, report) = at(60.0, Aid::Plain);
         assert!(report.verdict.contains("can never break") && report.pictures.len() == 2);
         let o = run(&SiphonIn { inflow: FLOW.of(l_min(60.0)), ..worked() });
