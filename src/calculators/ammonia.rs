@@ -529,13 +529,13 @@ fn verdict(i: &AmmoniaIn, o: &AmmoniaOut, levels: &[Level], words: Words) -> Str
     };
     text += &match levels[3].state() {
         State::Enough => format!(
-            " The filter takes at least {} of the {} made a day: enough.",
+            " The filter takes at least {} of the {} that the feed makes: enough.",
             words.q(FEED_RATE, o.takes.0),
             words.q(FEED_RATE, o.made)
         ),
         State::Tight => " The filter just takes what the feed makes.".into(),
         State::Over => format!(
-            " The feed makes {} a day; the filter is only sure to take {}.",
+            " The feed makes {}; the filter is only sure to take {}.",
             words.q(FEED_RATE, o.made),
             words.q(FEED_RATE, o.takes.0)
         ),
@@ -626,7 +626,7 @@ fn cautions(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Vec<Caution> {
 
 fn notes(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Vec<String> {
     let mut all = vec![format!(
-        "The feed uses up {} of baking soda's worth of alkalinity a day; plants that take up nitrate give part of it back.",
+        "The feed uses up alkalinity worth {} of baking soda; plants that take up nitrate give part of it back.",
         words.q(FEED_RATE, o.buffer.1)
     )];
     if let Some(t) = o.lime {

@@ -406,7 +406,7 @@ impl Calculator for Running {
     fn report(i: &RunningIn, o: &RunningOut, words: Words) -> Report {
         let mut verdict = format!("Costs {} a month.", words.q(MONEY, o.total));
         if let Some(x) = o.per_kilogram {
-            verdict += &format!(" A kilogram of fish costs {}", words.q(MONEY, x));
+            verdict += &format!(" A {} of fish costs {}", weight(words), words.q(MONEY, per_weight(x, words)));
             verdict += &match o.per_plant {
                 Some(p) => format!(", a plant {}.", words.q(MONEY, p)),
                 None => ".".into(),
@@ -454,7 +454,11 @@ impl Calculator for Running {
             ));
         }
         if let Some(x) = o.per_kilogram_all {
-            notes.push(format!("If the plants were given away, the fish would cost {} a kilogram.", words.q(MONEY, x)));
+            notes.push(format!(
+                "If the plants were given away, the fish would cost {} a {}.",
+                words.q(MONEY, per_weight(x, words)),
+                weight(words)
+            ));
         }
         Report {
             verdict,
@@ -471,6 +475,15 @@ impl Calculator for Running {
             ..Report::default()
         }
     }
+}
+
+/// The weight that fish are priced by.
+fn weight(words: Words) -> &'static str {
+    if words.system == System::Us { "pound" } else { "kilogram" }
+}
+/// A price of a kilogram, for the weight that fish are priced by.
+fn per_weight(kilogram: Ratio, words: Words) -> Ratio {
+    kilogram * MASS.0.unit(words.system).factor
 }
 
 /// Bars to scale: the longest is as wide as the scene.

@@ -606,7 +606,7 @@ fn notes(i: &StartupIn, o: &StartupOut, words: Words) -> Vec<String> {
         Some(n) => format!("If the readings stay good, the full feed is reached in {n} weeks."),
         None => "By this ramp the full feed is more than a year away.".into(),
     });
-    all.push("Begin with a fifth of the fish, and thin-skinned ones last.".into());
+    all.push("Begin with a fifth of the fish.".into());
     all
 }
 
