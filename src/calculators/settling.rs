@@ -445,7 +445,7 @@ fn repairs(i: &SettlingIn, o: &SettlingOut, w: Words) -> Vec<Repair> {
     let mut offer = |changed: SettlingIn, title: String, edits: Vec<Edit>, also: Option<String>| {
         let Ok(after) = sheet::solve::<Settling>(&changed, &mut Working::none()) else { return };
         let level = after.overflow();
-        if level.fullness() < o.overflow().fullness() {
+        if level.state() != State::Over && level.fullness() < o.overflow().fullness() {
             let effect = format!(
                 "{} of what it can take; {} of the solids held.",
                 level.percent(),
@@ -454,24 +454,32 @@ fn repairs(i: &SettlingIn, o: &SettlingOut, w: Words) -> Vec<Repair> {
             all.push(Repair { title, effect, edits, level, also });
         }
     };
+    // Up to the next 10 mm, so that the drum is not a hair short.
+    let sized = |wanted: Length| SHORT_LENGTH.of((wanted.value * 100.0).ceil() / 100.0);
     if i.kind.id != "radial" {
         let kind = &SETTLERS[0];
-        offer(
-            SettlingIn { kind, ..i.clone() },
-            "Rebuilt as a radial-flow settler".into(),
-            vec![Edit::pick("kind", kind.id)],
-            Some("It wants a centre cylinder and a level rim all round.".into()),
-        );
+        let mut changed = SettlingIn { kind, ..i.clone() };
+        let mut edits = vec![Edit::pick("kind", kind.id)];
+        let mut title = String::from("Rebuilt as a radial-flow settler");
+        // Where the same drum is too small for that too, a drum of the size it wants.
+        if let Ok(same) = sheet::solve::<Settling>(&changed, &mut Working::none())
+            && same.overflow().state() == State::Over
+        {
+            changed.diameter = sized(same.wanted);
+            edits.push(Edit::num("diameter", changed.diameter));
+            title = format!("A radial-flow settler {} across", w.q(SHORT_LENGTH, changed.diameter));
+        }
+        offer(changed, title, edits, Some("It wants a centre cylinder and a level rim all round.".into()));
     }
-    // Up to the next 10 mm, so that the drum is not a hair short.
-    let diameter = SHORT_LENGTH.of((o.wanted.value * 100.0).ceil() / 100.0);
+    let diameter = sized(o.wanted);
     offer(
         SettlingIn { diameter, ..i.clone() },
         format!("A drum {} across", w.q(SHORT_LENGTH, diameter)),
         vec![Edit::num("diameter", diameter)],
         None,
     );
-    let count = COUNT.of(i.count.value + 1.0);
+    let enough = i.count.value * (o.rise / (o.load.0 * SIZED_TO)).value;
+    let count = COUNT.of(enough.ceil().max(i.count.value + 1.0));
     offer(
         SettlingIn { count, ..i.clone() },
         format!("{} like it side by side", w.q(COUNT, count)),
@@ -803,6 +811,7 @@ mod tests {
         assert_eq!(all.len(), 4);
         for r in &all {
             assert!(r.level.fullness() < o.overflow().fullness(), "{}", r.title);
+            assert_ne!(r.level.state(), State::Over, "{}", r.title);
         }
         let drum = all.iter().find(|r| r.title.starts_with("A drum")).map(|r| r.level.state());
         assert_eq!(drum, Some(State::Enough));
