@@ -11,112 +11,31 @@ use brimwise::science::evaporation;
 use brimwise::science::heat::{self, Climate, Cover, Layer, Vessel};
 use brimwise::science::reserve::{self, Bubbles};
 use brimwise::units::{kinds::*, si::*, *};
-use std::{fs, marker::PhantomData, path::PathBuf};
+use std::marker::PhantomData;
+use tables::{Row, Tables, Tally, within};
 
-/// Each table with the number of rows that it must at least have, so that a check can't shrink unseen.
-const TABLES: &[(&str, usize)] = &[
-    ("carbonate.csv", 81),
-    ("cooling.csv", 90),
-    ("evaporation.csv", 225),
-    ("latent_heat.csv", 46),
-    ("losses.csv", 135),
-    ("materials.csv", 14),
-    ("plate.csv", 125),
-    ("radiation.csv", 66),
-    ("standing.csv", 162),
-    ("vapour_in_air.csv", 93),
-    ("wall.csv", 36),
-];
+mod tables;
 
-fn folder() -> PathBuf {
-    PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("tests/reference/heat")
-}
+const TABLES: Tables = Tables {
+    folder: "heat",
+    listed: &[
+        ("carbonate.csv", 81),
+        ("cooling.csv", 90),
+        ("evaporation.csv", 225),
+        ("latent_heat.csv", 46),
+        ("losses.csv", 135),
+        ("materials.csv", 14),
+        ("plate.csv", 125),
+        ("radiation.csv", 66),
+        ("standing.csv", 162),
+        ("vapour_in_air.csv", 93),
+        ("wall.csv", 36),
+    ],
+    elsewhere: &[],
+};
 
-/// One row of a table, its cells by column name.
-struct Row<'a> {
-    columns: &'a [&'a str],
-    cells: Vec<&'a str>,
-    line: usize,
-}
-
-impl Row<'_> {
-    fn word(&self, column: &str) -> &str {
-        let at = self.columns.iter().position(|c| *c == column);
-        self.cells[at.unwrap_or_else(|| panic!("no column {column} among {:?}", self.columns))]
-    }
-    fn num(&self, column: &str) -> f64 {
-        let text = self.word(column);
-        text.parse().unwrap_or_else(|_| panic!("line {}: {column} is not a number: {text}", self.line))
-    }
-    fn celsius(&self, column: &str) -> ThermodynamicTemperature {
-        TEMPERATURE.of(celsius(self.num(column)))
-    }
-}
-
-/// Collects every comparison of one table, and fails once with the worst of them.
-struct Tally {
-    compared: usize,
-    worst: (f64, String),
-    faults: Vec<String>,
-}
-
-impl Tally {
-    /// Within a share of the table's value, or a fixed amount, whichever is larger.
-    fn near(&mut self, row: &Row, column: &str, ours: f64, share: f64, amount: f64) {
-        self.value(row, column, ours, row.num(column), share, amount);
-    }
-    fn value(&mut self, row: &Row, what: &str, ours: f64, theirs: f64, share: f64, amount: f64) {
-        let allowed = amount.max(share * theirs.abs());
-        let used = (ours - theirs).abs() / allowed;
-        self.compared += 1;
-        let told =
-            format!("line {}: {what} ours {ours}, theirs {theirs}, allowed {allowed:.3e}; {:?}", row.line, row.cells);
-        // Not `used > 1.0`: a NaN must fail too.
-        if used.is_nan() || used > 1.0 {
-            self.faults.push(told.clone());
-        }
-        if used > self.worst.0 {
-            self.worst = (used, told);
-        }
-    }
-    fn holds(&mut self, row: &Row, what: &str, is: bool) {
-        self.compared += 1;
-        if !is {
-            self.faults.push(format!("line {}: {what}; {:?}", row.line, row.cells));
-        }
-    }
-}
-
-/// Walks a table. The closure compares each row; a table that lost rows, or a row that compares nothing, fails.
-fn each_row(table: &'static str, mut compare: impl FnMut(&Row, &mut Tally)) {
-    let least = TABLES.iter().find(|(name, _)| *name == table).map(|(_, n)| *n);
-    let least = least.unwrap_or_else(|| panic!("{table} is not listed"));
-    let text = fs::read_to_string(folder().join(table)).unwrap_or_else(|e| panic!("{table}: {e}"));
-    let mut lines = text.lines().enumerate().filter(|(_, l)| !l.starts_with('#'));
-    let columns: Vec<&str> = lines.next().map(|(_, l)| l.split(',').collect()).unwrap_or_default();
-    let mut tally = Tally { compared: 0, worst: (0.0, String::new()), faults: vec![] };
-    let mut rows = 0;
-    for (at, line) in lines {
-        let cells: Vec<&str> = line.split(',').collect();
-        assert_eq!(cells.len(), columns.len(), "{table} line {}: cells", at + 1);
-        let before = tally.compared;
-        compare(&Row { columns: &columns, cells, line: at + 1 }, &mut tally);
-        assert!(tally.compared > before, "{table} line {}: nothing was compared", at + 1);
-        rows += 1;
-    }
-    assert!(rows >= least, "{table} has {rows} rows, it must have {least}");
-    println!(
-        "{table}: {rows} rows, {} comparisons, worst at {:.3} of its tolerance: {}",
-        tally.compared, tally.worst.0, tally.worst.1
-    );
-    assert!(
-        tally.faults.is_empty(),
-        "{table}: {} of {} comparisons fail; the worst is {}\n{}",
-        tally.faults.len(),
-        tally.compared,
-        tally.worst.1,
-        tally.faults[..tally.faults.len().min(12)].join("\n")
-    );
+fn each_row(table: &str, compare: impl FnMut(&Row, &mut Tally)) {
+    TABLES.each_row(table, compare);
 }
 
 const fn quantity<D: uom::si::Dimension + ?Sized>(value: f64) -> Q<D> {
@@ -125,21 +44,7 @@ const fn quantity<D: uom::si::Dimension + ?Sized>(value: f64) -> Q<D> {
 
 #[test]
 fn every_table_is_listed_sourced_and_compared() {
-    let here = include_str!("heat_reference.rs");
-    let mut seen = 0;
-    for entry in fs::read_dir(folder()).unwrap_or_else(|e| panic!("{e}")) {
-        let path = entry.unwrap_or_else(|e| panic!("{e}")).path();
-        if path.extension().is_none_or(|e| e != "csv") {
-            continue;
-        }
-        let name = path.file_name().and_then(|n| n.to_str()).unwrap_or_default();
-        let text = fs::read_to_string(&path).unwrap_or_else(|e| panic!("{name}: {e}"));
-        assert!(TABLES.iter().any(|(listed, _)| *listed == name), "{name} is not listed");
-        assert!(text.starts_with("# source: ") && text.contains("\n# columns: "), "{name} names no source or columns");
-        assert!(here.contains(&format!("each_row(\"{name}\"")), "{name} is compared by no test");
-        seen += 1;
-    }
-    assert_eq!(seen, TABLES.len(), "a listed table is missing");
+    TABLES.all_compared(include_str!("heat_reference.rs"));
 }
 
 /// A cubic in the temperature, fitted to a printed table that ends at 40 °C: 0.05 % to there, as its documentation claims, and 0.1 % in the
@@ -148,7 +53,7 @@ fn every_table_is_listed_sourced_and_compared() {
 fn latent_heat() {
     each_row("latent_heat.csv", |row, tally| {
         let share = if row.num("t_c") > 40.0 { 1e-3 } else { 5e-4 };
-        tally.near(row, "latent_j_kg", evaporation::latent_heat(row.celsius("t_c")).value, share, 0.0);
+        tally.near(row, "latent_j_kg", evaporation::latent_heat(row.celsius("t_c")).value, within(share, 0.0));
     });
 }
 
@@ -158,7 +63,7 @@ fn latent_heat() {
 fn vapour_in_air() {
     each_row("vapour_in_air.csv", |row, tally| {
         let p = evaporation::vapour_in_air(row.celsius("t_c"), PERCENT.of(row.num("humidity"))).value;
-        tally.near(row, "vapour_pa", p, 1e-3, 0.0);
+        tally.near(row, "vapour_pa", p, within(1e-3, 0.0));
     });
 }
 
@@ -174,13 +79,13 @@ fn evaporation_from_open_water() {
         let ours = evaporation::evaporation(AREA.of(1.0), tw, ta, rh, VELOCITY.of(speed), RATIO.of(1.0)).value * 3600.0;
         let pressures = row.num("drop_pa").abs() + 2.0 * evaporation::vapour_in_air(ta, rh).value;
         let of_one_pascal = (0.089 + 0.0782 * speed) / 2.4e6 * 3600.0;
-        tally.near(row, "ashrae_kg_h", ours, 1e-3, 1e-3 * pressures * of_one_pascal);
+        tally.near(row, "ashrae_kg_h", ours, within(1e-3, 1e-3 * pressures * of_one_pascal));
         let drop = row.num("drop_pa");
         let ours = evaporation::shah(tw, ta, rh).value * 3600.0;
         let humidity_drop = 0.622 * drop.abs() / 96_000.0;
         let root = 35.0 * 1.25 * humidity_drop * 1.2e-3f64.cbrt();
         let buoyant = (row.num("shah_kg_h") - 5e-5 * drop).abs() > 1e-9;
-        tally.near(row, "shah_kg_h", ours, 0.01, if buoyant { root } else { 1e-3 * pressures * 5e-5 + root });
+        tally.near(row, "shah_kg_h", ours, within(0.01, if buoyant { root } else { 1e-3 * pressures * 5e-5 + root }));
     });
 }
 
@@ -193,7 +98,7 @@ fn free_convection() {
         let (tw, ta) = (row.celsius("water_c"), row.celsius("air_c"));
         let h = heat::free_convection(tw, ta, AREA.of(row.num("area_m2"))).value;
         let between = (4.5e6..1.03e7).contains(&row.num("rayleigh")) && tw > ta;
-        tally.near(row, "h_w_m2_k", h, if between { 0.082 } else { 0.02 }, 0.0);
+        tally.near(row, "h_w_m2_k", h, within(if between { 0.082 } else { 0.02 }, 0.0));
         tally.holds(row, "never below what is published", h >= row.num("h_w_m2_k") * 0.98);
     });
 }
@@ -203,7 +108,7 @@ fn free_convection() {
 fn radiation() {
     each_row("radiation.csv", |row, tally| {
         let q = heat::radiation(AREA.of(1.0), row.celsius("water_c"), row.celsius("around_c")).value;
-        tally.near(row, "w_m2", q, 1.5e-6, 1e-7);
+        tally.near(row, "w_m2", q, within(1.5e-6, 1e-7));
     });
 }
 
@@ -213,7 +118,7 @@ fn conductivities() {
     each_row("materials.csv", |row, tally| {
         let found = WALLS.iter().chain(&INSULATION).find(|m| m.id == row.word("id"));
         let k = found.map_or(f64::NAN, |m| m.conductivity.value);
-        tally.near(row, "conductivity", k, 1e-9, 0.0);
+        tally.near(row, "conductivity", k, within(1e-9, 0.0));
     });
     assert_eq!(WALLS.len() + INSULATION.len(), 15, "every material but one is compared");
 }
@@ -225,7 +130,7 @@ fn walls() {
         let layer = |k: &str, t: &str| Layer { conductivity: quantity(row.num(k)), thickness: LENGTH.of(row.num(t)) };
         let layers = [layer("k1", "t1_m"), layer("k2", "t2_m")];
         let u = heat::transmittance(quantity(row.num("film_in")), &layers, quantity(row.num("film_out"))).value;
-        tally.near(row, "u_w_m2_k", u, 5.1e-9, 0.0);
+        tally.near(row, "u_w_m2_k", u, within(5.1e-9, 0.0));
     });
 }
 
@@ -267,7 +172,7 @@ fn losses_of_a_tank() {
         let l = heat::losses(&vessel, &climate, row.celsius("water_c"));
         let parts = [l.walls, l.floor, l.evaporation, l.convection, l.radiation, l.lid, l.makeup];
         let largest = parts.iter().map(|p| p.value.abs()).fold(0.0, f64::max);
-        tally.near(row, "loss_w", l.total().value, 0.01, 0.02 * largest);
+        tally.near(row, "loss_w", l.total().value, within(0.01, 0.02 * largest));
     });
 }
 
@@ -282,18 +187,18 @@ fn cooling_and_warming() {
         let (gain, start) = (POWER.of(row.num("gain_w")), row.celsius("start_c"));
         let after = heat::after(&vessel, &climate, gain, start, HOURS.of(hours(row.num("hours")))).value - 273.15;
         if row.word("after_c") == "ice" {
-            tally.value(row, "after_c", after, 0.0, 0.0, 0.1);
+            tally.value(row, "after_c", after, 0.0, within(0.0, 0.1));
         } else {
             let moved = (row.num("after_c") - row.num("start_c")).abs();
-            tally.near(row, "after_c", after, 0.0, 0.013 * moved + 0.01);
+            tally.near(row, "after_c", after, within(0.0, 0.013 * moved + 0.01));
         }
         let settles = heat::settles_at(&vessel, &climate, gain).value - 273.15;
         match row.word("settles_c") {
-            "ice" => tally.value(row, "settles_c", settles, 0.0, 0.0, 0.2),
+            "ice" => tally.value(row, "settles_c", settles, 0.0, within(0.0, 0.2)),
             "hot" => tally.holds(row, "settles hot", settles > 44.0),
             _ => {
                 let apart = (row.num("settles_c") - row.num("air_c")).abs();
-                tally.near(row, "settles_c", settles, 0.0, 0.012 * apart + 0.05);
+                tally.near(row, "settles_c", settles, within(0.0, 0.012 * apart + 0.05));
             }
         }
         let time = heat::time_to(&vessel, &climate, gain, start, row.celsius("target_c"));
@@ -302,7 +207,7 @@ fn cooling_and_warming() {
             ("near", _) => {}
             (_, Some(t)) => {
                 let near = row.word("settles_c").parse::<f64>().map_or(99.0, |s| (s - row.num("target_c")).abs());
-                tally.near(row, "time_h", t.value / 3600.0, if near > 3.0 { 0.015 } else { 0.08 }, 0.0);
+                tally.near(row, "time_h", t.value / 3600.0, within(if near > 3.0 { 0.015 } else { 0.08 }, 0.0));
             }
             (_, None) => tally.holds(row, "it gets there", false),
         }
@@ -336,7 +241,7 @@ fn standing_water() {
             (_, Some(t)) => {
                 let taper = (to.value / critical.value).min(1.0) * demand.value;
                 let margin = 1.0 - (supply.at(to).value / taper).max(0.0);
-                tally.near(row, "minutes", t.value / 60.0, 1e-3 + 2e-3 / margin.max(0.02), 0.0);
+                tally.near(row, "minutes", t.value / 60.0, within(1e-3 + 2e-3 / margin.max(0.02), 0.0));
             }
             (_, None) => tally.holds(row, "it gets there", false),
         }
@@ -360,9 +265,9 @@ fn carbonic_acid() {
         let ours = carbonate::carbon_dioxide(&one).value * 1e3;
         let excess = 10f64.powf(0.51 * ionic.sqrt()) - 1.0;
         let theirs = row.num("co2_1_mg_l");
-        tally.value(row, "co2_1_mg_l", ours, theirs * (1.0 + excess / 2.0), 0.02 + excess / 2.0, 0.0);
+        tally.value(row, "co2_1_mg_l", ours, theirs * (1.0 + excess / 2.0), within(0.02 + excess / 2.0, 0.0));
         let share = row.num("share2");
         let ph = carbonate::mixed_ph((VOLUME.of(1.0 - share), &one), (VOLUME.of(share), &two), t).value;
-        tally.near(row, "ph_mixed", ph, 0.0, 0.05);
+        tally.near(row, "ph_mixed", ph, within(0.0, 0.05));
     });
 }
