@@ -372,3 +372,86 @@ pub fn decode(fields: &mut dyn Fields, code: &str) -> Result<BTreeSet<String>, U
     let touched = take.paths.into_iter().enumerate().filter(|(i, _)| bits[i / 8] >> (i % 8) & 1 == 0);
     Ok(touched.map(|(_, path)| path).collect())
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::calculators::{ALL, Sheet};
+    use crate::system::{Document, demo};
+    use crate::units::System;
+
+    struct Walk<'a>(&'a mut dyn Sheet);
+    impl Fields for Walk<'_> {
+        fn fields(&mut self, form: &mut dyn Form) {
+            self.0.walk(form);
+        }
+    }
+
+    /// The two agree in every number to nine digits, and in everything else.
+    fn alike(a: &serde_json::Value, b: &serde_json::Value) -> bool {
+        use serde_json::Value::{Array, Number, Object};
+        match (a, b) {
+            (Number(x), Number(y)) => match (x.as_f64(), y.as_f64()) {
+                (Some(x), Some(y)) => (x - y).abs() <= 1e-9 * x.abs().max(1e-12),
+                _ => false,
+            },
+            (Array(x), Array(y)) => x.len() == y.len() && x.iter().zip(y).all(|(x, y)| alike(x, y)),
+            (Object(x), Object(y)) => {
+                x.len() == y.len() && x.iter().all(|(k, x)| y.get(k).is_some_and(|y| alike(x, y)))
+            }
+            _ => a == b,
+        }
+    }
+
+    #[test]
+    fn every_calculator_there_and_back() {
+        for entry in ALL {
+            let mut sheet = (entry.sheet)();
+            let code = encode(&mut Walk(&mut *sheet), &|path| path.len() % 2 == 0);
+            assert!(code.bytes().all(|b| LETTERS.contains(&b)), "{}", entry.id);
+            let mut back = (entry.sheet)();
+            let known =
+                decode(&mut Walk(&mut *back), &code.to_lowercase()).unwrap_or_else(|e| panic!("{}: {e}", entry.id));
+            assert!(alike(&sheet.write().into(), &back.write().into()), "{}", entry.id);
+            assert!(!known.is_empty() && known.iter().all(|path| path.len() % 2 == 1), "{}: {known:?}", entry.id);
+        }
+    }
+
+    #[test]
+    fn every_demo_there_and_back() {
+        for demo in demo::ALL {
+            let mut document = demo.document();
+            let code = encode(&mut document, &|_| false);
+            let mut back = Document::default();
+            decode(&mut back, &code).unwrap_or_else(|e| panic!("{}: {e}", demo.id));
+            let (a, b) = (write(&mut document), write(&mut back));
+            assert!(alike(&a.into(), &b.into()), "{}", demo.id);
+            assert!(check(&mut back, System::Metric).is_empty(), "{}", demo.id);
+        }
+    }
+
+    #[test]
+    fn what_cannot_be_read_says_why() {
+        let sheet = || (ALL[0].sheet)();
+        let code = encode(&mut Walk(&mut *sheet()), &|_| false);
+        let why = |code: &str| decode(&mut Walk(&mut *sheet()), code).expect_err(code);
+        assert_eq!(why(&code[..code.len() - 4]), Unreadable::Checksum);
+        assert_eq!(
+            why(&format!("{}A{}", &code[..9], &code[10..]).replace(&code[..10], "AEAAAAAAAA")),
+            Unreadable::Checksum
+        );
+        assert_eq!(why(""), Unreadable::Checksum);
+        assert_eq!(why("A1"), Unreadable::Letter);
+        assert_eq!(why(&"A".repeat(LONGEST + 1)), Unreadable::TooLong);
+        let sealed = |mut bytes: Vec<u8>| {
+            let sum = crc(&bytes);
+            bytes.extend(sum);
+            to_text(&bytes)
+        };
+        assert_eq!(why(&sealed(vec![FORMAT + 1])), Unreadable::Newer);
+        assert_eq!(why(&sealed(vec![0])), Unreadable::Contents);
+        assert_eq!(why(&sealed(vec![FORMAT, 1, 2, 3])), Unreadable::Contents);
+        // What a chat program appends does no harm.
+        assert!(decode(&mut Walk(&mut *sheet()), &format!(" {code}.)")).is_ok());
+    }
+}
