@@ -139,7 +139,7 @@ fn runner() -> TestRunner {
     }
 }
 
-fn each(test: impl Fn(&dyn Sheet, &Sheet2) -> Result<(), String>) {
+fn each(test: impl Fn(&dyn Sheet) -> Result<(), String>) {
     assert!(ALL.len() >= 6, "the six calculators are registered");
     for entry in ALL {
         let mut runner = runner();
@@ -147,7 +147,7 @@ fn each(test: impl Fn(&dyn Sheet, &Sheet2) -> Result<(), String>) {
         let result = runner.run(&draws, |d| {
             let mut sheet = (entry.sheet)();
             fill(&mut *sheet, &d);
-            test(&*sheet, &Sheet2(&d)).map_err(|e| {
+            test(&*sheet).map_err(|e| {
                 TestCaseError::fail(format!("{}: {e}\n{:#}", entry.id, serde_json::Value::Object(sheet.write())))
             })
         });
@@ -156,12 +156,10 @@ fn each(test: impl Fn(&dyn Sheet, &Sheet2) -> Result<(), String>) {
         }
     }
 }
-/// The draws a sheet was filled from.
-struct Sheet2<'a>(#[allow(dead_code, reason = "kept for failure messages")] &'a [f64]);
 
 #[test]
 fn whatever_is_inside_the_ranges_gives_finite_results_or_a_field_error() {
-    each(|sheet, _| {
+    each(|sheet| {
         for system in [System::Metric, System::Us] {
             match sheet.run(Words { system }, true) {
                 Ok(o) => sane(&o)?,
@@ -181,7 +179,7 @@ fn whatever_is_inside_the_ranges_gives_finite_results_or_a_field_error() {
 
 #[test]
 fn every_input_survives_json() {
-    each(|sheet, _| {
+    each(|sheet| {
         let written = sheet.write();
         let mut back = (sheet.entry().sheet)();
         back.read(&written, System::Metric).map_err(|e| format!("{e:?}"))?;
@@ -270,7 +268,7 @@ fn keys_and_tags_are_unique_and_every_field_has_help_and_a_range() {
 
 #[test]
 fn repairs_do_what_they_say() {
-    each(|sheet, _| {
+    each(|sheet| {
         let Ok(o) = sheet.run(Words::default(), false) else { return Ok(()) };
         for r in &o.report.repairs {
             if r.edits.is_empty() {

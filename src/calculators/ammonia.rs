@@ -546,7 +546,7 @@ fn verdict(i: &AmmoniaIn, o: &AmmoniaOut, levels: &[Level], words: Words) -> Str
 fn repairs(i: &AmmoniaIn, o: &AmmoniaOut, before: &[Level], words: Words) -> Vec<Repair> {
     let mut all = vec![];
     let mut put = |id: &str, title: String, edits: Vec<Edit>| {
-        all.extend(mend::mend::<Ammonia>(i, levels, id, title, edits, words.system));
+        all.extend(mend::mend::<Ammonia>(i, before, levels, id, title, edits, words.system));
     };
     let of = |n: usize| move |o: &AmmoniaOut| levels(&AmmoniaIn::default(), o).into_iter().nth(n);
     for (n, id) in [(0, "unionised"), (1, "tan")] {

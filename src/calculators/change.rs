@@ -974,7 +974,7 @@ impl Calculator for Change {
 fn repairs(i: &ChangeIn, before: &[Level], words: Words) -> Vec<Repair> {
     let mut all = vec![];
     let mut put = |id: &str, title: String, edits: Vec<Edit>| {
-        all.extend(mend::mend::<Change>(i, levels, id, title, edits, words.system));
+        all.extend(mend::mend::<Change>(i, before, levels, id, title, edits, words.system));
     };
     let main = Change::level;
     if before[0].state() != State::Enough {

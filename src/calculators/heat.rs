@@ -781,7 +781,7 @@ fn verdict(i: &HeatIn, o: &HeatOut, words: Words) -> String {
 fn repairs(i: &HeatIn, o: &HeatOut, before: &[Level], words: Words) -> Vec<Repair> {
     let mut all = vec![];
     let mut put = |id: &str, title: String, edits: Vec<Edit>| {
-        all.extend(mend::mend::<Heat>(i, levels, id, title, edits, words.system));
+        all.extend(mend::mend::<Heat>(i, before, levels, id, title, edits, words.system));
     };
     let main = |o: &HeatOut| Some(heater_level(o));
     if before[0].state() != State::Enough {

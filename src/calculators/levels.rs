@@ -932,8 +932,9 @@ fn repairs(i: &LevelsIn, o: &LevelsOut, w: Words) -> Vec<Repair> {
         return found;
     }
     let id = main.id.to_string();
+    let before = levels(i, o);
     let mut add = |title: String, edits: Vec<Edit>| {
-        found.extend(mend::mend::<Levels>(i, levels, &id, title, edits, w.system));
+        found.extend(mend::mend::<Levels>(i, &before, levels, &id, title, edits, w.system));
     };
     // The mark that is as far from dry as from spilling: mark/least = room/(mark + what comes on top), a square root.
     let even = |least: Volume, room: Volume| {

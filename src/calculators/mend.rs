@@ -17,27 +17,27 @@ pub(crate) fn outcome<C: Calculator>(inputs: &C::In, edits: &[Edit]) -> Option<C
     solve::<C>(&changed::<C>(inputs, edits)?, &mut Working::none()).ok()
 }
 
-/// A repair of the level `id`: what it brings, and what it puts over elsewhere. `None` if the change is refused, or brings nothing.
+/// A repair of the level `id`: what it brings, and what it puts over elsewhere. `before` are the levels as they are. `None` if the change
+/// is refused, or brings nothing.
 pub(crate) fn mend<C: Calculator>(
     inputs: &C::In,
+    before: &[Level],
     levels: impl Fn(&C::In, &C::Out) -> Vec<Level>,
     id: &str,
     title: String,
     edits: Vec<Edit>,
     system: System,
 ) -> Option<Repair> {
-    let find = |all: &[Level]| all.iter().find(|l| l.id == id).cloned();
-    let before = levels(inputs, &solve::<C>(inputs, &mut Working::none()).ok()?);
     let new = changed::<C>(inputs, &edits)?;
     let after = levels(&new, &solve::<C>(&new, &mut Working::none()).ok()?);
-    let level = find(&after)?;
-    if level.fullness() >= find(&before)?.fullness() - 1e-9 {
+    let level = find_by(&after, id)?.clone();
+    if level.fullness() >= find_by(before, id)?.fullness() - 1e-9 {
         return None;
     }
     let worse: Vec<_> = after
         .iter()
         .filter(|l| l.id != id && l.state() == State::Over)
-        .filter(|l| find_by(&before, &l.id).is_some_and(|b| b.state() != State::Over))
+        .filter(|l| find_by(before, &l.id).is_some_and(|b| b.state() != State::Over))
         .map(|l| format!("{} goes over", l.name))
         .collect();
     Some(Repair {

@@ -517,7 +517,7 @@ fn repairs(i: &OutageIn, o: &OutageOut, before: &[Level], words: Words) -> Vec<R
         return all;
     }
     let mut put = |title: String, edits: Vec<Edit>| {
-        all.extend(mend::mend::<Outage>(i, levels, "time", title, edits, words.system));
+        all.extend(mend::mend::<Outage>(i, before, levels, "time", title, edits, words.system));
     };
     let main = |o: &OutageOut| Some(level_of(o));
     // A battery pump with air to spare and the energy to run through: air in proportion, a tenth over; watts in proportion to the air.

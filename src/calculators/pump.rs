@@ -1115,8 +1115,9 @@ fn repairs(i: &PumpIn, o: &PumpOut, w: Words) -> Vec<Repair> {
     if served(o).state() == State::Enough {
         return vec![];
     }
+    let before = levels(i, o);
     let of = |t: &Try| {
-        let mut r = mend::mend::<Pump>(i, levels, "flow", t.title.clone(), t.edits.clone(), w.system)?;
+        let mut r = mend::mend::<Pump>(i, &before, levels, "flow", t.title.clone(), t.edits.clone(), w.system)?;
         let free = mend::outcome::<Pump>(i, &t.edits)?.pumps.free_flow();
         if free.value > o.pumps.free_flow().value * (1.0 + 1e-9) {
             let drains = format!("every drain must then cope with {}", w.q(FLOW, free));

@@ -575,8 +575,9 @@ fn sizes(i: &SiphonIn, o: &SiphonOut, w: Words) -> Table {
 
 fn repairs(i: &SiphonIn, o: &SiphonOut, w: Words) -> Vec<Repair> {
     let mut found = vec![];
+    let before = levels(i, o);
     let mut add = |id: &str, title: String, edits: Vec<Edit>| {
-        found.extend(mend::mend::<Siphon>(i, levels, id, title, edits, w.system));
+        found.extend(mend::mend::<Siphon>(i, &before, levels, id, title, edits, w.system));
     };
     if window(o).state() != State::Enough {
         let (low, high) = (o.starts_from.value, o.breaks.0.value);

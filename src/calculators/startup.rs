@@ -491,7 +491,7 @@ fn verdict(i: &StartupIn, o: &StartupOut, words: Words) -> String {
 fn repairs(i: &StartupIn, o: &StartupOut, before: &[Level], words: Words) -> Vec<Repair> {
     let mut all = vec![];
     let mut put = |id: &str, title: String, edits: Vec<Edit>| {
-        all.extend(mend::mend::<Startup>(i, levels, id, title, edits, words.system));
+        all.extend(mend::mend::<Startup>(i, before, levels, id, title, edits, words.system));
     };
     let of = |n: usize| move |o: &StartupOut| levels(&StartupIn::default(), o).into_iter().nth(n);
     if before[0].state() != State::Enough {

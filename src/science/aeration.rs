@@ -3,7 +3,7 @@
 use super::oxygen_saturation::celsius;
 use super::water;
 use crate::catalog::diffusers::Diffuser;
-use crate::catalog::sources::{Coef, Source, oxygen as src};
+use crate::catalog::sources::{Coef, oxygen as src};
 use crate::units::{
     Area, Length, MassConcentration, MassRate, Pressure, Ratio, SpecificRate, ThermodynamicTemperature, Time, Velocity,
     VolumeRate, kinds::*, si::mg_l,
@@ -270,11 +270,6 @@ pub fn kla_20(
     }
     let warm = THETA.value.powf(STANDARD_TEMPERATURE.value - celsius(t));
     Some(TURNOVER.of((a / b).ln() / between.value * warm))
-}
-
-/// Where the diffuser efficiencies come from, for the working.
-pub const fn diffuser_source() -> &'static Source {
-    &src::DIFFUSER_EFFICIENCY
 }
 
 #[cfg(test)]

@@ -127,11 +127,6 @@ impl Curve {
         FLOW.of(self.known)
     }
 
-    /// The head of the last known point.
-    pub fn known_head(&self) -> Length {
-        LENGTH.of(self.head_raw(self.known))
-    }
-
     /// Head at a flow; past the last known point drawn on as in [`Curve::free_flow`], never below 0.
     pub fn head(&self, flow: VolumeRate) -> Length {
         LENGTH.of(self.head_raw(flow.value))

@@ -5,12 +5,11 @@
 use super::work::{Paper, Work};
 use crate::calculators::{self, form, form::FieldError};
 use crate::system::json;
-use crate::units::System;
 use serde_json::{Map, Value, json};
 use std::collections::BTreeSet;
 
 /// The version that is written.
-pub const VERSION: u64 = 1;
+pub use crate::system::document::VERSION;
 /// Largest file that is read, bytes.
 pub const LARGEST: usize = 256 * 1024;
 /// Deepest nesting that is walked.
@@ -147,10 +146,7 @@ fn open(text: &str) -> Result<Decoded, Vec<FieldError>> {
         .and_then(Value::as_object)
         .ok_or_else(|| vec![FieldError::new("values", "is missing or not an object", "an object of fields")])?;
     let mut paper = Paper::Sheet((entry.sheet)());
-    let mut touched = form::read(&mut paper, values, System::Metric)?;
-    for path in object.get("assumed").and_then(Value::as_array).into_iter().flatten().filter_map(Value::as_str) {
-        touched.remove(path);
-    }
+    let touched = form::read_known(&mut paper, values, object.get("assumed"))?;
     Ok(Decoded::Good(Box::new(Saved { work: Work { paper, name, touched }, at_ms })))
 }
 

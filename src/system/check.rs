@@ -62,8 +62,6 @@ pub struct TankSolved {
     pub outlet: DrainOut,
     /// Its oxygen at what flows.
     pub oxygen: OxygenOut,
-    /// Its oxygen at the set flow, where it had to be throttled.
-    pub oxygen_unthrottled: Option<OxygenOut>,
 }
 
 /// A whole system, solved on one day.
@@ -90,10 +88,6 @@ pub struct Solved {
 }
 
 impl Solved {
-    /// The fullest of all levels.
-    pub fn fullest(&self) -> f64 {
-        self.levels.iter().map(|l| l.1.fullness()).fold(0.0, f64::max)
-    }
     /// How many levels are over.
     pub fn over(&self) -> usize {
         self.levels.iter().filter(|l| l.1.state() == State::Over).count()
@@ -182,13 +176,12 @@ pub fn solve(d: &Document, day: Day) -> Result<Solved, Vec<FieldError>> {
 pub fn solve_on(d: &Document, ways: &Ways<'_>, day: Day) -> Result<Solved, Vec<FieldError>> {
     let set: Vec<f64> = d.edges.iter().map(|e| e.flow.value).collect();
     let wanted = flow::flows(d, ways, &set)?;
-    let of_kind = |kind, index| ways.stations.iter().position(|s| s.kind == kind && s.index == index).unwrap_or(0);
     let mut levels = vec![];
     let mut faults = vec![];
 
     // Pumps: what their branches are set to, of what they can send.
     for (i, p) in d.pumps.iter().enumerate() {
-        let station = of_kind(StationKind::Pump, i);
+        let station = ways.place(StationKind::Pump, i);
         let asked: f64 = ways.edges.iter().zip(&wanted.edges).filter(|(e, _)| e.0 == station).map(|e| e.1).sum();
         levels.push((station, Level::upper("pump", "What the branches are set to", FLOW, FLOW.of(asked), p.most)));
     }
@@ -197,7 +190,7 @@ pub fn solve_on(d: &Document, ways: &Ways<'_>, day: Day) -> Result<Solved, Vec<F
     let mut share = vec![1.0; ways.stations.len()];
     let mut outlets = vec![];
     for (i, t) in d.tanks.iter().enumerate() {
-        let station = of_kind(StationKind::Tank, i);
+        let station = ways.place(StationKind::Tank, i);
         let most = FLOW.of(wanted.most[station]);
         match solve_at::<Drain>(&outlet_of(d, t, most, day), &format!("tanks.{i}.outlet")) {
             Ok(out) => {
@@ -223,7 +216,7 @@ pub fn solve_on(d: &Document, ways: &Ways<'_>, day: Day) -> Result<Solved, Vec<F
     let mut tanks = vec![];
     let mut feed_in = vec![0.0; ways.stations.len()];
     for (i, (t, (most, less, outlet))) in d.tanks.iter().zip(outlets).enumerate() {
-        let station = of_kind(StationKind::Tank, i);
+        let station = ways.place(StationKind::Tank, i);
         let (set, through) = (FLOW.of(wanted.through[station]), FLOW.of(flows.through[station]));
         let path = format!("tanks.{i}.oxygen");
         let oxygen = match solve_at::<Oxygen>(&oxygen_of(d, t, through, day), &path) {
@@ -233,7 +226,6 @@ pub fn solve_on(d: &Document, ways: &Ways<'_>, day: Day) -> Result<Solved, Vec<F
                 continue;
             }
         };
-        let oxygen_unthrottled = if less { solve_at::<Oxygen>(&oxygen_of(d, t, set, day), &path).ok() } else { None };
         if let Some(l) = Oxygen::level(&oxygen) {
             levels.push((station, Level { id: "oxygen".into(), name: "Oxygen".into(), ..l }));
         }
@@ -243,7 +235,7 @@ pub fn solve_on(d: &Document, ways: &Ways<'_>, day: Day) -> Result<Solved, Vec<F
             levels.push((station, warmth(g.species, d, day)));
         }
         feed_in[station] = oxygen.feed.value;
-        tanks.push(TankSolved { set, most, flow: through, throttled: less, outlet, oxygen, oxygen_unthrottled });
+        tanks.push(TankSolved { set, most, flow: through, throttled: less, outlet, oxygen });
     }
     if !faults.is_empty() {
         return Err(faults);
@@ -266,7 +258,7 @@ pub fn solve_on(d: &Document, ways: &Ways<'_>, day: Day) -> Result<Solved, Vec<F
     let mut settlers = vec![];
     let mut settler_feeds = vec![];
     for (i, s) in d.settlers.iter().enumerate() {
-        let station = of_kind(StationKind::Settler, i);
+        let station = ways.place(StationKind::Settler, i);
         let (q, f) = (FLOW.of(flows.through[station]), FEED_RATE.of(feed_in[station]));
         settler_feeds.push(f);
         match solve_at::<Settling>(&settling_of(d, s, q, f, day), &format!("settlers.{i}.settling")) {
@@ -297,7 +289,7 @@ pub fn solve_on(d: &Document, ways: &Ways<'_>, day: Day) -> Result<Solved, Vec<F
         bed_feeds.push(FEED_RATE.of(feed * part));
         match solve_at::<BedCalculator>(&bed_of(d, b, FEED_RATE.of(feed * part), day), &format!("beds.{i}.bed")) {
             Ok(o) => {
-                levels.extend(BedCalculator::level(&o).map(|l| (of_kind(StationKind::Bed, i), l)));
+                levels.extend(BedCalculator::level(&o).map(|l| (ways.place(StationKind::Bed, i), l)));
                 beds.push(o);
             }
             Err(mut e) => faults.append(&mut e),

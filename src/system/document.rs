@@ -89,6 +89,13 @@ pub struct Tank {
     pub outlet: DrainIn,
 }
 
+impl Tank {
+    /// How many fish it holds, all groups together.
+    pub fn fish(&self) -> f64 {
+        self.oxygen.fish.iter().map(|g| (g.total() / g.mass).value).sum()
+    }
+}
+
 /// A settler.
 #[derive(Debug, Clone, Default)]
 pub struct Settler {

@@ -93,6 +93,18 @@ pub struct Ways<'a> {
     pub edges: Vec<(usize, usize)>,
 }
 
+impl Ways<'_> {
+    /// The place of a station among all of them, by its kind and its place in the list of its kind.
+    pub fn place(&self, kind: StationKind, index: usize) -> usize {
+        self.stations.iter().position(|s| s.kind == kind && s.index == index).unwrap_or(0)
+    }
+    /// The edges from a pump to this station.
+    pub fn from_pumps(&self, station: usize) -> impl Iterator<Item = usize> {
+        let is_pump = |s: usize| self.stations[s].kind == StationKind::Pump;
+        (0..self.edges.len()).filter(move |&k| self.edges[k].1 == station && is_pump(self.edges[k].0))
+    }
+}
+
 /// Looks the identifiers up and refuses what water cannot do.
 ///
 /// # Errors

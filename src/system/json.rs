@@ -1,10 +1,9 @@
 //! A system document as JSON, in the envelope that work is kept and exchanged in.
 
-use super::check::{self, Day};
 use super::document::{Document, VERSION};
 use super::{flow, report};
 use crate::calculators::form::{self, FieldError};
-use crate::units::{System, Words};
+use crate::units::Words;
 use serde_json::{Map, Value, json};
 use std::collections::BTreeSet;
 
@@ -40,10 +39,7 @@ pub fn read(envelope: &Map<String, Value>) -> Result<(Document, BTreeSet<String>
         .and_then(Value::as_object)
         .ok_or_else(|| vec![FieldError::new(SYSTEM, "is missing or not an object", "the fields of a system")])?;
     let mut document = Document::default();
-    let mut touched = form::read(&mut document, values, System::Metric)?;
-    for path in envelope.get("assumed").and_then(Value::as_array).into_iter().flatten().filter_map(Value::as_str) {
-        touched.remove(path);
-    }
+    let touched = form::read_known(&mut document, values, envelope.get("assumed"))?;
     flow::ways(&document)?;
     Ok((document, touched))
 }
@@ -60,7 +56,6 @@ pub fn write(document: &Document) -> Value {
 pub fn check(envelope: &Map<String, Value>, words: Words) -> Result<Value, Vec<FieldError>> {
     let (d, _) = read(envelope)?;
     let r = report::report(&d, words)?;
-    let today = check::solve(&d, Day::Today)?;
     let stations = d.stations();
     let levels: Vec<_> = r
         .levels
@@ -78,8 +73,8 @@ pub fn check(envelope: &Map<String, Value>, words: Words) -> Result<Value, Vec<F
     let flows: Vec<_> = d
         .edges
         .iter()
-        .zip(&today.flows.edges)
-        .map(|(e, q)| json!({ "from": e.from, "to": e.to, "flow": q, "unit": "m3/s" }))
+        .zip(&r.flows)
+        .map(|(e, q)| json!({ "from": e.from, "to": e.to, "flow": q.value, "unit": "m3/s" }))
         .collect();
     let drawn: Vec<_> = r
         .stations

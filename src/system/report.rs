@@ -11,6 +11,7 @@ use crate::calculators::outcome::{Caution, ENOUGH, Level, Repair, State};
 use crate::calculators::oxygen::Oxygen;
 use crate::calculators::settling::Settling;
 use crate::units::{kinds::*, *};
+use std::cmp::Reverse;
 
 /// One fill level of a system on its worst day, with today's beside it.
 #[derive(Debug, Clone, PartialEq)]
@@ -79,6 +80,8 @@ pub struct Report {
     pub chain: Vec<Link>,
     /// Computed repairs, those that leave nothing over first.
     pub repairs: Vec<Tried>,
+    /// Flow along every edge today, in the order of the document.
+    pub flows: Vec<VolumeRate>,
     /// Cautions of all its parts, once each.
     pub cautions: Vec<Caution>,
 }
@@ -104,11 +107,11 @@ pub fn report(d: &Document, words: Words) -> Result<Report, Vec<FieldError>> {
     let repairs = repairs(d, &ways, &days, &levels, words);
     let stations = stations(d, &ways, &days[0], &levels, words);
     let chain = chain(d, &ways, worst, &levels, &repairs, words);
-    let verdict = verdict(d, &ways, worst, &levels, words);
-    Ok(Report { verdict, stations, levels, chain, repairs, cautions: cautions(d, &ways, &days[0], words) })
+    let verdict = verdict(d, worst, &levels, words);
+    let flows = days[0].flows.edges.iter().map(|q| FLOW.of(*q)).collect();
+    let cautions = cautions(d, &ways, &days[0], words);
+    Ok(Report { verdict, stations, levels, chain, repairs, flows, cautions })
 }
-
-use std::cmp::Reverse;
 
 fn solve_days(d: &Document, ways: &Ways<'_>) -> Result<Vec<Solved>, Vec<FieldError>> {
     DAYS_CHECKED.iter().map(|&day| check::solve_on(d, ways, day)).collect()
@@ -152,7 +155,7 @@ fn stations(d: &Document, ways: &Ways<'_>, today: &Solved, levels: &[Checked], w
                 }
                 StationKind::Tank => {
                     let (t, o) = (&d.tanks[s.index], &today.tanks[s.index].oxygen);
-                    let fish = count(t.oxygen.fish.iter().map(|g| (g.total() / g.mass).value).sum());
+                    let fish = count(t.fish());
                     format!("{}, {fish} fish, {}", w.q(VOLUME, t.oxygen.volume), w.q(MASS, o.biomass))
                 }
                 _ => format!("{} comes in", w.q(FLOW, through)),
@@ -178,7 +181,7 @@ fn count(x: f64) -> String {
 /// Fish of a tank, and how many of them its oxygen carries.
 fn fish_of(d: &Document, s: &Solved, tank: usize) -> (f64, f64) {
     let o = &s.tanks[tank].oxygen;
-    let all: f64 = d.tanks[tank].oxygen.fish.iter().map(|g| (g.total() / g.mass).value).sum();
+    let all = d.tanks[tank].fish();
     let safe = if o.biomass.value > 0.0 { all * (o.carries / o.biomass).value.clamp(0.0, 1.0) } else { all };
     (all.round(), safe.floor())
 }
@@ -196,7 +199,7 @@ fn chain(d: &Document, ways: &Ways<'_>, s: &Solved, levels: &[Checked], repairs:
     let mut told = vec![];
     for (i, t) in s.tanks.iter().enumerate() {
         let Some(level) = Drain::level(&t.outlet).filter(|l| l.state() == State::Over) else { continue };
-        let station = ways.stations.iter().position(|x| x.kind == StationKind::Tank && x.index == i).unwrap_or(0);
+        let station = ways.place(StationKind::Tank, i);
         let name = ways.stations[station].name;
         told.push((station, "outlet"));
         let worst = levels.iter().find(|l| l.station == station && l.level.id == "outlet").map(|l| &l.level);
@@ -268,7 +271,7 @@ fn oxygen_words(d: &Document, s: &Solved, i: usize, w: Words) -> String {
     }
 }
 
-fn verdict(d: &Document, ways: &Ways<'_>, s: &Solved, levels: &[Checked], w: Words) -> String {
+fn verdict(d: &Document, s: &Solved, levels: &[Checked], w: Words) -> String {
     let spilling: Vec<_> = s
         .tanks
         .iter()
@@ -296,7 +299,6 @@ fn verdict(d: &Document, ways: &Ways<'_>, s: &Solved, levels: &[Checked], w: Wor
             )
         };
     }
-    let _ = ways;
     match levels.first() {
         None => "There is nothing to check yet.".into(),
         Some(l) if l.level.state() == State::Over => {
@@ -347,28 +349,28 @@ fn proposals(d: &Document, ways: &Ways<'_>, s: &Solved, l: &Checked, w: Words) -
         let edit = |r: Repair| Repair { edits: r.edits.into_iter().map(|e| e.under(&root)).collect(), ..r };
         all.into_iter().map(edit).collect()
     };
+    // What it brings is found out when it is tried.
+    let propose = |title: String, edits: Vec<Edit>| Repair {
+        title,
+        effect: String::new(),
+        edits,
+        level: l.level.clone(),
+        also: None,
+    };
     match (station.kind, l.level.id.as_ref()) {
         (StationKind::Tank, "outlet") => {
             let t = &s.tanks[i];
             let inputs = check::outlet_of(d, &d.tanks[i], t.most, s.day);
             let mut all = under("outlet", Drain::report(&inputs, &t.outlet, w).repairs);
             let most = t.outlet.capacity * ENOUGH;
-            for (k, e) in ways.edges.iter().enumerate().filter(|(_, e)| e.1 == l.station) {
-                if ways.stations[e.0].kind == StationKind::Pump {
-                    let pump = ways.stations[e.0].index;
-                    let mut edits = vec![Edit::num(format!("pumps.{pump}.most"), most)];
-                    if d.edges[k].flow > most {
-                        edits.push(Edit::num(format!("edges.{k}.flow"), most));
-                    }
-                    all.push(Repair {
-                        title: format!("A pump that can send {} at the most", w.q(FLOW, most)),
-                        effect: String::new(),
-                        edits,
-                        level: l.level.clone(),
-                        also: None,
-                    });
+            all.extend(ways.from_pumps(l.station).map(|k| {
+                let pump = ways.stations[ways.edges[k].0].index;
+                let mut edits = vec![Edit::num(format!("pumps.{pump}.most"), most)];
+                if d.edges[k].flow > most {
+                    edits.push(Edit::num(format!("edges.{k}.flow"), most));
                 }
-            }
+                propose(format!("A pump that can send {} at the most", w.q(FLOW, most)), edits)
+            }));
             all
         }
         (StationKind::Tank, "oxygen") => {
@@ -387,31 +389,17 @@ fn proposals(d: &Document, ways: &Ways<'_>, s: &Solved, l: &Checked, w: Words) -
                     ]
                 });
                 all.retain(|r| r.edits.iter().all(|e| !e.path.contains(".fish.")));
-                all.push(Repair {
-                    title: format!("{} fish instead of {}", count(keep), count(fish)),
-                    effect: String::new(),
-                    edits: edits.collect(),
-                    level: l.level.clone(),
-                    also: None,
-                });
+                all.push(propose(format!("{} fish instead of {}", count(keep), count(fish)), edits.collect()));
             }
             all
         }
         (StationKind::Tank, "turnover") => {
-            let mut all = vec![];
-            for (k, e) in ways.edges.iter().enumerate().filter(|(_, e)| e.1 == l.station) {
-                if ways.stations[e.0].kind == StationKind::Pump {
-                    let flow = FLOW.of(l.level.demand.high / ENOUGH);
-                    all.push(Repair {
-                        title: format!("Send {} to {}", w.q(FLOW, flow), station.name),
-                        effect: String::new(),
-                        edits: vec![Edit::num(format!("edges.{k}.flow"), flow)],
-                        level: l.level.clone(),
-                        also: None,
-                    });
-                }
-            }
-            all
+            let flow = FLOW.of(l.level.demand.high / ENOUGH);
+            let send = |k| {
+                let title = format!("Send {} to {}", w.q(FLOW, flow), station.name);
+                propose(title, vec![Edit::num(format!("edges.{k}.flow"), flow)])
+            };
+            ways.from_pumps(l.station).map(send).collect()
         }
         (StationKind::Settler, _) => {
             let (flow, feed) = (FLOW.of(s.flows.through[l.station]), s.settler_feeds[i]);
@@ -463,7 +451,7 @@ fn cautions(d: &Document, ways: &Ways<'_>, s: &Solved, w: Words) -> Vec<Caution>
         all.extend(Oxygen::report(&check::oxygen_of(d, &d.tanks[i], t.flow, s.day), &t.oxygen, w).cautions);
     }
     for (i, o) in s.settlers.iter().enumerate() {
-        let station = ways.stations.iter().position(|x| x.kind == StationKind::Settler && x.index == i).unwrap_or(0);
+        let station = ways.place(StationKind::Settler, i);
         let flow = FLOW.of(s.flows.through[station]);
         all.extend(
             Settling::report(&check::settling_of(d, &d.settlers[i], flow, s.settler_feeds[i], s.day), o, w).cautions,

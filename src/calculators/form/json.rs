@@ -150,6 +150,22 @@ pub fn read(
     if r.faults.is_empty() { Ok(r.given) } else { Err(r.faults) }
 }
 
+/// Reads `fields` from a JSON object with a list beside it of the paths that were only assumed: the paths that were not.
+///
+/// # Errors
+/// As [`read`].
+pub fn read_known(
+    fields: &mut dyn Fields,
+    object: &Map<String, Value>,
+    assumed: Option<&Value>,
+) -> Result<BTreeSet<String>, Vec<FieldError>> {
+    let mut known = read(fields, object, System::Metric)?;
+    for path in assumed.and_then(Value::as_array).into_iter().flatten().filter_map(Value::as_str) {
+        known.remove(path);
+    }
+    Ok(known)
+}
+
 #[derive(Default)]
 struct Write(Map<String, Value>);
 

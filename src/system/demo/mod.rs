@@ -48,7 +48,8 @@ pub fn by_id(id: &str) -> Option<&'static Demo> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::calculators::outcome::State;
+    use crate::calculators::outcome::{State, Working};
+    use crate::calculators::{oxygen::Oxygen, solve};
     use crate::system::check::Day;
     use crate::system::{check, report};
     use crate::units::Words;
@@ -82,8 +83,9 @@ mod tests {
         let over: Vec<_> =
             r.levels.iter().filter(|l| l.level.state() == State::Over).map(|l| l.level.id.as_ref()).collect();
         assert!(over.contains(&"outlet") && over.contains(&"oxygen"), "{over:?}");
-        let narrow = s.tanks.iter().find(|t| t.throttled).expect("one is throttled");
-        let unthrottled = narrow.oxygen_unthrottled.as_ref().expect("solved at the set flow too");
+        let (i, narrow) = s.tanks.iter().enumerate().find(|(_, t)| t.throttled).expect("one is throttled");
+        let at_set_flow = check::oxygen_of(&d, &d.tanks[i], narrow.set, Day::Today);
+        let unthrottled = solve::<Oxygen>(&at_set_flow, &mut Working::none()).expect("solved at the set flow too");
         assert!(narrow.oxygen.capacity.0 < unthrottled.capacity.0, "less flow, less oxygen");
         assert!(r.chain.len() >= 4, "{:#?}", r.chain);
         let last = r.chain.last().and_then(|l| l.repair).expect("the chain ends in a repair");
