@@ -4,7 +4,12 @@ pub mod check;
 pub mod demo;
 pub mod document;
 pub mod flow;
+pub mod growing;
 pub mod json;
+pub mod limits;
+pub mod measure;
+pub mod repairs;
 pub mod report;
+pub mod worst;
 
 pub use document::Document;
