@@ -188,6 +188,9 @@ pub fn limit(d: &Document, what: Raised) -> Result<Option<Limit>, Vec<FieldError
         Some(Look { x, full: fullness(&days) })
     };
     let looks: Vec<Look> = what.looks(d).into_iter().filter_map(look).collect();
+    if looks.is_empty() {
+        return Ok(None);
+    }
     let search = Search { ways: &ways, present: &present, looks: &looks, look: &look, lowest: lowest(&looks) };
     let stuck = search.stuck(BRIM);
     let apart = search.names((0..stuck.len()).filter(|&k| stuck[k]));
