@@ -91,6 +91,7 @@ fn describe(entry: &calculators::Entry, words: Words) -> Answer<Value> {
         .collect();
     Ok(json!({
         "id": entry.id, "title": entry.title, "question": entry.question, "about": entry.about,
+        "answer": entry.answer,
         "fields": sheet.describe(), "outputs": outputs,
     }))
 }
