@@ -111,7 +111,7 @@ pub fn check(envelope: &Map<String, Value>, words: Words) -> Result<Value, Vec<F
             };
             json!({
                 "what": l.what.name(), "unit": l.kind().si, "now": l.now, "brim": at(&l.brim), "enough": at(&l.enough),
-                "left_out": l.apart, "too_little_for": l.wanting, "text": l.line(&d, words).text,
+                "left_out": l.apart, "too_little_for": l.wanting, "value": l.line(&d, words).value, "text": l.line(&d, words).text,
             })
         })
         .collect();
