@@ -11,6 +11,7 @@ mod field;
 mod figure;
 mod form;
 mod gauge;
+mod offline;
 mod pages;
 mod parts;
 mod shelf;
@@ -167,6 +168,7 @@ fn whole(vault: Box<dyn store::Vault>) -> Piece {
     let shell = Shell::new(Store::new(vault));
     provide_context(shell);
     listen(shell);
+    let offline = offline::listen(shell);
     let page = part(move || match shell.route.get() {
         Route::Home => pages::home::page(),
         Route::Calculator { id, saved } => match calculators::by_id(&id) {
@@ -183,7 +185,7 @@ fn whole(vault: Box<dyn store::Vault>) -> Piece {
         dom::reveal("main");
     });
     let said = el("p").class("unseen").set("role", "status").say(move || shell.said.get());
-    all![skip, gauge::pattern(), page, div("foot-space"), notice(shell), said].into()
+    all![skip, gauge::pattern(), page, div("foot-space"), notice(shell, offline), said].into()
 }
 
 /// The listeners of the whole window.
@@ -228,7 +230,7 @@ fn listen(shell: Shell) {
     });
 }
 
-fn notice(shell: Shell) -> El {
+fn notice(shell: Shell, offline: offline::Offline) -> El {
     let inside = move || {
         shell.notice.get().map(|n| {
             let act = n.act.map(|(word, act)| {
@@ -241,7 +243,7 @@ fn notice(shell: Shell) -> El {
             div("notice").kid(words("p", "", &n.text)).kid(act).kid(close)
         })
     };
-    el("aside").class("notices").set("aria-label", "Messages").part(inside)
+    el("aside").class("notices").set("aria-label", "Messages").kid(offline::notice(shell, offline)).part(inside)
 }
 
 /// The bar of a page: the way back, the title, the unit switch.
