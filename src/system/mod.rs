@@ -5,6 +5,7 @@ pub mod demo;
 pub mod document;
 pub mod flow;
 pub mod json;
+pub mod plan;
 pub mod report;
 
 pub use document::Document;
