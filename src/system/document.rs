@@ -4,6 +4,7 @@
 //! one place. A station holds the very inputs of the calculators that check it, without the fields that the system itself knows (such as
 //! the flow through it).
 
+use super::notes::Notes;
 use crate::calculators::{bed::BedIn, drain::DrainIn, form::*, oxygen::OxygenIn, settling::SettlingIn};
 use crate::units::{kinds::*, si::*, *};
 
@@ -37,6 +38,8 @@ pub struct Document {
     pub beds: Vec<Bed>,
     /// The way of the water.
     pub edges: Vec<Edge>,
+    /// What the person notes beside it.
+    pub notes: Notes,
 }
 
 /// The water, and the place.
@@ -263,5 +266,6 @@ impl Fields for Document {
         list(f, &List::new(6, "settlers", "Settlers", "settler", MOST), &mut self.settlers);
         list(f, &List::new(7, "beds", "Grow beds", "bed", MOST), &mut self.beds);
         list(f, &List::new(8, "edges", "The way of the water", "edge", MOST_EDGES), &mut self.edges);
+        part(f, &Part::new(200, "notes", ""), &[], &mut self.notes);
     }
 }
