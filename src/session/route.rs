@@ -14,6 +14,8 @@ pub enum Route {
     },
     /// All systems.
     Systems,
+    /// A system planned from a goal.
+    Plan,
     /// A saved system.
     System(String),
     /// A demo system.
@@ -45,6 +47,7 @@ impl Route {
         match (head, id, saved) {
             (None, None, None) => Self::Home,
             (Some("systems"), None, None) => Self::Systems,
+            (Some("plan"), None, None) => Self::Plan,
             (Some("calculator"), Some(Some(id)), None) => Self::Calculator { id, saved: None },
             (Some("calculator"), Some(Some(id)), Some(Some(saved))) => Self::Calculator { id, saved: Some(saved) },
             (Some("system"), Some(Some(id)), None) => Self::System(id),
@@ -57,6 +60,7 @@ impl Route {
         match self {
             Self::Home | Self::Lost => "#/".into(),
             Self::Systems => "#/systems".into(),
+            Self::Plan => "#/plan".into(),
             Self::Calculator { id, saved: None } => format!("#/calculator/{id}"),
             Self::Calculator { id, saved: Some(saved) } => format!("#/calculator/{id}/{saved}"),
             Self::System(id) => format!("#/system/{id}"),
@@ -74,6 +78,7 @@ mod tests {
         let all = [
             Route::Home,
             Route::Systems,
+            Route::Plan,
             Route::Calculator { id: "drain".into(), saved: None },
             Route::Calculator { id: "drain".into(), saved: Some("k3x9".into()) },
             Route::System("k3x9".into()),

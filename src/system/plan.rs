@@ -617,6 +617,8 @@ fn grown(goal: &Goal, f: &Fish, each: bool, w: Words) -> Result<Planned, End> {
         let area = wanted(goal, feed_of(goal, f));
         parts.bed = significant(area.max(0.02), 2);
     }
+    // What does not fit at first will not when it has grown.
+    fits(goal, f, &parts, w)?;
     for _ in 0..ROUNDS {
         let document = parts.build(goal, f);
         let levels = report::levels(&document).map_err(|e| End::Part(said(&e)))?;
@@ -624,8 +626,11 @@ fn grown(goal: &Goal, f: &Fish, each: bool, w: Words) -> Result<Planned, End> {
         if lacking.is_empty() {
             return fits(goal, f, &parts, w).map(|floor| finished(goal, f, &parts, (document, levels, floor), w));
         }
+        // What limits the flow grows first: until it does, the rest is short of water and not of size.
+        let limits = |l: &&Checked| matches!(l.level.id.as_ref(), "outlet" | "pump");
+        let first = lacking.iter().any(limits);
         let mut done: Vec<&str> = vec![];
-        for l in lacking {
+        for l in lacking.iter().filter(|l| !first || limits(l)) {
             let id = l.level.id.as_ref();
             if !done.contains(&id) && !parts.grow(goal, f, &l.level) {
                 return Err(stuck(goal, &l.level, w));
@@ -787,6 +792,75 @@ pub fn plan(goal: &Goal, w: Words) -> Result<Planned, Refused> {
     Err(Refused { why: end.why(), near })
 }
 
+impl Planned {
+    /// What came of it, in two sentences.
+    pub fn verdict(&self, w: Words) -> String {
+        let d = &self.document;
+        let tanks = match (d.tanks.len(), d.tanks.first()) {
+            (1, Some(t)) => format!("one tank of {}", w.q(VOLUME, t.oxygen.volume)),
+            (n, Some(t)) => format!("{n} tanks of {}", w.q(VOLUME, t.oxygen.volume)),
+            _ => String::new(),
+        };
+        format!(
+            "{} of fish a year and {} of greens: {tanks}. Enough everywhere, on the worst day too.",
+            w.q(MASS, self.yearly),
+            w.q(AREA, self.greens)
+        )
+    }
+    /// Its parts: name and size.
+    pub fn sizes(&self, w: Words) -> Vec<(&'static str, String)> {
+        let d = &self.document;
+        let (Some(t), Some(p)) = (d.tanks.first(), d.pumps.first()) else { return vec![] };
+        let times = |n: usize| if n > 1 { format!("{n} × ") } else { String::new() };
+        let mut rows = vec![
+            ("Fish tanks", format!("{}{}", times(d.tanks.len()), w.q(VOLUME, t.oxygen.volume))),
+            ("Fish in all", format!("{} of mixed age", w.q(COUNT, COUNT.of(d.tanks.iter().map(Tank::fish).sum())))),
+            ("Flow to each tank", d.edges.iter().find(|e| e.to == t.id).map_or(String::new(), |e| w.q(FLOW, e.flow))),
+            ("Pump, at the most", format!("{}{}", times(d.pumps.len()), w.q(FLOW, p.most))),
+            ("Outlet of each tank", format!("{}{}", times(t.outlet.outlets.value as usize), t.outlet.pipe.label)),
+            ("Air in each tank", w.q(AIR_FLOW, t.oxygen.air.flow)),
+        ];
+        for s in &d.settlers {
+            let i = &s.settling;
+            let across = w.q(SHORT_LENGTH, i.diameter);
+            rows.push(("Settler", format!("{}{}, {across} across", times(i.count.value as usize), i.kind.label)));
+        }
+        rows.push(("Plant area", w.q(AREA, self.greens)));
+        rows.push(("Floor, without paths", w.q(AREA, self.floor)));
+        rows.push(("A harvest every", w.q(DAYS, self.every.0)));
+        rows
+    }
+}
+
+/// The fields of a goal, described.
+pub fn describe() -> Vec<serde_json::Value> {
+    crate::calculators::form::describe(&mut Goal::default())
+}
+
+/// A goal as JSON to a system document as JSON, with what is said of it beside.
+///
+/// # Errors
+/// Field errors of the goal; what makes it impossible, with the nearest goals as what is accepted.
+pub fn answer(
+    goal: &serde_json::Map<String, serde_json::Value>,
+    w: Words,
+) -> Result<serde_json::Value, Vec<FieldError>> {
+    let mut wanted = Goal::default();
+    read(&mut wanted, goal, w.system)?;
+    let p = plan(&wanted, w).map_err(|r| {
+        let near: Vec<String> = r.near.into_iter().map(|n| n.title).collect();
+        vec![FieldError::new("goal", r.why, near.join("; or "))]
+    })?;
+    let mut v = super::json::write(&p.document);
+    if let Some(o) = v.as_object_mut() {
+        let told = serde_json::json!({
+            "verdict": p.verdict(w), "fish_a_year": p.yearly.value, "greens": p.greens.value, "floor": p.floor.value, "notes": p.notes,
+        });
+        o.insert("planned".into(), told);
+    }
+    Ok(v)
+}
+
 /// Most goals near by.
 const MOST_NEAR: usize = 3;
 
@@ -839,8 +913,16 @@ fn near(goal: &Goal, end: &End, w: Words) -> Vec<Near> {
             }
         }
     }
-    if let End::Room(_, floor) = *end {
-        let long = LENGTH.of(up(floor / STANDS_ON / goal.width.value, 0.1));
+    if let End::Room(_, mut floor) = *end {
+        // Parts that are only grown in a larger room may ask for more of it.
+        let long = |floor: f64| LENGTH.of(up(floor / STANDS_ON / goal.width.value, 0.1));
+        for _ in 0..4 {
+            match attempt(&Goal { length: long(floor), ..goal.clone() }, w) {
+                Err(End::Room(_, more)) if more > floor => floor = more,
+                _ => break,
+            }
+        }
+        let long = long(floor);
         let title = format!("A room of {} by {}", w.q(LENGTH, long), w.q(LENGTH, goal.width));
         offer(title, &Goal { length: long, ..goal.clone() }, vec![Edit::num("length", long)]);
     }
@@ -863,8 +945,8 @@ fn near(goal: &Goal, end: &End, w: Words) -> Vec<Near> {
 /// The largest part of a goal that can be planned.
 fn smaller(goal: &Goal, w: Words) -> Option<(String, Goal, Vec<Edit>)> {
     let part = |share: f64| Goal {
-        fish: MASS.of(significant(goal.fish.value * share, 3).max(0.5)),
-        greens: AREA.of(significant(goal.greens.value * share, 3).max(0.1)),
+        fish: MASS.of(significant(goal.fish.value * share, 2).max(0.5)),
+        greens: AREA.of(significant(goal.greens.value * share, 2).max(0.1)),
         ..goal.clone()
     };
     let (mut good, mut bad) = (0.0, 1.0_f64);
@@ -991,7 +1073,8 @@ mod tests {
 
     #[test]
     fn plants_and_feed_must_balance() {
-        let goal = Goal { want: Want::Both, greens: AREA.of(40.0), length: LENGTH.of(30.0), ..Goal::default() };
+        let (length, width) = (LENGTH.of(60.0), LENGTH.of(12.0));
+        let goal = Goal { want: Want::Both, greens: AREA.of(40.0), length, width, ..Goal::default() };
         let r = refused(&goal);
         assert!(r.why.contains("hungry"), "{}", r.why);
         assert!(
