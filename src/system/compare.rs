@@ -3,7 +3,7 @@
 use super::document::Document;
 use super::report::{self, Checked};
 use crate::calculators::form::{self, FieldError, LayoutItem};
-use crate::calculators::outcome::{Level, State, errors_json};
+use crate::calculators::outcome::{State, errors_json};
 use crate::units::{System, Words, number, show};
 use serde_json::{Value, json};
 
@@ -80,6 +80,8 @@ pub struct Comparison {
 
 /// A value of one input.
 struct Input {
+    /// The station or branch.
+    root: String,
     /// The same thing in another system has the same key, wherever it stands in its list.
     key: String,
     place: String,
@@ -165,9 +167,20 @@ fn inputs(d: &Document) -> Vec<Input> {
         // A row inside a station, such as its second group of fish.
         let inner = rows.iter().rev().find(|r| e.path.starts_with(&r.0) && r.0.matches('.').count() > 2);
         let what = inner.map_or_else(|| label.to_string(), |r| format!("{}: {label}", r.1));
-        all.push(Input { key: format!("{root} {rest}"), place, what, value });
+        all.push(Input { key: format!("{root} {rest}"), root, place, what, value });
     }
     all
+}
+
+/// Every station and branch.
+fn roots(all: &[Input]) -> Vec<String> {
+    let mut roots: Vec<String> = vec![];
+    for x in all {
+        if !roots.contains(&x.root) {
+            roots.push(x.root.clone());
+        }
+    }
+    roots
 }
 
 /// Every level of a system, and a key that another system's has too.
@@ -191,9 +204,21 @@ fn keyed(d: &Document) -> Result<Vec<(String, Checked)>, Vec<FieldError>> {
 
 /// Compares two systems.
 pub fn compare(before: &Document, after: &Document, words: Words) -> Comparison {
-    let (old, mut new) = (inputs(before), inputs(after));
+    let (mut old, mut new) = (inputs(before), inputs(after));
     let system = words.system;
     let (mut lines, mut same) = (vec![], 0);
+    // A station or branch that only one of them has is one line.
+    let known = [roots(&old), roots(&new)];
+    for (mine, there, late) in [(&mut old, &known[1], false), (&mut new, &known[0], true)] {
+        while let Some(i) = mine.iter().position(|x| !there.contains(&x.root)) {
+            let (root, place) = (mine[i].root.clone(), mine[i].place.clone());
+            let n = mine.iter().filter(|x| x.root == root).count();
+            mine.retain(|x| x.root != root);
+            let said = Some(format!("{n} {}", if n == 1 { "input" } else { "inputs" }));
+            let (before, after) = if late { (None, said) } else { (said, None) };
+            lines.push(Line { place: String::new(), what: place, before, after });
+        }
+    }
     for a in old {
         match new.iter().position(|b| b.key == a.key) {
             Some(k) => {
@@ -279,7 +304,6 @@ impl Comparison {
     pub fn json(&self) -> Value {
         let side = |l: &Option<Checked>| {
             l.as_ref().map(|l| {
-                let Level { .. } = l.level;
                 let mut v = l.level.json();
                 if let Some(o) = v.as_object_mut() {
                     o.insert("day".into(), json!(l.day.word()));
@@ -352,7 +376,9 @@ mod tests {
         let c = compare(&a, &b, Words::default());
         assert!(c.lines.is_empty(), "{:#?}", c.lines);
         let enlarged = compare(&demo("courtyard"), &a, Words::default());
-        assert!(enlarged.lines.iter().any(|l| l.before.is_none()) && enlarged.verdict.contains("over that was not"));
+        let tank = enlarged.lines.iter().find(|l| l.what == "New tank").expect("the new tank");
+        assert!(tank.before.is_none() && tank.after.as_ref().is_some_and(|a| a.ends_with("inputs")), "{tank:?}");
+        assert!(enlarged.verdict.contains("over that was not"));
         assert!(enlarged.levels.iter().any(|l| l.before.is_none()), "a new tank has levels of its own");
     }
 

@@ -372,7 +372,7 @@ pub fn parts(d: &Document, w: Words) -> Result<Parts, Vec<FieldError>> {
         list.add(
             BEDS,
             format!("bed {}", b.id),
-            format!("{}: {method}", b.name),
+            if b.name == method { method.to_string() } else { format!("{}: {method}", b.name) },
             note,
             Count::Area,
             i.area.value,

@@ -45,7 +45,6 @@ fn follow<T: Send + Sync + 'static>(desk: Desk, make: fn(&Document, Words) -> Op
 // ---- parts ----
 
 fn buying(desk: Desk, board: Board) -> Piece {
-    let units = Shell::get().units;
     let list = follow(desk, |d, w| parts::parts(d, w).ok());
     let of =
         move |pick: &dyn Fn(&Parts) -> Vec<String>| list.with(|l| l.as_ref().map(|l| pick(&l.0)).unwrap_or_default());
@@ -69,15 +68,16 @@ fn buying(desk: Desk, board: Board) -> Piece {
         None => line(desk, list, key),
     };
     let sum = move || {
-        let system = units.get();
         let currency = desk.work.with(|w| w.system().map(|d| d.notes.currency.clone()).unwrap_or_default());
         list.with(|l| {
             l.as_ref().map_or_else(String::new, |l| {
                 let left = match l.0.unpriced {
                     0 => String::new(),
+                    n if n == l.0.parts.len() => return "No prices yet.".into(),
                     n => format!("; {n} without a price"),
                 };
-                format!("In all: {} {currency}{left}", show(MONEY.0, money(l.0.sum), system))
+                let sum = format!("In all: {} {currency}", number(money(l.0.sum), 9));
+                format!("{}{left}", sum.trim_end())
             })
         })
     };
@@ -149,6 +149,10 @@ fn line(desk: Desk, list: Memo<Option<Same<Parts>>>, key: &str) -> El {
             Err(why) => wrong.set(why),
         }
     };
+    let per = with(|p, s| match p.count.per(s) {
+        "each" => "price each".into(),
+        unit => format!("price a {unit}"),
+    });
     let label = with(|p, s| format!("Price of {} ({})", p.what, p.count.per(s)));
     let input = el("input")
         .set("id", &id)
@@ -157,14 +161,11 @@ fn line(desk: Desk, list: Memo<Option<Same<Parts>>>, key: &str) -> El {
         .set("autocomplete", "off")
         .set("size", "6")
         .live("aria-label", move || Some(label()))
+        .live("placeholder", move || Some(per()))
         .live("aria-invalid", move || wrong.with(|w| !w.is_empty()).then(|| "true".into()))
         .value(move || text.get())
         .on("input", move |ev| take(typed(&ev)));
     let cost = with(|p, _| p.cost().map_or_else(String::new, |c| format!("= {}", number(money(c), 7))));
-    let per = with(|p, s| match p.count.per(s) {
-        "each" => "each".into(),
-        unit => format!("a {unit}"),
-    });
     el("li")
         .class("buy")
         .kid(
@@ -172,12 +173,11 @@ fn line(desk: Desk, list: Memo<Option<Same<Parts>>>, key: &str) -> El {
                 .kid(el("strong").say(with(|p, _| p.what.clone())))
                 .kid(el("div").class("muted").say(with(|p, _| p.note.clone()))),
         )
-        .kid(el("span").class("num amount").say(with(|p, s| p.amount(s))))
         .kid(
-            div("entry price")
-                .kid(input)
-                .kid(el("span").class("muted").say(per))
-                .kid(el("span").class("num").say(cost)),
+            div("priced")
+                .kid(el("span").class("num").say(with(|p, s| p.amount(s))))
+                .kid(div("entry").kid(input))
+                .kid(el("span").class("muted").say(cost)),
         )
         .kid(el("p").class("wrong").set("role", "alert").say(move || wrong.get()))
 }
@@ -252,10 +252,6 @@ fn proof(desk: Desk, list: Memo<Option<Same<Proofs>>>, key: &str) -> El {
             .set("type", "text")
             .set("inputmode", "decimal")
             .set("autocomplete", "off")
-            .live("placeholder", {
-                let unit = unit.clone();
-                move || Some(unit())
-            })
             .live("aria-invalid", move || wrong.with(|w| !w.is_empty()).then(|| "true".into()))
             .value(move || text.get())
             .on("input", move |ev| text.set(typed(&ev)))
@@ -273,7 +269,7 @@ fn proof(desk: Desk, list: Memo<Option<Same<Proofs>>>, key: &str) -> El {
         .class("proof")
         .kid(el("h3").say(with(|p| p.title.clone())))
         .kid(el("p").say(with(|p| p.how.clone())))
-        .kid(el("p").text("Predicted: ").kid(el("strong").say(with(|p| p.predicted.clone()))))
+        .kid(el("p").kid(words("strong", "", "Predicted: ")).kid(el("span").say(with(|p| p.predicted.clone()))))
         .kid(field.map(Piece::from))
         .kid(el("p").class("measured").say(with(|p| p.told.clone())))
 }
