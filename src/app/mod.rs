@@ -176,6 +176,7 @@ fn whole(vault: Box<dyn store::Vault>) -> Piece {
             None => pages::lost(),
         },
         Route::Systems => pages::systems::page(),
+        Route::Plan => pages::plan::page(),
         Route::System(id) => pages::system::saved(id),
         Route::Demo(id) => pages::system::demo(&id),
         Route::Lost => pages::lost(),
