@@ -322,7 +322,7 @@ pub fn encode(work: &Work) -> Option<String> {
             out.bits.extend(name);
         }
         Paper::System(_) => put(&mut out.bits, HASH, hash(SYSTEM)),
-        Paper::Way(_) => return None,
+        Paper::Goal(_) | Paper::Way(_) => return None,
     }
     paper.fields(&mut out);
     out.end();
