@@ -164,7 +164,13 @@ fn old_codes_read_for_ever() {
     for line in text.lines() {
         let old: Value = serde_json::from_str(line).expect("JSON");
         let work = code::decode(old["code"].as_str().expect("a code")).unwrap_or_else(|e| panic!("{}: {e}", old["of"]));
-        assert!(holds(&old["values"], &values(&work)), "{} reads differently:\n{}\n{}", old["of"], old["values"], values(&work));
+        assert!(
+            holds(&old["values"], &values(&work)),
+            "{} reads differently:\n{}\n{}",
+            old["of"],
+            old["values"],
+            values(&work)
+        );
         assert_eq!(old["touched"], json!(work.touched.len()), "{}", old["of"]);
     }
 }

@@ -108,7 +108,11 @@ fn put_number(kind: &KindInfo, si: f64) -> Bits {
         }
         let few = (1 - POWERS..=0).contains(&power);
         bits.push(!few);
-        if few { put(&mut bits, 2, (power + POWERS - 1) as u64) } else { put(&mut bits, 4, (power + 8) as u64) }
+        if few {
+            put(&mut bits, 2, (power + POWERS - 1) as u64)
+        } else {
+            put(&mut bits, 4, (power + 8) as u64)
+        }
         put_whole(&mut bits, digits);
         Some(bits)
     });
@@ -398,7 +402,8 @@ impl Take<'_> {
         }
         let plain = self.bit();
         let n = usize::try_from(self.whole()).ok().filter(|&n| n <= 4 * most)?;
-        let byte = |take: &mut Self| if plain { take.take(8) as u8 } else { COMMON[take.take(6) as usize % COMMON.len()] };
+        let byte =
+            |take: &mut Self| if plain { take.take(8) as u8 } else { COMMON[take.take(6) as usize % COMMON.len()] };
         let text = String::from_utf8((0..n).map(|_| byte(self)).collect()).ok()?;
         if self.texts.len() < 1 << PLACE {
             self.texts.push(text.clone());
@@ -614,7 +619,11 @@ mod tests {
                     let byte = |e: &[bool]| e.iter().enumerate().fold(0, |x, (i, &b)| x | u8::from(b) << (7 - i));
                     let bytes: Vec<u8> = bits.chunks(8).map(byte).collect();
                     let back = Take { bytes: &bytes, next: 0, ..taker() }.number(kind);
-                    assert!((back - si).abs() <= 1e-9 * si.abs().max(1e-12), "{typed} {}: {back} for {si}", unit.symbol);
+                    assert!(
+                        (back - si).abs() <= 1e-9 * si.abs().max(1e-12),
+                        "{typed} {}: {back} for {si}",
+                        unit.symbol
+                    );
                 }
             }
         }
@@ -672,7 +681,9 @@ mod tests {
 
     #[test]
     fn a_code_is_found_in_what_was_pasted() {
-        for text in ["ABC2", " ABC2\n", "AB\n C2", "https://club.example/x/#/C/ABC2", "See https://a.example/#/C/ABC2). Bye"] {
+        for text in
+            ["ABC2", " ABC2\n", "AB\n C2", "https://club.example/x/#/C/ABC2", "See https://a.example/#/C/ABC2). Bye"]
+        {
             assert_eq!(find(text), "ABC2", "{text}");
         }
         assert_eq!(find(""), "");

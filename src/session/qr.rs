@@ -23,7 +23,8 @@ pub fn symbol(text: &str) -> Option<Symbol> {
     // What stands after the mark of a link is of the compact set of characters; what stands before is not.
     let cut = text.find('#').map_or(0, |at| at + 1);
     let (address, code) = text.split_at(cut);
-    let compact = |c: &str| c.bytes().all(|b| b.is_ascii_digit() || b.is_ascii_uppercase() || b" $%*+-./:".contains(&b));
+    let compact =
+        |c: &str| c.bytes().all(|b| b.is_ascii_digit() || b.is_ascii_uppercase() || b" $%*+-./:".contains(&b));
     let code = if compact(code) { QrSegment::make_alphanumeric(code) } else { QrSegment::make_bytes(code.as_bytes()) };
     let all = [QrSegment::make_bytes(address.as_bytes()), code];
     let parts = if cut == 0 { &all[1..] } else { &all[..] };

@@ -2,6 +2,7 @@
 
 pub(super) mod calculator;
 pub(super) mod home;
+pub(super) mod linked;
 pub(super) mod system;
 pub(super) mod systems;
 
