@@ -16,6 +16,8 @@ pub enum Route {
     },
     /// All systems.
     Systems,
+    /// A system planned from a goal.
+    Plan,
     /// A saved system.
     System(String),
     /// A demo system.
@@ -56,6 +58,7 @@ impl Route {
             (None, None, None) => Self::Home,
             (Some("systems"), None, None) => Self::Systems,
             (Some("linked"), None, None) => Self::Linked,
+            (Some("plan"), None, None) => Self::Plan,
             (Some("calculator"), Some(Some(id)), None) => Self::Calculator { id, saved: None },
             (Some("calculator"), Some(Some(id)), Some(Some(saved))) => Self::Calculator { id, saved: Some(saved) },
             (Some("system"), Some(Some(id)), None) => Self::System(id),
@@ -68,6 +71,7 @@ impl Route {
         match self {
             Self::Home | Self::Lost => "#/".into(),
             Self::Systems => "#/systems".into(),
+            Self::Plan => "#/plan".into(),
             Self::Calculator { id, saved: None } => format!("#/calculator/{id}"),
             Self::Calculator { id, saved: Some(saved) } => format!("#/calculator/{id}/{saved}"),
             Self::System(id) => format!("#/system/{id}"),
@@ -87,6 +91,7 @@ mod tests {
         let all = [
             Route::Home,
             Route::Systems,
+            Route::Plan,
             Route::Calculator { id: "drain".into(), saved: None },
             Route::Calculator { id: "drain".into(), saved: Some("k3x9".into()) },
             Route::System("k3x9".into()),

@@ -115,7 +115,7 @@ fn show(entry: &'static Entry, desk: Desk, saved: Option<String>, over: Option<P
     // The result in sight.
     let level = Signal::derive(move || r.get(|o, s| o.report.levels.first().map(|l| staff(l, s))));
     let verdict = move || r.get(|o, _| o.report.verdict.clone());
-    let headline = move || r.get(|o, s| o.outputs.first().map(|x| x.show(s)).unwrap_or_default());
+    let headline = move || r.get(|o, s| o.answer(entry.answer).map(|x| x.show(s)).unwrap_or_default());
     let stale = Signal::derive(move || board.wrong());
     shell.say_when(move || match stale.get() {
         Some(wrong) => wrong,

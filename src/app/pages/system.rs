@@ -1,6 +1,6 @@
 //! One system: what goes over first and what that leads to, the water's way round, every fill level.
 
-use super::main;
+use super::{beside, main};
 use crate::app::el::*;
 use crate::app::parts::{self, Take, fold, sheet};
 use crate::app::{Shell, act, board::Board, desk::Desk, store::Found};
@@ -137,6 +137,7 @@ fn page(desk: Desk, over: Option<Piece>) -> Piece {
             fold("sheet fold prints", words("h2", "", "Take care"), cautions)
                 .when("hidden", move || !c.get(|r, _| !r.cautions.is_empty())),
         )
+        .kid(beside::beside(desk, board))
         .kid(words("p", "muted small-print", small));
 
     let title = move || {
