@@ -14,6 +14,7 @@ mod gauge;
 mod offline;
 mod pages;
 mod parts;
+mod share;
 mod shelf;
 pub mod store;
 mod way;
@@ -179,6 +180,8 @@ fn whole(vault: Box<dyn store::Vault>) -> Piece {
         Route::Plan => pages::plan::page(),
         Route::System(id) => pages::system::saved(id),
         Route::Demo(id) => pages::system::demo(&id),
+        Route::Code(code) => pages::linked::open(&code),
+        Route::Linked => pages::linked::again(),
         Route::Lost => pages::lost(),
     });
     let skip = words("a", "skip", "Skip to the content").set("href", "#main").on("click", |ev| {

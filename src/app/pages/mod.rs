@@ -3,6 +3,7 @@
 pub(super) mod beside;
 pub(super) mod calculator;
 pub(super) mod home;
+pub(super) mod linked;
 pub(super) mod plan;
 pub(super) mod system;
 pub(super) mod systems;
