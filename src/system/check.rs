@@ -61,6 +61,17 @@ impl Day {
             Self::Aged => "screens and stones aged, hottest water",
         }
     }
+    /// As a heading.
+    pub const fn title(self) -> &'static str {
+        match self {
+            Self::Today => "Today",
+            Self::Hottest => "Hottest water",
+            Self::Coldest => "Coldest water",
+            Self::Harvest => "At harvest, hottest water",
+            Self::Blocked => "One outlet of several blocked",
+            Self::Aged => "Screens and stones aged, hottest water",
+        }
+    }
     /// After what is said of it: nothing for today.
     pub const fn when(self) -> &'static str {
         match self {

@@ -51,6 +51,10 @@ impl Matter {
     pub fn swing(&self) -> f64 {
         (self.loads[1] - self.loads[0]).abs()
     }
+    /// How much hangs on it: most where it decides whether something is over, less where that is only plants going hungry.
+    pub fn weight(&self) -> u8 {
+        weight(&self.level, self.decides)
+    }
     /// What is moved, with its station.
     pub fn what(&self) -> String {
         match &self.of {
@@ -145,11 +149,18 @@ pub fn rank(d: &Document, assumed: &dyn Fn(&str) -> bool) -> Result<Vec<Matter>,
             });
         }
     }
-    let order = |a: &Matter, b: &Matter| {
-        (b.decides.is_some().cmp(&a.decides.is_some())).then(b.swing().min(CAP).total_cmp(&a.swing().min(CAP)))
-    };
+    let order =
+        |a: &Matter, b: &Matter| (b.weight().cmp(&a.weight())).then(b.swing().min(CAP).total_cmp(&a.swing().min(CAP)));
     crate::units::arrange(&mut found, order);
     Ok(found)
+}
+
+fn weight(level: &Level, decides: Option<[State; 2]>) -> u8 {
+    match decides {
+        None => 0,
+        Some(_) if level.id == "bed" => 1,
+        Some(states) => 2 + u8::from(states.contains(&State::Over)),
+    }
 }
 
 /// A level that swings by more than this swings far.
@@ -205,10 +216,11 @@ mod tests {
         let d = of("enlarged");
         let all = rank(&d, &|_| false).expect("solves");
         assert!(!all.is_empty() && all.iter().all(|m| !m.assumed));
-        let first_idle = all.iter().position(|m| m.decides.is_none()).unwrap_or(all.len());
-        assert!(all[first_idle..].iter().all(|m| m.decides.is_none()));
-        let of_day = |rest: &[Matter]| rest.windows(2).all(|w| w[0].swing().min(CAP) >= w[1].swing().min(CAP));
-        assert!(of_day(&all[..first_idle]) && of_day(&all[first_idle..]));
+        assert!(
+            all.windows(2)
+                .all(|w| { (w[0].weight(), w[0].swing().min(CAP)) >= (w[1].weight(), w[1].swing().min(CAP)) })
+        );
+        assert!(all[0].weight() >= 2 && all[0].level.id != "bed", "{:?}", all[0]);
         for m in &all {
             assert!(!m.words(Words::default()).contains("NaN") && m.moved[0] < m.moved[1], "{m:?}");
         }

@@ -183,10 +183,11 @@ impl Worst {
             };
             let then = b.neighbour.map_or(String::new(), |(j, comes, carries)| {
                 format!(
-                    " Its branch shut, {} gets {}; its outlet carries {}.",
+                    " Its branch shut, {} gets {}; its outlet carries {}.{}",
                     d.tanks[j].name,
                     w.q(FLOW, comes),
-                    w.q(FLOW, carries)
+                    w.q(FLOW, carries),
+                    if comes > carries { " That spills too." } else { "" }
                 )
             });
             first + &then
