@@ -982,7 +982,7 @@ mod tests {
         plan(goal, W).unwrap_or_else(|r| panic!("{} {:?}", r.why, r.near))
     }
     fn refused(goal: &Goal) -> Refused {
-        plan(goal, W).err().expect("refused")
+        plan(goal, W).expect_err("refused")
     }
     fn after(goal: &Goal, near: &Near) -> Goal {
         let mut goal = goal.clone();
