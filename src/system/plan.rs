@@ -447,7 +447,12 @@ impl Parts {
         let bore = pipe.bore().map_or(0.05, |b| b.value);
         let named = |word: &str, i: usize, n: usize| if n > 1 { format!("{word} {}", i + 1) } else { word.to_string() };
         let id = |word: &str, i: usize, n: usize| if n > 1 { format!("{word}{}", i + 1) } else { word.to_string() };
-        let edge = |from: &str, to: &str, q: f64| Edge { from: from.into(), to: to.into(), flow: FLOW.of(q) };
+        let edge = |from: &str, to: &str, q: f64| Edge {
+            from: from.into(),
+            to: to.into(),
+            flow: FLOW.of(q),
+            ..Edge::default()
+        };
         let pumps = if self.each { f.tanks } else { 1 };
         let mut d = Document {
             name: format!("{} with {}", goal.species.label, goal.crop.noun),
@@ -458,7 +463,7 @@ impl Parts {
                 altitude: goal.altitude,
                 filter_age: DAYS.of(RIPE),
             },
-            sumps: vec![Sump { id: "sump".into(), name: "Sump".into() }],
+            sumps: vec![Sump { id: "sump".into(), name: "Sump".into(), ..Sump::default() }],
             settlers: vec![Settler { id: "settler".into(), name: "Settler".into(), settling: self.settling(f) }],
             beds: vec![Bed {
                 id: "bed".into(),
@@ -470,12 +475,13 @@ impl Parts {
                     species: goal.species,
                     ..BedIn::default()
                 },
+                ..Bed::default()
             }],
             ..Document::default()
         };
         for i in 0..pumps {
             let name = named("Pump", i, pumps);
-            d.pumps.push(Pump { id: id("pump", i, pumps), name, most: FLOW.of(self.most) });
+            d.pumps.push(Pump { id: id("pump", i, pumps), name, most: FLOW.of(self.most), ..Pump::default() });
             d.edges.push(edge("sump", &id("pump", i, pumps), 0.0));
         }
         for i in 0..f.tanks {

@@ -2,7 +2,7 @@
 
 use super::{main, systems, titled};
 use crate::app::el::*;
-use crate::app::{Shell, bar, parts::sheet};
+use crate::app::{Shell, bar, offline, parts::sheet};
 use crate::calculators;
 use crate::session::Route;
 
@@ -24,6 +24,7 @@ pub(in crate::app) fn page() -> Piece {
         .kid(words("p", "verdict lead", "Know what spills, starves or smothers before you cut pipe or move fish."))
         .kid(sheet("Calculators", calculators).class(""))
         .kid(systems)
-        .kid(words("p", "muted small-print", small));
+        .kid(words("p", "muted small-print", small))
+        .kid(offline::line());
     all![bar(titled("Brimwise"), None), main].into()
 }

@@ -2,7 +2,7 @@
 
 use super::{main, titled};
 use crate::app::el::*;
-use crate::app::{Shell, bar, parts::sheet, shelf, store::Found};
+use crate::app::{Shell, bar, parts::sheet, share, shelf, store::Found};
 use crate::session::{Route, Work, keys::Shelf, stations};
 use crate::system::demo;
 use leptos::prelude::*;
@@ -85,6 +85,7 @@ pub(in crate::app) fn page() -> Piece {
         el("ul").class("plain asks one").kid(mine(shell, true)),
         div("buttons").kid(new_one(shell)).kid(planner()).kid(read),
         shelf::reasons(wrong),
+        share::paste_box(shell),
     ];
     let main = main("page home")
         .kid(words("p", "hint lead", about))
