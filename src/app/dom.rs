@@ -42,6 +42,16 @@ pub fn open(summary_id: &str) {
     reveal(summary_id);
 }
 
+/// The public address of the app, without what follows `#`: the one that was set when it was built, else where it was opened. Nothing where
+/// it was opened from a file, which is nowhere else.
+pub fn address() -> String {
+    let set = document().query_selector("meta[name=address]").ok().flatten().and_then(|m| m.get_attribute("content"));
+    let here = || window().location().href().unwrap_or_default();
+    let address = set.filter(|a| !a.is_empty()).unwrap_or_else(here);
+    let address = address.split('#').next().unwrap_or_default();
+    if address.starts_with("http") { address.to_string() } else { String::new() }
+}
+
 /// The key of a keyboard event.
 pub fn key(ev: &web_sys::Event) -> String {
     ev.dyn_ref::<web_sys::KeyboardEvent>().map(web_sys::KeyboardEvent::key).unwrap_or_default()

@@ -18,6 +18,10 @@ pub enum Route {
     System(String),
     /// A demo system.
     Demo(String),
+    /// A calculator or a system as a guest in another page: which, and what its address says besides.
+    Guest(String, String),
+    /// How to put a calculator into another page; the list of them where none is named.
+    Site(String),
     /// Nothing of that name.
     Lost,
 }
@@ -34,7 +38,7 @@ impl Route {
     /// Reads the part after `#` (with or without it). What follows a `?` is left to others.
     pub fn parse(hash: &str) -> Self {
         let hash = hash.strip_prefix('#').unwrap_or(hash);
-        let path = hash.split('?').next().unwrap_or("");
+        let (path, query) = hash.split_once('?').unwrap_or((hash, ""));
         let mut parts = path.split('/').filter(|p| !p.is_empty());
         let (head, id, saved) = (parts.next(), parts.next(), parts.next());
         if parts.next().is_some() {
@@ -49,6 +53,9 @@ impl Route {
             (Some("calculator"), Some(Some(id)), Some(Some(saved))) => Self::Calculator { id, saved: Some(saved) },
             (Some("system"), Some(Some(id)), None) => Self::System(id),
             (Some("demo"), Some(Some(id)), None) => Self::Demo(id),
+            (Some("embed"), Some(Some(id)), None) => Self::Guest(id, query.into()),
+            (Some("site"), None, None) => Self::Site(String::new()),
+            (Some("site"), Some(Some(id)), None) => Self::Site(id),
             _ => Self::Lost,
         }
     }
@@ -61,6 +68,10 @@ impl Route {
             Self::Calculator { id, saved: Some(saved) } => format!("#/calculator/{id}/{saved}"),
             Self::System(id) => format!("#/system/{id}"),
             Self::Demo(id) => format!("#/demo/{id}"),
+            Self::Guest(id, query) if query.is_empty() => format!("#/embed/{id}"),
+            Self::Guest(id, query) => format!("#/embed/{id}?{query}"),
+            Self::Site(id) if id.is_empty() => "#/site".into(),
+            Self::Site(id) => format!("#/site/{id}"),
         }
     }
 }
@@ -78,6 +89,10 @@ mod tests {
             Route::Calculator { id: "drain".into(), saved: Some("k3x9".into()) },
             Route::System("k3x9".into()),
             Route::Demo("trough".into()),
+            Route::Guest("drain".into(), String::new()),
+            Route::Guest("drain".into(), "flow=2+L%2Fs&look=dark".into()),
+            Route::Site(String::new()),
+            Route::Site("drain".into()),
         ];
         for r in all {
             assert_eq!(Route::parse(&r.hash()), r);

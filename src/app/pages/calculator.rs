@@ -65,6 +65,19 @@ pub(in crate::app) fn page(entry: &'static Entry, saved: Option<String>) -> Piec
         _ if saved.is_none() => Desk::new(fresh(), Some((shelf, id)), shell.store),
         _ => return super::lost(),
     };
+    let shelf = shelf::shelf(entry, desk, saved);
+    let title = move || {
+        let name = desk.work.with(|w| w.name.clone());
+        if name.is_empty() { entry.title.to_string() } else { name }
+    };
+    let main = show(entry, desk, Some(shelf));
+    all![bar(title, Some("#/")), main].into()
+}
+
+/// The calculator over some work. Without a shelf it is a guest in another page, and shorter.
+pub(super) fn show(entry: &'static Entry, desk: Desk, shelf: Option<El>) -> El {
+    let shell = Shell::get();
+    let guest = shelf.is_none();
     undo_keys(desk);
 
     let working = RwSignal::new(false);
@@ -111,16 +124,20 @@ pub(in crate::app) fn page(entry: &'static Entry, saved: Option<String>) -> Piec
     let inputs = div("inputs")
         .kid(el("section").class("sheet").kid(head).kid(form::form(board, "")))
         .kid(measure_first(desk, board))
-        .kid(shelf::shelf(entry, desk, saved));
+        .kid(shelf);
 
     let steps = part(move || working.get().then(|| r.get(|o, s| Some(parts::steps(&o.steps, s)))));
     let steps = fold("sheet fold prints", "Show the working", steps).on("toggle", move |_| working.set(true));
     let about = all![words("p", "", entry.about), words("p", "muted", "Results are planning estimates.")];
+    let all = all![
+        r.part(|o, _| o.report.pictures.iter().skip(1).map(figure::picture).collect::<Vec<_>>().into()),
+        r.part(|o, _| o.report.tables.iter().map(parts::table).collect::<Vec<_>>().into()),
+        sheet("Results", r.part(|o, s| parts::outputs(&o.outputs, s))),
+    ];
+    let all = if guest { fold("sheet fold all", "Pictures, tables and all results", all).into() } else { all.into() };
     let rest = div("rest")
         .kid(r.part(|o, _| parts::notes(&o.report.notes)))
-        .kid(r.part(|o, _| o.report.pictures.iter().skip(1).map(figure::picture).collect::<Vec<_>>().into()))
-        .kid(r.part(|o, _| o.report.tables.iter().map(parts::table).collect::<Vec<_>>().into()))
-        .kid(sheet("Results", r.part(|o, s| parts::outputs(&o.outputs, s))))
+        .kid::<Piece>(all)
         .kid(r.sheet(
             "Take care",
             |o| !o.report.cautions.is_empty(),
@@ -129,11 +146,7 @@ pub(in crate::app) fn page(entry: &'static Entry, saved: Option<String>) -> Piec
         .kid(steps)
         .kid(sheet("About this calculator", about).class("about"));
 
-    let title = move || {
-        let name = desk.work.with(|w| w.name.clone());
-        if name.is_empty() { entry.title.to_string() } else { name }
-    };
-    all![bar(title, Some("#/")), main("page calculator").kid(result).kid(inputs).kid(rest)].into()
+    main("page calculator").kid(result).kid(inputs).kid(rest)
 }
 
 /// How long the typing must pause before the assumptions are ranked.

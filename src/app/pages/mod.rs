@@ -1,7 +1,9 @@
 //! The screens.
 
 pub(super) mod calculator;
+pub(super) mod guest;
 pub(super) mod home;
+pub(super) mod site;
 pub(super) mod system;
 pub(super) mod systems;
 
