@@ -26,7 +26,7 @@ cargo xtask test [GROUP...] [-- FILTER...]      run every test, or the groups na
 cargo xtask check                               formatting, lints and documentation, warnings denied
 cargo xtask build                               build the site into target/dist
 cargo xtask size                                what a first visit fetches, against the budget
-cargo xtask bench [FILTER...]                   timings of the core
+cargo xtask bench [browser] [FILTER...]         timings of the core, natively or in a browser
 cargo xtask shots [ROUTE...]                    pictures of the screens into target/shots
 cargo xtask vitals [ROUTE]                      paint and layout shift of a first visit on a slow phone
 cargo xtask icons                               draw the icons anew from their drawings

@@ -21,6 +21,8 @@ pub fn add(project: &Project) -> Done {
         copy(&style.join("icons").join(name), &dist.join("icons").join(name))?;
     }
     copy(&app.join("manifest.webmanifest"), &dist.join("manifest.webmanifest"))?;
+    // For pages of other sites; not of a first visit, and so not kept.
+    copy(&app.join("embed.js"), &dist.join("embed.js"))?;
     let worker = shell::read(&app.join("worker.js"))?;
     // It is one of the files of a first visit, so it must be there before they are listed.
     shell::write(&dist.join(WORKER), &worker)?;

@@ -23,6 +23,16 @@ async function keep() {
   active.postMessage("whole", [line.port2]);
 }
 
+/** Tells a page around how high the app is: when it asks, and whenever that changes. Nothing else is ever said. */
+function grow({ source, origin, data }) {
+  if (source !== parent || data?.brimwise !== 1 || data.ask !== "height") return;
+  removeEventListener("message", grow);
+  const app = document.getElementById("app");
+  const say = () => parent.postMessage({ brimwise: 1, height: Math.ceil(app.getBoundingClientRect().height) }, origin === "null" ? "*" : origin);
+  new ResizeObserver(say).observe(app);
+}
+if (self !== top) addEventListener("message", grow);
+
 try {
   const { default: init } = await import(address("app-js"));
   await init({ module_or_path: address("app-wasm") });

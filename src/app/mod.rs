@@ -14,6 +14,7 @@ mod gauge;
 mod offline;
 mod pages;
 mod parts;
+mod share;
 mod shelf;
 pub mod store;
 mod way;
@@ -178,10 +179,13 @@ fn whole(vault: Box<dyn store::Vault>) -> Piece {
             None => pages::lost(),
         },
         Route::Systems => pages::systems::page(),
+        Route::Plan => pages::plan::page(),
         Route::System(id) => pages::system::saved(id),
         Route::Demo(id) => pages::system::demo(&id),
         Route::Guest(id, query) => pages::guest::page(&id, &query),
         Route::Site(id) => pages::site::page(&id),
+        Route::Code(code) => pages::linked::open(&code),
+        Route::Linked => pages::linked::again(),
         Route::Lost => pages::lost(),
     });
     let skip = words("a", "skip", "Skip to the content").set("href", "#main").on("click", |ev| {

@@ -14,7 +14,7 @@ mod mend;
 pub mod outage;
 pub mod outcome;
 pub mod oxygen;
-mod piping;
+pub(crate) mod piping;
 pub mod pump;
 pub mod ranking;
 pub mod running;
@@ -50,4 +50,19 @@ pub static ALL: &[Entry] = &[
 /// The calculator with this identifier.
 pub fn by_id(id: &str) -> Option<&'static Entry> {
     ALL.iter().find(|e| e.id == id)
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::units::Words;
+
+    #[test]
+    fn the_answer_is_one_of_the_outputs() {
+        for entry in super::ALL {
+            let outcome =
+                (entry.sheet)().run(Words::default(), false).unwrap_or_else(|e| panic!("{}: {e:?}", entry.id));
+            let known = outcome.outputs.iter().any(|o| o.key == entry.answer);
+            assert!(known || entry.answer.is_empty(), "{} has no output {}", entry.id, entry.answer);
+        }
+    }
 }

@@ -18,6 +18,7 @@ pub mod plants;
 pub mod pump;
 pub mod reserve;
 pub mod respiration;
+pub mod round;
 pub mod section;
 pub mod settling;
 pub mod siphon;

@@ -11,14 +11,14 @@ use crate::units::{kinds::FLOW, si::l_h};
 const NEW_BRANCH: f64 = l_h(600.0);
 
 fn edge(from: &str, to: &str, flow: f64) -> Edge {
-    Edge { from: from.into(), to: to.into(), flow: FLOW.of(flow) }
+    Edge { from: from.into(), to: to.into(), flow: FLOW.of(flow), ..Edge::default() }
 }
 
 /// A new system: one of each station in a loop, every number assumed.
 pub fn starter(name: &str) -> Work {
     let document = Document {
         name: name.into(),
-        sumps: vec![Sump { id: "sump".into(), name: "Sump".into() }],
+        sumps: vec![Sump { id: "sump".into(), name: "Sump".into(), ..Sump::default() }],
         pumps: vec![Pump { id: "pump".into(), name: "Pump".into(), ..Pump::default() }],
         tanks: vec![Tank { id: "tank".into(), name: "Fish tank".into(), ..Tank::default() }],
         settlers: vec![Settler { id: "settler".into(), name: "Settler".into(), ..Settler::default() }],

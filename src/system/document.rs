@@ -4,11 +4,15 @@
 //! one place. A station holds the very inputs of the calculators that check it, without the fields that the system itself knows (such as
 //! the flow through it).
 
-use crate::calculators::{bed::BedIn, drain::DrainIn, form::*, oxygen::OxygenIn, settling::SettlingIn};
+use super::notes::Notes;
+use crate::calculators::{ammonia::AmmoniaIn, bed::BedIn, drain::DrainIn, form::*, heat::HeatIn, levels::LevelsIn};
+use crate::calculators::{oxygen::OxygenIn, pump, pump::PumpIn, settling::SettlingIn, siphon::SiphonIn};
 use crate::units::{kinds::*, si::*, *};
 
-/// Version of the document that this build writes.
-pub const VERSION: u64 = 1;
+/// Version of the document that this build writes. Version 2 added what may be said of a station: the levels of a sump, the curve of a pump
+/// and the pipes of its branches, siphons, heat, and the ammonia test with its filter. Each is a list of one row or none, and none means that nothing
+/// was said; a version 1 document is read as one that says nothing of them.
+pub const VERSION: u64 = 2;
 /// Most stations of one kind.
 const MOST: usize = 12;
 /// Most edges.
@@ -37,6 +41,12 @@ pub struct Document {
     pub beds: Vec<Bed>,
     /// The way of the water.
     pub edges: Vec<Edge>,
+    /// Heaters, lids, walls and climate, if said.
+    pub heat: Vec<Heat>,
+    /// Water test and filter, if said.
+    pub ammonia: Vec<Ammonia>,
+    /// What the person notes beside it.
+    pub notes: Notes,
 }
 
 /// The water, and the place.
@@ -61,9 +71,11 @@ pub struct Sump {
     pub id: String,
     /// Name.
     pub name: String,
+    /// Its size and fill mark, if said.
+    pub levels: Vec<SumpLevels>,
 }
 
-/// A pump. What it sends to each tank stands on the edges.
+/// A pump. What it sends to each tank stands on the edges: set flows, or pipes when its curve is known too.
 #[derive(Debug, Clone)]
 pub struct Pump {
     /// Identifier.
@@ -72,6 +84,8 @@ pub struct Pump {
     pub name: String,
     /// The number on the box: what it sends with nothing to lift.
     pub most: VolumeRate,
+    /// Its curve and main pipe, if said; then `most` counts for nothing.
+    pub curve: Vec<Curve>,
 }
 
 /// A fish tank with its outlet, its air and its fish.
@@ -116,6 +130,8 @@ pub struct Bed {
     pub name: String,
     /// What it is.
     pub bed: BedIn,
+    /// Its automatic siphon, if it has one.
+    pub siphon: Vec<Siphon>,
 }
 
 /// Water runs from one station to another.
@@ -127,7 +143,56 @@ pub struct Edge {
     pub to: String,
     /// What it is set to, where it leaves a pump; elsewhere what comes runs on, and this counts for nothing.
     pub flow: VolumeRate,
+    /// Its pipe, where it leaves a pump, if said. With the pump's curve it gives the flow.
+    pub run: Vec<Run>,
 }
+
+/// A part that a station may have: the inputs of a calculator without what the system knows.
+macro_rules! part_of {
+    ($(#[$doc:meta])* $name:ident, $inputs:ty, $known:ident = [$($key:literal),*]) => {
+        $(#[$doc])*
+        #[derive(Debug, Clone, Default)]
+        pub struct $name(pub $inputs);
+        #[doc = "What the system knows of it, and therefore does not ask for there."]
+        pub const $known: &[&str] = &[$($key),*];
+        impl Fields for $name {
+            fn fields(&mut self, f: &mut dyn Form) {
+                rest(f, $known, &mut self.0);
+            }
+        }
+    };
+}
+
+part_of!(
+    /// Size and fill mark of a sump.
+    SumpLevels, LevelsIn,
+    LEVELS_KNOWN = ["flow_by", "flow", "shut_off", "free_flow", "height", "ends", "tanks", "beds", "pipe", "bore", "length", "elbows", "losses", "temperature"]
+);
+part_of!(
+    /// Curve of a pump, its main pipe and its watts.
+    Curve, PumpIn,
+    CURVE_KNOWN = ["leads", "lift", "wanted", "valve", "open", "ends", "branches", "fall", "temperature"]
+);
+part_of!(
+    /// The pipe of a branch, from its tee to its end.
+    Run, pump::Branch,
+    RUN_KNOWN = ["wanted"]
+);
+part_of!(
+    /// The automatic siphon of a bed.
+    Siphon, SiphonIn,
+    SIPHON_KNOWN = ["inflow", "temperature"]
+);
+part_of!(
+    /// Heaters, lids, walls, room and outdoor climate, for all the water.
+    Heat, HeatIn,
+    HEAT_KNOWN = ["volume", "surface", "water", "coldest", "hottest"]
+);
+part_of!(
+    /// A water test, and the filter.
+    Ammonia, AmmoniaIn,
+    AMMONIA_KNOWN = ["species", "temperature", "volume", "feed", "flow", "age"]
+);
 
 impl Default for Water {
     fn default() -> Self {
@@ -144,13 +209,13 @@ impl Default for Water {
 
 impl Default for Pump {
     fn default() -> Self {
-        Self { id: String::new(), name: String::new(), most: FLOW.of(l_h(2000.0)) }
+        Self { id: String::new(), name: String::new(), most: FLOW.of(l_h(2000.0)), curve: vec![] }
     }
 }
 
 impl Default for Edge {
     fn default() -> Self {
-        Self { from: String::new(), to: String::new(), flow: FLOW.of(0.0) }
+        Self { from: String::new(), to: String::new(), flow: FLOW.of(0.0), run: vec![] }
     }
 }
 
@@ -195,6 +260,12 @@ impl Fields for Water {
 impl Fields for Sump {
     fn fields(&mut self, f: &mut dyn Form) {
         identity(f, &mut self.id, &mut self.name);
+        let levels = List::new(1, "levels", "Size and fill mark", "size and fill mark", 1);
+        list(
+            f,
+            &levels.help("Then it is checked whether it runs dry, or spills when the power goes."),
+            &mut self.levels,
+        );
     }
 }
 
@@ -203,11 +274,12 @@ impl Fields for Pump {
         identity(f, &mut self.id, &mut self.name);
         let most =
             Field::new(1, "most", "Most the pump can ever send", FLOW).range(l_h(10.0), l_h(50_000.0)).way(Way::Bucket);
-        num(
-            f,
-            &most.help("The number on the box, not the bucket: with a clean pump and an open valve it may yet come."),
-            &mut self.most,
-        );
+        let most =
+            most.help("The number on the box, not the bucket: with a clean pump and an open valve it may yet come.");
+        group(f, &Group::titled(""), self.curve.is_empty(), &mut |f| num(f, &most, &mut self.most));
+        let curve = List::new(2, "curve", "Curve and main pipe", "curve and main pipe", 1);
+        let help = "With it and the pipe of every branch the flows are worked out. Until then the set flows count.";
+        list(f, &curve.help(help), &mut self.curve);
     }
 }
 
@@ -241,6 +313,8 @@ impl Fields for Bed {
     fn fields(&mut self, f: &mut dyn Form) {
         identity(f, &mut self.id, &mut self.name);
         part(f, &Part::new(1, "bed", ""), BED_KNOWN, &mut self.bed);
+        let siphon = List::new(2, "siphon", "Automatic siphon", "siphon", 1);
+        list(f, &siphon.help("For a bed that floods and drains by itself."), &mut self.siphon);
     }
 }
 
@@ -249,7 +323,11 @@ impl Fields for Edge {
         text(f, &Text::new(1, "from", "From", ID).hidden(), &mut self.from);
         text(f, &Text::new(2, "to", "To", ID).hidden(), &mut self.to);
         let flow = Field::new(3, "flow", "Set to send", FLOW).range(0.0, l_h(50_000.0)).way(Way::Bucket);
-        num(f, &flow.help("What the valve of this branch is set to. Catch it in a bucket."), &mut self.flow);
+        let flow = flow.help("What the valve of this branch is set to. Catch it in a bucket.");
+        group(f, &Group::titled(""), self.run.is_empty(), &mut |f| num(f, &flow, &mut self.flow));
+        let run = List::new(4, "run", "Its pipe", "pipe", 1);
+        let help = "From the main pipe to its end. Heights count from the sump's water with the pump off.";
+        list(f, &run.help(help), &mut self.run);
     }
 }
 
@@ -263,5 +341,10 @@ impl Fields for Document {
         list(f, &List::new(6, "settlers", "Settlers", "settler", MOST), &mut self.settlers);
         list(f, &List::new(7, "beds", "Grow beds", "bed", MOST), &mut self.beds);
         list(f, &List::new(8, "edges", "The way of the water", "edge", MOST_EDGES), &mut self.edges);
+        let heat = List::new(9, "heat", "Heat", "heat", 1);
+        list(f, &heat.help("Heaters, lids, walls and the climate."), &mut self.heat);
+        let test = List::new(10, "ammonia", "Water test and filter", "water test and filter", 1);
+        list(f, &test.help("What the test kit reads, and the medium that turns ammonia over."), &mut self.ammonia);
+        part(f, &Part::new(200, "notes", ""), &[], &mut self.notes);
     }
 }

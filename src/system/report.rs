@@ -113,6 +113,15 @@ pub fn report(d: &Document, words: Words) -> Result<Report, Vec<FieldError>> {
     Ok(Report { verdict, stations, levels, chain, repairs, flows, cautions })
 }
 
+/// Every fill level on its worst day, fullest first, without words or repairs.
+///
+/// # Errors
+/// As [`report`].
+pub fn levels(d: &Document) -> Result<Vec<Checked>, Vec<FieldError>> {
+    let ways = flow::ways(d)?;
+    Ok(merge(&ways, &solve_days(d, &ways)?))
+}
+
 fn solve_days(d: &Document, ways: &Ways<'_>) -> Result<Vec<Solved>, Vec<FieldError>> {
     DAYS_CHECKED.iter().map(|&day| check::solve_on(d, ways, day)).collect()
 }

@@ -4,12 +4,12 @@ use super::main;
 use crate::app::el::*;
 use crate::app::parts::{self, fold, sheet};
 use crate::app::{Shell, board::Board, desk::Desk, store::Found};
-use crate::app::{bar, figure, form, shelf, steps_of, taker, undo_keys};
+use crate::app::{bar, figure, form, share, shelf, steps_of, taker, undo_keys};
 use crate::calculators::Entry;
 use crate::calculators::form::{Edit, FieldError};
 use crate::calculators::outcome::Outcome;
 use crate::calculators::ranking::{self, Influence};
-use crate::session::{Paper, Work, keys::Shelf, staff::staff};
+use crate::session::{Paper, Route, Work, keys::Shelf, staff::staff};
 use crate::units::{System, THIN, Words, number};
 use leptos::prelude::*;
 use std::sync::Arc;
@@ -65,17 +65,43 @@ pub(in crate::app) fn page(entry: &'static Entry, saved: Option<String>) -> Piec
         _ if saved.is_none() => Desk::new(fresh(), Some((shelf, id)), shell.store),
         _ => return super::lost(),
     };
-    let shelf = shelf::shelf(entry, desk, saved);
+    show(entry, desk, saved, None)
+}
+
+/// A sheet that came in a link, laid on top of the working sheet.
+pub(super) fn linked(entry: &'static Entry, mut work: Work) -> Piece {
+    let shell = Shell::get();
+    let draft = (Shelf::Draft, entry.id.to_string());
+    let desk = match shell.store.load(draft.0, &draft.1) {
+        Found::Work(found) => Desk::new(found.work, Some(draft), shell.store),
+        // A draft of a later version stays as it is.
+        Found::Left(_) => Desk::new(Work::new(Paper::Sheet((entry.sheet)())), None, shell.store),
+        Found::Nothing => Desk::new(Work::new(Paper::Sheet((entry.sheet)())), Some(draft), shell.store),
+    };
+    if work.name.is_empty() {
+        work.name = format!("{}, from a link", entry.title);
+    }
+    let adopt = Callback::new(move |()| {
+        let id = shell.store.new_id(Shelf::Sheet);
+        shell.readdress(Route::Calculator { id: entry.id.into(), saved: Some(id.clone()) });
+        (Shelf::Sheet, id)
+    });
+    desk.lay(work, adopt);
+    let own = Route::Calculator { id: entry.id.into(), saved: None };
+    show(entry, desk, None, Some(share::banner(desk, Some(own))))
+}
+
+fn show(entry: &'static Entry, desk: Desk, saved: Option<String>, over: Option<Piece>) -> Piece {
     let title = move || {
         let name = desk.work.with(|w| w.name.clone());
         if name.is_empty() { entry.title.to_string() } else { name }
     };
-    let main = show(entry, desk, Some(shelf));
-    all![bar(title, Some("#/")), main].into()
+    let shelf = all![shelf::shelf(entry, desk, saved), share::share(desk)];
+    all![bar(title, Some("#/")), over, body(entry, desk, Some(shelf.into()))].into()
 }
 
 /// The calculator over some work. Without a shelf it is a guest in another page, and shorter.
-pub(super) fn show(entry: &'static Entry, desk: Desk, shelf: Option<El>) -> El {
+pub(super) fn body(entry: &'static Entry, desk: Desk, shelf: Option<Piece>) -> El {
     let shell = Shell::get();
     let guest = shelf.is_none();
     undo_keys(desk);
@@ -100,7 +126,7 @@ pub(super) fn show(entry: &'static Entry, desk: Desk, shelf: Option<El>) -> El {
     // The result in sight.
     let level = Signal::derive(move || r.get(|o, s| o.report.levels.first().map(|l| staff(l, s))));
     let verdict = move || r.get(|o, _| o.report.verdict.clone());
-    let headline = move || r.get(|o, s| o.outputs.first().map(|x| x.show(s)).unwrap_or_default());
+    let headline = move || r.get(|o, s| o.answer(entry.answer).map(|x| x.show(s)).unwrap_or_default());
     let stale = Signal::derive(move || board.wrong());
     shell.say_when(move || match stale.get() {
         Some(wrong) => wrong,
@@ -134,10 +160,11 @@ pub(super) fn show(entry: &'static Entry, desk: Desk, shelf: Option<El>) -> El {
         r.part(|o, _| o.report.tables.iter().map(parts::table).collect::<Vec<_>>().into()),
         sheet("Results", r.part(|o, s| parts::outputs(&o.outputs, s))),
     ];
-    let all = if guest { fold("sheet fold all", "Pictures, tables and all results", all).into() } else { all.into() };
+    let all: Piece =
+        if guest { fold("sheet fold all", "Pictures, tables and all results", all).into() } else { all.into() };
     let rest = div("rest")
         .kid(r.part(|o, _| parts::notes(&o.report.notes)))
-        .kid::<Piece>(all)
+        .kid(all)
         .kid(r.sheet(
             "Take care",
             |o| !o.report.cautions.is_empty(),

@@ -5,18 +5,16 @@ use super::main;
 use super::system::{chain, checked, named};
 use crate::app::el::*;
 use crate::app::parts::{self, Take, fold, sheet};
-use crate::app::{Shell, desk::Desk, dom, shelf, units_switch};
+use crate::app::{Shell, desk::Desk, dom, share, shelf, units_switch};
 use crate::calculators::{self, form::FieldError};
 use crate::session::guest::{ACCENT, CODE, DEMO, LOOK, Query, accent};
-use crate::session::{Paper, Route, Work, staff::staff};
+use crate::session::{Paper, Route, Work, code, link, staff::staff};
 use crate::system::{
     demo,
     report::{self, Report},
 };
 use crate::units::{System, Words};
-use leptos::prelude::*;
-use leptos::wasm_bindgen::JsCast;
-use leptos::web_sys::HtmlElement;
+use leptos::{prelude::*, wasm_bindgen::JsCast, web_sys::HtmlElement};
 use std::rc::Rc;
 
 /// The name of the view that shows a system.
@@ -44,7 +42,7 @@ pub(in crate::app) fn page(id: &str, query: &str) -> Piece {
         }
     };
     let desk = Desk::new(work, None, Shell::get().store);
-    all![head(entry.title), faults, calculator::show(entry, desk, None), foot(desk)].into()
+    all![head(entry.title), faults, calculator::body(entry, desk, None), foot(desk)].into()
 }
 
 /// The whole page in the look that is asked for.
@@ -77,36 +75,26 @@ fn head(title: &str) -> El {
 /// Where the work is kept, and the way into the app with it.
 fn foot(desk: Desk) -> El {
     let shell = Shell::get();
-    let link = Memo::new(move |_| desk.work.with(|w| format!("{}{}", dom::address(), full(w))));
-    let open = words("a", "btn go", "Open in the full app")
-        .set("target", "_blank")
-        .set("rel", "noopener")
-        .live("href", move || Some(link.get()));
+    let address = dom::address();
+    // What cannot be put into a link is still a way to the calculator.
+    let link = move || {
+        let full = desk.work.with(|w| link::link(w, &address).map(|l| l.text));
+        Some(full.unwrap_or_else(|_| format!("{address}{}", Route::Home.hash())))
+    };
+    let open =
+        words("a", "btn go", "Open in the full app").set("target", "_blank").set("rel", "noopener").live("href", link);
     let file = button("btn", "Save as a file", move || desk.work.with_untracked(|w| shelf::export(shell, w, "work")));
-    let by_hand = el("input")
-        .set("id", "guest-link")
-        .set("type", "text")
-        .set("readonly", "")
-        .value(move || link.get())
-        .on("focus", |ev| {
-            if let Some(input) = ev.target().and_then(|t| t.dyn_into::<leptos::web_sys::HtmlInputElement>().ok()) {
-                input.select();
-            }
-        });
-    let label = div("label").kid(words("label", "", "A link to copy").set("for", "guest-link"));
-    let field = div("field").kid(label).kid(div("entry").kid(by_hand));
     let said = "Nothing is kept in this frame: what you enter is gone when the page closes. The full app keeps it on your device; so does a file.";
     el("footer")
         .class("guest-foot sheet")
         .kid(words("p", "hint", said))
         .kid(div("buttons").kid(open).kid(file))
-        .kid(field)
-        .kid(words("p", "muted small-print", "Brimwise. Planning estimates; local codes and licensed practice come first."))
-}
-
-/// Where the full app shows this work.
-fn full(work: &Work) -> String {
-    work.sheet().map_or_else(String::new, |s| Route::Calculator { id: s.entry().id.into(), saved: None }.hash())
+        .kid(share::share(desk))
+        .kid(words(
+            "p",
+            "muted small-print",
+            "Brimwise. Planning estimates; local codes and licensed practice come first.",
+        ))
 }
 
 /// What is wrong, in sentences.
@@ -124,8 +112,9 @@ fn system(query: &Query) -> Result<Work, String> {
     if let Some(demo) = query.get(DEMO).and_then(demo::by_id) {
         return Ok(Work::new(Paper::System(Box::new(demo.document()))));
     }
-    let _ = CODE;
-    Err("The address names no system.".into())
+    let code = query.get(CODE).ok_or("The address names no system.")?;
+    let work = code::decode(code).map_err(|e| e.to_string())?;
+    if work.system().is_some() { Ok(work) } else { Err("The code is of one calculator, not of a system.".into()) }
 }
 
 /// The check of a system, to look at. It changes only with the units.

@@ -3,13 +3,12 @@
 use super::systems::ask;
 use super::{main, titled};
 use crate::app::el::*;
-use crate::app::{Shell, bar, board::Board, desk::Desk, dom, form, parts::sheet};
+use crate::app::{Shell, bar, board::Board, desk::Desk, dom, form, parts::sheet, share};
 use crate::calculators::{self, Entry, form::Edit, form::FieldError};
 use crate::session::guest::{ACCENT, LOOK, Query, UNITS, accent};
 use crate::session::{Paper, Route, Work};
 use leptos::prelude::*;
-use leptos::wasm_bindgen::JsCast;
-use leptos::web_sys::{Event, HtmlTextAreaElement};
+use leptos::web_sys::Event;
 use std::time::Duration;
 
 /// How long the choosing must pause before the picture of it is made anew.
@@ -53,20 +52,15 @@ fn quoted(text: &str) -> String {
 }
 
 /// Lines to copy.
-fn lines(id: &'static str, label: &str, text: impl Fn() -> String + 'static) -> El {
-    let area = move || dom::by_id(id).and_then(|e| e.dyn_into::<HtmlTextAreaElement>().ok());
-    let copy = move || {
-        if let Some(area) = area() {
-            area.select();
-            dom::copy(&area.value(), move |done| {
-                Shell::get_shared().tell(if done { "Copied." } else { "Selected: copy it with the keyboard or the menu." }, None);
-            });
-        }
-    };
-    let text_area = el("textarea").class("lines").set("id", id).set("readonly", "").set("rows", "5").set("spellcheck", "false");
+fn lines(id: &'static str, label: &str, text: impl Fn() -> String + Send + Sync + 'static) -> El {
+    let shell = Shell::get();
+    let text = Memo::new(move |_| text());
+    let copy = move || share::copy(shell, &text.get_untracked(), id);
+    let text_area =
+        el("textarea").class("lines").set("id", id).set("readonly", "").set("rows", "5").set("spellcheck", "false");
     div("field")
         .kid(div("label").kid(words("label", "", label).set("for", id)))
-        .kid(text_area.say(text))
+        .kid(text_area.say(move || text.get()))
         .kid(div("buttons").kid(button("btn", "Copy", copy).set("aria-label", &format!("Copy: {label}"))))
 }
 
@@ -116,9 +110,10 @@ fn one(entry: &'static Entry) -> Piece {
     });
     on_cleanup(stop);
     let route = move |q: &Query| Route::Guest(entry.id.into(), q.write()).hash();
-    let framed = dom::framed();
+    // Only the app of a site has such a file beside it.
+    let sited = dom::by_id("app-js").is_some();
     let live = part(move || {
-        if !framed {
+        if !sited {
             return words("p", "hint", "The live picture needs the app on a site; this is a file.");
         }
         let frame = el("iframe").class("live").set("title", &format!("How it looks: {}", entry.title));
@@ -131,7 +126,8 @@ fn one(entry: &'static Entry) -> Piece {
     let script = folder.clone();
     let element = move || {
         let q = query.get();
-        let mut out = format!("<script src=\"{script}embed.js\" async></script>\n<brimwise-embed calculator=\"{}\"", entry.id);
+        let mut out =
+            format!("<script src=\"{script}embed.js\" async></script>\n<brimwise-embed calculator=\"{}\"", entry.id);
         for (name, value) in [
             ("units", q.get(UNITS).unwrap_or_default().to_string()),
             ("look", q.get(LOOK).unwrap_or_default().to_string()),
@@ -146,16 +142,30 @@ fn one(entry: &'static Entry) -> Piece {
     };
     let plain = move || {
         let to = query.with(|q| format!("{folder}{}", route(q)));
-        format!("<iframe src=\"{}\" title=\"{}\" width=\"100%\" height=\"{HEIGHT}\"></iframe>", quoted(&to), entry.title)
+        format!(
+            "<iframe src=\"{}\" title=\"{}\" width=\"100%\" height=\"{HEIGHT}\"></iframe>",
+            quoted(&to),
+            entry.title
+        )
     };
 
-    let input = el("input").set("id", "accent").set("type", "text").set("autocomplete", "off").set("placeholder", "#1d7186");
+    let input =
+        el("input").set("id", "accent").set("type", "text").set("autocomplete", "off").set("placeholder", "#1d7186");
     let input = input.set("maxlength", "9").on("input", move |ev: Event| colour.set(typed(&ev)));
-    let wrong = move || if good() || colour.with(|c| c.trim().is_empty()) { "" } else { "A colour is a # and six digits or letters a to f." };
+    let wrong = move || {
+        if good() || colour.with(|c| c.trim().is_empty()) {
+            ""
+        } else {
+            "A colour is a # and six digits or letters a to f."
+        }
+    };
     let accent = div("field")
         .kid(div("label").kid(words("label", "", "Accent colour").set("for", "accent")))
         .kid(div("entry").kid(input.set("aria-describedby", "accent-hint accent-wrong")))
-        .kid(words("p", "hint", "Such as #1d7186. It is darkened or lightened until it can be read.").set("id", "accent-hint"))
+        .kid(
+            words("p", "hint", "Such as #1d7186. It is darkened or lightened until it can be read.")
+                .set("id", "accent-hint"),
+        )
         .kid(el("p").class("wrong").set("id", "accent-wrong").set("role", "alert").say(move || wrong().to_string()));
     let choose = all![
         segments("units", "Units", &[("", "Metric"), ("us", "US")], units),
@@ -170,7 +180,9 @@ fn one(entry: &'static Entry) -> Piece {
     ];
     let note = "A visitor's numbers stay in their browser and in the frame. Your site needs to allow this one in its own policy, if it has one: frame-src, and script-src for the small script.";
     let left = div("inputs").kid(sheet("How it looks", choose)).kid(sheet("First values", first));
-    let right = div("see").kid(sheet("The lines to copy", copy).kid(words("p", "hint", note))).kid(sheet("What a visitor sees", live));
+    let right = div("see")
+        .kid(sheet("The lines to copy", copy).kid(words("p", "hint", note)))
+        .kid(sheet("What a visitor sees", live));
     let title = move || format!("{} on your site", entry.title);
     let main = main("page site").kid(left).kid(right);
     all![bar(title, Some("#/site")), main].into()

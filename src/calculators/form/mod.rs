@@ -370,7 +370,12 @@ pub fn text(form: &mut dyn Form, text: &Text, value: &mut String) {
 
 /// Declares a part, leaving out the fields of `inner` whose keys are in `without` (because the whole knows them better).
 pub fn part(form: &mut dyn Form, part: &Part, without: &[&str], inner: &mut dyn Fields) {
-    form.part(part, &mut |f: &mut dyn Form| inner.fields(&mut Without { form: f, keys: without }));
+    form.part(part, &mut |f: &mut dyn Form| rest(f, without, inner));
+}
+
+/// Declares the fields of `inner` in place, leaving out those whose keys are in `without`.
+pub fn rest(form: &mut dyn Form, without: &[&str], inner: &mut dyn Fields) {
+    inner.fields(&mut Without { form, keys: without });
 }
 
 /// Passes a walk on, all but some keys.
