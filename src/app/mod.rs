@@ -203,10 +203,15 @@ fn listen(shell: Shell) {
         if shell.route.with_untracked(|r| *r != to) {
             shell.store.flush();
             shell.notice.update(|n| *n = n.take().filter(|n| n.stays).map(|n| Notice { stays: false, ..n }));
-            // What stands in a page of others must not take the focus from it.
-            let guest = matches!(to, Route::Guest(..));
+            let guest = |r: &Route| matches!(r, Route::Guest(..));
+            let (is, was) = (guest(&to), shell.route.with_untracked(guest));
+            if is != was {
+                // A guest keeps nothing and looks as it is told; nobody else does.
+                let _ = window().location().reload();
+            }
             shell.route.set(to);
-            if guest {
+            // What stands in a page of others must not take the focus from it.
+            if is {
                 return;
             }
             window().scroll_to_with_x_and_y(0.0, 0.0);

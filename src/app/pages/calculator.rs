@@ -154,7 +154,12 @@ pub(super) fn body(entry: &'static Entry, desk: Desk, shelf: Option<Piece>) -> E
 
     let steps = part(move || working.get().then(|| r.get(|o, s| Some(parts::steps(&o.steps, s)))));
     let steps = fold("sheet fold prints", "Show the working", steps).on("toggle", move |_| working.set(true));
-    let about = all![words("p", "", entry.about), words("p", "muted", "Results are planning estimates.")];
+    let site = words("a", "tap", "Put this on your site").set("href", &Route::Site(entry.id.into()).hash());
+    let about = all![
+        words("p", "", entry.about),
+        words("p", "muted", "Results are planning estimates."),
+        (!guest).then_some(site)
+    ];
     let all = all![
         r.part(|o, _| o.report.pictures.iter().skip(1).map(figure::picture).collect::<Vec<_>>().into()),
         r.part(|o, _| o.report.tables.iter().map(parts::table).collect::<Vec<_>>().into()),
