@@ -5,11 +5,16 @@ pub mod compare;
 pub mod demo;
 pub mod document;
 pub mod flow;
+pub mod growing;
 pub mod json;
+pub mod limits;
+pub mod measure;
 pub mod notes;
 pub mod parts;
 pub mod plan;
 pub mod prove;
+pub mod repairs;
 pub mod report;
+pub mod worst;
 
 pub use document::Document;

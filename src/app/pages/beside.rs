@@ -64,7 +64,7 @@ fn buying(desk: Desk, board: Board) -> Piece {
         })
     };
     let make = move |key: &str| match key.strip_prefix("# ") {
-        Some(group) => words("li", "group", group).set("role", "heading").set("aria-level", "3"),
+        Some(group) => words("h3", "group", group),
         None => line(desk, list, key),
     };
     let sum = move || {
@@ -85,7 +85,7 @@ fn buying(desk: Desk, board: Board) -> Piece {
     all![
         form::form(board, "notes.spare"),
         form::form(board, "notes.currency"),
-        el("ul").class("plain bought").kid(each(keys, make)),
+        div("bought").kid(each(keys, make)),
         el("p").class("num sum").say(sum),
         notes,
     ]
@@ -166,8 +166,7 @@ fn line(desk: Desk, list: Memo<Option<Same<Parts>>>, key: &str) -> El {
         .value(move || text.get())
         .on("input", move |ev| take(typed(&ev)));
     let cost = with(|p, _| p.cost().map_or_else(String::new, |c| format!("= {}", number(money(c), 7))));
-    el("li")
-        .class("buy")
+    div("buy")
         .kid(
             div("")
                 .kid(el("strong").say(with(|p, _| p.what.clone())))
@@ -260,7 +259,7 @@ fn proof(desk: Desk, list: Memo<Option<Same<Proofs>>>, key: &str) -> El {
                     take();
                 }
             });
-        let label = move || Some(format!("Note what was measured: {}", get(&|p| p.title.clone())));
+        let label = move || Some(format!("Note it: {}", get(&|p| p.title.clone())));
         let note = button("btn", "Note it", take).live("aria-label", label);
         let entry = div("entry").kid(input).kid(el("span").class("muted unit-of").say(unit)).kid(note);
         all![div("label").kid(name), entry, el("p").class("wrong").set("role", "alert").say(move || wrong.get()),]
@@ -333,8 +332,8 @@ fn told(c: &Comparison, system: System) -> Piece {
     };
     let level = |l: &Change| -> Piece {
         let mark = match (l.worse(), l.better()) {
-            (true, _) => Some(words("span", "worse", "▲ fuller")),
-            (_, true) => Some(words("span", "better", "▼ less full")),
+            (true, _) => Some(words("span", "worse", "▲ worse")),
+            (_, true) => Some(words("span", "better", "▼ better")),
             _ => None,
         };
         let head = div("level-head").kid(words("strong", "", &l.name)).kid(mark);

@@ -1,5 +1,6 @@
 //! The screens.
 
+mod answers;
 pub(super) mod beside;
 pub(super) mod calculator;
 pub(super) mod guest;

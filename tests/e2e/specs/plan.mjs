@@ -9,7 +9,7 @@ export async function run({ open, expect, axe, fits, phone }) {
   await page.getByRole("link", { name: "Plan one from a goal" }).click();
   await page.getByRole("heading", { level: 1, name: "Plan a system" }).waitFor();
   expect(/tanks of/.test(await verdict()), `the first goal is not planned: ${await verdict()}`);
-  await page.getByLabel("Fish harvested a year").fill("90");
+  await page.locator("#f-fish").fill("90");
   await page.getByRole("heading", { name: "What can be planned" }).waitFor();
   expect(/room/.test(await verdict()), `it does not say that the room is too small: ${await verdict()}`);
   await axe(page);
@@ -17,11 +17,11 @@ export async function run({ open, expect, axe, fits, phone }) {
   await page.getByRole("button", { name: /^Use: .* of fish a year/ }).click();
   await page.getByRole("heading", { name: "The plan" }).waitFor();
   // The goal is still there after a reload.
-  const wanted = await page.getByLabel("Fish harvested a year").inputValue();
+  const wanted = await page.locator("#f-fish").inputValue();
   await page.waitForTimeout(600);
   await page.reload();
   await page.getByRole("heading", { name: "The plan" }).waitFor();
-  expect((await page.getByLabel("Fish harvested a year").inputValue()) === wanted, "the goal is lost");
+  expect((await page.locator("#f-fish").inputValue()) === wanted, "the goal is lost");
 
   // A system of one's own; nothing is over.
   await page.getByRole("button", { name: "Make this system" }).click();
@@ -29,9 +29,9 @@ export async function run({ open, expect, axe, fits, phone }) {
   expect(/Enough everywhere|Nothing is over/.test(await verdict()), `a planned system is not enough: ${await verdict()}`);
 
   // Four times the fish drive it over.
-  const tank = page.locator(".station").filter({ hasText: "Fish tank 1" });
+  const tank = page.locator(".station").filter({ has: page.locator(".station-name", { hasText: "Fish tank 1" }) });
   await tank.locator("summary").first().click();
-  const count = tank.getByLabel("How many", { exact: true });
+  const count = tank.getByLabel("How many", { exact: true }).first();
   const before = Number(await count.inputValue());
   await count.fill(String(before * 4));
   await page.locator(".chain").waitFor();
