@@ -51,7 +51,8 @@ impl Matter {
     pub fn swing(&self) -> f64 {
         (self.loads[1] - self.loads[0]).abs()
     }
-    /// How much hangs on it: most where it decides whether something is over, less where that is only plants going hungry.
+    /// How much hangs on it: most where it decides whether something is over, then where it moves what is over, last where it only decides
+    /// whether plants go hungry.
     pub fn weight(&self) -> u8 {
         weight(&self.level, self.decides)
     }
@@ -158,9 +159,11 @@ pub fn rank(d: &Document, assumed: &dyn Fn(&str) -> bool) -> Result<Vec<Matter>,
 
 fn weight(level: &Level, decides: Option<[State; 2]>) -> u8 {
     match decides {
-        None => 0,
-        Some(_) if level.id == "bed" => 1,
-        Some(states) => 2 + u8::from(states.contains(&State::Over)),
+        _ if level.id == "bed" => 0,
+        Some(states) if states.contains(&State::Over) => 4,
+        _ if level.state() == State::Over => 3,
+        Some(_) => 2,
+        None => 1,
     }
 }
 
@@ -221,7 +224,7 @@ mod tests {
             all.windows(2)
                 .all(|w| { (w[0].weight(), w[0].swing().min(CAP)) >= (w[1].weight(), w[1].swing().min(CAP)) })
         );
-        assert!(all[0].weight() >= 2 && all[0].level.id != "bed", "{:?}", all[0]);
+        assert!(all[0].weight() >= 3 && all[0].level.id != "bed", "{:?}", all[0]);
         for m in &all {
             assert!(!m.words(Words::default()).contains("NaN") && m.moved[0] < m.moved[1], "{m:?}");
         }
