@@ -4,6 +4,7 @@ pub mod check;
 pub mod compare;
 pub mod demo;
 pub mod document;
+pub mod fill;
 pub mod flow;
 pub mod growing;
 pub mod json;
@@ -13,8 +14,10 @@ pub mod notes;
 pub mod parts;
 pub mod plan;
 pub mod prove;
+pub mod quality;
 pub mod repairs;
 pub mod report;
+pub mod supply;
 pub mod worst;
 
 pub use document::Document;
