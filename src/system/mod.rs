@@ -5,6 +5,8 @@ pub mod demo;
 pub mod document;
 pub mod flow;
 pub mod json;
+pub mod quality;
 pub mod report;
+pub mod supply;
 
 pub use document::Document;
