@@ -118,7 +118,9 @@ fn every_demo_is_a_document_that_can_be_checked() {
     for id in demos {
         let document = ok(&["demo", &id], "");
         let check = ok(&["check"], &document.to_string());
-        for key in ["verdict", "levels", "stations", "flows", "chain", "repairs"] {
+        for key in
+            ["verdict", "levels", "stations", "flows", "chain", "repairs", "days", "limits", "measure_first", "growing"]
+        {
             assert!(!check[key].is_null(), "{id} has no {key}");
         }
     }

@@ -42,6 +42,11 @@ pub fn open(summary_id: &str) {
     reveal(summary_id);
 }
 
+/// Is the `details` element open that an event comes from?
+pub fn is_open(ev: &web_sys::Event) -> bool {
+    ev.target().and_then(|t| t.dyn_into::<web_sys::Element>().ok()).is_some_and(|e| e.has_attribute("open"))
+}
+
 /// The key of a keyboard event.
 pub fn key(ev: &web_sys::Event) -> String {
     ev.dyn_ref::<web_sys::KeyboardEvent>().map(web_sys::KeyboardEvent::key).unwrap_or_default()

@@ -103,7 +103,7 @@ fn run(entry: &calculators::Entry, words: Words) -> Answer<Value> {
     let first: Vec<_> = calculators::ranking::rank(&*sheet, &assumed)
         .into_iter()
         .take(3)
-        .map(|i| json!({ "field": i.path, "label": i.label, "loads": i.loads }))
+        .map(|i| json!({ "field": i.path, "label": i.label, "ends": i.ends, "of": i.of.map(|o| o.0) }))
         .collect();
     if let Some(o) = json.as_object_mut() {
         o.insert("measure_first".into(), json!(first));

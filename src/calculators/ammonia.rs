@@ -472,6 +472,10 @@ impl Calculator for Ammonia {
         levels(&AmmoniaIn::default(), o).into_iter().next()
     }
 
+    fn cautions(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Vec<Caution> {
+        cautions(i, o, words)
+    }
+
     fn report(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Report {
         let levels = levels(i, o);
         Report {

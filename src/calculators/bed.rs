@@ -330,6 +330,10 @@ impl Calculator for Bed {
         Some(o.balance())
     }
 
+    fn cautions(i: &BedIn, o: &BedOut, words: Words) -> Vec<Caution> {
+        cautions(i, o, words)
+    }
+
     fn report(i: &BedIn, o: &BedOut, words: Words) -> Report {
         let mut pictures = vec![plan(i, o, words)];
         if i.method.media {

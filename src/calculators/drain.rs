@@ -725,7 +725,7 @@ impl DrainIn {
         self.arrangement != Arrangement::Flooded && matches!(self.far_end, FarEnd::Drop | FarEnd::DropUnder)
     }
     /// Diameter of the hole to be cut, where it follows from the pipe.
-    fn hole_to_cut(&self, pipe: &Pipe) -> Option<Length> {
+    pub(crate) fn hole_to_cut(&self, pipe: &Pipe) -> Option<Length> {
         let outside = pipe.outside()?;
         match self.through {
             Through::Seal => Some(pipes::hole_saw(outside + self.seal * 2.0)),
@@ -1018,6 +1018,10 @@ impl Calculator for Drain {
 
     fn level(o: &DrainOut) -> Option<Level> {
         Some(Level::upper("drain", "Drain", FLOW, o.flow, o.capacity))
+    }
+
+    fn cautions(i: &DrainIn, o: &DrainOut, words: Words) -> Vec<Caution> {
+        report::cautions(i, o, words)
     }
 
     fn report(i: &DrainIn, o: &DrainOut, words: Words) -> Report {

@@ -361,6 +361,8 @@ impl Calculator for Feed {
         out_opt(s, "unionised", "Un-ionised ammonia", CONCENTRATION, o.unionised);
     }
 
+    const RANKED: Option<&'static str> = Some("feed");
+
     fn level(o: &FeedOut) -> Option<Level> {
         Some(o.warmth())
     }
@@ -817,6 +819,17 @@ mod tests {
         let r = Feed::report(&season, &run(&season), Words::default());
         let Some(Picture::Chart(c)) = r.pictures.first() else { panic!("no chart") };
         assert!(c.bands.iter().any(|b| b.label == "too cold to feed"), "{:?}", c.bands);
+    }
+
+    #[test]
+    fn assumptions_are_ranked_by_the_ration() {
+        let sheet = sheet::entry::<Feed>();
+        let all = crate::calculators::ranking::rank(&*(sheet.sheet)(), &|_| true);
+        let at = |path: &str| all.iter().position(|i| i.path == path);
+        // The mass and the number of fish set the ration; what the scoop holds does not.
+        assert!(at("count").is_some_and(|k| k < 3) && at("mass").is_some_and(|k| k < 3), "{all:?}");
+        assert!(at("scoop").is_none());
+        assert!(all[0].words(System::Metric).starts_with("moves feed today from "), "{}", all[0].words(System::Metric));
     }
 
     #[test]

@@ -725,6 +725,10 @@ impl Calculator for Heat {
         Some(heater_level(o))
     }
 
+    fn cautions(i: &HeatIn, o: &HeatOut, words: Words) -> Vec<Caution> {
+        cautions(i, o, words)
+    }
+
     fn report(i: &HeatIn, o: &HeatOut, words: Words) -> Report {
         let levels = levels(i, o);
         Report {

@@ -707,6 +707,10 @@ impl Calculator for Levels {
         Some(main_level(o))
     }
 
+    fn cautions(i: &LevelsIn, o: &LevelsOut, words: Words) -> Vec<Caution> {
+        cautions(i, o, words)
+    }
+
     fn report(i: &LevelsIn, o: &LevelsOut, words: Words) -> Report {
         Report {
             verdict: verdict(i, o, words),

@@ -14,7 +14,7 @@ mod mend;
 pub mod outage;
 pub mod outcome;
 pub mod oxygen;
-mod piping;
+pub(crate) mod piping;
 pub mod pump;
 pub mod ranking;
 pub mod running;

@@ -973,6 +973,10 @@ impl Calculator for Oxygen {
         Some(Level::upper_range("oxygen", "Oxygen", OXYGEN_RATE, demand, o.capacity))
     }
 
+    fn cautions(i: &OxygenIn, o: &OxygenOut, words: Words) -> Vec<Caution> {
+        cautions(i, o, words)
+    }
+
     fn report(i: &OxygenIn, o: &OxygenOut, words: Words) -> Report {
         report(i, o, words)
     }

@@ -567,11 +567,11 @@ fn served(o: &PumpOut) -> Level {
 }
 
 fn levels(_: &PumpIn, o: &PumpOut) -> Vec<Level> {
-    vec![served(o), lift(o)]
+    vec![served(o), lifted(o)]
 }
 
 /// The highest outlet against the most that the pump can push.
-pub fn lift(o: &PumpOut) -> Level {
+pub fn lifted(o: &PumpOut) -> Level {
     let highest = o.lifts.iter().fold(LENGTH.of(0.0), |a, b| a.max(*b));
     let most = o.pumps.shut_off();
     Level::upper_range("lift", "Lift", LENGTH, (highest, highest + o.fall), (most, most))
@@ -772,6 +772,10 @@ impl Calculator for Pump {
 
     fn level(o: &PumpOut) -> Option<Level> {
         Some(served(o))
+    }
+
+    fn cautions(i: &PumpIn, o: &PumpOut, words: Words) -> Vec<Caution> {
+        cautions(i, o, words)
     }
 
     fn report(i: &PumpIn, o: &PumpOut, words: Words) -> Report {

@@ -1,7 +1,10 @@
-//! What to measure first: each assumed input moved across its plausible spread, by how far it moves the main fill level.
+//! What to measure first: each assumed input moved across its plausible spread, by how far it moves the main fill level, or where that says
+//! little, the answer itself.
 
-use super::form::{Edit, EditValue, LayoutItem, Way};
+use super::form::{Edit, EditValue, LayoutItem, Spec, Way};
+use super::outcome::Value;
 use super::sheet::Sheet;
+use crate::units::{KindInfo, System, THIN, number, show, show_number};
 
 /// How much one assumption matters.
 #[derive(Debug, Clone, PartialEq)]
@@ -12,14 +15,32 @@ pub struct Influence {
     pub label: &'static str,
     /// A way to measure it, if there is one in place.
     pub way: Option<Way>,
-    /// The main level's load at the two ends of the spread.
-    pub loads: [f64; 2],
+    /// The main level's load at the two ends of the spread, or the answer there.
+    pub ends: [f64; 2],
+    /// The answer that is moved, where it is not the level: its name, its kind.
+    pub of: Option<(&'static str, &'static KindInfo)>,
 }
 
 impl Influence {
-    /// By how much the level moves, as a share of the brim.
+    /// By how much the level moves, as a share of the brim; the answer, as a share of its most.
     pub fn swing(&self) -> f64 {
-        (self.loads[1] - self.loads[0]).abs()
+        let [a, b] = self.ends;
+        let whole = if self.of.is_some() { a.abs().max(b.abs()).max(f64::MIN_POSITIVE) } else { 1.0 };
+        (b - a).abs() / whole
+    }
+    /// What it moves and how far, in words.
+    pub fn words(&self, system: System) -> String {
+        let (a, b) = (self.ends[0].min(self.ends[1]), self.ends[0].max(self.ends[1]));
+        match self.of {
+            Some((name, kind)) => {
+                let name = super::stocking::lower(name);
+                format!("moves {name} from {} to {}", show_number(kind, a, system), show(kind, b, system))
+            }
+            None => {
+                let percent = |load: f64| number((load * 100.0).round(), 3);
+                format!("moves the fill from {} to {}{THIN}%", percent(a), percent(b))
+            }
+        }
     }
 }
 
@@ -28,9 +49,26 @@ const SPREAD: f64 = 0.2;
 /// Spread of an assumed temperature whose declaration names none, K (our judgement).
 const SPREAD_K: f64 = 3.0;
 
+/// The ends across which a value that is only assumed is moved.
+pub fn spread(spec: &Spec, si: f64) -> [f64; 2] {
+    spec.likely.unwrap_or(if spec.kind.id == "temperature" {
+        [si - SPREAD_K, si + SPREAD_K]
+    } else {
+        [si * (1.0 - SPREAD), si * (1.0 + SPREAD)]
+    })
+}
+
 /// The assumptions (fields for which `assumed` holds) that move the main level, strongest first. Empty where there is no level.
 pub fn rank(sheet: &dyn Sheet, assumed: &dyn Fn(&str) -> bool) -> Vec<Influence> {
-    let load = |s: &dyn Sheet| s.level().ok().flatten().and_then(|l| l.load());
+    let ranked = sheet.ranked();
+    let of = ranked.as_ref().and_then(|o| Some((o.label, o.kind?)));
+    let load = |s: &dyn Sheet| match of {
+        None => s.level().ok().flatten().and_then(|l| l.load()),
+        Some(_) => match s.ranked()?.value {
+            Value::Num(x) => Some(x),
+            _ => None,
+        },
+    };
     if load(sheet).is_none() {
         return vec![];
     }
@@ -39,11 +77,7 @@ pub fn rank(sheet: &dyn Sheet, assumed: &dyn Fn(&str) -> bool) -> Vec<Influence>
         .into_iter()
         .filter_map(|e| match e.item {
             LayoutItem::Num(spec, si) if assumed(&e.path) => {
-                let [low, high] = spec.likely.unwrap_or(if spec.kind.id == "temperature" {
-                    [si - SPREAD_K, si + SPREAD_K]
-                } else {
-                    [si * (1.0 - SPREAD), si * (1.0 + SPREAD)]
-                });
+                let [low, high] = spread(&spec, si);
                 let at = |x: f64| {
                     let mut s = sheet.copy();
                     let x = x.clamp(spec.hard[0], spec.hard[1]);
@@ -53,8 +87,8 @@ pub fn rank(sheet: &dyn Sheet, assumed: &dyn Fn(&str) -> bool) -> Vec<Influence>
                     });
                     load(&*s)
                 };
-                let loads = [at(low)?, at(high)?];
-                Some(Influence { path: e.path, label: spec.label, way: spec.way, loads })
+                let ends = [at(low)?, at(high)?];
+                Some(Influence { path: e.path, label: spec.label, way: spec.way, ends, of })
             }
             _ => None,
         })

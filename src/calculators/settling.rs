@@ -399,6 +399,10 @@ impl Calculator for Settling {
         Some(o.overflow())
     }
 
+    fn cautions(i: &SettlingIn, o: &SettlingOut, words: Words) -> Vec<Caution> {
+        cautions(i, o, words)
+    }
+
     fn report(i: &SettlingIn, o: &SettlingOut, words: Words) -> Report {
         let mut levels = vec![o.overflow()];
         levels.extend(o.rest());

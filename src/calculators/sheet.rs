@@ -1,7 +1,7 @@
 //! A calculator, and a calculator without its types.
 
 use super::form::{self, Edit, EditValue, FieldError, Fields, Form, LayoutEntry};
-use super::outcome::{Caution, Level, Outcome, Outputs, Report, Working};
+use super::outcome::{Caution, Level, Outcome, Output, Outputs, Report, Working};
 use crate::units::{System, Words};
 use serde_json::{Map, Value};
 use std::collections::BTreeSet;
@@ -32,6 +32,12 @@ pub trait Calculator: 'static {
     fn level(out: &Self::Out) -> Option<Level>;
     /// Words, levels, repairs, pictures and tables in one unit system.
     fn report(inputs: &Self::In, out: &Self::Out, words: Words) -> Report;
+    /// The cautions of the report alone.
+    fn cautions(inputs: &Self::In, out: &Self::Out, words: Words) -> Vec<Caution> {
+        Self::report(inputs, out, words).cautions
+    }
+    /// The key of the output whose moves rank the assumptions, where the main level says little; otherwise the level does.
+    const RANKED: Option<&'static str> = None;
 }
 
 /// The one door to a calculator's function: ranges are checked first.
@@ -62,6 +68,8 @@ pub trait Sheet: Send + Sync {
     /// # Errors
     /// Every field error.
     fn level(&self) -> Result<Option<Level>, Vec<FieldError>>;
+    /// The output that ranks the assumptions, where it is not the level that does.
+    fn ranked(&self) -> Option<Output>;
 }
 
 impl dyn Sheet + '_ {
@@ -145,6 +153,12 @@ impl<C: Calculator> Sheet for Of<C> {
     }
     fn level(&self) -> Result<Option<Level>, Vec<FieldError>> {
         Ok(C::level(&solve::<C>(&self.0, &mut Working::none())?))
+    }
+    fn ranked(&self) -> Option<Output> {
+        let key = C::RANKED?;
+        let mut outputs = vec![];
+        C::outputs(&solve::<C>(&self.0, &mut Working::none()).ok()?, &mut outputs);
+        outputs.into_iter().find(|o| o.key == key)
     }
 }
 

@@ -439,6 +439,10 @@ impl Calculator for Siphon {
         Some(window(o))
     }
 
+    fn cautions(i: &SiphonIn, o: &SiphonOut, words: Words) -> Vec<Caution> {
+        cautions(i, o, words)
+    }
+
     fn report(i: &SiphonIn, o: &SiphonOut, words: Words) -> Report {
         Report {
             verdict: verdict(o, words),

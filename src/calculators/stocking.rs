@@ -688,7 +688,7 @@ fn more_filter(i: &StockingIn, k: f64, words: Words) -> Change {
     }
 }
 
-fn lower(s: &str) -> String {
+pub(crate) fn lower(s: &str) -> String {
     let mut c = s.chars();
     c.next().map_or(String::new(), |first| first.to_lowercase().chain(c).collect())
 }

@@ -153,7 +153,7 @@ impl Supply {
         let c_in = match self.inflow {
             Inflow::Given(x) => x,
             Inflow::SameWater => c,
-            Inflow::Back(base, slope) => base + c * slope,
+            Inflow::Back(base, slope) => CONCENTRATION.of(base.value + slope.value * c.value),
             Inflow::Loop(_) => self.bed_and_sump(c).map_or(c, |(_, sump)| sump),
         };
         Shares {

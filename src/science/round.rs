@@ -71,7 +71,8 @@ impl Round {
     /// What all bodies settle at. `None` where more is made than can ever leave or be taken: it gathers for ever.
     pub fn settle(&self) -> Option<Vec<MassConcentration>> {
         let (c, _) = self.solve(None)?;
-        Some(c.into_iter().map(|c| CONCENTRATION.of(c[0])).collect())
+        // What is below nothing is rounding.
+        Some(c.into_iter().map(|c| CONCENTRATION.of(c[0].max(0.0))).collect())
     }
 
     /// What comes back to `body` while it holds `at`; `None` where nothing flows in, or as [`Round::settle`].

@@ -16,11 +16,11 @@ use crate::calculators::bed::{Bed as BedCalculator, BedOut};
 use crate::calculators::drain::{Drain, DrainIn, DrainOut};
 use crate::calculators::form::FieldError;
 use crate::calculators::outcome::{ENOUGH, Level, State, Working};
-use crate::calculators::oxygen::{self, Oxygen, OxygenIn, OxygenOut, Reading};
+use crate::calculators::oxygen::{Oxygen, OxygenIn, OxygenOut, Reading, settled_by_reading};
 use crate::calculators::settling::{Settling, SettlingIn, SettlingOut};
 use crate::calculators::siphon::{self, Siphon as SiphonCalculator, SiphonIn, SiphonOut};
-use crate::calculators::{self, Calculator, ammonia, bed::BedIn, heat, levels};
-use crate::catalog::sources::{Coef, biology};
+use crate::calculators::{self, Calculator, ammonia, bed::BedIn, heat, levels, pump};
+use crate::catalog::sources::{Coef, biology, oxygen, system};
 use crate::catalog::species::Species;
 use crate::science::round::Round;
 use crate::units::{kinds::*, si::*, *};
@@ -39,17 +39,62 @@ pub enum Day {
     Today,
     /// The hottest water of the year.
     Hottest,
+    /// The coldest water of the year.
+    Coldest,
     /// Every fish at its mass at harvest, in the hottest water.
     Harvest,
+    /// Today, with one outlet blocked in every tank that has several.
+    Blocked,
+    /// In the hottest water, with screens half blocked and air stones aged.
+    Aged,
 }
 
+/// What a screen loses until someone looks.
+const HALF_BLOCKED: Coef = Coef::new(0.5, "1", &system::WORN, "of a screen's openings");
+/// What aged stones do of new ones.
+const STONES_AGED: Coef = Coef::new(0.6, "1", &oxygen::STONE_AGEING, "clogged, of new ones: the low end");
+
 impl Day {
+    /// Every day, today first.
+    pub const ALL: [Self; 6] = [Self::Today, Self::Hottest, Self::Coldest, Self::Harvest, Self::Blocked, Self::Aged];
     /// In words.
     pub const fn word(self) -> &'static str {
         match self {
             Self::Today => "today",
             Self::Hottest => "hottest water",
+            Self::Coldest => "coldest water",
             Self::Harvest => "at harvest, hottest water",
+            Self::Blocked => "one outlet blocked",
+            Self::Aged => "screens and stones aged, hottest water",
+        }
+    }
+    /// As a heading.
+    pub const fn title(self) -> &'static str {
+        match self {
+            Self::Today => "Today",
+            Self::Hottest => "Hottest water",
+            Self::Coldest => "Coldest water",
+            Self::Harvest => "At harvest, hottest water",
+            Self::Blocked => "One outlet of several blocked",
+            Self::Aged => "Screens and stones aged, hottest water",
+        }
+    }
+    /// After what is said of it: nothing for today.
+    pub const fn when(self) -> &'static str {
+        match self {
+            Self::Today => "",
+            Self::Hottest => " in the hottest water",
+            Self::Coldest => " in the coldest water",
+            Self::Harvest => " at harvest in the hottest water",
+            Self::Blocked => " with one outlet blocked",
+            Self::Aged => " in the hottest water with screens and stones aged",
+        }
+    }
+    /// Can anything differ from today on this day?
+    pub fn differs(self, d: &Document) -> bool {
+        match self {
+            Self::Blocked => d.tanks.iter().any(|t| t.outlet.outlets.value > 1.0),
+            _ => true,
         }
     }
 }
@@ -120,27 +165,49 @@ impl Solved {
 /// The water of a day.
 pub fn temperature(d: &Document, day: Day) -> ThermodynamicTemperature {
     match day {
-        Day::Today => d.water.today,
-        Day::Hottest | Day::Harvest => d.water.hottest,
+        Day::Today | Day::Blocked => d.water.today,
+        Day::Coldest => d.water.coldest,
+        Day::Hottest | Day::Harvest | Day::Aged => d.water.hottest,
     }
 }
 
 /// The outlet of a tank with what the system knows filled in.
 pub fn outlet_of(d: &Document, tank: &Tank, most: VolumeRate, day: Day) -> DrainIn {
-    DrainIn { flow: most, temperature: temperature(d, day), ..tank.outlet.clone() }
+    let mut i = DrainIn { flow: most, temperature: temperature(d, day), ..tank.outlet.clone() };
+    match day {
+        Day::Blocked if i.outlets.value > 1.0 => i.outlets = COUNT.of(i.outlets.value - 1.0),
+        Day::Aged => i.blocked = PERCENT.of(i.blocked.value.max(HALF_BLOCKED.value)),
+        _ => {}
+    }
+    i
 }
 
 /// The oxygen inputs of a tank with what the system knows filled in.
 pub fn oxygen_of(d: &Document, tank: &Tank, flow: VolumeRate, day: Day) -> OxygenIn {
-    let mut i = OxygenIn { flow, temperature: temperature(d, day), altitude: d.water.altitude, ..tank.oxygen.clone() };
-    if day == Day::Harvest {
-        for g in &mut i.fish {
-            let count = (g.total() / g.mass).value;
-            if g.mass < tank.harvest {
-                g.mass = tank.harvest;
-                g.biomass = tank.harvest * count;
+    let at =
+        |day| OxygenIn { flow, temperature: temperature(d, day), altitude: d.water.altitude, ..tank.oxygen.clone() };
+    let mut i = at(day);
+    // A reading is of today's water and fish; other days take over what it says of the air and of what is breathed.
+    if i.reading != Reading::None && day != Day::Today {
+        let today = at(Day::Today);
+        if let Ok(o) = calculators::solve::<Oxygen>(&today, &mut Working::none()) {
+            let read = settled_by_reading(&today, &o);
+            (i.air_factor, i.demand_factor) = (read.air_factor, read.demand_factor);
+        }
+        i.reading = Reading::None;
+    }
+    match day {
+        Day::Harvest => {
+            for g in &mut i.fish {
+                let count = (g.total() / g.mass).value;
+                if g.mass < tank.harvest {
+                    g.mass = tank.harvest;
+                    g.biomass = tank.harvest * count;
+                }
             }
         }
+        Day::Aged => i.condition = i.condition.min(RATIO.of(STONES_AGED.value)),
+        _ => {}
     }
     i
 }
@@ -173,31 +240,22 @@ pub fn siphon_of(d: &Document, s: &Siphon, flow: VolumeRate, day: Day) -> Siphon
 const TRICKLE: f64 = l_h(1.0);
 const FLOOD: f64 = l_h(50_000.0);
 
-/// What a reading at dawn says of a tank, on the water and at the set flow of today: its factors stay with it on every other day.
-///
-/// # Errors
-/// Field errors of the tank.
-pub fn frozen(d: &Document, tank: usize, set: VolumeRate) -> Result<Option<OxygenIn>, Vec<FieldError>> {
-    let t = &d.tanks[tank];
-    if t.oxygen.reading != Reading::Dawn {
-        return Ok(None);
-    }
-    let today = oxygen_of(d, t, set, Day::Today);
-    let out = solve_at::<Oxygen>(&today, &format!("tanks.{tank}.oxygen"))?;
-    Ok(Some(oxygen::settled_by_reading(&today, &out)))
-}
-
-/// What the water's temperature is to a species on a day: it must stay between where they stop feeding in the cold and in the heat.
+/// What the water's temperature is to a species on a day: it must stay between where they stop feeding in the cold and in the heat. On the
+/// coldest day they may well stop feeding, and must only live.
 fn warmth(species: &'static Species, d: &Document, day: Day) -> Level {
     let t = temperature(d, day);
+    let (low, below) = match day {
+        Day::Coldest => (species.dies_below(), "so cold that they die"),
+        _ => (species.stops_below(), "too cold: they stop feeding"),
+    };
     Level::between(
         "warmth",
         "Water temperature for the fish",
         TEMPERATURE,
         (t, t),
-        species.stops_below(),
+        low,
         species.stops_above(),
-        "too cold: they stop feeding",
+        below,
         "too hot: they stop feeding",
     )
 }
@@ -232,7 +290,7 @@ pub fn solve_on(d: &Document, ways: &Ways<'_>, day: Day) -> Result<Solved, Vec<F
         levels.push((
             station,
             match &supply.pumps[i] {
-                Some(s) => crate::calculators::pump::lift(&s.out),
+                Some(s) => pump::lifted(&s.out),
                 None => {
                     let asked: f64 =
                         ways.edges.iter().zip(&supply.set).filter(|(e, _)| e.0 == station).map(|e| e.1).sum();
@@ -277,18 +335,7 @@ pub fn solve_on(d: &Document, ways: &Ways<'_>, day: Day) -> Result<Solved, Vec<F
     let mut inputs = vec![];
     for (i, t) in d.tanks.iter().enumerate() {
         let station = ways.place(StationKind::Tank, i);
-        let mut x = oxygen_of(d, t, FLOW.of(flows.through[station]), day);
-        match frozen(d, i, FLOW.of(wanted.through[station])) {
-            Ok(None) => {}
-            Ok(Some(f)) => {
-                (x.reading, x.air_factor, x.demand_factor) = (f.reading, f.air_factor, f.demand_factor);
-            }
-            Err(mut e) => faults.append(&mut e),
-        }
-        inputs.push(x);
-    }
-    if !faults.is_empty() {
-        return Err(faults);
+        inputs.push(oxygen_of(d, t, FLOW.of(flows.through[station]), day));
     }
     let aired = quality::oxygen(d, ways, &flows, inputs)?;
     let mut tanks = vec![];

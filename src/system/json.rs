@@ -1,7 +1,7 @@
 //! A system document as JSON, in the envelope that work is kept and exchanged in.
 
 use super::document::{Document, VERSION};
-use super::{flow, report};
+use super::{flow, growing, limits, measure, report, worst};
 use crate::calculators::form::{self, FieldError};
 use crate::units::Words;
 use serde_json::{Map, Value, json};
@@ -54,7 +54,7 @@ pub fn write(document: &Document) -> Value {
 /// # Errors
 /// Every fault of the document.
 pub fn check(envelope: &Map<String, Value>, words: Words) -> Result<Value, Vec<FieldError>> {
-    let (d, _) = read(envelope)?;
+    let (d, touched) = read(envelope)?;
     let r = report::report(&d, words)?;
     let stations = d.stations();
     let levels: Vec<_> = r
@@ -79,7 +79,8 @@ pub fn check(envelope: &Map<String, Value>, words: Words) -> Result<Value, Vec<F
     let drawn: Vec<_> = r
         .stations
         .iter()
-        .map(|s| json!({ "id": s.id, "name": s.name, "path": s.path, "line": s.line, "fullest": s.fullest.map(|k| r.levels[k].level.name.clone()) }))
+        .map(|s| json!({ "id": s.id, "name": s.name, "path": s.path, "line": s.line, "fullest": s.fullest.map(|k| r.levels[k].level.name.clone()),
+            "water": s.water.as_ref().map(|w| json!({ "stands": w.stands, "text": w.words })) }))
         .collect();
     let chain: Vec<_> = r
         .chain
@@ -97,7 +98,44 @@ pub fn check(envelope: &Map<String, Value>, words: Words) -> Result<Value, Vec<F
             v
         })
         .collect();
+    let worst = worst::worst(&d)?;
+    let days: Vec<_> = worst
+        .days
+        .iter()
+        .map(|s| json!({ "day": s.day.word(), "fullest": s.fullest.json(), "over": s.over }))
+        .collect();
+    let limits: Vec<_> = limits::limits(&d)?
+        .iter()
+        .map(|l| {
+            let at = |r: &Option<limits::Reach>| {
+                r.as_ref().map(|r| json!({ "at": r.at, "by": r.by.as_ref().map(|b| b.0.name.clone()), "day": r.by.as_ref().map(|b| b.1.word()) }))
+            };
+            json!({
+                "what": l.what.name(), "unit": l.kind().si, "now": l.now, "brim": at(&l.brim), "enough": at(&l.enough),
+                "left_out": l.apart, "too_little_for": l.wanting, "text": l.line(&d, words).text,
+            })
+        })
+        .collect();
+    let measure: Vec<_> = measure::rank(&d, &|p| !touched.contains(p))?
+        .iter()
+        .take(8)
+        .map(|m| {
+            json!({ "field": m.path, "label": m.label, "assumed": m.assumed, "moved": m.moved, "level": m.level.name, "loads": m.loads,
+                "decides": m.decides.is_some(), "text": m.words(words) })
+        })
+        .collect();
+    let growing = growing::growing(&d)?;
+    let crossed: Vec<_> = growing
+        .crossed
+        .iter()
+        .map(|c| json!({ "level": c.level.level.name, "day": c.level.day.word(), "after": c.time.value, "mass": c.mass.value }))
+        .collect();
     Ok(json!({
+        "days": days,
+        "blocked": worst.sentences(&d, words),
+        "limits": limits,
+        "measure_first": measure,
+        "growing": { "harvest": growing.harvest.map(|t| t.value), "crossed": crossed, "text": growing.sentences(&d, words, None) },
         "verdict": r.verdict,
         "state": r.state().word(),
         "levels": levels,

@@ -4,9 +4,14 @@ pub mod check;
 pub mod demo;
 pub mod document;
 pub mod flow;
+pub mod growing;
 pub mod json;
+pub mod limits;
+pub mod measure;
 pub mod quality;
+pub mod repairs;
 pub mod report;
 pub mod supply;
+pub mod worst;
 
 pub use document::Document;

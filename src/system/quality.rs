@@ -16,7 +16,7 @@ use crate::calculators::{self, Calculator};
 use crate::catalog::species::Species;
 use crate::science::ammonia;
 use crate::science::oxygen_balance::Supply;
-use crate::science::round::{Body, Round};
+use crate::science::round::{Body, Returns, Round};
 use crate::science::solve::crossing;
 use crate::units::{kinds::*, si::*, *};
 
@@ -100,8 +100,8 @@ pub fn oxygen(
             let s: &Supply = if end == 0 { &o.supply.0 } else { &o.supply.1 };
             let still = s.surface + s.lifted;
             let gain = s.air + still;
-            let outside =
-                if gain.value > 0.0 { (s.air * s.air_saturation + still * s.saturation) / gain } else { s.saturation };
+            let weighed = (s.air * s.air_saturation + still * s.saturation).value / gain.value;
+            let outside = if gain.value > 0.0 { CONCENTRATION.of(weighed) } else { s.saturation };
             let b = &mut bodies[place(t)];
             *b =
                 Body { gain, outside, fall: s.fall, saturation: s.saturation, taken: o.demand_peak, ..Body::default() };
@@ -142,23 +142,25 @@ pub fn oxygen(
     };
     let ends = [round(0, None), round(1, None)];
     let stations = [ends[0].settle(), ends[1].settle()];
-    let mut tanks = alone.clone();
-    for (t, o) in alone.iter().enumerate() {
-        if inputs[t].inlet != Inlet::Loop {
-            continue;
-        }
+    let back = |t: usize, o: &OxygenOut| -> Option<[Returns; 2]> {
         let place = ways.place(StationKind::Tank, t);
-        let back = |end: usize| round(end, Some(t)).returns(place, o.floor);
-        let (Some(low), Some(high)) = (back(0), back(1)) else { continue };
+        let at = |end: usize| round(end, Some(t)).returns(place, o.floor);
+        let both = [at(0)?, at(1)?];
         // The same water again: nothing to do anew.
-        let same = |r: &crate::science::round::Returns| {
-            (r.slope.value - 1.0).abs() < 1e-12 && r.base.value.abs() < 1e-15 && r.film.value == 0.0
+        let same = |r: &Returns| {
+            (r.slope.value - 1.0).abs() < 1e-12 && r.base.value.abs() < 1e-15 && r.film.value.abs() < 1e-15
         };
-        if inputs[t].filter != Filter::Apart && same(&low) && same(&high) {
-            continue;
-        }
-        inputs[t].returns = Some([low, high]);
+        let alone = inputs[t].filter != Filter::Apart && both.iter().all(same);
+        (inputs[t].inlet == Inlet::Loop && !alone).then_some(both)
+    };
+    let returns: Vec<_> = alone.iter().enumerate().map(|(t, o)| back(t, o)).collect();
+    let mut tanks = alone;
+    for (t, returns) in returns.into_iter().enumerate().filter(|r| r.1.is_some()) {
+        // A reading at dawn was read against the tank alone, and stays so.
+        inputs[t] = OxygenIn { returns, ..oxygen::settled_by_reading(&inputs[t], &tanks[t]) };
+        let dawn = tanks[t].dawn;
         tanks[t] = solve_at::<Oxygen>(&inputs[t], format!("tanks.{t}.oxygen"))?;
+        tanks[t].dawn = dawn;
     }
     Ok(Aired { inputs, tanks, stations, rounds: ends })
 }

@@ -3,28 +3,22 @@
 use super::check::{self, Day, Solved};
 use super::document::Document;
 use super::flow::{self, StationKind, Ways};
+use super::repairs;
+use super::worst::{merge, solve_days};
 use crate::calculators::Calculator;
+use crate::calculators::ammonia::Ammonia;
 use crate::calculators::bed::Bed as BedCalculator;
 use crate::calculators::drain::Drain;
-use crate::calculators::form::{self, Edit, FieldError};
-use crate::calculators::outcome::{Caution, ENOUGH, Level, Repair, State};
+use crate::calculators::form::FieldError;
+use crate::calculators::heat::Heat;
+use crate::calculators::levels::Levels;
+use crate::calculators::outcome::{Caution, Level, State};
 use crate::calculators::oxygen::Oxygen;
+use crate::calculators::pump::Pump as PumpCalculator;
 use crate::calculators::settling::Settling;
+use crate::calculators::siphon::Siphon;
 use crate::units::{kinds::*, *};
-use std::cmp::Reverse;
-
-/// One fill level of a system on its worst day, with today's beside it.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Checked {
-    /// Place of the station in [`Document::stations`].
-    pub station: usize,
-    /// The level on its worst day; its name says of which station it is.
-    pub level: Level,
-    /// That day.
-    pub day: Day,
-    /// The level today.
-    pub today: Level,
-}
+use std::cmp::Ordering;
 
 /// One link of the chain of cause.
 #[derive(Debug, Clone, PartialEq)]
@@ -56,16 +50,21 @@ pub struct StationReport {
     pub fullest: Option<usize>,
     /// Where its water goes and how much: name and flow.
     pub onward: Vec<(String, String)>,
+    /// How high its water stands, where that is known.
+    pub water: Option<Water>,
 }
 
-/// A repair that was tried on the whole system.
+/// The water in a vessel.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Tried {
-    /// What to change, and the level that it is for after it.
-    pub repair: Repair,
-    /// Is nothing at all over after it?
-    pub whole: bool,
+pub struct Water {
+    /// Lowest and highest, as shares of the height of the vessel.
+    pub stands: (f64, f64),
+    /// In words.
+    pub words: String,
 }
+
+pub use super::repairs::Tried;
+pub use super::worst::Checked;
 
 /// All that a check says.
 #[derive(Debug, Clone, PartialEq)]
@@ -93,18 +92,16 @@ impl Report {
     }
 }
 
-const DAYS_CHECKED: [Day; 3] = [Day::Today, Day::Hottest, Day::Harvest];
-
 /// Checks a document on every day and says what follows.
 ///
 /// # Errors
 /// As [`check::solve`], on any of the days.
 pub fn report(d: &Document, words: Words) -> Result<Report, Vec<FieldError>> {
     let ways = flow::ways(d)?;
-    let days = solve_days(d, &ways)?;
+    let days = solve_days(d, &ways, &Day::ALL)?;
     let levels = merge(&ways, &days);
-    let worst = days.iter().rev().max_by_key(|s| (s.over(), Reverse(s.day != Day::Today))).unwrap_or(&days[0]);
-    let repairs = repairs(d, &ways, &days, &levels, words);
+    let worst = days.iter().reduce(|a, b| if worse(b, a) { b } else { a }).unwrap_or(&days[0]);
+    let repairs = repairs::repairs(d, &ways, &days, &levels, words);
     let stations = stations(d, &ways, &days[0], &levels, words);
     let chain = chain(d, &ways, worst, &levels, &repairs, words);
     let verdict = verdict(d, worst, &levels, words);
@@ -113,30 +110,13 @@ pub fn report(d: &Document, words: Words) -> Result<Report, Vec<FieldError>> {
     Ok(Report { verdict, stations, levels, chain, repairs, flows, cautions })
 }
 
-fn solve_days(d: &Document, ways: &Ways<'_>) -> Result<Vec<Solved>, Vec<FieldError>> {
-    DAYS_CHECKED.iter().map(|&day| check::solve_on(d, ways, day)).collect()
-}
-
-/// Every level on its worst day, fullest first.
-fn merge(ways: &Ways<'_>, days: &[Solved]) -> Vec<Checked> {
-    let Some(today) = days.first() else { return vec![] };
-    let mut all: Vec<Checked> = (0..today.levels.len())
-        .map(|k| {
-            let station = today.levels[k].0;
-            // The same stations give the same levels in the same order on every day.
-            let of = |s: &Solved| s.levels.get(k).map(|l| l.1.clone());
-            // Plants are sized for the feed of an ordinary day, not for the last one before the harvest.
-            let last = if today.levels[k].1.id == "bed" { 1 } else { days.len() };
-            let worst = days.iter().take(last).filter_map(|s| Some((s.day, of(s)?)));
-            let (day, mut level) = worst.fold((Day::Today, today.levels[k].1.clone()), |best, next| {
-                if next.1.fullness() > best.1.fullness() + 1e-9 { next } else { best }
-            });
-            level.name = format!("{}, {}", level.name, ways.stations[station].name).into();
-            Checked { station, level, day, today: today.levels[k].1.clone() }
-        })
-        .collect();
-    crate::units::arrange(&mut all, |a, b| b.level.fullness().total_cmp(&a.level.fullness()));
-    all
+/// Is a day worse than another: more is over, or as much and fuller?
+fn worse(day: &Solved, than: &Solved) -> bool {
+    let fullness = |s: &Solved| s.levels.iter().map(|l| l.1.fullness().min(10.0)).sum::<f64>();
+    match day.over().cmp(&than.over()) {
+        Ordering::Equal => than.day != Day::Today && fullness(day) > fullness(than),
+        more => more == Ordering::Greater,
+    }
 }
 
 fn stations(d: &Document, ways: &Ways<'_>, today: &Solved, levels: &[Checked], w: Words) -> Vec<StationReport> {
@@ -146,32 +126,91 @@ fn stations(d: &Document, ways: &Ways<'_>, today: &Solved, levels: &[Checked], w
         .iter()
         .map(|&i| {
             let s = &ways.stations[i];
-            let through = FLOW.of(today.flows.through[i]);
-            let line = match s.kind {
-                StationKind::Pump => {
-                    let branches = ways.edges.iter().filter(|e| e.0 == i).count();
-                    let most = w.q(FLOW, d.pumps[s.index].most);
-                    format!("can send {most}; {branches} {}", if branches == 1 { "branch" } else { "branches" })
-                }
-                StationKind::Tank => {
-                    let (t, o) = (&d.tanks[s.index], &today.tanks[s.index].oxygen);
-                    let fish = count(t.fish());
-                    format!("{}, {fish} fish, {}", w.q(VOLUME, t.oxygen.volume), w.q(MASS, o.biomass))
-                }
-                _ => format!("{} comes in", w.q(FLOW, through)),
-            };
             let onward = ways.edges.iter().zip(&today.flows.edges).filter(|(e, _)| e.0 == i);
             StationReport {
                 id: s.id.into(),
                 name: s.name.into(),
                 kind: s.kind,
                 path: s.path(),
-                line,
+                line: line(d, ways, today, i, w),
                 fullest: levels.iter().position(|l| l.station == i),
                 onward: onward.map(|(e, q)| (ways.stations[e.1].name.to_string(), w.q(FLOW, FLOW.of(*q)))).collect(),
+                water: water(d, today, s.kind, s.index, w),
             }
         })
         .collect()
+}
+
+/// One line about a station.
+fn line(d: &Document, ways: &Ways<'_>, today: &Solved, i: usize, w: Words) -> String {
+    let s = &ways.stations[i];
+    let through = w.q(FLOW, FLOW.of(today.flows.through[i]));
+    match s.kind {
+        StationKind::Pump => {
+            let branches = ways.edges.iter().filter(|e| e.0 == i).count();
+            let most = w.q(FLOW, d.pumps[s.index].can_send());
+            match &today.pumps[s.index] {
+                Some(p) => format!("sends {through} against {}, {most} at the most", w.q(LENGTH, p.out.usual.head)),
+                None => {
+                    let known = if d.pumps[s.index].curve.is_empty() {
+                        ""
+                    } else {
+                        "; not every pipe is known, so the set flows count"
+                    };
+                    format!("can send {most}; {branches} {}{known}", if branches == 1 { "branch" } else { "branches" })
+                }
+            }
+        }
+        StationKind::Tank => {
+            let (t, o) = (&d.tanks[s.index], &today.tanks[s.index].oxygen);
+            let settles =
+                o.settled.0.map_or(String::new(), |c| format!(", oxygen {} after a meal", w.q(CONCENTRATION, c)));
+            let fish = count(t.fish());
+            format!("{}, {fish} fish, {}{settles}", w.q(VOLUME, t.oxygen.volume), w.q(MASS, o.biomass))
+        }
+        StationKind::Bed => {
+            let cycle = today.siphons[s.index].as_ref().and_then(|o| o.cycle);
+            let cycle = cycle.map_or(String::new(), |t| format!("; floods and drains in {}", w.q(MINUTES, t)));
+            format!("{through} comes in{cycle}")
+        }
+        _ => format!("{through} comes in"),
+    }
+}
+
+/// How high the water of a station stands today, where that is known.
+fn water(d: &Document, today: &Solved, kind: StationKind, i: usize, w: Words) -> Option<Water> {
+    let l = |x| w.q(SHORT_LENGTH, x);
+    match kind {
+        StationKind::Tank => {
+            let (o, depth) = (&today.tanks[i].outlet, d.tanks[i].oxygen.depth);
+            let rise = o.rise(today.tanks[i].flow);
+            let dry = o.brim - o.still - rise;
+            let height = (depth + o.brim - o.still).value.max(f64::MIN_POSITIVE);
+            let stands = ((depth + rise).value / height).clamp(0.0, 1.0);
+            let words = if dry.value > 0.0 {
+                format!("Water {} over its outlet, {} under the rim", l(rise), l(dry))
+            } else {
+                "Water over the rim".to_string()
+            };
+            Some(Water { stands: (stands, stands), words })
+        }
+        StationKind::Sump => {
+            let o = &today.sumps[i].as_ref()?.out;
+            let share = |v: Volume| (v / o.brim).value.clamp(0.0, 1.0);
+            let none = VOLUME.of(0.0);
+            let (low, high) = (o.extremes.lowest.max(none), o.extremes.stop_high.max(none));
+            let words =
+                format!("Water from {} over the floor to {} when the pump stops", l(low / o.area), l(high / o.area));
+            Some(Water { stands: (share(low), share(high)), words })
+        }
+        StationKind::Bed => {
+            let (s, o) = (&d.beds[i].siphon.first()?.0, today.siphons[i].as_ref()?);
+            let share = |x: Length| (x / s.rim).value.clamp(0.0, 1.0);
+            let words = format!("Water from {} to {} over the floor", l(s.low), l(o.highest));
+            Some(Water { stands: (share(s.low), share(o.highest)), words })
+        }
+        _ => None,
+    }
 }
 
 fn count(x: f64) -> String {
@@ -184,14 +223,6 @@ fn fish_of(d: &Document, s: &Solved, tank: usize) -> (f64, f64) {
     let all = d.tanks[tank].fish();
     let safe = if o.biomass.value > 0.0 { all * (o.carries / o.biomass).value.clamp(0.0, 1.0) } else { all };
     (all.round(), safe.floor())
-}
-
-fn on_day(day: Day) -> String {
-    match day {
-        Day::Today => String::new(),
-        Day::Hottest => " in the hottest water".into(),
-        Day::Harvest => " at harvest in the hottest water".into(),
-    }
 }
 
 fn chain(d: &Document, ways: &Ways<'_>, s: &Solved, levels: &[Checked], repairs: &[Tried], w: Words) -> Vec<Link> {
@@ -239,7 +270,7 @@ fn chain(d: &Document, ways: &Ways<'_>, s: &Solved, levels: &[Checked], repairs:
         levels.iter().filter(|l| l.level.state() == State::Over && !told.contains(&(l.station, l.level.id.as_ref())))
     {
         let (head, text) = (format!("{}: {}", l.level.name, l.level.percent()), l.level.figures(w.system));
-        links.push(Link { state: State::Over, head, text: format!("{text}{}.", on_day(l.day)), repair: None });
+        links.push(Link { state: State::Over, head, text: format!("{text}{}.", l.day.when()), repair: None });
     }
     if !links.is_empty()
         && let Some((k, r)) = repairs.iter().enumerate().find(|(_, r)| r.whole)
@@ -262,11 +293,11 @@ fn oxygen_words(d: &Document, s: &Solved, i: usize, w: Words) -> String {
         Some(c) => format!(
             "Oxygen settles at {} after the evening meal{}; {who} want {floor}.",
             w.q(CONCENTRATION, c),
-            on_day(s.day)
+            s.day.when()
         ),
         None => format!(
             "There is not oxygen enough for all of them after the evening meal{}; {who} want {floor}.",
-            on_day(s.day)
+            s.day.when()
         ),
     }
 }
@@ -282,7 +313,7 @@ fn verdict(d: &Document, s: &Solved, levels: &[Checked], w: Words) -> String {
         let name = &d.tanks[i].name;
         let (all, safe) = fish_of(d, s, i);
         let first = format!(
-            "The outlet of {name} spills before the pump is fully open: it carries {} of {}.",
+            "The outlet of {name} spills before the pump is fully open: it carries {}; {} may come.",
             w.q(FLOW, t.outlet.capacity),
             w.q(FLOW, t.most)
         );
@@ -308,10 +339,10 @@ fn verdict(d: &Document, s: &Solved, levels: &[Checked], w: Words) -> String {
                 1 => " One more is over.".into(),
                 n => format!(" {n} more are over."),
             };
-            format!("{} is over{}: {}.{rest}", l.level.name, on_day(l.day), l.level.percent())
+            format!("{} is over{}: {}.{rest}", l.level.name, l.day.when(), l.level.percent())
         }
         Some(l) if l.level.state() == State::Tight => {
-            format!("Nothing is over. {} is tight{}: {}.", l.level.name, on_day(l.day), l.level.percent())
+            format!("Nothing is over. {} is tight{}: {}.", l.level.name, l.day.when(), l.level.percent())
         }
         Some(l) => {
             format!("Enough everywhere, on the worst day too. {} is fullest: {}.", l.level.name, l.level.percent())
@@ -319,146 +350,41 @@ fn verdict(d: &Document, s: &Solved, levels: &[Checked], w: Words) -> String {
     }
 }
 
-/// What each part proposes for what is over, and what the system adds, each tried on the whole system.
-fn repairs(d: &Document, ways: &Ways<'_>, days: &[Solved], levels: &[Checked], w: Words) -> Vec<Tried> {
-    let mut tried: Vec<(usize, Repair)> = vec![];
-    for l in levels.iter().filter(|l| l.level.state() == State::Over) {
-        let Some(s) = days.iter().find(|s| s.day == l.day) else { continue };
-        for r in proposals(d, ways, s, l, w) {
-            if let Some(found) = try_on(d, ways, levels, l, r) {
-                tried.push(found);
-            }
-        }
-    }
-    crate::units::arrange(&mut tried, |a, b| (a.0, a.1.also.is_some()).cmp(&(b.0, b.1.also.is_some())));
-    let mut all: Vec<Tried> = vec![];
-    for (over, repair) in tried {
-        if !all.iter().any(|a| a.repair.edits == repair.edits) {
-            all.push(Tried { repair, whole: over == 0 });
-        }
-    }
-    all.truncate(8);
-    all
-}
-
-fn proposals(d: &Document, ways: &Ways<'_>, s: &Solved, l: &Checked, w: Words) -> Vec<Repair> {
-    let station = &ways.stations[l.station];
-    let (i, path) = (station.index, station.path());
-    let under = |part: &str, all: Vec<Repair>| -> Vec<Repair> {
-        let root = format!("{path}.{part}");
-        let edit = |r: Repair| Repair { edits: r.edits.into_iter().map(|e| e.under(&root)).collect(), ..r };
-        all.into_iter().map(edit).collect()
-    };
-    // What it brings is found out when it is tried.
-    let propose = |title: String, edits: Vec<Edit>| Repair {
-        title,
-        effect: String::new(),
-        edits,
-        level: l.level.clone(),
-        also: None,
-    };
-    match (station.kind, l.level.id.as_ref()) {
-        (StationKind::Tank, "outlet") => {
-            let t = &s.tanks[i];
-            let inputs = check::outlet_of(d, &d.tanks[i], t.most, s.day);
-            let mut all = under("outlet", Drain::report(&inputs, &t.outlet, w).repairs);
-            let most = t.outlet.capacity * ENOUGH;
-            all.extend(ways.from_pumps(l.station).map(|k| {
-                let pump = ways.stations[ways.edges[k].0].index;
-                let mut edits = vec![Edit::num(format!("pumps.{pump}.most"), most)];
-                if d.edges[k].flow > most {
-                    edits.push(Edit::num(format!("edges.{k}.flow"), most));
-                }
-                propose(format!("A pump that can send {} at the most", w.q(FLOW, most)), edits)
-            }));
-            all
-        }
-        (StationKind::Tank, "oxygen") => {
-            let t = &s.tanks[i];
-            let inputs = check::oxygen_of(d, &d.tanks[i], t.flow, s.day);
-            let mut all = under("oxygen", Oxygen::report(&inputs, &t.oxygen, w).repairs);
-            // The system keeps count and mean mass, so fewer fish is said as a share of each group.
-            let (fish, safe) = fish_of(d, s, i);
-            if fish > 0.0 && safe > 0.0 {
-                let keep = (safe * ENOUGH).floor().max(1.0);
-                let edits = d.tanks[i].oxygen.fish.iter().enumerate().flat_map(|(g, f)| {
-                    let root = format!("{path}.oxygen.fish.{g}");
-                    [
-                        Edit::num(format!("{root}.count"), COUNT.of((f.count.value * keep / fish).floor())),
-                        Edit::num(format!("{root}.biomass"), f.biomass * (keep / fish)),
-                    ]
-                });
-                all.retain(|r| r.edits.iter().all(|e| !e.path.contains(".fish.")));
-                all.push(propose(format!("{} fish instead of {}", count(keep), count(fish)), edits.collect()));
-            }
-            all
-        }
-        (StationKind::Tank, "turnover") => {
-            let flow = FLOW.of(l.level.demand.high / ENOUGH);
-            let send = |k| {
-                let title = format!("Send {} to {}", w.q(FLOW, flow), station.name);
-                propose(title, vec![Edit::num(format!("edges.{k}.flow"), flow)])
-            };
-            ways.from_pumps(l.station).map(send).collect()
-        }
-        (StationKind::Settler, _) => {
-            let (flow, feed) = (FLOW.of(s.flows.through[l.station]), s.settler_feeds[i]);
-            let inputs = check::settling_of(d, &d.settlers[i], flow, feed, s.day);
-            under("settling", Settling::report(&inputs, &s.settlers[i], w).repairs)
-        }
-        (StationKind::Bed, _) => {
-            let inputs = check::bed_of(d, &d.beds[i], s.bed_feeds[i], s.day);
-            under("bed", BedCalculator::report(&inputs, &s.beds[i], w).repairs)
-        }
-        _ => vec![],
-    }
-}
-
-/// Tries a repair on the whole system: how many levels are over after it, and the repair with what it brings there and what it puts over.
-fn try_on(d: &Document, ways: &Ways<'_>, before: &[Checked], target: &Checked, r: Repair) -> Option<(usize, Repair)> {
-    let mut fixed = d.clone();
-    if r.edits.is_empty() || !r.edits.iter().all(|e| form::apply(&mut fixed, e)) {
-        return None;
-    }
-    if !form::check(&mut fixed, System::Metric).is_empty() {
-        return None;
-    }
-    let after = merge(ways, &solve_days(&fixed, ways).ok()?);
-    let level = after.iter().find(|l| l.station == target.station && l.level.id == target.level.id)?;
-    if level.level.fullness() >= target.level.fullness() {
-        return None;
-    }
-    let over: Vec<&Checked> = after.iter().filter(|l| l.level.state() == State::Over).collect();
-    let was_over = |l: &Checked| {
-        before.iter().any(|b| b.station == l.station && b.level.id == l.level.id && b.level.state() == State::Over)
-    };
-    let new: Vec<_> = over.iter().filter(|l| !was_over(l)).map(|l| l.level.name.to_string()).collect();
-    let left: Vec<_> = over.iter().filter(|l| was_over(l)).map(|l| l.level.name.to_string()).collect();
-    let fullest =
-        after.first().map_or(String::new(), |l| format!("; {} is then fullest, {}", l.level.name, l.level.percent()));
-    let rest =
-        if over.is_empty() { format!("nothing is over{fullest}") } else { format!("still over: {}", left.join("; ")) };
-    let rest = if left.is_empty() && !new.is_empty() { String::from("the rest holds") } else { rest };
-    let effect = format!("{} {}: {rest}.", level.level.name, level.level.percent());
-    let also = (!new.is_empty()).then(|| format!("Puts over: {}.", new.join("; "))).or(r.also);
-    Some((over.len(), Repair { effect, also, level: level.level.clone(), ..r }))
-}
-
 fn cautions(d: &Document, ways: &Ways<'_>, s: &Solved, w: Words) -> Vec<Caution> {
     let mut all = vec![];
     for (i, t) in s.tanks.iter().enumerate() {
-        all.extend(Drain::report(&check::outlet_of(d, &d.tanks[i], t.most, s.day), &t.outlet, w).cautions);
-        all.extend(Oxygen::report(&check::oxygen_of(d, &d.tanks[i], t.flow, s.day), &t.oxygen, w).cautions);
+        all.extend(Drain::cautions(&check::outlet_of(d, &d.tanks[i], t.most, s.day), &t.outlet, w));
+        all.extend(Oxygen::cautions(&t.inputs, &t.oxygen, w));
     }
     for (i, o) in s.settlers.iter().enumerate() {
         let station = ways.place(StationKind::Settler, i);
         let flow = FLOW.of(s.flows.through[station]);
-        all.extend(
-            Settling::report(&check::settling_of(d, &d.settlers[i], flow, s.settler_feeds[i], s.day), o, w).cautions,
-        );
+        all.extend(Settling::cautions(&check::settling_of(d, &d.settlers[i], flow, s.settler_feeds[i], s.day), o, w));
     }
     for (i, o) in s.beds.iter().enumerate() {
-        all.extend(BedCalculator::report(&check::bed_of(d, &d.beds[i], s.bed_feeds[i], s.day), o, w).cautions);
+        all.extend(BedCalculator::cautions(&check::bed_of(d, &d.beds[i], s.bed_feeds[i], s.day), o, w));
+    }
+    for p in s.pumps.iter().flatten() {
+        all.extend(PumpCalculator::cautions(&p.inputs, &p.out, w));
+    }
+    for (b, o) in d.beds.iter().zip(&s.siphons) {
+        if let (Some(i), Some(o)) = (b.siphon.first(), o) {
+            all.extend(Siphon::cautions(&check::siphon_of(d, i, o.inflow, s.day), o, w));
+        }
+    }
+    for u in s.sumps.iter().flatten() {
+        all.extend(Levels::cautions(&u.inputs, &u.out, w));
+    }
+    if s.pumps.iter().any(Option::is_none) && s.sumps.iter().any(Option::is_some) {
+        all.push(Caution::new(
+            "A supply pipe that is not described empties into the sump when its pump stops, and is not counted: leave room for it.",
+        ));
+    }
+    if let Some(a) = &s.ammonia {
+        all.extend(Ammonia::cautions(&a.inputs, &a.out, w));
+    }
+    if let Some(h) = &s.heat {
+        all.extend(Heat::cautions(&h.inputs, &h.out, w));
     }
     let mut once: Vec<Caution> = vec![];
     for c in all {

@@ -4,7 +4,7 @@
 
 use brimwise::calculators;
 use brimwise::system::check::{self, Day};
-use brimwise::system::{demo, json, report};
+use brimwise::system::{demo, growing, json, limits, measure, report, worst};
 use brimwise::units::{System, Words};
 use criterion::{Criterion, criterion_group, criterion_main};
 use std::hint::black_box;
@@ -19,7 +19,8 @@ fn calculators(bench: &mut Criterion) {
     }
 }
 
-/// A whole system: one solve alone (no words, no repairs), and the report of three days with every repair tried on the whole.
+/// A whole system: one solve alone (no words, no repairs), and the report of every day with every repair tried on the whole;
+/// and what is asked for below the list.
 fn systems(bench: &mut Criterion) {
     for demo in demo::ALL {
         let document = demo.document();
@@ -29,6 +30,11 @@ fn systems(bench: &mut Criterion) {
         });
         bench
             .bench_function(&format!("report/{}", demo.id), |b| b.iter(|| report::report(black_box(&document), words)));
+        let plain = |n: &str| format!("{n}/{}", demo.id);
+        bench.bench_function(&plain("limits"), |b| b.iter(|| limits::limits(black_box(&document))));
+        bench.bench_function(&plain("measure"), |b| b.iter(|| measure::rank(black_box(&document), &|_| true)));
+        bench.bench_function(&plain("worst"), |b| b.iter(|| worst::worst(black_box(&document))));
+        bench.bench_function(&plain("growing"), |b| b.iter(|| growing::growing(black_box(&document))));
         let written = json::write(&document);
         let Some(object) = written.as_object() else { continue };
         bench.bench_function(&format!("document/{}", demo.id), |b| b.iter(|| json::check(black_box(object), words)));

@@ -10,7 +10,7 @@ use crate::calculators::form::{Edit, FieldError};
 use crate::calculators::outcome::Outcome;
 use crate::calculators::ranking::{self, Influence};
 use crate::session::{Paper, Work, keys::Shelf, staff::staff};
-use crate::units::{System, THIN, Words, number};
+use crate::units::{System, Words};
 use leptos::prelude::*;
 use std::sync::Arc;
 use std::time::Duration;
@@ -163,10 +163,9 @@ fn measure_first(desk: Desk, board: Board) -> El {
         timer.set_value(set_timeout_with_handle(rank, PAUSE).ok());
     });
     on_cleanup(stop);
-    let percent = |load: f64| number((load * 100.0).round(), 3);
+    let units = Shell::get().units;
     let one = move |i: &Influence| -> Piece {
-        let [a, b] = i.loads;
-        let span = format!("moves the fill from {} to {}{THIN}%", percent(a.min(b)), percent(a.max(b)));
+        let span = i.words(units.get());
         let (path, way) = (i.path.clone(), i.way);
         let word = way.map_or("Set it", |w| w.title());
         let go = button("btn small", word, move || board.show(&path, way.is_some()));

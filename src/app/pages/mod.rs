@@ -1,5 +1,6 @@
 //! The screens.
 
+mod answers;
 pub(super) mod calculator;
 pub(super) mod home;
 pub(super) mod system;

@@ -1,6 +1,6 @@
 //! One system: what goes over first and what that leads to, the water's way round, every fill level.
 
-use super::main;
+use super::{answers, main};
 use crate::app::el::*;
 use crate::app::parts::{self, Take, fold, sheet};
 use crate::app::{Shell, act, board::Board, desk::Desk, store::Found};
@@ -116,10 +116,11 @@ fn page(desk: Desk) -> Piece {
     let repairs = part(move || c.get(|r, s| Some(parts::repairs(r.repairs.iter().map(|t| &t.repair), s, &take))));
     let levels = part(move || c.get(|r, s| r.levels.iter().map(|l| checked(l, s)).collect::<Vec<Piece>>()));
     let cautions = part(move || c.get(|r, _| Some(parts::cautions(&r.cautions))));
-    let small = "Checked for today, for the hottest water, and for the harvest in the hottest water; the worst counts. Results are planning estimates.";
+    let small = "Checked for today, for the hottest and the coldest water, for the harvest in the hottest water, with an outlet blocked where there are several, and with screens and stones aged; the worst counts. Results are planning estimates.";
     let checks = div("checks")
         .kid(sheet("What would repair it", repairs).when("hidden", move || !c.get(|r, _| !r.repairs.is_empty())))
         .kid(sheet("Fullest first", levels))
+        .kid(answers::answers(desk, board))
         .kid(
             fold("sheet fold prints", words("h2", "", "Take care"), cautions)
                 .when("hidden", move || !c.get(|r, _| !r.cautions.is_empty())),
@@ -184,6 +185,11 @@ fn loop_of(desk: Desk, board: Board, c: Check) -> El {
     el("ol").class("plain loop").kid(each(keys, make))
 }
 
+/// The identifier of the summary of a station's fold.
+pub(super) fn fold_id(path: &str) -> String {
+    format!("fold-{}", path.replace('.', "-"))
+}
+
 fn station(desk: Desk, board: Board, c: Check, id: &str, path: &str) -> El {
     let key = StoredValue::new(id.to_string());
     let own = move |r: &Report| key.with_value(|k| r.stations.iter().position(|s| s.id == *k));
@@ -220,7 +226,12 @@ fn station(desk: Desk, board: Board, c: Check, id: &str, path: &str) -> El {
     let open = RwSignal::new(false);
     let under = format!("{path}.");
     let inside = only(move || open.get(), move || key.with_value(|id| inside(desk, board, id, &under)));
-    let fold = fold("sheet fold", summary, inside).on("toggle", move |_| open.set(true));
+    let name = fold_id(path);
+    let fold = el("details")
+        .class("sheet fold")
+        .kid(el("summary").set("id", &name).kid(summary))
+        .kid(inside)
+        .on("toggle", move |_| open.set(true));
     el("li").live("class", class).kid(fold).kid(el("ul").class("plain onward").kid(onward))
 }
 

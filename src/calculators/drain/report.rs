@@ -307,7 +307,7 @@ fn repairs(i: &DrainIn, o: &DrainOut, words: Words) -> Vec<Repair> {
 
 // ---- cautions and notes ----
 
-fn cautions(i: &DrainIn, o: &DrainOut, words: Words) -> Vec<Caution> {
+pub(super) fn cautions(i: &DrainIn, o: &DrainOut, words: Words) -> Vec<Caution> {
     let mut all = vec![];
     let state = Drain::level(o).map_or(State::Over, |l| l.state());
     if o.noise == Noise::Gulping {

@@ -1,0 +1,146 @@
+//! What a person asks of a whole system, below the list of its levels: what it can carry, its worst days, what to measure first, how long
+//! until the fish outgrow it. Each is worked out when it is opened, and again when the typing pauses.
+
+use crate::app::el::*;
+use crate::app::parts::{self, fold};
+use crate::app::{Shell, board::Board, desk::Desk, dom, gauge};
+use crate::session::{Work, staff::staff};
+use crate::system::{growing, limits, measure, worst};
+use crate::units::Words;
+use leptos::prelude::*;
+use std::time::Duration;
+
+/// How long the typing must pause before an open answer is worked out again.
+const PAUSE: Duration = Duration::from_millis(400);
+/// How long a fold that was opened takes to be filled.
+const FILLED: Duration = Duration::from_millis(80);
+/// Most numbers to measure that are named.
+const MOST: usize = 3;
+
+/// What makes an answer; nothing where a field is not understood.
+type Make = fn(&Work, Words, Board) -> Option<Piece>;
+
+/// All of them.
+pub(super) fn answers(desk: Desk, board: Board) -> Piece {
+    let all: [(&str, Make); 4] = [
+        ("What this system can carry", carry),
+        ("Worst days", days),
+        ("Measure these first", measure),
+        ("As the fish grow", grow),
+    ];
+    all.map(|(title, make)| answer(desk, board, title, make).into()).into_iter().collect::<Vec<Piece>>().into()
+}
+
+fn answer(desk: Desk, board: Board, title: &str, make: Make) -> El {
+    let shell = Shell::get();
+    let open = RwSignal::new(false);
+    let turn = RwSignal::new(0u32);
+    let timer = StoredValue::new(None::<leptos::leptos_dom::helpers::TimeoutHandle>);
+    let stop = move || {
+        if let Some(Some(t)) = timer.try_update_value(Option::take) {
+            t.clear();
+        }
+    };
+    Effect::new(move |_: Option<()>| {
+        desk.work.track();
+        stop();
+        if !open.get() {
+            return;
+        }
+        let again = move || turn.update(|n| *n += 1);
+        if turn.get_untracked() == 0 {
+            again();
+        } else {
+            timer.set_value(set_timeout_with_handle(again, PAUSE).ok());
+        }
+    });
+    on_cleanup(stop);
+    let inside = part(move || {
+        let words = Words { system: shell.units.get() };
+        if turn.get() == 0 {
+            return nothing();
+        }
+        let made = desk.work.with_untracked(|w| make(w, words, board));
+        made.unwrap_or_else(|| words_of("Once every field can be read."))
+    });
+    fold("sheet fold", words("h2", "", title), inside).on("toggle", move |ev| open.set(dom::is_open(&ev)))
+}
+
+fn words_of(text: &str) -> Piece {
+    words("p", "hint", text).into()
+}
+
+fn carry(work: &Work, w: Words, _: Board) -> Option<Piece> {
+    let d = work.system()?;
+    let one = |l: &limits::Limit| -> Piece {
+        let line = l.line(d, w);
+        let mark = line.past.then(|| words("span", "state over", "▲ past it"));
+        let head = el("div").kid(words("strong", "", line.what)).text(" ").kid(mark);
+        el("li").class("influence").kid(el("div").kid(head).kid(words("div", "muted", &line.text))).into()
+    };
+    let hint = "With every check up to the brim, all else as it stands.";
+    let list = parts::plain(limits::limits(d).ok()?.iter().map(one).collect());
+    Some(all![words("p", "hint", hint), list].into())
+}
+
+fn days(work: &Work, w: Words, _: Board) -> Option<Piece> {
+    let d = work.system()?;
+    let worst = worst::worst(d).ok()?;
+    let one = |s: &worst::DayStands| -> Piece {
+        let level = staff(&s.fullest, w.system);
+        let over = match s.over {
+            0 | 1 => String::new(),
+            n => format!("; {n} are over"),
+        };
+        let head = el("div").kid(words("strong", "", s.day.title())).text(" ").kid(gauge::state(level.state));
+        let text = format!("{}: {}{over}", s.fullest.name, level.large);
+        el("li").class("influence").kid(el("div").kid(head).kid(words("div", "muted", &text))).into()
+    };
+    let list = parts::plain(worst.days.iter().map(one).collect());
+    let head = words("h3", "group", "One outlet blocked");
+    Some(all![list, head, parts::notes(&worst.sentences(d, w))].into())
+}
+
+fn measure(work: &Work, w: Words, board: Board) -> Option<Piece> {
+    let d = work.system()?;
+    let mut found = measure::rank(d, &|p| work.assumed(p)).ok()?;
+    found.truncate(MOST);
+    let one = |m: &measure::Matter| -> Piece {
+        let (path, way, station) = (m.path.clone(), m.way.is_some(), home(d, &m.path));
+        let word = m.way.map_or("Set it", |w| w.title());
+        let go = button("btn small", word, move || show(board, &station, &path, way));
+        let text = el("div").kid(words("strong", "", &m.what())).kid(words("div", "muted", &m.words(w)));
+        el("li").class("influence").kid(text).kid(go.set("aria-label", &format!("{word}: {}", m.what()))).into()
+    };
+    let hint = match found.first() {
+        None => "Nothing that may be a little off moves any level near its brim.",
+        Some(m) if m.decides.is_some() => "A little off in these decides between enough, tight and over.",
+        Some(_) => "None of these decides the verdict; they move it most.",
+    };
+    Some(all![words("p", "hint", hint), parts::plain(found.iter().map(one).collect())].into())
+}
+
+fn grow(work: &Work, w: Words, _: Board) -> Option<Piece> {
+    let d = work.system()?;
+    let today = (dom::now_ms() / 86_400_000.0).floor() as i64;
+    let all = growing::growing(d).ok()?.sentences(d, w, Some(today));
+    let hint = "At the soonest, as if the hottest week fell on each date. Weigh a sample now and then.";
+    Some(all![words("p", "hint", hint), parts::notes(&all)].into())
+}
+
+/// The path of the station whose fold holds a field.
+fn home(d: &crate::system::Document, path: &str) -> String {
+    let edge = path.strip_prefix("edges.").and_then(|rest| rest.split('.').next()?.parse::<usize>().ok());
+    let all = d.stations();
+    match edge.and_then(|k| d.edges.get(k)) {
+        Some(e) => all.iter().find(|s| s.id == e.from).map(|s| s.path()).unwrap_or_default(),
+        None => all.iter().map(|s| s.path()).find(|s| path.starts_with(&format!("{s}."))).unwrap_or_default(),
+    }
+}
+
+/// Opens the station of a field, and shows the field when it is there.
+fn show(board: Board, station: &str, path: &str, way: bool) {
+    dom::open(&super::system::fold_id(station));
+    let path = path.to_string();
+    set_timeout(move || board.show(&path, way), FILLED);
+}

@@ -1,0 +1,467 @@
+//! As the fish grow: when each level goes over, and what it does to take some of them out each time.
+//!
+//! Growth is followed at the soonest in water as today's; at every date the levels are those of today's and of the hottest water with
+//! fish of that size, whichever is fuller, because the hot week may fall on that date.
+
+use super::check::Day;
+use super::document::Document;
+use super::flow::{self, Ways};
+use super::limits::scale_fish;
+use super::worst::{Checked, merge, solve_days};
+use crate::calculators::form::FieldError;
+use crate::calculators::outcome::State;
+use crate::calculators::oxygen::FishBy;
+use crate::catalog::sources::{Coef, system::SIZES};
+use crate::science::growth::{self, Pace, Season};
+use crate::units::{kinds::*, si::*, *};
+
+/// How the sizes of one group scatter about their mean.
+const SCATTER: Coef = Coef::new(0.25, "1", &SIZES, "standard deviation over mean");
+/// Mean of the largest third of a normal distribution, and of the rest, in standard deviations from the mean.
+const LARGEST_THIRD: Coef = Coef::new(1.0908, "1", &SIZES, "density at the upper third over a third");
+const OTHER_THIRDS: Coef =
+    Coef::new(-0.5454, "1", &SIZES, "density at the upper third over two thirds, below the mean");
+/// A filter is followed to this age.
+const OLDEST: f64 = days(3650.0);
+/// Looks on the way to harvest, halvings between two of them, and most times that fish are taken out.
+const LOOKS: usize = 10;
+const HALVINGS: usize = 7;
+const MOST_TIMES: usize = 6;
+/// Levels that are over with this share of the fish do not come from them.
+const FEW: f64 = 0.02;
+
+/// How some fish are taken out.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Thinning {
+    /// Half of every group, of every size alike.
+    Half,
+    /// The largest third of every group.
+    Largest,
+}
+
+impl Thinning {
+    /// In words.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Half => "Half of them, of every size",
+            Self::Largest => "The largest third",
+        }
+    }
+    /// Share taken out, their mean mass and that of those left, over the mean of all.
+    fn parts(self) -> (f64, f64, f64) {
+        match self {
+            Self::Half => (0.5, 1.0, 1.0),
+            Self::Largest => {
+                (1.0 / 3.0, 1.0 + SCATTER.value * LARGEST_THIRD.value, 1.0 + SCATTER.value * OTHER_THIRDS.value)
+            }
+        }
+    }
+}
+
+/// A level that goes over on the way.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Crossed {
+    /// The level, just past its brim.
+    pub level: Checked,
+    /// After this time.
+    pub time: Time,
+    /// Mean mass of the fish that grow there, or of all of them.
+    pub mass: Mass,
+}
+
+/// Fish taken out once.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Stage {
+    /// After this time.
+    pub time: Time,
+    /// How many.
+    pub count: f64,
+    /// All of them together.
+    pub mass: Mass,
+}
+
+/// A way of taking fish out.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Plan {
+    /// How.
+    pub how: Thinning,
+    /// Each time.
+    pub stages: Vec<Stage>,
+    /// How many reach harvest; `None` where that is never enough.
+    pub left: Option<f64>,
+}
+
+/// What growing brings.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Growing {
+    /// All fish are at harvest after this time at the soonest; `None` where they do not get there.
+    pub harvest: Option<Time>,
+    /// The levels that go over on the way, soonest first.
+    pub crossed: Vec<Crossed>,
+    /// Levels that are over with the fish as they are.
+    pub already: usize,
+    /// What taking fish out does; nothing where nothing goes over because of them.
+    pub plans: Vec<Plan>,
+}
+
+/// One group on its way.
+#[derive(Debug, Clone)]
+struct Group {
+    tank: usize,
+    at: usize,
+    count: f64,
+    /// Times and masses, from the last time that fish were taken out.
+    course: Vec<(f64, f64)>,
+}
+
+impl Group {
+    fn mass(&self, t: f64) -> f64 {
+        let last = self.course.last().map_or(0.0, |c| c.1);
+        let k = self.course.iter().position(|c| c.0 >= t);
+        match k {
+            None => last,
+            Some(0) => self.course[0].1,
+            Some(k) => {
+                let ((a, x), (b, y)) = (self.course[k - 1], self.course[k]);
+                x * (y / x).powf(((t - a) / (b - a)).clamp(0.0, 1.0))
+            }
+        }
+    }
+}
+
+struct Stock<'a> {
+    d: &'a Document,
+    ways: &'a Ways<'a>,
+    groups: Vec<Group>,
+}
+
+impl Stock<'_> {
+    /// The way of a group from a mass and a time on.
+    fn course(d: &Document, tank: usize, group: usize, mass: f64, from: f64) -> Vec<(f64, f64)> {
+        let (t, g) = (&d.tanks[tank], &d.tanks[tank].oxygen.fish[group]);
+        let to = if t.harvest.value > mass { t.harvest } else { MASS.of(mass) };
+        let season = Season::steady(d.water.today);
+        let all = growth::course(g.species, MASS.of(mass), to, &season, Pace::Soonest, growth::horizon());
+        all.into_iter().map(|(t, w)| (from + t.value, w.value)).collect()
+    }
+    /// When the last group is at harvest, or has stopped growing.
+    fn end(&self) -> f64 {
+        self.groups.iter().filter_map(|g| g.course.last()).map(|c| c.0).fold(0.0, f64::max)
+    }
+    /// The document after a time.
+    fn at(&self, t: f64) -> Document {
+        let mut d = self.d.clone();
+        for g in &self.groups {
+            let fish = &mut d.tanks[g.tank].oxygen.fish[g.at];
+            let mass = MASS.of(g.mass(t));
+            (fish.mass, fish.by, fish.biomass) = (mass, FishBy::Weight, mass * g.count);
+        }
+        d.water.filter_age = DAYS.of((d.water.filter_age.value + t).min(OLDEST.max(d.water.filter_age.value)));
+        d
+    }
+    /// Every level after a time.
+    fn levels(&self, t: f64) -> Option<Vec<Checked>> {
+        let days = solve_days(&self.at(t), self.ways, &[Day::Today, Day::Hottest]).ok()?;
+        Some(merge(self.ways, &days))
+    }
+    /// Mean mass of the fish of a station, or of all where it has none.
+    fn mass(&self, station: usize, t: f64) -> f64 {
+        let s = &self.ways.stations[station];
+        let mean = |own: bool| {
+            let of = self.groups.iter().filter(|g| !own || s.path() == format!("tanks.{}", g.tank));
+            let (n, m) = of.fold((0.0, 0.0), |sum, g| (sum.0 + g.count, sum.1 + g.count * g.mass(t)));
+            (n > 0.0).then(|| m / n)
+        };
+        mean(true).or_else(|| mean(false)).unwrap_or(0.0)
+    }
+    /// The last time before a level is over, between one at which it is not and one at which it is.
+    fn crossing(&self, from: f64, to: f64, over: impl Fn(&[Checked]) -> bool) -> f64 {
+        let (mut low, mut high) = (from, to);
+        for _ in 0..HALVINGS {
+            let middle = (low + high) / 2.0;
+            if self.levels(middle).is_none_or(|l| over(&l)) {
+                high = middle;
+            } else {
+                low = middle;
+            }
+        }
+        low
+    }
+    /// Takes fish out: how many, and what they weigh together.
+    fn thin(&mut self, how: Thinning, t: f64) -> (f64, f64) {
+        let (share, taken, left) = how.parts();
+        let mut sum = (0.0, 0.0);
+        for g in &mut self.groups {
+            let out = (g.count * share).ceil().min(g.count);
+            let mass = g.mass(t);
+            sum = (sum.0 + out, sum.1 + out * mass * taken);
+            g.count -= out;
+            g.course = Self::course(self.d, g.tank, g.at, mass * left, t);
+        }
+        sum
+    }
+}
+
+fn is_over(l: &Checked) -> bool {
+    l.level.state() == State::Over
+}
+
+/// Follows the fish to harvest.
+///
+/// # Errors
+/// As [`super::check::solve`].
+pub fn growing(d: &Document) -> Result<Growing, Vec<FieldError>> {
+    let ways = flow::ways(d)?;
+    let mut groups = vec![];
+    for (tank, t) in d.tanks.iter().enumerate() {
+        for (at, g) in t.oxygen.fish.iter().enumerate() {
+            let count = (g.total() / g.mass).value;
+            if count > 0.0 {
+                groups.push(Group { tank, at, count, course: Stock::course(d, tank, at, g.mass.value, 0.0) });
+            }
+        }
+    }
+    let stock = Stock { d, ways: &ways, groups };
+    let start = merge(&ways, &solve_days(&stock.at(0.0), &ways, &[Day::Today, Day::Hottest])?);
+    let there = stock.groups.iter().all(|g| {
+        let last = g.course.last().map_or(0.0, |c| c.1);
+        last >= d.tanks[g.tank].harvest.value * (1.0 - 1e-9)
+    });
+    let end = stock.end();
+    let mut crossed: Vec<Crossed> = vec![];
+    let (mut before, mut from) = (start.clone(), 0.0);
+    for k in 1..=LOOKS {
+        let to = end * k as f64 / LOOKS as f64;
+        let Some(now) = stock.levels(to).filter(|_| end > 0.0) else { break };
+        for level in now.iter().filter(|l| is_over(l)) {
+            let was = before.iter().any(|b| b.is(level) && is_over(b));
+            if was || crossed.iter().any(|c| c.level.is(level)) {
+                continue;
+            }
+            let t = stock.crossing(from, to, |all| all.iter().any(|l| l.is(level) && is_over(l)));
+            let mass = MASS.of(stock.mass(level.station, t));
+            crossed.push(Crossed { level: level.clone(), time: DAYS.of(t), mass });
+        }
+        (before, from) = (now, to);
+    }
+    crate::units::arrange(&mut crossed, |a, b| a.time.value.total_cmp(&b.time.value));
+
+    // What is over with hardly any fish is not mended by taking some out; plants that could take more are no reason to.
+    let mut few = d.clone();
+    scale_fish(&mut few, FEW);
+    let few = merge(&ways, &solve_days(&few, &ways, &[Day::Today, Day::Hottest])?);
+    let by_fish = |l: &Checked| is_over(l) && l.level.id != "bed" && !few.iter().any(|f| f.is(l) && is_over(f));
+    let any = start.iter().any(by_fish) || crossed.iter().any(|c| by_fish(&c.level));
+    let plan = |how| plan(&stock, how, &by_fish);
+    let plans = if any { vec![plan(Thinning::Half), plan(Thinning::Largest)] } else { vec![] };
+    let already = start.iter().filter(|l| is_over(l)).count();
+    Ok(Growing { harvest: there.then_some(DAYS.of(end)), crossed, already, plans })
+}
+
+/// Takes fish out each time that something goes over because of them, until harvest.
+fn plan(stock: &Stock<'_>, how: Thinning, by_fish: &dyn Fn(&Checked) -> bool) -> Plan {
+    let mut s = Stock { groups: stock.groups.clone(), ..*stock };
+    let mut plan = Plan { how, stages: vec![], left: None };
+    let mut from = 0.0;
+    for _ in 0..=MOST_TIMES {
+        let end = s.end().max(from);
+        let over = |all: &[Checked]| all.iter().any(by_fish);
+        let looks = (0..=LOOKS).map(|k| from + (end - from) * k as f64 / LOOKS as f64);
+        let mut last = None;
+        let mut at = None;
+        for t in looks {
+            if s.levels(t).is_none_or(|l| over(&l)) {
+                at = Some(last.map_or(t, |last| s.crossing(last, t, over)));
+                break;
+            }
+            last = Some(t);
+        }
+        let Some(t) = at else {
+            plan.left = Some(s.groups.iter().map(|g| g.count).sum());
+            return plan;
+        };
+        if plan.stages.len() == MOST_TIMES || s.groups.iter().all(|g| g.count < 1.0) {
+            return plan;
+        }
+        let (count, mass) = s.thin(how, t);
+        match plan.stages.last_mut() {
+            // Twice on one day is once, and more.
+            Some(stage) if t - stage.time.value < days(0.5) => {
+                (stage.count, stage.mass) = (stage.count + count, MASS.of(stage.mass.value + mass));
+            }
+            _ => plan.stages.push(Stage { time: DAYS.of(t), count, mass: MASS.of(mass) }),
+        }
+        from = t;
+    }
+    plan
+}
+
+/// A day of the calendar that is so many days after 1 January 1970, such as `29 December`.
+pub fn calendar(day: i64) -> String {
+    // Years from March on, in eras of 400 of them (from the rules of the Gregorian calendar).
+    let z = day + 719_468;
+    let of_era = z.rem_euclid(146_097);
+    let year = (of_era - of_era / 1460 + of_era / 36_524 - of_era / 146_096) / 365;
+    let of_year = of_era - (365 * year + year / 4 - year / 100);
+    let month = (5 * of_year + 2) / 153;
+    const NAMES: [&str; 12] = [
+        "March",
+        "April",
+        "May",
+        "June",
+        "July",
+        "August",
+        "September",
+        "October",
+        "November",
+        "December",
+        "January",
+        "February",
+    ];
+    let name = usize::try_from(month).ok().and_then(|m| NAMES.get(m)).unwrap_or(&"");
+    format!("{} {name}", of_year - (153 * month + 2) / 5 + 1)
+}
+
+impl Growing {
+    /// Plain sentences. `today` is the day of the calendar, counted from 1 January 1970, if it is known.
+    pub fn sentences(&self, d: &Document, w: Words, today: Option<i64>) -> Vec<String> {
+        let fish: f64 = d.tanks.iter().map(super::document::Tank::fish).sum();
+        if fish < 1.0 {
+            return vec!["There are no fish to grow.".into()];
+        }
+        let after = |t: Time| {
+            let n = (t.value / days(1.0)).floor();
+            let date = today.map_or(String::new(), |day| format!(" ({})", calendar(day + n as i64)));
+            if n < 1.0 { "now".to_string() } else { format!("in {}{date}", w.q(DAYS, DAYS.of(days(n)))) }
+        };
+        let water = w.q(TEMPERATURE, d.water.today);
+        let mut all = vec![match self.harvest {
+            Some(t) if t.value < days(1.0) => "They are at harvest.".to_string(),
+            Some(t) => format!("In water of {water}, as today, they are all at harvest {} at the soonest.", after(t)),
+            None => format!("In water of {water}, as today, they do not get to harvest within four years."),
+        }];
+        let over = match self.already {
+            0 => String::new(),
+            1 => " One level is over already.".into(),
+            n => format!(" {n} levels are over already."),
+        };
+        if self.crossed.is_empty() {
+            let more = if self.already > 0 { "more " } else { "" };
+            all[0] += &format!(" Nothing {more}goes over on the way.");
+        }
+        all[0] += &over;
+        for c in &self.crossed {
+            let text = format!(
+                "{} goes over {}, at {}{}.",
+                c.level.level.name,
+                after(c.time),
+                w.q(SMALL_MASS, c.mass),
+                c.level.day.when()
+            );
+            all.push(text);
+        }
+        for p in &self.plans {
+            let stages: Vec<_> = p
+                .stages
+                .iter()
+                .map(|s| format!("{} ({}) {}", w.q(COUNT, COUNT.of(s.count)), w.q(MASS, s.mass), after(s.time)))
+                .collect();
+            let end = match p.left {
+                Some(n) if n >= 1.0 => format!("{} then grow to harvest.", w.q(COUNT, COUNT.of(n))),
+                _ => "That is not enough to bring any to harvest.".into(),
+            };
+            all.push(format!("{} taken out each time: {}. {end}", p.how.words(), stages.join(", ")));
+        }
+        all
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::system::demo;
+
+    fn of(id: &str) -> Document {
+        demo::by_id(id).expect("there").document()
+    }
+
+    /// The proleptic Gregorian calendar: leap days of 2000 and 2024, none in 2100 (ISO 8601).
+    #[test]
+    fn days_of_the_calendar() {
+        for (day, text) in [
+            (0, "1 January"),
+            (-1, "31 December"),
+            (11_016, "29 February"), // 2000
+            (19_782, "29 February"), // 2024
+            (47_540, "28 February"), // 2100
+            (47_541, "1 March"),
+            (20_782, "25 November"), // 2026
+        ] {
+            assert_eq!(calendar(day), text, "{day}");
+        }
+    }
+
+    /// Normal distribution, by its tables: the upper third begins at 0.4307; the density there is 0.3636.
+    #[test]
+    fn the_largest_third() {
+        let (share, taken, left) = Thinning::Largest.parts();
+        let z: f64 = 0.430_727;
+        let density = (-z * z / 2.0).exp() / std::f64::consts::TAU.sqrt();
+        assert!((LARGEST_THIRD.value - density / share).abs() < 2e-4);
+        // Nothing is lost: the parts weigh what the whole did.
+        assert!((share * taken + (1.0 - share) * left - 1.0).abs() < 1e-4);
+        assert_eq!(Thinning::Half.parts(), (0.5, 1.0, 1.0));
+    }
+
+    #[test]
+    fn a_level_is_over_just_after_its_date_and_not_before() {
+        // More fish than the enlarged trough can bring to harvest, with the narrow outlet mended.
+        let mut d = of("courtyard");
+        for g in &mut d.tanks[0].oxygen.fish {
+            g.count *= 1.4;
+            g.count = COUNT.of(g.count.value.round());
+            g.mass = SMALL_MASS.of(g.mass.value * 0.5);
+            g.biomass = g.mass * g.count;
+        }
+        d.tanks[0].harvest = SMALL_MASS.of(g(900.0));
+        let all = growing(&d).expect("solves");
+        assert!(all.harvest.is_some() && !all.crossed.is_empty(), "{all:#?}");
+        assert!(all.crossed.windows(2).all(|w| w[0].time <= w[1].time));
+        let ways = flow::ways(&d).expect("ways");
+        let g = &d.tanks[0].oxygen.fish[0];
+        let season = Season::steady(d.water.today);
+        for c in &all.crossed {
+            let at = |t: f64| {
+                let mut d = d.clone();
+                let mass = growth::mass_at(g.species, g.mass, &season, Pace::Soonest, DAYS.of(t), d.tanks[0].harvest);
+                d.tanks[0].oxygen.fish[0].mass = mass;
+                d.water.filter_age = DAYS.of(d.water.filter_age.value + t);
+                let days = solve_days(&d, &ways, &[Day::Today, Day::Hottest]).expect("solves");
+                merge(&ways, &days).into_iter().find(|l| l.is(&c.level)).expect("there").level.fullness()
+            };
+            let (before, after) = (at((c.time.value - days(4.0)).max(0.0)), at(c.time.value + days(4.0)));
+            assert!(before < 1.0 + 1e-6 && after > 1.0 - 1e-6, "{}: {before} {after}", c.level.level.name);
+        }
+        // Taking fish out brings some of them to harvest, and later the fewer the fish.
+        for p in &all.plans {
+            let left = p.left.expect("some reach harvest");
+            let taken: f64 = p.stages.iter().map(|s| s.count).sum();
+            assert!(left >= 1.0 && (taken + left - d.tanks[0].fish()).abs() < 1e-6, "{p:?}");
+            assert!(p.stages.windows(2).all(|w| w[0].time < w[1].time));
+        }
+        let said = all.sentences(&d, Words::default(), Some(20_782));
+        assert!(said.len() >= 4 && said[0].contains("at the soonest") && said[1].contains("goes over in"), "{said:#?}");
+    }
+
+    #[test]
+    fn no_fish_and_cold_water() {
+        let mut d = of("courtyard");
+        d.water.today = TEMPERATURE.of(celsius(4.0));
+        let cold = growing(&d).expect("solves");
+        assert!(cold.harvest.is_none(), "{cold:?}");
+        assert!(cold.sentences(&d, Words::default(), None)[0].contains("do not get to harvest"));
+        d.tanks[0].oxygen.fish.clear();
+        let none = growing(&d).expect("solves");
+        assert_eq!(none.sentences(&d, Words::default(), None), ["There are no fish to grow."]);
+    }
+}

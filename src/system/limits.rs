@@ -1,0 +1,437 @@
+//! What this system carries as it stands: the most fish, the most flow, the hottest and the coldest water with every check at or under the
+//! brim, and at or under four fifths of it; and the part that sets each.
+
+use super::check::{Day, Solved};
+use super::document::Document;
+use super::flow::{self, Ways};
+use super::worst::{self, counts, solve_days};
+use crate::calculators::form::FieldError;
+use crate::calculators::outcome::{BRIM, ENOUGH, Level};
+use crate::calculators::oxygen::{FeedBy, FishBy};
+use crate::units::{kinds::*, si::*, *};
+
+/// What is raised until something goes over.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Raised {
+    /// Every group of fish, alike.
+    Fish,
+    /// What the pumps can send and are set to, alike.
+    Flow,
+    /// The hottest water of the year.
+    Hottest,
+    /// The coldest water of the year; this goes down.
+    Coldest,
+}
+
+impl Raised {
+    /// Every one, in the order of the page.
+    pub const ALL: [Self; 4] = [Self::Fish, Self::Flow, Self::Hottest, Self::Coldest];
+
+    /// What it is called.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Fish => "Most fish",
+            Self::Flow => "Most flow",
+            Self::Hottest => "Hottest water",
+            Self::Coldest => "Coldest water",
+        }
+    }
+    /// The days that it matters on.
+    const fn days(self) -> &'static [Day] {
+        match self {
+            Self::Fish => &[Day::Today, Day::Hottest, Day::Harvest, Day::Aged],
+            Self::Flow => &[Day::Today, Day::Harvest, Day::Blocked, Day::Aged],
+            Self::Hottest => &[Day::Hottest, Day::Harvest, Day::Aged],
+            Self::Coldest => &[Day::Coldest],
+        }
+    }
+    /// How it stands now: kilograms, flow, temperature.
+    fn now(self, d: &Document) -> f64 {
+        match self {
+            Self::Fish => d.tanks.iter().flat_map(|t| &t.oxygen.fish).map(|g| g.total().value).sum(),
+            Self::Flow => pumped(d).map(|k| d.edges[k].flow.value).sum(),
+            Self::Hottest => d.water.hottest.value,
+            Self::Coldest => d.water.coldest.value,
+        }
+    }
+    /// Kind of its number.
+    const fn kind(self) -> &'static KindInfo {
+        match self {
+            Self::Fish => MASS.0,
+            Self::Flow => FLOW.0,
+            Self::Hottest | Self::Coldest => TEMPERATURE.0,
+        }
+    }
+    /// The values looked at, from what is least asked of the system to the most.
+    fn looks(self, d: &Document) -> Vec<f64> {
+        let n = LOOKS - 1;
+        let even = |a: f64, b: f64| (0..=n).map(move |k| a + (b - a) * k as f64 / n as f64);
+        match self {
+            Self::Fish | Self::Flow => {
+                let now = self.now(d);
+                (0..=n).map(|k| now * LEAST * (MOST / LEAST).powf(k as f64 / n as f64)).collect()
+            }
+            Self::Hottest => even(d.water.coldest.value.min(d.water.hottest.value), celsius(40.0)).collect(),
+            Self::Coldest => even(d.water.hottest.value.max(d.water.coldest.value), celsius(0.5)).collect(),
+        }
+    }
+    /// The document with it at `x`.
+    fn at(self, d: &Document, x: f64) -> Document {
+        let by = x / self.now(d);
+        let mut d = d.clone();
+        match self {
+            Self::Fish => scale_fish(&mut d, by),
+            Self::Flow => {
+                for k in pumped(&d).collect::<Vec<_>>() {
+                    d.edges[k].flow *= by;
+                }
+                for p in &mut d.pumps {
+                    p.most *= by;
+                }
+            }
+            Self::Hottest => {
+                d.water.hottest = TEMPERATURE.of(x);
+            }
+            Self::Coldest => d.water.coldest = TEMPERATURE.of(x),
+        }
+        d
+    }
+}
+
+/// Looks along the way, before the brim is found between two of them.
+const LOOKS: usize = 15;
+/// Fish and flow are looked at from this share of what they are to this many times of it.
+const LEAST: f64 = 0.05;
+const MOST: f64 = 8.0;
+/// Halvings between two looks.
+const HALVINGS: usize = 7;
+
+/// The edges that leave a pump.
+fn pumped(d: &Document) -> impl Iterator<Item = usize> {
+    let pump = |id: &str| d.pumps.iter().any(|p| p.id == id);
+    (0..d.edges.len()).filter(move |&k| pump(&d.edges[k].from))
+}
+
+/// All fish, and what is weighed out to them, times a share. Counted fish become kilograms, which need not be whole.
+pub(super) fn scale_fish(d: &mut Document, by: f64) {
+    for t in &mut d.tanks {
+        for g in &mut t.oxygen.fish {
+            (g.biomass, g.by) = (g.total() * by, FishBy::Weight);
+        }
+        if t.oxygen.feed_by == FeedBy::Weighed {
+            t.oxygen.feed *= by;
+        }
+    }
+}
+
+/// How far something may go.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Reach {
+    /// The value, SI.
+    pub at: f64,
+    /// The level that sets it, just past the value, with its station's name; `None` where nothing does within what is looked at.
+    pub by: Option<(Level, Day)>,
+}
+
+/// What one thing may be raised to.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Limit {
+    /// What is raised.
+    pub what: Raised,
+    /// How it is now, SI.
+    pub now: f64,
+    /// With every check up to the brim; `None` where no value does that.
+    pub brim: Option<Reach>,
+    /// With every check up to four fifths.
+    pub enough: Option<Reach>,
+    /// Names of levels that are over whatever it is, and therefore left out.
+    pub apart: Vec<String>,
+    /// Names of levels that are over at the brim's value because that is too little for them, as fish for the plants: no limit upwards.
+    pub wanting: Vec<String>,
+}
+
+impl Limit {
+    /// The kind of its numbers.
+    pub const fn kind(&self) -> &'static KindInfo {
+        self.what.kind()
+    }
+}
+
+/// One look: the fullness of every level that counts, its place and its day.
+struct Look {
+    x: f64,
+    full: Vec<f64>,
+}
+
+/// What this system carries, one thing after another.
+///
+/// # Errors
+/// As [`check::solve`].
+pub fn limits(d: &Document) -> Result<Vec<Limit>, Vec<FieldError>> {
+    Raised::ALL.into_iter().map(|what| limit(d, what)).filter_map(Result::transpose).collect()
+}
+
+/// How far one thing may be raised; nothing where there is none of it.
+///
+/// # Errors
+/// As [`check::solve`].
+pub fn limit(d: &Document, what: Raised) -> Result<Option<Limit>, Vec<FieldError>> {
+    let ways = flow::ways(d)?;
+    let now = what.now(d);
+    if now <= 0.0 {
+        return Ok(None);
+    }
+    // The levels in the order in which the present document gives them; every look gives the same ones.
+    let present = solve_days(d, &ways, what.days())?;
+    let look = |x: f64| -> Option<Look> {
+        let days = solve_days(&what.at(d, x), &ways, what.days()).ok()?;
+        Some(Look { x, full: fullness(&days) })
+    };
+    let looks: Vec<Look> = what.looks(d).into_iter().filter_map(look).collect();
+    if looks.is_empty() {
+        return Ok(None);
+    }
+    let search = Search { ways: &ways, present: &present, looks: &looks, look: &look, lowest: lowest(&looks) };
+    let stuck = search.stuck(BRIM);
+    let apart = search.names((0..stuck.len()).filter(|&k| stuck[k]));
+    let brim = search.reach(BRIM, &stuck);
+    let wanting = brim
+        .as_ref()
+        .and_then(|r| look(r.at))
+        .map_or(vec![], |l| search.names((0..stuck.len()).filter(|&k| !stuck[k] && l.full[k] > BRIM + 1e-9)));
+    let enough = search.reach(ENOUGH, &search.stuck(ENOUGH));
+    Ok(Some(Limit { what, now, brim, enough, apart, wanting }))
+}
+
+/// For every level the place of the look at which it is least full. Before it, it is over only because there is too little.
+fn lowest(looks: &[Look]) -> Vec<usize> {
+    let n = looks.iter().map(|l| l.full.len()).min().unwrap_or(0);
+    let least = |k: usize| (1..looks.len()).fold(0, |m, i| if looks[i].full[k] < looks[m].full[k] { i } else { m });
+    (0..n).map(least).collect()
+}
+
+/// The fullness of every level of every day, those that do not count as empty.
+fn fullness(days: &[Solved]) -> Vec<f64> {
+    let full = |s: &Solved, l: &Level| if counts(l, s.day) { l.fullness() } else { 0.0 };
+    days.iter().flat_map(|s| s.levels.iter().map(move |l| full(s, &l.1))).collect()
+}
+
+struct Search<'a> {
+    ways: &'a Ways<'a>,
+    present: &'a [Solved],
+    looks: &'a [Look],
+    look: &'a dyn Fn(f64) -> Option<Look>,
+    lowest: Vec<usize>,
+}
+
+impl Search<'_> {
+    /// The levels that are past `most` at every look.
+    fn stuck(&self, most: f64) -> Vec<bool> {
+        self.lowest.iter().enumerate().map(|(k, &m)| self.looks[m].full[k] > most + 1e-9).collect()
+    }
+    /// Which they are, once each.
+    fn names(&self, which: impl Iterator<Item = usize>) -> Vec<String> {
+        let mut all: Vec<String> = vec![];
+        for (l, _) in which.filter_map(|k| self.level(k)) {
+            if !all.iter().any(|n| *n == l.name) {
+                all.push(l.name.to_string());
+            }
+        }
+        all
+    }
+    /// The fullest level that is not stuck, if it is past `most` because there is too much.
+    fn past(&self, look: &Look, most: f64, stuck: &[bool]) -> Option<usize> {
+        let (first, down) = (self.looks[0].x, self.looks[self.looks.len() - 1].x < self.looks[0].x);
+        let beyond = |k: usize| {
+            let m = self.looks[self.lowest[k]].x;
+            m == first || if down { look.x <= m } else { look.x >= m }
+        };
+        let free = (0..stuck.len()).filter(|&k| !stuck[k] && beyond(k));
+        free.filter(|&k| look.full[k] > most + 1e-9).reduce(|a, b| if look.full[b] > look.full[a] { b } else { a })
+    }
+    /// The level in place `k` of a look, and its day.
+    fn level(&self, mut k: usize) -> Option<(Level, Day)> {
+        for s in self.present {
+            match s.levels.get(k) {
+                Some((station, level)) => {
+                    let name = worst::named(&level.name, self.ways, *station).into();
+                    return Some((Level { name, ..level.clone() }, s.day));
+                }
+                None => k -= s.levels.len(),
+            }
+        }
+        None
+    }
+    /// The farthest look at which all is well, and from there on to just before something is not. No way between is taken on trust: the
+    /// value that is given was itself looked at.
+    fn reach(&self, most: f64, stuck: &[bool]) -> Option<Reach> {
+        let well = |l: &Look| self.past(l, most, stuck).is_none();
+        let last = self.looks.iter().rposition(well)?;
+        let Some(next) = self.looks.get(last + 1) else {
+            return Some(Reach { at: self.looks[last].x, by: None });
+        };
+        let (mut good, mut bad, mut by) = (self.looks[last].x, next.x, self.past(next, most, stuck));
+        for _ in 0..HALVINGS {
+            let middle = (good + bad) / 2.0;
+            match (self.look)(middle) {
+                Some(l) if well(&l) => good = middle,
+                Some(l) => (bad, by) = (middle, self.past(&l, most, stuck)),
+                None => bad = middle,
+            }
+        }
+        Some(Reach { at: good, by: by.and_then(|k| self.level(k)) })
+    }
+}
+
+/// One line of the answer: what, how it is, what may come and what sets it, and the same with a fifth in hand.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Line {
+    /// What is raised.
+    pub what: &'static str,
+    /// The sentence.
+    pub text: String,
+    /// Is the present value past it?
+    pub past: bool,
+}
+
+impl Limit {
+    /// The line of the page.
+    pub fn line(&self, d: &Document, w: Words) -> Line {
+        let q = |x: f64| match self.what {
+            Raised::Fish => {
+                let all: f64 = d.tanks.iter().map(super::document::Tank::fish).sum();
+                // Rounded down: a fish more would be over.
+                let fish = (all * x / self.now + 1e-6).floor();
+                format!("{} fish ({})", w.q(COUNT, COUNT.of(fish)), show(MASS.0, x, w.system))
+            }
+            _ => show(self.kind(), x, w.system),
+        };
+        let past = |r: &Reach| match self.what {
+            Raised::Coldest => self.now < r.at - 1e-6,
+            _ => self.now > r.at * (1.0 + 1e-9),
+        };
+        let now = match self.what {
+            Raised::Hottest | Raised::Coldest => format!("The year's is put at {}.", q(self.now)),
+            _ => format!("Now {}.", q(self.now)),
+        };
+        let text = match (&self.brim, &self.enough) {
+            (None, _) => format!("No amount suits every check. {now}"),
+            (Some(brim), enough) => {
+                let open = if self.what == Raised::Coldest { "or colder" } else { "or more" };
+                let first = match &brim.by {
+                    Some((l, day)) => format!("{}; then {} goes over{}.", q(brim.at), l.name, day.when()),
+                    None => format!("{} {open}: nothing here sets it.", q(brim.at)),
+                };
+                let second = match enough {
+                    Some(r) if r.by.is_some() => format!(" With a fifth in hand {}.", q(r.at)),
+                    Some(_) => String::new(),
+                    None => " Never with a fifth in hand.".into(),
+                };
+                format!("{first}{second} {now}")
+            }
+        };
+        let apart = if self.apart.is_empty() {
+            String::new()
+        } else {
+            format!(" Left out, because over whatever it is: {}.", self.apart.join("; "))
+        };
+        let wanting = if self.wanting.is_empty() {
+            String::new()
+        } else {
+            format!(" Even that is too little for: {}.", self.wanting.join("; "))
+        };
+        Line { what: self.what.name(), text: text + &wanting + &apart, past: self.brim.as_ref().is_none_or(past) }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::calculators::outcome::State;
+    use crate::system::{check, demo};
+
+    fn of(id: &str) -> Document {
+        demo::by_id(id).expect("there").document()
+    }
+
+    /// Every value that is given holds on every day that it matters on, and a hair past it something does not.
+    #[test]
+    fn what_is_given_holds_and_a_little_more_does_not() {
+        for demo in demo::ALL {
+            let d = demo.document();
+            let ways = flow::ways(&d).expect("ways");
+            for l in limits(&d).expect("solves") {
+                let over = |x: f64, most: f64| -> Vec<String> {
+                    let days = solve_days(&l.what.at(&d, x), &ways, l.what.days()).expect("solves");
+                    let all = days.iter().flat_map(|s| s.levels.iter().filter(|l| counts(&l.1, s.day)));
+                    all.filter(|l| l.1.fullness() > most + 1e-9).map(|l| worst::named(&l.1.name, &ways, l.0)).collect()
+                };
+                for (reach, most) in [(&l.brim, BRIM), (&l.enough, ENOUGH)] {
+                    let Some(r) = reach else { continue };
+                    let left: Vec<_> = over(r.at, most)
+                        .into_iter()
+                        .filter(|n| most == BRIM && !l.apart.contains(n) && !l.wanting.contains(n))
+                        .collect();
+                    assert!(left.is_empty(), "{}: {:?} at {}: {left:?}", demo.id, l.what, r.at);
+                    if let Some((by, _)) = &r.by {
+                        let more = match l.what {
+                            Raised::Coldest => r.at - 0.1,
+                            Raised::Hottest => r.at + 0.1,
+                            _ => r.at * 1.01,
+                        };
+                        assert!(
+                            over(more, most).contains(&by.name.to_string()),
+                            "{}: {:?}: {}",
+                            demo.id,
+                            l.what,
+                            by.name
+                        );
+                    }
+                }
+                if let (Some(brim), Some(enough)) = (&l.brim, &l.enough) {
+                    let order = if l.what == Raised::Coldest { enough.at >= brim.at } else { enough.at <= brim.at };
+                    assert!(order || !l.apart.is_empty(), "{}: {:?}", demo.id, l);
+                }
+                assert!(!l.line(&d, Words::default()).text.is_empty());
+            }
+        }
+    }
+
+    #[test]
+    fn the_courtyard_carries_what_it_has() {
+        let d = of("courtyard");
+        let all = limits(&d).expect("solves");
+        assert_eq!(all.len(), 4);
+        for l in &all {
+            assert!(!l.line(&d, Words::default()).past, "{:?}", l);
+        }
+        let fish = all[0].brim.as_ref().expect("some");
+        assert!(fish.at > all[0].now && fish.by.is_some());
+        // The trout's hottest water is where they stop feeding, or before.
+        let trout = of("hill_trout");
+        let hot = limit(&trout, Raised::Hottest).expect("solves").expect("water").brim.expect("some");
+        assert!(hot.at <= celsius(21.0) + 1e-6, "{}", hot.at);
+    }
+
+    /// With the pump sending more than an outlet can ever carry, fish and warmth do not help it: it is named and left out.
+    #[test]
+    fn what_is_over_anyway_is_named() {
+        let d = of("enlarged");
+        let l = limit(&d, Raised::Fish).expect("solves").expect("fish");
+        assert!(l.apart.iter().any(|n| n.contains("Outlet, New tank")), "{:?}", l.apart);
+        assert!(l.brim.is_some());
+        let flow = limit(&d, Raised::Flow).expect("solves").expect("flow");
+        assert!(flow.brim.as_ref().is_none_or(|r| r.at < flow.now), "less flow ends the spilling: {flow:?}");
+        let s = check::solve(&d, Day::Today).expect("solves");
+        assert!(s.levels.iter().any(|l| l.1.state() == State::Over));
+    }
+
+    #[test]
+    fn half_the_fish_breathe_half() {
+        let d = of("courtyard");
+        let half = Raised::Fish.at(&d, Raised::Fish.now(&d) / 2.0);
+        assert!((half.tanks[0].fish() / d.tanks[0].fish() - 0.5).abs() < 1e-9);
+        let demand = |d: &Document| check::solve(d, Day::Today).expect("solves").tanks[0].oxygen.demand_peak.value;
+        assert!((demand(&half) / demand(&d) - 0.5).abs() < 1e-9);
+    }
+}

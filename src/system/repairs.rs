@@ -1,0 +1,840 @@
+//! Repairs of a whole system, solved: for every level that is over, the smallest change in each direction that brings it to four fifths on
+//! every day, and where no single one does, the smallest pair. Each is tried on the whole system, and what it puts over elsewhere is said.
+
+use super::check::{self, Day, Solved};
+use super::document::Document;
+use super::flow::{StationKind, Ways};
+use super::supply;
+use super::worst::{Checked, merge, solve_days};
+use crate::calculators::air::AirMode;
+use crate::calculators::drain::Arrangement;
+use crate::calculators::form::{self, Edit, EditValue, LayoutEntry, LayoutItem, Spec};
+use crate::calculators::outcome::{ENOUGH, Repair, State};
+use crate::calculators::oxygen::{FeedBy, sentence};
+use crate::calculators::piping;
+use crate::calculators::siphon::SiphonIn;
+use crate::calculators::stocking::lower;
+use crate::catalog::crops::METHODS;
+use crate::catalog::pipes::{Family, PIPES, Pipe};
+use crate::science::aeration::Fall;
+use crate::science::siphon;
+use crate::units::{kinds::*, si::*, *};
+
+/// A repair that was tried on the whole system.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Tried {
+    /// What to change, and the level that it is for after it.
+    pub repair: Repair,
+    /// Is nothing at all over after it?
+    pub whole: bool,
+}
+
+/// A change: what it is called, and the edits that it means.
+#[derive(Debug, Clone)]
+struct Change {
+    title: String,
+    edits: Vec<Edit>,
+}
+
+/// Something that can be changed, by steps from the least to the most.
+struct Lever<'a> {
+    steps: usize,
+    at: Box<dyn Fn(usize) -> Change + 'a>,
+    also: &'static str,
+}
+
+/// Steps of a lever that can be set to anything.
+const FINE: usize = 128;
+/// Most repairs that are told.
+const TOLD: usize = 10;
+/// Levers that are tried in pairs.
+const PAIRED: usize = 4;
+/// Most changes of one repair of everything.
+const MOST_AT_ONCE: usize = 4;
+
+const LESS_WATER: &str = "The tank then holds less water.";
+const BATTERY: &str = "Keep a battery air pump for the day the power fails.";
+const LIFT: &str = "The pump must lift the water that much higher, so it sends less.";
+const CLOG: &str = "Lasts until they clog again.";
+const FINER: &str = "They need more pressure and clog sooner.";
+const GROW_LESS: &str = "They grow less, and filter and solids calm down only over days.";
+const MORE_WATER: &str = "Every drain below must then cope with more.";
+const EVEN: &str = "Split the flow evenly: like pipes at like heights.";
+const RADIAL: &str = "It wants a centre cylinder and a level rim all round.";
+const SHADE: &str = "Only with shade, a lid, new water or a chiller that holds it there on the worst day.";
+const WARM: &str = "Only with a heater or cover that holds it there on the worst night.";
+
+/// The search: the document as it is, and what it said.
+pub(super) struct Search<'a> {
+    d: &'a Document,
+    ways: &'a Ways<'a>,
+    levels: &'a [Checked],
+    layout: Vec<LayoutEntry>,
+    w: Words,
+}
+
+/// Every repair that was found, those that leave nothing over first.
+pub fn repairs(d: &Document, ways: &Ways<'_>, days: &[Solved], levels: &[Checked], w: Words) -> Vec<Tried> {
+    let over = || levels.iter().filter(|l| l.level.state() == State::Over);
+    if over().next().is_none() {
+        return vec![];
+    }
+    let s = Search { d, ways, levels, layout: form::layout(&mut d.clone()), w };
+    let mut tried: Vec<Found> = vec![];
+    for target in over() {
+        let Some(day) = days.iter().find(|s| s.day == target.day) else { continue };
+        tried.extend(s.of(target, day));
+    }
+    let mut all: Vec<Found> = vec![];
+    for found in tried {
+        if !all.iter().any(|a| a.repair.edits == found.repair.edits) {
+            all.push(found);
+        }
+    }
+    if over().count() > 1 && !all.iter().any(|f| f.over == 0) {
+        all.extend(s.of_everything(&all));
+    }
+    crate::units::arrange(&mut all, |a, b| a.order().cmp(&b.order()));
+    all.truncate(TOLD);
+    all.into_iter().map(|f| Tried { whole: f.over == 0, repair: f.repair }).collect()
+}
+
+/// A repair after its trial.
+#[derive(Debug, Clone)]
+struct Found {
+    repair: Repair,
+    /// How many levels are over after it.
+    over: usize,
+    /// The levels that are over after it: station, identifier and which.
+    left: Vec<Checked>,
+    /// Does it bring its level to four fifths?
+    enough: bool,
+    target: Checked,
+}
+
+impl Found {
+    fn order(&self) -> (usize, bool, bool) {
+        (self.over, !self.enough, self.repair.also.as_ref().is_some_and(|a| a.starts_with(PUTS_OVER)))
+    }
+}
+
+const PUTS_OVER: &str = "Puts over: ";
+
+impl Search<'_> {
+    /// The repairs of one level.
+    fn of(&self, target: &Checked, day: &Solved) -> Vec<Found> {
+        let levers = self.levers(target, day);
+        let mut found = vec![];
+        let mut short: Vec<(f64, &Lever<'_>)> = vec![];
+        for lever in &levers {
+            match self.least(target, lever) {
+                Ok(f) => found.push(f),
+                Err(Some(load)) if load < target.level.fullness() - 1e-3 => short.push((load, lever)),
+                Err(_) => {}
+            }
+        }
+        if found.is_empty() {
+            crate::units::arrange(&mut short, |a, b| a.0.total_cmp(&b.0));
+            short.truncate(PAIRED);
+            found.extend(self.pair(target, &short));
+        }
+        // Where nothing brings it to four fifths, what helps most is better than nothing; it says how far it goes.
+        if found.is_empty()
+            && let Some((_, best)) = short.first()
+        {
+            found.extend(self.tried(target, &(best.at)(best.steps), best.also));
+        }
+        found
+    }
+
+    /// The document with some changes; nothing if one of them is not possible.
+    fn changed(&self, edits: &[Edit]) -> Option<Document> {
+        let mut d = self.d.clone();
+        (!edits.is_empty() && edits.iter().all(|e| form::apply(&mut d, e))).then_some(d)
+    }
+
+    /// How full the level is after a change, on its own worst day.
+    fn load(&self, target: &Checked, edits: &[Edit]) -> Option<f64> {
+        let s = check::solve_on(&self.changed(edits)?, self.ways, target.day).ok()?;
+        let mut same = s.levels.iter().filter(|l| l.0 == target.station && l.1.id == target.level.id);
+        same.nth(target.nth).map(|l| l.1.fullness())
+    }
+
+    /// The least step of a lever that is enough on every day; otherwise how far its end goes on the worst day.
+    fn least(&self, target: &Checked, lever: &Lever<'_>) -> Result<Found, Option<f64>> {
+        let load = |k: usize| self.load(target, &(lever.at)(k).edits);
+        let fits = |k: usize| load(k).is_some_and(|l| l <= ENOUGH + 1e-9);
+        let end = load(lever.steps);
+        let n = lever.steps;
+        // It need not fall all the way: what a lever overshoots, some step before its end may do.
+        let first = match end {
+            Some(l) if l <= ENOUGH + 1e-9 => Some(n),
+            _ => [n / 2, n / 4, 3 * n / 4].into_iter().find(|&k| k > 0 && fits(k)),
+        };
+        let high = first.ok_or(end)?;
+        let k = least_step(high, fits);
+        let whole = |k: usize| self.tried(target, &(lever.at)(k), lever.also);
+        match whole(k).ok_or(end)? {
+            f if f.enough => Ok(f),
+            _ if k == high => Err(end),
+            // Another day is worse by then.
+            _ => {
+                let k = k + least_step(high - k, |more| whole(k + more).is_some_and(|f| f.enough));
+                whole(k).filter(|f| f.enough).ok_or(end)
+            }
+        }
+    }
+
+    /// The smallest pair of changes that is enough on every day.
+    fn pair(&self, target: &Checked, levers: &[(f64, &Lever<'_>)]) -> Option<Found> {
+        let mut best: Option<(f64, Found)> = None;
+        for (i, (_, a)) in levers.iter().enumerate() {
+            for (_, b) in &levers[i + 1..] {
+                let step = |n: usize, k: usize| (n * k).div_ceil(FINE);
+                let both = |k: usize| {
+                    let (x, y) = ((a.at)(step(a.steps, k)), (b.at)(step(b.steps, k)));
+                    let edits = x.edits.into_iter().chain(y.edits).collect();
+                    Change { title: format!("{}; {}", x.title, y.title), edits }
+                };
+                let fits = |k: usize| self.load(target, &both(k).edits).is_some_and(|l| l <= ENOUGH + 1e-9);
+                if !fits(FINE) {
+                    continue;
+                }
+                let k = least_step(FINE, fits);
+                let share = k as f64 / FINE as f64;
+                if best.as_ref().is_some_and(|b| b.0 <= share) {
+                    continue;
+                }
+                let also = if a.also.is_empty() { b.also } else { a.also };
+                let at = |k| self.tried(target, &both(k), also).filter(|f| f.enough);
+                if let Some(f) = at(k).or_else(|| at(FINE)) {
+                    best = Some((share, f));
+                }
+            }
+        }
+        best.map(|b| b.1)
+    }
+
+    /// The best repair of each level that is over, all at once.
+    fn of_everything(&self, found: &[Found]) -> Option<Found> {
+        let of = |target: &Checked| found.iter().filter(|f| f.target.is(target)).min_by_key(|f| f.order());
+        let first = of(self.levels.iter().find(|l| l.level.state() == State::Over)?)?;
+        let target = &first.target;
+        let mut all = first.clone();
+        let mut used = 1;
+        while all.over > 0 && used < MOST_AT_ONCE {
+            let next = all.left.iter().find_map(of)?;
+            let title = format!("{}; {}", all.repair.title, next.repair.title);
+            let edits = all.repair.edits.iter().chain(&next.repair.edits).cloned().collect();
+            let more = self.tried(target, &Change { title, edits }, "")?;
+            if more.over >= all.over {
+                return None;
+            }
+            (all, used) = (more, used + 1);
+        }
+        (all.over == 0).then_some(all)
+    }
+
+    /// Tries a change on the whole system and on every day: what it brings, and what it puts over.
+    fn tried(&self, target: &Checked, change: &Change, also: &str) -> Option<Found> {
+        let mut fixed = self.changed(&change.edits)?;
+        if !form::check(&mut fixed, System::Metric).is_empty() {
+            return None;
+        }
+        let after = merge(self.ways, &solve_days(&fixed, self.ways, &Day::ALL).ok()?);
+        let level = &after.iter().find(|l| l.is(target))?.level;
+        if level.fullness() >= target.level.fullness() {
+            return None;
+        }
+        let left: Vec<Checked> = after.iter().filter(|l| l.level.state() == State::Over).cloned().collect();
+        let was_over = |l: &Checked| self.levels.iter().any(|b| b.is(l) && b.level.state() == State::Over);
+        let names = |new: bool| {
+            let all = left.iter().filter(|l| was_over(l) != new).map(|l| l.level.name.to_string());
+            all.collect::<Vec<_>>().join("; ")
+        };
+        let (new, still) = (names(true), names(false));
+        let rest = match (still.is_empty(), new.is_empty()) {
+            (true, true) => {
+                let fullest = after.first().filter(|l| !l.is(target));
+                let fullest = fullest.map(|l| format!("; {} is then fullest, {}", l.level.name, l.level.percent()));
+                format!("nothing is over{}", fullest.unwrap_or_default())
+            }
+            (true, false) => "the rest holds".into(),
+            (false, _) => format!("still over: {still}"),
+        };
+        let also = match (new.is_empty(), also) {
+            (true, "") => None,
+            (true, also) => Some(also.to_string()),
+            (false, also) => Some(format!("{PUTS_OVER}{new}. {also}").trim_end().to_string()),
+        };
+        let repair = Repair {
+            title: change.title.clone(),
+            effect: format!("{} {}: {rest}.", level.name, level.percent()),
+            edits: change.edits.clone(),
+            level: level.clone(),
+            also,
+        };
+        let enough = level.fullness() <= ENOUGH + 1e-9;
+        Some(Found { repair, over: left.len(), left, enough, target: target.clone() })
+    }
+
+    // ---- what can be changed ----
+
+    fn levers(&self, target: &Checked, day: &Solved) -> Vec<Lever<'_>> {
+        let (station, id) = (&self.ways.stations[target.station], target.level.id.as_ref());
+        let (i, path) = (station.index, station.path());
+        let mut all = vec![];
+        match (station.kind, id) {
+            (StationKind::Tank, "outlet") => {
+                self.wider(i, &mut all);
+                self.send_less(target.station, day.tanks[i].most, &mut all);
+            }
+            (StationKind::Tank, "oxygen") => {
+                let (throttled, through) = (day.tanks[i].throttled, day.tanks[i].flow.value > 0.0);
+                self.air(i, &mut all);
+                if through && self.d.tanks[i].oxygen.fall != Fall::None {
+                    self.send(target.station, &mut all);
+                }
+                if throttled {
+                    self.wider(i, &mut all);
+                }
+                all.extend(self.fewer(&[i]));
+                self.feed_less(i, day, &mut all);
+                if target.day == Day::Harvest {
+                    all.extend(self.number(&format!("{path}.harvest"), f64::MIN, 1.0, ""));
+                }
+            }
+            (StationKind::Tank, "turnover") => {
+                self.send(target.station, &mut all);
+                if day.tanks[i].throttled {
+                    self.wider(i, &mut all);
+                }
+            }
+            (StationKind::Tank, "warmth") => {
+                let key = match target.day {
+                    Day::Today | Day::Blocked => "water.today",
+                    Day::Coldest => "water.coldest",
+                    Day::Hottest | Day::Harvest | Day::Aged => "water.hottest",
+                };
+                if let Some(g) = self.d.tanks[i].oxygen.fish.get(target.nth) {
+                    let cold = target.level.demand.low < g.species.well_from().value;
+                    let (to, also) = if cold { (g.species.well_from(), WARM) } else { (g.species.well_to(), SHADE) };
+                    all.extend(self.number_to(key, to.value, also));
+                }
+            }
+            (StationKind::Pump, "lift") => {
+                all.extend(self.number(&format!("{path}.curve.0.shut_off"), 1.0, 6.0, MORE_WATER));
+                for k in (0..self.ways.edges.len()).filter(|&k| self.ways.edges[k].0 == target.station) {
+                    all.extend(self.number(&format!("edges.{k}.run.0.lift"), f64::MIN, 1.0, ""));
+                }
+            }
+            (StationKind::Pump, _) => {
+                for key in ["most", "curve.0.free_flow"] {
+                    all.extend(self.number(&format!("{path}.{key}"), 1.0, 20.0, ""));
+                }
+                let out: Vec<usize> =
+                    (0..self.ways.edges.len()).filter(|&k| self.ways.edges[k].0 == target.station).collect();
+                all.push(self.scaled(out, "the pump"));
+            }
+            (StationKind::Settler, "settling") => {
+                let under = |key: &str| format!("{path}.settling.{key}");
+                if self.d.settlers[i].settling.kind.id != "radial" {
+                    all.push(self.once(
+                        &format!("{}: a radial-flow settler", station.name),
+                        vec![Edit::pick(under("kind"), "radial")],
+                        RADIAL,
+                    ));
+                }
+                all.extend(self.number(&under("diameter"), 1.0, 8.0, ""));
+                all.extend(self.number(&under("count"), 1.0, 8.0, EVEN));
+                let pumped = (0..self.ways.edges.len())
+                    .filter(|&k| self.ways.stations[self.ways.edges[k].0].kind == StationKind::Pump);
+                all.push(self.scaled(pumped.collect(), "the pumps"));
+            }
+            (StationKind::Bed, "bed") => {
+                let area = format!("{path}.bed.area");
+                let o = &day.beds[i];
+                all.extend(self.number_to(&area, (o.wanted.0.value + o.wanted.1.value) / 2.0, ""));
+                for m in METHODS.iter().filter(|m| m.id != self.d.beds[i].bed.method.id && m.id != "tower") {
+                    let title = format!("{}: {}", station.name, m.label.to_lowercase());
+                    all.push(self.once(&title, vec![Edit::pick(format!("{path}.bed.method"), m.id)], ""));
+                }
+                if o.area < o.wanted.0 {
+                    all.extend(self.fewer(&(0..self.d.tanks.len()).collect::<Vec<_>>()));
+                }
+            }
+            (StationKind::Bed, "inflow") => {
+                let o = &self.d.beds[i].siphon[0].0;
+                for p in PIPES.iter().filter(|p| piping::like(p, o.pipe) && p.id != o.pipe.id) {
+                    let title = format!("{}: {} standpipe, with a bell to match", station.name, p.label);
+                    all.push(self.once(&title, siphon_edits(&path, p, o), ""));
+                }
+                all.push(self.once(
+                    &format!("{}: a flared top, or a water trap at the foot", station.name),
+                    vec![Edit::pick(format!("{path}.siphon.0.aid"), "helped")],
+                    "",
+                ));
+                all.extend(self.number(&format!("{path}.siphon.0.drop"), 1.0, 5.0, ""));
+                self.send(target.station, &mut all);
+                let out: Vec<usize> = self.ways.from_pumps(target.station).filter(|&k| self.set_by_hand(k)).collect();
+                if !out.is_empty() {
+                    all.push(self.scaled(out, "the branch"));
+                }
+            }
+            (StationKind::Bed, "ring") => all.extend(self.number(&format!("{path}.siphon.0.bell"), 1.0, 4.0, "")),
+            (StationKind::Bed, "gap") => all.extend(self.number(&format!("{path}.siphon.0.gap"), 1.0, 6.0, "")),
+            (StationKind::Bed, "slots") => all.extend(self.number(&format!("{path}.siphon.0.slots"), 1.0, 8.0, "")),
+            (StationKind::Bed, "bed_rim") => {
+                all.extend(self.number(&format!("{path}.siphon.0.flood"), f64::MIN, 1.0, ""));
+                all.extend(self.number(&format!("{path}.siphon.0.rim"), 1.0, 2.0, ""));
+            }
+            (StationKind::Sump, "dry" | "spill" | "sump") => {
+                let under = |key: &str| format!("{path}.levels.0.{key}");
+                if let Some((_, depth)) = self.field(&under("depth")) {
+                    all.extend(self.number_to(&under("mark"), depth, ""));
+                    all.extend(self.number(&under("mark"), f64::MIN, 1.0, ""));
+                }
+                all.extend(self.number(&under("volume"), 1.0, 8.0, ""));
+                all.extend(self.number(&under("days"), f64::MIN, 1.0, ""));
+                let rest = Edit::pick(under("top_up"), "at_rest");
+                all.push(self.once(&format!("{}: top it up at rest, the beds drained", station.name), vec![rest], ""));
+            }
+            (_, "unionised" | "tan" | "nitrite") => {
+                all.push(self.renew());
+                if id == "nitrite" {
+                    all.extend(self.number(
+                        "ammonia.0.chloride",
+                        1.0,
+                        20.0,
+                        "Chloride holds nitrite off; plants bear little salt.",
+                    ));
+                }
+            }
+            (_, "filter" | "ammonia" | "flow") => {
+                all.extend(self.number("ammonia.0.media", 1.0, 20.0, "New medium takes weeks to ripen."));
+                if id != "flow" {
+                    all.extend(self.fewer(&(0..self.d.tanks.len()).collect::<Vec<_>>()));
+                }
+                for t in (0..self.d.tanks.len()).filter(|_| id != "filter") {
+                    self.send(self.ways.place(StationKind::Tank, t), &mut all);
+                }
+                if let [_] = self.d.tanks[..] {
+                    self.feed_less(0, day, &mut all);
+                }
+            }
+            (_, "heater") => {
+                all.extend(self.number(
+                    "heat.0.heater",
+                    1.0,
+                    30.0,
+                    "Two of them, each with a thermostat and a guard of its own.",
+                ));
+                self.warmer(&mut all);
+            }
+            (_, "cut") => self.warmer(&mut all),
+            (_, "summer") => all.extend(self.number("heat.0.sun", f64::MIN, 1.0, SHADE)),
+            // A level that this file does not know by name: what stands open on the station's own page is tried both ways.
+            _ => {
+                let under = format!("{path}.");
+                for e in self.layout.iter().filter(|e| e.path.starts_with(&under) && !e.detail) {
+                    if let LayoutItem::Num(spec, _) = &e.item
+                        && spec.kind.id != "temperature"
+                    {
+                        all.extend(self.number(&e.path, 1.0, 8.0, ""));
+                        all.extend(self.number(&e.path, f64::MIN, 1.0, ""));
+                    }
+                }
+            }
+        }
+        all
+    }
+
+    fn field(&self, path: &str) -> Option<(&Spec, f64)> {
+        self.layout.iter().find_map(|e| match &e.item {
+            LayoutItem::Num(spec, si) if e.path == path => Some((spec, *si)),
+            _ => None,
+        })
+    }
+
+    /// Does this branch carry what it is set to?
+    fn set_by_hand(&self, k: usize) -> bool {
+        let from = &self.ways.stations[self.ways.edges[k].0];
+        !(from.kind == StationKind::Pump && supply::is_solved(self.d, self.ways, from.index))
+    }
+
+    /// A part of the water changed for clean water, by its readings.
+    fn renew(&self) -> Lever<'_> {
+        let w = self.w;
+        let at = move |k: usize| {
+            let share = PERCENT.of(k as f64 / FINE as f64);
+            let left = 1.0 - share.value;
+            let reading = |key: &str| match form::value_at(&mut self.d.clone(), &format!("ammonia.0.{key}")) {
+                Some(EditValue::Si(x)) => Some(Edit { path: format!("ammonia.0.{key}"), to: EditValue::Si(x * left) }),
+                _ => None,
+            };
+            let title = format!("Change {} of the water, in portions, for water free of ammonia", w.q(PERCENT, share));
+            Change { title, edits: ["tan", "nitrite"].into_iter().filter_map(reading).collect() }
+        };
+        Lever { steps: FINE, at: Box::new(at), also: "It comes back unless its cause is found." }
+    }
+
+    /// A cover, a lid, insulation.
+    fn warmer<'a>(&'a self, all: &mut Vec<Lever<'a>>) {
+        for (title, edits) in [
+            ("A floating film or bubble sheet on the water", vec![Edit::pick("heat.0.cover", "film")]),
+            ("An insulated lid on the water", vec![Edit::pick("heat.0.cover", "lid")]),
+            ("Insulation around the walls", vec![Edit::pick("heat.0.lagged", "walls")]),
+            (
+                "An insulated lid, and insulation around the walls",
+                vec![Edit::pick("heat.0.cover", "lid"), Edit::pick("heat.0.lagged", "walls")],
+            ),
+        ] {
+            all.push(self.once(title, edits, "Leave a way in for air."));
+        }
+    }
+
+    /// A number from where it is to `to`.
+    fn number_to(&self, path: &str, to: f64, also: &'static str) -> Option<Lever<'_>> {
+        let (spec, from) = self.field(path)?;
+        let (kind, to) = (spec.kind, to.clamp(spec.hard[0], spec.hard[1]));
+        let label = lower(spec.label);
+        let (path, system) = (path.to_string(), self.w.system);
+        let owner = self.owner(&path);
+        let at = move |k: usize| {
+            let x = nice(kind, between(from, to, k as f64 / FINE as f64), from, system);
+            let x = if to > from { x.min(to) } else { x.max(to) };
+            let x = if kind.whole { x.round() } else { x };
+            let title = format!("{owner}{label} {} instead of {}", show(kind, x, system), show(kind, from, system));
+            Change { title, edits: vec![Edit { path: path.clone(), to: EditValue::Si(x) }] }
+        };
+        ((to - from).abs() > 1e-12).then(|| Lever { steps: FINE, at: Box::new(at), also })
+    }
+
+    /// A number up to `times` what it is, or with `least` below one down to a tenth.
+    fn number(&self, path: &str, least: f64, times: f64, also: &'static str) -> Option<Lever<'_>> {
+        let (spec, from) = self.field(path)?;
+        // From nothing, up to what is usual.
+        let up = if from > 0.0 { from * times } else { spec.advised[1].min(spec.hard[1]) };
+        self.number_to(path, if least < 1.0 { from / 10.0 } else { up }, also)
+    }
+
+    /// The station that a path is of, with a colon.
+    fn owner(&self, path: &str) -> String {
+        let of = self.ways.stations.iter().find(|s| path.starts_with(&format!("{}.", s.path())));
+        of.map_or(String::new(), |s| format!("{}: ", s.name))
+    }
+
+    fn once(&self, title: &str, edits: Vec<Edit>, also: &'static str) -> Lever<'_> {
+        let title = title.to_string();
+        Lever { steps: 1, at: Box::new(move |_| Change { title: title.clone(), edits: edits.clone() }), also }
+    }
+
+    /// A wider pipe, more outlets, more holes in the screen, a lower hole.
+    fn wider<'a>(&'a self, i: usize, all: &mut Vec<Lever<'a>>) {
+        let (t, o, w) = (&self.d.tanks[i], &self.d.tanks[i].outlet, self.w);
+        let path = format!("tanks.{i}.outlet");
+        let family = if w.system == System::Metric { Family::MetricPn10 } else { Family::Schedule40 };
+        let room = match o.arrangement {
+            Arrangement::Draw | Arrangement::Wall => o.hole_depth,
+            Arrangement::Flooded => o.pipe_depth,
+            Arrangement::Rim => LENGTH.of(f64::INFINITY),
+        };
+        // A hole must not reach over the rim.
+        let pipes: Vec<_> =
+            o.pipe.wider(o.pipe_bore(), family).filter(|p| p.bore().is_some_and(|b| b <= room)).collect();
+        if !pipes.is_empty() {
+            let under = path.clone();
+            let narrow = o.narrow.yes();
+            let at = move |k: usize| {
+                let p = pipes[k.clamp(1, pipes.len()) - 1];
+                let saw = o.hole_to_cut(p).map_or(String::new(), |d| format!(", a {} hole saw", w.q(SHORT_LENGTH, d)));
+                let name = p.label.rsplit_once(", ").map_or(p.label, |(name, _)| name);
+                let mut edits = vec![Edit::pick(format!("{under}.pipe"), p.id)];
+                if narrow {
+                    edits.push(Edit::pick(format!("{under}.narrow"), "no"));
+                }
+                Change { title: format!("{}: {name} pipe{saw}", t.name), edits }
+            };
+            let steps = o.pipe.wider(o.pipe_bore(), family).filter(|p| p.bore().is_some_and(|b| b <= room)).count();
+            all.push(Lever {
+                steps,
+                at: Box::new(at),
+                also: if narrow { "With a fitting that is as wide." } else { "" },
+            });
+        }
+        let have = o.outlets.value;
+        if have < 8.0 {
+            let under = path.clone();
+            let at = move |k: usize| {
+                let n = have + k as f64;
+                let title = format!("{}: {} outlets like it in all", t.name, w.plain(n));
+                Change { title, edits: vec![Edit::num(format!("{under}.outlets"), COUNT.of(n))] }
+            };
+            all.push(Lever { steps: (8.0 - have) as usize, at: Box::new(at), also: "" });
+        }
+        all.extend(self.number(&format!("{path}.openings"), 1.0, 6.0, ""));
+        for key in ["hole_depth", "lip_depth"] {
+            let path = format!("{path}.{key}");
+            if let Some((_, from)) = self.field(&path) {
+                all.extend(self.number_to(&path, from + 0.5, LESS_WATER));
+            }
+        }
+    }
+
+    /// Air, and what makes more of it.
+    fn air<'a>(&'a self, i: usize, all: &mut Vec<Lever<'a>>) {
+        let (t, o) = (&self.d.tanks[i], &self.d.tanks[i].oxygen);
+        let path = format!("tanks.{i}.oxygen");
+        let under = |key: &str| format!("{path}.{key}");
+        let name = &t.name;
+        let mut once = |on: bool, title: String, edits: Vec<Edit>, also| {
+            if on {
+                all.push(self.once(&title, edits, also));
+            }
+        };
+        let stones = matches!(o.air.mode, AirMode::Stones | AirMode::Pump) && o.air.on();
+        once(
+            o.meals == crate::science::respiration::Meals::Few,
+            format!("{name}: spread the feed over three meals or more"),
+            vec![Edit::pick(under("meals"), "spread")],
+            "",
+        );
+        once(
+            stones && o.condition.value < 0.95,
+            format!("{name}: clean or renew the stones"),
+            vec![Edit::num(under("condition"), RATIO.of(1.0))],
+            CLOG,
+        );
+        once(
+            stones && o.air.diffuser.id != "fine",
+            format!("{name}: fine-pore diffusers in place of these stones"),
+            vec![Edit::pick(under("diffuser"), "fine")],
+            FINER,
+        );
+        let height =
+            LENGTH.of(if o.fall == Fall::None || o.fall_height.value <= 0.0 { 0.3 } else { o.fall_height.value });
+        once(
+            o.fall != Fall::Broken,
+            format!("{name}: let the inflow fall {} over stones or through holes", self.w.q(LENGTH, height)),
+            vec![Edit::pick(under("fall"), "broken"), Edit::num(under("fall_height"), height)],
+            LIFT,
+        );
+        if o.air.mode == AirMode::None {
+            let (w, depth) = (self.w, o.air.depth);
+            let at = move |k: usize| {
+                let x = nice(AIR_FLOW.0, between(l_min(5.0), l_min(500.0), k as f64 / FINE as f64), 0.0, w.system);
+                let air = AIR_FLOW.of(x);
+                let title =
+                    format!("{name}: {} of air through stones, {} deep", w.q(AIR_FLOW, air), w.q(LENGTH, depth));
+                let edits =
+                    vec![Edit::pick(format!("{path}.air"), "stones"), Edit::num(format!("{path}.air_flow"), air)];
+                Change { title, edits }
+            };
+            all.push(Lever { steps: FINE, at: Box::new(at), also: BATTERY });
+        } else {
+            for key in ["air_flow", "free_flow", "rated"] {
+                all.extend(self.number(&under(key), 1.0, 15.0, BATTERY));
+            }
+        }
+    }
+
+    /// Fewer fish in some tanks, every group alike.
+    fn fewer(&self, tanks: &[usize]) -> Option<Lever<'_>> {
+        let tanks = tanks.to_vec();
+        let all: f64 = tanks.iter().map(|&i| self.d.tanks[i].fish()).sum();
+        let w = self.w;
+        let at = move |k: usize| {
+            let share = 1.0 - k as f64 / FINE as f64;
+            let mut edits = vec![];
+            let mut left = 0.0;
+            for &i in &tanks {
+                let o = &self.d.tanks[i].oxygen;
+                for (g, f) in o.fish.iter().enumerate() {
+                    let root = format!("tanks.{i}.oxygen.fish.{g}");
+                    let have = (f.total() / f.mass).value;
+                    let keep = (have * share).floor();
+                    left += keep;
+                    edits.push(Edit::num(format!("{root}.count"), COUNT.of(keep)));
+                    edits.push(Edit::num(format!("{root}.biomass"), f.mass * keep));
+                }
+                if o.feed_by == FeedBy::Weighed {
+                    edits.push(Edit::num(format!("tanks.{i}.oxygen.feed"), o.feed * share));
+                }
+            }
+            let of = match tanks.as_slice() {
+                [i] => format!("{}: ", self.d.tanks[*i].name),
+                _ => String::new(),
+            };
+            Change {
+                title: format!("{of}{} fish instead of {}", w.q(COUNT, COUNT.of(left)), w.q(COUNT, COUNT.of(all))),
+                edits,
+            }
+        };
+        (all >= 1.0).then(|| Lever { steps: FINE, at: Box::new(at), also: "" })
+    }
+
+    fn feed_less<'a>(&'a self, i: usize, day: &Solved, all: &mut Vec<Lever<'a>>) {
+        let (fed, w) = (day.tanks[i].oxygen.feed.value, self.w);
+        if fed <= 0.0 {
+            return;
+        }
+        let at = move |k: usize| {
+            let feed = FEED_RATE.of(nice(FEED_RATE.0, fed * (1.0 - k as f64 / FINE as f64), fed, w.system).max(0.0));
+            let (root, name) = (format!("tanks.{i}.oxygen"), &self.d.tanks[i].name);
+            let title =
+                format!("{name}: feed {} instead of {}", w.q(FEED_RATE, feed), w.q(FEED_RATE, FEED_RATE.of(fed)));
+            Change {
+                title,
+                edits: vec![Edit::pick(format!("{root}.feed_by"), "weighed"), Edit::num(format!("{root}.feed"), feed)],
+            }
+        };
+        all.push(Lever { steps: FINE, at: Box::new(at), also: GROW_LESS });
+    }
+
+    /// Weaker pumps before an outlet, with their branches set to no more.
+    fn send_less<'a>(&'a self, station: usize, most: VolumeRate, all: &mut Vec<Lever<'a>>) {
+        let (d, w) = (self.d, self.w);
+        let mut pumps: Vec<usize> = self.ways.from_pumps(station).map(|k| self.ways.edges[k].0).collect();
+        if pumps.is_empty() {
+            pumps =
+                (0..self.ways.stations.len()).filter(|&s| self.ways.stations[s].kind == StationKind::Pump).collect();
+        }
+        pumps.dedup();
+        let at = move |k: usize| {
+            let share = between(1.0, 0.05, k as f64 / FINE as f64);
+            let mut edits = vec![];
+            let mut said = vec![];
+            for &p in &pumps {
+                let i = self.ways.stations[p].index;
+                let most = d.pumps[i].can_send();
+                let to = FLOW.of(nice(FLOW.0, most.value * share, most.value, w.system));
+                said.push(format!("a pump that can send {} at the most", w.q(FLOW, to)));
+                let key = if d.pumps[i].curve.is_empty() { "most" } else { "curve.0.free_flow" };
+                edits.push(Edit::num(format!("pumps.{i}.{key}"), to));
+                // Its branches no more than it can, in the parts that they have.
+                let out = || (0..d.edges.len()).filter(|&k| self.ways.edges[k].0 == p);
+                let set: f64 = out().map(|k| d.edges[k].flow.value).sum();
+                if set > to.value {
+                    edits.extend(
+                        out().map(|k| Edit::num(format!("edges.{k}.flow"), d.edges[k].flow * (to.value / set))),
+                    );
+                }
+            }
+            let title = said.join(", ");
+            Change { title: sentence(&title), edits }
+        };
+        if most.value > 0.0 {
+            all.push(Lever { steps: FINE, at: Box::new(at), also: "" });
+        }
+    }
+
+    /// More through the branches into a station.
+    fn send<'a>(&'a self, station: usize, all: &mut Vec<Lever<'a>>) {
+        for k in self.ways.from_pumps(station).filter(|&k| !self.set_by_hand(k)) {
+            let pump = format!("pumps.{}.curve.0", self.ways.stations[self.ways.edges[k].0].index);
+            all.extend(self.number_to(&format!("edges.{k}.run.0.open"), 1.0, ""));
+            for root in [format!("edges.{k}.run.0"), pump.clone()] {
+                self.wider_supply(&root, all);
+            }
+            all.extend(self.number(&format!("{pump}.free_flow"), 1.0, 6.0, MORE_WATER));
+            all.extend(self.number(&format!("{pump}.shut_off"), 1.0, 3.0, MORE_WATER));
+        }
+        for k in self.ways.from_pumps(station).filter(|&k| self.set_by_hand(k)) {
+            let pump = &self.d.pumps[self.ways.stations[self.ways.edges[k].0].index];
+            let (from, to) = (self.d.edges[k].flow.value, pump.can_send().value);
+            let (w, name) = (self.w, self.ways.stations[station].name);
+            let at = move |step: usize| {
+                let x =
+                    nice(FLOW.0, between(from.max(l_h(10.0)), to, step as f64 / FINE as f64), from, w.system).min(to);
+                let title = format!("Send {} to {name} instead of {}", w.q(FLOW, FLOW.of(x)), w.q(FLOW, FLOW.of(from)));
+                Change { title, edits: vec![Edit::num(format!("edges.{k}.flow"), FLOW.of(x))] }
+            };
+            if to > from {
+                all.push(Lever { steps: FINE, at: Box::new(at), also: "" });
+            }
+        }
+    }
+
+    /// A wider supply pipe, by size.
+    fn wider_supply<'a>(&'a self, root: &str, all: &mut Vec<Lever<'a>>) {
+        let Some(EditValue::Option(id)) = form::value_at(&mut self.d.clone(), &format!("{root}.pipe")) else { return };
+        let pipe = piping::named(&id);
+        let Some(bore) = pipe.bore() else { return };
+        let wider: Vec<_> =
+            PIPES.iter().filter(|p| piping::like(p, pipe) && p.bore().is_some_and(|b| b > bore)).collect();
+        let (steps, root, main) = (wider.len().min(6), root.to_string(), root.starts_with("pumps"));
+        let at = move |k: usize| {
+            let p = wider[k.clamp(1, wider.len()) - 1];
+            let what = if main { "main pipe" } else { "pipe of the branch" };
+            Change { title: format!("{} {what}", p.label), edits: vec![Edit::pick(format!("{root}.pipe"), p.id)] }
+        };
+        if steps > 0 {
+            all.push(Lever { steps, at: Box::new(at), also: "" });
+        }
+    }
+
+    /// Less through some branches, all in the same part.
+    fn scaled(&self, edges: Vec<usize>, who: &'static str) -> Lever<'_> {
+        let (d, w) = (self.d, self.w);
+        let all: f64 = edges.iter().map(|&k| d.edges[k].flow.value).sum();
+        let at = move |k: usize| {
+            let to = nice(FLOW.0, between(1.0, 0.05, k as f64 / FINE as f64) * all, all, w.system);
+            let share = if all > 0.0 { to / all } else { 1.0 };
+            let edits = edges.iter().map(|&k| Edit::num(format!("edges.{k}.flow"), d.edges[k].flow * share));
+            let title = format!("Set {who} to send {} instead of {}", w.q(FLOW, FLOW.of(to)), w.q(FLOW, FLOW.of(all)));
+            Change { title, edits: edits.collect() }
+        };
+        Lever { steps: FINE, at: Box::new(at), also: "" }
+    }
+}
+
+/// Another standpipe, with bell, gap and slots that suit it.
+fn siphon_edits(path: &str, p: &'static Pipe, was: &SiphonIn) -> Vec<Edit> {
+    let (bore, outside) = (piping::bore(p, was.bore), piping::outside(p, was.bore));
+    let under = |key: &str| format!("{path}.siphon.0.{key}");
+    let slots = siphon::Bell::new(bore, bore, outside, bore, AREA.of(0.0)).slots_wanted() / ENOUGH;
+    // A quarter of the bore between rim and bell leaves as much way as the bore; the ring wants more than that of its area.
+    vec![
+        Edit::pick(under("pipe"), p.id),
+        Edit::num(under("bell"), was.bell.max(siphon::least_bell(bore, outside) * 1.25)),
+        Edit::num(under("gap"), was.gap.max(siphon::gaps(bore).1)),
+        Edit::num(under("slots"), was.slots.max(slots)),
+    ]
+}
+
+/// The least of 1 to `high` that fits; `high` must.
+fn least_step(high: usize, fits: impl Fn(usize) -> bool) -> usize {
+    let (mut low, mut high) = (0, high);
+    while high - low > 1 {
+        let middle = (low + high) / 2;
+        if fits(middle) {
+            high = middle;
+        } else {
+            low = middle;
+        }
+    }
+    high
+}
+
+/// A share of the way from one number to another, evenly in the logarithm where it goes far.
+fn between(from: f64, to: f64, share: f64) -> f64 {
+    if from > 0.0 && to > 0.0 && (to > 1.5 * from || from > 1.5 * to) {
+        from * (to / from).powf(share)
+    } else {
+        from + (to - from) * share
+    }
+}
+
+/// A number that can be bought or set: two figures, or halves of the second, as shown in `system`; rounded away from `from`.
+fn nice(kind: &KindInfo, si: f64, from: f64, system: System) -> f64 {
+    let unit = kind.unit(system);
+    let (x, start) = (unit.of_si(si), unit.of_si(from));
+    if x == 0.0 || !x.is_finite() {
+        return si;
+    }
+    let second = 10f64.powi(x.abs().log10().floor() as i32 - 1);
+    let step = if x.abs() / second < 50.0 { second / 2.0 } else { second };
+    let step = if kind.whole { step.max(1.0).round() } else { step };
+    let away = if x >= start { (x / step - 1e-9).ceil() } else { (x / step + 1e-9).floor() };
+    unit.to_si(away * step)
+}

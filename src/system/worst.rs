@@ -1,0 +1,299 @@
+//! Every check on every day that a system will see: the worst day of every level, how each day stands, and what a blocked outlet does.
+
+use super::check::{self, Day, Solved};
+use super::document::Document;
+use super::flow::{self, StationKind, Ways};
+use crate::calculators::drain::{Drain, Spill};
+use crate::calculators::form::FieldError;
+use crate::calculators::outcome::{Level, State, Working};
+use crate::calculators::{self};
+use crate::units::{kinds::*, *};
+
+/// One fill level of a system on its worst day, with today's beside it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Checked {
+    /// Place of the station in [`Document::stations`].
+    pub station: usize,
+    /// Which it is, where a station has several levels of one identifier.
+    pub nth: usize,
+    /// The level on its worst day; its name says of which station it is.
+    pub level: Level,
+    /// That day.
+    pub day: Day,
+    /// The level today.
+    pub today: Level,
+}
+
+impl Checked {
+    /// Is it this level of another check?
+    pub fn is(&self, other: &Self) -> bool {
+        self.station == other.station && self.nth == other.nth && self.level.id == other.level.id
+    }
+}
+
+/// The level of a day that is the same as level `k` of today.
+pub(super) fn same<'a>(today: &Solved, k: usize, day: &'a Solved) -> Option<&'a Level> {
+    let (station, level) = &today.levels[k];
+    let is = |l: &(usize, Level)| l.0 == *station && l.1.id == level.id;
+    // They mostly stand in the same order.
+    let nth = today.levels[..k].iter().filter(|l| is(l)).count();
+    day.levels.iter().filter(|l| is(l)).nth(nth).map(|l| &l.1)
+}
+
+/// Does a level count on a day? Plants are sized for the feed of an ordinary day, not for the last one before the harvest.
+pub(super) fn counts(level: &Level, day: Day) -> bool {
+    level.id != "bed" || day == Day::Today
+}
+
+/// Solves a document on each of `days` on which anything can differ from today.
+///
+/// # Errors
+/// As [`check::solve`], on any of the days.
+pub fn solve_days(d: &Document, ways: &Ways<'_>, days: &[Day]) -> Result<Vec<Solved>, Vec<FieldError>> {
+    days.iter().filter(|day| day.differs(d)).map(|&day| check::solve_on(d, ways, day)).collect()
+}
+
+/// Every level on its worst day, fullest first. Today stands first among `days`.
+pub fn merge(ways: &Ways<'_>, days: &[Solved]) -> Vec<Checked> {
+    let Some(today) = days.first() else { return vec![] };
+    let mut all: Vec<Checked> = (0..today.levels.len())
+        .map(|k| {
+            let (station, now) = &today.levels[k];
+            let mut worst = (Day::Today, now);
+            for s in &days[1..] {
+                if let Some(l) = same(today, k, s)
+                    && counts(l, s.day)
+                    && l.fullness() > worst.1.fullness() + 1e-9
+                {
+                    worst = (s.day, l);
+                }
+            }
+            let mut level = worst.1.clone();
+            level.name = named(level.name.as_ref(), ways, *station).into();
+            let nth = today.levels[..k].iter().filter(|l| l.0 == *station && l.1.id == level.id).count();
+            Checked { station: *station, nth, level, day: worst.0, today: now.clone() }
+        })
+        .collect();
+    crate::units::arrange(&mut all, |a, b| b.level.fullness().total_cmp(&a.level.fullness()));
+    all
+}
+
+/// The name of a level with that of its station.
+pub(super) fn named(level: &str, ways: &Ways<'_>, station: usize) -> String {
+    format!("{level}, {}", ways.stations[station].name)
+}
+
+/// How one day stands.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DayStands {
+    /// The day.
+    pub day: Day,
+    /// Its fullest level; the name says of which station it is.
+    pub fullest: Level,
+    /// How many levels are over.
+    pub over: usize,
+}
+
+/// What a blocked outlet does.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Blocked {
+    /// Which tank: its place among the tanks.
+    pub tank: usize,
+    /// What flows into it.
+    pub flow: VolumeRate,
+    /// When it spills, if the other outlets do not carry it.
+    pub spill: Spill,
+    /// If its branch is then shut: the tank whose outlet that fills most, what comes to it, and what its outlet carries.
+    pub neighbour: Option<(usize, VolumeRate, VolumeRate)>,
+}
+
+/// Every day, and every blocked outlet.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Worst {
+    /// The days, today first.
+    pub days: Vec<DayStands>,
+    /// One outlet blocked, tank by tank.
+    pub blocked: Vec<Blocked>,
+}
+
+/// How every day stands.
+///
+/// # Errors
+/// As [`check::solve`].
+pub fn worst(d: &Document) -> Result<Worst, Vec<FieldError>> {
+    let ways = flow::ways(d)?;
+    let days = solve_days(d, &ways, &Day::ALL)?;
+    let stands = days.iter().filter_map(|s| {
+        let of_day = || s.levels.iter().filter(|l| counts(&l.1, s.day));
+        let (station, level) =
+            of_day().reduce(|best, l| if l.1.fullness() > best.1.fullness() + 1e-9 { l } else { best })?;
+        let over = of_day().filter(|l| l.1.state() == State::Over).count();
+        let name = named(&level.name, &ways, *station).into();
+        Some(DayStands { day: s.day, fullest: Level { name, ..level.clone() }, over })
+    });
+    Ok(Worst { days: stands.collect(), blocked: days.first().map_or(vec![], |today| blocked(d, &ways, today)) })
+}
+
+fn blocked(d: &Document, ways: &Ways<'_>, today: &Solved) -> Vec<Blocked> {
+    let mut all = vec![];
+    for (i, (t, s)) in d.tanks.iter().zip(&today.tanks).enumerate() {
+        let inputs = check::outlet_of(d, t, s.flow, Day::Today);
+        let Ok(outlet) = calculators::solve::<Drain>(&inputs, &mut Working::none()) else { continue };
+        all.push(Blocked { tank: i, flow: s.flow, spill: outlet.spill(), neighbour: neighbour(ways, today, i) });
+    }
+    all
+}
+
+/// With the branches into a tank shut, each pump sends what went there through its other branches, in the parts that they are set to.
+fn neighbour(ways: &Ways<'_>, today: &Solved, tank: usize) -> Option<(usize, VolumeRate, VolumeRate)> {
+    let station = ways.place(StationKind::Tank, tank);
+    let mut more = vec![0.0; ways.stations.len()];
+    for shut in ways.from_pumps(station) {
+        let pump = ways.edges[shut].0;
+        let others = || (0..ways.edges.len()).filter(move |&k| ways.edges[k].0 == pump && ways.edges[k].1 != station);
+        let all: f64 = others().map(|k| today.flows.edges[k]).sum();
+        for k in others().filter(|_| all > 0.0) {
+            more[ways.edges[k].1] += today.flows.edges[shut] * today.flows.edges[k] / all;
+        }
+    }
+    let fills = today.tanks.iter().enumerate().filter_map(|(j, t)| {
+        let more = more[ways.place(StationKind::Tank, j)];
+        (j != tank && more > 0.0).then(|| (j, FLOW.of(t.flow.value + more), t.outlet.capacity))
+    });
+    // Compared as products, so that an outlet that carries nothing is the worst.
+    fills.reduce(|a, b| if b.1.value * a.2.value > a.1.value * b.2.value { b } else { a })
+}
+
+impl Worst {
+    /// One sentence for every tank whose outlet may block.
+    pub fn sentences(&self, d: &Document, w: Words) -> Vec<String> {
+        let one = |b: &Blocked| {
+            let name = &d.tanks[b.tank].name;
+            let first = match b.spill {
+                _ if b.flow.value <= 0.0 => return format!("Nothing flows into {name}."),
+                Spill::Never(_) => {
+                    format!("{name}: with one outlet blocked the others carry the {}.", w.q(FLOW, b.flow))
+                }
+                Spill::After(t) if t.value <= 0.0 => format!("{name} spills as it is."),
+                Spill::After(t) => format!(
+                    "{name}: with its outlet blocked it spills after {}, {} onto the floor from then on.",
+                    time(w, t),
+                    w.q(FLOW, b.flow)
+                ),
+            };
+            let then = b.neighbour.map_or(String::new(), |(j, comes, carries)| {
+                format!(
+                    " Its branch shut, {} gets {}; its outlet carries {}.{}",
+                    d.tanks[j].name,
+                    w.q(FLOW, comes),
+                    w.q(FLOW, carries),
+                    if comes > carries { " That spills too." } else { "" }
+                )
+            });
+            first + &then
+        };
+        self.blocked.iter().map(one).collect()
+    }
+}
+
+/// A short time in words.
+pub(super) fn time(w: Words, t: Time) -> String {
+    match t.value {
+        s if s < 100.0 => w.q(SECONDS, SECONDS.of(s.round())),
+        s if s < 6000.0 => w.q(MINUTES, t),
+        _ => w.q(HOURS, t),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::system::demo;
+
+    fn enlarged() -> Document {
+        demo::by_id("enlarged").expect("there").document()
+    }
+
+    #[test]
+    fn every_level_has_its_worst_day() {
+        let d = enlarged();
+        let ways = flow::ways(&d).expect("ways");
+        let days = solve_days(&d, &ways, &Day::ALL).expect("solves");
+        let all = merge(&ways, &days);
+        assert_eq!(all.len(), days[0].levels.len());
+        for (k, (station, level)) in days[0].levels.iter().enumerate() {
+            let found = all.iter().filter(|c| c.station == *station && c.level.id == level.id).count();
+            assert!(found >= 1, "{k}");
+        }
+        for c in &all {
+            // No day is worse than the one that is named, and it is that day's own level.
+            for s in days.iter().filter(|s| counts(&c.level, s.day)) {
+                let l = s.levels.iter().filter(|l| l.0 == c.station && l.1.id == c.level.id).nth(c.nth).expect("there");
+                assert!(l.1.fullness() <= c.level.fullness() + 1e-9, "{}", c.level.name);
+                if s.day == c.day {
+                    assert_eq!(l.1.demand, c.level.demand);
+                }
+            }
+        }
+        // Aged stones in hot water leave less oxygen than new ones; heavier fish want more.
+        let oxygen = |day: Day| {
+            let s = days.iter().find(|s| s.day == day).expect("solved");
+            s.levels.iter().find(|l| l.1.id == "oxygen").expect("oxygen").1.fullness()
+        };
+        assert!(oxygen(Day::Aged) > oxygen(Day::Hottest) && oxygen(Day::Harvest) > oxygen(Day::Hottest));
+        assert!(oxygen(Day::Coldest) < oxygen(Day::Today));
+    }
+
+    #[test]
+    fn one_of_two_outlets_blocked() {
+        let mut d = enlarged();
+        assert!(!Day::Blocked.differs(&d));
+        d.tanks[0].outlet.outlets = COUNT.of(2.0);
+        assert!(Day::Blocked.differs(&d));
+        let load = |day| {
+            let s = check::solve(&d, day).expect("solves");
+            s.levels.iter().find(|l| l.1.id == "outlet").expect("outlet").1.fullness()
+        };
+        // Half of the outlets carry half, at the same water before each.
+        assert!((load(Day::Blocked) / load(Day::Today) - 2.0).abs() < 0.01);
+    }
+
+    /// By hand: what is dry under the rim times the surface, over the flow.
+    #[test]
+    fn a_blocked_outlet_spills() {
+        let d = enlarged();
+        let w = worst(&d).expect("solves");
+        let today = check::solve(&d, Day::Today).expect("solves");
+        let b = &w.blocked[0];
+        let inputs = check::outlet_of(&d, &d.tanks[0], today.tanks[0].flow, Day::Today);
+        let o = calculators::solve::<Drain>(&inputs, &mut Working::none()).expect("solves");
+        let by_hand = d.tanks[0].outlet.surface.value * (o.brim - o.stand.level).value / today.tanks[0].flow.value;
+        assert_eq!(b.spill, Spill::After(MINUTES.of(by_hand)));
+        // The old tank gets what the new one no longer takes.
+        let (j, comes, _) = w.blocked[1].neighbour.expect("a neighbour");
+        assert_eq!(j, 0);
+        let both = today.tanks[0].flow.value + today.tanks[1].flow.value;
+        assert!((comes.value / both - 1.0).abs() < 1e-9);
+        let said = w.sentences(&d, Words::default());
+        assert!(said[0].contains("spills after") && said[1].contains("Its branch shut, Trough gets"), "{said:#?}");
+        assert_eq!(w.days.len(), 5);
+        assert!(w.days.iter().all(|s| s.over >= 1 && s.fullest.name.contains("New tank")), "{:#?}", w.days);
+    }
+
+    #[test]
+    fn a_reading_is_of_today_alone() {
+        use crate::calculators::oxygen::Reading;
+        use crate::units::si::mg_l;
+        let mut d = enlarged();
+        let t = &mut d.tanks[0].oxygen;
+        (t.reading, t.reading_oxygen) = (Reading::Dawn, CONCENTRATION.of(mg_l(6.0)));
+        let flow = FLOW.of(si::l_h(1000.0));
+        let (today, hot) = (Day::Today, Day::Hottest);
+        let today = check::oxygen_of(&d, &d.tanks[0], flow, today);
+        let hot = check::oxygen_of(&d, &d.tanks[0], flow, hot);
+        assert!(today.reading == Reading::Dawn && hot.reading == Reading::None);
+        let o = calculators::solve::<crate::calculators::oxygen::Oxygen>(&today, &mut Working::none()).expect("solves");
+        let read = crate::calculators::oxygen::settled_by_reading(&today, &o);
+        assert_eq!((hot.air_factor, hot.demand_factor), (read.air_factor, read.demand_factor));
+    }
+}
