@@ -126,3 +126,52 @@ fn every_demo_is_a_document_that_can_be_checked() {
     }
     assert!(!refused(&["check"], "{}").is_empty(), "an empty object is no system");
 }
+
+#[test]
+fn a_plan_is_a_document_whose_check_passes() {
+    let described = ok(&["describe", "plan"], "");
+    assert!(described["fields"].as_array().is_some_and(|f| f.iter().any(|f| f["key"] == "fish")));
+    for goal in [
+        "{}",
+        r#"{"fish": "45 kg", "hottest": "28 C", "coldest": "20 C", "length": "8 m", "width": "5 m"}"#,
+        r#"{"want": "greens", "greens": "40 ft2", "species": "trout", "crop": "watercress", "hottest": "60 F", "coldest": "45 F"}"#,
+    ] {
+        let document = ok(&["plan"], goal);
+        let check = ok(&["check"], &document.to_string());
+        assert_eq!(check["state"], "enough", "{goal}: {}", check["verdict"]);
+        assert!(document["planned"]["verdict"].as_str().is_some_and(|v| v.contains("tank")));
+    }
+    let small = refused(&["plan"], r#"{"fish": "200 kg", "length": "2 m", "width": "2 m"}"#);
+    assert_eq!(small[0]["field"], "goal");
+    assert!(small[0]["fault"].as_str().is_some_and(|s| s.contains("room")), "{small:?}");
+    assert!(small[0]["accepted"].as_str().is_some_and(|s| s.contains("a year")), "{small:?}");
+    assert_eq!(refused(&["plan"], r#"{"fish": "much"}"#)[0]["field"], "fish");
+}
+
+#[test]
+fn two_documents_are_compared() {
+    let (a, b) = (ok(&["demo", "courtyard"], ""), ok(&["demo", "enlarged"], ""));
+    let c = ok(&["compare"], &json!([a, b]).to_string());
+    assert!(c["verdict"].as_str().is_some_and(|v| v.contains("over that was not")), "{}", c["verdict"]);
+    assert!(c["differ"].as_array().is_some_and(|l| !l.is_empty()) && c["same"].as_u64() > Some(0));
+    assert!(c["levels"].as_array().is_some_and(|l| l.iter().any(|l| l["worse"] == true)));
+    let same = ok(&["compare"], &json!([a, a]).to_string());
+    assert_eq!(same["verdict"], "The two are the same.");
+    for input in ["{}", "[]", "[{}, {}, {}]", "[1, 2]", ""] {
+        assert_eq!(refused(&["compare"], input)[0]["field"], "input", "{input}");
+    }
+    assert_eq!(refused(&["compare"], &json!([a, {}]).to_string())[0]["field"], "1.brimwise");
+}
+
+#[test]
+fn a_document_has_its_parts_and_its_tests() {
+    let d = ok(&["demo", "courtyard"], "").to_string();
+    let parts = ok(&["parts"], &d);
+    let pipe = parts["parts"].as_array().expect("parts").iter().find(|p| p["key"] == "pipe pvc_50").expect("pipe");
+    assert!(pipe["unit"] == "m" && pipe["buy"].as_f64() > pipe["need"].as_f64(), "{pipe}");
+    let prove = ok(&["prove"], &d);
+    let bucket =
+        prove["tests"].as_array().expect("tests").iter().find(|t| t["key"] == "bucket pump trough").expect("bucket");
+    assert!(bucket["expect"][0].as_f64() > Some(20.0), "{bucket}");
+    assert!(!refused(&["parts"], "{}").is_empty() && !refused(&["prove"], "{}").is_empty());
+}

@@ -83,12 +83,18 @@ pub fn test(project: &Project, groups: &[Group], filters: &[String]) -> Done {
 fn in_browser(project: &Project, filters: &[String]) -> Done<Count> {
     let web = Web::ready(project)?;
     let browser = machine::browser(project)?;
+    let mut cargo = driven(project, &web, browser);
+    cargo.args(["test", "--target", WASM, "--features", "app", "--test", "web"]).args(filters);
+    run_counting(&mut cargo)
+}
+
+/// Cargo, set to run what it builds in a browser.
+fn driven(project: &Project, web: &Web, browser: machine::Browser) -> Command {
     let mut cargo = web.cargo(project);
     cargo.env("CARGO_TARGET_WASM32_UNKNOWN_UNKNOWN_RUNNER", "wasm-bindgen-test-runner");
     cargo.env("CHROMEDRIVER", browser.driver);
     cargo.env("WASM_BINDGEN_TEST_WEBDRIVER_JSON", project.root.join("tests").join("webdriver.json"));
-    cargo.args(["test", "--target", WASM, "--features", "app", "--test", "web"]).args(filters);
-    run_counting(&mut cargo)
+    cargo
 }
 
 /// A script of `tests/e2e`, with the packages it needs installed, and told where everything is.
@@ -137,7 +143,20 @@ pub fn check(project: &Project) -> Done {
     if faults.is_empty() { Ok(()) } else { Err(faults.join("; ")) }
 }
 
-/// Timings of the core. Never part of the tests: a busy machine is no fault.
+/// How long timings in a browser may take in all, s.
+const BENCH_SECONDS: &str = "300";
+
+/// Timings of the core, natively or (`browser`) in a browser. Never part of the tests: a busy machine is no fault.
 pub fn bench(project: &Project, filters: &[String]) -> Done {
+    if let [place, filters @ ..] = filters
+        && place == "browser"
+    {
+        let web = Web::ready(project)?;
+        let browser = machine::browser(project)?;
+        let mut cargo = driven(project, &web, browser);
+        cargo.env("WASM_BINDGEN_TEST_TIMEOUT", BENCH_SECONDS);
+        // What the page gets is timed, not a build for tests.
+        return run(cargo.args(["bench", "--target", WASM, "--profile", "web", "--bench", "browser"]).args(filters));
+    }
     run(project.cargo().args(["bench", "--bench", "check"]).args(filters))
 }

@@ -3,8 +3,10 @@
 mod checks;
 mod html;
 mod machine;
+mod offline;
 mod project;
 mod serve;
+mod sha256;
 mod shell;
 mod size;
 mod tools;
@@ -24,9 +26,10 @@ cargo xtask test [GROUP...] [-- FILTER...]      run every test, or the groups na
 cargo xtask check                               formatting, lints and documentation, warnings denied
 cargo xtask build                               build the site into target/dist
 cargo xtask size                                what a first visit fetches, against the budget
-cargo xtask bench [FILTER...]                   timings of the core
+cargo xtask bench [browser] [FILTER...]         timings of the core, natively or in a browser
 cargo xtask shots [ROUTE...]                    pictures of the screens into target/shots
 cargo xtask vitals [ROUTE]                      paint and layout shift of a first visit on a slow phone
+cargo xtask icons                               draw the icons anew from their drawings
 cargo xtask serve [--port N] [--prefix /a/b/] [--gzip] [--with-parent]
                                                 serve target/dist as it is
 
@@ -65,6 +68,7 @@ fn dispatch(arguments: &[String]) -> Done {
             checks::test(&project, &groups, filters)
         }
         "bench" => checks::bench(&project, rest),
+        "icons" => none(rest).and_then(|()| shell::run(&mut checks::end_to_end(&project, "icons.mjs")?)),
         "shots" | "vitals" => {
             web::build(&project)?;
             shell::run(checks::end_to_end(&project, &format!("{name}.mjs"))?.args(rest))

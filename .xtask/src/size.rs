@@ -89,7 +89,7 @@ pub fn files(folder: &Path) -> Vec<PathBuf> {
 }
 
 /// The files that opening the index page fetches: what it refers to, and what those refer to in turn.
-fn first_visit(dist: &Path) -> Done<BTreeSet<String>> {
+pub fn first_visit(dist: &Path) -> Done<BTreeSet<String>> {
     let mut found = BTreeSet::new();
     let mut open = vec!["index.html".to_owned()];
     while let Some(file) = open.pop() {

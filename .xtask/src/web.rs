@@ -4,7 +4,7 @@ use crate::html;
 use crate::machine::{self, Way};
 use crate::project::Project;
 use crate::shell::{self, Done, say};
-use crate::{size, tools, wasm};
+use crate::{offline, size, tools, wasm};
 use std::hash::{DefaultHasher, Hash, Hasher};
 use std::path::PathBuf;
 use std::process::Command;
@@ -49,6 +49,7 @@ pub fn build(project: &Project) -> Done {
     trunk.env_remove("NO_COLOR").env_remove("RUST_BACKTRACE").env("TRUNK_SKIP_VERSION_CHECK", "true");
     shell::run(trunk.args(["build", "--release"]))?;
     strip(project)?;
+    offline::add(project)?;
     check_policy(project)?;
     size::compress(project)?;
     shell::write(&stamp, &now)

@@ -5,6 +5,16 @@ use crate::calculators::form::Edit;
 use crate::session::{History, Work, keys::Shelf};
 use leptos::prelude::*;
 
+/// Where work is kept.
+pub type Place = Option<(Shelf, String)>;
+
+/// One state: the work, and where it is kept.
+#[derive(Debug, Clone)]
+struct State {
+    work: Work,
+    place: Place,
+}
+
 /// Work in hand.
 #[derive(Clone, Copy)]
 pub struct Desk {
@@ -13,10 +23,10 @@ pub struct Desk {
     /// Can something be undone, redone?
     pub can: RwSignal<(bool, bool)>,
     /// Where it is kept; nothing where it must not be.
-    pub place: RwSignal<Option<(Shelf, String)>>,
+    pub place: RwSignal<Place>,
     /// Finds a place for work that has none, at its first change.
     adopt: StoredValue<Option<Callback<(), (Shelf, String)>>>,
-    history: StoredValue<History<Work>>,
+    history: StoredValue<History<State>>,
     store: Store,
 }
 
@@ -28,7 +38,7 @@ impl std::fmt::Debug for Desk {
 
 impl Desk {
     /// A desk with work on it.
-    pub fn new(work: Work, place: Option<(Shelf, String)>, store: Store) -> Self {
+    pub fn new(work: Work, place: Place, store: Store) -> Self {
         Self {
             work: RwSignal::new(work),
             can: RwSignal::new((false, false)),
@@ -44,60 +54,86 @@ impl Desk {
         desk.adopt.set_value(Some(adopt));
         desk
     }
+    /// Lays borrowed work on top of what is there, which stays where it is kept, one step back.
+    pub fn lay(self, work: Work, adopt: Callback<(), (Shelf, String)>) {
+        let before = self.now();
+        self.history.update_value(|h| h.keep(before, "", dom::now_ms()));
+        self.can.set((true, false));
+        self.place.set(None);
+        self.adopt.set_value(Some(adopt));
+        self.work.set(work);
+    }
+    fn now(self) -> State {
+        State { work: self.work.get_untracked(), place: self.place.get_untracked() }
+    }
     /// Makes changes as one step. `what` names what is changed; quick changes of one thing make one step.
     pub fn edit(self, edits: &[Edit], what: &str) -> bool {
-        let before = self.work.get_untracked();
-        let mut after = before.clone();
+        let mut after = self.work.get_untracked();
         let mut changed = false;
         for edit in edits {
             changed |= after.apply(edit);
         }
         if changed {
-            self.step(before, after, what);
+            self.step(after, what);
         }
         changed
     }
     /// Puts other work in its place, as one step.
     pub fn replace(self, after: Work) {
-        self.step(self.work.get_untracked(), after, "");
+        self.step(after, "");
     }
-    fn step(self, before: Work, after: Work, what: &str) {
+    fn step(self, work: Work, what: &str) {
+        let before = self.now();
         self.history.update_value(|h| h.keep(before, what, dom::now_ms()));
-        self.put(after);
+        self.settle();
+        self.put(State { work, place: self.place.get_untracked() });
     }
-    fn put(self, work: Work) {
-        self.can.set(self.history.with_value(History::can));
+    /// Finds a place for work that has none.
+    fn settle(self) {
+        if self.place.with_untracked(Option::is_some) {
+            return;
+        }
         if let Some(Some(adopt)) = self.adopt.try_update_value(Option::take) {
-            self.place.set(Some(adopt.run(())));
+            let place = Some(adopt.run(()));
+            self.history.update_value(|h| h.each(|s| s.place = s.place.take().or_else(|| place.clone())));
+            self.place.set(place);
         }
+    }
+    fn put(self, state: State) {
+        self.can.set(self.history.with_value(History::can));
+        if self.place.with_untracked(|p| *p != state.place) {
+            self.place.set(state.place);
+        }
+        self.save_soon(state.work.clone());
+        self.work.set(state.work);
+    }
+    fn save_soon(self, work: Work) {
         if let Some((shelf, id)) = self.place.get_untracked() {
-            self.store.save_soon(shelf, id, work.clone());
+            self.store.save_soon(shelf, id, work);
         }
-        self.work.set(work);
     }
     /// Keeps the work now, without waiting for a pause; false if it cannot be kept.
     pub fn keep(self) -> bool {
-        if let Some(Some(adopt)) = self.adopt.try_update_value(Option::take) {
-            self.place.set(Some(adopt.run(())));
-        }
-        if let Some((shelf, id)) = self.place.get_untracked() {
-            self.store.save_soon(shelf, id, self.work.get_untracked());
-            self.store.flush();
-        }
+        self.settle();
+        self.save_soon(self.work.get_untracked());
+        self.store.flush();
         self.place.with_untracked(Option::is_some) && self.store.settled.get_untracked()
     }
     /// One step back.
     pub fn undo(self) {
-        let Some(now) = self.work.try_get_untracked() else { return };
-        if let Some(Some(before)) = self.history.try_update_value(|h| h.undo(now)) {
-            self.put(before);
-        }
+        self.turn(History::undo);
     }
     /// One step forward again.
     pub fn redo(self) {
-        let Some(now) = self.work.try_get_untracked() else { return };
-        if let Some(Some(after)) = self.history.try_update_value(|h| h.redo(now)) {
-            self.put(after);
+        self.turn(History::redo);
+    }
+    fn turn(self, step: fn(&mut History<State>, State) -> Option<State>) {
+        if self.work.try_with_untracked(|_| ()).is_none() {
+            return;
+        }
+        let now = self.now();
+        if let Some(Some(to)) = self.history.try_update_value(|h| step(h, now)) {
+            self.put(to);
         }
     }
 }

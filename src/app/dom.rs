@@ -68,13 +68,89 @@ pub fn focused(id: &str) -> bool {
     document().active_element().is_some_and(|e| e.id() == id)
 }
 
+/// Where a link leads to: the public address where the page names one, else its own. Empty where nobody else could open it.
+pub fn address() -> String {
+    let named = document().query_selector("meta[name=brimwise-address]").ok().flatten();
+    if let Some(named) = named.and_then(|m| m.get_attribute("content")).filter(|a| !a.is_empty()) {
+        return named;
+    }
+    let here = window().location().href().unwrap_or_default();
+    if here.starts_with("http") { here.split('#').next().unwrap_or_default().into() } else { String::new() }
+}
+
+/// Calls what may not be there: `path` leads from the window to a function, such as `navigator.share`. Nothing where it is not there.
+pub fn call(path: &str, words: &[JsValue]) -> Option<Result<JsValue, JsValue>> {
+    let mut this = JsValue::NULL;
+    let mut at: JsValue = window().into();
+    for name in path.split('.') {
+        this = std::mem::replace(&mut at, JsValue::UNDEFINED);
+        at = js_sys::Reflect::get(&this, &name.into()).ok()?;
+    }
+    let words: js_sys::Array = words.iter().collect();
+    Some(at.dyn_into::<js_sys::Function>().ok()?.apply(&this, &words))
+}
+
+/// Is there such a function?
+pub fn can(path: &str) -> bool {
+    let start: JsValue = window().into();
+    let end = path.split('.').try_fold(start, |at, name| js_sys::Reflect::get(&at, &name.into()));
+    end.is_ok_and(|f| f.is_function())
+}
+
+/// Waits for what a call promised.
+pub fn then(promise: JsValue, act: impl FnOnce(Result<JsValue, JsValue>) + 'static) {
+    let Ok(promise) = promise.dyn_into::<js_sys::Promise>() else { return };
+    let act: Box<dyn FnOnce(Result<JsValue, JsValue>)> = Box::new(act);
+    let act = std::rc::Rc::new(std::cell::Cell::new(Some(act)));
+    let other = act.clone();
+    let run = |act: Option<Box<dyn FnOnce(Result<JsValue, JsValue>)>>, with| {
+        if let Some(act) = act {
+            act(with);
+        }
+    };
+    let done = Closure::once_into_js(move |v: JsValue| run(act.take(), Ok(v)));
+    let failed = Closure::once_into_js(move |e: JsValue| run(other.take(), Err(e)));
+    let _ = call_on(&promise, "then", &[done, failed]);
+}
+
+fn call_on(this: &JsValue, name: &str, words: &[JsValue]) -> Result<JsValue, JsValue> {
+    let words: js_sys::Array = words.iter().collect();
+    js_sys::Reflect::get(this, &name.into())?.unchecked_into::<js_sys::Function>().apply(this, &words)
+}
+
+/// A text that this tab remembers over a reload.
+pub fn recall(key: &str) -> Option<String> {
+    window().session_storage().ok()??.get_item(key).ok()?
+}
+
+/// Has this tab remember a text.
+pub fn remember(key: &str, text: &str) {
+    if let Ok(Some(tab)) = window().session_storage() {
+        let _ = tab.set_item(key, text);
+    }
+}
+
+/// Selects what stands in a text field.
+pub fn select(id: &str) {
+    if let Some(field) = by_id(id).and_then(|e| e.dyn_into::<web_sys::HtmlInputElement>().ok()) {
+        let _ = field.focus();
+        field.select();
+    }
+}
+
+/// The day, such as `2026-11-25`.
+pub fn today() -> String {
+    let now = js_sys::Date::new_0();
+    format!("{}-{:02}-{:02}", now.get_full_year(), now.get_month() + 1, now.get_date())
+}
+
 /// Hands the person a text as a file.
 ///
 /// # Errors
 /// What the browser says.
 pub fn download(name: &str, text: &str) -> Result<(), JsValue> {
     let options = web_sys::BlobPropertyBag::new();
-    options.set_type("application/json");
+    options.set_type(if name.ends_with(".csv") { "text/csv;charset=utf-8" } else { "application/json" });
     let blob = web_sys::Blob::new_with_str_sequence_and_options(&js_sys::Array::of1(&text.into()), &options)?;
     let url = web_sys::Url::create_object_url_with_blob(&blob)?;
     let link: web_sys::HtmlAnchorElement = document().create_element("a")?.unchecked_into();

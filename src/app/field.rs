@@ -207,7 +207,8 @@ pub(super) fn number(board: Board, path: String, spec: Spec) -> El {
                 n.take();
             }
         });
-    let select = (kind.units.len() > 1).then(|| {
+    // A plain number has no unit to choose; a percentage can still be typed.
+    let select = (kind.units.len() > 1 && !kind.metric.is_empty()).then(|| {
         let options = kind.units.iter().map(|u| {
             let name = if u.symbol.is_empty() { "plain" } else { u.symbol };
             words("option", "", name).set("value", u.symbol).into()

@@ -11,8 +11,10 @@ mod field;
 mod figure;
 mod form;
 mod gauge;
+mod offline;
 mod pages;
 mod parts;
+mod share;
 mod shelf;
 pub mod store;
 mod way;
@@ -167,6 +169,7 @@ fn whole(vault: Box<dyn store::Vault>) -> Piece {
     let shell = Shell::new(Store::new(vault));
     provide_context(shell);
     listen(shell);
+    let offline = offline::listen(shell);
     let page = part(move || match shell.route.get() {
         Route::Home => pages::home::page(),
         Route::Calculator { id, saved } => match calculators::by_id(&id) {
@@ -174,8 +177,11 @@ fn whole(vault: Box<dyn store::Vault>) -> Piece {
             None => pages::lost(),
         },
         Route::Systems => pages::systems::page(),
+        Route::Plan => pages::plan::page(),
         Route::System(id) => pages::system::saved(id),
         Route::Demo(id) => pages::system::demo(&id),
+        Route::Code(code) => pages::linked::open(&code),
+        Route::Linked => pages::linked::again(),
         Route::Lost => pages::lost(),
     });
     let skip = words("a", "skip", "Skip to the content").set("href", "#main").on("click", |ev| {
@@ -183,7 +189,7 @@ fn whole(vault: Box<dyn store::Vault>) -> Piece {
         dom::reveal("main");
     });
     let said = el("p").class("unseen").set("role", "status").say(move || shell.said.get());
-    all![skip, gauge::pattern(), page, div("foot-space"), notice(shell), said].into()
+    all![skip, gauge::pattern(), page, div("foot-space"), notice(shell, offline), said].into()
 }
 
 /// The listeners of the whole window.
@@ -228,7 +234,7 @@ fn listen(shell: Shell) {
     });
 }
 
-fn notice(shell: Shell) -> El {
+fn notice(shell: Shell, offline: offline::Offline) -> El {
     let inside = move || {
         shell.notice.get().map(|n| {
             let act = n.act.map(|(word, act)| {
@@ -241,7 +247,7 @@ fn notice(shell: Shell) -> El {
             div("notice").kid(words("p", "", &n.text)).kid(act).kid(close)
         })
     };
-    el("aside").class("notices").set("aria-label", "Messages").part(inside)
+    el("aside").class("notices").set("aria-label", "Messages").kid(offline::notice(shell, offline)).part(inside)
 }
 
 /// The bar of a page: the way back, the title, the unit switch.

@@ -5,7 +5,7 @@ use super::gauge::{self, Posture, Shown, gauge, lying};
 use crate::calculators::form::Edit;
 use crate::calculators::outcome::{Caution, Level, Output, Repair, Step, Table, Value};
 use crate::catalog::sources::{Basis, Source};
-use crate::session::staff::{in_sight, staff};
+use crate::session::staff::{Staff, in_sight, staff};
 use crate::units::{System, show};
 use leptos::prelude::*;
 use std::rc::Rc;
@@ -44,8 +44,17 @@ pub(super) fn dock(
 ) -> El {
     let standing = only(move || level.with(Option::is_some), move || gauge(level, Posture::Standing));
     let word = part(move || level.with(|s| s.as_ref().map(|s| gauge::state(s.state))));
-    let large = move || level.with(|s| s.as_ref().map(|s| s.large.clone())).unwrap_or_else(&headline);
-    let figures = move || level.with(|s| s.as_ref().map(|s| s.figures.clone()).unwrap_or_default());
+    let headline = Rc::new(headline);
+    let answered = headline.clone();
+    let large = move || match headline() {
+        none if none.is_empty() => level.with(|s| s.as_ref().map(|s| s.large.clone()).unwrap_or_default()),
+        answer => answer,
+    };
+    let figures = move || {
+        let answered = !answered().is_empty();
+        let say = |s: &Staff| if answered { s.beside() } else { s.figures.clone() };
+        level.with(|s| s.as_ref().map(say).unwrap_or_default())
+    };
     let class = move || {
         let tone = level.with(|s| s.as_ref().map_or("", |s| gauge::tone(s.state)));
         Some(format!("dock {tone}{}", if stale.with(Option::is_some) { " stale" } else { "" }))

@@ -5,6 +5,9 @@
 //! solve describe ID     fields and outputs of a calculator, as JSON
 //! solve run ID          inputs as a JSON object on standard input; the outcome as JSON
 //! solve check           a system document on standard input; the whole check as JSON
+//! solve plan            a goal as a JSON object on standard input; a system document that its check passes
+//! solve compare         two system documents as a JSON array; what differs, and every level of both
+//! solve parts | prove   a system document on standard input; its parts list, or what to try on clean water
 //! solve demo [NAME]     names of the demo systems, or one as a document
 //! ```
 //! `--us` makes sentences and numbers without a unit US customary. Exit status: 0 done, 2 bad input (with a JSON list of field errors).
@@ -16,8 +19,7 @@ use serde_json::{Map, Value, json};
 use std::io::{Read, Write};
 use std::process::ExitCode;
 
-const USAGE: &str =
-    "usage: solve list | describe ID | run ID | check | demo [NAME]   (add --us for US customary words)";
+const USAGE: &str = "usage: solve list | describe ID | describe plan | run ID | check | plan | compare | parts | prove | demo [NAME]   (add --us for US customary words)";
 /// Largest input that is read.
 const MOST: u64 = 1 << 20;
 
@@ -29,9 +31,14 @@ fn main() -> ExitCode {
     let args: Vec<&str> = args.iter().map(String::as_str).collect();
     let answer = match args[..] {
         ["list"] => Ok(calculators::ALL.iter().map(|e| e.id).collect::<Vec<_>>().join("\n")),
+        ["describe", "plan"] => Ok(pretty(json!({ "id": "plan", "fields": system::plan::describe() }))),
         ["describe", id] => entry(id).and_then(|e| describe(e, words)).map(pretty),
         ["run", id] => entry(id).and_then(|e| run(e, words)).map(pretty),
         ["check"] => input().and_then(|o| system::json::check(&o, words)).map(pretty),
+        ["plan"] => input().and_then(|o| system::plan::answer(&o, words)).map(pretty),
+        ["compare"] => pair().and_then(|v| system::json::compare(&v, words)).map(pretty),
+        ["parts"] => input().and_then(|o| system::json::parts(&o, words)).map(pretty),
+        ["prove"] => input().and_then(|o| system::json::prove(&o, words)).map(pretty),
         ["demo"] => Ok(system::demo::ALL.iter().map(|d| d.id).collect::<Vec<_>>().join("\n")),
         ["demo", id] => system::demo::by_id(id).map(|d| pretty(system::json::write(&d.document()))).ok_or_else(|| {
             vec![FieldError::new("demo", format!("there is no demo system “{id}”"), "a name that `solve demo` lists")]
@@ -63,21 +70,43 @@ fn entry(id: &str) -> Answer<&'static calculators::Entry> {
     })
 }
 
-fn input() -> Answer<Map<String, Value>> {
-    let bad = |fault: String| vec![FieldError::new("input", fault, "a JSON object of at most 1 MiB on standard input")];
+fn bad(fault: impl Into<String>, accepted: &str) -> Vec<FieldError> {
+    vec![FieldError::new("input", fault, accepted)]
+}
+
+/// The text on standard input, as JSON; nothing where there is none.
+fn read_input(accepted: &str) -> Answer<Option<Value>> {
     let mut text = String::new();
     let stdin = std::io::stdin();
-    stdin.lock().take(MOST + 1).read_to_string(&mut text).map_err(|e| bad(format!("cannot be read: {e}")))?;
+    let read = stdin.lock().take(MOST + 1).read_to_string(&mut text);
+    read.map_err(|e| bad(format!("cannot be read: {e}"), accepted))?;
     if text.len() as u64 > MOST {
-        return Err(bad("is too large".into()));
+        return Err(bad("is too large", accepted));
     }
     if text.trim().is_empty() {
-        return Ok(Map::new());
+        return Ok(None);
     }
-    match serde_json::from_str(&text) {
-        Ok(Value::Object(o)) => Ok(o),
-        Ok(_) => Err(bad("is JSON, but not an object".into())),
-        Err(e) => Err(bad(format!("is not JSON: {e}"))),
+    serde_json::from_str(&text).map(Some).map_err(|e| bad(format!("is not JSON: {e}"), accepted))
+}
+
+fn input() -> Answer<Map<String, Value>> {
+    let accepted = "a JSON object of at most 1 MiB on standard input";
+    match read_input(accepted)? {
+        None => Ok(Map::new()),
+        Some(Value::Object(o)) => Ok(o),
+        Some(_) => Err(bad("is JSON, but not an object", accepted)),
+    }
+}
+
+/// Two documents.
+fn pair() -> Answer<[Map<String, Value>; 2]> {
+    let accepted = "a JSON array of two system documents on standard input";
+    match read_input(accepted)? {
+        Some(Value::Array(all)) => match <[Value; 2]>::try_from(all) {
+            Ok([Value::Object(a), Value::Object(b)]) => Ok([a, b]),
+            _ => Err(bad("is not an array of two objects", accepted)),
+        },
+        _ => Err(bad("is not an array", accepted)),
     }
 }
 
@@ -91,6 +120,7 @@ fn describe(entry: &calculators::Entry, words: Words) -> Answer<Value> {
         .collect();
     Ok(json!({
         "id": entry.id, "title": entry.title, "question": entry.question, "about": entry.about,
+        "answer": entry.answer,
         "fields": sheet.describe(), "outputs": outputs,
     }))
 }

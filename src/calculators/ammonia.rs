@@ -300,6 +300,7 @@ impl Calculator for Ammonia {
     const ID: &'static str = "ammonia";
     const TITLE: &'static str = "Ammonia and biofilter";
     const QUESTION: &'static str = "What does my water test mean? Is there filter enough?";
+    const ANSWER: &'static str = "unionised";
     const ABOUT: &'static str = "What a reading of ammonia and nitrite means for this fish at this pH and temperature, how long it may stand and what to do now; how much ammonia the feed makes, how much the filter takes by its wetted surface, temperature and age, the flow that carries it there, and the buffer used. Filters differ by a factor of two or more: the low end of the surface decides. Not veterinary advice.";
 
     fn solve(i: &AmmoniaIn, w: &mut Working) -> Result<AmmoniaOut, Vec<FieldError>> {

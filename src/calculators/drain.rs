@@ -725,7 +725,7 @@ impl DrainIn {
         self.arrangement != Arrangement::Flooded && matches!(self.far_end, FarEnd::Drop | FarEnd::DropUnder)
     }
     /// Diameter of the hole to be cut, where it follows from the pipe.
-    pub(crate) fn hole_to_cut(&self, pipe: &Pipe) -> Option<Length> {
+    pub fn hole_to_cut(&self, pipe: &Pipe) -> Option<Length> {
         let outside = pipe.outside()?;
         match self.through {
             Through::Seal => Some(pipes::hole_saw(outside + self.seal * 2.0)),
@@ -901,6 +901,7 @@ impl Calculator for Drain {
     const ID: &'static str = "drain";
     const TITLE: &'static str = "Drain pipe capacity";
     const QUESTION: &'static str = "Will it spill?";
+    const ANSWER: &'static str = "capacity";
     const ABOUT: &'static str = "How high the water stands in a tank for the most that the pump can send, and the flow at which it reaches \
         what you keep dry under the rim. The level is found by going upstream from where the water leaves: critical depth, backwater, full \
         pipe, sealed inlet, rising pipe and screen, friction after Churchill at the water's temperature. Levels are good to about 15 % of \
@@ -1018,10 +1019,6 @@ impl Calculator for Drain {
 
     fn level(o: &DrainOut) -> Option<Level> {
         Some(Level::upper("drain", "Drain", FLOW, o.flow, o.capacity))
-    }
-
-    fn cautions(i: &DrainIn, o: &DrainOut, words: Words) -> Vec<Caution> {
-        report::cautions(i, o, words)
     }
 
     fn report(i: &DrainIn, o: &DrainOut, words: Words) -> Report {

@@ -215,6 +215,7 @@ impl Calculator for Feed {
     const ID: &'static str = "feed";
     const TITLE: &'static str = "Feed rate";
     const QUESTION: &'static str = "How much do I feed today?";
+    const ANSWER: &'static str = "feed";
     const ABOUT: &'static str = "Today's ration by species, size and water temperature, from published tables where there are any; meals, \
         pellets and scoops; growth and the feed until harvest; and when cold water or a reading says to cut or stop. Tables scatter by a \
         quarter either way: what the fish leave after a quarter of an hour is the last word.";

@@ -1014,7 +1014,7 @@ fn section(i: &LevelsIn, o: &LevelsOut, w: Words) -> Section {
         w.q(SHORT_LENGTH, LENGTH.of(over(e.lowest))),
         w.q(SHORT_LENGTH, i.submergence),
     );
-    let mut s = Section::new("The sump", describe, wide * 2.2 + 2.0 * wall, depth * 1.35 + wall);
+    let mut s = Section::new("The sump", describe, wide * 2.8 + 2.0 * wall, depth * 1.25 + wall);
     let rect = |x: f64, y: f64, w: f64, h: f64| Shape::Rect { x, y, w: w.max(0.0), h: h.max(0.0) };
     let line = |y: f64| Shape::Path { points: vec![(wall, wall + y), (wall + wide, wall + y)], closed: false };
     s.add(Role::Water, rect(wall, wall, wide, over(e.lowest)));
@@ -1039,7 +1039,8 @@ fn section(i: &LevelsIn, o: &LevelsOut, w: Words) -> Section {
         ("rim", depth),
     ];
     crate::units::arrange(&mut lines, |a, b| a.1.total_cmp(&b.1));
-    let apart = depth * 0.09;
+    // On the narrowest picture a line of text is about a seventeenth of its width high.
+    let apart = s.width * 0.06;
     let mut last = f64::NEG_INFINITY;
     for (name, y) in lines {
         if name != "rim" && name != "the pump needs" {
@@ -1049,6 +1050,7 @@ fn section(i: &LevelsIn, o: &LevelsOut, w: Words) -> Section {
         last = at;
         s.text(wall * 3.0 + wide, wall + at, format!("{name}, {}", w.q(SHORT_LENGTH, LENGTH.of(y))));
     }
+    s.height = s.height.max(wall + last + apart);
     s
 }
 

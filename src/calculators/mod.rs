@@ -51,3 +51,18 @@ pub static ALL: &[Entry] = &[
 pub fn by_id(id: &str) -> Option<&'static Entry> {
     ALL.iter().find(|e| e.id == id)
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::units::Words;
+
+    #[test]
+    fn the_answer_is_one_of_the_outputs() {
+        for entry in super::ALL {
+            let outcome =
+                (entry.sheet)().run(Words::default(), false).unwrap_or_else(|e| panic!("{}: {e:?}", entry.id));
+            let known = outcome.outputs.iter().any(|o| o.key == entry.answer);
+            assert!(known || entry.answer.is_empty(), "{} has no output {}", entry.id, entry.answer);
+        }
+    }
+}

@@ -481,6 +481,10 @@ impl Outcome {
     pub fn state(&self) -> Option<State> {
         self.report.levels.first().map(Level::state)
     }
+    /// The output of this key, if it has a value.
+    pub fn answer(&self, key: &str) -> Option<&Output> {
+        self.outputs.iter().find(|o| o.key == key && o.value != Value::Missing)
+    }
 }
 
 // ---- JSON, for the machine door ----

@@ -746,6 +746,7 @@ impl Calculator for Oxygen {
     const ID: &'static str = "oxygen";
     const TITLE: &'static str = "Oxygen demand";
     const QUESTION: &'static str = "Is there enough oxygen, and for how many minutes without pump or air?";
+    const ANSWER: &'static str = "settled";
     const ABOUT: &'static str = "What the fish breathe (from their feed and from their mass, the larger counts), what nitrifiers and solids \
         take, what air, inflow, a fall and the surface bring, where the oxygen settles after the evening meal, and how long it lasts when \
         the pump, the air or everything stops. Planning figures: transfer by bubbles and falls is known to a quarter at best, so they are \

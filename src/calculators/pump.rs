@@ -583,6 +583,7 @@ impl Calculator for Pump {
     const ID: &'static str = "pump";
     const TITLE: &'static str = "Pump and supply pipes";
     const QUESTION: &'static str = "What does my pump really send?";
+    const ANSWER: &'static str = "flow";
     const ABOUT: &'static str = "Where the pump's curve meets the lift and the friction of its pipes: the flow to each outlet, what valves do to it, the watts in \
         the water and from the plug, and the flow that every drain below must cope with. For full pipes of fresh water; the curve between its \
         known points is a guess, and the working point is never drawn on past them.";

@@ -265,6 +265,7 @@ impl Calculator for Running {
     const ID: &'static str = "running";
     const TITLE: &'static str = "Running cost";
     const QUESTION: &'static str = "What does it cost a month, and a kilogram?";
+    const ANSWER: &'static str = "total";
     const ABOUT: &'static str = "Electricity by device and hours, heating, feed, young fish, water, seedlings and the rest: a month, a kilogram of fish, and a plant. Fish grown follow from the feed and the feed per gain. Your own labour is not counted.";
 
     fn solve(i: &RunningIn, w: &mut Working) -> Result<RunningOut, Vec<FieldError>> {

@@ -230,6 +230,7 @@ impl Calculator for Settling {
     const ID: &'static str = "settling";
     const TITLE: &'static str = "Settling tank sizing";
     const QUESTION: &'static str = "What does my settler catch, and how often do I draw it?";
+    const ANSWER: &'static str = "carries";
     const ABOUT: &'static str = "How fast water rises in a plain basin, a swirl separator or a radial-flow settler, against what that kind can take; \
         the solids it holds as a range, the smallest grain that settles, sludge a day and how often to draw it, pipes and the head it costs. \
         Settling never takes the fine particles, which are often half of the mass: removal is a range and not a promise.";

@@ -20,6 +20,9 @@ pub trait Calculator: 'static {
     const QUESTION: &'static str;
     /// One paragraph: what is computed, and its limits.
     const ABOUT: &'static str;
+    /// Key of the output that answers the question in a number that a person can measure: the page writes it large. Empty where the
+    /// fill level says it best.
+    const ANSWER: &'static str = "";
 
     /// Computes. Cheap: the system check, repairs and searches call it.
     ///
@@ -119,6 +122,8 @@ pub struct Entry {
     pub question: &'static str,
     /// One paragraph about it.
     pub about: &'static str,
+    /// Key of the output that answers the question; may be empty.
+    pub answer: &'static str,
     /// A sheet with the defaults.
     pub sheet: fn() -> Box<dyn Sheet>,
 }
@@ -169,6 +174,7 @@ pub const fn entry<C: Calculator>() -> Entry {
         title: C::TITLE,
         question: C::QUESTION,
         about: C::ABOUT,
+        answer: C::ANSWER,
         sheet: || Box::new(Of::<C>(C::In::default())),
     }
 }

@@ -292,6 +292,7 @@ impl Calculator for Startup {
     const ID: &'static str = "startup";
     const TITLE: &'static str = "Start-up and ramp";
     const QUESTION: &'static str = "How soon may fish go in, and how much may I feed this week?";
+    const ANSWER: &'static str = "most";
     const ABOUT: &'static str = "How long a new filter takes to ripen, by temperature and what it was started with; where the last readings say it stands; the most feed it may get this week, and so the fish that may be added; the ramp to full stock; the buffer that this feed uses up, and the fall of pH that comes without it. Ripening differs from case to case by a factor of two: the readings decide, not the calendar.";
 
     fn solve(i: &StartupIn, w: &mut Working) -> Result<StartupOut, Vec<FieldError>> {

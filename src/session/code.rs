@@ -1,24 +1,46 @@
 //! Work as a short code, for links and for codes that a camera reads: versioned, with a checksum, every field by its frozen tag with its
 //! absolute value, so that a default that changes later does not change an old link.
 //!
-//! Bytes: format, then the fields in the order of the declaration, then a bit for every field that was only assumed, then CRC-16. A number is
-//! its tag, one byte of unit and decimal exponent, and its digits; what has no short decimal in a unit of its kind is written as 64 bits. An
-//! option is a 16-bit hash of its identifier. The text is base 32 in capitals (RFC 4648, section 6, without padding), which such codes
-//! hold in their compact alphanumeric mode.
+//! It is a run of bits: format; a hash of what it is of; for a sheet its name; then the fields in the order of the declaration; then CRC-16.
+//! A field is its tag (one bit where it is the one after the tag before it), whether it was only assumed, and its value. A number is a unit, a
+//! decimal exponent and few digits; what has no short decimal in a unit of its kind is written as 64 bits. An option is a hash of its
+//! identifier. A text that stood before is named by its place, and a field of a row that is as in the row before is one bit. A field of
+//! an option that is not chosen and that nobody touched is left out: it decides nothing. The text is base 32 in capitals (RFC 4648,
+//! section 6, without padding), which squares hold in their compact alphanumeric mode.
+//!
+//! So these are frozen once released: tags, the order of fields (a new one may stand anywhere), identifiers of calculators and options, the
+//! order of the units of a kind (a new one goes to the end), and the kind of a field. `tests/codes/` holds codes that must read for ever.
 
+use super::saved::{LONGEST_NAME, clean_name};
+use super::work::{Paper, Work};
+use crate::calculators;
 use crate::calculators::form::*;
-use std::collections::BTreeSet;
+use crate::system::{Document, flow};
+use crate::units::{KindInfo, System, significant};
+use std::collections::BTreeMap;
 
 /// The format that is written.
 pub const FORMAT: u8 = 1;
+/// What stands before the code in an address.
+pub const MARK: &str = "/C/";
 /// Longest code that is looked at, characters.
 pub const LONGEST: usize = 8 * 1024;
-/// Ends the fields of a row, a part, or the whole.
-const END: u8 = 0;
-/// Marks a number that is written as 64 bits.
-const RAW: u8 = 0xff;
+/// What the hash of a system is of.
+const SYSTEM: &str = "system";
 /// Steps a reader takes at the most: no code can make it work longer.
-const MOST_STEPS: usize = 20_000;
+const MOST_STEPS: usize = 100_000;
+/// Bits of the hash of an identifier.
+const HASH: u32 = 12;
+/// The unit that says that 64 bits follow.
+const RAW: u64 = 15;
+/// Bits for the place of a text that stood before.
+const PLACE: u32 = 7;
+/// Letters that short texts are mostly made of.
+const COMMON: &[u8; 64] = b"abcdefghijklmnopqrstuvwxyz0123456789 -ABCDEFGHIJKLMNOPQRSTUVWXYZ";
+/// How many bits the digits of a number take, by two bits before them; more stand with a sign and a length.
+const WIDTHS: [u32; 3] = [4, 7, 10];
+/// Powers of ten that take few bits, up to 1.
+const POWERS: i8 = 4;
 
 /// Why a code cannot be read.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -47,31 +69,140 @@ impl std::fmt::Display for Unreadable {
     }
 }
 
-#[derive(Default)]
+type Bits = Vec<bool>;
+
+/// Puts the lowest `n` bits of `x`, the highest of them first.
+fn put(bits: &mut Bits, n: u32, x: u64) {
+    bits.extend((0..n).rev().map(|i| x >> i & 1 == 1));
+}
+
+fn put_whole(bits: &mut Bits, x: i64) {
+    let size = x.unsigned_abs();
+    match WIDTHS.iter().position(|w| x >= 0 && size >> w == 0) {
+        Some(class) => {
+            put(bits, 2, class as u64);
+            put(bits, WIDTHS[class], size);
+        }
+        None => {
+            let n = u64::BITS - size.leading_zeros();
+            put(bits, 2, 3);
+            bits.push(x < 0);
+            put(bits, 6, n.into());
+            put(bits, n, size);
+        }
+    }
+}
+
+fn put_number(kind: &KindInfo, si: f64) -> Bits {
+    let units = kind.units.iter().take(RAW as usize).enumerate();
+    let all = units.filter_map(|(i, u)| {
+        // The last bits of a conversion are noise: what a person typed has few digits.
+        let (digits, power) = decimal(significant(u.of_si(si), 9))?;
+        let back = u.to_si(digits as f64 * 10f64.powi(power.into()));
+        if (back - si).abs() > 1e-9 * si.abs().max(1e-12) {
+            return None;
+        }
+        let mut bits = vec![i > 0];
+        if i > 0 {
+            put(&mut bits, 4, i as u64);
+        }
+        let few = (1 - POWERS..=0).contains(&power);
+        bits.push(!few);
+        if few {
+            put(&mut bits, 2, (power + POWERS - 1) as u64)
+        } else {
+            put(&mut bits, 4, (power + 8) as u64)
+        }
+        put_whole(&mut bits, digits);
+        Some(bits)
+    });
+    all.min_by_key(Vec::len).unwrap_or_else(|| {
+        let mut bits = vec![true];
+        put(&mut bits, 4, RAW);
+        put(&mut bits, 64, si.to_bits());
+        bits
+    })
+}
+
 struct Put<'a> {
-    bytes: Vec<u8>,
+    bits: Bits,
+    /// Path of what the fields are in.
     at: String,
-    assumed: Vec<bool>,
-    is_assumed: Option<&'a dyn Fn(&str) -> bool>,
+    /// The same without the numbers of rows.
+    like: String,
+    /// The tag before.
+    tag: u8,
+    /// Inside what belongs to an option that is not chosen.
+    idle: bool,
+    /// The last value of every field of a row.
+    last: BTreeMap<String, Bits>,
+    texts: Vec<String>,
+    assumed: &'a dyn Fn(&str) -> bool,
 }
 
 impl Put<'_> {
-    fn note(&mut self, key: &str) {
-        let path = format!("{}{key}", self.at);
-        self.assumed.push(self.is_assumed.is_some_and(|f| f(&path)));
+    fn tag(&mut self, tag: u8) {
+        let next = self.tag.checked_add(1) == Some(tag);
+        self.bits.push(!next);
+        if !next {
+            self.bits.push(true);
+            put(&mut self.bits, 8, tag.into());
+        }
+        self.tag = tag;
     }
-}
-
-fn varint(out: &mut Vec<u8>, mut x: u64) {
-    while x > 0x7f {
-        out.push(x as u8 & 0x7f | 0x80);
-        x >>= 7;
+    fn end(&mut self) {
+        put(&mut self.bits, 2, 2);
     }
-    out.push(x as u8);
+    fn letters(&mut self, text: &str) -> Bits {
+        let place = self.texts.iter().position(|t| t == text);
+        let mut bits = vec![place.is_some()];
+        if let Some(place) = place {
+            put(&mut bits, PLACE, place as u64);
+            return bits;
+        }
+        if self.texts.len() < 1 << PLACE {
+            self.texts.push(text.into());
+        }
+        let all: Option<Vec<_>> = text.bytes().map(|b| COMMON.iter().position(|&c| c == b)).collect();
+        bits.push(all.is_none());
+        put_whole(&mut bits, text.len() as i64);
+        match all {
+            Some(all) => all.into_iter().for_each(|i| put(&mut bits, 6, i as u64)),
+            None => text.bytes().for_each(|b| put(&mut bits, 8, b.into())),
+        }
+        bits
+    }
+    fn field(&mut self, tag: u8, key: &str, value: Bits) {
+        let assumed = (self.assumed)(&format!("{}{key}", self.at));
+        if self.idle && assumed {
+            return;
+        }
+        self.tag(tag);
+        self.bits.push(assumed);
+        let same = self.last.get(&format!("{}{key}", self.like)).map(|last| *last == value);
+        self.bits.extend(same.map(|same| !same));
+        if same != Some(true) {
+            self.bits.extend(&value);
+            self.last.insert(format!("{}{key}", self.like), value);
+        }
+    }
+    /// Fields in something of their own: a part, or a row of a list.
+    fn inside(&mut self, tag: u8, key: &str, row: &str, inner: &mut dyn Fields) {
+        let (at, like) = (self.at.clone(), self.like.clone());
+        self.at = format!("{at}{key}.{row}");
+        self.like = format!("{like}{key}.");
+        self.tag = 0;
+        inner.fields(self);
+        self.end();
+        (self.at, self.like, self.tag) = (at, like, tag);
+    }
 }
 
 /// Whole digits and a power of ten that give `x` exactly enough, if few digits do.
 fn decimal(x: f64) -> Option<(i64, i8)> {
+    if x == 0.0 {
+        return Some((0, 0));
+    }
     (-8..8i8).rev().find_map(|power| {
         let digits = x / 10f64.powi(power.into());
         let whole = digits.round();
@@ -80,14 +211,10 @@ fn decimal(x: f64) -> Option<(i64, i8)> {
     })
 }
 
-fn zigzag(x: i64) -> u64 {
-    ((x << 1) ^ (x >> 63)) as u64
-}
-
-fn hash(id: &str) -> [u8; 2] {
+fn hash(id: &str) -> u64 {
     // FNV-1a, folded.
     let h = id.bytes().fold(0x811c_9dc5_u32, |h, b| (h ^ u32::from(b)).wrapping_mul(0x0100_0193));
-    ((h ^ (h >> 16)) as u16).to_be_bytes()
+    u64::from((h ^ (h >> 16)) & ((1 << HASH) - 1))
 }
 
 fn crc(bytes: &[u8]) -> [u8; 2] {
@@ -100,60 +227,35 @@ fn crc(bytes: &[u8]) -> [u8; 2] {
 
 impl Form for Put<'_> {
     fn text(&mut self, text: &Text, value: &mut String) {
-        self.note(text.key);
-        self.bytes.push(text.tag);
-        varint(&mut self.bytes, value.len() as u64);
-        self.bytes.extend(value.bytes());
+        let bits = self.letters(value);
+        self.field(text.tag, text.key, bits);
     }
     fn part(&mut self, part: &Part, inner: &mut dyn Fields) {
-        self.bytes.push(part.tag);
-        let at = self.at.clone();
-        self.at = format!("{at}{}.", part.key);
-        inner.fields(self);
-        self.at = at;
-        self.bytes.push(END);
+        self.tag(part.tag);
+        self.inside(part.tag, part.key, "", inner);
     }
     fn num(&mut self, spec: &Spec, si: &mut f64) {
-        self.note(spec.key);
-        self.bytes.push(spec.tag);
-        let short = spec.kind.units.iter().take(15).enumerate().filter_map(|(i, u)| {
-            let typed = u.of_si(*si);
-            // The last bits of a conversion are noise: what a person typed has few digits.
-            let (digits, power) = decimal(crate::units::significant(typed, 9))?;
-            let back = u.to_si(digits as f64 * 10f64.powi(power.into()));
-            ((back - *si).abs() <= 1e-9 * si.abs().max(1e-12)).then_some((digits, power, i))
-        });
-        match short.min_by_key(|s| (zigzag(s.0), s.2)) {
-            Some((digits, power, unit)) => {
-                self.bytes.push((unit as u8) << 4 | (power + 8) as u8);
-                varint(&mut self.bytes, zigzag(digits));
-            }
-            None => {
-                self.bytes.push(RAW);
-                self.bytes.extend(si.to_be_bytes());
-            }
-        }
+        self.field(spec.tag, spec.key, put_number(spec.kind, *si));
     }
     fn choice(&mut self, pick: &Pick, at: &mut usize) {
-        self.note(pick.key);
-        self.bytes.push(pick.tag);
-        self.bytes.extend(hash((pick.option)(*at).map_or("", |o| o.id)));
+        let mut bits = vec![];
+        put(&mut bits, HASH, hash((pick.option)(*at).map_or("", |o| o.id)));
+        self.field(pick.tag, pick.key, bits);
     }
-    fn group(&mut self, _: &Group, _: bool, inner: &mut dyn Fields) {
+    fn group(&mut self, _: &Group, active: bool, inner: &mut dyn Fields) {
+        let was = self.idle;
+        self.idle |= !active;
         inner.fields(self);
+        self.idle = was;
     }
     fn list(&mut self, list: &List, rows: &mut dyn Rows) {
-        self.bytes.push(list.tag);
-        varint(&mut self.bytes, rows.count() as u64);
-        let at = self.at.clone();
+        self.tag(list.tag);
+        put_whole(&mut self.bits, rows.count() as i64);
         for i in 0..rows.count() {
-            self.at = format!("{at}{}.{i}.", list.key);
             if let Some(row) = rows.row(i) {
-                row.fields(self);
+                self.inside(list.tag, list.key, &format!("{i}."), row);
             }
-            self.bytes.push(END);
         }
-        self.at = at;
     }
 }
 
@@ -192,131 +294,209 @@ fn to_bytes(text: &str) -> Result<Vec<u8>, Unreadable> {
     Ok(out)
 }
 
-/// The code of `fields`; `assumed` says of each path whether its value was only assumed.
-pub fn encode(fields: &mut dyn Fields, assumed: &dyn Fn(&str) -> bool) -> String {
-    let mut put = Put { bytes: vec![FORMAT], is_assumed: Some(assumed), ..Put::default() };
-    fields.fields(&mut put);
-    put.bytes.push(END);
-    for eight in put.assumed.chunks(8) {
-        put.bytes.push(eight.iter().enumerate().fold(0, |byte, (i, &a)| byte | u8::from(a) << i));
+/// Bytes with their checksum, as text.
+pub fn seal(mut bytes: Vec<u8>) -> String {
+    let sum = crc(&bytes);
+    bytes.extend(sum);
+    to_text(&bytes)
+}
+
+/// The code of some work; nothing for what is never kept.
+pub fn encode(work: &Work) -> Option<String> {
+    let mut paper = work.paper.clone();
+    let mut out = Put {
+        bits: vec![],
+        at: String::new(),
+        like: String::new(),
+        tag: 0,
+        idle: false,
+        last: BTreeMap::new(),
+        texts: vec![],
+        assumed: &|path| work.assumed(path),
+    };
+    put(&mut out.bits, 8, FORMAT.into());
+    match &paper {
+        Paper::Sheet(sheet) => {
+            put(&mut out.bits, HASH, hash(sheet.entry().id));
+            let name = out.letters(&work.name);
+            out.bits.extend(name);
+        }
+        Paper::System(_) => put(&mut out.bits, HASH, hash(SYSTEM)),
+        Paper::Goal(_) | Paper::Way(_) => return None,
     }
-    let sum = crc(&put.bytes);
-    put.bytes.extend(sum);
-    to_text(&put.bytes)
+    paper.fields(&mut out);
+    out.end();
+    let byte = |eight: &[bool]| eight.iter().enumerate().fold(0, |byte, (i, &b)| byte | u8::from(b) << (7 - i));
+    Some(seal(out.bits.chunks(8).map(byte).collect()))
 }
 
 struct Take<'a> {
     bytes: &'a [u8],
+    /// The next bit.
     next: usize,
     at: String,
-    paths: Vec<String>,
+    like: String,
+    /// The tag before, and the next one if it has been read (0 is the end).
+    tag: u8,
+    ahead: Option<u8>,
+    /// Where the last value of every field of a row stands.
+    last: BTreeMap<String, usize>,
+    texts: Vec<String>,
+    touched: Vec<String>,
     steps: usize,
     bad: bool,
 }
 
-impl Take<'_> {
-    fn byte(&mut self) -> u8 {
-        self.steps += 1;
-        match self.bytes.get(self.next) {
-            Some(&b) if self.steps < MOST_STEPS => {
-                self.next += 1;
-                b
-            }
-            _ => {
-                self.bad = true;
-                END
-            }
-        }
+fn taker() -> Take<'static> {
+    Take {
+        bytes: &[],
+        next: 0,
+        at: String::new(),
+        like: String::new(),
+        tag: 0,
+        ahead: None,
+        last: BTreeMap::new(),
+        texts: vec![],
+        touched: vec![],
+        steps: 0,
+        bad: false,
     }
-    fn varint(&mut self) -> u64 {
-        let mut x = 0;
-        for shift in (0..63).step_by(7) {
-            let b = self.byte();
-            x |= u64::from(b & 0x7f) << shift;
-            if b < 0x80 {
-                return x;
-            }
+}
+
+impl Take<'_> {
+    fn bit(&mut self) -> bool {
+        self.steps += 1;
+        let byte = self.bytes.get(self.next / 8).filter(|_| self.steps < MOST_STEPS);
+        let bit = byte.map(|b| b >> (7 - self.next % 8) & 1 == 1);
+        self.next += 1;
+        self.bad |= bit.is_none();
+        bit.unwrap_or_default()
+    }
+    fn take(&mut self, n: u32) -> u64 {
+        (0..n).fold(0, |x, _| x << 1 | u64::from(self.bit()))
+    }
+    fn whole(&mut self) -> i64 {
+        let class = self.take(2) as usize;
+        if let Some(&n) = WIDTHS.get(class) {
+            return self.take(n) as i64;
         }
-        self.bad = true;
-        0
+        let below = self.bit();
+        let n = self.take(6) as u32;
+        let size = self.take(n.min(62)) as i64;
+        if below { -size } else { size }
+    }
+    fn number(&mut self, kind: &KindInfo) -> f64 {
+        let unit = if self.bit() { self.take(4) } else { 0 };
+        if unit == RAW {
+            return f64::from_bits(self.take(64));
+        }
+        let power = if self.bit() { self.take(4) as i32 - 8 } else { self.take(2) as i32 + 1 - i32::from(POWERS) };
+        let typed = self.whole() as f64 * 10f64.powi(power);
+        kind.units.get(unit as usize).map_or(f64::NAN, |u| u.to_si(typed))
+    }
+    /// A text of at most so many characters.
+    fn letters(&mut self, most: usize) -> Option<String> {
+        if self.bit() {
+            let place = self.take(PLACE) as usize;
+            return self.texts.get(place).cloned();
+        }
+        let plain = self.bit();
+        let n = usize::try_from(self.whole()).ok().filter(|&n| n <= 4 * most)?;
+        let byte =
+            |take: &mut Self| if plain { take.take(8) as u8 } else { COMMON[take.take(6) as usize % COMMON.len()] };
+        let text = String::from_utf8((0..n).map(|_| byte(self)).collect()).ok()?;
+        if self.texts.len() < 1 << PLACE {
+            self.texts.push(text.clone());
+        }
+        Some(text)
     }
     /// Is the next field the one with this tag? Fields stand in the order of the declaration; a field that a later declaration added is
     /// simply not there.
     fn here(&mut self, tag: u8) -> bool {
-        let here = !self.bad && self.bytes.get(self.next) == Some(&tag);
+        let ahead = self.ahead();
+        let here = !self.bad && ahead == tag;
         if here {
-            self.byte();
+            (self.tag, self.ahead) = (tag, None);
         }
         here
     }
-    fn end(&mut self) {
-        if self.byte() != END {
-            self.bad = true;
+    fn ahead(&mut self) -> u8 {
+        if self.ahead.is_none() {
+            let next = match (self.bit(), self.tag) {
+                (false, tag) => tag.wrapping_add(1),
+                (true, _) if self.bit() => self.take(8) as u8,
+                _ => 0,
+            };
+            self.ahead = Some(next);
         }
+        self.ahead.unwrap_or_default()
     }
-    fn note(&mut self, key: &str) {
-        self.paths.push(format!("{}{key}", self.at));
+    fn end(&mut self) {
+        self.bad |= self.ahead() != 0;
+        self.ahead = None;
+    }
+    /// A field with this tag, if it is there: its value is read by `read`.
+    fn field<T>(&mut self, tag: u8, key: &str, read: impl FnOnce(&mut Self) -> T) -> Option<T> {
+        if !self.here(tag) {
+            return None;
+        }
+        if !self.bit() {
+            self.touched.push(format!("{}{key}", self.at));
+        }
+        let like = format!("{}{key}", self.like);
+        let after = match self.last.get(&like).copied() {
+            Some(at) if !self.bit() => Some(std::mem::replace(&mut self.next, at)),
+            _ => {
+                self.last.insert(like, self.next);
+                None
+            }
+        };
+        let value = read(self);
+        self.next = after.unwrap_or(self.next);
+        Some(value)
+    }
+    fn inside(&mut self, tag: u8, key: &str, row: &str, inner: &mut dyn Fields) {
+        let (at, like) = (self.at.clone(), self.like.clone());
+        self.at = format!("{at}{key}.{row}");
+        self.like = format!("{like}{key}.");
+        (self.tag, self.ahead) = (0, None);
+        if !self.bad {
+            inner.fields(self);
+        }
+        self.end();
+        (self.at, self.like, self.tag) = (at, like, tag);
     }
 }
 
 impl Form for Take<'_> {
     fn text(&mut self, text: &Text, value: &mut String) {
-        if !self.here(text.tag) {
-            return;
-        }
-        self.note(text.key);
-        let n = usize::try_from(self.varint()).unwrap_or(usize::MAX);
-        let bytes = self.next.checked_add(n).and_then(|end| self.bytes.get(self.next..end));
-        match bytes.and_then(|b| std::str::from_utf8(b).ok()).filter(|s| text.fault(s).is_none()) {
-            Some(s) => {
-                *value = s.to_string();
-                self.next += n;
+        if let Some(read) = self.field(text.tag, text.key, |t| t.letters(text.most)) {
+            match read.filter(|s| text.fault(s).is_none()) {
+                Some(s) => *value = s,
+                None => self.bad = true,
             }
-            None => self.bad = true,
         }
     }
     fn part(&mut self, part: &Part, inner: &mut dyn Fields) {
         if self.here(part.tag) {
-            let at = self.at.clone();
-            self.at = format!("{at}{}.", part.key);
-            inner.fields(self);
-            self.at = at;
-            self.end();
+            self.inside(part.tag, part.key, "", inner);
         }
     }
     fn num(&mut self, spec: &Spec, si: &mut f64) {
-        if !self.here(spec.tag) {
-            return;
-        }
-        self.note(spec.key);
-        let head = self.byte();
-        let x = if head == RAW {
-            let mut raw = [0; 8];
-            raw.fill_with(|| self.byte());
-            f64::from_be_bytes(raw)
-        } else {
-            let z = self.varint();
-            let digits = (z >> 1) as i64 ^ -((z & 1) as i64);
-            match spec.kind.units.get(usize::from(head >> 4)) {
-                Some(unit) => unit.to_si(digits as f64 * 10f64.powi(i32::from(head & 15) - 8)),
-                None => f64::NAN,
+        if let Some(x) = self.field(spec.tag, spec.key, |t| t.number(spec.kind)) {
+            if spec.fault(x, System::Metric).is_some() {
+                self.bad = true;
+            } else {
+                *si = x.clamp(spec.hard[0], spec.hard[1]);
             }
-        };
-        if spec.fault(x, crate::units::System::Metric).is_some() {
-            self.bad = true;
-        } else {
-            *si = x.clamp(spec.hard[0], spec.hard[1]);
         }
     }
     fn choice(&mut self, pick: &Pick, at: &mut usize) {
-        if !self.here(pick.tag) {
-            return;
-        }
-        self.note(pick.key);
-        let h = [self.byte(), self.byte()];
-        match pick.options().position(|o| hash(o.id) == h) {
-            Some(i) => *at = i,
-            None => self.bad = true,
+        if let Some(h) = self.field(pick.tag, pick.key, |t| t.take(HASH)) {
+            match pick.options().position(|o| hash(o.id) == h) {
+                Some(i) => *at = i,
+                None => self.bad = true,
+            }
         }
     }
     fn group(&mut self, _: &Group, _: bool, inner: &mut dyn Fields) {
@@ -326,32 +506,35 @@ impl Form for Take<'_> {
         if !self.here(list.tag) {
             return;
         }
-        let n = usize::try_from(self.varint()).unwrap_or(usize::MAX);
+        let n = usize::try_from(self.whole()).unwrap_or(usize::MAX);
         if n > list.most {
             self.bad = true;
             return;
         }
         rows.resize(0);
         rows.resize(n);
-        let at = self.at.clone();
         for i in 0..n {
-            self.at = format!("{at}{}.{i}.", list.key);
-            if let Some(row) = rows.row(i)
-                && !self.bad
-            {
-                row.fields(self);
+            if let Some(row) = rows.row(i) {
+                self.inside(list.tag, list.key, &format!("{i}."), row);
             }
-            self.end();
         }
-        self.at = at;
     }
 }
 
-/// Reads a code into `fields`, which should be at their defaults; the paths whose values were not assumed.
+/// The code in what was pasted: a whole link, or the code alone, perhaps broken into lines.
+pub fn find(text: &str) -> String {
+    let text = text.get(..2 * LONGEST).unwrap_or(text);
+    match text.rsplit_once(MARK) {
+        Some((_, code)) => code.chars().take_while(char::is_ascii_alphanumeric).collect(),
+        None => text.chars().filter(|c| !c.is_whitespace()).collect(),
+    }
+}
+
+/// The work in a code.
 ///
 /// # Errors
-/// Why it cannot be read; `fields` are then half changed and should be dropped. Values outside their ranges are refused.
-pub fn decode(fields: &mut dyn Fields, code: &str) -> Result<BTreeSet<String>, Unreadable> {
+/// Why it cannot be read. Values outside their ranges are refused, and so is a system whose water cannot run.
+pub fn decode(code: &str) -> Result<Work, Unreadable> {
     let bytes = to_bytes(code)?;
     let (body, sum) = bytes.split_at_checked(bytes.len().wrapping_sub(2)).ok_or(Unreadable::Checksum)?;
     if crc(body) != sum {
@@ -362,96 +545,147 @@ pub fn decode(fields: &mut dyn Fields, code: &str) -> Result<BTreeSet<String>, U
         Some(&FORMAT) => {}
         _ => return Err(Unreadable::Contents),
     }
-    let mut take = Take { bytes: body, next: 1, at: String::new(), paths: vec![], steps: 0, bad: false };
-    fields.fields(&mut take);
+    let mut take = Take { bytes: body, next: 8, ..taker() };
+    let of = take.take(HASH);
+    let mut work = if of == hash(SYSTEM) {
+        Work::new(Paper::System(Box::default()))
+    } else {
+        let entry = calculators::ALL.iter().find(|e| hash(e.id) == of).ok_or(Unreadable::Contents)?;
+        let name = take.letters(LONGEST_NAME).ok_or(Unreadable::Contents)?;
+        Work { name: clean_name(&name), ..Work::new(Paper::Sheet((entry.sheet)())) }
+    };
+    work.paper.fields(&mut take);
     take.end();
-    let bits = &body[take.next.min(body.len())..];
-    if take.bad || bits.len() != take.paths.len().div_ceil(8) {
+    if take.bad || take.next.div_ceil(8) != body.len() || work.system().is_some_and(cannot_run) {
         return Err(Unreadable::Contents);
     }
-    let touched = take.paths.into_iter().enumerate().filter(|(i, _)| bits[i / 8] >> (i % 8) & 1 == 0);
-    Ok(touched.map(|(_, path)| path).collect())
+    // Not collected: that sorts, which is code for each kind of set.
+    for path in take.touched {
+        work.touched.insert(path);
+    }
+    Ok(work)
+}
+
+fn cannot_run(d: &Document) -> bool {
+    flow::ways(d).is_err()
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::calculators::{ALL, Sheet};
-    use crate::system::{Document, demo};
-    use crate::units::System;
+    use crate::calculators::ALL;
+    use crate::session::Val;
+    use crate::system::demo;
+    use std::collections::BTreeSet;
 
-    struct Walk<'a>(&'a mut dyn Sheet);
-    impl Fields for Walk<'_> {
-        fn fields(&mut self, form: &mut dyn Form) {
-            self.0.walk(form);
+    fn sheets() -> impl Iterator<Item = Work> {
+        ALL.iter().map(|e| Work { name: "Trough 2, “old” Ä".into(), ..Work::new(Paper::Sheet((e.sheet)())) })
+    }
+    fn demos() -> impl Iterator<Item = Work> {
+        demo::ALL.iter().map(|d| Work::new(Paper::System(Box::new(d.document()))))
+    }
+
+    /// The active values of the two agree, numbers to nine digits.
+    fn alike(a: &Work, b: &Work) -> bool {
+        let (a, b) = (a.values(), b.values());
+        a.len() == b.len()
+            && a.iter().all(|(path, x)| match (x, b.get(path)) {
+                (Val::Num(x), Some(Val::Num(y))) => (x - y).abs() <= 1e-9 * x.abs().max(1e-12),
+                (x, y) => Some(x) == y,
+            })
+    }
+
+    #[test]
+    fn there_and_back_with_name_and_what_was_assumed() {
+        for mut work in sheets().chain(demos()) {
+            let paths = work.values().into_iter().filter(|(_, v)| !matches!(v, Val::Rows(_))).map(|(p, _)| p);
+            work.touched = paths.filter(|p| p.len() % 2 == 0).collect();
+            let code = encode(&work).expect("a code");
+            assert!(code.bytes().all(|b| LETTERS.contains(&b)), "{}", work.called());
+            let back = decode(&code.to_lowercase()).unwrap_or_else(|e| panic!("{}: {e}", work.called()));
+            assert!(alike(&work, &back), "{}:\n{:?}\n{:?}", work.called(), work.values(), back.values());
+            assert_eq!((back.called(), &back.touched), (work.called(), &work.touched));
         }
     }
 
-    /// The two agree in every number to nine digits, and in everything else.
-    fn alike(a: &serde_json::Value, b: &serde_json::Value) -> bool {
-        use serde_json::Value::{Array, Number, Object};
-        match (a, b) {
-            (Number(x), Number(y)) => match (x.as_f64(), y.as_f64()) {
-                (Some(x), Some(y)) => (x - y).abs() <= 1e-9 * x.abs().max(1e-12),
-                _ => false,
-            },
-            (Array(x), Array(y)) => x.len() == y.len() && x.iter().zip(y).all(|(x, y)| alike(x, y)),
-            (Object(x), Object(y)) => {
-                x.len() == y.len() && x.iter().all(|(k, x)| y.get(k).is_some_and(|y| alike(x, y)))
+    #[test]
+    fn numbers_keep_their_digits() {
+        use crate::units::kinds::{COUNT, FLOW, LENGTH, TEMPERATURE};
+        for kind in [LENGTH.0, FLOW.0, TEMPERATURE.0, COUNT.0] {
+            for unit in kind.units {
+                for typed in [0.0, 1.0, 2.4, 63.0, 127.0, 1023.0, 1024.0, 99_999.0, -3.7, 1.0 / 3.0, 1e-5, 7e22] {
+                    let si = unit.to_si(typed);
+                    let bits = put_number(kind, si);
+                    let byte = |e: &[bool]| e.iter().enumerate().fold(0, |x, (i, &b)| x | u8::from(b) << (7 - i));
+                    let bytes: Vec<u8> = bits.chunks(8).map(byte).collect();
+                    let back = Take { bytes: &bytes, next: 0, ..taker() }.number(kind);
+                    assert!(
+                        (back - si).abs() <= 1e-9 * si.abs().max(1e-12),
+                        "{typed} {}: {back} for {si}",
+                        unit.symbol
+                    );
+                }
             }
-            _ => a == b,
         }
     }
 
     #[test]
-    fn every_calculator_there_and_back() {
-        for entry in ALL {
-            let mut sheet = (entry.sheet)();
-            let code = encode(&mut Walk(&mut *sheet), &|path| path.len() % 2 == 0);
-            assert!(code.bytes().all(|b| LETTERS.contains(&b)), "{}", entry.id);
-            let mut back = (entry.sheet)();
-            let known =
-                decode(&mut Walk(&mut *back), &code.to_lowercase()).unwrap_or_else(|e| panic!("{}: {e}", entry.id));
-            assert!(alike(&sheet.write().into(), &back.write().into()), "{}", entry.id);
-            assert!(!known.is_empty() && known.iter().all(|path| path.len() % 2 == 1), "{}: {known:?}", entry.id);
+    fn names_and_options_are_told_apart() {
+        let mut known: BTreeSet<u64> = BTreeSet::from([hash(SYSTEM)]);
+        assert!(ALL.iter().all(|e| known.insert(hash(e.id))), "two calculators have one hash");
+        struct Options;
+        impl Form for Options {
+            fn text(&mut self, _: &Text, _: &mut String) {}
+            fn part(&mut self, _: &Part, inner: &mut dyn Fields) {
+                inner.fields(self);
+            }
+            fn num(&mut self, _: &Spec, _: &mut f64) {}
+            fn choice(&mut self, pick: &Pick, _: &mut usize) {
+                let all: BTreeSet<_> = pick.options().map(|o| hash(o.id)).collect();
+                assert_eq!(all.len(), pick.options().count(), "two options of {} have one hash", pick.key);
+            }
+            fn group(&mut self, _: &Group, _: bool, inner: &mut dyn Fields) {
+                inner.fields(self);
+            }
+            fn list(&mut self, _: &List, rows: &mut dyn Rows) {
+                rows.resize(1);
+                if let Some(row) = rows.row(0) {
+                    row.fields(self);
+                }
+            }
         }
-    }
-
-    #[test]
-    fn every_demo_there_and_back() {
-        for demo in demo::ALL {
-            let mut document = demo.document();
-            let code = encode(&mut document, &|_| false);
-            let mut back = Document::default();
-            decode(&mut back, &code).unwrap_or_else(|e| panic!("{}: {e}", demo.id));
-            let (a, b) = (write(&mut document), write(&mut back));
-            assert!(alike(&a.into(), &b.into()), "{}", demo.id);
-            assert!(check(&mut back, System::Metric).is_empty(), "{}", demo.id);
+        for mut work in sheets().chain(demos()) {
+            work.paper.fields(&mut Options);
         }
     }
 
     #[test]
     fn what_cannot_be_read_says_why() {
-        let sheet = || (ALL[0].sheet)();
-        let code = encode(&mut Walk(&mut *sheet()), &|_| false);
-        let why = |code: &str| decode(&mut Walk(&mut *sheet()), code).expect_err(code);
+        let work = sheets().next().expect("a sheet");
+        let code = encode(&work).expect("a code");
+        let why = |code: &str| decode(code).expect_err(code);
         assert_eq!(why(&code[..code.len() - 4]), Unreadable::Checksum);
-        assert_eq!(
-            why(&format!("{}A{}", &code[..9], &code[10..]).replace(&code[..10], "AEAAAAAAAA")),
-            Unreadable::Checksum
-        );
+        let swapped = if &code[9..10] == "A" { "B" } else { "A" };
+        assert_eq!(why(&format!("{}{swapped}{}", &code[..9], &code[10..])), Unreadable::Checksum);
         assert_eq!(why(""), Unreadable::Checksum);
         assert_eq!(why("A1"), Unreadable::Letter);
         assert_eq!(why(&"A".repeat(LONGEST + 1)), Unreadable::TooLong);
-        let sealed = |mut bytes: Vec<u8>| {
-            let sum = crc(&bytes);
-            bytes.extend(sum);
-            to_text(&bytes)
-        };
-        assert_eq!(why(&sealed(vec![FORMAT + 1])), Unreadable::Newer);
-        assert_eq!(why(&sealed(vec![0])), Unreadable::Contents);
-        assert_eq!(why(&sealed(vec![FORMAT, 1, 2, 3])), Unreadable::Contents);
+        assert_eq!(why(&seal(vec![FORMAT + 1])), Unreadable::Newer);
+        assert_eq!(why(&seal(vec![0])), Unreadable::Contents);
+        assert_eq!(why(&seal(vec![FORMAT, 1, 2, 3])), Unreadable::Contents);
+        // A system without an edge cannot run.
+        assert_eq!(why(&encode(&Work::new(Paper::System(Box::default()))).expect("a code")), Unreadable::Contents);
         // What a chat program appends does no harm.
-        assert!(decode(&mut Walk(&mut *sheet()), &format!(" {code}.)")).is_ok());
+        assert!(decode(&format!(" {code}.)")).is_ok());
+    }
+
+    #[test]
+    fn a_code_is_found_in_what_was_pasted() {
+        for text in
+            ["ABC2", " ABC2\n", "AB\n C2", "https://club.example/x/#/C/ABC2", "See https://a.example/#/C/ABC2). Bye"]
+        {
+            assert_eq!(find(text), "ABC2", "{text}");
+        }
+        assert_eq!(find(""), "");
     }
 }

@@ -50,6 +50,10 @@ impl<T> History<T> {
         self.last = None;
         Some(after)
     }
+    /// Every state that is kept.
+    pub fn each(&mut self, change: impl FnMut(&mut T)) {
+        self.past.iter_mut().chain(&mut self.future).for_each(change);
+    }
     /// Is there anything to undo, to redo?
     pub fn can(&self) -> (bool, bool) {
         (!self.past.is_empty(), !self.future.is_empty())

@@ -3,6 +3,8 @@
 pub mod code;
 pub mod history;
 pub mod keys;
+pub mod link;
+pub mod qr;
 pub mod route;
 pub mod saved;
 pub mod staff;

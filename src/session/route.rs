@@ -1,5 +1,7 @@
 //! Where a person is: the part of the address after `#`.
 
+use super::code;
+
 /// A screen.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Route {
@@ -14,10 +16,16 @@ pub enum Route {
     },
     /// All systems.
     Systems,
+    /// A system planned from a goal.
+    Plan,
     /// A saved system.
     System(String),
     /// A demo system.
     Demo(String),
+    /// Work in a code.
+    Code(String),
+    /// Work that came in a code, at its short address.
+    Linked,
     /// Nothing of that name.
     Lost,
 }
@@ -35,6 +43,10 @@ impl Route {
     pub fn parse(hash: &str) -> Self {
         let hash = hash.strip_prefix('#').unwrap_or(hash);
         let path = hash.split('?').next().unwrap_or("");
+        if let Some(code) = path.strip_prefix(code::MARK) {
+            // Whoever reads the code says what is wrong with it.
+            return Self::Code(code.chars().take(code::LONGEST + 1).collect());
+        }
         let mut parts = path.split('/').filter(|p| !p.is_empty());
         let (head, id, saved) = (parts.next(), parts.next(), parts.next());
         if parts.next().is_some() {
@@ -45,6 +57,8 @@ impl Route {
         match (head, id, saved) {
             (None, None, None) => Self::Home,
             (Some("systems"), None, None) => Self::Systems,
+            (Some("linked"), None, None) => Self::Linked,
+            (Some("plan"), None, None) => Self::Plan,
             (Some("calculator"), Some(Some(id)), None) => Self::Calculator { id, saved: None },
             (Some("calculator"), Some(Some(id)), Some(Some(saved))) => Self::Calculator { id, saved: Some(saved) },
             (Some("system"), Some(Some(id)), None) => Self::System(id),
@@ -57,10 +71,13 @@ impl Route {
         match self {
             Self::Home | Self::Lost => "#/".into(),
             Self::Systems => "#/systems".into(),
+            Self::Plan => "#/plan".into(),
             Self::Calculator { id, saved: None } => format!("#/calculator/{id}"),
             Self::Calculator { id, saved: Some(saved) } => format!("#/calculator/{id}/{saved}"),
             Self::System(id) => format!("#/system/{id}"),
             Self::Demo(id) => format!("#/demo/{id}"),
+            Self::Code(code) => format!("#{}{code}", code::MARK),
+            Self::Linked => "#/linked".into(),
         }
     }
 }
@@ -74,10 +91,13 @@ mod tests {
         let all = [
             Route::Home,
             Route::Systems,
+            Route::Plan,
             Route::Calculator { id: "drain".into(), saved: None },
             Route::Calculator { id: "drain".into(), saved: Some("k3x9".into()) },
             Route::System("k3x9".into()),
             Route::Demo("trough".into()),
+            Route::Code("AB2X".into()),
+            Route::Linked,
         ];
         for r in all {
             assert_eq!(Route::parse(&r.hash()), r);

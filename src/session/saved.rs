@@ -22,6 +22,8 @@ pub const LONGEST_NAME: usize = 80;
 const MARK: &str = json::MARK;
 /// The key under which a system stands.
 const SYSTEM: &str = json::SYSTEM;
+/// The key under which the goal of a plan stands.
+const GOAL: &str = "goal";
 
 /// Work with when it was saved.
 #[derive(Debug, Clone)]
@@ -77,6 +79,7 @@ pub fn encode(work: &Work, at_ms: f64) -> Option<Value> {
             MARK: VERSION, "calculator": sheet.entry().id, "name": work.name, "saved": saved, "values": values, "assumed": assumed,
         })),
         Paper::System(_) => Some(json!({ MARK: VERSION, "saved": saved, SYSTEM: values, "assumed": assumed })),
+        Paper::Goal(_) => Some(json!({ MARK: VERSION, "saved": saved, GOAL: values, "assumed": assumed })),
         Paper::Way(_) => None,
     }
 }
@@ -134,6 +137,11 @@ fn open(text: &str) -> Result<Decoded, Vec<FieldError>> {
         let (document, touched) = json::read(object)?;
         let work = Work { touched, ..Work::new(Paper::System(Box::new(document))) };
         return Ok(Decoded::Good(Box::new(Saved { work, at_ms })));
+    }
+    if let Some(values) = object.get(GOAL).and_then(Value::as_object) {
+        let mut paper = Paper::Goal(Box::default());
+        let touched = form::read_known(&mut paper, values, object.get("assumed"))?;
+        return Ok(Decoded::Good(Box::new(Saved { work: Work { touched, ..Work::new(paper) }, at_ms })));
     }
     let known = || calculators::ALL.iter().map(|e| e.id).collect::<Vec<_>>().join(", ");
     let id = object.get("calculator").and_then(Value::as_str).unwrap_or("");
@@ -264,6 +272,17 @@ mod tests {
         }
         let said = why(r#"{"brimwise": 1, "system": {"tanks": [{"oxygen": {"volume": "-5 L"}}]}}"#);
         assert!(said.contains("Accepted: "), "{said}");
+    }
+
+    #[test]
+    fn a_goal_is_kept_whole() {
+        let mut work = Work::new(Paper::Goal(Box::default()));
+        assert!(work.apply(&form::Edit { path: "fish".into(), to: EditValue::Si(75.0) }));
+        let text = encode(&work, 5.0).expect("a goal").to_string();
+        let Decoded::Good(back) = decode(&text) else { panic!("{text}") };
+        assert_eq!(format!("{:?}", back.work.paper), format!("{:?}", work.paper));
+        assert_eq!(back.work.touched.into_iter().collect::<Vec<_>>(), ["fish"]);
+        assert!(why(r#"{"brimwise": 1, "goal": {"fish": "-5 kg"}}"#).contains("Accepted: "));
     }
 
     #[test]

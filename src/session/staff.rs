@@ -23,6 +23,8 @@ pub struct Staff {
     pub large: String,
     /// What is asked and what can be had.
     pub figures: String,
+    /// What the level is called.
+    pub name: String,
     /// All of it in words.
     pub words: String,
 }
@@ -65,7 +67,14 @@ pub fn staff(level: &Level, system: System) -> Staff {
             (water, BRIMS.to_vec(), out)
         }
     };
-    Staff { water, brims, out, state, large, figures, words }
+    Staff { water, brims, out, state, large, figures, name: level.name.to_string(), words }
+}
+
+impl Staff {
+    /// All the figures in a line, to stand beside something else that is written large.
+    pub fn beside(&self) -> String {
+        format!("{} {}: {}", self.name, self.large, self.figures)
+    }
 }
 
 /// The lower quarter of the staff is what is below the lower brim, the upper quarter goes up to twice the span between them.

@@ -2,7 +2,7 @@
 
 use crate::calculators::form::{self, Edit, EditValue, Fields, Form, LayoutEntry, LayoutItem};
 use crate::calculators::{Sheet, ways::WayForm};
-use crate::system::Document;
+use crate::system::{Document, plan::Goal};
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
 
@@ -12,6 +12,8 @@ pub enum Paper {
     Sheet(Box<dyn Sheet>),
     /// A whole system.
     System(Box<Document>),
+    /// What a system is to be planned for.
+    Goal(Box<Goal>),
     /// A way to get one number.
     Way(Box<dyn WayForm>),
 }
@@ -21,6 +23,7 @@ impl Clone for Paper {
         match self {
             Self::Sheet(s) => Self::Sheet(s.copy()),
             Self::System(d) => Self::System(d.clone()),
+            Self::Goal(g) => Self::Goal(g.clone()),
             Self::Way(w) => Self::Way(w.copy()),
         }
     }
@@ -31,6 +34,7 @@ impl Fields for Paper {
         match self {
             Self::Sheet(s) => s.walk(form),
             Self::System(d) => d.fields(form),
+            Self::Goal(g) => g.fields(form),
             Self::Way(w) => w.walk(form),
         }
     }
@@ -89,6 +93,13 @@ impl Work {
     pub fn system(&self) -> Option<&Document> {
         match &self.paper {
             Paper::System(d) => Some(d),
+            _ => None,
+        }
+    }
+    /// The goal, if it is one.
+    pub fn goal(&self) -> Option<&Goal> {
+        match &self.paper {
+            Paper::Goal(g) => Some(g),
             _ => None,
         }
     }

@@ -4,6 +4,7 @@
 //! one place. A station holds the very inputs of the calculators that check it, without the fields that the system itself knows (such as
 //! the flow through it).
 
+use super::notes::Notes;
 use crate::calculators::{ammonia::AmmoniaIn, bed::BedIn, drain::DrainIn, form::*, heat::HeatIn, levels::LevelsIn};
 use crate::calculators::{oxygen::OxygenIn, pump, pump::PumpIn, settling::SettlingIn, siphon::SiphonIn};
 use crate::units::{kinds::*, si::*, *};
@@ -44,6 +45,8 @@ pub struct Document {
     pub heat: Vec<Heat>,
     /// Water test and filter, if said.
     pub ammonia: Vec<Ammonia>,
+    /// What the person notes beside it.
+    pub notes: Notes,
 }
 
 /// The water, and the place.
@@ -349,5 +352,6 @@ impl Fields for Document {
         list(f, &heat.help("Heaters, lids, walls and the climate."), &mut self.heat);
         let test = List::new(10, "ammonia", "Water test and filter", "water test and filter", 1);
         list(f, &test.help("What the test kit reads, and the medium that turns ammonia over."), &mut self.ammonia);
+        part(f, &Part::new(200, "notes", ""), &[], &mut self.notes);
     }
 }

@@ -1,7 +1,7 @@
 //! A system document as JSON, in the envelope that work is kept and exchanged in.
 
 use super::document::{Document, VERSION};
-use super::{flow, growing, limits, measure, report, worst};
+use super::{compare as comparing, flow, growing, limits, measure, parts as listing, prove as proving, report, worst};
 use crate::calculators::form::{self, FieldError};
 use crate::units::Words;
 use serde_json::{Map, Value, json};
@@ -112,7 +112,7 @@ pub fn check(envelope: &Map<String, Value>, words: Words) -> Result<Value, Vec<F
             };
             json!({
                 "what": l.what.name(), "unit": l.kind().si, "now": l.now, "brim": at(&l.brim), "enough": at(&l.enough),
-                "left_out": l.apart, "too_little_for": l.wanting, "text": l.line(&d, words).text,
+                "left_out": l.apart, "too_little_for": l.wanting, "value": l.line(&d, words).value, "text": l.line(&d, words).text,
             })
         })
         .collect();
@@ -145,4 +145,34 @@ pub fn check(envelope: &Map<String, Value>, words: Words) -> Result<Value, Vec<F
         "repairs": repairs,
         "cautions": r.cautions.iter().map(|c| json!({ "text": c.text, "source": c.source.map(|s| s.key) })).collect::<Vec<_>>(),
     }))
+}
+
+/// Compares two documents.
+///
+/// # Errors
+/// Every fault of either; those of the second under `1`.
+pub fn compare(both: &[Map<String, Value>; 2], words: Words) -> Result<Value, Vec<FieldError>> {
+    let of = |i: usize| read(&both[i]).map_err(|e| e.into_iter().map(|e| e.under(&i.to_string())).collect::<Vec<_>>());
+    match (of(0), of(1)) {
+        (Ok((a, _)), Ok((b, _))) => Ok(comparing::compare(&a, &b, words).json()),
+        (a, b) => Err(a.err().into_iter().chain(b.err()).flatten().collect()),
+    }
+}
+
+/// The parts list of a document.
+///
+/// # Errors
+/// Every fault of the document.
+pub fn parts(envelope: &Map<String, Value>, words: Words) -> Result<Value, Vec<FieldError>> {
+    let (d, _) = read(envelope)?;
+    Ok(listing::parts(&d, words)?.json(&d, words))
+}
+
+/// What to try of a document on clean water.
+///
+/// # Errors
+/// Every fault of the document.
+pub fn prove(envelope: &Map<String, Value>, words: Words) -> Result<Value, Vec<FieldError>> {
+    let (d, _) = read(envelope)?;
+    Ok(proving::proofs(&d, words)?.json())
 }

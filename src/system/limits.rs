@@ -288,7 +288,9 @@ impl Search<'_> {
 pub struct Line {
     /// What is raised.
     pub what: &'static str,
-    /// The sentence.
+    /// How far.
+    pub value: String,
+    /// What sets it, and how it is now.
     pub text: String,
     /// Is the present value past it?
     pub past: bool,
@@ -314,33 +316,28 @@ impl Limit {
             Raised::Hottest | Raised::Coldest => format!("The year's is put at {}.", q(self.now)),
             _ => format!("Now {}.", q(self.now)),
         };
-        let text = match (&self.brim, &self.enough) {
-            (None, _) => format!("No amount suits every check. {now}"),
-            (Some(brim), enough) => {
-                let open = if self.what == Raised::Coldest { "or colder" } else { "or more" };
-                let first = match &brim.by {
-                    Some((l, day)) => format!("{}; then {} goes over{}.", q(brim.at), l.name, day.when()),
-                    None => format!("{} {open}: nothing here sets it.", q(brim.at)),
-                };
-                let second = match enough {
-                    Some(r) if r.by.is_some() => format!(" With a fifth in hand {}.", q(r.at)),
-                    Some(_) => String::new(),
-                    None => " Never with a fifth in hand.".into(),
-                };
-                format!("{first}{second} {now}")
-            }
+        let open = if self.what == Raised::Coldest { " or colder" } else { " or more" };
+        let value = match &self.brim {
+            None => "none suits every check".to_string(),
+            Some(r) => q(r.at) + if r.by.is_none() { open } else { "" },
         };
-        let apart = if self.apart.is_empty() {
-            String::new()
-        } else {
-            format!(" Left out, because over whatever it is: {}.", self.apart.join("; "))
+        let mut text = match self.brim.as_ref().and_then(|r| r.by.as_ref()) {
+            Some((l, day)) => format!("Past it {} goes over{}. ", l.name, day.when()),
+            None => String::new(),
         };
-        let wanting = if self.wanting.is_empty() {
-            String::new()
-        } else {
-            format!(" Even that is too little for: {}.", self.wanting.join("; "))
-        };
-        Line { what: self.what.name(), text: text + &wanting + &apart, past: self.brim.as_ref().is_none_or(past) }
+        match &self.enough {
+            Some(r) if r.by.is_some() => text += &format!("With a fifth in hand {}. ", q(r.at)),
+            Some(_) => {}
+            None => text += "Never with a fifth in hand. ",
+        }
+        text += &now;
+        if !self.wanting.is_empty() {
+            text += &format!(" Even that is too little for {}.", self.wanting.join("; "));
+        }
+        if !self.apart.is_empty() {
+            text += &format!(" Not counted, because over anyway: {}.", self.apart.join("; "));
+        }
+        Line { what: self.what.name(), value, text, past: self.brim.as_ref().is_none_or(past) }
     }
 }
 

@@ -1,6 +1,7 @@
 //! The saved document of a whole system, its coupled check and its repairs.
 
 pub mod check;
+pub mod compare;
 pub mod demo;
 pub mod document;
 pub mod flow;
@@ -8,6 +9,10 @@ pub mod growing;
 pub mod json;
 pub mod limits;
 pub mod measure;
+pub mod notes;
+pub mod parts;
+pub mod plan;
+pub mod prove;
 pub mod quality;
 pub mod repairs;
 pub mod report;

@@ -110,6 +110,15 @@ pub fn report(d: &Document, words: Words) -> Result<Report, Vec<FieldError>> {
     Ok(Report { verdict, stations, levels, chain, repairs, flows, cautions })
 }
 
+/// Every fill level on its worst day, fullest first, without words or repairs.
+///
+/// # Errors
+/// As [`report`].
+pub fn levels(d: &Document) -> Result<Vec<Checked>, Vec<FieldError>> {
+    let ways = flow::ways(d)?;
+    Ok(merge(&ways, &solve_days(d, &ways, &Day::ALL)?))
+}
+
 /// Is a day worse than another: more is over, or as much and fuller?
 fn worse(day: &Solved, than: &Solved) -> bool {
     let fullness = |s: &Solved| s.levels.iter().map(|l| l.1.fullness().min(10.0)).sum::<f64>();

@@ -42,21 +42,32 @@ export async function serve({ gzip = false } = {}) {
   };
 }
 
-/** Opens the browser that BRIMWISE_CHROME names, or the usual one. */
-export function launch() {
+function browserPath() {
   const executablePath = process.env.BRIMWISE_CHROME ?? "/usr/bin/chromium";
   if (!existsSync(executablePath)) throw new Error(`no browser at ${executablePath}; BRIMWISE_CHROME may name another`);
-  const args = [
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-quic",
-    "--no-first-run",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-    "--disable-dev-shm-usage",
-  ];
-  return chromium.launch({ executablePath, args, headless: true });
+  return executablePath;
+}
+
+const args = [
+  "--no-sandbox",
+  "--disable-gpu",
+  "--disable-quic",
+  "--no-first-run",
+  "--disable-background-networking",
+  "--disable-component-update",
+  "--disable-sync",
+  "--disable-dev-shm-usage",
+];
+
+/** Opens the browser that BRIMWISE_CHROME names, or the usual one. */
+export function launch() {
+  return chromium.launch({ executablePath: browserPath(), args, headless: true });
+}
+
+/** A visitor whose browser keeps its things in a folder, also when it is closed and opened again. */
+export function lasting(folder, { size = phone } = {}) {
+  const executablePath = browserPath();
+  return chromium.launchPersistentContext(folder, { executablePath, args, headless: true, viewport: size, reducedMotion: "reduce", locale: "en-GB" });
 }
 
 /** A fresh visitor: nothing stored, nothing cached. */

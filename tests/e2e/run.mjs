@@ -2,6 +2,7 @@
 //
 // A spec exports `name`, a sentence, and `run(ctx)`. In ctx:
 //   open(route, { size, dark, touch, ... })   a new visitor's page at that route; size is phone (360x800) unless told
+//   adopt(context, home)                      watches a context that the spec opened itself, of a site at another address if told
 //   goto(page, route)                         another route in a page that is open
 //   axe(page)                                 fails where axe finds a violation in what the page shows now
 //   fits(page)                                fails where the page scrolls sideways
@@ -43,6 +44,13 @@ async function runSpec(spec, file, browser, base) {
       page.setDefaultTimeout(10_000);
       await harness.visit(page, base, route);
       return page;
+    },
+    async adopt(context, home = base) {
+      contexts.push(context);
+      watched.push(await harness.watch(context, home));
+      for (const page of context.pages()) pages.push(page);
+      context.on("page", (page) => pages.push(page));
+      return context;
     },
     goto: (page, route) => harness.visit(page, base, route),
     async axe(page) {

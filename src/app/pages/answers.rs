@@ -70,13 +70,21 @@ fn words_of(text: &str) -> Piece {
     words("p", "hint", text).into()
 }
 
+fn row(inside: El) -> Piece {
+    el("li").class("influence").kid(inside).into()
+}
+
+fn rows(all: &[String]) -> El {
+    parts::plain(all.iter().map(|s| row(words("div", "", s))).collect())
+}
+
 fn carry(work: &Work, w: Words, _: Board) -> Option<Piece> {
     let d = work.system()?;
     let one = |l: &limits::Limit| -> Piece {
         let line = l.line(d, w);
         let mark = line.past.then(|| words("span", "state over", "▲ past it"));
-        let head = el("div").kid(words("strong", "", line.what)).text(" ").kid(mark);
-        el("li").class("influence").kid(el("div").kid(head).kid(words("div", "muted", &line.text))).into()
+        let head = el("div").text(line.what).text(" ").kid(words("strong", "", &line.value)).text(" ").kid(mark);
+        row(el("div").kid(head).kid(words("div", "muted", &line.text)))
     };
     let hint = "With every check up to the brim, all else as it stands.";
     let list = parts::plain(limits::limits(d).ok()?.iter().map(one).collect());
@@ -94,11 +102,11 @@ fn days(work: &Work, w: Words, _: Board) -> Option<Piece> {
         };
         let head = el("div").kid(words("strong", "", s.day.title())).text(" ").kid(gauge::state(level.state));
         let text = format!("{}: {}{over}", s.fullest.name, level.large);
-        el("li").class("influence").kid(el("div").kid(head).kid(words("div", "muted", &text))).into()
+        row(el("div").kid(head).kid(words("div", "muted", &text)))
     };
     let list = parts::plain(worst.days.iter().map(one).collect());
     let head = words("h3", "group", "One outlet blocked");
-    Some(all![list, head, parts::notes(&worst.sentences(d, w))].into())
+    Some(all![list, head, rows(&worst.sentences(d, w))].into())
 }
 
 fn measure(work: &Work, w: Words, board: Board) -> Option<Piece> {
@@ -125,7 +133,7 @@ fn grow(work: &Work, w: Words, _: Board) -> Option<Piece> {
     let today = (dom::now_ms() / 86_400_000.0).floor() as i64;
     let all = growing::growing(d).ok()?.sentences(d, w, Some(today));
     let hint = "At the soonest, as if the hottest week fell on each date. Weigh a sample now and then.";
-    Some(all![words("p", "hint", hint), parts::notes(&all)].into())
+    Some(all![words("p", "hint", hint), rows(&all)].into())
 }
 
 /// The path of the station whose fold holds a field.

@@ -4,12 +4,12 @@ use super::main;
 use crate::app::el::*;
 use crate::app::parts::{self, fold, sheet};
 use crate::app::{Shell, board::Board, desk::Desk, store::Found};
-use crate::app::{bar, figure, form, shelf, steps_of, taker, undo_keys};
+use crate::app::{bar, figure, form, share, shelf, steps_of, taker, undo_keys};
 use crate::calculators::Entry;
 use crate::calculators::form::{Edit, FieldError};
 use crate::calculators::outcome::Outcome;
 use crate::calculators::ranking::{self, Influence};
-use crate::session::{Paper, Work, keys::Shelf, staff::staff};
+use crate::session::{Paper, Route, Work, keys::Shelf, staff::staff};
 use crate::units::{System, Words};
 use leptos::prelude::*;
 use std::sync::Arc;
@@ -65,6 +65,34 @@ pub(in crate::app) fn page(entry: &'static Entry, saved: Option<String>) -> Piec
         _ if saved.is_none() => Desk::new(fresh(), Some((shelf, id)), shell.store),
         _ => return super::lost(),
     };
+    show(entry, desk, saved, None)
+}
+
+/// A sheet that came in a link, laid on top of the working sheet.
+pub(super) fn linked(entry: &'static Entry, mut work: Work) -> Piece {
+    let shell = Shell::get();
+    let draft = (Shelf::Draft, entry.id.to_string());
+    let desk = match shell.store.load(draft.0, &draft.1) {
+        Found::Work(found) => Desk::new(found.work, Some(draft), shell.store),
+        // A draft of a later version stays as it is.
+        Found::Left(_) => Desk::new(Work::new(Paper::Sheet((entry.sheet)())), None, shell.store),
+        Found::Nothing => Desk::new(Work::new(Paper::Sheet((entry.sheet)())), Some(draft), shell.store),
+    };
+    if work.name.is_empty() {
+        work.name = format!("{}, from a link", entry.title);
+    }
+    let adopt = Callback::new(move |()| {
+        let id = shell.store.new_id(Shelf::Sheet);
+        shell.readdress(Route::Calculator { id: entry.id.into(), saved: Some(id.clone()) });
+        (Shelf::Sheet, id)
+    });
+    desk.lay(work, adopt);
+    let own = Route::Calculator { id: entry.id.into(), saved: None };
+    show(entry, desk, None, Some(share::banner(desk, Some(own))))
+}
+
+fn show(entry: &'static Entry, desk: Desk, saved: Option<String>, over: Option<Piece>) -> Piece {
+    let shell = Shell::get();
     undo_keys(desk);
 
     let working = RwSignal::new(false);
@@ -87,7 +115,7 @@ pub(in crate::app) fn page(entry: &'static Entry, saved: Option<String>) -> Piec
     // The result in sight.
     let level = Signal::derive(move || r.get(|o, s| o.report.levels.first().map(|l| staff(l, s))));
     let verdict = move || r.get(|o, _| o.report.verdict.clone());
-    let headline = move || r.get(|o, s| o.outputs.first().map(|x| x.show(s)).unwrap_or_default());
+    let headline = move || r.get(|o, s| o.answer(entry.answer).map(|x| x.show(s)).unwrap_or_default());
     let stale = Signal::derive(move || board.wrong());
     shell.say_when(move || match stale.get() {
         Some(wrong) => wrong,
@@ -111,7 +139,8 @@ pub(in crate::app) fn page(entry: &'static Entry, saved: Option<String>) -> Piec
     let inputs = div("inputs")
         .kid(el("section").class("sheet").kid(head).kid(form::form(board, "")))
         .kid(measure_first(desk, board))
-        .kid(shelf::shelf(entry, desk, saved));
+        .kid(shelf::shelf(entry, desk, saved))
+        .kid(share::share(desk));
 
     let steps = part(move || working.get().then(|| r.get(|o, s| Some(parts::steps(&o.steps, s)))));
     let steps = fold("sheet fold prints", "Show the working", steps).on("toggle", move |_| working.set(true));
@@ -133,7 +162,7 @@ pub(in crate::app) fn page(entry: &'static Entry, saved: Option<String>) -> Piec
         let name = desk.work.with(|w| w.name.clone());
         if name.is_empty() { entry.title.to_string() } else { name }
     };
-    all![bar(title, Some("#/")), main("page calculator").kid(result).kid(inputs).kid(rest)].into()
+    all![bar(title, Some("#/")), over, main("page calculator").kid(result).kid(inputs).kid(rest)].into()
 }
 
 /// How long the typing must pause before the assumptions are ranked.

@@ -2,7 +2,7 @@
 
 use super::{main, systems, titled};
 use crate::app::el::*;
-use crate::app::{Shell, bar, parts::sheet};
+use crate::app::{Shell, bar, offline, parts::sheet};
 use crate::calculators;
 use crate::session::Route;
 
@@ -18,12 +18,13 @@ pub(in crate::app) fn page() -> Piece {
     let systems = el("section")
         .kid(div("head").kid(words("h2", "", "Systems")).kid(all))
         .kid(el("ul").class("plain asks").kid(systems::mine(shell, false)).kids(systems::demos()))
-        .kid(div("buttons").kid(systems::new_one(shell)));
+        .kid(div("buttons").kid(systems::new_one(shell)).kid(systems::planner()));
     let small = "Results are planning estimates. Local codes and licensed practice come first.";
     let main = main("page home")
         .kid(words("p", "verdict lead", "Know what spills, starves or smothers before you cut pipe or move fish."))
         .kid(sheet("Calculators", calculators).class(""))
         .kid(systems)
-        .kid(words("p", "muted small-print", small));
+        .kid(words("p", "muted small-print", small))
+        .kid(offline::line());
     all![bar(titled("Brimwise"), None), main].into()
 }

@@ -1,8 +1,11 @@
 //! The screens.
 
 mod answers;
+pub(super) mod beside;
 pub(super) mod calculator;
 pub(super) mod home;
+pub(super) mod linked;
+pub(super) mod plan;
 pub(super) mod system;
 pub(super) mod systems;
 

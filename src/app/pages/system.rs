@@ -1,10 +1,10 @@
 //! One system: what goes over first and what that leads to, the water's way round, every fill level.
 
-use super::{answers, main};
+use super::{answers, beside, main};
 use crate::app::el::*;
 use crate::app::parts::{self, Take, fold, sheet};
 use crate::app::{Shell, act, board::Board, desk::Desk, store::Found};
-use crate::app::{bar, form, gauge, shelf, steps_of, taker, undo_keys};
+use crate::app::{bar, form, gauge, share, shelf, steps_of, taker, undo_keys};
 use crate::calculators::form::{Edit, FieldError};
 use crate::calculators::outcome::State;
 use crate::session::staff::{Staff, staff};
@@ -44,7 +44,7 @@ pub(in crate::app) fn saved(id: String) -> Piece {
     let shell = Shell::get();
     match shell.store.load(Shelf::System, &id) {
         Found::Work(found) if found.work.system().is_some() => {
-            page(Desk::new(found.work, Some((Shelf::System, id)), shell.store))
+            page(Desk::new(found.work, Some((Shelf::System, id)), shell.store), None)
         }
         Found::Left(why) => {
             shell.tell(why, None);
@@ -58,20 +58,32 @@ pub(in crate::app) fn saved(id: String) -> Piece {
 pub(in crate::app) fn demo(id: &str) -> Piece {
     let shell = Shell::get();
     let Some(demo) = demos::by_id(id) else { return super::lost() };
-    let adopt = Callback::new(move |()| {
-        let id = shell.store.new_id(Shelf::System);
-        shell.readdress(Route::System(id.clone()));
-        (Shelf::System, id)
-    });
     // What the demo says is said on purpose; nothing of it is an assumption.
     let mut work = Work::new(Paper::System(Box::new(demo.document())));
     for (path, _) in work.values() {
         work.touched.insert(path);
     }
-    page(Desk::borrowed(work, adopt, shell.store))
+    page(borrowed(shell, work), None)
 }
 
-fn page(desk: Desk) -> Piece {
+/// A system that came in a link.
+pub(super) fn linked(work: Work) -> Piece {
+    let desk = borrowed(Shell::get(), work);
+    page(desk, Some(share::banner(desk, None)))
+}
+
+/// A desk with a system that becomes the person's own at the first change.
+fn borrowed(shell: Shell, work: Work) -> Desk {
+    let adopt = Callback::new(move |()| {
+        let id = shell.store.new_id(Shelf::System);
+        shell.readdress(Route::System(id.clone()));
+        (Shelf::System, id)
+    });
+    Desk::borrowed(work, adopt, shell.store)
+}
+
+fn page(desk: Desk, over: Option<Piece>) -> Piece {
+    let linked = over.is_some();
     let shell = Shell::get();
     undo_keys(desk);
     let answer = Memo::new(move |before: Option<&Same<Answer>>| {
@@ -111,7 +123,8 @@ fn page(desk: Desk) -> Piece {
         .kid(loop_of(desk, board, c))
         .kid(grow(desk))
         .kid(el("section").class("sheet").kid(form::form(board, "water")))
-        .kid(keep(desk, board));
+        .kid(keep(desk, board, linked))
+        .kid(share::share(desk));
 
     let repairs = part(move || c.get(|r, s| Some(parts::repairs(r.repairs.iter().map(|t| &t.repair), s, &take))));
     let levels = part(move || c.get(|r, s| r.levels.iter().map(|l| checked(l, s)).collect::<Vec<Piece>>()));
@@ -125,6 +138,7 @@ fn page(desk: Desk) -> Piece {
             fold("sheet fold prints", words("h2", "", "Take care"), cautions)
                 .when("hidden", move || !c.get(|r, _| !r.cautions.is_empty())),
         )
+        .kid(beside::beside(desk, board))
         .kid(words("p", "muted small-print", small));
 
     let title = move || {
@@ -132,7 +146,7 @@ fn page(desk: Desk) -> Piece {
         if name.is_empty() { "A system without a name".to_string() } else { name }
     };
     let dock = parts::dock(fullest, String::new, verdict, stale);
-    all![bar(title, Some("#/systems")), main("page system").kid(dock).kid(top).kid(around).kid(checks)].into()
+    all![bar(title, Some("#/systems")), over, main("page system").kid(dock).kid(top).kid(around).kid(checks)].into()
 }
 
 /// A staff that says of which level it is.
@@ -290,7 +304,7 @@ fn grow(desk: Desk) -> El {
 }
 
 /// Its name, and where it is kept.
-fn keep(desk: Desk, board: Board) -> El {
+fn keep(desk: Desk, board: Board, linked: bool) -> El {
     let shell = Shell::get();
     let save = move || {
         if desk.keep() {
@@ -310,7 +324,8 @@ fn keep(desk: Desk, board: Board) -> El {
     };
     let file = move || desk.work.with_untracked(|w| shelf::export(shell, w, "system"));
     let state = el("span").class("muted");
-    let state = state.say(move || shelf::kept(shell, desk, "A demo: your first change makes it your own."));
+    let nowhere = if linked { "Not kept yet." } else { "A demo: your first change makes it your own." };
+    let state = state.say(move || shelf::kept(shell, desk, nowhere));
     let buttons = div("buttons")
         .kid(button("btn go", "Save", save))
         .kid(button("btn", "Save a copy", copy))

@@ -2,13 +2,13 @@
 
 use super::{main, titled};
 use crate::app::el::*;
-use crate::app::{Shell, bar, parts::sheet, shelf, store::Found};
+use crate::app::{Shell, bar, parts::sheet, share, shelf, store::Found};
 use crate::session::{Route, Work, keys::Shelf, stations};
 use crate::system::demo;
 use leptos::prelude::*;
 
 /// Keeps a system and goes to it.
-fn put(shell: Shell, work: &Work) {
+pub(in crate::app) fn put(shell: Shell, work: &Work) {
     let id = shell.store.new_id(Shelf::System);
     if shell.store.save(Shelf::System, &id, work) {
         shell.go(&Route::System(id));
@@ -63,6 +63,11 @@ pub(in crate::app) fn new_one(shell: Shell) -> El {
     button("btn go", "New system", move || put(shell, &stations::starter("My system")))
 }
 
+/// The way to one planned from a goal.
+pub(in crate::app) fn planner() -> El {
+    words("a", "btn", "Plan one from a goal").set("href", &Route::Plan.hash())
+}
+
 /// The screen of all systems.
 pub(in crate::app) fn page() -> Piece {
     let shell = Shell::get();
@@ -78,8 +83,9 @@ pub(in crate::app) fn page() -> Piece {
         "A system is checked as a whole: what limits the flow, what that does to the oxygen, and what repairs it.";
     let mine = all![
         el("ul").class("plain asks one").kid(mine(shell, true)),
-        div("buttons").kid(new_one(shell)).kid(read),
+        div("buttons").kid(new_one(shell)).kid(planner()).kid(read),
         shelf::reasons(wrong),
+        share::paste_box(shell),
     ];
     let main = main("page home")
         .kid(words("p", "hint lead", about))

@@ -1,0 +1,123 @@
+//! What a person notes beside the sums of a system: prices, spare share, the bucket, and what was measured. The check does not read it.
+
+use crate::calculators::form::*;
+use crate::units::{kinds::*, si::*, *};
+
+/// Most prices.
+const MOST_PRICES: usize = 80;
+/// Most readings.
+const MOST_READINGS: usize = 80;
+/// Most characters of the name of a part or a test.
+const NAME: usize = 40;
+/// Most characters of a currency.
+const CURRENCY: usize = 8;
+
+/// The notes of a system.
+#[derive(Debug, Clone)]
+pub struct Notes {
+    /// What money is called.
+    pub currency: String,
+    /// Bought beyond what is needed.
+    pub spare: Ratio,
+    /// Bucket that flows are caught in.
+    pub bucket: Volume,
+    /// Prices.
+    pub prices: Vec<Price>,
+    /// Readings of tests.
+    pub readings: Vec<Taken>,
+}
+
+/// The price of one line of the parts list.
+#[derive(Debug, Clone, Default)]
+pub struct Price {
+    /// Key of the line.
+    pub part: String,
+    /// For one piece, one metre, one square metre, one cubic metre.
+    pub price: Ratio,
+}
+
+/// A reading of one test.
+#[derive(Debug, Clone, Default)]
+pub struct Taken {
+    /// Key of the test.
+    pub test: String,
+    /// What was predicted then, SI.
+    pub predicted: Ratio,
+    /// What was read, SI.
+    pub read: Ratio,
+}
+
+impl Default for Notes {
+    fn default() -> Self {
+        Self {
+            currency: String::new(),
+            spare: PERCENT.of(percent(10.0)),
+            bucket: VOLUME.of(l(10.0)),
+            prices: vec![],
+            readings: vec![],
+        }
+    }
+}
+
+impl Fields for Price {
+    fn fields(&mut self, f: &mut dyn Form) {
+        text(f, &Text::new(1, "part", "Part", NAME).hidden(), &mut self.part);
+        num(f, &Field::new(2, "price", "Price", MONEY).range(0.0, 1e9), &mut self.price);
+    }
+}
+
+impl Fields for Taken {
+    fn fields(&mut self, f: &mut dyn Form) {
+        text(f, &Text::new(1, "test", "Test", NAME).hidden(), &mut self.test);
+        num(f, &Field::new(2, "predicted", "Predicted", RATIO).range(-1e12, 1e12), &mut self.predicted);
+        num(f, &Field::new(3, "read", "Measured", RATIO).range(-1e12, 1e12), &mut self.read);
+    }
+}
+
+impl Fields for Notes {
+    fn fields(&mut self, f: &mut dyn Form) {
+        text(f, &Text::new(1, "currency", "Currency", CURRENCY), &mut self.currency);
+        let spare = Field::new(2, "spare", "Spare pipe, fittings and seals", PERCENT).range(0.0, 1.0);
+        num(f, &spare.help("A tenth more saves a drive. No tanks, pumps and settlers."), &mut self.spare);
+        let bucket = Field::new(3, "bucket", "Your bucket holds", VOLUME).range(l(0.5), l(500.0));
+        num(f, &bucket.help("To the mark that you fill it to. For a strong flow take a drum."), &mut self.bucket);
+        list(f, &List::new(4, "prices", "Prices", "price", MOST_PRICES), &mut self.prices);
+        list(f, &List::new(5, "readings", "Readings", "reading", MOST_READINGS), &mut self.readings);
+    }
+}
+
+impl Notes {
+    /// The changes that set the price of a part, to SI; `None` takes it away.
+    pub fn price(&self, part: &str, price: Option<f64>) -> Vec<Edit> {
+        let at = self.prices.iter().position(|p| p.part == part);
+        let n = self.prices.len();
+        match (at, price) {
+            (Some(i), None) => vec![Edit { path: "notes.prices".into(), to: EditValue::Remove(i) }],
+            (Some(i), Some(x)) => vec![Edit::num(format!("notes.prices.{i}.price"), MONEY.of(x))],
+            (None, Some(x)) if n < MOST_PRICES => vec![
+                Edit::rows("notes.prices", n + 1),
+                Edit { path: format!("notes.prices.{n}.part"), to: EditValue::Text(part.into()) },
+                Edit::num(format!("notes.prices.{n}.price"), MONEY.of(x)),
+            ],
+            _ => vec![],
+        }
+    }
+    /// The changes that note a reading.
+    pub fn reading(&self, test: &str, predicted: f64, read: f64) -> Vec<Edit> {
+        let i = self.readings.iter().position(|r| r.test == test);
+        let n = self.readings.len();
+        let mut edits = vec![];
+        let i = match i {
+            Some(i) => i,
+            None if n < MOST_READINGS => {
+                edits.push(Edit::rows("notes.readings", n + 1));
+                edits.push(Edit { path: format!("notes.readings.{n}.test"), to: EditValue::Text(test.into()) });
+                n
+            }
+            None => return vec![],
+        };
+        edits.push(Edit::num(format!("notes.readings.{i}.predicted"), RATIO.of(predicted)));
+        edits.push(Edit::num(format!("notes.readings.{i}.read"), RATIO.of(read)));
+        edits
+    }
+}

@@ -1,0 +1,1195 @@
+//! A first system from a goal: fish a year, greens, a room, a species and a crop, and the water there is.
+//!
+//! Nothing is looked up. A small system is built, the whole check runs over it, every part that is not enough grows by what its level says
+//! it lacks, and so on until the check passes on every day that it knows. What cannot be grown ends the plan, with the part that ends it and
+//! with goals near by, each of which was planned too.
+
+use super::document::{Bed, Document, Edge, Pump, Settler, Sump, Tank, Water};
+use super::report::{self, Checked};
+use crate::calculators::air::Air;
+use crate::calculators::bed::BedIn;
+use crate::calculators::drain::{DrainIn, FittingRow};
+use crate::calculators::form::*;
+use crate::calculators::outcome::{Brim, ENOUGH, Level, Working};
+use crate::calculators::oxygen::{FishGroup, OxygenIn};
+use crate::calculators::settling::SettlingIn;
+use crate::calculators::stocking::{Stocking, StockingIn};
+use crate::calculators::{self};
+use crate::catalog::crops::{CROPS, Crop, METHODS, Method};
+use crate::catalog::pipes::{Family, PIPES, Pipe};
+use crate::catalog::species::{SPECIES, Species};
+use crate::science::aeration::Fall;
+use crate::science::growth::{self, Pace, Season};
+use crate::science::{feeding, plants};
+use crate::units::{kinds::*, si::*, *};
+
+/// What is given and what follows from it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Want {
+    /// Fish are given, and as many greens as they feed.
+    #[default]
+    Fish,
+    /// Greens are given, and as many fish as feed them.
+    Greens,
+    /// Both are given.
+    Both,
+}
+crate::choices!(Want:
+    Fish = "fish", "Fish, and the greens they feed", "";
+    Greens = "greens", "Greens, and the fish that feed them", "";
+    Both = "both", "So many of each", "";
+);
+
+/// Size at harvest.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum SizeBy {
+    /// Usual for the species.
+    #[default]
+    Usual,
+    /// One's own.
+    Own,
+}
+crate::choices!(SizeBy: Usual = "usual", "Usual for the species", ""; Own = "own", "My own", "";);
+
+/// The pipe that is sold here.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Sizes {
+    /// Metric.
+    #[default]
+    Metric,
+    /// Inch.
+    Inch,
+}
+crate::choices!(Sizes: Metric = "metric", "Metric PVC", ""; Inch = "inch", "Schedule 40, inch sizes", "";);
+
+impl Sizes {
+    const fn family(self) -> Family {
+        match self {
+            Self::Metric => Family::MetricPn10,
+            Self::Inch => Family::Schedule40,
+        }
+    }
+}
+
+/// What a person wants.
+#[derive(Debug, Clone)]
+pub struct Goal {
+    /// What is given.
+    pub want: Want,
+    /// Fish harvested a year.
+    pub fish: Mass,
+    /// Plant area.
+    pub greens: Area,
+    /// Species.
+    pub species: &'static Species,
+    /// Crop.
+    pub crop: &'static Crop,
+    /// How the plants stand.
+    pub method: &'static Method,
+    /// Length of the room.
+    pub length: Length,
+    /// Width of the room.
+    pub width: Length,
+    /// Hottest water of the year.
+    pub hottest: ThermodynamicTemperature,
+    /// Coldest.
+    pub coldest: ThermodynamicTemperature,
+    /// Height above the sea.
+    pub altitude: Length,
+    /// Groups of fish of different age, each with its own harvest.
+    pub groups: Ratio,
+    /// What is known of the size at harvest.
+    pub size_by: SizeBy,
+    /// One's own.
+    pub harvest: Mass,
+    /// Mean mass when they are put in.
+    pub start: Mass,
+    /// Share that does not live to harvest.
+    pub losses: Ratio,
+    /// Pipe that is sold here.
+    pub sizes: Sizes,
+}
+
+impl Default for Goal {
+    fn default() -> Self {
+        let t = |c| TEMPERATURE.of(celsius(c));
+        Self {
+            want: Want::Fish,
+            fish: MASS.of(30.0),
+            greens: AREA.of(4.0),
+            species: &SPECIES[2],
+            crop: &CROPS[1],
+            method: &METHODS[1],
+            length: LENGTH.of(6.0),
+            width: LENGTH.of(4.0),
+            hottest: t(28.0),
+            coldest: t(18.0),
+            altitude: LENGTH.of(0.0),
+            groups: COUNT.of(2.0),
+            size_by: SizeBy::Usual,
+            harvest: SMALL_MASS.of(g(500.0)),
+            start: SMALL_MASS.of(g(20.0)),
+            losses: PERCENT.of(percent(10.0)),
+            sizes: Sizes::Metric,
+        }
+    }
+}
+
+impl Fields for Goal {
+    fn fields(&mut self, f: &mut dyn Form) {
+        let want = self.want;
+        pick(
+            f,
+            &Pick::new(1, "want", "I want").help("Plants live on what the fish leave of their feed."),
+            &mut self.want,
+        );
+        group(f, &Group::when("want", "fish|both"), want != Want::Greens, &mut |f| {
+            let fish = Field::new(2, "fish", "Fish harvested a year", MASS).range(0.5, 5000.0).advised(2.0, 500.0);
+            num(f, &fish.help("Live weight, the whole year's."), &mut self.fish);
+        });
+        group(f, &Group::when("want", "greens|both"), want != Want::Fish, &mut |f| {
+            let greens = Field::new(3, "greens", "Plant area", AREA).range(0.1, 2000.0).advised(0.5, 200.0);
+            num(f, &greens.help("Planted area alone, without paths."), &mut self.greens);
+        });
+        pick(f, &Pick::new(4, "species", "Fish"), &mut self.species);
+        pick(f, &Pick::new(5, "crop", "Crop").help("The hungriest, if they are mixed."), &mut self.crop);
+        pick(f, &Pick::new(6, "method", "Method").help("How the plants stand in the water."), &mut self.method);
+        let (short, long) = (0.8, 200.0);
+        let length = Field::new(7, "length", "Length of the room", LENGTH).range(short, long).advised(1.5, 50.0);
+        num(f, &length.help("What the system may take of it, inside."), &mut self.length);
+        let width = Field::new(8, "width", "Width of the room", LENGTH).range(short, long).advised(1.5, 50.0);
+        num(f, &width.help("Inside."), &mut self.width);
+        let (low, high) = (celsius(0.5), celsius(40.0));
+        let hottest = Field::new(9, "hottest", "Hottest water of the year", TEMPERATURE).range(low, high);
+        num(f, &hottest.help("Late afternoon in the hottest week, with what cooling you have."), &mut self.hottest);
+        let coldest = Field::new(10, "coldest", "Coldest water of the year", TEMPERATURE).range(low, high);
+        num(f, &coldest.help("Before dawn in the coldest week, with what heating you have."), &mut self.coldest);
+        let altitude = Field::new(11, "altitude", "Height above the sea", LENGTH).range(-400.0, 4500.0);
+        num(f, &altitude.help("Thin air holds less oxygen."), &mut self.altitude);
+        group(f, &Group::titled("How you mean to keep them"), true, &mut |f| {
+            let groups = Field::new(12, "groups", "Groups of fish of different age", COUNT).range(1.0, 4.0);
+            num(
+                f,
+                &groups
+                    .help("Each has a tank of its own and a harvest of its own, so feed and fish come evenly.")
+                    .detail(),
+                &mut self.groups,
+            );
+            pick(f, &Pick::new(13, "size_by", "Size at harvest").detail(), &mut self.size_by);
+            group(f, &Group::when("size_by", "own"), self.size_by == SizeBy::Own, &mut |f| {
+                let harvest = Field::new(14, "harvest", "Mean mass at harvest", SMALL_MASS).range(g(30.0), 5.0);
+                num(f, &harvest.help("Larger fish take longer, and more water.").detail(), &mut self.harvest);
+            });
+            let start = Field::new(15, "start", "Mean mass when they are put in", SMALL_MASS)
+                .range(g(0.5), 2.0)
+                .advised(g(2.0), g(200.0));
+            num(f, &start.help("As the hatchery sells them.").way(Way::SampleMass).detail(), &mut self.start);
+            let losses = Field::new(16, "losses", "Do not live to harvest", PERCENT).range(0.0, 0.6).advised(0.02, 0.3);
+            num(f, &losses.help("A tenth is a common allowance.").detail(), &mut self.losses);
+            pick(f, &Pick::new(17, "sizes", "Pipe sold here").detail(), &mut self.sizes);
+        });
+    }
+}
+
+impl Goal {
+    fn harvest_mass(&self) -> Mass {
+        match self.size_by {
+            SizeBy::Usual => self.species.harvest(),
+            SizeBy::Own => self.harvest,
+        }
+    }
+    fn mean(&self) -> ThermodynamicTemperature {
+        TEMPERATURE.of((self.hottest.value + self.coldest.value) / 2.0)
+    }
+    /// The year's water, the warmest so many days from now.
+    fn season(&self, warmest: f64) -> Season {
+        let swing = TEMPERATURE_DIFFERENCE.of((self.hottest.value - self.coldest.value) / 2.0);
+        Season { mean: self.mean(), swing, warmest: DAYS.of(days(warmest)) }
+    }
+}
+
+/// A planned system.
+#[derive(Debug, Clone)]
+pub struct Planned {
+    /// The system.
+    pub document: Document,
+    /// Its levels, fullest first.
+    pub levels: Vec<Checked>,
+    /// Fish that it harvests a year.
+    pub yearly: Mass,
+    /// Plant area.
+    pub greens: Area,
+    /// Floor that its parts stand on.
+    pub floor: Area,
+    /// Time between two harvests, and fish of each.
+    pub every: (Time, f64),
+    /// Plain sentences about it.
+    pub notes: Vec<String>,
+}
+
+/// A goal near by that can be planned.
+#[derive(Debug, Clone)]
+pub struct Near {
+    /// What changes, in words.
+    pub title: String,
+    /// The changes of the goal.
+    pub edits: Vec<Edit>,
+}
+
+/// Why a goal cannot be planned.
+#[derive(Debug, Clone)]
+pub struct Refused {
+    /// The sentence.
+    pub why: String,
+    /// Goals near by, nearest first.
+    pub near: Vec<Near>,
+}
+
+/// What ends an attempt.
+enum End {
+    /// The fish do not bear the water, or do not grow in it.
+    Fish(String),
+    /// The crop does not.
+    Crop(String),
+    /// The room is too small for so much floor, m2, or for one tank, m.
+    Room(String, f64),
+    /// Plants and feed do not balance: the plant area, and least and most that this feed keeps, m2.
+    Balance(String, [f64; 3]),
+    /// A part that cannot be made larger.
+    Part(String),
+}
+
+impl End {
+    fn why(self) -> String {
+        match self {
+            Self::Fish(s) | Self::Crop(s) | Self::Room(s, _) | Self::Balance(s, _) | Self::Part(s) => s,
+        }
+    }
+}
+
+// Judgement, all of these: a plan has to begin somewhere, and the person changes what does not suit.
+
+/// Part of the floor that parts may stand on; the rest is for walking and working.
+const STANDS_ON: f64 = 0.6;
+/// Planted face of a tower over the floor that it takes.
+const TOWER_FACE: f64 = 3.0;
+/// Largest tank before a group gets another, m3; and most tanks.
+const LARGE: f64 = 6.0;
+const MOST_TANKS: usize = 12;
+/// Depth of water in a tank up to a volume, m3 and m: shallow enough to reach the floor of a small one.
+const DEPTHS: [(f64, f64); 4] = [(1.0, 0.6), (3.0, 0.8), (8.0, 1.0), (f64::MAX, 1.2)];
+/// Widest single settler before there are several, m, and most of them.
+const SETTLER: (f64, f64) = (1.2, 20.0);
+/// Parts are sized to a little less than is enough, so that rounding never undoes it.
+const AIM: f64 = ENOUGH * 0.98;
+/// Rounds of growing before a plan is given up.
+const ROUNDS: usize = 120;
+/// A filter fed so long is ripe; the plan is checked as it will run.
+const RIPE: f64 = days(120.0);
+
+/// The sizes of what is grown.
+#[derive(Debug, Clone)]
+struct Parts {
+    /// Water of a tank, m3, and its depth, m.
+    volume: f64,
+    depth: f64,
+    /// Flow to each tank, m3/s.
+    flow: f64,
+    /// Most that a pump can send, m3/s.
+    most: f64,
+    /// A pump for every tank.
+    each: bool,
+    /// Place in the list of outlets.
+    outlet: usize,
+    /// Air of each tank, m3/s.
+    air: f64,
+    /// Settler: diameter, m, and how many.
+    settler: (f64, f64),
+    /// Plant area, m2.
+    bed: f64,
+}
+
+/// The fish as the plan keeps them.
+struct Fish {
+    /// Tanks, and fish in each.
+    tanks: usize,
+    count: f64,
+    /// Mean mass of each group now.
+    masses: Vec<Mass>,
+    harvest: Mass,
+    /// From putting in to harvest.
+    time: f64,
+    yearly: f64,
+}
+
+fn up(x: f64, step: f64) -> f64 {
+    ((x / step) - 1e-9).ceil() * step
+}
+
+/// Narrow to wide, then two and more of the widest.
+fn outlets(sizes: Sizes) -> Vec<(&'static Pipe, f64)> {
+    let all: Vec<&'static Pipe> =
+        PIPES.iter().filter(|p| p.family == sizes.family() && p.bore().is_some_and(|b| b.value > mm(34.0))).collect();
+    let mut list: Vec<_> = all.iter().map(|p| (*p, 1.0)).collect();
+    list.extend(all.iter().skip(3).map(|p| (*p, 2.0)));
+    if let Some(widest) = all.last() {
+        list.extend((3..=8).map(|n| (*widest, f64::from(n))));
+    }
+    list
+}
+
+fn fish_of(goal: &Goal, w: Words) -> Result<Fish, End> {
+    let (s, harvest) = (goal.species, goal.harvest_mass());
+    let t = |x| w.q(TEMPERATURE, x);
+    let name = s.label;
+    if goal.hottest < goal.coldest {
+        return Err(End::Fish(
+            "The hottest water is colder than the coldest: the two stand the wrong way round.".into(),
+        ));
+    }
+    if goal.start >= harvest {
+        return Err(End::Fish("The fish are put in as heavy as they are harvested: there is nothing to grow.".into()));
+    }
+    if goal.hottest > s.stops_above() {
+        let (hot, most) = (t(goal.hottest), t(s.stops_above()));
+        return Err(End::Fish(format!("{name} stop feeding above {most}; this water reaches {hot}.")));
+    }
+    if goal.coldest < s.dies_below() {
+        let (cold, least) = (t(goal.coldest), t(s.dies_below()));
+        return Err(End::Fish(format!("{name} begin to die below {least}; this water falls to {cold}.")));
+    }
+    if feeding::appetite(s, goal.mean()).stops() {
+        let (mean, least) = (t(goal.mean()), t(s.stops_below()));
+        return Err(End::Fish(format!("{name} do not feed below {least}; the mean of this water is {mean}.")));
+    }
+    // Groups are put in all round the year: the time is the mean over four seasons.
+    let pace = Pace::Fed((s.fcr().0 + s.fcr().1) / 2.0);
+    let (mut time, year) = (0.0, 365.0);
+    for quarter in 0..4 {
+        let season = goal.season(year / 4.0 * f64::from(quarter));
+        let Some(r) = growth::reach(s, goal.start, harvest, &season, pace) else {
+            let to = w.q(SMALL_MASS, harvest);
+            return Err(End::Fish(format!("In this water {name} do not grow to {to} within four years.")));
+        };
+        time += r.time.value / 4.0;
+    }
+    let groups = goal.groups.value.round().max(1.0) as usize;
+    let season = goal.season(year / 4.0);
+    let masses = (0..groups)
+        .map(|i| {
+            let age = DAYS.of(time * (i as f64 + 0.5) / groups as f64);
+            growth::mass_at(s, goal.start, &season, pace, age, harvest)
+        })
+        .collect();
+    let yearly = goal.fish.value;
+    let lives = 1.0 - goal.losses.value;
+    let group = (yearly / harvest.value * time / days(year) / groups as f64 / lives).max(1.0);
+    // Fish per water as the stocking calculator has it, a fifth in hand.
+    let probe = StockingIn {
+        species: s,
+        volume: VOLUME.of(1.0),
+        count: COUNT.of(0.0),
+        mass: harvest,
+        harvest,
+        hottest: goal.hottest,
+        usual: goal.mean(),
+        altitude: goal.altitude,
+        ..StockingIn::default()
+    };
+    let dense = calculators::solve::<Stocking>(&probe, &mut Working::none()).map_err(|e| End::Fish(said(&e)))?;
+    let water = group * harvest.value / (dense.at_harvest.space.value * ENOUGH);
+    let split = ((water / LARGE).ceil() as usize).clamp(1, MOST_TANKS / groups);
+    let count = (group / split as f64 - 1e-6).ceil();
+    let yearly = count * (split * groups) as f64 * lives * harvest.value * days(year) / time;
+    Ok(Fish { tanks: groups * split, count, masses, harvest, time, yearly })
+}
+
+fn said(faults: &[FieldError]) -> String {
+    faults.first().map_or_else(String::new, ToString::to_string)
+}
+
+impl Parts {
+    fn first(goal: &Goal, f: &Fish, each: bool) -> Result<Self, End> {
+        let probe =
+            StockingIn { species: goal.species, volume: VOLUME.of(1.0), count: COUNT.of(0.0), ..StockingIn::default() };
+        let dense = calculators::solve::<Stocking>(&probe, &mut Working::none()).map_err(|e| End::Fish(said(&e)))?;
+        let water = f.count * f.harvest.value / (dense.at_harvest.space.value * ENOUGH);
+        let volume = up(water.max(l(100.0)), if water > 1.0 { 0.1 } else { 0.05 });
+        let depth = DEPTHS.iter().find(|d| volume <= d.0).map_or(1.2, |d| d.1);
+        let flow = up(volume / AIM / 3600.0, l_h(50.0));
+        let all = if each { flow } else { flow * f.tanks as f64 };
+        Ok(Self {
+            volume,
+            depth,
+            flow,
+            most: up(all / AIM, l_h(100.0)),
+            each,
+            outlet: 0,
+            air: l_min(10.0),
+            settler: (0.4, 1.0),
+            bed: goal.greens.value,
+        })
+    }
+    fn surface(&self) -> f64 {
+        self.volume / self.depth
+    }
+    fn width(&self) -> f64 {
+        (self.surface() * 4.0 / std::f64::consts::PI).sqrt()
+    }
+    /// Floor that all of it stands on, each round thing as the square around it.
+    fn floor(&self, goal: &Goal, f: &Fish) -> f64 {
+        let bed = if goal.method.id == "tower" { self.bed / TOWER_FACE } else { self.bed };
+        let sump = self.volume * f.tanks as f64 * 0.25 / 0.5;
+        self.width().powi(2) * f.tanks as f64 + self.settler.0.powi(2) * self.settler.1 + bed + sump
+    }
+    fn build(&self, goal: &Goal, f: &Fish) -> Document {
+        let (pipe, n) = outlets(goal.sizes)[self.outlet];
+        let bore = pipe.bore().map_or(0.05, |b| b.value);
+        let named = |word: &str, i: usize, n: usize| if n > 1 { format!("{word} {}", i + 1) } else { word.to_string() };
+        let id = |word: &str, i: usize, n: usize| if n > 1 { format!("{word}{}", i + 1) } else { word.to_string() };
+        let edge = |from: &str, to: &str, q: f64| Edge {
+            from: from.into(),
+            to: to.into(),
+            flow: FLOW.of(q),
+            ..Edge::default()
+        };
+        let pumps = if self.each { f.tanks } else { 1 };
+        let mut d = Document {
+            name: format!("{} with {}", goal.species.label, goal.crop.noun),
+            water: Water {
+                today: goal.mean(),
+                hottest: goal.hottest,
+                coldest: goal.coldest,
+                altitude: goal.altitude,
+                filter_age: DAYS.of(RIPE),
+            },
+            sumps: vec![Sump { id: "sump".into(), name: "Sump".into(), ..Sump::default() }],
+            settlers: vec![Settler { id: "settler".into(), name: "Settler".into(), settling: self.settling(f) }],
+            beds: vec![Bed {
+                id: "bed".into(),
+                name: "Grow bed".into(),
+                bed: BedIn {
+                    crop: goal.crop,
+                    method: goal.method,
+                    area: AREA.of(self.bed),
+                    species: goal.species,
+                    ..BedIn::default()
+                },
+                ..Bed::default()
+            }],
+            ..Document::default()
+        };
+        for i in 0..pumps {
+            let name = named("Pump", i, pumps);
+            d.pumps.push(Pump { id: id("pump", i, pumps), name, most: FLOW.of(self.most), ..Pump::default() });
+            d.edges.push(edge("sump", &id("pump", i, pumps), 0.0));
+        }
+        for i in 0..f.tanks {
+            let own = id("tank", i, f.tanks);
+            let mass = f.masses[i * f.masses.len() / f.tanks];
+            let group = FishGroup::counted(goal.species, COUNT.of(f.count), mass);
+            let air = Air { flow: AIR_FLOW.of(self.air), depth: LENGTH.of(self.depth - 0.05), ..Air::default() };
+            let hole = mm(140.0_f64.max(bore / mm(1.0) + 80.0));
+            d.tanks.push(Tank {
+                id: own.clone(),
+                name: named("Fish tank", i, f.tanks),
+                oxygen: OxygenIn {
+                    fish: vec![group],
+                    volume: VOLUME.of(self.volume),
+                    air,
+                    fall: Fall::Broken,
+                    fall_height: LENGTH.of(0.2),
+                    depth: LENGTH.of(self.depth),
+                    ..OxygenIn::default()
+                },
+                harvest: f.harvest,
+                outlet: DrainIn {
+                    pipe,
+                    outlets: COUNT.of(n),
+                    hole_depth: SHORT_LENGTH.of(hole),
+                    riser: LENGTH.of(self.depth),
+                    riser_fittings: vec![FittingRow::default()],
+                    length: LENGTH.of(1.2),
+                    surface: AREA.of(self.surface()),
+                    ..DrainIn::default()
+                },
+            });
+            d.edges.push(edge(&id("pump", if self.each { i } else { 0 }, pumps), &own, self.flow));
+        }
+        for i in 0..f.tanks {
+            d.edges.push(edge(&id("tank", i, f.tanks), "settler", 0.0));
+        }
+        d.edges.push(edge("settler", "bed", 0.0));
+        d.edges.push(edge("bed", "sump", 0.0));
+        d
+    }
+    fn settling(&self, f: &Fish) -> SettlingIn {
+        let each = self.flow * f.tanks as f64 / self.settler.1;
+        // Bores for the speeds that the settler's own calculator asks for.
+        let bore = |speed: f64| up((each / speed * 4.0 / std::f64::consts::PI).sqrt(), 0.005).min(0.5);
+        SettlingIn {
+            diameter: SHORT_LENGTH.of(self.settler.0),
+            count: COUNT.of(self.settler.1),
+            inlet: SHORT_LENGTH.of(bore(0.45)),
+            outlet: SHORT_LENGTH.of(bore(0.3)),
+            ..SettlingIn::default()
+        }
+    }
+    /// Grows what a level lacks; false where it cannot.
+    fn grow(&mut self, goal: &Goal, f: &Fish, l: &Level) -> bool {
+        let short = l.load().map_or(2.0, |x| x / AIM).clamp(1.01, 2.0);
+        let limit = l_h(50_000.0);
+        let all = if self.each { 1.0 } else { f.tanks as f64 };
+        match l.id.as_ref() {
+            "pump" => self.most = up(self.most * short, l_h(100.0)),
+            "turnover" => {
+                self.flow = up(self.flow * short, l_h(50.0));
+                self.most = self.most.max(up(self.flow * all / AIM, l_h(100.0)));
+            }
+            "outlet" if self.outlet + 1 < outlets(goal.sizes).len() => self.outlet += 1,
+            "oxygen" if self.air < l_min(5000.0) => self.air = up(self.air * short, l_min(5.0)).min(l_min(5000.0)),
+            "settling" => {
+                let wide = up(self.settler.0 * short.sqrt(), 0.01);
+                self.settler = match (wide > SETTLER.0, self.settler.1 < SETTLER.1) {
+                    (true, true) => (SETTLER.0, self.settler.1 + 1.0),
+                    _ => (wide, self.settler.1),
+                };
+                if wide > 9.0 {
+                    return false;
+                }
+            }
+            _ => return false,
+        }
+        self.most <= limit && self.flow <= limit
+    }
+}
+
+/// Passes: enough, or inside both brims where there are two.
+pub fn passes(l: &Level) -> bool {
+    let most = if matches!(l.brim, Brim::Between { .. }) { 1.0 } else { ENOUGH };
+    l.load().is_some_and(|x| x <= most + 1e-9)
+}
+
+fn crop_bears(goal: &Goal, w: Words) -> Result<(), End> {
+    for t in [goal.mean(), goal.hottest] {
+        let likes = plants::liking(goal.crop, t);
+        if likes.bad() {
+            let (low, high) = goal.crop.bears();
+            let bears = w.range(TEMPERATURE, low, high);
+            let at = w.q(TEMPERATURE, t);
+            let name = goal.crop.label;
+            return Err(End::Crop(format!("{name} bears {bears}; at {at} this water is {} for it.", likes.words())));
+        }
+    }
+    Ok(())
+}
+
+fn attempt(goal: &Goal, w: Words) -> Result<Planned, End> {
+    let mut goal = goal.clone();
+    if goal.want == Want::Greens {
+        // Feed goes with the fish: so many as the plants in the middle of their range want.
+        let once = fish_of(&Goal { fish: MASS.of(100.0), ..goal.clone() }, w)?;
+        let feed = feed_of(&goal, &once);
+        let middle = wanted(&goal, feed);
+        if middle > 0.0 {
+            goal.fish = MASS.of(once.yearly * goal.greens.value / middle);
+        }
+    }
+    let goal = &goal;
+    let f = fish_of(goal, w)?;
+    crop_bears(goal, w)?;
+    // One pump for all tanks, or where its outlets cannot be had, one for each.
+    match grown(goal, &f, false, w) {
+        Err(End::Part(_)) if f.tanks > 1 => grown(goal, &f, true, w),
+        done => done,
+    }
+}
+
+/// Feed of all the fish today, kg/s.
+fn feed_of(goal: &Goal, f: &Fish) -> f64 {
+    let one = |m: &Mass| m.value * feeding::ration(goal.species, *m, goal.mean()).value;
+    f.masses.iter().map(one).sum::<f64>() / f.masses.len() as f64 * f.count * f.tanks as f64
+}
+
+/// Plant area in the middle of what a feed keeps, m2.
+fn wanted(goal: &Goal, feed: f64) -> f64 {
+    let (low, high) = goal.method.ratio(goal.crop.hunger);
+    (feed / low.value + feed / high.value) / 2.0
+}
+
+fn grown(goal: &Goal, f: &Fish, each: bool, w: Words) -> Result<Planned, End> {
+    let mut parts = Parts::first(goal, f, each)?;
+    if goal.want == Want::Fish {
+        let area = wanted(goal, feed_of(goal, f));
+        parts.bed = significant(area.max(0.02), 2);
+    }
+    // What does not fit at first will not when it has grown.
+    fits(goal, f, &parts, w)?;
+    for _ in 0..ROUNDS {
+        let document = parts.build(goal, f);
+        let levels = report::levels(&document).map_err(|e| End::Part(said(&e)))?;
+        let lacking: Vec<&Checked> = levels.iter().filter(|l| !passes(&l.level)).collect();
+        if lacking.is_empty() {
+            return fits(goal, f, &parts, w).map(|floor| finished(goal, f, &parts, (document, levels, floor), w));
+        }
+        // What limits the flow grows first: until it does, the rest is short of water and not of size.
+        let limits = |l: &&Checked| matches!(l.level.id.as_ref(), "outlet" | "pump");
+        let first = lacking.iter().any(limits);
+        let mut done: Vec<&str> = vec![];
+        for l in lacking.iter().filter(|l| !first || limits(l)) {
+            let id = l.level.id.as_ref();
+            if !done.contains(&id) && !parts.grow(goal, f, &l.level) {
+                return Err(stuck(goal, &l.level, w));
+            }
+            done.push(id);
+        }
+    }
+    Err(End::Part("The parts kept asking each other for more; there is no end to it at this size.".into()))
+}
+
+fn stuck(goal: &Goal, l: &Level, w: Words) -> End {
+    match l.brim {
+        Brim::Between { low, high, .. } if l.id == "bed" => {
+            let area = l.demand.high;
+            let keeps = w.range(AREA, AREA.of(low), AREA.of(high));
+            let why = format!(
+                "These fish feed {keeps} of {} in a {}; {} is {}.",
+                goal.crop.noun,
+                goal.method.noun,
+                w.q(AREA, AREA.of(area)),
+                if area < low {
+                    "too little, and the water would be left rich"
+                } else {
+                    "too much, and the plants would go hungry"
+                }
+            );
+            End::Balance(why, [area, low, high])
+        }
+        _ => End::Part(format!("{}: {}, and no larger part is sold for it.", l.name, l.figures(w.system))),
+    }
+}
+
+/// The floor that it takes, if the room has it.
+fn fits(goal: &Goal, f: &Fish, parts: &Parts, w: Words) -> Result<f64, End> {
+    let room = goal.length.value * goal.width.value;
+    let narrow = goal.length.value.min(goal.width.value);
+    let floor = parts.floor(goal, f);
+    let widest = parts.width().max(parts.settler.0);
+    if widest > narrow {
+        let why = format!(
+            "The widest part is {} across; the room is only {} wide.",
+            w.q(LENGTH, LENGTH.of(widest)),
+            w.q(LENGTH, LENGTH.of(narrow))
+        );
+        return Err(End::Room(why, floor));
+    }
+    if floor > room * STANDS_ON {
+        let why = format!(
+            "The parts stand on {}; of this room's {} they may take {}, for the rest is for walking and working.",
+            w.q(AREA, AREA.of(floor)),
+            w.q(AREA, AREA.of(room)),
+            w.q(AREA, AREA.of(room * STANDS_ON))
+        );
+        return Err(End::Room(why, floor));
+    }
+    Ok(floor)
+}
+
+fn finished(
+    goal: &Goal,
+    f: &Fish,
+    parts: &Parts,
+    (document, levels, floor): (Document, Vec<Checked>, f64),
+    w: Words,
+) -> Planned {
+    let groups = f.masses.len() as f64;
+    let every = DAYS.of(f.time / groups);
+    let lives = f.count * f.tanks as f64 / groups * (1.0 - goal.losses.value);
+    let mut notes = vec![
+        format!(
+            "A group grows from {} to {} in about {}. Every {} one is harvested, about {} fish, and {} are put in.",
+            w.q(SMALL_MASS, goal.start),
+            w.q(SMALL_MASS, f.harvest),
+            w.q(DAYS, DAYS.of(f.time)),
+            w.q(DAYS, every),
+            w.q(COUNT, COUNT.of(lives)),
+            w.q(COUNT, COUNT.of(f.count * f.tanks as f64 / groups)),
+        ),
+        "It is checked as it will run, with a ripe filter. Stock it in steps: the start-up calculator says how soon."
+            .into(),
+    ];
+    notes.extend(filter_note(goal, f, parts, w));
+    if goal.coldest < goal.species.stops_below() {
+        notes.push(format!(
+            "Below {} they stop feeding, and the plants then live on what is left in the water.",
+            w.q(TEMPERATURE, goal.species.stops_below())
+        ));
+    }
+    if plants::liking(goal.crop, goal.coldest).bad() {
+        notes.push(format!("In the coldest weeks the water is too cold for {}.", goal.crop.noun));
+    }
+    notes.push(goal.species.permit.into());
+    Planned {
+        document,
+        levels,
+        yearly: MASS.of(f.yearly),
+        greens: AREA.of(parts.bed),
+        floor: AREA.of(floor),
+        every: (every, lives),
+        notes,
+    }
+}
+
+/// What the bed leaves of the ammonia at harvest, said as a filter to add.
+fn filter_note(goal: &Goal, f: &Fish, parts: &Parts, w: Words) -> Option<String> {
+    use crate::calculators::stocking::FilterBy;
+    let at = |filter: FilterBy, area: f64| {
+        let i = StockingIn {
+            species: goal.species,
+            volume: VOLUME.of(parts.volume),
+            count: COUNT.of(0.0),
+            mass: f.harvest,
+            harvest: f.harvest,
+            hottest: goal.hottest,
+            usual: goal.mean(),
+            altitude: goal.altitude,
+            filter,
+            media_volume: VOLUME.of((area * 0.3).min(500.0)),
+            raft_area: AREA.of(area.min(5000.0)),
+            filter_area: AREA.of(area),
+            filter_age: DAYS.of(RIPE),
+            ..StockingIn::default()
+        };
+        let out = calculators::solve::<Stocking>(&i, &mut Working::none()).ok()?;
+        Some(out.at_harvest.ammonia?.value)
+    };
+    let all = f.count * f.tanks as f64 * f.harvest.value;
+    let filter = match goal.method.id {
+        "media" => FilterBy::Media,
+        "tower" => FilterBy::None,
+        _ => FilterBy::Raft,
+    };
+    let carried = at(filter, parts.bed)?;
+    let one = at(FilterBy::Area, 1.0)?;
+    (carried * ENOUGH < all && one > 0.0).then(|| {
+        let more = AREA.of(significant((all / ENOUGH - carried) / one, 2));
+        format!(
+            "The bed's own surfaces carry the ammonia of {} of fish; at harvest there may be {}. Add a filter with {} of surface for bacteria.",
+            w.q(MASS, MASS.of(carried)),
+            w.q(MASS, MASS.of(all)),
+            w.q(AREA, more)
+        )
+    })
+}
+
+/// Plans a system.
+///
+/// # Errors
+/// What makes it impossible, and the nearest goals that are possible.
+pub fn plan(goal: &Goal, w: Words) -> Result<Planned, Refused> {
+    if let Some(fault) = check(&mut goal.clone(), w.system).first() {
+        return Err(Refused { why: fault.to_string(), near: vec![] });
+    }
+    let end = match attempt(goal, w) {
+        Ok(planned) => return Ok(planned),
+        Err(end) => end,
+    };
+    let near = near(goal, &end, w);
+    Err(Refused { why: end.why(), near })
+}
+
+impl Planned {
+    /// What came of it, in two sentences.
+    pub fn verdict(&self, w: Words) -> String {
+        let d = &self.document;
+        let tanks = match (d.tanks.len(), d.tanks.first()) {
+            (1, Some(t)) => format!("one tank of {}", w.q(VOLUME, t.oxygen.volume)),
+            (n, Some(t)) => format!("{n} tanks of {}", w.q(VOLUME, t.oxygen.volume)),
+            _ => String::new(),
+        };
+        format!(
+            "{} of fish a year and {} of greens: {tanks}. Enough everywhere, on the worst day too.",
+            w.q(MASS, self.yearly),
+            w.q(AREA, self.greens)
+        )
+    }
+    /// Its parts: name and size.
+    pub fn sizes(&self, w: Words) -> Vec<(&'static str, String)> {
+        let d = &self.document;
+        let (Some(t), Some(p)) = (d.tanks.first(), d.pumps.first()) else { return vec![] };
+        let times = |n: usize| if n > 1 { format!("{n} × ") } else { String::new() };
+        let mut rows = vec![
+            ("Fish tanks", format!("{}{}", times(d.tanks.len()), w.q(VOLUME, t.oxygen.volume))),
+            ("Fish in all", format!("{} of mixed age", w.q(COUNT, COUNT.of(d.tanks.iter().map(Tank::fish).sum())))),
+            ("Flow to each tank", d.edges.iter().find(|e| e.to == t.id).map_or(String::new(), |e| w.q(FLOW, e.flow))),
+            ("Pump, at the most", format!("{}{}", times(d.pumps.len()), w.q(FLOW, p.most))),
+            ("Outlet of each tank", format!("{}{}", times(t.outlet.outlets.value as usize), t.outlet.pipe.label)),
+            ("Air in each tank", w.q(AIR_FLOW, t.oxygen.air.flow)),
+        ];
+        for s in &d.settlers {
+            let i = &s.settling;
+            let across = w.q(SHORT_LENGTH, i.diameter);
+            rows.push(("Settler", format!("{}{}, {across} across", times(i.count.value as usize), i.kind.label)));
+        }
+        rows.push(("Plant area", w.q(AREA, self.greens)));
+        rows.push(("Floor, without paths", w.q(AREA, self.floor)));
+        rows.push(("A harvest every", w.q(DAYS, self.every.0)));
+        rows
+    }
+}
+
+/// The fields of a goal, described.
+pub fn describe() -> Vec<serde_json::Value> {
+    crate::calculators::form::describe(&mut Goal::default())
+}
+
+/// A goal as JSON to a system document as JSON, with what is said of it beside.
+///
+/// # Errors
+/// Field errors of the goal; what makes it impossible, with the nearest goals as what is accepted.
+pub fn answer(
+    goal: &serde_json::Map<String, serde_json::Value>,
+    w: Words,
+) -> Result<serde_json::Value, Vec<FieldError>> {
+    let mut wanted = Goal::default();
+    read(&mut wanted, goal, w.system)?;
+    let p = plan(&wanted, w).map_err(|r| {
+        let near: Vec<String> = r.near.into_iter().map(|n| n.title).collect();
+        vec![FieldError::new("goal", r.why, near.join("; or "))]
+    })?;
+    let mut v = super::json::write(&p.document);
+    if let Some(o) = v.as_object_mut() {
+        let told = serde_json::json!({
+            "verdict": p.verdict(w), "fish_a_year": p.yearly.value, "greens": p.greens.value, "floor": p.floor.value, "notes": p.notes,
+        });
+        o.insert("planned".into(), told);
+    }
+    Ok(v)
+}
+
+/// Most goals near by.
+const MOST_NEAR: usize = 3;
+
+/// Goals near by, each tried.
+fn near(goal: &Goal, end: &End, w: Words) -> Vec<Near> {
+    let mut found: Vec<Near> = vec![];
+    let mut offer = |title: String, changed: &Goal, edits: Vec<Edit>| {
+        let good = attempt(changed, w).is_ok();
+        if good && found.len() < MOST_NEAR {
+            found.push(Near { title, edits });
+        }
+        good
+    };
+    if let End::Balance(_, [area, low, high]) = *end {
+        // A little inside the brim, because fish come in whole numbers.
+        let greens = AREA.of(significant(area.clamp(low * 1.05, high * 0.95), 3));
+        let title = format!("{} of {}", w.q(AREA, greens), goal.crop.noun);
+        offer(title, &Goal { greens, ..goal.clone() }, vec![Edit::num("greens", greens)]);
+        let by = if area < low { area / low * 0.95 } else { area / high * 1.05 };
+        let fish = MASS.of(significant(goal.fish.value * by, 3));
+        let title = format!("{} of fish a year", w.q(MASS, fish));
+        offer(title, &Goal { fish, ..goal.clone() }, vec![Edit::num("fish", fish)]);
+        for method in METHODS.iter().filter(|m| m.id != goal.method.id && m.id != "tower") {
+            let edits = vec![Edit::pick("method", method.id)];
+            offer(format!("The same as {}", method.label.to_lowercase()), &Goal { method, ..goal.clone() }, edits);
+        }
+    }
+    if let End::Fish(_) = end {
+        let s = goal.species;
+        let (cool, warm) = (s.stops_above(), s.stops_below());
+        if goal.hottest > cool {
+            let title = format!("Water kept under {}", w.q(TEMPERATURE, cool));
+            let changed = Goal { hottest: cool, ..goal.clone() };
+            offer(title, &changed, vec![Edit::num("hottest", cool)]);
+        }
+        if goal.coldest < warm {
+            let title = format!("Water kept over {}", w.q(TEMPERATURE, warm));
+            let changed = Goal { coldest: warm, ..goal.clone() };
+            offer(title, &changed, vec![Edit::num("coldest", warm)]);
+        }
+    }
+    if let End::Crop(_) = end {
+        for crop in CROPS.iter().filter(|c| c.hunger == goal.crop.hunger).chain(&CROPS) {
+            if offer(
+                format!("{} instead", crop.label),
+                &Goal { crop, ..goal.clone() },
+                vec![Edit::pick("crop", crop.id)],
+            ) {
+                break;
+            }
+        }
+    }
+    if let End::Room(_, mut floor) = *end {
+        // Parts that are only grown in a larger room may ask for more of it.
+        let long = |floor: f64| LENGTH.of(up(floor / STANDS_ON / goal.width.value, 0.1));
+        for _ in 0..4 {
+            match attempt(&Goal { length: long(floor), ..goal.clone() }, w) {
+                Err(End::Room(_, more)) if more > floor => floor = more,
+                _ => break,
+            }
+        }
+        let long = long(floor);
+        let title = format!("A room of {} by {}", w.q(LENGTH, long), w.q(LENGTH, goal.width));
+        offer(title, &Goal { length: long, ..goal.clone() }, vec![Edit::num("length", long)]);
+    }
+    if matches!(end, End::Room(..) | End::Part(_))
+        && let Some((title, changed, edits)) = smaller(goal, w)
+    {
+        offer(title, &changed, edits);
+    }
+    if matches!(end, End::Fish(_) | End::Part(_) | End::Crop(_)) {
+        for species in SPECIES.iter().filter(|s| s.id != goal.species.id) {
+            let edits = vec![Edit::pick("species", species.id)];
+            if offer(format!("{} instead", species.label), &Goal { species, ..goal.clone() }, edits) {
+                break;
+            }
+        }
+    }
+    found
+}
+
+/// The largest part of a goal that can be planned.
+fn smaller(goal: &Goal, w: Words) -> Option<(String, Goal, Vec<Edit>)> {
+    let part = |share: f64| Goal {
+        fish: MASS.of(significant(goal.fish.value * share, 2).max(0.5)),
+        greens: AREA.of(significant(goal.greens.value * share, 2).max(0.1)),
+        ..goal.clone()
+    };
+    let (mut good, mut bad) = (0.0, 1.0_f64);
+    for _ in 0..12 {
+        let share = if good > 0.0 { (good + bad) / 2.0 } else { bad / 2.0 };
+        if attempt(&part(share), w).is_ok() { good = share } else { bad = share }
+    }
+    (good > 0.0).then(|| {
+        let g = part(good);
+        let (mut title, mut edits) = (vec![], vec![]);
+        if goal.want != Want::Greens {
+            title.push(format!("{} of fish a year", w.q(MASS, g.fish)));
+            edits.push(Edit::num("fish", g.fish));
+        }
+        if goal.want != Want::Fish {
+            title.push(format!("{} of {}", w.q(AREA, g.greens), g.crop.noun));
+            edits.push(Edit::num("greens", g.greens));
+        }
+        (title.join(" and "), g, edits)
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::calculators::outcome::State;
+    use proptest::prelude::*;
+    use proptest::test_runner::{Config, RngAlgorithm, TestRng, TestRunner};
+
+    const W: Words = Words { system: System::Metric };
+
+    fn planned(goal: &Goal) -> Planned {
+        plan(goal, W).unwrap_or_else(|r| panic!("{} {:?}", r.why, r.near))
+    }
+    fn refused(goal: &Goal) -> Refused {
+        plan(goal, W).err().expect("refused")
+    }
+    fn after(goal: &Goal, near: &Near) -> Goal {
+        let mut goal = goal.clone();
+        for e in &near.edits {
+            assert!(apply(&mut goal, e), "{e:?}");
+        }
+        goal
+    }
+
+    /// The document is one that can be saved, every level passes, and the goal is met.
+    fn holds(goal: &Goal, p: &Planned) {
+        let mut d = p.document.clone();
+        assert!(check(&mut d, System::Metric).is_empty(), "{:?}", check(&mut d, System::Metric));
+        let r = report::report(&d, W).unwrap_or_else(|e| panic!("{e:?}"));
+        assert!(!r.levels.is_empty());
+        for l in &r.levels {
+            assert!(passes(&l.level) && l.level.state() != State::Over, "{}: {}", l.level.name, l.level.percent());
+            if matches!(l.level.brim, Brim::Upper(_)) {
+                assert_eq!(l.level.state(), State::Enough, "{}: {}", l.level.name, l.level.percent());
+            }
+        }
+        if goal.want != Want::Greens {
+            assert!(p.yearly.value >= goal.fish.value * (1.0 - 1e-6), "{} of {}", p.yearly.value, goal.fish.value);
+        }
+        if goal.want != Want::Fish {
+            assert_eq!(p.greens, goal.greens);
+        }
+        assert!(p.floor.value <= goal.length.value * goal.width.value * STANDS_ON + 1e-9);
+    }
+
+    #[test]
+    fn the_first_goal_is_planned() {
+        for want in [Want::Fish, Want::Greens] {
+            let goal = Goal { want, ..Goal::default() };
+            holds(&goal, &planned(&goal));
+        }
+    }
+
+    #[test]
+    fn fish_and_feed_are_conserved() {
+        // By hand: so many fish a year live to harvest, each so long in the tank, so many are there at once.
+        let goal = Goal { groups: COUNT.of(1.0), losses: PERCENT.of(0.0), ..Goal::default() };
+        let p = planned(&goal);
+        let fish: f64 = p.document.tanks.iter().map(Tank::fish).sum();
+        let years = p.every.0.value / days(365.0);
+        let by_hand = fish * goal.species.harvest().value / years;
+        assert!((by_hand / p.yearly.value - 1.0).abs() < 1e-9);
+        // Twice the fish, about twice the water and the bed.
+        let twice = planned(&Goal { fish: goal.fish * 2.0, length: LENGTH.of(12.0), ..goal.clone() });
+        let water = |p: &Planned| p.document.tanks.iter().map(|t| t.oxygen.volume.value).sum::<f64>();
+        assert!((water(&twice) / water(&p) - 2.0).abs() < 0.15, "{} {}", water(&twice), water(&p));
+        assert!((twice.greens / p.greens).value - 2.0 < 0.15);
+    }
+
+    #[test]
+    fn a_small_room_is_named_and_the_largest_goal_for_it_found() {
+        let goal = Goal { length: LENGTH.of(3.0), width: LENGTH.of(2.0), fish: MASS.of(80.0), ..Goal::default() };
+        let r = refused(&goal);
+        assert!(r.why.contains("room"), "{}", r.why);
+        assert!(r.near.len() >= 2, "{:?}", r.near);
+        for near in &r.near {
+            let changed = after(&goal, near);
+            holds(&changed, &planned(&changed));
+        }
+        let smaller = r.near.iter().find(|n| n.title.contains("a year")).expect("less fish");
+        let less = after(&goal, smaller);
+        // A tenth more does not fit.
+        let more = Goal { fish: less.fish * 1.15, ..less.clone() };
+        assert!(plan(&more, W).is_err(), "{} fits too", more.fish.value);
+    }
+
+    #[test]
+    fn fish_and_crop_must_suit_one_water() {
+        let trout = SPECIES.iter().find(|s| s.id == "trout").expect("trout");
+        let okra = CROPS.iter().find(|c| c.id == "okra").expect("okra");
+        let t = |c| TEMPERATURE.of(celsius(c));
+        let cold = Goal { species: trout, crop: okra, hottest: t(17.0), coldest: t(8.0), ..Goal::default() };
+        let r = refused(&cold);
+        assert!(r.why.contains("Okra") && !r.near.is_empty(), "{r:?}");
+        let hot = Goal { species: trout, hottest: t(29.0), coldest: t(18.0), ..Goal::default() };
+        let r = refused(&hot);
+        assert!(r.why.contains("stop feeding above") && !r.near.is_empty(), "{r:?}");
+        for near in &r.near {
+            let changed = after(&hot, near);
+            holds(&changed, &planned(&changed));
+        }
+    }
+
+    #[test]
+    fn plants_and_feed_must_balance() {
+        let (length, width) = (LENGTH.of(60.0), LENGTH.of(12.0));
+        let goal = Goal { want: Want::Both, greens: AREA.of(40.0), length, width, ..Goal::default() };
+        let r = refused(&goal);
+        assert!(r.why.contains("hungry"), "{}", r.why);
+        assert!(
+            r.near.iter().any(|n| n.title.contains("m²")) && r.near.iter().any(|n| n.title.contains("a year")),
+            "{r:?}"
+        );
+        for near in &r.near {
+            let changed = after(&goal, near);
+            holds(&changed, &planned(&changed));
+        }
+    }
+
+    #[test]
+    fn bad_goals_get_a_sentence() {
+        let t = |c| TEMPERATURE.of(celsius(c));
+        for goal in [
+            Goal { fish: MASS.of(f64::NAN), ..Goal::default() },
+            Goal { hottest: t(10.0), coldest: t(20.0), ..Goal::default() },
+            Goal { start: MASS.of(2.0), ..Goal::default() },
+            Goal { fish: MASS.of(5000.0), length: LENGTH.of(200.0), width: LENGTH.of(200.0), ..Goal::default() },
+        ] {
+            let r = refused(&goal);
+            assert!(r.why.ends_with('.') && !r.why.contains("NaN"), "{}", r.why);
+            for near in &r.near {
+                let changed = after(&goal, near);
+                holds(&changed, &planned(&changed));
+            }
+        }
+    }
+
+    /// Draws a goal from fractions.
+    struct Draw<'a> {
+        draws: &'a [f64],
+        at: usize,
+    }
+
+    impl Draw<'_> {
+        fn next(&mut self) -> f64 {
+            self.at += 1;
+            self.draws[self.at % self.draws.len()]
+        }
+    }
+
+    impl Form for Draw<'_> {
+        fn text(&mut self, _: &Text, _: &mut String) {}
+        fn part(&mut self, _: &Part, inner: &mut dyn Fields) {
+            inner.fields(self);
+        }
+        fn num(&mut self, spec: &Spec, si: &mut f64) {
+            let [low, high] = [spec.advised[0].max(spec.hard[0]), spec.advised[1].min(spec.hard[1])];
+            let x = self.next();
+            *si = if low > 0.0 && high / low > 5.0 { low * (high / low).powf(x) } else { low + x * (high - low) };
+            if spec.kind.whole {
+                *si = si.round();
+            }
+        }
+        fn choice(&mut self, pick: &Pick, at: &mut usize) {
+            *at = (self.next() * pick.options().count() as f64) as usize;
+        }
+        fn group(&mut self, _: &Group, _: bool, inner: &mut dyn Fields) {
+            inner.fields(self);
+        }
+        fn list(&mut self, _: &List, _: &mut dyn Rows) {}
+    }
+
+    /// Whatever is asked: a plan that the whole check passes, or a sentence and goals near by that are planned so.
+    #[test]
+    fn a_planned_system_always_checks_out_as_enough() {
+        let config = |cases| Config { cases, failure_persistence: None, ..Config::default() };
+        let mut runner = match std::env::var("BRIMWISE_CASES").ok().and_then(|s| s.parse().ok()) {
+            Some(cases) => TestRunner::new(config(cases)),
+            None => TestRunner::new_with_rng(config(200), TestRng::deterministic_rng(RngAlgorithm::ChaCha)),
+        };
+        let (mut plans, mut near) = (0, 0);
+        let seen = std::cell::RefCell::new((&mut plans, &mut near));
+        runner
+            .run(&prop::collection::vec(0.0..1.0f64, 40), |draws| {
+                let mut goal = Goal::default();
+                goal.fields(&mut Draw { draws: &draws, at: 0 });
+                // Half of the goals are asked in water that the fish bear, so that more than the water is tried.
+                if draws[0] < 0.6 {
+                    let (low, high) = (goal.species.stops_below().value, goal.species.stops_above().value);
+                    goal.coldest = TEMPERATURE.of(low + draws[1] * (high - low) * 0.7);
+                    goal.hottest = TEMPERATURE.of(goal.coldest.value + draws[2] * (high - goal.coldest.value));
+                }
+                match plan(&goal, W) {
+                    Ok(p) => {
+                        holds(&goal, &p);
+                        *seen.borrow_mut().0 += 1;
+                    }
+                    Err(r) => {
+                        prop_assert!(
+                            r.why.ends_with('.') && !r.why.contains("NaN") && !r.why.contains("inf"),
+                            "{}",
+                            r.why
+                        );
+                        for n in &r.near {
+                            let changed = after(&goal, n);
+                            match plan(&changed, W) {
+                                Ok(p) => holds(&changed, &p),
+                                Err(again) => prop_assert!(false, "{} -> {}: {}", r.why, n.title, again.why),
+                            }
+                            *seen.borrow_mut().1 += 1;
+                        }
+                    }
+                }
+                Ok(())
+            })
+            .unwrap_or_else(|e| panic!("{e}"));
+        assert!(plans >= 20 && near >= 50, "only {plans} plans and {near} goals near by were tried");
+    }
+}
