@@ -1,11 +1,10 @@
 //! Saved documents of every version are opened as long as there is a Brimwise: nothing of them is lost, and they say what they said.
 //!
-//! Beside every document of `tests/documents/v1/` stands what version 1 computed for it (`NAME.levels.json`), and its short code as version 1 wrote
-//! it stands in `codes.txt`. None of these files is ever changed or deleted.
+//! Beside every document of `tests/documents/v1/` stands what version 1 computed for it (`NAME.levels.json`). None of these files is ever changed or
+//! deleted. (Short codes of version 1 stand in `tests/codes/`.)
 #![cfg(not(target_arch = "wasm32"))]
 
-use brimwise::calculators::form;
-use brimwise::session::{Paper, Work, code, saved};
+use brimwise::session::{Work, saved};
 use brimwise::system::check::{self, Day};
 use brimwise::system::{Document, json};
 use serde_json::Value;
@@ -140,28 +139,4 @@ fn every_value_of_version_1_is_kept() {
     }
     let d = document(&open("whole").work);
     within(&value("whole.json")["system"], &json::write(&d)["system"], "system");
-}
-
-#[test]
-fn links_of_version_1_open() {
-    let codes = text("codes.txt");
-    let mut opened = 0;
-    for line in codes.lines() {
-        let (name, short) = line.split_once(' ').expect("a name and a code");
-        let mut d = Document::default();
-        let touched = code::decode(&mut d, short).unwrap_or_else(|e| panic!("{name}: {e}"));
-        assert!(form::check(&mut d, Default::default()).is_empty(), "{name}");
-        same_verdict(name, &d);
-        assert_eq!(touched, open(name).work.touched, "{name}");
-        // Written again in this version, it opens to the same.
-        let mut back = Document::default();
-        code::decode(&mut back, &code::encode(&mut d, &|_| false)).unwrap_or_else(|e| panic!("{name}: {e}"));
-        assert_eq!(
-            format!("{:?}", Work::new(Paper::System(Box::new(back))).paper),
-            format!("{:?}", Work::new(Paper::System(Box::new(d))).paper),
-            "{name}"
-        );
-        opened += 1;
-    }
-    assert_eq!(opened, NAMES.len());
 }

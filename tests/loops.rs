@@ -16,7 +16,7 @@ use brimwise::science::ammonia;
 use brimwise::science::pump::Valve;
 use brimwise::science::round::Round;
 use brimwise::science::sump::TopUp;
-use brimwise::session::code;
+use brimwise::session::{Paper, Work, code};
 use brimwise::system::check::{self, Day, Solved};
 use brimwise::system::document::*;
 use brimwise::system::flow::StationKind;
@@ -292,7 +292,7 @@ fn balance(round: &Round, c: &[f64], what: &str) -> f64 {
         if c[i] > 0.0 {
             assert!(
                 (come - go - b.taken.value).abs() <= 1e-9 * size,
-                "{what}: body {i} is not in balance: {come} {go} {}",
+                "{what}: body {i} is not in balance: {come} {go} {}; {c:?} {round:#?}",
                 b.taken.value
             );
         } else {
@@ -461,9 +461,13 @@ fn again(d: &Document, s: &Solved, day: Day, seed: u64) {
     let one = check::solve(&back, day).expect("solves again");
     let ids = |s: &Solved| s.levels.iter().map(|l| (l.0, l.1.id.to_string())).collect::<Vec<_>>();
     assert_eq!(one.levels, s.levels, "{seed}");
-    let mut short = Document::default();
-    code::decode(&mut short, &code::encode(&mut d.clone(), &|_| false)).unwrap_or_else(|e| panic!("{seed}: {e}"));
-    let two = check::solve(&short, day).expect("solves from its code");
+    let mut work = Work::new(Paper::System(Box::new(d.clone())));
+    for (path, _) in work.values() {
+        work.touched.insert(path);
+    }
+    let short = code::encode(&work).expect("a code");
+    let back = code::decode(&short).unwrap_or_else(|e| panic!("{seed}: {e}"));
+    let two = check::solve(back.system().expect("a system"), day).expect("solves from its code");
     for (a, b) in two.levels.iter().zip(&s.levels) {
         assert!(
             (a.1.fullness() - b.1.fullness()).abs() <= 1e-5 * b.1.fullness().max(1e-3)
@@ -606,10 +610,11 @@ fn a_pump_with_branches_through_the_system() {
     (curve.0.pipe, curve.0.bore) = pipe(26.14);
     (curve.0.length, curve.0.elbows, curve.0.losses) = (LENGTH.of(2.0), COUNT.of(0.0), RATIO.of(1.84 - 0.5));
     d.pumps[0].curve.push(curve);
-    // A branch's loss is that of its tee, of its end (1.0), and the rest. Between the tees lie 2 m with the loss straight on through a tee, 0.45.
-    within(k_of("tee_run", 26.14), 0.45, 0.01, "straight on");
+    // A branch's loss is that of its tee, of its end (1.0), and the rest. Between the tees lie 2 m with a loss of 0.45 straight on through a tee;
+    // where the catalogue's tee loses more, that much less pipe (f 0.0267 at Re 17 000).
+    let between = 2.0 - (k_of("tee_run", 26.14) - 0.45) * 0.026_14 / 0.0267;
     for (k, lift, bore, length, loss, between) in
-        [(1, 1.2, 20.42, 3.0, 3.85, 0.0), (2, 0.9, 20.42, 2.0, 9.14, 2.0), (3, 0.9, 15.29, 4.0, 4.09, 0.0)]
+        [(1, 1.2, 20.42, 3.0, 3.85, 0.0), (2, 0.9, 20.42, 2.0, 9.14, between), (3, 0.9, 15.29, 4.0, 4.09, 0.0)]
     {
         let mut run = Run::default();
         (run.0.pipe, run.0.bore) = pipe(bore);
@@ -643,12 +648,21 @@ fn a_pump_with_branches_through_the_system() {
     assert!(fault.path == "edges.2.run.0.open" && fault.fault.contains("shut"), "{fault}");
 }
 
-/// The outlet of C1: 52 mm, a vented tee, a level leg of 1.5 m, 0.9 m of riser with a loss of 1.35.
-fn vented_tee(d: &mut Document) {
+/// The outlet of C1: 52 mm, a vented tee, a level leg of 1.5 m, 0.9 m of riser; and what its intake and bend lose more than C1's 1.35, as a
+/// share of the velocity head.
+fn vented_tee(d: &mut Document) -> f64 {
     let o = &mut d.tanks[0].outlet;
     (o.pipe, o.bore) = pipe(51.99);
     o.arrangement = Arrangement::Draw;
     (o.length, o.slope, o.riser, o.surface) = (LENGTH.of(1.5), SLOPE.of(0.0), LENGTH.of(0.9), AREA.of(1.2));
+    let bend: f64 = o.riser_fittings.iter().map(|f| f.fitting.loss(o.bore).value * f.count.value).sum();
+    o.intake.loss().value + bend - 1.35
+}
+
+/// Velocity head in 52 mm at a flow in L/h, m.
+fn velocity_head(l_h: f64) -> f64 {
+    let v = l_h / 3.6e6 / (std::f64::consts::FRAC_PI_4 * 0.051_99f64.powi(2));
+    v * v / (2.0 * 9.806_65)
 }
 
 fn with_levels(d: &mut Document, volume: f64, depth: f64, mark: f64) {
@@ -662,11 +676,11 @@ fn with_levels(d: &mut Document, volume: f64, depth: f64, mark: f64) {
 #[test]
 fn what_runs_back_when_the_pump_stops() {
     let mut d = small();
-    vented_tee(&mut d);
+    let more = vented_tee(&mut d);
     with_levels(&mut d, 400.0, 0.6, 0.4);
     d.pumps[0].most = FLOW.of(l_h(1500.0));
     let back = |d: &Document| solved(d).sumps[0].as_ref().expect("levels").out.loads.drain_back.value * 1e3;
-    within(back(&d), 54.9, 0.6, "vented tee, L");
+    within(back(&d), 54.9 + 1.2e3 * more * velocity_head(1500.0), 0.2, "vented tee, L");
     d.tanks[0].outlet.arrangement = Arrangement::Rim;
     d.tanks[0].outlet.lip_depth = SHORT_LENGTH.of(mm(200.0));
     d.pumps[0].most = FLOW.of(l_h(2000.0));
@@ -693,9 +707,7 @@ fn a_sump_with_two_siphon_beds() {
     (v.submergence, v.evaporation, v.days) =
         (SHORT_LENGTH.of(0.08), DAILY_VOLUME.of(l(30.0) / days(3.0)), DAYS.of(days(3.0)));
     v.freeboard = SHORT_LENGTH.of(0.0);
-    let tank = solved(&d).sumps[0].as_ref().expect("levels").out.loads.drain_back;
-    d.sumps[0].levels[0].0.other_pipes = VOLUME.of(l(34.0)) - tank;
-    // 2000 L/h and more overfill what is 34 L: the pump is set to what leaves room for pipes.
+    // So little that the tank holds less than the 34 L, and pipes the rest.
     d.pumps[0].most = FLOW.of(l_h(700.0));
     d.edges[1].flow = FLOW.of(l_h(600.0));
     let tank = solved(&d).sumps[0].as_ref().expect("levels").out.back[0];
@@ -728,7 +740,7 @@ fn a_sump_with_two_siphon_beds() {
 fn a_start_draws_the_sump_down() {
     use brimwise::science::sump::pipe_contents;
     let mut d = small();
-    vented_tee(&mut d);
+    let more = vented_tee(&mut d) * velocity_head(1890.0);
     with_levels(&mut d, 350.0, 1.0, 0.6);
     let mut curve = Curve::default();
     (curve.0.pipe, curve.0.bore) = pipe(26.14);
@@ -741,12 +753,13 @@ fn a_start_draws_the_sump_down() {
     let s = solved(&d);
     let q = s.flows.edges[1] * 3.6e6;
     let own = pipe_contents(SHORT_LENGTH.of(mm(26.14)), LENGTH.of(5.0)).value / 0.35;
-    // By hand: the flow falls by 93 L/h over 243 mm of lift, so by 3 over the pipe's 7.7 mm.
-    within(q, 1893.0 - 93.0 * own / 0.243, 4.0, "flow, L/h");
+    // By hand: the flow falls by 93 L/h over 243 mm of lift, so by 3 over the pipe's 7.7 mm; and what the tank stands higher, the sump loses.
+    let lift = own + more * (1.0 + 1.2 / 0.35);
+    within(q, 1893.0 - 93.0 * lift / 0.243, 2.0, "flow, L/h");
     let rise = s.tanks[0].outlet.rise(s.tanks[0].flow).value;
-    within(rise, 0.0547, 0.0006, "tank");
+    within(rise, 0.0547 + more, 0.0006, "tank");
     let p = s.pumps[0].as_ref().expect("solved");
-    within(p.inputs.branches[0].lift.value - 0.4 - rise, 0.188 + own, 0.002, "sump");
+    within(p.inputs.branches[0].lift.value - 0.4 - rise, 0.188 + own + more * 1.2 / 0.35, 0.002, "sump");
     // Topped up while it runs, the mark is where it stands: nothing falls, and 1986 L/h would come but for the tank's rise.
     d.sumps[0].levels[0].0.top_up = TopUp::Running;
     within(solved(&d).flows.edges[1] * 3.6e6, 1986.0, 30.0, "flow with the sump held, L/h");
@@ -774,11 +787,13 @@ fn what_cannot_be_is_named_at_its_station() {
     let all = check::solve(&d, Day::Today).expect_err("refused");
     let at = |path: &str| all.iter().find(|f| f.path == path).unwrap_or_else(|| panic!("{path} in {all:#?}"));
     assert!(
-        at("sumps.1").fault.contains("Low sump would make water from nothing: its pumps take 1\u{202f}300"),
+        at("sumps.1")
+            .to_string()
+            .starts_with("Low sump: its pumps would make water from nothing: they take 1\u{202f}300"),
         "{}",
         at("sumps.1")
     );
-    assert!(at("sumps.0").fault.contains("Sump would run over"), "{}", at("sumps.0"));
+    assert!(at("sumps.0").to_string().starts_with("Sump: would run over"), "{}", at("sumps.0"));
     // With an overflow back, the stronger one on the other side is no fault.
     let mut d = two(1300.0, 1000.0);
     d.edges.push(edge("low", "sump", 0.0));
@@ -792,7 +807,7 @@ fn what_cannot_be_is_named_at_its_station() {
         check::solve(&d, Day::Today)
             .expect_err("refused")
             .iter()
-            .any(|f| f.path == "tanks.0" && f.fault.contains("no water leaves Tank"))
+            .any(|f| f.path == "tanks.0" && f.to_string().starts_with("Tank: no water leaves it"))
     );
     let mut d = small();
     with_levels(&mut d, 300.0, 0.6, 0.05);

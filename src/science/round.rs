@@ -145,8 +145,8 @@ impl Round {
     fn at_nothing(&self, i: usize, c: &[[f64; 3]]) -> (f64, f64) {
         let b = &self.bodies[i];
         let e = b.fall.value;
-        let come =
-            self.ways.iter().filter(|w| w.1 == i).map(|w| w.2.value * ((1.0 - e) * c[w.0][0] + e * b.saturation.value));
+        let into = self.ways.iter().filter(|w| w.1 == i && !self.given.contains(&i));
+        let come = into.map(|w| w.2.value * ((1.0 - e) * c[w.0][0] + e * b.saturation.value));
         let come = come.sum::<f64>() + b.gain.value * b.outside.value + b.made.value;
         (come - b.taken.value, come + b.taken.value)
     }

@@ -37,6 +37,10 @@ pub struct Station<'a> {
 }
 
 impl Station<'_> {
+    /// What is wrong with it, under its name.
+    fn fault(&self, fault: String, accepted: &str) -> FieldError {
+        FieldError { label: self.name.into(), ..FieldError::new(self.path(), fault, accepted) }
+    }
     /// Path of the station in the document, such as `tanks.1`.
     pub fn path(&self) -> String {
         let list = match self.kind {
@@ -185,18 +189,10 @@ pub fn ways(d: &Document) -> Result<Ways<'_>, Vec<FieldError>> {
     if faults.is_empty() {
         for (i, s) in stations.iter().enumerate() {
             if !edges.iter().any(|e| e.1 == i) {
-                faults.push(FieldError::new(
-                    s.path(),
-                    format!("no water reaches {}", s.name),
-                    "an edge that leads to it",
-                ));
+                faults.push(s.fault("no water reaches it".into(), "a way that leads to it"));
             }
             if !edges.iter().any(|e| e.0 == i) {
-                faults.push(FieldError::new(
-                    s.path(),
-                    format!("no water leaves {}", s.name),
-                    "an edge that leads away from it",
-                ));
+                faults.push(s.fault("no water leaves it".into(), "a way that leads on from it"));
             }
         }
     }
@@ -219,16 +215,12 @@ pub fn flows(d: &Document, ways: &Ways<'_>, set: &[f64]) -> Result<Flows, Vec<Fi
         let (comes, slack) = (through[i], UNEVEN * through[i].max(drawn));
         let q = |x: f64| show(FLOW.0, x, System::Metric);
         if drawn > comes + slack {
-            let fault = format!(
-                "{} would make water from nothing: its pumps take {}, and {} comes",
-                s.name,
-                q(drawn),
-                q(comes)
-            );
-            faults.push(FieldError::new(s.path(), fault, "pumps that take no more than comes"));
+            let fault =
+                format!("its pumps would make water from nothing: they take {}, and {} comes", q(drawn), q(comes));
+            faults.push(s.fault(fault, "pumps that take no more than comes"));
         } else if drawn < comes - slack && !ways.others(i) {
-            let fault = format!("{} would run over: {} comes, and its pumps take {}", s.name, q(comes), q(drawn));
-            faults.push(FieldError::new(s.path(), fault, "a way out for the rest, or pumps that take all of it"));
+            let fault = format!("would run over: {} comes, and its pumps take {}", q(comes), q(drawn));
+            faults.push(s.fault(fault, "a way out for the rest, or pumps that take all of it"));
         }
     }
     if !faults.is_empty() {
@@ -285,9 +277,8 @@ pub fn order(ways: &Ways<'_>) -> Result<Vec<usize>, Vec<FieldError>> {
     }
     if ready.len() < n {
         let stuck = (0..n).find(|i| !ready.contains(i)).unwrap_or(0);
-        let s = &ways.stations[stuck];
-        let fault = format!("water would run in a circle through {} with no pump to lift it", s.name);
-        return Err(vec![FieldError::new(s.path(), fault, "a pump in every circle")]);
+        let fault = "water would run through it in a circle with no pump to lift it".to_string();
+        return Err(vec![ways.stations[stuck].fault(fault, "a pump in every circle")]);
     }
     Ok(ready)
 }

@@ -520,6 +520,10 @@ impl Search<'_> {
 
     /// The station that a path is of, with a colon.
     fn owner(&self, path: &str) -> String {
+        let edge = path.strip_prefix("edges.").and_then(|p| p.split_once('.')?.0.parse::<usize>().ok());
+        if let Some(&(_, to)) = edge.and_then(|k| self.ways.edges.get(k)) {
+            return format!("Branch to {}: ", self.ways.stations[to].name);
+        }
         let of = self.ways.stations.iter().find(|s| path.starts_with(&format!("{}.", s.path())));
         of.map_or(String::new(), |s| format!("{}: ", s.name))
     }
@@ -762,11 +766,14 @@ impl Search<'_> {
         let Some(bore) = pipe.bore() else { return };
         let wider: Vec<_> =
             PIPES.iter().filter(|p| piping::like(p, pipe) && p.bore().is_some_and(|b| b > bore)).collect();
-        let (steps, root, main) = (wider.len().min(6), root.to_string(), root.starts_with("pumps"));
+        let (steps, root, owner) = (wider.len().min(6), root.to_string(), self.owner(root));
+        let what = if root.starts_with("pumps") { "main pipe" } else { "pipe" };
         let at = move |k: usize| {
             let p = wider[k.clamp(1, wider.len()) - 1];
-            let what = if main { "main pipe" } else { "pipe of the branch" };
-            Change { title: format!("{} {what}", p.label), edits: vec![Edit::pick(format!("{root}.pipe"), p.id)] }
+            Change {
+                title: format!("{owner}{} {what}", p.label),
+                edits: vec![Edit::pick(format!("{root}.pipe"), p.id)],
+            }
         };
         if steps > 0 {
             all.push(Lever { steps, at: Box::new(at), also: "" });

@@ -277,8 +277,9 @@ pub fn supply(d: &Document, ways: &Ways<'_>, order: &[usize], day: Day) -> Resul
     };
     let Some(levels) = coupled.settle() else {
         let p = known.iter().position(Option::is_some).unwrap_or(0);
-        let fault = format!("what {} sends and the water in tanks and sump do not settle", d.pumps[p].name);
-        return Err(vec![FieldError::new(format!("pumps.{p}"), fault, "a larger sump, or a shorter way")]);
+        let fault = "what it sends and the water in tanks and sump do not settle".to_string();
+        let at = FieldError::new(format!("pumps.{p}"), fault, "a larger sump, or a shorter way");
+        return Err(vec![FieldError { label: d.pumps[p].name.clone(), ..at }]);
     };
     falls.copy_from_slice(&levels[..d.sumps.len()]);
     let mut solved = vec![];
@@ -310,6 +311,28 @@ pub fn supply(d: &Document, ways: &Ways<'_>, order: &[usize], day: Day) -> Resul
         solved.push(Some(PumpSolved { inputs, out, branches: branches.clone() }));
     }
     if faults.is_empty() { Ok(Supply { set, pumps: solved, falls }) } else { Err(faults) }
+}
+
+/// The same system with every pump set by hand to what it sends today: for questions about the flow itself.
+pub fn by_hand(d: &Document) -> Document {
+    let mut by_hand = d.clone();
+    let solved = flow::ways(d).and_then(|ways| {
+        let supply = supply(d, &ways, &flow::order(&ways)?, Day::Today)?;
+        let solved: Vec<usize> = (0..d.pumps.len()).filter(|&p| supply.pumps[p].is_some()).collect();
+        let own = |k: &usize| solved.iter().any(|&p| ways.place(StationKind::Pump, p) == ways.edges[*k].0);
+        Ok((solved.clone(), (0..d.edges.len()).filter(own).map(|k| (k, supply.set[k])).collect::<Vec<_>>()))
+    });
+    // What cannot be solved stays as it is.
+    let Ok((pumps, edges)) = solved else { return by_hand };
+    for p in pumps {
+        by_hand.pumps[p].most = d.pumps[p].can_send();
+        by_hand.pumps[p].curve.clear();
+    }
+    for (k, q) in edges {
+        by_hand.edges[k].flow = FLOW.of(q);
+        by_hand.edges[k].run.clear();
+    }
+    by_hand
 }
 
 /// The most a sump's fall may be for the pump's own sums, m: the end of its range.
