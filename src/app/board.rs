@@ -2,7 +2,7 @@
 
 use super::dom;
 use super::el::Same;
-use crate::calculators::form::{Edit, EditValue, FieldError, LayoutEntry, LayoutItem};
+use crate::calculators::form::{Edit, EditValue, FieldError, LayoutEntry, LayoutItem, List};
 use crate::session::{Val, Work};
 use leptos::prelude::*;
 use std::collections::BTreeMap;
@@ -93,6 +93,15 @@ impl Board {
     /// The value of a field now.
     pub fn value(&self, path: &str) -> Option<Val> {
         self.values.with(|v| v.0.get(path).cloned())
+    }
+    /// The declaration of a list.
+    pub fn list(&self, path: &str) -> Option<List> {
+        self.slots.with_untracked(|s| {
+            s.iter().find_map(|s| match &s.item {
+                LayoutItem::List(list, _) if s.path == path => Some(*list),
+                _ => None,
+            })
+        })
     }
     /// Sends a change.
     pub fn set(&self, path: &str, to: EditValue) {

@@ -60,24 +60,27 @@ fn numbered(name: &str, i: usize) -> String {
     format!("{first}{} {}", letters.as_str(), i + 1)
 }
 
+/// The path of the list that a row is of.
+fn list_of(path: &str) -> &str {
+    path.rsplit_once('.').map_or(path, |(list, _)| list)
+}
+
 fn row(board: Board, path: &str, name: &str, i: usize) -> El {
-    let list = path.rsplit_once('.').map_or(path, |(list, _)| list).to_string();
+    let list = list_of(path).to_string();
     let label = format!("Remove {name} {}", i + 1);
     let remove = button("btn small", "Remove", move || {
         board.set(&list, EditValue::Remove(i));
         super::dom::reveal(&board.id(&list));
     });
-    div("row-head").kid(words("h4", "", &numbered(name, i))).kid(remove.set("aria-label", &label))
+    // What there is at most one of needs no number.
+    let single = board.list(list_of(path)).is_some_and(|l| l.most == 1);
+    let heading = if single { None } else { Some(words("h4", "", &numbered(name, i))) };
+    let label = if single { format!("Remove the {name}") } else { label };
+    div("row-head").kid(heading).kid(remove.set("aria-label", &label))
 }
 
 fn end(board: Board, path: String) -> El {
-    let list = board.slots.with_untracked(|s| {
-        s.iter().find_map(|s| match &s.item {
-            LayoutItem::List(list, _) if s.path == path => Some(*list),
-            _ => None,
-        })
-    });
-    let Some(list) = list else { return div("") };
+    let Some(list) = board.list(&path) else { return div("") };
     let at = path.clone();
     let rows = Memo::new(move |_| match board.value(&at) {
         Some(Val::Rows(n)) => n,
@@ -86,5 +89,8 @@ fn end(board: Board, path: String) -> El {
     let add = button("btn", &format!("Add a {}", list.row), move || {
         board.set(&path, EditValue::Rows(rows.get_untracked() + 1));
     });
-    div("row-end").kid(add.when("disabled", move || rows.get() >= list.most))
+    // What there is at most one of is not offered twice.
+    let full = move || rows.get() >= list.most;
+    let add = if list.most == 1 { add.when("hidden", full) } else { add.when("disabled", full) };
+    div("row-end").kid(add)
 }

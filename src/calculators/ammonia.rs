@@ -280,7 +280,8 @@ const LEAST_LIME: f64 = 20.0;
 /// Past this multiple of the limit there is no time left.
 const ACUTE: f64 = 10.0;
 
-fn levels(_: &AmmoniaIn, o: &AmmoniaOut) -> Vec<Level> {
+/// The three readings, the filter, and the flow to it.
+pub(crate) fn levels(_: &AmmoniaIn, o: &AmmoniaOut) -> Vec<Level> {
     vec![
         Level::upper("unionised", "Un-ionised ammonia", CONCENTRATION, o.unionised, o.limits[0]),
         Level::upper("tan", "Total ammonia nitrogen", CONCENTRATION, o.tan, o.limits[1]),
@@ -470,6 +471,10 @@ impl Calculator for Ammonia {
 
     fn level(o: &AmmoniaOut) -> Option<Level> {
         levels(&AmmoniaIn::default(), o).into_iter().next()
+    }
+
+    fn cautions(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Vec<Caution> {
+        cautions(i, o, words)
     }
 
     fn report(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Report {

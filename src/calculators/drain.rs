@@ -1049,6 +1049,11 @@ impl DrainOut {
     pub fn share(&self) -> VolumeRate {
         self.flow / self.outlets
     }
+    /// How far the water stands over where it stands without flow, at a flow.
+    pub fn rise(&self, flow: VolumeRate) -> Length {
+        let none = LENGTH.of(0.0);
+        if flow.value <= 0.0 { none } else { (self.outlet.stand(flow / self.outlets).level - self.still).max(none) }
+    }
     /// Is the far end under water?
     pub fn under_water(&self) -> bool {
         match self.arrangement {

@@ -491,7 +491,8 @@ fn heater_level(o: &HeatOut) -> Level {
     Level::upper("heater", "Heaters on the coldest night", POWER, asked, o.heater)
 }
 
-fn levels(_: &HeatIn, o: &HeatOut) -> Vec<Level> {
+/// Heaters, a power cut, the hottest spell.
+pub(crate) fn levels(_: &HeatIn, o: &HeatOut) -> Vec<Level> {
     let fall = TEMPERATURE_DIFFERENCE.of((o.set.value - o.cut_end.value).max(0.0));
     let rise = TEMPERATURE_DIFFERENCE.of((o.summer.value - o.set.value).max(0.0));
     vec![
@@ -723,6 +724,10 @@ impl Calculator for Heat {
 
     fn level(o: &HeatOut) -> Option<Level> {
         Some(heater_level(o))
+    }
+
+    fn cautions(i: &HeatIn, o: &HeatOut, words: Words) -> Vec<Caution> {
+        cautions(i, o, words)
     }
 
     fn report(i: &HeatIn, o: &HeatOut, words: Words) -> Report {

@@ -490,7 +490,8 @@ fn main_level(o: &LevelsOut) -> Level {
     all.swap_remove(0)
 }
 
-fn three(o: &LevelsOut) -> Vec<Level> {
+/// Water for the pump, room in the sump, its size.
+pub(crate) fn three(o: &LevelsOut) -> Vec<Level> {
     let room = o.brim - o.loads.freeboard;
     vec![
         Level::upper("dry", "Water for the pump", VOLUME, o.marks.0, o.mark),
@@ -704,6 +705,10 @@ impl Calculator for Levels {
 
     fn level(o: &LevelsOut) -> Option<Level> {
         Some(main_level(o))
+    }
+
+    fn cautions(i: &LevelsIn, o: &LevelsOut, words: Words) -> Vec<Caution> {
+        cautions(i, o, words)
     }
 
     fn report(i: &LevelsIn, o: &LevelsOut, words: Words) -> Report {

@@ -10,6 +10,7 @@ use crate::picture::{Axis, Band, Chart, Mark, Picture, Role, Series};
 use crate::science::aeration::{self, Fall};
 use crate::science::oxygen_balance::{Inflow, Loop, Supply};
 use crate::science::respiration::{self, Governs, Meals, Regression, Solids};
+use crate::science::round::Returns;
 use crate::science::{ammonia, feeding, oxygen_saturation as saturation};
 use crate::units::{kinds::*, si::*, *};
 
@@ -261,6 +262,9 @@ pub struct OxygenIn {
     pub floor: MassConcentration,
     /// Own end of a run-down.
     pub stop: MassConcentration,
+    /// What the rest of a system sends back, at the low and the high end of its transfer. Not a field: the system works it out, and it counts
+    /// where the water is pumped round.
+    pub returns: Option<[Returns; 2]>,
 }
 
 impl Default for OxygenIn {
@@ -295,6 +299,7 @@ impl Default for OxygenIn {
             limits: Limits::Species,
             floor: CONCENTRATION.of(mg_l(5.0)),
             stop: CONCENTRATION.of(mg_l(3.0)),
+            returns: None,
         }
     }
 }
@@ -549,6 +554,8 @@ pub struct OxygenOut {
     pub start: (MassConcentration, MassConcentration),
     /// What a reading at dawn says.
     pub dawn: Option<Dawn>,
+    /// What their film breathes in a bed of its own.
+    pub film_apart: MassRate,
     /// Mean breathing of the fish and of the film in this water, as the reading scales them, kg/s.
     fish_film: (f64, f64),
     /// What the air does over the cautious end of its estimate, and what is breathed over its own.
@@ -587,6 +594,11 @@ const BED_SHARE: [Coef; 3] = [
     Coef::new(1.0 / 3.0, "1", &src::BED_GAIN, "flooded and drained"),
     Coef::new(0.02, "1", &src::BED_GAIN, "sump"),
 ];
+/// Water renewed against air where all of it makes up a share of its lack: s/(1 - s) of it, in a flooded bed (0), a drained one (1), a sump (2).
+pub(crate) fn renewed(flow: VolumeRate, place: usize) -> VolumeRate {
+    let s = BED_SHARE[place].value;
+    flow * RATIO.of(s / (1.0 - s))
+}
 /// Oxygen that nitrifiers need.
 pub(crate) const BED_OXYGEN: Coef = Coef::new(2.0, "mg/L", &src::SRAC_282_FILTER, "in the filter's outflow");
 
@@ -768,22 +780,22 @@ impl Calculator for Oxygen {
         let area = i.volume / depth;
         let surface = aeration::surface_gain(area, i.surface);
         let still = aeration::surface_gain(area, i.surface * aeration::SURFACE_STILL.value / aeration::SURFACE.value);
-        // Water that makes up the share s of its lack at flow Q is renewed at Q s/(1-s).
-        let renewed = |s: &Coef| i.flow * RATIO.of(s.value / (1.0 - s.value));
         let bed_of = |scale: f64| Loop {
-            bed_gain: renewed(&BED_SHARE[usize::from(i.bed == BedKind::Drained)]),
+            bed_gain: renewed(i.flow, usize::from(i.bed == BedKind::Drained)),
             bed_demand: OXYGEN_RATE.of(bed_film * scale),
-            sump_gain: renewed(&BED_SHARE[2]),
+            sump_gain: renewed(i.flow, 2),
         };
-        let inflow = |scale: f64| match (i.inlet, i.filter) {
-            (Inlet::Given, _) => Inflow::Given(i.inlet_oxygen),
-            (Inlet::Saturated, _) => Inflow::Given(cs),
-            (Inlet::Loop, Filter::Apart) => Inflow::Loop(bed_of(scale)),
-            (Inlet::Loop, _) => Inflow::SameWater,
+        let factor = i.demand_factor.value;
+        let inflow = |scale: f64, end: usize| match (i.inlet, i.filter, i.returns) {
+            (Inlet::Given, ..) => Inflow::Given(i.inlet_oxygen),
+            (Inlet::Saturated, ..) => Inflow::Given(cs),
+            (Inlet::Loop, _, Some(r)) => Inflow::Back(r[end].base + r[end].film * (1.0 - scale / factor), r[end].slope),
+            (Inlet::Loop, Filter::Apart, _) => Inflow::Loop(bed_of(scale)),
+            (Inlet::Loop, ..) => Inflow::SameWater,
         };
-        let supply = |gain: VolumeRate, fall: Ratio, scale: f64| Supply {
+        let supply = |gain: VolumeRate, fall: Ratio, scale: f64, end: usize| Supply {
             flow: i.flow,
-            inflow: inflow(scale),
+            inflow: inflow(scale, end),
             fall,
             lifted: FLOW.of(0.0),
             saturation: cs,
@@ -798,7 +810,7 @@ impl Calculator for Oxygen {
             let middle = (air.gain.0 + air.gain.1) / 2.0;
             let e = (fall.0 + fall.1) / 2.0;
             let resting = b.resting + own_film;
-            let bare = supply(FLOW.of(0.0), e, 1.0).at(i.reading_oxygen).value;
+            let bare = supply(FLOW.of(0.0), e, 1.0, 0).at(i.reading_oxygen).value;
             let bubbles = middle.value * (air.saturation.value - i.reading_oxygen.value);
             let factor = match i.air.on() {
                 false => 1.0,
@@ -815,7 +827,7 @@ impl Calculator for Oxygen {
         air.per_air *= air_scale;
         air.per_rated *= air_scale;
         air.gain = gains;
-        let ends = (supply(gains.0, fall.0, demand_scale), supply(gains.1, fall.1, demand_scale));
+        let ends = (supply(gains.0, fall.0, demand_scale, 0), supply(gains.1, fall.1, demand_scale, 1));
         let in_tank = |fish: f64| OXYGEN_RATE.of((fish + own_film) * demand_scale);
         let peak = in_tank(b.mean * i.meals.peak().value);
         let (mean, resting) = (in_tank(b.mean), in_tank(b.resting));
@@ -827,9 +839,9 @@ impl Calculator for Oxygen {
         let settled = (ends.0.settled(peak), ends.1.settled(peak));
         let settled_resting = ends.0.settled(resting);
         // The fish carried: everything that grows with them, scaled until it just does.
-        let most = supply(gains.0, fall.0, 0.0).at(floor).value;
+        let most = supply(gains.0, fall.0, 0.0, 0).at(floor).value;
         let carries = if peak.value > 0.0 && most > 0.0 {
-            let left = |s: f64| supply(gains.0, fall.0, s * demand_scale).at(floor).value - s * peak.value;
+            let left = |s: f64| supply(gains.0, fall.0, s * demand_scale, 0).at(floor).value - s * peak.value;
             b.biomass * crate::science::solve::crossing(left, 0.0, most / peak.value, 1e-6 * most / peak.value)
         } else {
             0.0
@@ -885,6 +897,7 @@ impl Calculator for Oxygen {
             all_off: run(ends.0.cut_off(still)),
             start,
             dawn,
+            film_apart: OXYGEN_RATE.of(bed_film * demand_scale),
             fish_film: (b.mean * demand_scale, own_film * demand_scale),
             factors: (RATIO.of(air_scale), RATIO.of(demand_scale)),
         };

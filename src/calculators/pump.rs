@@ -481,7 +481,11 @@ fn curve(i: &PumpIn) -> Result<Curve, Vec<FieldError>> {
     }
 }
 
-fn pumps(i: &PumpIn) -> Result<Pumps, Vec<FieldError>> {
+/// The pumps of the inputs.
+///
+/// # Errors
+/// Points that make no curve.
+pub fn pumps(i: &PumpIn) -> Result<Pumps, Vec<FieldError>> {
     let second = if i.together == Together::Alone || i.alike.yes() {
         None
     } else {
@@ -500,7 +504,7 @@ fn mouth(ends: Ends, k: Option<Ratio>) -> Mouth {
 }
 
 /// The supply pipes as a tree.
-fn way(i: &PumpIn) -> Way {
+pub fn way(i: &PumpIn) -> Way {
     let bore = piping::bore(i.pipe, i.bore);
     let none = RATIO.of(0.0);
     let trunk = |length: Length, loss: Ratio| full::Pipe { bore, length, roughness: i.roughness, loss };
@@ -512,10 +516,13 @@ fn way(i: &PumpIn) -> Way {
             Way { pipe: trunk(i.length, main + piping::exit() + k.unwrap_or(none)), end }
         }
         Leads::Several => {
+            // A single outlet hangs on no tee.
+            let tees = i.branches.len() > 1;
             let branch = |b: &Branch| {
                 let bore = piping::bore(b.pipe, b.bore);
                 let k = pump::valve_loss(b.valve, b.open);
-                let loss = piping::tee_branch(bore) + b.elbows * piping::elbow(bore) + b.losses + piping::exit();
+                let tee = if tees { piping::tee_branch(bore) } else { none };
+                let loss = tee + b.elbows * piping::elbow(bore) + b.losses + piping::exit();
                 Way {
                     pipe: full::Pipe { bore, length: b.length, roughness: i.roughness, loss: loss + k.unwrap_or(none) },
                     end: End::Outlet { height: b.lift, mouth: mouth(b.ends, k) },
@@ -560,17 +567,14 @@ fn served(o: &PumpOut) -> Level {
 }
 
 fn levels(_: &PumpIn, o: &PumpOut) -> Vec<Level> {
+    vec![served(o), lifted(o)]
+}
+
+/// The highest outlet against the most that the pump can push.
+pub fn lifted(o: &PumpOut) -> Level {
     let highest = o.lifts.iter().fold(LENGTH.of(0.0), |a, b| a.max(*b));
-    vec![
-        served(o),
-        Level::upper_range(
-            "lift",
-            "Lift",
-            LENGTH,
-            (highest, highest + o.fall),
-            (o.pumps.shut_off(), o.pumps.shut_off()),
-        ),
-    ]
+    let most = o.pumps.shut_off();
+    Level::upper_range("lift", "Lift", LENGTH, (highest, highest + o.fall), (most, most))
 }
 
 impl Calculator for Pump {
@@ -769,6 +773,10 @@ impl Calculator for Pump {
 
     fn level(o: &PumpOut) -> Option<Level> {
         Some(served(o))
+    }
+
+    fn cautions(i: &PumpIn, o: &PumpOut, words: Words) -> Vec<Caution> {
+        cautions(i, o, words)
     }
 
     fn report(i: &PumpIn, o: &PumpOut, words: Words) -> Report {

@@ -270,7 +270,8 @@ fn window(o: &SiphonOut) -> Level {
     Level::between("inflow", "Inflow of the siphon", FLOW, (q, q), o.starts_from, o.breaks.0, below, above)
 }
 
-fn levels(_: &SiphonIn, o: &SiphonOut) -> Vec<Level> {
+/// Every level of a siphon, its window first.
+pub(crate) fn levels(_: &SiphonIn, o: &SiphonOut) -> Vec<Level> {
     let b = &o.bell;
     vec![
         window(o),
@@ -436,6 +437,10 @@ impl Calculator for Siphon {
 
     fn level(o: &SiphonOut) -> Option<Level> {
         Some(window(o))
+    }
+
+    fn cautions(i: &SiphonIn, o: &SiphonOut, words: Words) -> Vec<Caution> {
+        cautions(i, o, words)
     }
 
     fn report(i: &SiphonIn, o: &SiphonOut, words: Words) -> Report {

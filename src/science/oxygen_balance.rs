@@ -28,6 +28,8 @@ pub enum Inflow {
     SameWater,
     /// The water of a loop through a bed and a sump.
     Loop(Loop),
+    /// What the rest of a system sends back: `C_in = base + slope C`.
+    Back(MassConcentration, Ratio),
 }
 
 /// Everything that brings oxygen into a tank.
@@ -126,6 +128,7 @@ impl Supply {
             Inflow::Given(c) => [with(c.value, 0.0); 2],
             // Q[(1-E) C + E C_s - C] is Q E (C_s - C): the flow itself cancels.
             Inflow::SameWater => [Line { a, b: q * e + self.air.value + still }; 2],
+            Inflow::Back(base, slope) => [with(base.value, slope.value); 2],
             Inflow::Loop(l) => {
                 let (gb, gs) = (l.bed_gain.value, l.sump_gain.value);
                 let (bed0, bed1) = ((gb * cs - l.bed_demand.value) / (q + gb), q / (q + gb));
@@ -150,6 +153,7 @@ impl Supply {
         let c_in = match self.inflow {
             Inflow::Given(x) => x,
             Inflow::SameWater => c,
+            Inflow::Back(base, slope) => CONCENTRATION.of(base.value + slope.value * c.value),
             Inflow::Loop(_) => self.bed_and_sump(c).map_or(c, |(_, sump)| sump),
         };
         Shares {

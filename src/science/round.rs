@@ -54,6 +54,8 @@ pub struct Round {
     pub bodies: Vec<Body>,
     /// From which to which, and how much.
     pub ways: Vec<(usize, usize, VolumeRate)>,
+    /// Bodies whose inflow comes from elsewhere: what the ways would bring to them is lost.
+    pub given: Vec<usize>,
 }
 
 /// Which side of its kinks a body is on.
@@ -69,7 +71,8 @@ impl Round {
     /// What all bodies settle at. `None` where more is made than can ever leave or be taken: it gathers for ever.
     pub fn settle(&self) -> Option<Vec<MassConcentration>> {
         let (c, _) = self.solve(None)?;
-        Some(c.into_iter().map(|c| CONCENTRATION.of(c[0])).collect())
+        // What is below nothing is rounding.
+        Some(c.into_iter().map(|c| CONCENTRATION.of(c[0].max(0.0))).collect())
     }
 
     /// What comes back to `body` while it holds `at`; `None` where nothing flows in, or as [`Round::settle`].
@@ -142,8 +145,8 @@ impl Round {
     fn at_nothing(&self, i: usize, c: &[[f64; 3]]) -> (f64, f64) {
         let b = &self.bodies[i];
         let e = b.fall.value;
-        let come =
-            self.ways.iter().filter(|w| w.1 == i).map(|w| w.2.value * ((1.0 - e) * c[w.0][0] + e * b.saturation.value));
+        let into = self.ways.iter().filter(|w| w.1 == i && !self.given.contains(&i));
+        let come = into.map(|w| w.2.value * ((1.0 - e) * c[w.0][0] + e * b.saturation.value));
         let come = come.sum::<f64>() + b.gain.value * b.outside.value + b.made.value;
         (come - b.taken.value, come + b.taken.value)
     }
@@ -169,7 +172,7 @@ impl Round {
                 if from == i {
                     out += q.value;
                 }
-                if to == i {
+                if to == i && !self.given.contains(&i) {
                     row[from] -= q.value * (1.0 - b.fall.value);
                     right += q.value * b.fall.value * b.saturation.value;
                 }
@@ -180,6 +183,14 @@ impl Round {
                 } else {
                     out += b.full.value / b.full_at.value;
                 }
+            }
+            if out <= 0.0 {
+                // Still water that nothing is put into and nothing leaves.
+                if b.made.value > 0.0 {
+                    return None;
+                }
+                (row[i], size[i]) = (1.0, 1.0);
+                continue;
             }
             row[i] += out;
             (row[n], row[n + 2]) = (right, b.of_asked.value);
@@ -246,7 +257,7 @@ mod tests {
         let bed = Body { gain: m3h(bed_gain), outside: cs, taken: rate(2.6), of_asked: rate(2.6), ..Body::default() };
         let sump = Body { gain: m3h(0.02), outside: cs, ..Body::default() };
         let q = m3h(1.0);
-        Round { bodies: vec![tank, bed, sump], ways: vec![(0, 1, q), (1, 2, q), (2, 0, q)] }
+        Round { bodies: vec![tank, bed, sump], ways: vec![(0, 1, q), (1, 2, q), (2, 0, q)], given: vec![] }
     }
 
     #[test]
@@ -289,6 +300,7 @@ mod tests {
         let of = |made: f64| Round {
             bodies: vec![Body { made: rate(made), ..Body::default() }, full],
             ways: vec![(0, 1, m3h(1.0)), (1, 0, m3h(1.0))],
+            given: vec![],
         };
         // Half the full rate is taken at half the content; the tank stands higher by made over flow.
         let c = of(1.0).settle().expect("settles");
@@ -306,6 +318,7 @@ mod tests {
         let round = Round {
             bodies: vec![tank(2.0, 2.0), tank(0.2, 2.0), Body::default()],
             ways: vec![(2, 0, q), (2, 1, q), (0, 2, q), (1, 2, q)],
+            given: vec![],
         };
         let c = round.settle().expect("settles");
         // By hand: C1 = (Cs + 14)/3, C2 = (Cs - 0.4)/1.2, Cs = (C1 + C2)/2.

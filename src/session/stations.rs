@@ -1,10 +1,10 @@
 //! A system to start from, and stations put into the way of the water or taken out of it, so that it stays whole.
 
 use super::work::{Paper, Work};
-use crate::calculators::form::{Edit, EditValue};
+use crate::calculators::form::{Edit, EditValue, FieldError};
 use crate::system::Document;
 use crate::system::document::{Bed, Edge, Pump, Settler, Sump, Tank};
-use crate::system::flow::StationKind;
+use crate::system::flow::{self, StationKind};
 use crate::units::{kinds::FLOW, si::l_h};
 
 /// What a new branch of a pump is set to: a tank or two an hour of most small tanks, to be changed at once.
@@ -119,9 +119,77 @@ pub fn add(work: &Work, kind: StationKind) -> Option<Work> {
             }
             connect(&mut after, &id, next, 0.0)?;
         }
-        StationKind::Sump | StationKind::Pump => return None,
+        // A second pump draws where the first does, and has its own branch to the first tank.
+        StationKind::Pump => {
+            let pump = &d.pumps.first()?.id;
+            let from = d.edges.iter().find(|e| e.to == *pump)?.from.clone();
+            let tank = d.tanks.first()?.id.clone();
+            connect(&mut after, &from, &id, 0.0)?;
+            connect(&mut after, &id, &tank, NEW_BRANCH)?;
+        }
+        // All that runs to the first sump, or to the pump, passes the new one first.
+        StationKind::Sump => {
+            before(
+                &mut after,
+                &ends(if d.sumps.is_empty() { StationKind::Pump } else { StationKind::Sump }, false),
+                &id,
+            )?;
+        }
     }
-    Some(after)
+    runs(&after).is_ok().then_some(after)
+}
+
+/// Can the water of a system run?
+///
+/// # Errors
+/// The sentence that says why not.
+fn runs(work: &Work) -> Result<(), String> {
+    let d = work.system().ok_or_else(String::new)?;
+    let ways = flow::ways(d).map_err(first)?;
+    flow::order(&ways).map(|_| ()).map_err(first)
+}
+
+fn first(faults: Vec<FieldError>) -> String {
+    faults.first().map_or_else(String::new, ToString::to_string)
+}
+
+/// The ways out of a station: the place of the edge, and the name of what it leads to.
+pub fn ways_out(d: &Document, id: &str) -> Vec<(usize, String)> {
+    let all = d.stations();
+    let name = |to: &str| all.iter().find(|s| s.id == to).map_or_else(String::new, |s| s.name.to_string());
+    d.edges.iter().enumerate().filter(|(_, e)| e.from == id).map(|(k, e)| (k, name(&e.to))).collect()
+}
+
+/// Where else a station's water may be led: identifier and name.
+pub fn open_to(d: &Document, id: &str) -> Vec<(String, String)> {
+    let pump = kind_of(d, id) == Some(StationKind::Pump);
+    let open = |s: &flow::Station<'_>| {
+        s.id != id
+            && !(pump && s.kind == StationKind::Pump)
+            && !d.edges.iter().any(|e| e.from == id && e.to == s.id || pump && e.to == id && e.from == s.id)
+    };
+    d.stations().iter().filter(|s| open(s)).map(|s| (s.id.to_string(), s.name.to_string())).collect()
+}
+
+/// Leads water of one station to another as well.
+///
+/// # Errors
+/// Why it cannot run so, or that there is no room for more.
+pub fn lead(work: &Work, from: &str, to: &str) -> Result<Work, String> {
+    let mut after = work.clone();
+    let pump = work.system().and_then(|d| kind_of(d, from)) == Some(StationKind::Pump);
+    connect(&mut after, from, to, if pump { NEW_BRANCH } else { 0.0 }).ok_or("There is no room for another way.")?;
+    runs(&after).map(|()| after)
+}
+
+/// Takes one way out.
+///
+/// # Errors
+/// Why the rest could not run.
+pub fn cut(work: &Work, edge: usize) -> Result<Work, String> {
+    let mut after = work.clone();
+    after.apply(&Edit { path: "edges".into(), to: EditValue::Remove(edge) });
+    runs(&after).map(|()| after)
 }
 
 /// Leads the edges `into` one place to `id` instead, and from there on to where they led.
@@ -141,7 +209,9 @@ pub fn may_go(d: &Document, id: &str) -> bool {
     match kind_of(d, id) {
         Some(StationKind::Tank) => d.tanks.len() > 1,
         Some(StationKind::Settler | StationKind::Bed) => true,
-        _ => false,
+        Some(StationKind::Sump) => d.sumps.len() > 1,
+        Some(StationKind::Pump) => d.pumps.len() > 1,
+        None => false,
     }
 }
 
@@ -154,8 +224,8 @@ pub fn remove(work: &Work, id: &str) -> Option<Work> {
     let onward: Vec<String> = d.edges.iter().filter(|e| e.from == id).map(|e| e.to.clone()).collect();
     let inward: Vec<String> = d.edges.iter().filter(|e| e.to == id).map(|e| e.from.clone()).collect();
     let mut after = work.clone();
-    // A tank's own branch goes with it; through a settler or a bed the water still has to run.
-    if kind != StationKind::Tank {
+    // A tank's own branch goes with it, and so do a pump's; through a settler or a bed the water still has to run.
+    if !matches!(kind, StationKind::Tank | StationKind::Pump) {
         for from in &inward {
             for to in &onward {
                 let there = after.system()?.edges.iter().any(|e| e.from == *from && e.to == *to);
@@ -169,13 +239,13 @@ pub fn remove(work: &Work, id: &str) -> Option<Work> {
         after.apply(&Edit { path: "edges".into(), to: EditValue::Remove(k) }).then_some(())?;
     }
     after.apply(&Edit { path: words(kind).0.into(), to: EditValue::Remove(index) }).then_some(())?;
-    Some(after)
+    runs(&after).is_ok().then_some(after)
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::system::{demo, flow, report};
+    use crate::system::{demo, report};
     use crate::units::Words;
 
     fn whole(work: &Work) {
@@ -218,8 +288,31 @@ mod tests {
                 assert_eq!(rows_of(left.system().expect("system"), kind), expected);
                 whole(&add(&left, kind).expect("room"));
             }
-            assert!(add(&start, StationKind::Pump).is_none());
+            for kind in [StationKind::Pump, StationKind::Sump] {
+                let more = add(&start, kind).expect("room");
+                whole(&more);
+                let d = more.system().expect("system");
+                let id = d.stations().iter().rfind(|s| s.kind == kind).map(|s| s.id.to_string()).expect("there");
+                whole(&remove(&more, &id).expect("goes again"));
+            }
         }
+    }
+
+    #[test]
+    fn water_is_led_where_it_can_run() {
+        let w = add(&starter("New"), StationKind::Bed).expect("room");
+        let d = w.system().expect("system");
+        assert_eq!(ways_out(d, "tank"), [(2, "Settler".to_string())]);
+        let open: Vec<_> = open_to(d, "tank").into_iter().map(|o| o.0).collect();
+        assert_eq!(open, ["sump", "pump", "bed", "bed2"]);
+        // Beside the settler straight to a bed, and that way taken out again.
+        let more = lead(&w, "tank", "bed").expect("runs");
+        whole(&more);
+        let k = ways_out(more.system().expect("system"), "tank")[1].0;
+        assert_eq!(ways_out(cut(&more, k).expect("runs").system().expect("system"), "tank").len(), 1);
+        // In a circle without a pump it does not run, nor without any way out.
+        assert!(lead(&w, "bed", "settler").expect_err("a circle").contains("circle"));
+        assert!(cut(&w, 2).expect_err("no way out").contains("no water leaves it"));
     }
 
     #[test]

@@ -1,21 +1,28 @@
 //! The coupled check: the calculators' own functions on a whole system, at the flow that can really happen.
 //!
-//! The water is followed round once. Each outlet is checked against the most its pump could ever send, because a cleaned pump or a closed
-//! neighbouring branch will send it. Where an outlet cannot carry that, its branch has to be throttled to what is enough for the outlet, and everything
-//! after is computed at that flow: the turnover, the oxygen, the fish that are still safe. Every tank is taken as a loop of its own: the
-//! water comes back to it no richer in oxygen than it left. Steady: what comes in at a station goes out of it.
+//! First the flows: pumps with their curves, pipes and levels where these are said ([`super::supply`]), else the set flows. Each outlet is checked against
+//! the most its pump could ever send, because a cleaned pump or a closed neighbouring branch will send it. Where an outlet cannot carry
+//! that, its branch has to be throttled to what is enough for the outlet, and everything after is computed at that flow: siphons, the water in sumps,
+//! the turnover, oxygen and ammonia round the loop ([`super::quality`]), the fish that are still safe. Last the coldest night against the heaters.
+//!
+//! Steady: what comes in at a station goes out of it; fish have just eaten; a bed with a siphon is taken at the mean of its cycles; the sump
+//! stands at its running level, and at its lowest where that is the cautious end. What nobody has said is not checked.
 
 use super::document::*;
 use super::flow::{self, Flows, StationKind, Ways};
+use super::quality::{self, AmmoniaSolved, HeatSolved};
+use super::supply::{self, PumpSolved, SumpSolved, Supply};
 use crate::calculators::bed::{Bed as BedCalculator, BedOut};
 use crate::calculators::drain::{Drain, DrainIn, DrainOut};
 use crate::calculators::form::FieldError;
 use crate::calculators::outcome::{ENOUGH, Level, State, Working};
 use crate::calculators::oxygen::{Oxygen, OxygenIn, OxygenOut, Reading, settled_by_reading};
 use crate::calculators::settling::{Settling, SettlingIn, SettlingOut};
-use crate::calculators::{self, Calculator, bed::BedIn};
+use crate::calculators::siphon::{self, Siphon as SiphonCalculator, SiphonIn, SiphonOut};
+use crate::calculators::{self, Calculator, ammonia, bed::BedIn, heat, levels, pump};
 use crate::catalog::sources::{Coef, biology, oxygen, system};
 use crate::catalog::species::Species;
+use crate::science::round::Round;
 use crate::units::{kinds::*, si::*, *};
 
 /// Tank volumes an hour that should pass a tank.
@@ -105,6 +112,8 @@ pub struct TankSolved {
     pub throttled: bool,
     /// Its outlet at the most.
     pub outlet: DrainOut,
+    /// The inputs of its oxygen, with what comes back from the loop, and a reading at dawn written into its factors.
+    pub inputs: OxygenIn,
     /// Its oxygen at what flows.
     pub oxygen: OxygenOut,
 }
@@ -126,6 +135,20 @@ pub struct Solved {
     pub beds: Vec<BedOut>,
     /// Feed whose dissolved part each bed gets.
     pub bed_feeds: Vec<MassRate>,
+    /// Pumps, those that were solved with their curves and pipes.
+    pub pumps: Vec<Option<PumpSolved>>,
+    /// Sumps whose size is known.
+    pub sumps: Vec<Option<SumpSolved>>,
+    /// Siphons of the beds that have one.
+    pub siphons: Vec<Option<SiphonOut>>,
+    /// Oxygen that every station settles at after the meal, at the low and the high end of transfer; nothing where none can be told.
+    pub oxygen: [Option<Vec<MassConcentration>>; 2],
+    /// The oxygen balance at either end.
+    pub rounds: [Round; 2],
+    /// Ammonia, if the filter is known.
+    pub ammonia: Option<AmmoniaSolved>,
+    /// Heat, if anything is said of it.
+    pub heat: Option<HeatSolved>,
     /// Feed of the whole system.
     pub feed: MassRate,
     /// Every fill level with the station it belongs to (its place in [`Document::stations`]).
@@ -208,6 +231,15 @@ pub fn bed_of(d: &Document, b: &Bed, feed: MassRate, day: Day) -> BedIn {
     }
 }
 
+/// The inputs of a siphon with what the system knows filled in.
+pub fn siphon_of(d: &Document, s: &Siphon, flow: VolumeRate, day: Day) -> SiphonIn {
+    SiphonIn { inflow: FLOW.of(flow.value.clamp(TRICKLE, FLOOD)), temperature: temperature(d, day), ..s.0.clone() }
+}
+
+/// The inflows of a siphon's range, m3/s.
+const TRICKLE: f64 = l_h(1.0);
+const FLOOD: f64 = l_h(50_000.0);
+
 /// What the water's temperature is to a species on a day: it must stay between where they stop feeding in the cold and in the heat. On the
 /// coldest day they may well stop feeding, and must only live.
 fn warmth(species: &'static Species, d: &Document, day: Day) -> Level {
@@ -246,16 +278,26 @@ pub fn solve(d: &Document, day: Day) -> Result<Solved, Vec<FieldError>> {
 /// # Errors
 /// As [`solve`].
 pub fn solve_on(d: &Document, ways: &Ways<'_>, day: Day) -> Result<Solved, Vec<FieldError>> {
-    let set: Vec<f64> = d.edges.iter().map(|e| e.flow.value).collect();
-    let wanted = flow::flows(d, ways, &set)?;
+    let order = flow::order(ways)?;
+    let supply = supply::supply(d, ways, &order, day)?;
+    let wanted = flow::flows(d, ways, &supply.set)?;
     let mut levels = vec![];
     let mut faults = vec![];
 
-    // Pumps: what their branches are set to, of what they can send.
+    // Pumps: what their branches are set to, of what they can send; or how high they lift, of what they can.
     for (i, p) in d.pumps.iter().enumerate() {
         let station = ways.place(StationKind::Pump, i);
-        let asked: f64 = ways.edges.iter().zip(&wanted.edges).filter(|(e, _)| e.0 == station).map(|e| e.1).sum();
-        levels.push((station, Level::upper("pump", "What the branches are set to", FLOW, FLOW.of(asked), p.most)));
+        levels.push((
+            station,
+            match &supply.pumps[i] {
+                Some(s) => pump::lifted(&s.out),
+                None => {
+                    let asked: f64 =
+                        ways.edges.iter().zip(&supply.set).filter(|(e, _)| e.0 == station).map(|e| e.1).sum();
+                    Level::upper("pump", "What the branches are set to", FLOW, FLOW.of(asked), p.can_send())
+                }
+            },
+        ));
     }
 
     // Outlets, and what they leave of the flow.
@@ -267,12 +309,11 @@ pub fn solve_on(d: &Document, ways: &Ways<'_>, day: Day) -> Result<Solved, Vec<F
         match solve_at::<Drain>(&outlet_of(d, t, most, day), &format!("tanks.{i}.outlet")) {
             Ok(out) => {
                 let set = wanted.through[station];
-                let over = Drain::level(&out).is_some_and(|l| l.state() == State::Over);
+                let level = Drain::level(&out);
+                let over = level.as_ref().is_some_and(|l| l.state() == State::Over);
                 let left = if over { set.min(ENOUGH * out.capacity.value) } else { set };
                 share[station] = if set > 0.0 { left / set } else { 1.0 };
-                if let Some(l) = Drain::level(&out) {
-                    levels.push((station, Level { id: "outlet".into(), name: "Outlet".into(), ..l }));
-                }
+                levels.extend(level.map(|l| (station, Level { id: "outlet".into(), name: "Outlet".into(), ..l })));
                 outlets.push((most, over && left < set, out));
             }
             Err(mut e) => faults.append(&mut e),
@@ -281,38 +322,42 @@ pub fn solve_on(d: &Document, ways: &Ways<'_>, day: Day) -> Result<Solved, Vec<F
     if !faults.is_empty() {
         return Err(faults);
     }
-    let throttled: Vec<f64> = ways.edges.iter().zip(&set).map(|(&(_, to), q)| q * share[to]).collect();
-    let flows = flow::flows(d, ways, &throttled)?;
+    // A branch is throttled for every tank that its water passes before another pump lifts it.
+    let kept = |to: usize| ways.below(to).into_iter().map(|s| share[s]).fold(share[to], f64::min);
+    let kept: Vec<f64> = ways.edges.iter().map(|&(from, to)| if ways.is_pump(from) { kept(to) } else { 1.0 }).collect();
+    let throttled = |set: &[f64]| -> Vec<f64> { set.iter().zip(&kept).map(|(q, k)| q * k).collect() };
+    let flows = flow::settled(d, ways, &order, &throttled(&supply.set));
+    let least = supply.least();
+    let low = least.map(|set| flow::settled(d, ways, &order, &throttled(&set)).through);
+    let low = low.as_ref().unwrap_or(&flows.through);
 
-    // Turnover and oxygen of every tank at what really flows.
+    // Oxygen of every tank at what really flows, mixed round the loop.
+    let mut inputs = vec![];
+    for (i, t) in d.tanks.iter().enumerate() {
+        let station = ways.place(StationKind::Tank, i);
+        inputs.push(oxygen_of(d, t, FLOW.of(flows.through[station]), day));
+    }
+    let aired = quality::oxygen(d, ways, &flows, inputs)?;
     let mut tanks = vec![];
     let mut feed_in = vec![0.0; ways.stations.len()];
-    for (i, (t, (most, less, outlet))) in d.tanks.iter().zip(outlets).enumerate() {
+    let solved = aired.inputs.into_iter().zip(aired.tanks);
+    for (i, ((t, (most, less, outlet)), (inputs, oxygen))) in d.tanks.iter().zip(outlets).zip(solved).enumerate() {
         let station = ways.place(StationKind::Tank, i);
         let (set, through) = (FLOW.of(wanted.through[station]), FLOW.of(flows.through[station]));
-        let path = format!("tanks.{i}.oxygen");
-        let oxygen = match solve_at::<Oxygen>(&oxygen_of(d, t, through, day), &path) {
-            Ok(o) => o,
-            Err(mut e) => {
-                faults.append(&mut e);
-                continue;
-            }
-        };
         if let Some(l) = Oxygen::level(&oxygen) {
             levels.push((station, Level { id: "oxygen".into(), name: "Oxygen".into(), ..l }));
         }
         let turn = FLOW.of(t.oxygen.volume.value * TURNOVER_WANTED.value / 3600.0);
-        levels.push((station, Level::upper("turnover", "Turnover", FLOW, turn, through)));
+        let comes = (FLOW.of(low[station].min(through.value)), through);
+        levels.push((station, Level::upper_range("turnover", "Turnover", FLOW, (turn, turn), comes)));
         for g in &t.oxygen.fish {
             levels.push((station, warmth(g.species, d, day)));
         }
         feed_in[station] = oxygen.feed.value;
-        tanks.push(TankSolved { set, most, flow: through, throttled: less, outlet, oxygen });
+        tanks.push(TankSolved { set, most, flow: through, throttled: less, outlet, inputs, oxygen });
     }
-    if !faults.is_empty() {
-        return Err(faults);
-    }
-    let feed: f64 = feed_in.iter().sum();
+    let feeds: Vec<f64> = tanks.iter().map(|t| t.oxygen.feed.value).collect();
+    let feed: f64 = feeds.iter().sum();
 
     // Solids travel with the water, in equal parts where it parts.
     for &s in &flows.order {
@@ -356,20 +401,78 @@ pub fn solve_on(d: &Document, ways: &Ways<'_>, day: Day) -> Result<Solved, Vec<F
     }
     let all: f64 = wants.iter().sum();
     let mut bed_feeds = vec![];
+    let mut siphons = vec![];
     for (i, b) in d.beds.iter().enumerate() {
+        let station = ways.place(StationKind::Bed, i);
         let part = if all > 0.0 { wants[i] / all } else { 1.0 / d.beds.len() as f64 };
         bed_feeds.push(FEED_RATE.of(feed * part));
         match solve_at::<BedCalculator>(&bed_of(d, b, FEED_RATE.of(feed * part), day), &format!("beds.{i}.bed")) {
             Ok(o) => {
-                levels.extend(BedCalculator::level(&o).map(|l| (ways.place(StationKind::Bed, i), l)));
+                levels.extend(BedCalculator::level(&o).map(|l| (station, l)));
                 beds.push(o);
             }
             Err(mut e) => faults.append(&mut e),
         }
+        let Some(s) = b.siphon.first() else {
+            siphons.push(None);
+            continue;
+        };
+        let inputs = siphon_of(d, s, FLOW.of(flows.through[station]), day);
+        match solve_at::<SiphonCalculator>(&inputs, &format!("beds.{i}.siphon.0")) {
+            Ok(o) => {
+                levels.extend(siphon::levels(&inputs, &o).into_iter().map(|l| (station, l)));
+                siphons.push(Some(o));
+            }
+            Err(mut e) => faults.append(&mut e),
+        }
     }
-    if faults.is_empty() {
-        Ok(Solved { day, flows, tanks, settlers, settler_feeds, beds, bed_feeds, feed: FEED_RATE.of(feed), levels })
-    } else {
-        Err(faults)
+    if !faults.is_empty() {
+        return Err(faults);
     }
+
+    // The water in sumps, through siphon cycles, a pump stop and the days between top-ups.
+    let mut sumps = vec![];
+    let drains: Vec<&DrainOut> = tanks.iter().map(|t| &t.outlet).collect();
+    for i in 0..d.sumps.len() {
+        match supply.sump(d, ways, &order, i, &drains, &siphons, day) {
+            Ok(s) => {
+                let all = s.iter().flat_map(|s| levels::three(&s.out));
+                levels.extend(all.map(|l| (ways.place(StationKind::Sump, i), l)));
+                sumps.push(s);
+            }
+            Err(mut e) => faults.append(&mut e),
+        }
+    }
+
+    // Ammonia round the loop, and the coldest night.
+    let first = ways.place(StationKind::Tank, 0);
+    let mut gather = |e: Vec<FieldError>| faults.extend(e);
+    let ammonia = quality::ammonia(d, ways, &flows, &feeds, day).unwrap_or_else(|e| {
+        gather(e);
+        None
+    });
+    if let Some(a) = &ammonia {
+        let filter = quality::film(d, ways).first().map_or(first, |f| f.0);
+        let all = ammonia::levels(&a.inputs, &a.out).into_iter();
+        levels.extend(all.map(|l| (if l.id == "filter" || l.id == "flow" { filter } else { first }, l)));
+        levels.push((first, Level::upper("ammonia", "Ammonia nitrogen round the loop", FEED_RATE, a.made, a.carries)));
+    }
+    let heat = quality::heat(d).unwrap_or_else(|e| {
+        gather(e);
+        None
+    });
+    if let Some(h) = &heat {
+        levels.extend(heat::levels(&h.inputs, &h.out).into_iter().map(|l| (first, l)));
+    }
+    if !faults.is_empty() {
+        return Err(faults);
+    }
+    let Supply { pumps, .. } = supply;
+    let feed = FEED_RATE.of(feed);
+    let (oxygen, rounds) = (aired.stations, aired.rounds);
+    #[rustfmt::skip]
+    let all = Solved {
+        day, flows, tanks, settlers, settler_feeds, beds, bed_feeds, pumps, sumps, siphons, oxygen, rounds, ammonia, heat, feed, levels,
+    };
+    Ok(all)
 }

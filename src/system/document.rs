@@ -110,6 +110,13 @@ impl Tank {
     }
 }
 
+impl Pump {
+    /// The most it can ever send, with nothing to lift: by its curve if that is known.
+    pub fn can_send(&self) -> VolumeRate {
+        self.curve.first().and_then(|c| pump::pumps(&c.0).ok()).map_or(self.most, |p| p.free_flow())
+    }
+}
+
 /// A settler.
 #[derive(Debug, Clone, Default)]
 pub struct Settler {

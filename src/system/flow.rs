@@ -1,10 +1,11 @@
 //! The way of the water: what flows through every station when each pump sends what its branches are set to.
 //!
-//! Steady: what comes in at a station goes out of it, in equal parts where it has several ways out. Only pumps lift water, so without its pumps
-//! the way of the water must have no circle.
+//! Steady: what comes in at a station goes out of it: through the pumps that draw from it what they send, the rest in equal parts by its
+//! other ways out. Only pumps lift water, so without its pumps the way of the water must have no circle.
 
 use super::document::Document;
 use crate::calculators::form::FieldError;
+use crate::units::{System, kinds::FLOW, show};
 use std::collections::BTreeMap;
 
 /// What kind of station an identifier names.
@@ -36,6 +37,10 @@ pub struct Station<'a> {
 }
 
 impl Station<'_> {
+    /// What is wrong with it, under its name.
+    fn fault(&self, fault: String, accepted: &str) -> FieldError {
+        FieldError { label: self.name.into(), ..FieldError::new(self.path(), fault, accepted) }
+    }
     /// Path of the station in the document, such as `tanks.1`.
     pub fn path(&self) -> String {
         let list = match self.kind {
@@ -98,10 +103,46 @@ impl Ways<'_> {
     pub fn place(&self, kind: StationKind, index: usize) -> usize {
         self.stations.iter().position(|s| s.kind == kind && s.index == index).unwrap_or(0)
     }
+    /// Is this station a pump?
+    pub fn is_pump(&self, station: usize) -> bool {
+        self.stations[station].kind == StationKind::Pump
+    }
     /// The edges from a pump to this station.
     pub fn from_pumps(&self, station: usize) -> impl Iterator<Item = usize> {
-        let is_pump = |s: usize| self.stations[s].kind == StationKind::Pump;
-        (0..self.edges.len()).filter(move |&k| self.edges[k].1 == station && is_pump(self.edges[k].0))
+        (0..self.edges.len()).filter(move |&k| self.edges[k].1 == station && self.is_pump(self.edges[k].0))
+    }
+    /// Does water leave this station otherwise than through a pump?
+    pub fn others(&self, station: usize) -> bool {
+        self.edges.iter().any(|e| e.0 == station && !self.is_pump(e.1))
+    }
+    /// Every station that water reaches from this one by its own fall, itself left out.
+    pub fn below(&self, station: usize) -> Vec<usize> {
+        let mut found = vec![];
+        let mut next = vec![station];
+        while let Some(s) = next.pop() {
+            for &(_, to) in self.edges.iter().filter(|e| e.0 == s) {
+                if !self.is_pump(to) && !found.contains(&to) {
+                    found.push(to);
+                    next.push(to);
+                }
+            }
+        }
+        found
+    }
+    /// The sumps that water from this station falls into first.
+    pub fn sumps_below(&self, station: usize) -> Vec<usize> {
+        let mut found = vec![];
+        let (mut seen, mut next) = (vec![station], vec![station]);
+        while let Some(s) = next.pop() {
+            for &(_, to) in self.edges.iter().filter(|e| e.0 == s) {
+                if self.is_pump(to) || seen.contains(&to) {
+                    continue;
+                }
+                seen.push(to);
+                if self.stations[to].kind == StationKind::Sump { found.push(to) } else { next.push(to) }
+            }
+        }
+        found
     }
 }
 
@@ -148,18 +189,10 @@ pub fn ways(d: &Document) -> Result<Ways<'_>, Vec<FieldError>> {
     if faults.is_empty() {
         for (i, s) in stations.iter().enumerate() {
             if !edges.iter().any(|e| e.1 == i) {
-                faults.push(FieldError::new(
-                    s.path(),
-                    format!("no water reaches {}", s.name),
-                    "an edge that leads to it",
-                ));
+                faults.push(s.fault("no water reaches it".into(), "a way that leads to it"));
             }
             if !edges.iter().any(|e| e.0 == i) {
-                faults.push(FieldError::new(
-                    s.path(),
-                    format!("no water leaves {}", s.name),
-                    "an edge that leads away from it",
-                ));
+                faults.push(s.fault("no water leaves it".into(), "a way that leads on from it"));
             }
         }
     }
@@ -168,65 +201,146 @@ pub fn ways(d: &Document) -> Result<Ways<'_>, Vec<FieldError>> {
 
 /// What flows where, when the edges that leave a pump carry `set` (m3/s, one number for every edge; the others count for nothing).
 ///
+/// A pump draws what it sends, in equal parts where it draws from several stations; what is left of a station's water leaves by its other
+/// ways in equal parts.
+///
 /// # Errors
-/// A circle that no pump is part of.
+/// A circle that no pump is part of; more drawn from a station than comes, or more coming than its pumps take with no other way out.
 pub fn flows(d: &Document, ways: &Ways<'_>, set: &[f64]) -> Result<Flows, Vec<FieldError>> {
-    let n = ways.stations.len();
-    let is_pump = |i: usize| ways.stations[i].kind == StationKind::Pump;
-    let mut edges = vec![0.0; ways.edges.len()];
-    let mut through = vec![0.0; n];
-    // Edges still to bring their water; those into pumps bring it last and hold nothing up.
-    let mut waiting = vec![0usize; n];
-    for &(a, b) in &ways.edges {
-        if !is_pump(b) && !is_pump(a) {
-            waiting[b] += 1;
+    let order = order(ways)?;
+    let (edges, through) = run(ways, &order, set);
+    let mut faults = vec![];
+    for (i, s) in ways.stations.iter().enumerate() {
+        let Some(drawn) = drawn_from(ways, &edges, i) else { continue };
+        let (comes, slack) = (through[i], UNEVEN * through[i].max(drawn));
+        let q = |x: f64| show(FLOW.0, x, System::Metric);
+        if drawn > comes + slack {
+            let fault =
+                format!("its pumps would make water from nothing: they take {}, and {} comes", q(drawn), q(comes));
+            faults.push(s.fault(fault, "pumps that take no more than comes"));
+        } else if drawn < comes - slack && !ways.others(i) {
+            let fault = format!("would run over: {} comes, and its pumps take {}", q(comes), q(drawn));
+            faults.push(s.fault(fault, "a way out for the rest, or pumps that take all of it"));
         }
     }
-    let mut ready: Vec<usize> = (0..n).filter(|&i| is_pump(i)).collect();
-    for &p in &ready {
-        for (k, &(a, b)) in ways.edges.iter().enumerate() {
-            if a == p {
-                edges[k] = set[k];
-                through[b] += edges[k];
-            }
-        }
+    if !faults.is_empty() {
+        return Err(faults);
     }
-    ready.extend((0..n).filter(|&i| !is_pump(i) && waiting[i] == 0));
-    let mut next = 0;
-    while next < ready.len() {
-        let i = ready[next];
-        next += 1;
-        if is_pump(i) {
-            continue;
-        }
-        let out: Vec<usize> = (0..edges.len()).filter(|&k| ways.edges[k].0 == i).collect();
-        for &k in &out {
-            let b = ways.edges[k].1;
-            edges[k] = through[i] / out.len() as f64;
-            through[b] += edges[k];
-            if !is_pump(b) {
-                waiting[b] -= 1;
-                if waiting[b] == 0 {
-                    ready.push(b);
-                }
-            }
-        }
-    }
-    if ready.len() < n {
-        let stuck = (0..n).find(|i| !ready.contains(i)).unwrap_or(0);
-        let s = &ways.stations[stuck];
-        let fault = format!("water would run in a circle through {} with no pump to lift it", s.name);
-        return Err(vec![FieldError::new(s.path(), fault, "a pump in every circle")]);
-    }
-    let all: f64 = d.pumps.iter().map(|p| p.most.value).sum();
-    let mut most = vec![0.0; n];
-    for &i in &ready {
-        most[i] = if is_pump(i) {
-            d.pumps[ways.stations[i].index].most.value
+    Ok(settled(d, ways, &order, set))
+}
+
+/// [`flows`] without its refusals: no pump sends more than comes to it.
+pub fn settled(d: &Document, ways: &Ways<'_>, order: &[usize], set: &[f64]) -> Flows {
+    let set = within_reach(ways, order, set);
+    let (edges, through) = run(ways, order, &set);
+    let all: f64 = d.pumps.iter().map(|p| p.can_send().value).sum();
+    let mut most = vec![0.0; ways.stations.len()];
+    for &i in order {
+        most[i] = if ways.is_pump(i) {
+            d.pumps[ways.stations[i].index].can_send().value
         } else {
             let into: f64 = ways.edges.iter().filter(|e| e.1 == i).map(|e| most[e.0]).sum();
             into.min(all)
         };
     }
-    Ok(Flows { edges, through, order: ready, most })
+    Flows { edges, through, order: order.to_vec(), most }
+}
+
+/// What is left of a difference between what comes and what is drawn is not worth a word: flows are caught in buckets.
+const UNEVEN: f64 = 0.01;
+
+/// The stations in the order the water meets them from the pumps on.
+///
+/// # Errors
+/// A circle that no pump is part of.
+pub fn order(ways: &Ways<'_>) -> Result<Vec<usize>, Vec<FieldError>> {
+    let n = ways.stations.len();
+    // Edges still to bring their water; those into pumps bring it last and hold nothing up.
+    let mut waiting = vec![0usize; n];
+    for &(a, b) in &ways.edges {
+        if !ways.is_pump(b) && !ways.is_pump(a) {
+            waiting[b] += 1;
+        }
+    }
+    let mut ready: Vec<usize> = (0..n).filter(|&i| ways.is_pump(i)).collect();
+    ready.extend((0..n).filter(|&i| !ways.is_pump(i) && waiting[i] == 0));
+    let mut next = 0;
+    while next < ready.len() {
+        let i = ready[next];
+        next += 1;
+        for &(_, b) in ways.edges.iter().filter(|e| e.0 == i && !ways.is_pump(i) && !ways.is_pump(e.1)) {
+            waiting[b] -= 1;
+            if waiting[b] == 0 {
+                ready.push(b);
+            }
+        }
+    }
+    if ready.len() < n {
+        let stuck = (0..n).find(|i| !ready.contains(i)).unwrap_or(0);
+        let fault = "water would run through it in a circle with no pump to lift it".to_string();
+        return Err(vec![ways.stations[stuck].fault(fault, "a pump in every circle")]);
+    }
+    Ok(ready)
+}
+
+/// What flows along every edge and into every station, when pumps send `set`.
+pub fn run(ways: &Ways<'_>, order: &[usize], set: &[f64]) -> (Vec<f64>, Vec<f64>) {
+    let mut edges = vec![0.0; ways.edges.len()];
+    let mut through = vec![0.0; ways.stations.len()];
+    for &p in order.iter().filter(|&&i| ways.is_pump(i)) {
+        let out = (0..edges.len()).filter(|&k| ways.edges[k].0 == p);
+        let sends: f64 = out
+            .map(|k| {
+                edges[k] = set[k];
+                through[ways.edges[k].1] += set[k];
+                set[k]
+            })
+            .sum();
+        let into = ways.edges.iter().filter(|e| e.1 == p).count().max(1) as f64;
+        for k in (0..edges.len()).filter(|&k| ways.edges[k].1 == p) {
+            edges[k] = sends / into;
+        }
+        through[p] = sends;
+    }
+    for &i in order.iter().filter(|&&i| !ways.is_pump(i)) {
+        let out: Vec<usize> =
+            (0..edges.len()).filter(|&k| ways.edges[k].0 == i && !ways.is_pump(ways.edges[k].1)).collect();
+        let rest = (through[i] - drawn_from(ways, &edges, i).unwrap_or(0.0)).max(0.0);
+        for &k in &out {
+            edges[k] = rest / out.len() as f64;
+            through[ways.edges[k].1] += edges[k];
+        }
+    }
+    (edges, through)
+}
+
+/// What pumps take from a station; nothing where none draws from it.
+fn drawn_from(ways: &Ways<'_>, edges: &[f64], station: usize) -> Option<f64> {
+    let into = |k: &usize| ways.edges[*k].0 == station && ways.is_pump(ways.edges[*k].1);
+    let mut drawn = (0..edges.len()).filter(into).map(|k| edges[k]).peekable();
+    drawn.peek().is_some().then(|| drawn.sum())
+}
+
+/// The flows that pumps can really send: none sends more than comes to it.
+pub fn within_reach(ways: &Ways<'_>, order: &[usize], set: &[f64]) -> Vec<f64> {
+    let mut set = set.to_vec();
+    for _ in 0..4 * ways.stations.len() {
+        let (edges, through) = run(ways, order, &set);
+        let mut even = true;
+        for (i, comes) in through.iter().enumerate() {
+            let Some(drawn) = drawn_from(ways, &edges, i).filter(|d| *d > comes * (1.0 + 1e-12)) else { continue };
+            even = false;
+            for &(_, p) in ways.edges.iter().filter(|e| e.0 == i && ways.is_pump(e.1)) {
+                for (k, s) in set.iter_mut().enumerate() {
+                    if ways.edges[k].0 == p {
+                        *s *= comes / drawn;
+                    }
+                }
+            }
+        }
+        if even {
+            break;
+        }
+    }
+    set
 }

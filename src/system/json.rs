@@ -79,7 +79,8 @@ pub fn check(envelope: &Map<String, Value>, words: Words) -> Result<Value, Vec<F
     let drawn: Vec<_> = r
         .stations
         .iter()
-        .map(|s| json!({ "id": s.id, "name": s.name, "path": s.path, "line": s.line, "fullest": s.fullest.map(|k| r.levels[k].level.name.clone()) }))
+        .map(|s| json!({ "id": s.id, "name": s.name, "path": s.path, "line": s.line, "fullest": s.fullest.map(|k| r.levels[k].level.name.clone()),
+            "water": s.water.as_ref().map(|w| json!({ "stands": w.stands, "text": w.words })) }))
         .collect();
     let chain: Vec<_> = r
         .chain

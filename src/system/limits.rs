@@ -4,6 +4,7 @@
 use super::check::{Day, Solved};
 use super::document::Document;
 use super::flow::{self, Ways};
+use super::supply;
 use super::worst::{self, counts, solve_days};
 use crate::calculators::form::FieldError;
 use crate::calculators::outcome::{BRIM, ENOUGH, Level};
@@ -49,7 +50,10 @@ impl Raised {
     fn now(self, d: &Document) -> f64 {
         match self {
             Self::Fish => d.tanks.iter().flat_map(|t| &t.oxygen.fish).map(|g| g.total().value).sum(),
-            Self::Flow => pumped(d).map(|k| d.edges[k].flow.value).sum(),
+            Self::Flow => {
+                let d = supply::by_hand(d);
+                pumped(&d).map(|k| d.edges[k].flow.value).sum()
+            }
             Self::Hottest => d.water.hottest.value,
             Self::Coldest => d.water.coldest.value,
         }
@@ -82,6 +86,7 @@ impl Raised {
         match self {
             Self::Fish => scale_fish(&mut d, by),
             Self::Flow => {
+                d = supply::by_hand(&d);
                 for k in pumped(&d).collect::<Vec<_>>() {
                     d.edges[k].flow *= by;
                 }

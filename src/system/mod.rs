@@ -13,8 +13,10 @@ pub mod notes;
 pub mod parts;
 pub mod plan;
 pub mod prove;
+pub mod quality;
 pub mod repairs;
 pub mod report;
+pub mod supply;
 pub mod worst;
 
 pub use document::Document;

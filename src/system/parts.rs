@@ -357,7 +357,7 @@ pub fn parts(d: &Document, w: Words) -> Result<Parts, Vec<FieldError>> {
     for (i, p) in d.pumps.iter().enumerate() {
         let station = ways.place(StationKind::Pump, i);
         let branches = ways.edges.iter().filter(|e| e.0 == station).count();
-        let what = format!("{} that sends {} at the most", p.name, w.q(FLOW, p.most));
+        let what = format!("{} that sends {} at the most", p.name, w.q(FLOW, p.can_send()));
         list.piece(WATER, format!("pump {}", p.id), what, "and its lift: check its curve".into(), 1.0, false);
         let note = "one for each branch, to set its flow";
         list.piece(WATER, "valve".into(), "Ball valve for a branch".into(), note.into(), branches as f64, false);

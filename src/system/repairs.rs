@@ -4,16 +4,20 @@
 use super::check::{self, Day, Solved};
 use super::document::Document;
 use super::flow::{StationKind, Ways};
+use super::supply;
 use super::worst::{Checked, merge, solve_days};
 use crate::calculators::air::AirMode;
 use crate::calculators::drain::Arrangement;
 use crate::calculators::form::{self, Edit, EditValue, LayoutEntry, LayoutItem, Spec};
 use crate::calculators::outcome::{ENOUGH, Repair, State};
 use crate::calculators::oxygen::{FeedBy, sentence};
+use crate::calculators::piping;
+use crate::calculators::siphon::SiphonIn;
 use crate::calculators::stocking::lower;
 use crate::catalog::crops::METHODS;
-use crate::catalog::pipes::Family;
+use crate::catalog::pipes::{Family, PIPES, Pipe};
 use crate::science::aeration::Fall;
+use crate::science::siphon;
 use crate::units::{kinds::*, si::*, *};
 
 /// A repair that was tried on the whole system.
@@ -54,6 +58,7 @@ const LIFT: &str = "The pump must lift the water that much higher, so it sends l
 const CLOG: &str = "Lasts until they clog again.";
 const FINER: &str = "They need more pressure and clog sooner.";
 const GROW_LESS: &str = "They grow less, and filter and solids calm down only over days.";
+const MORE_WATER: &str = "Every drain below must then cope with more.";
 const EVEN: &str = "Split the flow evenly: like pipes at like heights.";
 const RADIAL: &str = "It wants a centre cylinder and a level rim all round.";
 const SHADE: &str = "Only with shade, a lid, new water or a chiller that holds it there on the worst day.";
@@ -317,9 +322,16 @@ impl Search<'_> {
                     all.extend(self.number_to(key, to.value, also));
                 }
             }
+            (StationKind::Pump, "lift") => {
+                all.extend(self.number(&format!("{path}.curve.0.shut_off"), 1.0, 6.0, MORE_WATER));
+                for k in (0..self.ways.edges.len()).filter(|&k| self.ways.edges[k].0 == target.station) {
+                    all.extend(self.number(&format!("edges.{k}.run.0.lift"), f64::MIN, 1.0, ""));
+                }
+            }
             (StationKind::Pump, _) => {
-                let most = format!("{path}.most");
-                all.extend(self.number(&most, 1.0, 20.0, ""));
+                for key in ["most", "curve.0.free_flow"] {
+                    all.extend(self.number(&format!("{path}.{key}"), 1.0, 20.0, ""));
+                }
                 let out: Vec<usize> =
                     (0..self.ways.edges.len()).filter(|&k| self.ways.edges[k].0 == target.station).collect();
                 all.push(self.scaled(out, "the pump"));
@@ -351,6 +363,76 @@ impl Search<'_> {
                     all.extend(self.fewer(&(0..self.d.tanks.len()).collect::<Vec<_>>()));
                 }
             }
+            (StationKind::Bed, "inflow") => {
+                let o = &self.d.beds[i].siphon[0].0;
+                for p in PIPES.iter().filter(|p| piping::like(p, o.pipe) && p.id != o.pipe.id) {
+                    let title = format!("{}: {} standpipe, with a bell to match", station.name, p.label);
+                    all.push(self.once(&title, siphon_edits(&path, p, o), ""));
+                }
+                all.push(self.once(
+                    &format!("{}: a flared top, or a water trap at the foot", station.name),
+                    vec![Edit::pick(format!("{path}.siphon.0.aid"), "helped")],
+                    "",
+                ));
+                all.extend(self.number(&format!("{path}.siphon.0.drop"), 1.0, 5.0, ""));
+                self.send(target.station, &mut all);
+                let out: Vec<usize> = self.ways.from_pumps(target.station).filter(|&k| self.set_by_hand(k)).collect();
+                if !out.is_empty() {
+                    all.push(self.scaled(out, "the branch"));
+                }
+            }
+            (StationKind::Bed, "ring") => all.extend(self.number(&format!("{path}.siphon.0.bell"), 1.0, 4.0, "")),
+            (StationKind::Bed, "gap") => all.extend(self.number(&format!("{path}.siphon.0.gap"), 1.0, 6.0, "")),
+            (StationKind::Bed, "slots") => all.extend(self.number(&format!("{path}.siphon.0.slots"), 1.0, 8.0, "")),
+            (StationKind::Bed, "bed_rim") => {
+                all.extend(self.number(&format!("{path}.siphon.0.flood"), f64::MIN, 1.0, ""));
+                all.extend(self.number(&format!("{path}.siphon.0.rim"), 1.0, 2.0, ""));
+            }
+            (StationKind::Sump, "dry" | "spill" | "sump") => {
+                let under = |key: &str| format!("{path}.levels.0.{key}");
+                if let Some((_, depth)) = self.field(&under("depth")) {
+                    all.extend(self.number_to(&under("mark"), depth, ""));
+                    all.extend(self.number(&under("mark"), f64::MIN, 1.0, ""));
+                }
+                all.extend(self.number(&under("volume"), 1.0, 8.0, ""));
+                all.extend(self.number(&under("days"), f64::MIN, 1.0, ""));
+                let rest = Edit::pick(under("top_up"), "at_rest");
+                all.push(self.once(&format!("{}: top it up at rest, the beds drained", station.name), vec![rest], ""));
+            }
+            (_, "unionised" | "tan" | "nitrite") => {
+                all.push(self.renew());
+                if id == "nitrite" {
+                    all.extend(self.number(
+                        "ammonia.0.chloride",
+                        1.0,
+                        20.0,
+                        "Chloride holds nitrite off; plants bear little salt.",
+                    ));
+                }
+            }
+            (_, "filter" | "ammonia" | "flow") => {
+                all.extend(self.number("ammonia.0.media", 1.0, 20.0, "New medium takes weeks to ripen."));
+                if id != "flow" {
+                    all.extend(self.fewer(&(0..self.d.tanks.len()).collect::<Vec<_>>()));
+                }
+                for t in (0..self.d.tanks.len()).filter(|_| id != "filter") {
+                    self.send(self.ways.place(StationKind::Tank, t), &mut all);
+                }
+                if let [_] = self.d.tanks[..] {
+                    self.feed_less(0, day, &mut all);
+                }
+            }
+            (_, "heater") => {
+                all.extend(self.number(
+                    "heat.0.heater",
+                    1.0,
+                    30.0,
+                    "Two of them, each with a thermostat and a guard of its own.",
+                ));
+                self.warmer(&mut all);
+            }
+            (_, "cut") => self.warmer(&mut all),
+            (_, "summer") => all.extend(self.number("heat.0.sun", f64::MIN, 1.0, SHADE)),
             // A level that this file does not know by name: what stands open on the station's own page is tried both ways.
             _ => {
                 let under = format!("{path}.");
@@ -372,6 +454,43 @@ impl Search<'_> {
             LayoutItem::Num(spec, si) if e.path == path => Some((spec, *si)),
             _ => None,
         })
+    }
+
+    /// Does this branch carry what it is set to?
+    fn set_by_hand(&self, k: usize) -> bool {
+        let from = &self.ways.stations[self.ways.edges[k].0];
+        !(from.kind == StationKind::Pump && supply::is_solved(self.d, self.ways, from.index))
+    }
+
+    /// A part of the water changed for clean water, by its readings.
+    fn renew(&self) -> Lever<'_> {
+        let w = self.w;
+        let at = move |k: usize| {
+            let share = PERCENT.of(k as f64 / FINE as f64);
+            let left = 1.0 - share.value;
+            let reading = |key: &str| match form::value_at(&mut self.d.clone(), &format!("ammonia.0.{key}")) {
+                Some(EditValue::Si(x)) => Some(Edit { path: format!("ammonia.0.{key}"), to: EditValue::Si(x * left) }),
+                _ => None,
+            };
+            let title = format!("Change {} of the water, in portions, for water free of ammonia", w.q(PERCENT, share));
+            Change { title, edits: ["tan", "nitrite"].into_iter().filter_map(reading).collect() }
+        };
+        Lever { steps: FINE, at: Box::new(at), also: "It comes back unless its cause is found." }
+    }
+
+    /// A cover, a lid, insulation.
+    fn warmer<'a>(&'a self, all: &mut Vec<Lever<'a>>) {
+        for (title, edits) in [
+            ("A floating film or bubble sheet on the water", vec![Edit::pick("heat.0.cover", "film")]),
+            ("An insulated lid on the water", vec![Edit::pick("heat.0.cover", "lid")]),
+            ("Insulation around the walls", vec![Edit::pick("heat.0.lagged", "walls")]),
+            (
+                "An insulated lid, and insulation around the walls",
+                vec![Edit::pick("heat.0.cover", "lid"), Edit::pick("heat.0.lagged", "walls")],
+            ),
+        ] {
+            all.push(self.once(title, edits, "Leave a way in for air."));
+        }
     }
 
     /// A number from where it is to `to`.
@@ -401,6 +520,10 @@ impl Search<'_> {
 
     /// The station that a path is of, with a colon.
     fn owner(&self, path: &str) -> String {
+        let edge = path.strip_prefix("edges.").and_then(|p| p.split_once('.')?.0.parse::<usize>().ok());
+        if let Some(&(_, to)) = edge.and_then(|k| self.ways.edges.get(k)) {
+            return format!("Branch to {}: ", self.ways.stations[to].name);
+        }
         let of = self.ways.stations.iter().find(|s| path.starts_with(&format!("{}.", s.path())));
         of.map_or(String::new(), |s| format!("{}: ", s.name))
     }
@@ -587,9 +710,11 @@ impl Search<'_> {
             let mut said = vec![];
             for &p in &pumps {
                 let i = self.ways.stations[p].index;
-                let to = FLOW.of(nice(FLOW.0, d.pumps[i].most.value * share, d.pumps[i].most.value, w.system));
+                let most = d.pumps[i].can_send();
+                let to = FLOW.of(nice(FLOW.0, most.value * share, most.value, w.system));
                 said.push(format!("a pump that can send {} at the most", w.q(FLOW, to)));
-                edits.push(Edit::num(format!("pumps.{i}.most"), to));
+                let key = if d.pumps[i].curve.is_empty() { "most" } else { "curve.0.free_flow" };
+                edits.push(Edit::num(format!("pumps.{i}.{key}"), to));
                 // Its branches no more than it can, in the parts that they have.
                 let out = || (0..d.edges.len()).filter(|&k| self.ways.edges[k].0 == p);
                 let set: f64 = out().map(|k| d.edges[k].flow.value).sum();
@@ -609,9 +734,18 @@ impl Search<'_> {
 
     /// More through the branches into a station.
     fn send<'a>(&'a self, station: usize, all: &mut Vec<Lever<'a>>) {
-        for k in self.ways.from_pumps(station) {
+        for k in self.ways.from_pumps(station).filter(|&k| !self.set_by_hand(k)) {
+            let pump = format!("pumps.{}.curve.0", self.ways.stations[self.ways.edges[k].0].index);
+            all.extend(self.number_to(&format!("edges.{k}.run.0.open"), 1.0, ""));
+            for root in [format!("edges.{k}.run.0"), pump.clone()] {
+                self.wider_supply(&root, all);
+            }
+            all.extend(self.number(&format!("{pump}.free_flow"), 1.0, 6.0, MORE_WATER));
+            all.extend(self.number(&format!("{pump}.shut_off"), 1.0, 3.0, MORE_WATER));
+        }
+        for k in self.ways.from_pumps(station).filter(|&k| self.set_by_hand(k)) {
             let pump = &self.d.pumps[self.ways.stations[self.ways.edges[k].0].index];
-            let (from, to) = (self.d.edges[k].flow.value, pump.most.value);
+            let (from, to) = (self.d.edges[k].flow.value, pump.can_send().value);
             let (w, name) = (self.w, self.ways.stations[station].name);
             let at = move |step: usize| {
                 let x =
@@ -622,6 +756,27 @@ impl Search<'_> {
             if to > from {
                 all.push(Lever { steps: FINE, at: Box::new(at), also: "" });
             }
+        }
+    }
+
+    /// A wider supply pipe, by size.
+    fn wider_supply<'a>(&'a self, root: &str, all: &mut Vec<Lever<'a>>) {
+        let Some(EditValue::Option(id)) = form::value_at(&mut self.d.clone(), &format!("{root}.pipe")) else { return };
+        let pipe = piping::named(&id);
+        let Some(bore) = pipe.bore() else { return };
+        let wider: Vec<_> =
+            PIPES.iter().filter(|p| piping::like(p, pipe) && p.bore().is_some_and(|b| b > bore)).collect();
+        let (steps, root, owner) = (wider.len().min(6), root.to_string(), self.owner(root));
+        let what = if root.starts_with("pumps") { "main pipe" } else { "pipe" };
+        let at = move |k: usize| {
+            let p = wider[k.clamp(1, wider.len()) - 1];
+            Change {
+                title: format!("{owner}{} {what}", p.label),
+                edits: vec![Edit::pick(format!("{root}.pipe"), p.id)],
+            }
+        };
+        if steps > 0 {
+            all.push(Lever { steps, at: Box::new(at), also: "" });
         }
     }
 
@@ -638,6 +793,20 @@ impl Search<'_> {
         };
         Lever { steps: FINE, at: Box::new(at), also: "" }
     }
+}
+
+/// Another standpipe, with bell, gap and slots that suit it.
+fn siphon_edits(path: &str, p: &'static Pipe, was: &SiphonIn) -> Vec<Edit> {
+    let (bore, outside) = (piping::bore(p, was.bore), piping::outside(p, was.bore));
+    let under = |key: &str| format!("{path}.siphon.0.{key}");
+    let slots = siphon::Bell::new(bore, bore, outside, bore, AREA.of(0.0)).slots_wanted() / ENOUGH;
+    // A quarter of the bore between rim and bell leaves as much way as the bore; the ring wants more than that of its area.
+    vec![
+        Edit::pick(under("pipe"), p.id),
+        Edit::num(under("bell"), was.bell.max(siphon::least_bell(bore, outside) * 1.25)),
+        Edit::num(under("gap"), was.gap.max(siphon::gaps(bore).1)),
+        Edit::num(under("slots"), was.slots.max(slots)),
+    ]
 }
 
 /// The least of 1 to `high` that fits; `high` must.

@@ -6,12 +6,17 @@ use super::flow::{self, StationKind, Ways};
 use super::repairs;
 use super::worst::{merge, solve_days};
 use crate::calculators::Calculator;
+use crate::calculators::ammonia::Ammonia;
 use crate::calculators::bed::Bed as BedCalculator;
 use crate::calculators::drain::Drain;
 use crate::calculators::form::FieldError;
+use crate::calculators::heat::Heat;
+use crate::calculators::levels::Levels;
 use crate::calculators::outcome::{Caution, Level, State};
 use crate::calculators::oxygen::Oxygen;
+use crate::calculators::pump::Pump as PumpCalculator;
 use crate::calculators::settling::Settling;
+use crate::calculators::siphon::Siphon;
 use crate::units::{kinds::*, *};
 use std::cmp::Ordering;
 
@@ -45,6 +50,17 @@ pub struct StationReport {
     pub fullest: Option<usize>,
     /// Where its water goes and how much: name and flow.
     pub onward: Vec<(String, String)>,
+    /// How high its water stands, where that is known.
+    pub water: Option<Water>,
+}
+
+/// The water in a vessel.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Water {
+    /// Lowest and highest, as shares of the height of the vessel.
+    pub stands: (f64, f64),
+    /// In words.
+    pub words: String,
 }
 
 pub use super::repairs::Tried;
@@ -119,32 +135,91 @@ fn stations(d: &Document, ways: &Ways<'_>, today: &Solved, levels: &[Checked], w
         .iter()
         .map(|&i| {
             let s = &ways.stations[i];
-            let through = FLOW.of(today.flows.through[i]);
-            let line = match s.kind {
-                StationKind::Pump => {
-                    let branches = ways.edges.iter().filter(|e| e.0 == i).count();
-                    let most = w.q(FLOW, d.pumps[s.index].most);
-                    format!("can send {most}; {branches} {}", if branches == 1 { "branch" } else { "branches" })
-                }
-                StationKind::Tank => {
-                    let (t, o) = (&d.tanks[s.index], &today.tanks[s.index].oxygen);
-                    let fish = count(t.fish());
-                    format!("{}, {fish} fish, {}", w.q(VOLUME, t.oxygen.volume), w.q(MASS, o.biomass))
-                }
-                _ => format!("{} comes in", w.q(FLOW, through)),
-            };
             let onward = ways.edges.iter().zip(&today.flows.edges).filter(|(e, _)| e.0 == i);
             StationReport {
                 id: s.id.into(),
                 name: s.name.into(),
                 kind: s.kind,
                 path: s.path(),
-                line,
+                line: line(d, ways, today, i, w),
                 fullest: levels.iter().position(|l| l.station == i),
                 onward: onward.map(|(e, q)| (ways.stations[e.1].name.to_string(), w.q(FLOW, FLOW.of(*q)))).collect(),
+                water: water(d, today, s.kind, s.index, w),
             }
         })
         .collect()
+}
+
+/// One line about a station.
+fn line(d: &Document, ways: &Ways<'_>, today: &Solved, i: usize, w: Words) -> String {
+    let s = &ways.stations[i];
+    let through = w.q(FLOW, FLOW.of(today.flows.through[i]));
+    match s.kind {
+        StationKind::Pump => {
+            let branches = ways.edges.iter().filter(|e| e.0 == i).count();
+            let most = w.q(FLOW, d.pumps[s.index].can_send());
+            match &today.pumps[s.index] {
+                Some(p) => format!("sends {through} against {}, {most} at the most", w.q(LENGTH, p.out.usual.head)),
+                None => {
+                    let known = if d.pumps[s.index].curve.is_empty() {
+                        ""
+                    } else {
+                        "; not every pipe is known, so the set flows count"
+                    };
+                    format!("can send {most}; {branches} {}{known}", if branches == 1 { "branch" } else { "branches" })
+                }
+            }
+        }
+        StationKind::Tank => {
+            let (t, o) = (&d.tanks[s.index], &today.tanks[s.index].oxygen);
+            let settles =
+                o.settled.0.map_or(String::new(), |c| format!(", oxygen {} after a meal", w.q(CONCENTRATION, c)));
+            let fish = count(t.fish());
+            format!("{}, {fish} fish, {}{settles}", w.q(VOLUME, t.oxygen.volume), w.q(MASS, o.biomass))
+        }
+        StationKind::Bed => {
+            let cycle = today.siphons[s.index].as_ref().and_then(|o| o.cycle);
+            let cycle = cycle.map_or(String::new(), |t| format!("; floods and drains in {}", w.q(MINUTES, t)));
+            format!("{through} comes in{cycle}")
+        }
+        _ => format!("{through} comes in"),
+    }
+}
+
+/// How high the water of a station stands today, where that is known.
+fn water(d: &Document, today: &Solved, kind: StationKind, i: usize, w: Words) -> Option<Water> {
+    let l = |x| w.q(SHORT_LENGTH, x);
+    match kind {
+        StationKind::Tank => {
+            let (o, depth) = (&today.tanks[i].outlet, d.tanks[i].oxygen.depth);
+            let rise = o.rise(today.tanks[i].flow);
+            let dry = o.brim - o.still - rise;
+            let height = (depth + o.brim - o.still).value.max(f64::MIN_POSITIVE);
+            let stands = ((depth + rise).value / height).clamp(0.0, 1.0);
+            let words = if dry.value > 0.0 {
+                format!("Water {} over its outlet, {} under the rim", l(rise), l(dry))
+            } else {
+                "Water over the rim".to_string()
+            };
+            Some(Water { stands: (stands, stands), words })
+        }
+        StationKind::Sump => {
+            let o = &today.sumps[i].as_ref()?.out;
+            let share = |v: Volume| (v / o.brim).value.clamp(0.0, 1.0);
+            let none = VOLUME.of(0.0);
+            let (low, high) = (o.extremes.lowest.max(none), o.extremes.stop_high.max(none));
+            let words =
+                format!("Water from {} over the floor to {} when the pump stops", l(low / o.area), l(high / o.area));
+            Some(Water { stands: (share(low), share(high)), words })
+        }
+        StationKind::Bed => {
+            let (s, o) = (&d.beds[i].siphon.first()?.0, today.siphons[i].as_ref()?);
+            let share = |x: Length| (x / s.rim).value.clamp(0.0, 1.0);
+            let words = format!("Water from {} to {} over the floor", l(s.low), l(o.highest));
+            Some(Water { stands: (share(s.low), share(o.highest)), words })
+        }
+        _ => None,
+    }
 }
 
 fn count(x: f64) -> String {
@@ -288,7 +363,7 @@ fn cautions(d: &Document, ways: &Ways<'_>, s: &Solved, w: Words) -> Vec<Caution>
     let mut all = vec![];
     for (i, t) in s.tanks.iter().enumerate() {
         all.extend(Drain::cautions(&check::outlet_of(d, &d.tanks[i], t.most, s.day), &t.outlet, w));
-        all.extend(Oxygen::cautions(&check::oxygen_of(d, &d.tanks[i], t.flow, s.day), &t.oxygen, w));
+        all.extend(Oxygen::cautions(&t.inputs, &t.oxygen, w));
     }
     for (i, o) in s.settlers.iter().enumerate() {
         let station = ways.place(StationKind::Settler, i);
@@ -297,6 +372,28 @@ fn cautions(d: &Document, ways: &Ways<'_>, s: &Solved, w: Words) -> Vec<Caution>
     }
     for (i, o) in s.beds.iter().enumerate() {
         all.extend(BedCalculator::cautions(&check::bed_of(d, &d.beds[i], s.bed_feeds[i], s.day), o, w));
+    }
+    for p in s.pumps.iter().flatten() {
+        all.extend(PumpCalculator::cautions(&p.inputs, &p.out, w));
+    }
+    for (b, o) in d.beds.iter().zip(&s.siphons) {
+        if let (Some(i), Some(o)) = (b.siphon.first(), o) {
+            all.extend(Siphon::cautions(&check::siphon_of(d, i, o.inflow, s.day), o, w));
+        }
+    }
+    for u in s.sumps.iter().flatten() {
+        all.extend(Levels::cautions(&u.inputs, &u.out, w));
+    }
+    if s.pumps.iter().any(Option::is_none) && s.sumps.iter().any(Option::is_some) {
+        all.push(Caution::new(
+            "A supply pipe that is not described empties into the sump when its pump stops, and is not counted: leave room for it.",
+        ));
+    }
+    if let Some(a) = &s.ammonia {
+        all.extend(Ammonia::cautions(&a.inputs, &a.out, w));
+    }
+    if let Some(h) = &s.heat {
+        all.extend(Heat::cautions(&h.inputs, &h.out, w));
     }
     let mut once: Vec<Caution> = vec![];
     for c in all {

@@ -148,7 +148,7 @@ fn home(d: &crate::system::Document, path: &str) -> String {
 
 /// Opens the station of a field, and shows the field when it is there.
 fn show(board: Board, station: &str, path: &str, way: bool) {
-    dom::open(&super::system::fold_id(station));
+    dom::open(&super::around::fold_id(station));
     let path = path.to_string();
     set_timeout(move || board.show(&path, way), FILLED);
 }

@@ -1,18 +1,17 @@
 //! One system: what goes over first and what that leads to, the water's way round, every fill level.
 
-use super::{answers, beside, main};
+use super::{answers, around, beside, main};
 use crate::app::el::*;
 use crate::app::parts::{self, Take, fold, sheet};
-use crate::app::{Shell, act, board::Board, desk::Desk, store::Found};
+use crate::app::{Shell, board::Board, desk::Desk, store::Found};
 use crate::app::{bar, form, gauge, share, shelf, steps_of, taker, undo_keys};
 use crate::calculators::form::{Edit, FieldError};
 use crate::calculators::outcome::State;
 use crate::session::staff::{Staff, staff};
-use crate::session::{Paper, Route, Work, keys::Shelf, saved::clean_name, stations};
+use crate::session::{Paper, Route, Work, keys::Shelf, saved::clean_name};
 use crate::system::check::Day;
-use crate::system::flow::StationKind;
-use crate::system::report::{self, Checked, Report, StationReport};
-use crate::system::{Document, demo as demos};
+use crate::system::demo as demos;
+use crate::system::report::{self, Checked, Report};
 use crate::units::{System, Words};
 use leptos::prelude::*;
 use std::sync::Arc;
@@ -26,14 +25,14 @@ struct Answer {
 
 /// The check as the page follows it.
 #[derive(Clone, Copy)]
-struct Check {
+pub(super) struct Check {
     answer: Memo<Same<Answer>>,
     units: RwSignal<System>,
 }
 
 impl Check {
     /// Something of the last good check, in the present units.
-    fn get<T: Default>(self, pick: impl FnOnce(&Report, System) -> T) -> T {
+    pub(super) fn get<T: Default>(self, pick: impl FnOnce(&Report, System) -> T) -> T {
         let system = self.units.get();
         self.answer.with(|a| a.0.good.as_ref().map(|r| pick(r, system))).unwrap_or_default()
     }
@@ -120,9 +119,9 @@ fn page(desk: Desk, over: Option<Piece>) -> Piece {
         .part(move || c.get(|r, _| Some(chain(r, &chained))));
     let around = div("around")
         .kid(div("head").kid(words("h2", "", "The water's way round")).kid(steps_of(desk)))
-        .kid(loop_of(desk, board, c))
-        .kid(grow(desk))
-        .kid(el("section").class("sheet").kid(form::form(board, "water")))
+        .kid(around::loop_of(desk, board, c))
+        .kid(around::grow(desk))
+        .kid(around::whole(board))
         .kid(keep(desk, board, linked))
         .kid(share::share(desk));
 
@@ -187,120 +186,6 @@ fn chain(r: &Report, take: &Take) -> Piece {
         links = links.kid(el("li").class(&format!("link {}", gauge::tone(link.state))).kid(mark).kid(said));
     }
     el("section").class("chain-box").kid(words("h2", "unseen", "What leads to what")).kid(links).into()
-}
-
-/// The stations in the order the water meets them. A key is a station's identifier and its path.
-fn loop_of(desk: Desk, board: Board, c: Check) -> El {
-    let keys = move || c.get(|r, _| r.stations.iter().map(|s| format!("{} {}", s.id, s.path)).collect());
-    let make = move |key: &str| {
-        let (id, path) = key.rsplit_once(' ').unwrap_or((key, ""));
-        station(desk, board, c, id, path)
-    };
-    el("ol").class("plain loop").kid(each(keys, make))
-}
-
-/// The identifier of the summary of a station's fold.
-pub(super) fn fold_id(path: &str) -> String {
-    format!("fold-{}", path.replace('.', "-"))
-}
-
-fn station(desk: Desk, board: Board, c: Check, id: &str, path: &str) -> El {
-    let key = StoredValue::new(id.to_string());
-    let own = move |r: &Report| key.with_value(|k| r.stations.iter().position(|s| s.id == *k));
-    let with = move |get: fn(&StationReport) -> String| {
-        move || c.get(|r, _| own(r).and_then(|i| r.stations.get(i)).map(get).unwrap_or_default())
-    };
-    let level = Signal::derive(move || {
-        c.get(|r, s| {
-            let k = own(r).and_then(|i| r.stations.get(i)).and_then(|s| s.fullest)?;
-            r.levels.get(k).map(|l| staff(&l.level, s))
-        })
-    });
-    let class = move || Some(format!("station {}", level.with(|l| l.as_ref().map_or("", |l| gauge::tone(l.state)))));
-    let large = move || level.with(|l| l.as_ref().map(|l| l.large.clone()).unwrap_or_default());
-    let row = only(
-        move || level.with(Option::is_some),
-        move || {
-            let bar = gauge::gauge(level, gauge::Posture::Lying);
-            el("span").class("level-row").kid(bar).kid(el("span").class("level-large").say(large))
-        },
-    );
-    let summary = all![
-        el("span").class("station-name").say(with(|s| s.name.clone())),
-        part(move || level.with(|l| l.as_ref().map(|l| gauge::state(l.state)))),
-        el("span").class("muted station-line").say(with(|s| s.line.clone())),
-        row,
-    ];
-    let onward = part(move || {
-        c.get(|r, _| {
-            let ways = own(r).and_then(|i| r.stations.get(i)).map(|s| s.onward.as_slice()).unwrap_or_default();
-            ways.iter().map(|(to, q)| words("li", "", &format!("↓ {q} to {to}")).into()).collect::<Vec<Piece>>()
-        })
-    });
-    let open = RwSignal::new(false);
-    let under = format!("{path}.");
-    let inside = only(move || open.get(), move || key.with_value(|id| inside(desk, board, id, &under)));
-    let name = fold_id(path);
-    let fold = el("details")
-        .class("sheet fold")
-        .kid(el("summary").set("id", &name).kid(summary))
-        .kid(inside)
-        .on("toggle", move |_| open.set(true));
-    el("li").live("class", class).kid(fold).kid(el("ul").class("plain onward").kid(onward))
-}
-
-/// The fields of one station; for a pump, its branches too.
-fn inside(desk: Desk, board: Board, id: &str, under: &str) -> Piece {
-    let shell = Shell::get();
-    let id = StoredValue::new(id.to_string());
-    // A key is the place of the edge, and the name of what it leads to.
-    let keys = move || desk.work.with(|w| w.system().map(|d| id.with_value(|id| branches(d, id))).unwrap_or_default());
-    let make = move |key: &str| {
-        let (k, to) = key.split_once(' ').unwrap_or((key, ""));
-        let heading = words("h3", "group", &format!("The branch to {to}"));
-        div("branch").kid(heading).kid(form::form(board, &format!("edges.{k}.")))
-    };
-    let may_go = move || desk.work.with(|w| w.system().is_some_and(|d| id.with_value(|id| stations::may_go(d, id))));
-    let remove = move || {
-        let after = desk.work.with_untracked(|w| id.with_value(|id| stations::remove(w, id)));
-        if let Some(after) = after {
-            desk.replace(after);
-            let said = "Taken out; the water runs past where it stood.";
-            shell.tell(said, Some(("Undo", act(move || desk.undo()))));
-        }
-    };
-    let out = button("btn small", "Take this station out", remove).when("hidden", move || !may_go());
-    all![form::form(board, under), each(keys, make), out].into()
-}
-
-/// The branches of a pump: the place of each edge, and the name of what it leads to.
-fn branches(d: &Document, id: &str) -> Vec<String> {
-    let all = d.stations();
-    if !all.iter().any(|s| s.id == id && s.kind == StationKind::Pump) {
-        return vec![];
-    }
-    let name = |to: &str| all.iter().find(|s| s.id == to).map_or_else(String::new, |s| s.name.to_string());
-    let out = d.edges.iter().enumerate().filter(|(_, e)| e.from == id);
-    out.map(|(k, e)| format!("{k} {}", name(&e.to))).collect()
-}
-
-/// Stations that can be added.
-fn grow(desk: Desk) -> El {
-    let shell = Shell::get();
-    let one = move |word: &'static str, kind: StationKind| {
-        button("btn small", word, move || match desk.work.with_untracked(|w| stations::add(w, kind)) {
-            Some(after) => {
-                desk.replace(after);
-                let said = format!("{word}: done. Open it and put in your own numbers.");
-                shell.tell(said, Some(("Undo", act(move || desk.undo()))));
-            }
-            None => shell.tell("There is no room for another one.", None),
-        })
-    };
-    div("buttons grow")
-        .kid(one("Add a fish tank", StationKind::Tank))
-        .kid(one("Add a settler", StationKind::Settler))
-        .kid(one("Add a grow bed", StationKind::Bed))
 }
 
 /// Its name, and where it is kept.

@@ -30,6 +30,11 @@ pub static ALL: &[Demo] = &[
         about: "Rainbow trout in cold water at 1200 m, with watercress.",
         text: include_str!("hill_trout.json"),
     },
+    Demo {
+        id: "classroom",
+        about: "250 L of young common carp over a bed of herbs that floods and drains by itself, with pump curve, sump, heater and water test.",
+        text: include_str!("classroom.json"),
+    },
 ];
 
 impl Demo {

@@ -1,0 +1,304 @@
+//! The quality of the water at the flows there are: oxygen and ammonia of every station, mixed round the loop; and the warmth of all of it.
+//!
+//! Steady, and every station mixed: all fish have just eaten, nothing is stored. A bed with a siphon is taken at the mean of its cycles. The film
+//! that is said to live apart from the fish lives in the beds (in those with a medium, if there are any; without beds in the settlers, without
+//! those in the sumps), and there alone the water takes up oxygen outside the tanks. All water has one temperature.
+
+use super::check::{self, Day};
+use super::document::*;
+use super::flow::{Flows, StationKind, Ways};
+use crate::calculators::ammonia::{Ammonia as AmmoniaCalculator, AmmoniaIn, AmmoniaOut};
+use crate::calculators::form::FieldError;
+use crate::calculators::heat::{Heat as HeatCalculator, HeatIn, HeatOut};
+use crate::calculators::outcome::Working;
+use crate::calculators::oxygen::{self, BedKind, Filter, Inlet, Oxygen, OxygenIn, OxygenOut};
+use crate::calculators::{self, Calculator};
+use crate::catalog::species::Species;
+use crate::science::ammonia;
+use crate::science::oxygen_balance::Supply;
+use crate::science::round::{Body, Returns, Round};
+use crate::science::solve::crossing;
+use crate::units::{kinds::*, si::*, *};
+
+/// Where the film lives, and which share of it.
+pub fn film(d: &Document, ways: &Ways<'_>) -> Vec<(usize, f64)> {
+    let beds = |media: bool| {
+        let size = |b: &Bed| match b.bed.method.media {
+            true if media => (b.bed.area * b.bed.depth).value,
+            false if !media => b.bed.area.value,
+            _ => 0.0,
+        };
+        d.beds.iter().enumerate().map(|(i, b)| (ways.place(StationKind::Bed, i), size(b))).collect::<Vec<_>>()
+    };
+    let like = |kind: StationKind| {
+        ways.stations.iter().enumerate().filter(|(_, s)| s.kind == kind).map(|(i, _)| (i, 1.0)).collect()
+    };
+    let all = [beds(true), beds(false), like(StationKind::Settler), like(StationKind::Sump)];
+    for places in all {
+        let sum: f64 = places.iter().map(|p| p.1).sum();
+        if sum > 0.0 {
+            return places.into_iter().filter(|p| p.1 > 0.0).map(|(i, x)| (i, x / sum)).collect();
+        }
+    }
+    vec![]
+}
+
+/// The tanks' oxygen, and that of every station.
+pub struct Aired {
+    /// Inputs of every tank, with what comes back to it.
+    pub inputs: Vec<OxygenIn>,
+    /// Their results.
+    pub tanks: Vec<OxygenOut>,
+    /// What every station settles at after the meal, at the low and the high end of transfer.
+    pub stations: [Option<Vec<MassConcentration>>; 2],
+    /// The balance at either end.
+    pub rounds: [Round; 2],
+}
+
+fn solve_at<C: Calculator>(inputs: &C::In, path: String) -> Result<C::Out, Vec<FieldError>> {
+    calculators::solve::<C>(inputs, &mut Working::none()).map_err(|e| e.into_iter().map(|e| e.under(&path)).collect())
+}
+
+fn each_tank(inputs: &[OxygenIn]) -> Result<Vec<OxygenOut>, Vec<FieldError>> {
+    let (mut all, mut faults) = (vec![], vec![]);
+    for (i, x) in inputs.iter().enumerate() {
+        match solve_at::<Oxygen>(x, format!("tanks.{i}.oxygen")) {
+            Ok(o) => all.push(o),
+            Err(mut e) => faults.append(&mut e),
+        }
+    }
+    if faults.is_empty() { Ok(all) } else { Err(faults) }
+}
+
+/// Oxygen at the flows there are. `inputs` are those of every tank, each as a loop of its own.
+///
+/// # Errors
+/// Field errors of the tanks.
+pub fn oxygen(
+    d: &Document,
+    ways: &Ways<'_>,
+    flows: &Flows,
+    mut inputs: Vec<OxygenIn>,
+) -> Result<Aired, Vec<FieldError>> {
+    let film = film(d, ways);
+    if film.is_empty() {
+        inputs.iter_mut().filter(|i| i.filter == Filter::Apart).for_each(|i| i.filter = Filter::SameWater);
+    }
+    let alone = each_tank(&inputs)?;
+    let apart: f64 = alone.iter().map(|o| o.film_apart.value).sum();
+    let drained = |bed: usize| {
+        let said = inputs.iter().any(|i| i.filter == Filter::Apart && i.bed == BedKind::Drained);
+        said || !d.beds[bed].siphon.is_empty()
+    };
+    // Which end, and which tank's film is asked about.
+    let round = |end: usize, asked: Option<usize>| {
+        let place = |t: usize| ways.place(StationKind::Tank, t);
+        let mut bodies = vec![Body::default(); ways.stations.len()];
+        let cs = alone.first().map_or(CONCENTRATION.of(0.0), |o| o.saturation);
+        let mut given = vec![];
+        for (t, (i, o)) in inputs.iter().zip(&alone).enumerate() {
+            let s: &Supply = if end == 0 { &o.supply.0 } else { &o.supply.1 };
+            let still = s.surface + s.lifted;
+            let gain = s.air + still;
+            let weighed = (s.air * s.air_saturation + still * s.saturation).value / gain.value;
+            let outside = if gain.value > 0.0 { CONCENTRATION.of(weighed) } else { s.saturation };
+            let b = &mut bodies[place(t)];
+            *b =
+                Body { gain, outside, fall: s.fall, saturation: s.saturation, taken: o.demand_peak, ..Body::default() };
+            // Water from elsewhere brings what it brings.
+            let from = match i.inlet {
+                Inlet::Loop => continue,
+                Inlet::Given => i.inlet_oxygen,
+                Inlet::Saturated => s.saturation,
+            };
+            let one = RATIO.of(1.0);
+            b.made = s.flow * (from * (one - s.fall) + s.saturation * s.fall);
+            given.push(place(t));
+        }
+        for (k, s) in ways.stations.iter().enumerate() {
+            let q = FLOW.of(flows.through[k]);
+            let share = film.iter().find(|f| f.0 == k).map_or(0.0, |f| f.1);
+            if apart <= 0.0 || (share <= 0.0 && s.kind != StationKind::Sump) {
+                continue;
+            }
+            let which = match s.kind {
+                StationKind::Sump => 2,
+                StationKind::Bed => usize::from(drained(s.index)),
+                _ => 0,
+            };
+            let of = |x: f64| OXYGEN_RATE.of(x * share);
+            bodies[k] = Body {
+                gain: oxygen::renewed(q, which),
+                outside: cs,
+                taken: of(apart),
+                of_asked: of(asked.map_or(0.0, |t| alone[t].film_apart.value)),
+                ..Body::default()
+            };
+        }
+        let edges = ways.edges.iter().zip(&flows.edges).filter(|(_, q)| **q > 0.0);
+        // Water that comes from elsewhere takes the place of what the loop would bring, which is lost.
+        let edges = edges.map(|(&(a, b), &q)| (a, b, FLOW.of(q))).collect();
+        Round { bodies, ways: edges, given }
+    };
+    let ends = [round(0, None), round(1, None)];
+    let stations = [ends[0].settle(), ends[1].settle()];
+    let back = |t: usize, o: &OxygenOut| -> Option<[Returns; 2]> {
+        let place = ways.place(StationKind::Tank, t);
+        let at = |end: usize| round(end, Some(t)).returns(place, o.floor);
+        let both = [at(0)?, at(1)?];
+        // The same water again: nothing to do anew.
+        let same = |r: &Returns| {
+            (r.slope.value - 1.0).abs() < 1e-12 && r.base.value.abs() < 1e-15 && r.film.value.abs() < 1e-15
+        };
+        let alone = inputs[t].filter != Filter::Apart && both.iter().all(same);
+        (inputs[t].inlet == Inlet::Loop && !alone).then_some(both)
+    };
+    let returns: Vec<_> = alone.iter().enumerate().map(|(t, o)| back(t, o)).collect();
+    let mut tanks = alone;
+    for (t, returns) in returns.into_iter().enumerate().filter(|r| r.1.is_some()) {
+        // A reading at dawn was read against the tank alone, and stays so.
+        inputs[t] = OxygenIn { returns, ..oxygen::settled_by_reading(&inputs[t], &tanks[t]) };
+        let dawn = tanks[t].dawn;
+        tanks[t] = solve_at::<Oxygen>(&inputs[t], format!("tanks.{t}.oxygen"))?;
+        tanks[t].dawn = dawn;
+    }
+    Ok(Aired { inputs, tanks, stations, rounds: ends })
+}
+
+/// Ammonia, solved.
+#[derive(Debug, Clone)]
+pub struct AmmoniaSolved {
+    /// The inputs of its calculator.
+    pub inputs: AmmoniaIn,
+    /// Its results.
+    pub out: AmmoniaOut,
+    /// What every station settles at; nothing where more is made than the filter ever takes.
+    pub stations: Option<Vec<MassConcentration>>,
+    /// Made a day by all fish.
+    pub made: MassRate,
+    /// What could be made a day until the first tank reaches what its fish bear.
+    pub carries: MassRate,
+    /// The balance.
+    pub round: Round,
+}
+
+/// The fish, over all tanks, that are there.
+pub fn species(d: &Document) -> impl Iterator<Item = &'static Species> + Clone {
+    d.tanks.iter().flat_map(|t| &t.oxygen.fish).filter(|g| g.total().value > 0.0).map(|g| g.species)
+}
+
+/// Water of the system: tanks, and sumps whose size is known.
+pub fn volume(d: &Document) -> Volume {
+    let tanks: f64 = d.tanks.iter().map(|t| t.oxygen.volume.value).sum();
+    let sumps = d.sumps.iter().filter_map(|s| s.levels.first());
+    VOLUME.of(tanks + sumps.map(|l| (l.0.volume / l.0.depth * l.0.mark).value).sum::<f64>())
+}
+
+/// Ends of ranges: of the ammonia calculator's flow, feed and volume, and of the heat calculator's volume and surface.
+const ENDS: (f64, f64, [f64; 2], [f64; 2], [f64; 2]) =
+    (l_h(500_000.0), g_day(1e6), [l(10.0), 500.0], [l(10.0), 200.0], [0.02, 400.0]);
+
+/// Ammonia at the flows there are, if the filter is known. `feeds` are what every tank is fed.
+///
+/// # Errors
+/// Field errors of the test and the filter.
+pub fn ammonia(
+    d: &Document,
+    ways: &Ways<'_>,
+    flows: &Flows,
+    feeds: &[f64],
+    day: Day,
+) -> Result<Option<AmmoniaSolved>, Vec<FieldError>> {
+    let Some(known) = d.ammonia.first() else { return Ok(None) };
+    let film = film(d, ways);
+    let pumped: f64 =
+        ways.stations.iter().zip(&flows.through).filter(|s| s.0.kind == StationKind::Pump).map(|s| *s.1).sum();
+    let through: f64 = film.iter().map(|f| flows.through[f.0]).sum();
+    let strict =
+        |a: &&'static Species, b: &&'static Species| a.unionised_limit().value.total_cmp(&b.unionised_limit().value);
+    let inputs = AmmoniaIn {
+        species: species(d).min_by(strict).unwrap_or(known.0.species),
+        temperature: check::temperature(d, day),
+        volume: VOLUME.of(volume(d).value.clamp(ENDS.2[0], ENDS.2[1])),
+        feed: FEED_RATE.of(feeds.iter().sum::<f64>().min(ENDS.1)),
+        flow: FLOW.of(through.min(pumped).min(ENDS.0)),
+        age: d.water.filter_age,
+        ..known.0.clone()
+    };
+    let out = solve_at::<AmmoniaCalculator>(&inputs, "ammonia.0".into())?;
+    let full_at = CONCENTRATION.of(mg_l(ammonia::FULL_RATE_TAN.value));
+    let area = inputs.medium.surface().0.value * inputs.media.value;
+    let takes = |share: f64| ammonia::filter_capacity(AREA.of(area * share), inputs.temperature, full_at, out.ripe);
+    let mut bodies = vec![Body::default(); ways.stations.len()];
+    for (t, feed) in feeds.iter().enumerate() {
+        bodies[ways.place(StationKind::Tank, t)].made = ammonia::tan_from_feed(FEED_RATE.of(*feed), inputs.protein);
+    }
+    for &(k, share) in &film {
+        (bodies[k].full, bodies[k].full_at) = (takes(share), full_at);
+    }
+    let edges = ways.edges.iter().zip(&flows.edges).filter(|(_, q)| **q > 0.0).map(|(&(a, b), &q)| (a, b, FLOW.of(q)));
+    let round = Round { bodies, ways: edges.collect(), given: vec![] };
+    let made: f64 = round.bodies.iter().map(|b| b.made.value).sum();
+    let most: f64 = round.bodies.iter().map(|b| b.full.value).sum();
+    let limits: Vec<(usize, f64)> = d
+        .tanks
+        .iter()
+        .enumerate()
+        .filter_map(|(t, tank)| {
+            let own = tank.oxygen.fish.iter().filter(|g| g.total().value > 0.0).map(|g| g.species.tan_limit().value);
+            Some((ways.place(StationKind::Tank, t), own.reduce(f64::min)?))
+        })
+        .collect();
+    // The fish of all tanks, scaled alike until the first of them has all that it bears.
+    let fullest = |scale: f64| {
+        let mut scaled = round.clone();
+        scaled.bodies.iter_mut().for_each(|b| b.made *= scale);
+        let Some(c) = scaled.settle() else { return 1.0 };
+        limits.iter().map(|(k, limit)| c[*k].value / limit - 1.0).fold(-1.0, f64::max).min(1.0)
+    };
+    let carries = if made > 0.0 && most > 0.0 && !limits.is_empty() {
+        made * crossing(fullest, 0.0, most / made, 1e-6 * most / made)
+    } else {
+        most
+    };
+    let stations = round.settle();
+    Ok(Some(AmmoniaSolved { inputs, out, stations, made: FEED_RATE.of(made), carries: FEED_RATE.of(carries), round }))
+}
+
+/// Heat, solved.
+#[derive(Debug, Clone)]
+pub struct HeatSolved {
+    /// The inputs of its calculator.
+    pub inputs: HeatIn,
+    /// Its results.
+    pub out: HeatOut,
+}
+
+/// The coldest night against the heaters, if anything is said of them: the water held at the coldest of the year.
+///
+/// # Errors
+/// Field errors of the heat.
+pub fn heat(d: &Document) -> Result<Option<HeatSolved>, Vec<FieldError>> {
+    let Some(known) = d.heat.first() else { return Ok(None) };
+    let tanks: f64 = d.tanks.iter().map(|t| t.outlet.surface.value).sum();
+    let sumps: f64 = d.sumps.iter().filter_map(|s| s.levels.first()).map(|l| (l.0.volume / l.0.depth).value).sum();
+    let beds: f64 =
+        d.beds.iter().filter(|b| b.bed.method.media || b.bed.method.id == "raft").map(|b| b.bed.area.value).sum();
+    let clamp = |x: f64, [low, high]: [f64; 2]| x.clamp(low, high);
+    let degrees =
+        |x: ThermodynamicTemperature, low: f64, high: f64| TEMPERATURE.of(x.value.clamp(celsius(low), celsius(high)));
+    let water = degrees(d.water.coldest, 1.0, 40.0);
+    let bear = |of: fn(&Species) -> ThermodynamicTemperature, worst: fn(f64, f64) -> f64, none: f64| {
+        TEMPERATURE.of(species(d).map(|s| of(s).value).reduce(worst).unwrap_or(celsius(none)))
+    };
+    let inputs = HeatIn {
+        volume: VOLUME.of(clamp(volume(d).value, ENDS.3)),
+        surface: AREA.of(clamp(tanks + sumps + beds, ENDS.4)),
+        water,
+        coldest: degrees(bear(Species::stops_below, f64::max, 0.0), 0.0, 40.0),
+        hottest: degrees(bear(Species::stops_above, f64::min, 45.0), 1.0, 45.0),
+        ..known.0.clone()
+    };
+    let out = solve_at::<HeatCalculator>(&inputs, "heat.0".into())?;
+    Ok(Some(HeatSolved { inputs, out }))
+}

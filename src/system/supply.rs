@@ -1,0 +1,495 @@
+//! What the pumps really send: the set flows, or what curve, pipes and levels give; and the water in sumps.
+//!
+//! A pump whose curve and every branch's pipe are known is solved with them: the tanks rise over their lips, the sump falls by what they and the
+//! pipes hold, the lift grows by that, until all agree. Every term falls with the flow, so there is one answer. Heights count from the
+//! sump's water at its fill mark with the pump off.
+
+use super::check::{self, Day};
+use super::document::*;
+use super::flow::{self, StationKind, Ways};
+use crate::calculators;
+use crate::calculators::drain::DrainOut;
+use crate::calculators::form::FieldError;
+use crate::calculators::levels::{BedRow, Leaves, Levels, LevelsIn, LevelsOut, TankRow};
+use crate::calculators::outcome::Working;
+use crate::calculators::pump::{self, Ends, Leads, Pump as PumpCalculator, PumpIn, PumpOut};
+use crate::calculators::siphon::SiphonOut;
+use crate::science::drain::Outlet;
+use crate::science::pump::{Pumps, Valve};
+use crate::science::sump::{TopUp, pipe_contents};
+use crate::science::{network, water};
+use crate::units::{kinds::*, si::*, *};
+
+/// A pump that was solved with its curve and pipes.
+#[derive(Debug, Clone)]
+pub struct PumpSolved {
+    /// Its inputs, with lifts over the running sump and the sump's fall filled in.
+    pub inputs: PumpIn,
+    /// What it does.
+    pub out: PumpOut,
+    /// Its branches: places of edges.
+    pub branches: Vec<usize>,
+}
+
+/// A sump whose levels were solved.
+#[derive(Debug, Clone)]
+pub struct SumpSolved {
+    /// The inputs, with everything that hangs on it.
+    pub inputs: LevelsIn,
+    /// Its levels.
+    pub out: LevelsOut,
+}
+
+/// What the pumps send.
+#[derive(Debug, Clone)]
+pub struct Supply {
+    /// What every edge that leaves a pump carries, m3/s.
+    pub set: Vec<f64>,
+    /// Pumps that were solved; nothing for those whose set flows count.
+    pub pumps: Vec<Option<PumpSolved>>,
+    /// How far every sump has fallen below its mark while the pump runs and the beds are drained, m.
+    falls: Vec<f64>,
+}
+
+/// A level has settled when it moves less than this, m.
+const STILL: f64 = 1e-7;
+/// Steps in which levels have to settle.
+const STEPS: usize = 60;
+
+/// The outlet of a tank as hydraulics see it, and how many of them share the flow.
+struct Lip {
+    outlet: Outlet,
+    outlets: f64,
+    still: f64,
+    area: f64,
+}
+
+impl Lip {
+    /// How far the water stands over where it stands without flow.
+    fn rise(&self, q: f64) -> f64 {
+        if q <= 0.0 { 0.0 } else { (self.outlet.stand(FLOW.of(q / self.outlets)).level.value - self.still).max(0.0) }
+    }
+}
+
+fn lips(d: &Document, day: Day) -> Result<Vec<Lip>, Vec<FieldError>> {
+    d.tanks
+        .iter()
+        .enumerate()
+        .map(|(i, t)| {
+            let inputs = check::outlet_of(d, t, t.outlet.flow, day);
+            let under =
+                |e: Vec<FieldError>| e.into_iter().map(|e| e.under(&format!("tanks.{i}.outlet"))).collect::<Vec<_>>();
+            let outlet = inputs.outlet().map_err(under)?;
+            let still = outlet.stand(FLOW.of(0.0)).level.value;
+            Ok(Lip { outlet, outlets: inputs.outlets.value.max(1.0), still, area: inputs.surface.value })
+        })
+        .collect()
+}
+
+/// The branches of a pump that is solved with its curve; nothing where its curve or a branch's pipe is not known.
+fn branches(d: &Document, ways: &Ways<'_>, pump: usize) -> Option<Vec<usize>> {
+    let station = ways.place(StationKind::Pump, pump);
+    d.pumps[pump].curve.first()?;
+    let all: Vec<usize> = (0..ways.edges.len()).filter(|&k| ways.edges[k].0 == station).collect();
+    all.iter().all(|&k| !d.edges[k].run.is_empty()).then_some(all)
+}
+
+/// Is this pump solved with its curve and pipes?
+pub fn is_solved(d: &Document, ways: &Ways<'_>, pump: usize) -> bool {
+    branches(d, ways, pump).is_some()
+}
+
+fn inputs_of(d: &Document, pump: usize, branches: &[usize], day: Day) -> Option<PumpIn> {
+    let curve = d.pumps[pump].curve.first()?;
+    let branches = branches.iter().filter_map(|&k| d.edges[k].run.first()).map(|r| r.0.clone()).collect();
+    Some(PumpIn { leads: Leads::Several, branches, temperature: check::temperature(d, day), ..curve.0.clone() })
+}
+
+/// Water in the supply pipes of a pump.
+fn contents(i: &PumpIn) -> f64 {
+    let trunk = pipe_contents(i.pipe.bore().unwrap_or(i.bore), i.length).value;
+    let between = |b: &pump::Branch| {
+        let main =
+            if b.between.value > 0.0 { pipe_contents(i.pipe.bore().unwrap_or(i.bore), b.between).value } else { 0.0 };
+        main + pipe_contents(b.pipe.bore().unwrap_or(b.bore), b.length).value
+    };
+    trunk + i.branches.iter().map(between).sum::<f64>()
+}
+
+/// Sumps that a pump draws from.
+fn drawn(ways: &Ways<'_>, pump: usize) -> Vec<usize> {
+    let station = ways.place(StationKind::Pump, pump);
+    let from = ways.edges.iter().filter(|e| e.1 == station).map(|e| &ways.stations[e.0]);
+    from.filter(|s| s.kind == StationKind::Sump).map(|s| s.index).collect()
+}
+
+/// Tanks whose water falls into a sump.
+fn tanks_above(d: &Document, ways: &Ways<'_>, sump: usize) -> Vec<usize> {
+    let place = ways.place(StationKind::Sump, sump);
+    (0..d.tanks.len()).filter(|&t| ways.sumps_below(ways.place(StationKind::Tank, t)).contains(&place)).collect()
+}
+
+struct Coupled<'a> {
+    ways: &'a Ways<'a>,
+    order: &'a [usize],
+    set: Vec<f64>,
+    lips: Vec<Lip>,
+    pumps: Vec<Option<Turning>>,
+    /// Of every sump with levels: its area, what its pumps' pipes hold, its tanks, and the most it can fall.
+    sumps: Vec<Option<(f64, f64, Vec<usize>, f64)>>,
+    /// Under-water ends: edge and tank.
+    under: Vec<(usize, usize)>,
+    viscosity: KinematicViscosity,
+}
+
+/// A pump while levels settle.
+struct Turning {
+    inputs: PumpIn,
+    pumps: Pumps,
+    /// The sumps it draws from.
+    from: Vec<usize>,
+    branches: Vec<usize>,
+}
+
+impl Coupled<'_> {
+    /// Lifts of a pump's branches over the running sump.
+    fn lifted(&self, pump: usize, levels: &[f64]) -> Option<PumpIn> {
+        let p = self.pumps[pump].as_ref()?;
+        let mut i = p.inputs.clone();
+        let fall = p.from.iter().map(|&s| levels[s]).fold(0.0, f64::max);
+        for (b, k) in i.branches.iter_mut().zip(&p.branches) {
+            let rise = self.under.iter().position(|u| u.0 == *k).map_or(0.0, |u| levels[self.sumps.len() + u]);
+            b.lift = LENGTH.of(b.lift.value + fall + rise);
+        }
+        Some(i)
+    }
+    fn sends(&self, levels: &[f64]) -> Vec<f64> {
+        let mut set = self.set.clone();
+        for p in 0..self.pumps.len() {
+            let (Some(i), Some(p)) = (self.lifted(p, levels), &self.pumps[p]) else { continue };
+            let flows = network::solve(&p.pumps, LENGTH.of(0.0), &pump::way(&i), self.viscosity);
+            for (q, &k) in flows.outlets.iter().zip(&p.branches) {
+                set[k] = q.value.max(0.0);
+            }
+        }
+        set
+    }
+    /// The levels that the flows at `levels` bring about.
+    fn follow(&self, levels: &[f64]) -> Vec<f64> {
+        let set = self.sends(levels);
+        let (_, through) = flow::run(self.ways, self.order, &set);
+        let rise = |t: usize| self.lips[t].rise(through[self.ways.place(StationKind::Tank, t)]);
+        let falls = self.sumps.iter().map(|s| {
+            s.as_ref().map_or(0.0, |(area, pipes, tanks, most)| {
+                let held: f64 = tanks.iter().map(|&t| self.lips[t].area * rise(t)).sum();
+                ((held + pipes) / area).min(*most)
+            })
+        });
+        falls.chain(self.under.iter().map(|u| rise(u.1))).collect()
+    }
+    /// Where the levels settle: they answer a higher flow by a lower one, so every step halves or better what is left.
+    fn settle(&self) -> Option<Vec<f64>> {
+        let mut at = vec![0.0; self.sumps.len() + self.under.len()];
+        let mut next = self.follow(&at);
+        for _ in 0..STEPS {
+            let off = |a: &[f64], b: &[f64]| a.iter().zip(b).map(|(a, b)| (a - b).abs()).fold(0.0, f64::max);
+            if off(&next, &at) <= STILL {
+                return Some(next);
+            }
+            let after = self.follow(&next);
+            if off(&after, &next) <= STILL {
+                return Some(after);
+            }
+            let better: Vec<f64> = (0..at.len())
+                .map(|i| {
+                    let moved = next[i] - at[i];
+                    let slope =
+                        if moved.abs() > STILL { ((after[i] - next[i]) / moved).clamp(-20.0, 0.0) } else { 0.0 };
+                    next[i] + (after[i] - next[i]) / (1.0 - slope)
+                })
+                .collect();
+            next = self.follow(&better);
+            at = better;
+        }
+        None
+    }
+}
+
+/// What every pump sends on a day.
+///
+/// # Errors
+/// A curve that is none, a pump above the water, an outlet that it cannot reach, levels that do not settle: at the station.
+pub fn supply(d: &Document, ways: &Ways<'_>, order: &[usize], day: Day) -> Result<Supply, Vec<FieldError>> {
+    let mut set: Vec<f64> = d.edges.iter().map(|e| e.flow.value).collect();
+    let known: Vec<_> = (0..d.pumps.len()).map(|p| branches(d, ways, p)).collect();
+    for (s, sump) in d.sumps.iter().enumerate() {
+        if let Some(l) = sump.levels.first().filter(|l| l.0.mark <= l.0.submergence && l.0.submergence.value > 0.0) {
+            let path = format!("sumps.{s}.levels.0.mark");
+            let fault = format!(
+                "the pump in {} would stand above the water: it needs {}",
+                sump.name,
+                show(SHORT_LENGTH.0, l.0.submergence.value, System::Metric)
+            );
+            return Err(vec![FieldError::new(path, fault, "a mark over the water that the pump needs")]);
+        }
+    }
+    let mut falls = vec![0.0; d.sumps.len()];
+    if known.iter().all(Option::is_none) {
+        return Ok(Supply { set, pumps: vec![None; d.pumps.len()], falls });
+    }
+    let mut faults = vec![];
+    let mut pumps = vec![];
+    for (p, k) in known.iter().enumerate() {
+        let Some((branches, inputs)) = k.as_ref().and_then(|b| Some((b.clone(), inputs_of(d, p, b, day)?))) else {
+            pumps.push(None);
+            continue;
+        };
+        match pump::pumps(&inputs) {
+            Ok(pair) => pumps.push(Some(Turning { inputs, pumps: pair, from: drawn(ways, p), branches })),
+            Err(e) => {
+                faults.extend(e.into_iter().map(|e| e.under(&format!("pumps.{p}.curve.0"))));
+                pumps.push(None);
+            }
+        }
+    }
+    if !faults.is_empty() {
+        return Err(faults);
+    }
+    let sumps = d.sumps.iter().enumerate().map(|(s, sump)| {
+        let l = &sump.levels.first().filter(|l| l.0.top_up == TopUp::AtRest)?.0;
+        let pipes = pumps.iter().flatten().filter(|p| p.from.contains(&s)).map(|p| contents(&p.inputs)).sum();
+        Some(((l.volume / l.depth).value, pipes, tanks_above(d, ways, s), l.mark.value))
+    });
+    let under = pumps.iter().flatten().flat_map(|p| {
+        p.inputs.branches.iter().zip(&p.branches).filter(|(b, _)| b.ends == Ends::Under).map(|(_, k)| *k)
+    });
+    let tank =
+        |k: usize| Some(&ways.stations[ways.edges[k].1]).filter(|s| s.kind == StationKind::Tank).map(|s| s.index);
+    let coupled = Coupled {
+        ways,
+        order,
+        set: set.clone(),
+        lips: lips(d, day)?,
+        sumps: sumps.collect(),
+        under: under.filter_map(|k| Some((k, tank(k)?))).collect(),
+        pumps,
+        viscosity: water::kinematic(check::temperature(d, day)),
+    };
+    let Some(levels) = coupled.settle() else {
+        let p = known.iter().position(Option::is_some).unwrap_or(0);
+        let fault = "what it sends and the water in tanks and sump do not settle".to_string();
+        let at = FieldError::new(format!("pumps.{p}"), fault, "a larger sump, or a shorter way");
+        return Err(vec![FieldError { label: d.pumps[p].name.clone(), ..at }]);
+    };
+    falls.copy_from_slice(&levels[..d.sumps.len()]);
+    let mut solved = vec![];
+    for p in 0..d.pumps.len() {
+        let (Some(mut inputs), Some(Turning { from, branches, .. })) = (coupled.lifted(p, &levels), &coupled.pumps[p])
+        else {
+            solved.push(None);
+            continue;
+        };
+        // How much lower the sump may still stand: the beds full, and days without a top-up.
+        let lower = from.iter().map(|&s| lowest(d, ways, s)).fold(None, |a, b| Some(f64::max(a.unwrap_or(0.0), b?)));
+        if let Some(f) = lower {
+            inputs.fall = LENGTH.of(f.min(FALL_MOST));
+        }
+        let out = match calculators::solve::<PumpCalculator>(&inputs, &mut Working::none()) {
+            Ok(out) => out,
+            Err(e) => {
+                faults.extend(e.into_iter().map(|e| at_home(e, p, branches)));
+                solved.push(None);
+                continue;
+            }
+        };
+        for (b, (q, &k)) in inputs.branches.iter().zip(out.usual.outlets.iter().zip(branches)) {
+            set[k] = q.value;
+            if q.value <= 0.0 {
+                faults.push(unreached(d, ways, p, k, b, &out));
+            }
+        }
+        solved.push(Some(PumpSolved { inputs, out, branches: branches.clone() }));
+    }
+    if faults.is_empty() { Ok(Supply { set, pumps: solved, falls }) } else { Err(faults) }
+}
+
+/// The same system with every pump set by hand to what it sends today: for questions about the flow itself.
+pub fn by_hand(d: &Document) -> Document {
+    let mut by_hand = d.clone();
+    let solved = flow::ways(d).and_then(|ways| {
+        let supply = supply(d, &ways, &flow::order(&ways)?, Day::Today)?;
+        let solved: Vec<usize> = (0..d.pumps.len()).filter(|&p| supply.pumps[p].is_some()).collect();
+        let own = |k: &usize| solved.iter().any(|&p| ways.place(StationKind::Pump, p) == ways.edges[*k].0);
+        Ok((solved.clone(), (0..d.edges.len()).filter(own).map(|k| (k, supply.set[k])).collect::<Vec<_>>()))
+    });
+    // What cannot be solved stays as it is.
+    let Ok((pumps, edges)) = solved else { return by_hand };
+    for p in pumps {
+        by_hand.pumps[p].most = d.pumps[p].can_send();
+        by_hand.pumps[p].curve.clear();
+    }
+    for (k, q) in edges {
+        by_hand.edges[k].flow = FLOW.of(q);
+        by_hand.edges[k].run.clear();
+    }
+    by_hand
+}
+
+/// The most a sump's fall may be for the pump's own sums, m: the end of its range.
+const FALL_MOST: f64 = 5.0;
+
+/// An error of the pump calculator at the field of the system that it comes from.
+fn at_home(e: FieldError, pump: usize, branches: &[usize]) -> FieldError {
+    FieldError { path: home(&e.path, pump, branches), ..e }
+}
+
+/// The path in the system of a field of the pump calculator.
+pub fn home(path: &str, pump: usize, branches: &[usize]) -> String {
+    let branch = path.strip_prefix("branches.").and_then(|rest| rest.split_once('.'));
+    match branch.and_then(|(n, key)| Some((branches.get(n.parse::<usize>().ok()?)?, key))) {
+        Some((k, key)) => format!("edges.{k}.run.0.{key}"),
+        None => format!("pumps.{pump}.curve.0.{path}"),
+    }
+}
+
+fn unreached(d: &Document, ways: &Ways<'_>, p: usize, k: usize, b: &pump::Branch, out: &PumpOut) -> FieldError {
+    let (pump, to) = (&d.pumps[p].name, ways.stations[ways.edges[k].1].name);
+    let l = |x: Length| show(LENGTH.0, x.value, System::Metric);
+    let (fault, accepted) = if b.open.value <= 0.0 && b.valve != Valve::Missing {
+        (format!("the valve to {to} is shut: no water reaches it"), "an open valve")
+    } else if out.pumps.shut_off() <= b.lift {
+        let fault = format!(
+            "{pump} pushes {} at the most, and the outlet to {to} stands {} over the water",
+            l(out.pumps.shut_off()),
+            l(b.lift)
+        );
+        (fault, "a lower outlet, or a pump with more head")
+    } else {
+        (
+            format!("no water of {pump} reaches {to}: lower outlets take all of it"),
+            "a valve on the lower outlets, or a lower outlet here",
+        )
+    };
+    let key = if fault.contains("valve to") { "open" } else { "lift" };
+    FieldError::new(format!("edges.{k}.run.0.{key}"), fault, accepted)
+}
+
+/// How far a sump may stand below its running level: what beds with siphons swing and what evaporates; nothing where its size is not known.
+fn lowest(d: &Document, ways: &Ways<'_>, sump: usize) -> Option<f64> {
+    let l = &d.sumps[sump].levels.first()?.0;
+    let swing: f64 = siphons_on(d, ways, sump)
+        .iter()
+        .filter_map(|&b| d.beds[b].siphon.first())
+        .map(|s| (s.0.length * s.0.width * s.0.porosity * (s.0.flood - s.0.low)).value.max(0.0))
+        .sum();
+    let gone = if l.top_up == TopUp::Float { 0.0 } else { (l.evaporation * l.days).value };
+    Some((swing + gone) / (l.volume / l.depth).value)
+}
+
+/// Beds with a siphon whose water a sump gives or takes.
+fn siphons_on(d: &Document, ways: &Ways<'_>, sump: usize) -> Vec<usize> {
+    let place = ways.place(StationKind::Sump, sump);
+    let gives: Vec<usize> = (0..d.pumps.len())
+        .filter(|&p| drawn(ways, p).contains(&sump))
+        .flat_map(|p| ways.below(ways.place(StationKind::Pump, p)))
+        .collect();
+    (0..d.beds.len())
+        .filter(|&b| !d.beds[b].siphon.is_empty())
+        .filter(|&b| {
+            let bed = ways.place(StationKind::Bed, b);
+            gives.contains(&bed) || ways.sumps_below(bed).contains(&place)
+        })
+        .collect()
+}
+
+/// An area and a height within the ranges of a row, their product kept or, past all ranges, as much of it as there is room for.
+fn within(volume: f64, height: f64, heights: [f64; 2], most_area: f64) -> (Area, Length) {
+    let h = height.clamp(heights[0], heights[1]);
+    let a = if h > 0.0 { (volume / h).max(ROWS.0) } else { ROWS.0 };
+    let (a, h) = if a > most_area { (most_area, (volume / most_area).min(heights[1])) } else { (a, h) };
+    (AREA.of(a), SHORT_LENGTH.of(h))
+}
+
+/// Ends of the ranges of [`LevelsIn`]: least area of a row, most of a tank and of a bed (m2), least swing (m), other pipes (m3), a flow (m3/s).
+const ROWS: (f64, f64, f64, f64, f64, f64) = (0.01, 100.0, 50.0, mm(5.0), 2.0, l_h(100_000.0));
+/// Most rows of beds.
+const BED_ROWS: usize = 8;
+
+impl Supply {
+    /// What comes when the sumps stand at their lowest; nothing where that is the same.
+    pub fn least(&self) -> Option<Vec<f64>> {
+        let mut set = self.set.clone();
+        let mut solved = false;
+        for p in self.pumps.iter().flatten() {
+            solved = true;
+            for (q, &k) in p.out.low.outlets.iter().zip(&p.branches) {
+                set[k] = q.value.max(0.0);
+            }
+        }
+        solved.then_some(set)
+    }
+    /// The levels of a sump, if its size is known. Tanks stand as high as the most that a pump set by hand may send makes them.
+    ///
+    /// # Errors
+    /// Field errors of the sump.
+    pub fn sump(
+        &self,
+        d: &Document,
+        ways: &Ways<'_>,
+        order: &[usize],
+        sump: usize,
+        tanks: &[&DrainOut],
+        siphons: &[Option<SiphonOut>],
+        day: Day,
+    ) -> Result<Option<SumpSolved>, Vec<FieldError>> {
+        let Some(known) = d.sumps[sump].levels.first() else { return Ok(None) };
+        // Every pump that is set by hand may one day send all it can.
+        let mut high = self.set.clone();
+        for (p, pump) in d.pumps.iter().enumerate().filter(|(p, _)| self.pumps[*p].is_none()) {
+            let station = ways.place(StationKind::Pump, p);
+            let own = |k: &usize| ways.edges[*k].0 == station;
+            let asked: f64 = (0..high.len()).filter(own).map(|k| high[k]).sum();
+            let most = pump.can_send().value.max(asked);
+            (0..ways.edges.len()).filter(own).for_each(|k| high[k] *= if asked > 0.0 { most / asked } else { 1.0 });
+        }
+        let (_, through) = flow::run(ways, order, &high);
+        let rows = tanks_above(d, ways, sump).into_iter().map(|t| {
+            let q = FLOW.of(through[ways.place(StationKind::Tank, t)]).min(tanks[t].capacity);
+            let (area, rise) = (d.tanks[t].outlet.surface.value, tanks[t].rise(q).value);
+            let (area, rise) = within(area * rise, rise, [0.0, 1.0], ROWS.1);
+            TankRow { area, rise, leaves: Leaves::Measured, ..TankRow::default() }
+        });
+        let mut beds: Vec<BedRow> = vec![];
+        for b in siphons_on(d, ways, sump) {
+            let (Some(s), Some(o)) = (d.beds[b].siphon.first(), &siphons[b]) else { continue };
+            let height = (s.0.flood - s.0.low).value;
+            if let Some(last) = beds.last_mut().filter(|_| b >= BED_ROWS) {
+                last.area += o.swung / (last.porosity * last.swing);
+                continue;
+            }
+            let (area, swing) = within((o.swung / s.0.porosity).value, height, [ROWS.3, 1.0], ROWS.2);
+            let (inflow, siphon) = (o.inflow.max(FLOW.of(l_h(1.0))), o.bed.flow_high.max(FLOW.of(l_h(2.0))));
+            beds.push(BedRow { count: COUNT.of(1.0), area, porosity: s.0.porosity, swing, inflow, siphon });
+        }
+        let mine = |p: &usize| drawn(ways, *p).contains(&sump);
+        let pumped: f64 = (0..d.pumps.len()).filter(mine).map(|p| through[ways.place(StationKind::Pump, p)]).sum();
+        let pipes = (0..d.pumps.len()).filter(mine).filter_map(|p| self.pumps[p].as_ref()).map(|p| contents(&p.inputs));
+        let inputs = LevelsIn {
+            flow: FLOW.of(pumped.min(ROWS.5)),
+            length: LENGTH.of(0.0),
+            other_pipes: VOLUME.of((known.0.other_pipes.value + pipes.sum::<f64>()).min(ROWS.4)),
+            tanks: rows.collect(),
+            beds,
+            temperature: check::temperature(d, day),
+            ..known.0.clone()
+        };
+        match calculators::solve::<Levels>(&inputs, &mut Working::none()) {
+            Ok(out) => Ok(Some(SumpSolved { inputs, out })),
+            Err(e) => Err(e.into_iter().map(|e| e.under(&format!("sumps.{sump}.levels.0"))).collect()),
+        }
+    }
+    /// How far a sump has fallen below its mark.
+    pub fn fall(&self, sump: usize) -> Length {
+        LENGTH.of(self.falls[sump])
+    }
+}
