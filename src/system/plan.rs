@@ -1057,7 +1057,7 @@ mod tests {
         let twice = planned(&Goal { fish: goal.fish * 2.0, length: LENGTH.of(12.0), ..goal.clone() });
         let water = |p: &Planned| p.document.tanks.iter().map(|t| t.oxygen.volume.value).sum::<f64>();
         assert!((water(&twice) / water(&p) - 2.0).abs() < 0.15, "{} {}", water(&twice), water(&p));
-        assert!((twice.greens / p.greens).value - 2.0 < 0.15);
+        assert!(((twice.greens / p.greens).value - 2.0).abs() < 0.15);
     }
 
     #[test]
