@@ -186,20 +186,8 @@ fn roots(all: &[Input]) -> Vec<String> {
 /// Every level of a system, and a key that another system's has too.
 fn keyed(d: &Document) -> Result<Vec<(String, Checked)>, Vec<FieldError>> {
     let stations = d.stations();
-    let mut seen: Vec<String> = vec![];
-    // Fullest first says nothing of which group of fish a level belongs to: in the order of the document it does.
-    let mut levels = report::levels(d)?;
-    crate::units::arrange(&mut levels, |a, b| a.station.cmp(&b.station));
-    Ok(levels
-        .into_iter()
-        .map(|l| {
-            let id = stations.get(l.station).map_or("", |s| s.id);
-            let root = format!("{id} {}", l.level.id);
-            let nth = seen.iter().filter(|s| **s == root).count();
-            seen.push(root.clone());
-            (format!("{root} {nth}"), l)
-        })
-        .collect())
+    let key = |l: &Checked| format!("{} {} {}", stations.get(l.station).map_or("", |s| s.id), l.level.id, l.nth);
+    Ok(report::levels(d)?.into_iter().map(|l| (key(&l), l)).collect())
 }
 
 /// Compares two systems.

@@ -126,7 +126,7 @@ impl List {
         need: f64,
         spare: bool,
     ) {
-        if !(need > 0.0) {
+        if need.is_nan() || need <= 0.0 {
             return;
         }
         let i = match self.parts.iter().position(|p| p.key == key) {

@@ -874,7 +874,7 @@ const MOST_NEAR: usize = 3;
 fn near(goal: &Goal, end: &End, w: Words) -> Vec<Near> {
     let mut found: Vec<Near> = vec![];
     let mut offer = |title: String, changed: &Goal, edits: Vec<Edit>| {
-        let good = attempt(changed, w).is_ok();
+        let good = check(&mut changed.clone(), w.system).is_empty() && attempt(changed, w).is_ok();
         if good && found.len() < MOST_NEAR {
             found.push(Near { title, edits });
         }
@@ -988,7 +988,7 @@ mod tests {
         plan(goal, W).unwrap_or_else(|r| panic!("{} {:?}", r.why, r.near))
     }
     fn refused(goal: &Goal) -> Refused {
-        plan(goal, W).err().expect("refused")
+        plan(goal, W).expect_err("refused")
     }
     fn after(goal: &Goal, near: &Near) -> Goal {
         let mut goal = goal.clone();

@@ -167,7 +167,7 @@ pub fn proofs(d: &Document, w: Words) -> Result<Proofs, Vec<FieldError>> {
             continue;
         }
         let flow = s.flows.edges[k];
-        if !(flow > 0.0) {
+        if flow.is_nan() || flow <= 0.0 {
             continue;
         }
         let seconds = d.notes.bucket.value / flow;
