@@ -89,6 +89,7 @@ fn over(all: &[Checked]) -> Vec<&Checked> {
 #[test]
 fn a_repair_brings_what_it_says_and_hides_nothing() {
     let (repairs, whole, levels, mended) = (Cell::new(0), Cell::new(0), Cell::new(0), Cell::new(0));
+    let several = Cell::new(0);
     let add = |c: &Cell<usize>, n: usize| c.set(c.get() + n);
     each(256, |d| {
         let Ok(r) = report::report(d, Words::default()) else { return Ok(()) };
@@ -128,14 +129,16 @@ fn a_repair_brings_what_it_says_and_hides_nothing() {
             }
             add(&repairs, 1);
             add(&whole, usize::from(t.whole));
+            add(&several, usize::from(r.title.contains("; ")));
         }
         Ok(())
     });
     println!(
-        "{} levels over, {} with a repair to four fifths; {} repairs, {} mend all",
+        "{} levels over, {} with a repair to four fifths; {} repairs, {} of several changes, {} mend all",
         levels.get(),
         mended.get(),
         repairs.get(),
+        several.get(),
         whole.get()
     );
     assert!(repairs.get() > 100 && mended.get() * 10 > levels.get() * 5, "too few repairs to prove anything");

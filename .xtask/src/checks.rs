@@ -3,8 +3,8 @@
 use crate::machine::{self, WASM};
 use crate::project::Project;
 use crate::shell::{self, Count, Done, run, run_counting, run_quietly, say};
-use crate::size;
 use crate::web::{self, Web};
+use crate::{onefile, size};
 use std::process::Command;
 use std::time::Instant;
 
@@ -38,6 +38,9 @@ impl Group {
             Group::Browser => in_browser(project, filters),
             Group::EndToEnd => {
                 web::build(project)?;
+                if !onefile::is_current(project) {
+                    onefile::build(project)?;
+                }
                 let size = size::report(project);
                 let count = run_counting(end_to_end(project, "run.mjs")?.args(filters));
                 // A site that is too large is still worth trying out.

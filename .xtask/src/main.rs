@@ -4,6 +4,7 @@ mod checks;
 mod html;
 mod machine;
 mod offline;
+mod onefile;
 mod project;
 mod serve;
 mod sha256;
@@ -25,6 +26,7 @@ cargo xtask start [--port N] [--prefix /a/b/]   build the app, serve it on this 
 cargo xtask test [GROUP...] [-- FILTER...]      run every test, or the groups native, browser, e2e
 cargo xtask check                               formatting, lints and documentation, warnings denied
 cargo xtask build                               build the site into target/dist
+cargo xtask onefile                             build the whole app as one file, target/brimwise.html
 cargo xtask size                                what a first visit fetches, against the budget
 cargo xtask bench [browser] [FILTER...]         timings of the core, natively or in a browser
 cargo xtask shots [ROUTE...]                    pictures of the screens into target/shots
@@ -68,6 +70,7 @@ fn dispatch(arguments: &[String]) -> Done {
             checks::test(&project, &groups, filters)
         }
         "bench" => checks::bench(&project, rest),
+        "onefile" => none(rest).and_then(|()| onefile::build(&project)),
         "icons" => none(rest).and_then(|()| shell::run(&mut checks::end_to_end(&project, "icons.mjs")?)),
         "shots" | "vitals" => {
             web::build(&project)?;

@@ -11,16 +11,20 @@ const WORKER: &str = "offline.js";
 /// What stands in the worker's source for the version and for the files.
 const VERSION: &str = "const VERSION = \"none\";";
 const FILES: &str = "const FILES = {};";
+/// The environment variable with the public address.
+pub const ADDRESS: &str = "BRIMWISE_PUBLIC_URL";
 /// Before what the built page says its version. What opens a page from a cache can so tell whether page and cache belong together.
 const PLACE: &str = "<title>";
 
 /// Adds it all to the built site, which is otherwise finished.
 pub fn add(project: &Project) -> Done {
     let (dist, app, style) = (project.dist(), project.root.join("src").join("app"), project.root.join("style"));
-    for name in ["180.png", "192.png", "512.png", "512-maskable.png", "mark.svg"] {
+    for name in ["180.png", "192.png", "512.png", "512-maskable.png"] {
         copy(&style.join("icons").join(name), &dist.join("icons").join(name))?;
     }
     copy(&app.join("manifest.webmanifest"), &dist.join("manifest.webmanifest"))?;
+    // For pages of other sites; not of a first visit, and so not kept.
+    copy(&app.join("embed.js"), &dist.join("embed.js"))?;
     let worker = shell::read(&app.join("worker.js"))?;
     // It is one of the files of a first visit, so it must be there before they are listed.
     shell::write(&dist.join(WORKER), &worker)?;
@@ -32,7 +36,8 @@ pub fn add(project: &Project) -> Done {
     }
     let index = dist.join("index.html");
     let version = version(&files);
-    let page = stamped(&shell::read(&index)?, &version).ok_or("the built index.html has no title")?;
+    let tags = format!("<meta name=\"version\" content=\"{version}\">{}", address_tag(&address()?));
+    let page = stamped(&shell::read(&index)?, &tags).ok_or("the built index.html has no title")?;
     shell::write(&index, &page)?;
     shell::write(&dist.join(WORKER), &filled(&worker, &version, &files)?)
 }
@@ -49,10 +54,30 @@ fn version(files: &[(String, Vec<u8>)]) -> String {
     short(all.as_bytes())
 }
 
-/// The page with its version.
-fn stamped(page: &str, version: &str) -> Option<String> {
+/// The page with what it says of itself.
+fn stamped(page: &str, tags: &str) -> Option<String> {
     let (before, after) = page.split_once(PLACE)?;
-    Some(format!("{before}<meta name=\"version\" content=\"{version}\">{PLACE}{after}"))
+    Some(format!("{before}{tags}{PLACE}{after}"))
+}
+
+/// The address that links from this build carry; empty where it is wherever the app is opened.
+pub fn address() -> Done<String> {
+    checked(&shell::variable(ADDRESS).unwrap_or_default())
+}
+
+fn checked(address: &str) -> Done<String> {
+    let known = ["http://", "https://"].iter().any(|start| address.starts_with(start) && address.len() > start.len());
+    let plain = |c: char| c.is_ascii_graphic() && !"\"'<>#?&".contains(c);
+    match address {
+        "" => Ok(String::new()),
+        _ if known && address.chars().all(plain) => Ok(format!("{}/", address.trim_end_matches('/'))),
+        _ => Err(format!("{ADDRESS} is `{address}`; it must be an address such as https://example.org/tools/")),
+    }
+}
+
+/// What says it in the page; nothing for none.
+pub fn address_tag(address: &str) -> String {
+    if address.is_empty() { String::new() } else { format!("<meta name=\"brimwise-address\" content=\"{address}\">") }
 }
 
 /// The worker with its version and its files. It does not keep itself: the browser does.
@@ -82,11 +107,20 @@ mod tests {
     fn the_version_follows_every_byte() {
         assert_eq!(version(&files("a")), version(&files("a")));
         assert_ne!(version(&files("a")), version(&files("b")));
-        assert_eq!(
-            stamped("<head><title>x", "7f"),
-            Some("<head><meta name=\"version\" content=\"7f\"><title>x".to_owned())
-        );
+        assert_eq!(stamped("<head><title>x", "<i>"), Some("<head><i><title>x".to_owned()));
         assert_eq!(stamped("<head>", "7f"), None);
+    }
+
+    #[test]
+    fn only_an_address_is_taken_for_one() {
+        assert_eq!(checked(""), Ok(String::new()));
+        assert_eq!(checked("https://club.example/tools"), Ok("https://club.example/tools/".to_owned()));
+        for bad in
+            ["club.example", "https://", "file:///x", "https://a/#x", "https://a/\"", "javascript:x", "http://a b"]
+        {
+            assert!(checked(bad).is_err(), "{bad}");
+        }
+        assert_eq!(address_tag(""), "");
     }
 
     #[test]
@@ -105,6 +139,15 @@ mod tests {
         let project = Project::here().unwrap();
         let worker = shell::read(&project.root.join("src").join("app").join("worker.js")).unwrap();
         assert!(filled(&worker, "7f", &[]).is_ok());
-        assert!(shell::read(&project.root.join("index.html")).unwrap().contains(PLACE));
+        let page = shell::read(&project.root.join("index.html")).unwrap();
+        assert!(page.contains(PLACE));
+        // The icon stands in the page: some browsers ask for one of a file again with every step inside the app.
+        let mark = shell::read(&project.root.join("style").join("icons").join("mark.svg")).unwrap();
+        let mark: String = mark.lines().map(str::trim).collect();
+        let mark = mark.replace('"', "'").replace('#', "%23");
+        assert!(
+            page.contains(&format!("data:image/svg+xml,{mark}\"")),
+            "index.html holds another icon than style/icons/mark.svg"
+        );
     }
 }

@@ -94,7 +94,7 @@ fn fingerprint(project: &Project) -> String {
             (part, file, facts).hash(&mut hasher);
         }
     }
-    for name in ["BRIMWISE_WASM", "RUSTFLAGS"] {
+    for name in ["BRIMWISE_WASM", "RUSTFLAGS", offline::ADDRESS] {
         shell::variable(name).hash(&mut hasher);
     }
     format!("{:016x}", hasher.finish())

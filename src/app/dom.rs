@@ -132,9 +132,9 @@ pub fn remember(key: &str, text: &str) {
 
 /// Selects what stands in a text field.
 pub fn select(id: &str) {
-    if let Some(field) = by_id(id).and_then(|e| e.dyn_into::<web_sys::HtmlInputElement>().ok()) {
+    if let Some(field) = by_id(id) {
         let _ = field.focus();
-        field.select();
+        let _ = call_on(&field, "select", &[]);
     }
 }
 

@@ -67,16 +67,17 @@ fn list_of(path: &str) -> &str {
 
 fn row(board: Board, path: &str, name: &str, i: usize) -> El {
     let list = list_of(path).to_string();
-    let label = format!("Remove {name} {}", i + 1);
-    let remove = button("btn small", "Remove", move || {
+    // What there is at most one of needs no number.
+    let single = board.list(&list).is_some_and(|l| l.most == 1);
+    let label = if single { format!("Remove the {name}") } else { format!("Remove {name} {}", i + 1) };
+    let remove = button("btn small", if single { &label } else { "Remove" }, move || {
         board.set(&list, EditValue::Remove(i));
         super::dom::reveal(&board.id(&list));
     });
-    // What there is at most one of needs no number.
-    let single = board.list(list_of(path)).is_some_and(|l| l.most == 1);
-    let heading = if single { None } else { Some(words("h4", "", &numbered(name, i))) };
-    let label = if single { format!("Remove the {name}") } else { label };
-    div("row-head").kid(heading).kid(remove.set("aria-label", &label))
+    if single {
+        return div("buttons").kid(remove);
+    }
+    div("row-head").kid(words("h4", "", &numbered(name, i))).kid(remove.set("aria-label", &label))
 }
 
 fn end(board: Board, path: String) -> El {

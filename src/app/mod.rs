@@ -157,7 +157,9 @@ pub fn start() {
 
 /// The app over the browser's own storage.
 pub fn app() -> impl IntoView {
-    app_over(store::vault())
+    // A guest in another page keeps nothing, and reaches for nothing that is kept.
+    let guest = matches!(Route::parse(&location_hash().unwrap_or_default()), Route::Guest(..));
+    app_over(if guest { Box::new(store::Memory::default()) } else { store::vault() })
 }
 
 /// The app over any vault.
@@ -180,6 +182,8 @@ fn whole(vault: Box<dyn store::Vault>) -> Piece {
         Route::Plan => pages::plan::page(),
         Route::System(id) => pages::system::saved(id),
         Route::Demo(id) => pages::system::demo(&id),
+        Route::Guest(id, query) => pages::guest::page(&id, &query),
+        Route::Site(id) => pages::site::page(&id),
         Route::Code(code) => pages::linked::open(&code),
         Route::Linked => pages::linked::again(),
         Route::Lost => pages::lost(),
@@ -199,7 +203,17 @@ fn listen(shell: Shell) {
         if shell.route.with_untracked(|r| *r != to) {
             shell.store.flush();
             shell.notice.update(|n| *n = n.take().filter(|n| n.stays).map(|n| Notice { stays: false, ..n }));
+            let guest = |r: &Route| matches!(r, Route::Guest(..));
+            let (is, was) = (guest(&to), shell.route.with_untracked(guest));
+            if is != was {
+                // A guest keeps nothing and looks as it is told; nobody else does.
+                let _ = window().location().reload();
+            }
             shell.route.set(to);
+            // What stands in a page of others must not take the focus from it.
+            if is {
+                return;
+            }
             window().scroll_to_with_x_and_y(0.0, 0.0);
             request_animation_frame(|| {
                 if let Ok(Some(h1)) = document().query_selector("h1")
@@ -253,12 +267,6 @@ fn notice(shell: Shell, offline: offline::Offline) -> El {
 /// The bar of a page: the way back, the title, the unit switch.
 fn bar(title: impl Fn() -> String + Clone + 'static, back: Option<&'static str>) -> Piece {
     let shell = Shell::get();
-    let us = move || shell.units.get() == System::Us;
-    let units = move || if us() { "gal · in" } else { "L · mm" }.to_string();
-    let said = move || {
-        let (now, other) = if us() { ("US customary", "metric") } else { ("metric", "US customary") };
-        Some(format!("{}: units are {now}, change to {other}", units()))
-    };
     let heading = el("h1").set("tabindex", "-1").say(move || {
         let title = title();
         document().set_title(&format!("{title} · Brimwise"));
@@ -268,8 +276,18 @@ fn bar(title: impl Fn() -> String + Clone + 'static, back: Option<&'static str>)
         let link = el("a").class("icon").set("href", to).set("aria-label", "Back to the list");
         link.kid(glyph("M15 5L8 12L15 19"))
     });
-    let switch = button("btn small units", "", move || shell.switch()).live("aria-label", said).say(units);
-    all![el("header").class("bar").kid(back).kid(heading).kid(switch), trouble(shell)].into()
+    all![el("header").class("bar").kid(back).kid(heading).kid(units_switch(shell)), trouble(shell)].into()
+}
+
+/// The button that says which units are shown, and changes to the others.
+fn units_switch(shell: Shell) -> El {
+    let us = move || shell.units.get() == System::Us;
+    let units = move || if us() { "gal · in" } else { "L · mm" }.to_string();
+    let said = move || {
+        let (now, other) = if us() { ("US customary", "metric") } else { ("metric", "US customary") };
+        Some(format!("{}: units are {now}, change to {other}", units()))
+    };
+    button("btn small units", "", move || shell.switch()).live("aria-label", said).say(units)
 }
 
 /// Takes over the changes of a repair, with a way back, and puts the focus on the verdict that follows from them.

@@ -22,10 +22,10 @@ pub(super) fn square(s: &Symbol) -> El {
 
 const FIELD: &str = "share-text";
 
-/// Copies a text; where the browser does not, the person can.
-fn copy(shell: Shell, text: &str) {
+/// Copies a text; where the browser does not, the person can, from the field that holds it.
+pub(super) fn copy(shell: Shell, text: &str, field: &'static str) {
     let by_hand = move || {
-        dom::select(FIELD);
+        dom::select(field);
         let done = dom::call("document.execCommand", &["copy".into()]);
         let done = matches!(done, Some(Ok(v)) if v.is_truthy());
         shell.tell(if done { "Copied." } else { "It is selected: copy it from there." }, None);
@@ -51,7 +51,7 @@ fn hand(shell: Shell, title: &str, text: &str) {
             let name = |e: &JsValue| js_sys::Reflect::get(e, &"name".into()).ok().and_then(|n| n.as_string());
             // Whoever changes their mind wants nothing said.
             if done.is_err_and(|e| name(&e).as_deref() != Some("AbortError")) {
-                copy(shell, &text);
+                copy(shell, &text, FIELD);
             }
         });
     }
@@ -96,7 +96,7 @@ fn shown(shell: Shell, desk: Desk, made: link::Link, bare: bool) -> Piece {
     });
     let text = made.text.clone();
     let class = if share.is_some() { "btn" } else { "btn go" };
-    let buttons = div("buttons").kid(share).kid(button(class, small, move || copy(shell, &text)));
+    let buttons = div("buttons").kid(share).kid(button(class, small, move || copy(shell, &text, FIELD)));
     let square: Piece = match &made.symbol {
         Some(s) => {
             el("figure").class("square").kid(square(s)).kid(words("figcaption", "hint", "For a phone's camera.")).into()

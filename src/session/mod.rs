@@ -1,6 +1,7 @@
 //! What a person's work needs beside the sums: routes, undo, the envelope of saved work, files in and out. Nothing here knows a browser.
 
 pub mod code;
+pub mod guest;
 pub mod history;
 pub mod keys;
 pub mod link;

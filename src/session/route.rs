@@ -22,6 +22,10 @@ pub enum Route {
     System(String),
     /// A demo system.
     Demo(String),
+    /// A calculator or a system as a guest in another page: which, and what its address says besides.
+    Guest(String, String),
+    /// How to put a calculator into another page; the list of them where none is named.
+    Site(String),
     /// Work in a code.
     Code(String),
     /// Work that came in a code, at its short address.
@@ -42,7 +46,7 @@ impl Route {
     /// Reads the part after `#` (with or without it). What follows a `?` is left to others.
     pub fn parse(hash: &str) -> Self {
         let hash = hash.strip_prefix('#').unwrap_or(hash);
-        let path = hash.split('?').next().unwrap_or("");
+        let (path, query) = hash.split_once('?').unwrap_or((hash, ""));
         if let Some(code) = path.strip_prefix(code::MARK) {
             // Whoever reads the code says what is wrong with it.
             return Self::Code(code.chars().take(code::LONGEST + 1).collect());
@@ -63,6 +67,9 @@ impl Route {
             (Some("calculator"), Some(Some(id)), Some(Some(saved))) => Self::Calculator { id, saved: Some(saved) },
             (Some("system"), Some(Some(id)), None) => Self::System(id),
             (Some("demo"), Some(Some(id)), None) => Self::Demo(id),
+            (Some("embed"), Some(Some(id)), None) => Self::Guest(id, query.into()),
+            (Some("site"), None, None) => Self::Site(String::new()),
+            (Some("site"), Some(Some(id)), None) => Self::Site(id),
             _ => Self::Lost,
         }
     }
@@ -76,6 +83,10 @@ impl Route {
             Self::Calculator { id, saved: Some(saved) } => format!("#/calculator/{id}/{saved}"),
             Self::System(id) => format!("#/system/{id}"),
             Self::Demo(id) => format!("#/demo/{id}"),
+            Self::Guest(id, query) if query.is_empty() => format!("#/embed/{id}"),
+            Self::Guest(id, query) => format!("#/embed/{id}?{query}"),
+            Self::Site(id) if id.is_empty() => "#/site".into(),
+            Self::Site(id) => format!("#/site/{id}"),
             Self::Code(code) => format!("#{}{code}", code::MARK),
             Self::Linked => "#/linked".into(),
         }
@@ -96,6 +107,10 @@ mod tests {
             Route::Calculator { id: "drain".into(), saved: Some("k3x9".into()) },
             Route::System("k3x9".into()),
             Route::Demo("trough".into()),
+            Route::Guest("drain".into(), String::new()),
+            Route::Guest("drain".into(), "flow=2+L%2Fs&look=dark".into()),
+            Route::Site(String::new()),
+            Route::Site("drain".into()),
             Route::Code("AB2X".into()),
             Route::Linked,
         ];

@@ -434,7 +434,7 @@ pub fn solve_on(d: &Document, ways: &Ways<'_>, day: Day) -> Result<Solved, Vec<F
     let mut sumps = vec![];
     let drains: Vec<&DrainOut> = tanks.iter().map(|t| &t.outlet).collect();
     for i in 0..d.sumps.len() {
-        match supply.sump(d, ways, &order, i, &drains, &siphons, day) {
+        match supply.sump(d, ways, i, &drains, &siphons, day) {
             Ok(s) => {
                 let all = s.iter().flat_map(|s| levels::three(&s.out));
                 levels.extend(all.map(|l| (ways.place(StationKind::Sump, i), l)));

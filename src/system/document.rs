@@ -348,7 +348,7 @@ impl Fields for Document {
         list(f, &List::new(6, "settlers", "Settlers", "settler", MOST), &mut self.settlers);
         list(f, &List::new(7, "beds", "Grow beds", "bed", MOST), &mut self.beds);
         list(f, &List::new(8, "edges", "The way of the water", "edge", MOST_EDGES), &mut self.edges);
-        let heat = List::new(9, "heat", "Heat", "heat", 1);
+        let heat = List::new(9, "heat", "Heat", "heater and climate", 1);
         list(f, &heat.help("Heaters, lids, walls and the climate."), &mut self.heat);
         let test = List::new(10, "ammonia", "Water test and filter", "water test and filter", 1);
         list(f, &test.help("What the test kit reads, and the medium that turns ammonia over."), &mut self.ammonia);

@@ -86,10 +86,11 @@ impl Matter {
 fn moved(spec: &Spec, si: f64, assumed: bool) -> Option<[f64; 2]> {
     let [low, high] = if assumed {
         ranking::spread(spec, si)
-    } else if spec.kind.id == "temperature" {
-        [si - TYPED_K.value, si + TYPED_K.value]
     } else {
-        [si * (1.0 - TYPED.value), si * (1.0 + TYPED.value)]
+        let off = if spec.kind.id == "temperature" { TYPED_K.value } else { si.abs() * TYPED.value };
+        // No more than it can be at all.
+        let off = spec.likely.map_or(off, |[a, b]| off.min((b - a) / 2.0));
+        [si - off, si + off]
     };
     let ends = [low, high].map(|x| {
         let x = if spec.kind.whole { x.round() } else { x };

@@ -389,6 +389,22 @@ pub fn parts(d: &Document, w: Words) -> Result<Parts, Vec<FieldError>> {
         list.piece(WATER, format!("pump {}", p.id), what, "and its lift: check its curve".into(), 1.0, false);
         let note = "one for each branch, to set its flow";
         list.piece(WATER, "valve".into(), "Ball valve for a branch".into(), note.into(), branches as f64, false);
+        // What is known of its supply pipes.
+        let mut supply = |pipe: &'static Pipe, bore: Length, length: Length| {
+            let (id, name, note) = pipe_words(pipe, bore, w);
+            list.add(PIPE, format!("pipe {id}"), name, note, Count::Length, length.value, true);
+        };
+        let runs = ways.edges.iter().zip(&d.edges).filter(|(e, _)| e.0 == station).filter_map(|(_, e)| e.run.first());
+        let trunk = p.curve.first().map(|c| &c.0);
+        if let Some(c) = trunk {
+            supply(c.pipe, c.bore, c.length);
+        }
+        for r in runs {
+            supply(r.0.pipe, r.0.bore, r.0.length);
+            if let Some(c) = trunk.filter(|_| r.0.between.value > 0.0) {
+                supply(c.pipe, c.bore, r.0.between);
+            }
+        }
     }
     for (b, o) in d.beds.iter().zip(&solved.beds) {
         let i = &b.bed;

@@ -6,6 +6,7 @@
 use super::check::{self, Day};
 use super::document::Document;
 use super::flow::{self, StationKind};
+use super::supply;
 use crate::calculators::air::AirMode;
 use crate::calculators::drain::{Arrangement, Drain, DrainIn};
 use crate::calculators::form::{self, Edit, FieldError};
@@ -361,6 +362,13 @@ pub fn take(d: &Document, key: &str, read: f64) -> Option<Vec<Edit>> {
     }
     if kind == "bucket" {
         let k = d.edges.iter().position(|e| e.from == id && e.to == to)?;
+        // Where the flow was worked out, this branch is now set by hand, and so are its neighbours, to what was predicted.
+        let by_hand = supply::by_hand(d);
+        if by_hand.edges[k].run.len() < d.edges[k].run.len() {
+            let like = (0..d.edges.len()).filter(|&j| d.edges[j].from == id);
+            edits.extend(like.map(|j| Edit::num(format!("edges.{j}.flow"), by_hand.edges[j].flow)));
+            edits.push(Edit::rows(format!("edges.{k}.run"), 0));
+        }
         edits.push(Edit::num(format!("edges.{k}.flow"), d.notes.bucket / SECONDS.of(read)));
         return Some(edits);
     }
@@ -484,6 +492,20 @@ mod tests {
         }
         assert!(form::check(&mut d, System::Metric).is_empty());
         d
+    }
+
+    /// On a branch whose flow was worked out the bucket takes the place of the sum, and the other branch keeps what it got.
+    #[test]
+    fn a_bucket_takes_the_place_of_a_solved_flow() {
+        let d = demo::by_id("enlarged").expect("there").document();
+        let flows = |d: &Document| check::solve(d, Day::Today).expect("solves").flows.edges;
+        let before = flows(&d);
+        let k = d.edges.iter().position(|e| e.to == "trough").expect("a branch");
+        let read = d.notes.bucket.value / (0.9 * before[k]);
+        let slower = flows(&after(&d, "bucket pump trough", read));
+        assert!((slower[k] / before[k] - 0.9).abs() < 1e-3, "{before:?} {slower:?}");
+        let other = d.edges.iter().position(|e| e.to == "new").expect("a branch");
+        assert!((slower[other] / before[other] - 1.0).abs() < 1e-2);
     }
 
     #[test]

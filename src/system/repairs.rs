@@ -756,6 +756,7 @@ impl Search<'_> {
             if to > from {
                 all.push(Lever { steps: FINE, at: Box::new(at), also: "" });
             }
+            self.stronger(k, all);
         }
     }
 
@@ -778,6 +779,23 @@ impl Search<'_> {
         if steps > 0 {
             all.push(Lever { steps, at: Box::new(at), also: "" });
         }
+    }
+
+    /// A stronger pump, with one branch given what is more.
+    fn stronger<'a>(&'a self, k: usize, all: &mut Vec<Lever<'a>>) {
+        let (d, w) = (self.d, self.w);
+        let (pump, to) = self.ways.edges[k];
+        let (i, name) = (self.ways.stations[pump].index, self.ways.stations[to].name);
+        let (most, set) = (d.pumps[i].can_send().value, d.edges[k].flow.value);
+        let key = if d.pumps[i].curve.is_empty() { "most" } else { "curve.0.free_flow" };
+        let at = move |step: usize| {
+            let up = nice(FLOW.0, between(most, 8.0 * most, step as f64 / FINE as f64), most, w.system);
+            let (up, set) = (FLOW.of(up), FLOW.of(set + up - most));
+            let title = format!("A pump that can send {}, {} of it to {name}", w.q(FLOW, up), w.q(FLOW, set));
+            let edits = vec![Edit::num(format!("pumps.{i}.{key}"), up), Edit::num(format!("edges.{k}.flow"), set)];
+            Change { title, edits }
+        };
+        all.push(Lever { steps: FINE, at: Box::new(at), also: "It costs more to run." });
     }
 
     /// Less through some branches, all in the same part.

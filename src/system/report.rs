@@ -262,7 +262,7 @@ fn chain(d: &Document, ways: &Ways<'_>, s: &Solved, levels: &[Checked], repairs:
         let head = if t.throttled {
             format!("Throttled to {}, four fifths of that: {turns} tank volumes an hour", w.q(FLOW, t.flow))
         } else {
-            format!("At the {} it is set to: {turns} tank volumes an hour", w.q(FLOW, t.flow))
+            format!("At the {} it gets: {turns} tank volumes an hour", w.q(FLOW, t.flow))
         };
         links.push(Link { state, head, text: oxygen_words(d, s, i, w), repair: None });
         let (all, safe) = fish_of(d, s, i);

@@ -47,8 +47,8 @@ pub struct Supply {
     pub set: Vec<f64>,
     /// Pumps that were solved; nothing for those whose set flows count.
     pub pumps: Vec<Option<PumpSolved>>,
-    /// How far every sump has fallen below its mark while the pump runs and the beds are drained, m.
-    falls: Vec<f64>,
+    /// Stations in the order of the water.
+    order: Vec<usize>,
 }
 
 /// A level has settled when it moves less than this, m.
@@ -135,11 +135,22 @@ struct Coupled<'a> {
     set: Vec<f64>,
     lips: Vec<Lip>,
     pumps: Vec<Option<Turning>>,
-    /// Of every sump with levels: its area, what its pumps' pipes hold, its tanks, and the most it can fall.
-    sumps: Vec<Option<(f64, f64, Vec<usize>, f64)>>,
+    /// Sumps that fall, with levels.
+    sumps: Vec<Option<Falling>>,
     /// Under-water ends: edge and tank.
     under: Vec<(usize, usize)>,
     viscosity: KinematicViscosity,
+}
+
+/// A sump while levels settle.
+struct Falling {
+    area: f64,
+    /// What its pumps' pipes hold.
+    pipes: f64,
+    /// The tanks whose water falls into it.
+    tanks: Vec<usize>,
+    /// The most it can fall.
+    most: f64,
 }
 
 /// A pump while levels settle.
@@ -180,9 +191,9 @@ impl Coupled<'_> {
         let (_, through) = flow::run(self.ways, self.order, &set);
         let rise = |t: usize| self.lips[t].rise(through[self.ways.place(StationKind::Tank, t)]);
         let falls = self.sumps.iter().map(|s| {
-            s.as_ref().map_or(0.0, |(area, pipes, tanks, most)| {
-                let held: f64 = tanks.iter().map(|&t| self.lips[t].area * rise(t)).sum();
-                ((held + pipes) / area).min(*most)
+            s.as_ref().map_or(0.0, |s| {
+                let held: f64 = s.tanks.iter().map(|&t| self.lips[t].area * rise(t)).sum();
+                ((held + s.pipes) / s.area).min(s.most)
             })
         });
         falls.chain(self.under.iter().map(|u| rise(u.1))).collect()
@@ -233,9 +244,8 @@ pub fn supply(d: &Document, ways: &Ways<'_>, order: &[usize], day: Day) -> Resul
             return Err(vec![FieldError::new(path, fault, "a mark over the water that the pump needs")]);
         }
     }
-    let mut falls = vec![0.0; d.sumps.len()];
     if known.iter().all(Option::is_none) {
-        return Ok(Supply { set, pumps: vec![None; d.pumps.len()], falls });
+        return Ok(Supply { set, pumps: vec![None; d.pumps.len()], order: order.to_vec() });
     }
     let mut faults = vec![];
     let mut pumps = vec![];
@@ -258,7 +268,8 @@ pub fn supply(d: &Document, ways: &Ways<'_>, order: &[usize], day: Day) -> Resul
     let sumps = d.sumps.iter().enumerate().map(|(s, sump)| {
         let l = &sump.levels.first().filter(|l| l.0.top_up == TopUp::AtRest)?.0;
         let pipes = pumps.iter().flatten().filter(|p| p.from.contains(&s)).map(|p| contents(&p.inputs)).sum();
-        Some(((l.volume / l.depth).value, pipes, tanks_above(d, ways, s), l.mark.value))
+        let area = (l.volume / l.depth).value;
+        Some(Falling { area, pipes, tanks: tanks_above(d, ways, s), most: l.mark.value })
     });
     let under = pumps.iter().flatten().flat_map(|p| {
         p.inputs.branches.iter().zip(&p.branches).filter(|(b, _)| b.ends == Ends::Under).map(|(_, k)| *k)
@@ -281,7 +292,6 @@ pub fn supply(d: &Document, ways: &Ways<'_>, order: &[usize], day: Day) -> Resul
         let at = FieldError::new(format!("pumps.{p}"), fault, "a larger sump, or a shorter way");
         return Err(vec![FieldError { label: d.pumps[p].name.clone(), ..at }]);
     };
-    falls.copy_from_slice(&levels[..d.sumps.len()]);
     let mut solved = vec![];
     for p in 0..d.pumps.len() {
         let (Some(mut inputs), Some(Turning { from, branches, .. })) = (coupled.lifted(p, &levels), &coupled.pumps[p])
@@ -310,7 +320,7 @@ pub fn supply(d: &Document, ways: &Ways<'_>, order: &[usize], day: Day) -> Resul
         }
         solved.push(Some(PumpSolved { inputs, out, branches: branches.clone() }));
     }
-    if faults.is_empty() { Ok(Supply { set, pumps: solved, falls }) } else { Err(faults) }
+    if faults.is_empty() { Ok(Supply { set, pumps: solved, order: order.to_vec() }) } else { Err(faults) }
 }
 
 /// The same system with every pump set by hand to what it sends today: for questions about the flow itself.
@@ -436,7 +446,6 @@ impl Supply {
         &self,
         d: &Document,
         ways: &Ways<'_>,
-        order: &[usize],
         sump: usize,
         tanks: &[&DrainOut],
         siphons: &[Option<SiphonOut>],
@@ -452,7 +461,7 @@ impl Supply {
             let most = pump.can_send().value.max(asked);
             (0..ways.edges.len()).filter(own).for_each(|k| high[k] *= if asked > 0.0 { most / asked } else { 1.0 });
         }
-        let (_, through) = flow::run(ways, order, &high);
+        let (_, through) = flow::run(ways, &self.order, &high);
         let rows = tanks_above(d, ways, sump).into_iter().map(|t| {
             let q = FLOW.of(through[ways.place(StationKind::Tank, t)]).min(tanks[t].capacity);
             let (area, rise) = (d.tanks[t].outlet.surface.value, tanks[t].rise(q).value);
@@ -487,9 +496,5 @@ impl Supply {
             Ok(out) => Ok(Some(SumpSolved { inputs, out })),
             Err(e) => Err(e.into_iter().map(|e| e.under(&format!("sumps.{sump}.levels.0"))).collect()),
         }
-    }
-    /// How far a sump has fallen below its mark.
-    pub fn fall(&self, sump: usize) -> Length {
-        LENGTH.of(self.falls[sump])
     }
 }

@@ -70,6 +70,13 @@ export function lasting(folder, { size = phone } = {}) {
   return chromium.launchPersistentContext(folder, { executablePath, args, headless: true, viewport: size, reducedMotion: "reduce", locale: "en-GB" });
 }
 
+/** A visitor whose browser is as it comes, without what drivers of tests switch off: storage in frames is parted by site, as it is for people. */
+export function common(folder, { size = desk } = {}) {
+  const own = ["--headless=new", "--remote-debugging-pipe", `--user-data-dir=${folder}`, "--no-sandbox", "--no-first-run", "--disable-dev-shm-usage", "about:blank"];
+  const executablePath = browserPath();
+  return chromium.launchPersistentContext(folder, { executablePath, ignoreDefaultArgs: true, args: own, viewport: size, locale: "en-GB" });
+}
+
 /** A fresh visitor: nothing stored, nothing cached. */
 export function visitor(browser, { size = phone, dark = false, touch = size.width < 600, ...rest } = {}) {
   return browser.newContext({
@@ -85,10 +92,10 @@ export function visitor(browser, { size = phone, dark = false, touch = size.widt
 
 /**
  * Watches all pages of a visitor. Gives the list of faults, which grows: console errors and warnings, errors in scripts, violations
- * of the policy, failed or refused requests, and requests that leave the site's origin. `requests` lists every address asked for.
+ * of the policy, failed or refused requests, and requests that leave the site's origin (or origins). `requests` lists every address asked for.
  */
 export async function watch(context, base) {
-  const origin = new URL(base).origin;
+  const origins = [base].flat().map((address) => new URL(address).origin);
   const faults = [];
   const requests = [];
   await context.addInitScript(() => {
@@ -109,7 +116,7 @@ export async function watch(context, base) {
     const url = new URL(request.url());
     if (!["http:", "https:", "ws:", "wss:"].includes(url.protocol)) return;
     requests.push(request.url());
-    if (url.origin !== origin) faults.push(`a request left the site: ${url}`);
+    if (!origins.includes(url.origin)) faults.push(`a request left the site: ${url}`);
   });
   context.on("requestfailed", (request) => faults.push(`failed: ${request.url()}: ${request.failure()?.errorText}`));
   context.on("response", (response) => {

@@ -23,8 +23,8 @@ export async function policyOf(folder) {
   return /content="([^"]+)"/.exec(tag)[1];
 }
 
-/** Starts one. `headers(path)` gives what is sent besides. */
-export async function host(folder, { path = prefix, headers = () => ({}), port = 0 } = {}) {
+/** Starts one. `headers(path)` gives what is sent besides; in pages, `words` are put in place of others. */
+export async function host(folder, { path = prefix, headers = () => ({}), port = 0, name = "127.0.0.1", words = {} } = {}) {
   const here = { folder, asked: [], missing: new Set() };
   const answer = async (request, response) => {
     const target = decodeURIComponent(request.url.split(/[?#]/)[0]);
@@ -36,8 +36,11 @@ export async function host(folder, { path = prefix, headers = () => ({}), port =
     if (size < 0) return response.writeHead(404, { "content-type": "text/plain" }).end("Not here.\n");
     const kind = kinds[inside.split(".").at(-1)] ?? "application/octet-stream";
     // The least helpful caching there is, short of forbidding it.
-    response.writeHead(200, { "content-type": kind, "content-length": size, "cache-control": "no-cache", ...headers(inside) });
-    return createReadStream(file).pipe(response);
+    response.writeHead(200, { "content-type": kind, "cache-control": "no-cache", ...headers(inside) });
+    const swaps = Object.entries(words);
+    if (!swaps.length || !inside.endsWith(".html")) return createReadStream(file).pipe(response);
+    const page = await readFile(file, "utf8");
+    return response.end(swaps.reduce((text, [from, to]) => text.replaceAll(from, to), page));
   };
   let server;
   here.start = () =>
@@ -46,7 +49,7 @@ export async function host(folder, { path = prefix, headers = () => ({}), port =
       server.once("error", reject);
       server.listen(port, "127.0.0.1", () => {
         ({ port } = server.address());
-        here.base = `http://127.0.0.1:${port}${path}`;
+        here.base = `http://${name}:${port}${path}`;
         resolve();
       });
     });

@@ -3,6 +3,19 @@ import { visit } from "./harness.mjs";
 
 const most = 60;
 
+/** Screens that the first page does not lead to by one link. */
+export const besides = ["#/site", "#/site/drain", "#/site/running"];
+
+/** What stands in pages of others, each in a page of its own: as asked for, with a look of its own, with values that cannot be taken. */
+export const guests = [
+  "#/embed/drain?flow=2400+L%2Fh",
+  "#/embed/oxygen?look=dark&accent=ffe000",
+  "#/embed/bed?look=light&accent=808080",
+  "#/embed/system?demo=enlarged",
+  "#/embed/drain?flow=fast",
+  "#/embed/nothing?x=1",
+];
+
 /** Every route that can be reached by links, the first page first. */
 export async function discover(page, base) {
   const found = ["#/"];

@@ -3,7 +3,6 @@
 
 use super::system::Check;
 use crate::app::el::*;
-use crate::app::parts::fold;
 use crate::app::{Shell, act, board::Board, desk::Desk, form, gauge};
 use crate::session::{Work, staff::staff, stations};
 use crate::system::flow::StationKind;
@@ -174,7 +173,7 @@ fn ways(desk: Desk, board: Board, id: StoredValue<String>) -> El {
         };
         div("buttons").kids(open.into_iter().map(one).collect())
     };
-    let more = fold("fold more", words("span", "", "Lead its water elsewhere too"), part(more));
+    let more = el("details").class("fold more").kid(el("summary").text("Lead its water elsewhere too")).kid(part(more));
     div("ways").kid(each(keys, make)).kid(more)
 }
 

@@ -92,7 +92,18 @@ pub(super) fn linked(entry: &'static Entry, mut work: Work) -> Piece {
 }
 
 fn show(entry: &'static Entry, desk: Desk, saved: Option<String>, over: Option<Piece>) -> Piece {
+    let title = move || {
+        let name = desk.work.with(|w| w.name.clone());
+        if name.is_empty() { entry.title.to_string() } else { name }
+    };
+    let shelf = all![shelf::shelf(entry, desk, saved), share::share(desk)];
+    all![bar(title, Some("#/")), over, body(entry, desk, Some(shelf.into()))].into()
+}
+
+/// The calculator over some work. Without a shelf it is a guest in another page, and shorter.
+pub(super) fn body(entry: &'static Entry, desk: Desk, shelf: Option<Piece>) -> El {
     let shell = Shell::get();
+    let guest = shelf.is_none();
     undo_keys(desk);
 
     let working = RwSignal::new(false);
@@ -139,17 +150,26 @@ fn show(entry: &'static Entry, desk: Desk, saved: Option<String>, over: Option<P
     let inputs = div("inputs")
         .kid(el("section").class("sheet").kid(head).kid(form::form(board, "")))
         .kid(measure_first(desk, board))
-        .kid(shelf::shelf(entry, desk, saved))
-        .kid(share::share(desk));
+        .kid(shelf);
 
     let steps = part(move || working.get().then(|| r.get(|o, s| Some(parts::steps(&o.steps, s)))));
     let steps = fold("sheet fold prints", "Show the working", steps).on("toggle", move |_| working.set(true));
-    let about = all![words("p", "", entry.about), words("p", "muted", "Results are planning estimates.")];
+    let site = words("a", "tap", "Put this on your site").set("href", &Route::Site(entry.id.into()).hash());
+    let about = all![
+        words("p", "", entry.about),
+        words("p", "muted", "Results are planning estimates."),
+        (!guest).then_some(site)
+    ];
+    let all = all![
+        r.part(|o, _| o.report.pictures.iter().skip(1).map(figure::picture).collect::<Vec<_>>().into()),
+        r.part(|o, _| o.report.tables.iter().map(parts::table).collect::<Vec<_>>().into()),
+        sheet("Results", r.part(|o, s| parts::outputs(&o.outputs, s))),
+    ];
+    let all: Piece =
+        if guest { fold("sheet fold all", "Pictures, tables and all results", all).into() } else { all.into() };
     let rest = div("rest")
         .kid(r.part(|o, _| parts::notes(&o.report.notes)))
-        .kid(r.part(|o, _| o.report.pictures.iter().skip(1).map(figure::picture).collect::<Vec<_>>().into()))
-        .kid(r.part(|o, _| o.report.tables.iter().map(parts::table).collect::<Vec<_>>().into()))
-        .kid(sheet("Results", r.part(|o, s| parts::outputs(&o.outputs, s))))
+        .kid(all)
         .kid(r.sheet(
             "Take care",
             |o| !o.report.cautions.is_empty(),
@@ -158,11 +178,7 @@ fn show(entry: &'static Entry, desk: Desk, saved: Option<String>, over: Option<P
         .kid(steps)
         .kid(sheet("About this calculator", about).class("about"));
 
-    let title = move || {
-        let name = desk.work.with(|w| w.name.clone());
-        if name.is_empty() { entry.title.to_string() } else { name }
-    };
-    all![bar(title, Some("#/")), over, main("page calculator").kid(result).kid(inputs).kid(rest)].into()
+    main("page calculator").kid(result).kid(inputs).kid(rest)
 }
 
 /// How long the typing must pause before the assumptions are ranked.

@@ -20,11 +20,13 @@ pub(in crate::app) fn page() -> Piece {
         .kid(el("ul").class("plain asks").kid(systems::mine(shell, false)).kids(systems::demos()))
         .kid(div("buttons").kid(systems::new_one(shell)).kid(systems::planner()));
     let small = "Results are planning estimates. Local codes and licensed practice come first.";
+    let site = words("a", "tap", "Put a calculator on your own site").set("href", &Route::Site(String::new()).hash());
     let main = main("page home")
         .kid(words("p", "verdict lead", "Know what spills, starves or smothers before you cut pipe or move fish."))
         .kid(sheet("Calculators", calculators).class(""))
         .kid(systems)
         .kid(words("p", "muted small-print", small))
+        .kid(el("p").kid(site))
         .kid(offline::line());
     all![bar(titled("Brimwise"), None), main].into()
 }

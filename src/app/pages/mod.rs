@@ -4,9 +4,11 @@ mod answers;
 mod around;
 pub(super) mod beside;
 pub(super) mod calculator;
+pub(super) mod guest;
 pub(super) mod home;
 pub(super) mod linked;
 pub(super) mod plan;
+pub(super) mod site;
 pub(super) mod system;
 pub(super) mod systems;
 

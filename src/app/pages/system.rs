@@ -149,13 +149,13 @@ fn page(desk: Desk, over: Option<Piece>) -> Piece {
 }
 
 /// A staff that says of which level it is.
-fn named(mut s: Staff, name: &str) -> Staff {
+pub(super) fn named(mut s: Staff, name: &str) -> Staff {
     s.figures = format!("{name}: {}", s.figures);
     s
 }
 
 /// A level on its worst day, and today's beside it.
-fn checked(l: &Checked, system: System) -> Piece {
+pub(super) fn checked(l: &Checked, system: System) -> Piece {
     let day = (l.day != Day::Today).then(|| {
         let today = staff(&l.today, system);
         words("p", "muted figures", &format!("{}; today {}", l.day.word(), today.large))
@@ -164,7 +164,7 @@ fn checked(l: &Checked, system: System) -> Piece {
 }
 
 /// What leads to what.
-fn chain(r: &Report, take: &Take) -> Piece {
+pub(super) fn chain(r: &Report, take: &Take) -> Piece {
     if r.chain.is_empty() {
         return nothing();
     }

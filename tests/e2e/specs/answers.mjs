@@ -31,7 +31,11 @@ export async function run({ open, expect, axe, fits, phone }) {
     [titles[0], before],
   );
 
-  // A number to measure leads to its field, wherever that is folded away.
-  await fold(titles[2]).getByRole("button").first().click();
-  await page.waitForFunction(() => /^(INPUT|SUMMARY|SELECT)$/.test(document.activeElement?.tagName) && document.activeElement.closest("details.fold"));
+  // A number to measure leads to its field, wherever that is folded away: the last one's station was never opened.
+  const go = fold(titles[2]).getByRole("button").last();
+  const what = (await go.getAttribute("aria-label")).split(": ").pop();
+  await go.click();
+  await page.waitForFunction(() => /^(INPUT|SUMMARY|SELECT)$/.test(document.activeElement?.tagName));
+  const field = await page.evaluate(() => document.activeElement.closest(".field")?.innerText ?? "");
+  expect(field.toLowerCase().includes(what.toLowerCase()), `“${what}” leads to “${field}”`);
 }

@@ -1,0 +1,158 @@
+//! A calculator, or the check of a system, as a guest in somebody else's page: no bar, nothing kept, and a way into the app.
+
+use super::calculator;
+use super::main;
+use super::system::{chain, checked, named};
+use crate::app::el::*;
+use crate::app::parts::{self, Take, fold, sheet};
+use crate::app::{Shell, desk::Desk, dom, share, shelf, units_switch};
+use crate::calculators::{self, form::FieldError};
+use crate::session::guest::{ACCENT, CODE, DEMO, LOOK, Query, accent};
+use crate::session::{Paper, Route, Work, code, link, staff::staff};
+use crate::system::{
+    demo,
+    report::{self, Report},
+};
+use crate::units::{System, Words};
+use leptos::{prelude::*, wasm_bindgen::JsCast, web_sys::HtmlElement};
+use std::rc::Rc;
+
+/// The name of the view that shows a system.
+pub(super) const SYSTEM: &str = "system";
+
+/// The view that an address names.
+pub(in crate::app) fn page(id: &str, query: &str) -> Piece {
+    let query = Query::read(query);
+    dress(&query);
+    if id == SYSTEM {
+        return match system(&query) {
+            Ok(work) => of_system(work),
+            Err(why) => trouble(&why),
+        };
+    }
+    let Some(entry) = calculators::by_id(id) else {
+        return trouble(&format!("There is no calculator “{id}”."));
+    };
+    let (work, faults) = match query.work(entry) {
+        Ok(work) => (work, None),
+        Err(faults) => {
+            let head = "The page around sets values that cannot be taken; the usual first values stand in their place.";
+            let banner = div("banner").kid(words("p", "", head)).kid(wrong(&faults));
+            (Work::new(Paper::Sheet((entry.sheet)())), Some(banner))
+        }
+    };
+    let desk = Desk::new(work, None, Shell::get().store);
+    all![head(entry.title), faults, calculator::body(entry, desk, None), foot(desk)].into()
+}
+
+/// The whole page in the look that is asked for.
+fn dress(query: &Query) {
+    let shell = Shell::get();
+    if let Some(units) = query.units() {
+        shell.units.set(units);
+    }
+    let Some(root) = document().document_element().and_then(|e| e.dyn_into::<HtmlElement>().ok()) else { return };
+    let mut class = String::from("guest");
+    if let Some(look @ ("light" | "dark")) = query.get(LOOK) {
+        class = format!("{class} {look}");
+    }
+    if let Some([light, dark]) = query.get(ACCENT).and_then(accent) {
+        // Not an inline style, which a strict policy refuses, but the same through its own door.
+        let style = root.style();
+        let _ = style.set_property("--accent-light", &light);
+        let _ = style.set_property("--accent-dark", &dark);
+        class += " accented";
+    }
+    root.set_class_name(&class);
+}
+
+/// Its name, and the switch of units.
+fn head(title: &str) -> El {
+    document().set_title(&format!("{title} · Brimwise"));
+    el("header").class("bar").kid(words("h1", "", title)).kid(units_switch(Shell::get()))
+}
+
+/// Where the work is kept, and the way into the app with it.
+fn foot(desk: Desk) -> El {
+    let shell = Shell::get();
+    let address = dom::address();
+    // What cannot be put into a link is still a way to the calculator.
+    let link = move || {
+        let full = desk.work.with(|w| link::link(w, &address).map(|l| l.text));
+        Some(full.unwrap_or_else(|_| format!("{address}{}", Route::Home.hash())))
+    };
+    let open =
+        words("a", "btn go", "Open in the full app").set("target", "_blank").set("rel", "noopener").live("href", link);
+    let file = button("btn", "Save as a file", move || desk.work.with_untracked(|w| shelf::export(shell, w, "work")));
+    let said = "Nothing is kept in this frame: what you enter is gone when the page closes. The full app keeps it on your device; so does a file.";
+    el("footer")
+        .class("guest-foot sheet")
+        .kid(words("p", "hint", said))
+        .kid(div("buttons").kid(open).kid(file))
+        .kid(share::share(desk))
+        .kid(words(
+            "p",
+            "muted small-print",
+            "Brimwise. Planning estimates; local codes and licensed practice come first.",
+        ))
+}
+
+/// What is wrong, in sentences.
+fn wrong(faults: &[FieldError]) -> Piece {
+    faults.iter().map(|f| words("p", "wrong", &f.to_string()).into()).collect::<Vec<Piece>>().into()
+}
+
+/// Why nothing can be shown.
+fn trouble(why: &str) -> Piece {
+    all![head("Nothing to show"), main("page").kid(words("p", "verdict", why))].into()
+}
+
+/// The system that an address names.
+fn system(query: &Query) -> Result<Work, String> {
+    if let Some(demo) = query.get(DEMO).and_then(demo::by_id) {
+        return Ok(Work::new(Paper::System(Box::new(demo.document()))));
+    }
+    let code = query.get(CODE).ok_or("The address names no system.")?;
+    let work = code::decode(code).map_err(|e| e.to_string())?;
+    if work.system().is_some() { Ok(work) } else { Err("The code is of one calculator, not of a system.".into()) }
+}
+
+/// The check of a system, to look at. It changes only with the units.
+fn of_system(work: Work) -> Piece {
+    let shell = Shell::get();
+    let name = match work.called() {
+        "" => "A system without a name",
+        name => name,
+    };
+    let head = head(name);
+    let foot = foot(Desk::new(work.clone(), None, shell.store));
+    let check = part(move || {
+        let system = shell.units.get();
+        match work.system().map_or_else(|| Err(vec![]), |d| report::report(d, Words { system })) {
+            Ok(report) => checks(report, system),
+            Err(faults) => wrong(&faults),
+        }
+    });
+    all![head, main("page system").kid(check), foot].into()
+}
+
+fn checks(mut report: Report, system: System) -> Piece {
+    // There is nothing here that a repair could change.
+    report.repairs.iter_mut().for_each(|r| r.repair.edits.clear());
+    let idle: Take = Rc::new(|_, _| ());
+    let fullest = report.levels.first().map(|l| named(staff(&l.level, system), &l.level.name));
+    let verdict = report.verdict.clone();
+    let fullest = Signal::derive(move || fullest.clone());
+    let dock = parts::dock(fullest, String::new, move || verdict.clone(), Signal::derive(|| None));
+    let top = div("top").kid(parts::rest_of(&report.verdict)).kid(chain(&report, &idle));
+    let repairs = parts::repairs(report.repairs.iter().map(|t| &t.repair), system, &idle);
+    let repairs = fold("sheet fold", words("h2", "", "What would repair it"), repairs);
+    let levels = report.levels.iter().map(|l| checked(l, system)).collect::<Vec<Piece>>();
+    let small = "Checked for today, for the hottest water, and for the harvest in the hottest water; the worst counts.";
+    let checks = div("checks")
+        .kid(sheet("Fullest first", levels))
+        .kid((!report.repairs.is_empty()).then_some(repairs))
+        .kid(fold("sheet fold", words("h2", "", "Take care"), parts::cautions(&report.cautions)))
+        .kid(words("p", "muted small-print", small));
+    all![dock, top, checks].into()
+}
