@@ -19,8 +19,14 @@ const DEBIAN_BROWSER: [&str; 3] = ["chromium", "chromium-driver", "fonts-dejavu-
 const DEBIAN_NODE: [&str; 2] = ["nodejs", "npm"];
 /// Where Debian's packages put their programs.
 const DEBIAN_PROGRAMS: &str = "/usr/bin";
-/// How long rustup may try to fetch the wasm target before the other way is taken.
+/// The crates of the standard library that are built from source for the browser.
+const STANDARD: &str = "std,panic_abort";
+/// What makes a compiler leave out of a site that nobody debugs: the places of panics, and all that only `{:?}` would print.
+const SMALL: &str = "-Zlocation-detail=none -Zfmt-debug=none";
+/// How long rustup may try to fetch something before the other way is taken.
 const RUSTUP_LIMIT: Duration = Duration::from_secs(60);
+/// Where a toolchain keeps the standard library's sources, if it has them.
+const SOURCES: &str = "lib/rustlib/src/rust/library/std/Cargo.toml";
 /// The target of everything built for the browser.
 pub const WASM: &str = "wasm32-unknown-unknown";
 
@@ -73,7 +79,7 @@ impl Way {
             }
             command.env("RUSTC", debian("rustc"));
             command.env("RUSTC_BOOTSTRAP", "1");
-            command.env("CARGO_UNSTABLE_BUILD_STD", "std,panic_abort");
+            command.env("CARGO_UNSTABLE_BUILD_STD", STANDARD);
             command.env("CARGO_TARGET_WASM32_UNKNOWN_UNKNOWN_LINKER", "wasm-ld");
         }
         let inherited = std::env::var_os("PATH").unwrap_or_default();
@@ -83,6 +89,47 @@ impl Way {
         }
         command
     }
+}
+
+/// Makes a site small: its standard library is built from source for size, and a panic ends it at once, without words. That needs switches
+/// which the compiler calls unstable, and the library's sources; where either is missing the site is built without, and is larger.
+pub fn small(project: &Project, way: Way, command: &mut Command) {
+    if !knows_small(project, way) || !(way == Way::Debian || toolchain_has_sources(project)) {
+        say("the standard library stays as it comes: the site will be some 40 kB larger than need be");
+        return;
+    }
+    command.env("RUSTC_BOOTSTRAP", "1");
+    command.env("CARGO_UNSTABLE_BUILD_STD", STANDARD);
+    command.env("CARGO_UNSTABLE_BUILD_STD_FEATURES", "optimize_for_size");
+    command.env("CARGO_UNSTABLE_PANIC_IMMEDIATE_ABORT", "true");
+    command.env("CARGO_PROFILE_WEB_PANIC", "immediate-abort");
+    // These are added to the ones of .cargo/config.toml.
+    command.env("CARGO_TARGET_WASM32_UNKNOWN_UNKNOWN_RUSTFLAGS", SMALL);
+}
+
+/// Whether the compiler and its cargo know what makes a site small.
+fn knows_small(project: &Project, way: Way) -> bool {
+    let (mut rustc, mut cargo) = match way {
+        Way::Toolchain => (project.command(compiler()), project.cargo()),
+        Way::Debian => (project.command(debian("rustc")), project.command(debian("cargo"))),
+    };
+    rustc.env("RUSTC_BOOTSTRAP", "1").args(SMALL.split(' '));
+    rustc.args(["-Zunstable-options", "-Cpanic=immediate-abort", "--print", "cfg", "--target", WASM]);
+    answer(&mut rustc).is_some()
+        && answer(cargo.args(["-Z", "help"])).is_some_and(|help| help.contains("panic-immediate-abort"))
+}
+
+/// Whether the toolchain in use has the standard library's sources; rustup is asked for them where it does not.
+fn toolchain_has_sources(project: &Project) -> bool {
+    let there = || {
+        let root = answer(project.command(compiler()).args(["--print", "sysroot"])).unwrap_or_default();
+        Path::new(root.trim()).join(SOURCES).is_file()
+    };
+    there() || rustup_adds(project, &["component", "add", "rust-src"], &there)
+}
+
+fn compiler() -> String {
+    shell::variable("RUSTC").unwrap_or("rustc".to_owned())
 }
 
 fn debian(program: &str) -> PathBuf {
@@ -98,7 +145,8 @@ pub fn wasm(project: &Project) -> Done<Way> {
         }
         return Ok(way);
     }
-    if toolchain_has_wasm(project) || rustup_adds_wasm(project) {
+    let there = || toolchain_has_wasm(project);
+    if there() || rustup_adds(project, &["target", "add", WASM], &there) {
         return Ok(Way::Toolchain);
     }
     let ready = debian_rust_is_ready(project);
@@ -111,25 +159,24 @@ pub fn wasm(project: &Project) -> Done<Way> {
 
 /// Whether the compiler in use comes with a standard library for wasm, however it was installed.
 fn toolchain_has_wasm(project: &Project) -> bool {
-    let rustc = shell::variable("RUSTC").unwrap_or("rustc".to_owned());
-    let Some(folder) = answer(project.command(rustc).args(["--print", "target-libdir", "--target", WASM])) else {
+    let Some(folder) = answer(project.command(compiler()).args(["--print", "target-libdir", "--target", WASM])) else {
         return false;
     };
     let Ok(files) = std::fs::read_dir(folder.trim()) else { return false };
     files.flatten().any(|file| file.file_name().to_string_lossy().starts_with("libstd-"))
 }
 
-/// Asks rustup once for the wasm target. An answer of no is remembered for as long as the compiler stays the same.
-fn rustup_adds_wasm(project: &Project) -> bool {
+/// Asks rustup once to add something. An answer of no is remembered for as long as the compiler stays the same.
+fn rustup_adds(project: &Project, what: &[&str], there: &dyn Fn() -> bool) -> bool {
     let Some(rustup) = find("rustup") else { return false };
     let compiler = answer(project.command("rustc").arg("--version")).unwrap_or_default();
-    let refused = project.target.join("rustup-has-no-wasm");
+    let name = what.last().copied().unwrap_or_default();
+    let refused = project.target.join(format!("rustup-has-no-{name}"));
     if std::fs::read_to_string(&refused).is_ok_and(|text| text == compiler) {
         return false;
     }
-    say(&format!("asking rustup for the target {WASM} (at most {} s)", RUSTUP_LIMIT.as_secs()));
-    let added = shell::succeeds_within(project.command(rustup).args(["target", "add", WASM]), RUSTUP_LIMIT)
-        && toolchain_has_wasm(project);
+    say(&format!("asking rustup for {name} (at most {} s)", RUSTUP_LIMIT.as_secs()));
+    let added = shell::succeeds_within(project.command(rustup).args(what), RUSTUP_LIMIT) && there();
     if !added {
         say("rustup cannot supply it here");
         let _ = shell::write(&refused, &compiler);
@@ -141,7 +188,7 @@ fn rustup_adds_wasm(project: &Project) -> bool {
 fn debian_rust_is_ready(project: &Project) -> bool {
     let version = answer(project.command(debian("rustc")).arg("--version")).unwrap_or_default();
     let root = answer(project.command(debian("rustc")).args(["--print", "sysroot"])).unwrap_or_default();
-    let sources = Path::new(root.trim()).join("lib/rustlib/src/rust/library/std/Cargo.toml");
+    let sources = Path::new(root.trim()).join(SOURCES);
     let new_enough = match (first_version(&version), project.oldest_rust()) {
         (Some(have), Ok(least)) => at_least(have, &least),
         _ => false,

@@ -47,6 +47,7 @@ pub fn build(project: &Project) -> Done {
     let mut trunk = web.way.equip(project.command(program), project, &web.tools);
     // A NO_COLOR that is set to 1, as it often is, is not among the values that trunk takes.
     trunk.env_remove("NO_COLOR").env_remove("RUST_BACKTRACE").env("TRUNK_SKIP_VERSION_CHECK", "true");
+    machine::small(project, web.way, &mut trunk);
     shell::run(trunk.args(["build", "--release"]))?;
     strip(project)?;
     offline::add(project)?;

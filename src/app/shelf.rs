@@ -5,6 +5,7 @@ use super::parts::{fold, plain};
 use super::{Shell, act, desk::Desk, dom};
 use crate::calculators::Entry;
 use crate::session::{Paper, Route, Saved, Work, keys::Shelf, saved};
+use crate::system::{Document, demo, fill};
 use leptos::prelude::*;
 use leptos::wasm_bindgen::JsCast;
 use leptos::web_sys::HtmlInputElement;
@@ -87,6 +88,31 @@ fn replace(shell: Shell, desk: Desk, mut work: Work, said: &str) {
     shell.tell(said, Some(("Undo", act(move || desk.undo()))));
 }
 
+/// What every system, kept here or a demo, would fill a calculator with: a button for every station that it can be about.
+fn fillings(entry: &'static Entry, desk: Desk) -> Option<Piece> {
+    let shell = Shell::get();
+    let mut systems: Vec<Document> = demo::ALL.iter().map(|d| d.document()).collect();
+    let kept = untrack(|| shell.store.list(Shelf::System)).0.into_iter();
+    systems.splice(0..0, kept.filter_map(|(_, s)| s.work.system().cloned()));
+    let mut all: Vec<Piece> = vec![];
+    for d in systems {
+        let buttons: Vec<Piece> = fill::fill(&d, entry.id)
+            .unwrap_or_default()
+            .into_iter()
+            .map(|f| {
+                let said = format!("Filled from {}, {}.", d.name, f.from);
+                let work = Work::filled(f.sheet);
+                let take = move || replace(shell, desk, work.clone(), &said);
+                button("btn", &f.from, take).set("aria-label", &format!("{}, {}", d.name, f.from)).into()
+            })
+            .collect();
+        if !buttons.is_empty() {
+            all.push(all![words("h3", "group", &d.name), div("buttons").kids(buttons)].into());
+        }
+    }
+    (!all.is_empty()).then(|| all.into())
+}
+
 /// The shelf of one calculator: save under a name, open, delete, to and from a file.
 pub(super) fn shelf(entry: &'static Entry, desk: Desk, open: Option<String>) -> El {
     let shell = Shell::get();
@@ -158,6 +184,10 @@ pub(super) fn shelf(entry: &'static Entry, desk: Desk, open: Option<String>) -> 
         .kid(div("entry").kid(input).kid(save));
     let state = el("span").class("muted").say(move || kept(shell, desk, "Not kept here."));
     let summary = all!["Save, open, share ", state];
-    let buttons = div("buttons").kid(to_file).kid(read).kid(afresh);
+    let fill = RwSignal::new(false);
+    let from_system = button("btn", "Fill from a system", move || fill.update(|f| *f = !*f));
+    let from_system = from_system.live("aria-expanded", move || Some(fill.get().to_string()));
+    let filled = part(move || fill.get().then(|| fillings(entry, desk)).flatten());
+    let buttons = all![div("buttons").kid(from_system).kid(to_file).kid(read).kid(afresh), filled];
     fold("sheet fold", summary, all![about, field, list, buttons, reasons(wrong)])
 }

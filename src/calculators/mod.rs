@@ -25,7 +25,7 @@ pub mod startup;
 pub mod stocking;
 pub mod ways;
 
-pub use sheet::{Calculator, Entry, Sheet, entry, solve};
+pub use sheet::{Calculator, Entry, Sheet, entry, sheet, solve};
 
 /// Every calculator, in the order of every list.
 #[rustfmt::skip]

@@ -167,6 +167,11 @@ impl<C: Calculator> Sheet for Of<C> {
     }
 }
 
+/// A sheet with these inputs.
+pub fn sheet<C: Calculator>(inputs: C::In) -> Box<dyn Sheet> {
+    Box::new(Of::<C>(inputs))
+}
+
 /// The registry line of a calculator.
 pub const fn entry<C: Calculator>() -> Entry {
     Entry {

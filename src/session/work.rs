@@ -75,6 +75,20 @@ impl Work {
     pub fn new(paper: Paper) -> Self {
         Self { paper, name: String::new(), touched: BTreeSet::new() }
     }
+    /// A sheet that was filled from elsewhere: what differs from its first values was said there, the rest stays assumed.
+    pub fn filled(sheet: Box<dyn Sheet>) -> Self {
+        let first = (sheet.entry().sheet)();
+        let all = sheet.layout().into_iter().filter_map(|entry| match entry.item {
+            LayoutItem::Num(..) | LayoutItem::Choice(..)
+                if first.value_at(&entry.path) != sheet.value_at(&entry.path) =>
+            {
+                Some(entry.path)
+            }
+            _ => None,
+        });
+        let touched = all.collect();
+        Self { paper: Paper::Sheet(sheet), name: String::new(), touched }
+    }
     /// What the person calls it.
     pub fn called(&self) -> &str {
         match &self.paper {
