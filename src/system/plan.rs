@@ -285,8 +285,9 @@ const DEPTHS: [(f64, f64); 4] = [(1.0, 0.6), (3.0, 0.8), (8.0, 1.0), (f64::MAX, 
 const SETTLER: (f64, f64) = (1.2, 20.0);
 /// Parts are sized to a little less than is enough, so that rounding never undoes it.
 const AIM: f64 = ENOUGH * 0.98;
-/// Depth of the sump, m, and water that goes a day from open water and beds, m.
+/// Depth of the sump, m, how far it is filled, and water that goes a day from open water and beds, m.
 const SUMP_DEPTH: f64 = 0.6;
+const FILLED: f64 = 0.7;
 const EVAPORATES: f64 = 0.005;
 /// Rounds of growing before a plan is given up.
 const ROUNDS: usize = 120;
@@ -557,7 +558,7 @@ impl Parts {
         LevelsIn {
             volume: VOLUME.of(self.sump * SUMP_DEPTH),
             depth: LENGTH.of(SUMP_DEPTH),
-            mark: SHORT_LENGTH.of(SUMP_DEPTH / 2.0),
+            mark: SHORT_LENGTH.of(SUMP_DEPTH * FILLED),
             evaporation: DAILY_VOLUME.of(surface * EVAPORATES / days(1.0)),
             other_pipes: VOLUME.of(l(3.0) * f.tanks as f64),
             ..LevelsIn::default()
@@ -973,7 +974,7 @@ fn smaller(goal: &Goal, w: Words) -> Option<(String, Goal, Vec<Edit>)> {
         ..goal.clone()
     };
     let (mut good, mut bad) = (0.0, 1.0_f64);
-    for _ in 0..12 {
+    for _ in 0..9 {
         let share = if good > 0.0 { (good + bad) / 2.0 } else { bad / 2.0 };
         if attempt(&part(share), w).is_ok() { good = share } else { bad = share }
     }
