@@ -5,6 +5,7 @@ mod html;
 mod machine;
 mod offline;
 mod onefile;
+mod order;
 mod project;
 mod serve;
 mod sha256;

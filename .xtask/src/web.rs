@@ -4,7 +4,7 @@ use crate::html;
 use crate::machine::{self, Way};
 use crate::project::Project;
 use crate::shell::{self, Done, say};
-use crate::{offline, size, tools, wasm};
+use crate::{offline, order, size, tools, wasm};
 use std::hash::{DefaultHasher, Hash, Hasher};
 use std::path::PathBuf;
 use std::process::Command;
@@ -50,13 +50,14 @@ pub fn build(project: &Project) -> Done {
     machine::small(project, web.way, &mut trunk);
     shell::run(trunk.args(["build", "--release"]))?;
     strip(project)?;
+    join_styles(project)?;
     offline::add(project)?;
     check_policy(project)?;
     size::compress(project)?;
     shell::write(&stamp, &now)
 }
 
-/// Takes out of the built wasm what only tools read.
+/// Takes out of the built wasm what only tools read, and puts its functions in an order that compresses well.
 fn strip(project: &Project) -> Done {
     let dist = project.dist();
     for file in size::files(&dist).iter().filter(|file| file.extension().is_some_and(|end| end == "wasm")) {
@@ -64,9 +65,62 @@ fn strip(project: &Project) -> Done {
         let fail = |error: std::io::Error| format!("could not strip {}: {error}", file.display());
         let whole = std::fs::read(&path).map_err(fail)?;
         let bare = wasm::bare(&whole).ok_or(format!("{} is no whole wasm file", file.display()))?;
-        std::fs::write(&path, bare).map_err(fail)?;
+        let sent = order::reorder(&bare).unwrap_or_else(|| {
+            say("the wasm file holds instructions that are not known here: its functions stay in their order");
+            bare
+        });
+        std::fs::write(&path, sent).map_err(fail)?;
     }
     Ok(())
+}
+
+/// Makes one style sheet of the page's several, in their order: one is fetched sooner, and compresses better, than many.
+fn join_styles(project: &Project) -> Done {
+    let dist = project.dist();
+    let index = dist.join("index.html");
+    let page = shell::read(&index)?;
+    let sheets: Vec<String> = html::tags(&page).iter().filter_map(style_sheet).collect();
+    let mut all = String::new();
+    for sheet in &sheets {
+        all += &shell::read(&dist.join(sheet))?;
+    }
+    let mut hasher = DefaultHasher::new();
+    all.hash(&mut hasher);
+    let name = format!("style-{:016x}.css", hasher.finish());
+    let page = one_sheet(&page, &name).ok_or("the built index.html does not name its style sheets as expected")?;
+    for sheet in &sheets {
+        std::fs::remove_file(dist.join(sheet)).map_err(|error| format!("could not remove {sheet}: {error}"))?;
+    }
+    shell::write(&dist.join(name), &all)?;
+    shell::write(&index, &page)
+}
+
+/// The file of a style sheet that a tag links to.
+fn style_sheet(tag: &html::Tag) -> Option<String> {
+    let linked = tag.name == "link" && tag.get("rel") == Some("stylesheet") && tag.get("media").is_none();
+    tag.get("href").filter(|_| linked).map(|href| href.trim_start_matches("./").to_owned())
+}
+
+/// The page with its first link to a style sheet leading to `name`, and without the others.
+fn one_sheet(page: &str, name: &str) -> Option<String> {
+    let mut out = String::new();
+    let mut rest = page;
+    let mut found = 0;
+    while let Some(at) = rest.find("<link") {
+        let (before, from) = rest.split_at(at);
+        let (link, after) = from.split_at(from.find('>')? + 1);
+        out += before;
+        match html::tags(link).first().and_then(style_sheet) {
+            Some(_) if found > 0 => {}
+            Some(sheet) => {
+                found += 1;
+                out += &link.replace(&sheet, name);
+            }
+            None => out += link,
+        }
+        rest = after;
+    }
+    (found > 0).then(|| out + rest)
 }
 
 /// Fails where the built page holds what its own policy would refuse, or has no policy.
@@ -99,4 +153,19 @@ fn fingerprint(project: &Project) -> String {
         shell::variable(name).hash(&mut hasher);
     }
     format!("{:016x}", hasher.finish())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn one_link_stays_where_the_first_was() {
+        let page = "<head><link href=./a-1.css rel=stylesheet><link href=data:, rel=icon><link href=./b-2.css rel=stylesheet><link \
+                    href=./c.css rel=stylesheet media=print><body>";
+        let expected = "<head><link href=./style-x.css rel=stylesheet><link href=data:, rel=icon><link \
+                        href=./c.css rel=stylesheet media=print><body>";
+        assert_eq!(one_sheet(page, "style-x.css").as_deref(), Some(expected));
+        assert_eq!(one_sheet("<link href=data:, rel=icon>", "style-x.css"), None);
+    }
 }
