@@ -352,7 +352,35 @@ pub fn parts(d: &Document, w: Words) -> Result<Parts, Vec<FieldError>> {
         list.piece(LARGE, format!("settler {}", s.id), what, note, i.count.value, false);
     }
     for s in &d.sumps {
-        list.piece(LARGE, format!("sump {}", s.id), s.name.clone(), String::new(), 1.0, false);
+        let (what, note) = match s.levels.first() {
+            Some(l) => (
+                format!("{}: {}", s.name, w.q(VOLUME, l.0.volume)),
+                format!("{} deep; fill mark at {}", w.q(LENGTH, l.0.depth), w.q(SHORT_LENGTH, l.0.mark)),
+            ),
+            None => (s.name.clone(), String::new()),
+        };
+        list.piece(LARGE, format!("sump {}", s.id), what, note, 1.0, false);
+    }
+    for h in &d.heat {
+        if h.0.heater.value > 0.0 {
+            let note = "as two, each with its own thermostat: one may fail".to_string();
+            list.piece(
+                WATER,
+                "heater".into(),
+                format!("Heaters of {} in all", w.q(POWER, h.0.heater)),
+                note,
+                1.0,
+                false,
+            );
+        }
+    }
+    // The medium of a bed is its filter too: only what is more than that is a filter of its own.
+    for a in &d.ammonia {
+        let same = d.beds.iter().zip(&solved.beds).filter(|(b, _)| b.bed.medium.id == a.0.medium.id);
+        let in_beds: f64 = same.filter_map(|(_, o)| o.bulk).map(|v| v.value).sum();
+        let more = a.0.media.value - in_beds;
+        let key = format!("filter {}", a.0.medium.id());
+        list.add(BEDS, key, format!("{}, for the filter", a.0.medium.label), String::new(), Count::Volume, more, false);
     }
     for (i, p) in d.pumps.iter().enumerate() {
         let station = ways.place(StationKind::Pump, i);
@@ -394,6 +422,13 @@ pub fn parts(d: &Document, w: Words) -> Result<Parts, Vec<FieldError>> {
             i.area.value,
             false,
         );
+        if let Some(s) = b.siphon.first().map(|s| &s.0) {
+            let (id, name, note) = pipe_words(s.pipe, s.bore, w);
+            list.add(PIPE, format!("pipe {id}"), name, note, Count::Length, (s.rim + s.drop + s.run).value, true);
+            let key = format!("bell {:.1}", s.bell.value * 1e3);
+            let what = format!("Bell of {} inside, for a siphon", w.q(SHORT_LENGTH, s.bell));
+            list.piece(BEDS, key, what, "with a guard around it that keeps the medium out".into(), 1.0, false);
+        }
         if let Some(bulk) = o.bulk {
             let note = format!("{} dry", w.q(MASS, bulk * i.medium.bulk()));
             list.add(

@@ -15,6 +15,7 @@ use crate::calculators::piping;
 use crate::calculators::{self};
 use crate::catalog::pipes;
 use crate::catalog::sources::waterways;
+use crate::science::sump::TopUp;
 use crate::units::{kinds::*, *};
 use serde_json::{Value, json};
 
@@ -232,6 +233,41 @@ pub fn proofs(d: &Document, w: Words) -> Result<Proofs, Vec<FieldError>> {
         Some([back * (1.0 - HEAD_SHARE), back * (1.0 + HEAD_SHARE) + runs]),
         ask("Ran back", VOLUME.0, 0.0, 500.0),
     );
+    for (i, sump) in d.sumps.iter().enumerate() {
+        let Some(solved) = s.sumps.get(i).and_then(Option::as_ref) else { continue };
+        let (l, x) = (&solved.inputs, &solved.out.extremes);
+        let area = solved.out.area.value;
+        let deep = |v: Volume| w.q(SHORT_LENGTH, SHORT_LENGTH.of((v.value / area).max(0.0)));
+        put(
+            format!("sump {}", sump.id),
+            format!("Water in {}, pump stopped", sump.name),
+            "Pump off, every bed drained, nothing runs any more: read the depth over the floor. Then start, and watch that it never falls to what the pump needs.",
+            format!(
+                "{} over the floor; running {} to {}. The pump needs {}, the rim stands at {}.",
+                deep(x.stop_high),
+                deep(x.run_low),
+                deep(x.run_high),
+                w.q(SHORT_LENGTH, l.submergence),
+                w.q(SHORT_LENGTH, l.depth)
+            ),
+            Some(about(x.stop_high.value / area, 0.05)),
+            ask("Over the floor", SHORT_LENGTH.0, 0.0, 5.0),
+        );
+    }
+    for (i, b) in d.beds.iter().enumerate() {
+        let Some(Some(o)) = s.siphons.get(i) else { continue };
+        let Some(fill) = o.fill else { continue };
+        let drain =
+            o.drain.map_or_else(|| "and may never break".into(), |t| format!("then {} to drain", minutes(t.value, w)));
+        put(
+            format!("siphon {}", b.id),
+            format!("Siphon of {}", b.name),
+            "Time it from drained to the moment it starts, three cycles long. It must start by itself and break by itself at this flow, and at half of it.",
+            format!("{} to fill, {drain}", minutes(fill.value, w)),
+            Some(about(fill.value, BROAD)),
+            ask("To fill it took", MINUTES.0, 1.0, 864_000.0),
+        );
+    }
     let harvest = check::solve(d, Day::Harvest)?;
     for (i, t) in d.tanks.iter().enumerate() {
         let m = harvest.tanks[i].oxygen.all_off;
@@ -334,6 +370,24 @@ pub fn take(d: &Document, key: &str, read: f64) -> Option<Vec<Edit>> {
             edits.push(Edit::rows(format!("edges.{k}.run"), 0));
         }
         edits.push(Edit::num(format!("edges.{k}.flow"), d.notes.bucket / SECONDS.of(read)));
+        return Some(edits);
+    }
+    if kind == "sump" {
+        let i = d.sumps.iter().position(|s| s.id == id)?;
+        // Filled at rest, what stands there then is the mark.
+        if d.sumps[i].levels.first().is_some_and(|l| l.0.top_up == TopUp::AtRest) {
+            edits.push(Edit::num(format!("sumps.{i}.levels.0.mark"), SHORT_LENGTH.of(read)));
+        }
+        return Some(edits);
+    }
+    if kind == "siphon" {
+        // The water that fills it, over the room it fills: the gaps.
+        let i = d.beds.iter().position(|b| b.id == id)?;
+        let old = d.beds[i].siphon.first()?.0.porosity;
+        let gaps = old.value * read / middle;
+        if (0.05..=1.0).contains(&gaps) {
+            edits.push(Edit::num(format!("beds.{i}.siphon.0.porosity"), PERCENT.of(gaps)));
+        }
         return Some(edits);
     }
     let i = d.tanks.iter().position(|t| t.id == id)?;
@@ -507,9 +561,28 @@ mod tests {
         // Minutes to the rim are surface times room over flow, so half the time is half the surface.
         let p = of(&d, "blocked trough").expect.expect("a range");
         let half = after(&d, "blocked trough", (p[0] + p[1]) / 4.0);
-        assert!((half.tanks[0].outlet.surface / d.tanks[0].outlet.surface).value - 0.5 < 1e-6);
+        assert!(((half.tanks[0].outlet.surface / d.tanks[0].outlet.surface).value - 0.5).abs() < 1e-6);
         let stop = after(&d, "stop", 0.05);
         assert_eq!(stop.notes.readings.len(), 1);
+    }
+
+    #[test]
+    fn sumps_and_siphons_are_proved_where_they_are_known() {
+        let d = demo::by_id("classroom").expect("there").document();
+        let sump = d.sumps[0].id.clone();
+        let p = of(&d, &format!("sump {sump}"));
+        let deeper = after(&d, &p.key, 0.3);
+        assert_eq!(deeper.sumps[0].levels[0].0.mark.value, 0.3);
+        let bed = d.beds.iter().position(|b| !b.siphon.is_empty()).expect("a siphon");
+        let p = of(&d, &format!("siphon {}", d.beds[bed].id));
+        let [low, high] = p.expect.expect("a range");
+        // A quarter sooner is a quarter less of gaps, and then the sums say what was read.
+        let sooner = (low + high) / 2.0 * 0.75;
+        let tight = after(&d, &p.key, sooner);
+        let gaps = |d: &Document| d.beds[bed].siphon[0].0.porosity.value;
+        assert!((gaps(&tight) / gaps(&d) - 0.75).abs() < 1e-9);
+        let [low, high] = of(&tight, &p.key).expect.expect("a range");
+        assert!(((low + high) / 2.0 / sooner - 1.0).abs() < 0.02, "{low} {high} {sooner}");
     }
 
     #[test]
