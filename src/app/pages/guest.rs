@@ -37,7 +37,8 @@ pub(in crate::app) fn page(id: &str, query: &str) -> Piece {
         Ok(work) => (work, None),
         Err(faults) => {
             let head = "The page around sets values that cannot be taken; the usual first values stand in their place.";
-            let banner = div("banner").kid(words("p", "", head)).kid(wrong(&faults));
+            let banner = el("section").class("banner").set("aria-label", "Not taken");
+            let banner = banner.kid(words("p", "", head)).kid(wrong(&faults));
             (Work::new(Paper::Sheet((entry.sheet)())), Some(banner))
         }
     };
