@@ -171,7 +171,7 @@ struct Look {
 /// What this system carries, one thing after another.
 ///
 /// # Errors
-/// As [`check::solve`].
+/// As [`super::check::solve`].
 pub fn limits(d: &Document) -> Result<Vec<Limit>, Vec<FieldError>> {
     Raised::ALL.into_iter().map(|what| limit(d, what)).filter_map(Result::transpose).collect()
 }
@@ -179,7 +179,7 @@ pub fn limits(d: &Document) -> Result<Vec<Limit>, Vec<FieldError>> {
 /// How far one thing may be raised; nothing where there is none of it.
 ///
 /// # Errors
-/// As [`check::solve`].
+/// As [`super::check::solve`].
 pub fn limit(d: &Document, what: Raised) -> Result<Option<Limit>, Vec<FieldError>> {
     let ways = flow::ways(d)?;
     let now = what.now(d);
