@@ -103,7 +103,8 @@ pub fn then(promise: JsValue, act: impl FnOnce(Result<JsValue, JsValue>) + 'stat
     let act: Box<dyn FnOnce(Result<JsValue, JsValue>)> = Box::new(act);
     let act = std::rc::Rc::new(std::cell::Cell::new(Some(act)));
     let other = act.clone();
-    let run = |act: Option<Box<dyn FnOnce(Result<JsValue, JsValue>)>>, with| {
+    type Act = Box<dyn FnOnce(Result<JsValue, JsValue>)>;
+    let run = |act: Option<Act>, with| {
         if let Some(act) = act {
             act(with);
         }

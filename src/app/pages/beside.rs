@@ -113,7 +113,7 @@ fn line(desk: Desk, list: Memo<Option<Same<Parts>>>, key: &str) -> El {
     };
     let price =
         with(|p, s| p.price.map_or_else(String::new, |x| number(x * p.count.factor(s), 7).replace('\u{202f}', "")));
-    let text = RwSignal::new(untrack(&price));
+    let text = RwSignal::new(untrack(price));
     let wrong = RwSignal::new(String::new());
     let own = id.clone();
     // Undo and the unit switch rewrite what stands here; typing does not.
