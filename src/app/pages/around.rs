@@ -93,8 +93,7 @@ fn station(desk: Desk, board: Board, c: Check, id: &str, path: &str) -> El {
 }
 
 /// Puts another work in place of this one, with a word and a way back; or says why not.
-fn change(desk: Desk, after: Result<Work, String>, said: String) {
-    let shell = Shell::get();
+fn change(shell: Shell, desk: Desk, after: Result<Work, String>, said: String) {
     match after {
         Ok(after) => {
             desk.replace(after);
@@ -106,6 +105,7 @@ fn change(desk: Desk, after: Result<Work, String>, said: String) {
 
 /// The fields of one station, where its water runs, and a way to take it out.
 fn inside(desk: Desk, board: Board, id: &str, under: &str) -> Piece {
+    let shell = Shell::get();
     let id = StoredValue::new(id.to_string());
     let of = move |get: fn(&crate::system::Document, &str) -> bool| {
         move || desk.work.with(|w| w.system().is_some_and(|d| id.with_value(|id| get(d, id))))
@@ -113,7 +113,7 @@ fn inside(desk: Desk, board: Board, id: &str, under: &str) -> Piece {
     let gone = "Taken out; the water runs past where it stood.";
     let remove = move || {
         let after = desk.work.with_untracked(|w| id.with_value(|id| stations::remove(w, id)));
-        change(desk, after.ok_or_else(|| "The water could not run without it.".into()), gone.into());
+        change(shell, desk, after.ok_or_else(|| "The water could not run without it.".into()), gone.into());
     };
     let out = button("btn small", "Take this station out", remove).when("hidden", {
         let may = of(stations::may_go);
@@ -124,6 +124,7 @@ fn inside(desk: Desk, board: Board, id: &str, under: &str) -> Piece {
 
 /// Where the water of a station runs: every way, with its pipe where a pump sends it; and one more.
 fn ways(desk: Desk, board: Board, id: StoredValue<String>) -> El {
+    let shell = Shell::get();
     // A key is the place of the edge, and the name of what it leads to.
     let is_pump = move || {
         desk.work.with(|w| {
@@ -148,6 +149,7 @@ fn ways(desk: Desk, board: Board, id: StoredValue<String>) -> El {
             let to = to.clone();
             move || {
                 change(
+                    shell,
                     desk,
                     desk.work.with_untracked(|w| stations::cut(w, k)),
                     format!("No more water from here to {to}."),
@@ -166,7 +168,7 @@ fn ways(desk: Desk, board: Board, id: StoredValue<String>) -> El {
                 let name = name.clone();
                 move || {
                     let after = desk.work.with_untracked(|w| id.with_value(|id| stations::lead(w, id, &to)));
-                    change(desk, after, format!("Some of it runs to {name} now."));
+                    change(shell, desk, after, format!("Some of it runs to {name} now."));
                 }
             };
             button("btn small", &format!("To {name}"), go).into()
@@ -179,11 +181,12 @@ fn ways(desk: Desk, board: Board, id: StoredValue<String>) -> El {
 
 /// Stations that can be added.
 pub(super) fn grow(desk: Desk) -> El {
+    let shell = Shell::get();
     let one = move |word: &'static str, kind: StationKind| {
         button("btn small", word, move || {
             let after = desk.work.with_untracked(|w| stations::add(w, kind));
             let said = format!("{word}: done. Open it and put in your own numbers.");
-            change(desk, after.ok_or_else(|| "There is no room for another one.".into()), said);
+            change(shell, desk, after.ok_or_else(|| "There is no room for another one.".into()), said);
         })
     };
     div("buttons grow")
