@@ -157,8 +157,7 @@ impl Board {
 
 /// A fault as it stands at its own field, whose label need not be said again.
 fn sentence(e: &FieldError) -> String {
-    let mut chars = e.fault.trim_end_matches('.').chars();
-    let fault: String = chars.next().into_iter().flat_map(char::to_uppercase).chain(chars).collect();
+    let fault = crate::units::sentence(e.fault.trim_end_matches('.'));
     if e.accepted.is_empty() {
         format!("{fault}.")
     } else {

@@ -5,6 +5,7 @@ use super::el::*;
 use super::field;
 use crate::calculators::form::{EditValue, LayoutItem};
 use crate::session::Val;
+use crate::units::sentence;
 use leptos::prelude::*;
 
 /// The fields whose paths begin with `under`, those behind "more detail" folded away.
@@ -55,9 +56,7 @@ fn place(board: Board, slot: Slot) -> El {
 
 /// `Fitting 2`, from `fitting`.
 fn numbered(name: &str, i: usize) -> String {
-    let mut letters = name.chars();
-    let first: String = letters.next().into_iter().flat_map(char::to_uppercase).collect();
-    format!("{first}{} {}", letters.as_str(), i + 1)
+    sentence(&format!("{name} {}", i + 1))
 }
 
 /// The path of the list that a row is of.

@@ -433,6 +433,10 @@ impl Caution {
     pub fn from(text: impl Into<String>, source: &'static Source) -> Self {
         Self { text: text.into(), source: Some(source) }
     }
+    /// As JSON, with the source's key.
+    pub fn json(&self) -> Json {
+        json!({ "text": self.text, "source": self.source.map(|s| s.key) })
+    }
 }
 
 /// A small table of words and numbers.
@@ -555,7 +559,7 @@ impl Outcome {
             "outputs": outputs,
             "levels": r.levels.iter().map(Level::json).collect::<Vec<_>>(),
             "repairs": r.repairs.iter().map(Repair::json).collect::<Vec<_>>(),
-            "cautions": r.cautions.iter().map(|c| json!({ "text": c.text, "source": c.source.map(|s| s.key) })).collect::<Vec<_>>(),
+            "cautions": r.cautions.iter().map(Caution::json).collect::<Vec<_>>(),
             "tables": r.tables.iter().map(|t| json!({ "title": t.title, "head": t.head, "rows": t.rows })).collect::<Vec<_>>(),
             "notes": r.notes,
             "working": steps,

@@ -1164,11 +1164,6 @@ pub(crate) fn how_long(words: Words, t: Option<Time>) -> String {
     }
 }
 
-pub(crate) fn sentence(s: &str) -> String {
-    let mut c = s.chars();
-    c.next().map_or(String::new(), |first| first.to_uppercase().chain(c).collect())
-}
-
 /// The species whose floor counts, in words, and whether it is one or all.
 fn who(i: &OxygenIn, o: &OxygenOut) -> String {
     let present: Vec<_> = i.fish.iter().filter(|g| g.total().value > 0.0).collect();

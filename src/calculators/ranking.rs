@@ -4,7 +4,7 @@
 use super::form::{Edit, EditValue, LayoutItem, Spec, Way};
 use super::outcome::Value;
 use super::sheet::Sheet;
-use crate::units::{KindInfo, System, THIN, number, show, show_number};
+use crate::units::{KindInfo, System, THIN, lower, number, show, show_number};
 
 /// How much one assumption matters.
 #[derive(Debug, Clone, PartialEq)]
@@ -33,7 +33,7 @@ impl Influence {
         let (a, b) = (self.ends[0].min(self.ends[1]), self.ends[0].max(self.ends[1]));
         match self.of {
             Some((name, kind)) => {
-                let name = super::stocking::lower(name);
+                let name = lower(name);
                 format!("moves {name} from {} to {}", show_number(kind, a, system), show(kind, b, system))
             }
             None => {

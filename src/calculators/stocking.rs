@@ -3,7 +3,7 @@
 use super::air::{Air, AirMode};
 use super::form::*;
 use super::outcome::*;
-use super::oxygen::{FishGroup, Oxygen, OxygenIn, how_long, round_up, sentence, worth_it};
+use super::oxygen::{FishGroup, Oxygen, OxygenIn, how_long, round_up, worth_it};
 use super::sheet::{self, Calculator};
 use crate::catalog::media::{MEDIA, Medium};
 use crate::catalog::sources::{Coef, Source, biology, oxygen as src};
@@ -686,11 +686,6 @@ fn more_filter(i: &StockingIn, k: f64, words: Words) -> Change {
             (format!("A media bed of {}", words.q(VOLUME, to)), edits)
         }
     }
-}
-
-pub(crate) fn lower(s: &str) -> String {
-    let mut c = s.chars();
-    c.next().map_or(String::new(), |first| first.to_lowercase().chain(c).collect())
 }
 
 const FACTORS: [f64; 12] = [1.1, 1.25, 1.5, 1.75, 2.0, 2.5, 3.0, 4.0, 5.0, 7.0, 10.0, 15.0];

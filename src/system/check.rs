@@ -260,7 +260,8 @@ fn warmth(species: &'static Species, d: &Document, day: Day) -> Level {
     )
 }
 
-fn solve_at<C: Calculator>(inputs: &C::In, path: &str) -> Result<C::Out, Vec<FieldError>> {
+/// A calculator's function on a part of the system, its faults under the path of that part.
+pub(super) fn solve_at<C: Calculator>(inputs: &C::In, path: &str) -> Result<C::Out, Vec<FieldError>> {
     calculators::solve::<C>(inputs, &mut Working::none()).map_err(|e| e.into_iter().map(|e| e.under(path)).collect())
 }
 
@@ -280,7 +281,7 @@ pub fn solve(d: &Document, day: Day) -> Result<Solved, Vec<FieldError>> {
 pub fn solve_on(d: &Document, ways: &Ways<'_>, day: Day) -> Result<Solved, Vec<FieldError>> {
     let order = flow::order(ways)?;
     let supply = supply::supply(d, ways, &order, day)?;
-    let wanted = flow::flows(d, ways, &supply.set)?;
+    let wanted = flow::flows(d, ways, &order, &supply.set)?;
     let mut levels = vec![];
     let mut faults = vec![];
 
@@ -292,8 +293,7 @@ pub fn solve_on(d: &Document, ways: &Ways<'_>, day: Day) -> Result<Solved, Vec<F
             match &supply.pumps[i] {
                 Some(s) => pump::lifted(&s.out),
                 None => {
-                    let asked: f64 =
-                        ways.edges.iter().zip(&supply.set).filter(|(e, _)| e.0 == station).map(|e| e.1).sum();
+                    let asked: f64 = ways.out_of(station).map(|k| supply.set[k]).sum();
                     Level::upper("pump", "What the branches are set to", FLOW, FLOW.of(asked), p.can_send())
                 }
             },
@@ -367,7 +367,7 @@ pub fn solve_on(d: &Document, ways: &Ways<'_>, day: Day) -> Result<Solved, Vec<F
             _ => feed_in[s] / out,
         };
         for &(_, to) in ways.edges.iter().filter(|e| e.0 == s) {
-            if ways.stations[to].kind != StationKind::Pump {
+            if !ways.is_pump(to) {
                 feed_in[to] += passes;
             }
         }

@@ -1,10 +1,11 @@
 //! Before and after: two systems line by line, what differs first, every fill level of both with its state, and what got worse.
 
 use super::document::Document;
+use super::flow;
 use super::report::{self, Checked};
 use crate::calculators::form::{self, FieldError, LayoutItem};
 use crate::calculators::outcome::{State, errors_json};
-use crate::units::{System, Words, number, show};
+use crate::units::{System, Words, number, sentence, show};
 use serde_json::{Value, json};
 
 /// One input of the two systems.
@@ -134,23 +135,15 @@ fn owner<'a>(d: &Document, path: &'a str) -> (String, String, &'a str) {
     }
 }
 
-fn upper(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().into_iter().flat_map(char::to_uppercase).chain(letters).collect()
-}
-
 fn inputs(d: &Document) -> Vec<Input> {
     let mut rows: Vec<(String, String)> = vec![];
     let mut all = vec![];
-    let pumps: Vec<&str> = d.pumps.iter().map(|p| p.id.as_str()).collect();
     for e in form::layout(&mut d.clone()) {
         // What the person notes beside the sums is no input of the check, and a set flow counts only where it leaves a pump.
         if e.path.starts_with("notes.") {
             continue;
         }
-        if let Some(edge) = e.path.strip_prefix("edges.").and_then(|p| p.split('.').next()?.parse::<usize>().ok())
-            && d.edges.get(edge).is_some_and(|e| !pumps.contains(&e.from.as_str()))
-        {
+        if flow::edge_of(&e.path).is_some_and(|k| !d.leaves_pump(k)) {
             continue;
         }
         let (label, value) = match e.item {
@@ -158,7 +151,7 @@ fn inputs(d: &Document) -> Vec<Input> {
             LayoutItem::Choice(pick, i) => (pick.label, Shown::Word((pick.option)(i).map_or("", |o| o.label).into())),
             LayoutItem::Text(text, s) => (text.label, Shown::Word(s)),
             LayoutItem::Row(name, i) => {
-                rows.push((format!("{}.", e.path), upper(&format!("{name} {}", i + 1))));
+                rows.push((format!("{}.", e.path), sentence(&format!("{name} {}", i + 1))));
                 continue;
             }
             _ => continue,

@@ -55,6 +55,10 @@ impl Station<'_> {
 }
 
 impl Document {
+    /// Does this edge leave a pump? Elsewhere a set flow counts for nothing.
+    pub fn leaves_pump(&self, edge: usize) -> bool {
+        self.edges.get(edge).is_some_and(|e| self.pumps.iter().any(|p| p.id == e.from))
+    }
     /// Every station: sumps, pumps, tanks, settlers, beds.
     pub fn stations(&self) -> Vec<Station<'_>> {
         fn of<'a, T>(
@@ -111,6 +115,18 @@ impl Ways<'_> {
     pub fn from_pumps(&self, station: usize) -> impl Iterator<Item = usize> {
         (0..self.edges.len()).filter(move |&k| self.edges[k].1 == station && self.is_pump(self.edges[k].0))
     }
+    /// The edges that leave this station.
+    pub fn out_of(&self, station: usize) -> impl Iterator<Item = usize> {
+        (0..self.edges.len()).filter(move |&k| self.edges[k].0 == station)
+    }
+    /// What a path of the document belongs to, in words: a branch or a station.
+    pub fn owner(&self, path: &str) -> Option<String> {
+        if let Some(&(_, to)) = edge_of(path).and_then(|k| self.edges.get(k)) {
+            return Some(format!("Branch to {}", self.stations[to].name));
+        }
+        let of = self.stations.iter().find(|s| path.starts_with(&format!("{}.", s.path())));
+        of.map(|s| s.name.to_string())
+    }
     /// Does water leave this station otherwise than through a pump?
     pub fn others(&self, station: usize) -> bool {
         self.edges.iter().any(|e| e.0 == station && !self.is_pump(e.1))
@@ -144,6 +160,11 @@ impl Ways<'_> {
         }
         found
     }
+}
+
+/// The place of the edge that a path of the document belongs to.
+pub fn edge_of(path: &str) -> Option<usize> {
+    path.strip_prefix("edges.")?.split('.').next()?.parse().ok()
 }
 
 /// Looks the identifiers up and refuses what water cannot do.
@@ -205,10 +226,9 @@ pub fn ways(d: &Document) -> Result<Ways<'_>, Vec<FieldError>> {
 /// ways in equal parts.
 ///
 /// # Errors
-/// A circle that no pump is part of; more drawn from a station than comes, or more coming than its pumps take with no other way out.
-pub fn flows(d: &Document, ways: &Ways<'_>, set: &[f64]) -> Result<Flows, Vec<FieldError>> {
-    let order = order(ways)?;
-    let (edges, through) = run(ways, &order, set);
+/// More drawn from a station than comes, or more coming than its pumps take with no other way out.
+pub fn flows(d: &Document, ways: &Ways<'_>, order: &[usize], set: &[f64]) -> Result<Flows, Vec<FieldError>> {
+    let (edges, through) = run(ways, order, set);
     let mut faults = vec![];
     for (i, s) in ways.stations.iter().enumerate() {
         let Some(drawn) = drawn_from(ways, &edges, i) else { continue };
@@ -226,7 +246,7 @@ pub fn flows(d: &Document, ways: &Ways<'_>, set: &[f64]) -> Result<Flows, Vec<Fi
     if !faults.is_empty() {
         return Err(faults);
     }
-    Ok(settled(d, ways, &order, set))
+    Ok(settled(d, ways, order, set))
 }
 
 /// [`flows`] without its refusals: no pump sends more than comes to it.
@@ -288,8 +308,8 @@ pub fn run(ways: &Ways<'_>, order: &[usize], set: &[f64]) -> (Vec<f64>, Vec<f64>
     let mut edges = vec![0.0; ways.edges.len()];
     let mut through = vec![0.0; ways.stations.len()];
     for &p in order.iter().filter(|&&i| ways.is_pump(i)) {
-        let out = (0..edges.len()).filter(|&k| ways.edges[k].0 == p);
-        let sends: f64 = out
+        let sends: f64 = ways
+            .out_of(p)
             .map(|k| {
                 edges[k] = set[k];
                 through[ways.edges[k].1] += set[k];
@@ -303,8 +323,7 @@ pub fn run(ways: &Ways<'_>, order: &[usize], set: &[f64]) -> (Vec<f64>, Vec<f64>
         through[p] = sends;
     }
     for &i in order.iter().filter(|&&i| !ways.is_pump(i)) {
-        let out: Vec<usize> =
-            (0..edges.len()).filter(|&k| ways.edges[k].0 == i && !ways.is_pump(ways.edges[k].1)).collect();
+        let out: Vec<usize> = ways.out_of(i).filter(|&k| !ways.is_pump(ways.edges[k].1)).collect();
         let rest = (through[i] - drawn_from(ways, &edges, i).unwrap_or(0.0)).max(0.0);
         for &k in &out {
             edges[k] = rest / out.len() as f64;
@@ -316,8 +335,7 @@ pub fn run(ways: &Ways<'_>, order: &[usize], set: &[f64]) -> (Vec<f64>, Vec<f64>
 
 /// What pumps take from a station; nothing where none draws from it.
 fn drawn_from(ways: &Ways<'_>, edges: &[f64], station: usize) -> Option<f64> {
-    let into = |k: &usize| ways.edges[*k].0 == station && ways.is_pump(ways.edges[*k].1);
-    let mut drawn = (0..edges.len()).filter(into).map(|k| edges[k]).peekable();
+    let mut drawn = ways.out_of(station).filter(|&k| ways.is_pump(ways.edges[k].1)).map(|k| edges[k]).peekable();
     drawn.peek().is_some().then(|| drawn.sum())
 }
 
@@ -331,11 +349,7 @@ pub fn within_reach(ways: &Ways<'_>, order: &[usize], set: &[f64]) -> Vec<f64> {
             let Some(drawn) = drawn_from(ways, &edges, i).filter(|d| *d > comes * (1.0 + 1e-12)) else { continue };
             even = false;
             for &(_, p) in ways.edges.iter().filter(|e| e.0 == i && ways.is_pump(e.1)) {
-                for (k, s) in set.iter_mut().enumerate() {
-                    if ways.edges[k].0 == p {
-                        *s *= comes / drawn;
-                    }
-                }
+                ways.out_of(p).for_each(|k| set[k] *= comes / drawn);
             }
         }
         if even {

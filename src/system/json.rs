@@ -3,6 +3,7 @@
 use super::document::{Document, VERSION};
 use super::{compare as comparing, flow, growing, limits, measure, parts as listing, prove as proving, report, worst};
 use crate::calculators::form::{self, FieldError};
+use crate::calculators::outcome::Caution;
 use crate::units::Words;
 use serde_json::{Map, Value, json};
 use std::collections::BTreeSet;
@@ -143,7 +144,7 @@ pub fn check(envelope: &Map<String, Value>, words: Words) -> Result<Value, Vec<F
         "flows": flows,
         "chain": chain,
         "repairs": repairs,
-        "cautions": r.cautions.iter().map(|c| json!({ "text": c.text, "source": c.source.map(|s| s.key) })).collect::<Vec<_>>(),
+        "cautions": r.cautions.iter().map(Caution::json).collect::<Vec<_>>(),
     }))
 }
 

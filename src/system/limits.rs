@@ -46,14 +46,15 @@ impl Raised {
             Self::Coldest => &[Day::Coldest],
         }
     }
-    /// How it stands now: kilograms, flow, temperature.
+    /// The document that is changed: for the flow itself, with every pump set by hand.
+    fn base(self, d: &Document) -> Document {
+        if self == Self::Flow { supply::by_hand(d) } else { d.clone() }
+    }
+    /// How its base stands now: kilograms, flow, temperature.
     fn now(self, d: &Document) -> f64 {
         match self {
             Self::Fish => d.tanks.iter().flat_map(|t| &t.oxygen.fish).map(|g| g.total().value).sum(),
-            Self::Flow => {
-                let d = supply::by_hand(d);
-                pumped(&d).map(|k| d.edges[k].flow.value).sum()
-            }
+            Self::Flow => pumped(d).map(|k| d.edges[k].flow.value).sum(),
             Self::Hottest => d.water.hottest.value,
             Self::Coldest => d.water.coldest.value,
         }
@@ -67,26 +68,24 @@ impl Raised {
         }
     }
     /// The values looked at, from what is least asked of the system to the most.
-    fn looks(self, d: &Document) -> Vec<f64> {
+    fn looks(self, d: &Document, now: f64) -> Vec<f64> {
         let n = LOOKS - 1;
         let even = |a: f64, b: f64| (0..=n).map(move |k| a + (b - a) * k as f64 / n as f64);
         match self {
             Self::Fish | Self::Flow => {
-                let now = self.now(d);
                 (0..=n).map(|k| now * LEAST * (MOST / LEAST).powf(k as f64 / n as f64)).collect()
             }
             Self::Hottest => even(d.water.coldest.value.min(d.water.hottest.value), celsius(40.0)).collect(),
             Self::Coldest => even(d.water.hottest.value.max(d.water.coldest.value), celsius(0.5)).collect(),
         }
     }
-    /// The document with it at `x`.
-    fn at(self, d: &Document, x: f64) -> Document {
-        let by = x / self.now(d);
-        let mut d = d.clone();
+    /// Its base, which stands at `now`, with it at `x`.
+    fn at(self, base: &Document, now: f64, x: f64) -> Document {
+        let by = x / now;
+        let mut d = base.clone();
         match self {
             Self::Fish => scale_fish(&mut d, by),
             Self::Flow => {
-                d = supply::by_hand(&d);
                 for k in pumped(&d).collect::<Vec<_>>() {
                     d.edges[k].flow *= by;
                 }
@@ -94,9 +93,7 @@ impl Raised {
                     p.most *= by;
                 }
             }
-            Self::Hottest => {
-                d.water.hottest = TEMPERATURE.of(x);
-            }
+            Self::Hottest => d.water.hottest = TEMPERATURE.of(x),
             Self::Coldest => d.water.coldest = TEMPERATURE.of(x),
         }
         d
@@ -113,8 +110,7 @@ const HALVINGS: usize = 7;
 
 /// The edges that leave a pump.
 fn pumped(d: &Document) -> impl Iterator<Item = usize> {
-    let pump = |id: &str| d.pumps.iter().any(|p| p.id == id);
-    (0..d.edges.len()).filter(move |&k| pump(&d.edges[k].from))
+    (0..d.edges.len()).filter(|&k| d.leaves_pump(k))
 }
 
 /// All fish, and what is weighed out to them, times a share. Counted fish become kilograms, which need not be whole.
@@ -182,17 +178,18 @@ pub fn limits(d: &Document) -> Result<Vec<Limit>, Vec<FieldError>> {
 /// As [`super::check::solve`].
 pub fn limit(d: &Document, what: Raised) -> Result<Option<Limit>, Vec<FieldError>> {
     let ways = flow::ways(d)?;
-    let now = what.now(d);
+    let base = what.base(d);
+    let now = what.now(&base);
     if now <= 0.0 {
         return Ok(None);
     }
     // The levels in the order in which the present document gives them; every look gives the same ones.
     let present = solve_days(d, &ways, what.days())?;
     let look = |x: f64| -> Option<Look> {
-        let days = solve_days(&what.at(d, x), &ways, what.days()).ok()?;
+        let days = solve_days(&what.at(&base, now, x), &ways, what.days()).ok()?;
         Some(Look { x, full: fullness(&days) })
     };
-    let looks: Vec<Look> = what.looks(d).into_iter().filter_map(look).collect();
+    let looks: Vec<Look> = what.looks(&base, now).into_iter().filter_map(look).collect();
     if looks.is_empty() {
         return Ok(None);
     }
@@ -364,7 +361,8 @@ mod tests {
             let ways = flow::ways(&d).expect("ways");
             for l in limits(&d).expect("solves") {
                 let over = |x: f64, most: f64| -> Vec<String> {
-                    let days = solve_days(&l.what.at(&d, x), &ways, l.what.days()).expect("solves");
+                    let days =
+                        solve_days(&l.what.at(&l.what.base(&d), l.now, x), &ways, l.what.days()).expect("solves");
                     let all = days.iter().flat_map(|s| s.levels.iter().filter(|l| counts(&l.1, s.day)));
                     all.filter(|l| l.1.fullness() > most + 1e-9).map(|l| worst::named(&l.1.name, &ways, l.0)).collect()
                 };
@@ -431,7 +429,8 @@ mod tests {
     #[test]
     fn half_the_fish_breathe_half() {
         let d = of("courtyard");
-        let half = Raised::Fish.at(&d, Raised::Fish.now(&d) / 2.0);
+        let now = Raised::Fish.now(&d);
+        let half = Raised::Fish.at(&d, now, now / 2.0);
         assert!((half.tanks[0].fish() / d.tanks[0].fish() - 0.5).abs() < 1e-9);
         let demand = |d: &Document| check::solve(d, Day::Today).expect("solves").tanks[0].oxygen.demand_peak.value;
         assert!((demand(&half) / demand(&d) - 0.5).abs() < 1e-9);

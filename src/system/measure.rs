@@ -8,7 +8,6 @@ use super::worst::{self, counts, same};
 use crate::calculators::form::{self, Edit, EditValue, FieldError, LayoutItem, Spec, Way};
 use crate::calculators::outcome::{Level, State};
 use crate::calculators::ranking;
-use crate::calculators::stocking::lower;
 use crate::catalog::sources::{Coef, system::PLAUSIBLE};
 use crate::units::*;
 
@@ -109,19 +108,15 @@ fn moved(spec: &Spec, si: f64, assumed: bool) -> Option<[f64; 2]> {
 pub fn rank(d: &Document, assumed: &dyn Fn(&str) -> bool) -> Result<Vec<Matter>, Vec<FieldError>> {
     let ways = flow::ways(d)?;
     // Today, and the day of the fullest level: more would say the same.
-    let all = worst::merge(&ways, &worst::solve_days(d, &ways, &Day::ALL)?);
+    let mut days = worst::solve_days(d, &ways, &Day::ALL)?;
+    let all = worst::merge(&ways, &days);
     let day = all.iter().find(|l| l.day != Day::Today).map_or(Day::Today, |l| l.day);
-    let mut days = vec![check::solve_on(d, &ways, Day::Today)?];
-    if day != Day::Today {
-        days.push(check::solve_on(d, &ways, day)?);
-    }
+    days.retain(|s| s.day == Day::Today || s.day == day);
     let mut copy = d.clone();
     let mut found = vec![];
     for e in form::layout(&mut d.clone()) {
         let LayoutItem::Num(spec, si) = e.item else { continue };
-        let pumped = |e: &super::document::Edge| d.pumps.iter().any(|p| p.id == e.from);
-        let idle = e.path.strip_prefix("edges.").and_then(|rest| rest.split('.').next()?.parse::<usize>().ok());
-        if idle.is_some_and(|k| !d.edges.get(k).is_some_and(pumped)) {
+        if flow::edge_of(&e.path).is_some_and(|k| !d.leaves_pump(k)) {
             continue;
         }
         let assumed = assumed(&e.path);
@@ -135,8 +130,7 @@ pub fn rank(d: &Document, assumed: &dyn Fn(&str) -> bool) -> Result<Vec<Matter>,
         };
         let (Some(low), Some(high)) = (at(ends[0]), at(ends[1])) else { continue };
         if let Some((level, loads, decides)) = moves(&ways, &days, &low, &high) {
-            let of = ways.stations.iter().find(|s| e.path.starts_with(&format!("{}.", s.path())));
-            let of = of.map(|s| s.name.to_string()).or_else(|| branch(d, &ways, &e.path));
+            let of = ways.owner(&e.path);
             found.push(Matter {
                 path: e.path,
                 label: spec.label,
@@ -169,12 +163,6 @@ fn weight(level: &Level, decides: Option<[State; 2]>) -> u8 {
 
 /// A level that swings by more than this swings far.
 const CAP: f64 = 100.0;
-
-fn branch(d: &Document, ways: &Ways<'_>, path: &str) -> Option<String> {
-    let k: usize = path.strip_prefix("edges.")?.split('.').next()?.parse().ok()?;
-    let to = &d.edges.get(k)?.to;
-    ways.stations.iter().find(|s| s.id == to).map(|s| format!("Branch to {}", s.name))
-}
 
 /// A level, how full it is at the two ends, and its states there if they differ.
 type Moved = (Level, [f64; 2], Option<[State; 2]>);

@@ -384,7 +384,7 @@ pub fn parts(d: &Document, w: Words) -> Result<Parts, Vec<FieldError>> {
     }
     for (i, p) in d.pumps.iter().enumerate() {
         let station = ways.place(StationKind::Pump, i);
-        let branches = ways.edges.iter().filter(|e| e.0 == station).count();
+        let branches = ways.out_of(station).count();
         let what = format!("{} that sends {} at the most", p.name, w.q(FLOW, p.can_send()));
         list.piece(WATER, format!("pump {}", p.id), what, "and its lift: check its curve".into(), 1.0, false);
         let note = "one for each branch, to set its flow";
@@ -394,7 +394,7 @@ pub fn parts(d: &Document, w: Words) -> Result<Parts, Vec<FieldError>> {
             let (id, name, note) = pipe_words(pipe, bore, w);
             list.add(PIPE, format!("pipe {id}"), name, note, Count::Length, length.value, true);
         };
-        let runs = ways.edges.iter().zip(&d.edges).filter(|(e, _)| e.0 == station).filter_map(|(_, e)| e.run.first());
+        let runs = ways.out_of(station).filter_map(|k| d.edges[k].run.first());
         let trunk = p.curve.first().map(|c| &c.0);
         if let Some(c) = trunk {
             supply(c.pipe, c.bore, c.length);

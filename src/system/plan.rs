@@ -331,6 +331,8 @@ struct Fish {
     /// From putting in to harvest.
     time: f64,
     yearly: f64,
+    /// Fish per water at harvest, kg/m3.
+    density: f64,
 }
 
 fn up(x: f64, step: f64) -> f64 {
@@ -395,7 +397,7 @@ fn fish_of(goal: &Goal, w: Words) -> Result<Fish, End> {
     let yearly = goal.fish.value;
     let lives = 1.0 - goal.losses.value;
     let group = (yearly / harvest.value * time / days(year) / groups as f64 / lives).max(1.0);
-    // Fish per water as the stocking calculator has it, a fifth in hand.
+    // Fish per water as the stocking calculator has it, a fifth in hand, kg/m3.
     let probe = StockingIn {
         species: s,
         volume: VOLUME.of(1.0),
@@ -408,11 +410,12 @@ fn fish_of(goal: &Goal, w: Words) -> Result<Fish, End> {
         ..StockingIn::default()
     };
     let dense = calculators::solve::<Stocking>(&probe, &mut Working::none()).map_err(|e| End::Fish(said(&e)))?;
-    let water = group * harvest.value / (dense.at_harvest.space.value * ENOUGH);
+    let density = dense.at_harvest.space.value * ENOUGH;
+    let water = group * harvest.value / density;
     let split = ((water / LARGE).ceil() as usize).clamp(1, MOST_TANKS / groups);
     let count = (group / split as f64 - 1e-6).ceil();
     let yearly = count * (split * groups) as f64 * lives * harvest.value * days(year) / time;
-    Ok(Fish { tanks: groups * split, count, masses, harvest, time, yearly })
+    Ok(Fish { tanks: groups * split, count, masses, harvest, time, yearly, density })
 }
 
 fn said(faults: &[FieldError]) -> String {
@@ -420,16 +423,13 @@ fn said(faults: &[FieldError]) -> String {
 }
 
 impl Parts {
-    fn first(goal: &Goal, f: &Fish, each: bool) -> Result<Self, End> {
-        let probe =
-            StockingIn { species: goal.species, volume: VOLUME.of(1.0), count: COUNT.of(0.0), ..StockingIn::default() };
-        let dense = calculators::solve::<Stocking>(&probe, &mut Working::none()).map_err(|e| End::Fish(said(&e)))?;
-        let water = f.count * f.harvest.value / (dense.at_harvest.space.value * ENOUGH);
+    fn first(goal: &Goal, f: &Fish, each: bool) -> Self {
+        let water = f.count * f.harvest.value / f.density;
         let volume = up(water.max(l(100.0)), if water > 1.0 { 0.1 } else { 0.05 });
         let depth = DEPTHS.iter().find(|d| volume <= d.0).map_or(1.2, |d| d.1);
         let flow = up(volume / AIM / 3600.0, l_h(50.0));
         let all = if each { flow } else { flow * f.tanks as f64 };
-        Ok(Self {
+        Self {
             volume,
             depth,
             flow,
@@ -441,7 +441,7 @@ impl Parts {
             bed: goal.greens.value,
             sump: 0.15,
             media: l(20.0),
-        })
+        }
     }
     /// The filter's medium: that of the bed, or carriers of plastic.
     fn medium(goal: &Goal) -> &'static Medium {
@@ -583,7 +583,8 @@ impl Parts {
         let all = if self.each { 1.0 } else { f.tanks as f64 };
         match l.id.as_ref() {
             "pump" => self.most = up(self.most * short, l_h(100.0)),
-            "turnover" => {
+            // Water that turns a tank over, or carries the ammonia to the filter.
+            "turnover" | "flow" => {
                 self.flow = up(self.flow * short, l_h(50.0));
                 self.most = self.most.max(up(self.flow * all / AIM, l_h(100.0)));
             }
@@ -601,11 +602,6 @@ impl Parts {
             }
             "dry" | "spill" | "sump" => self.sump = up(self.sump * short, 0.05),
             "filter" | "ammonia" => self.media = up(self.filter(goal) * short, 0.01),
-            // The flow that carries the ammonia to the filter.
-            "flow" => {
-                self.flow = up(self.flow * short, l_h(50.0));
-                self.most = self.most.max(up(self.flow * all / AIM, l_h(100.0)));
-            }
             _ => return false,
         }
         self.most <= limit && self.flow <= limit && self.sump * SUMP_DEPTH <= 50.0 && self.media <= 500.0
@@ -666,7 +662,7 @@ fn wanted(goal: &Goal, feed: f64) -> f64 {
 }
 
 fn grown(goal: &Goal, f: &Fish, each: bool, w: Words) -> Result<Planned, End> {
-    let mut parts = Parts::first(goal, f, each)?;
+    let mut parts = Parts::first(goal, f, each);
     if goal.want == Want::Fish {
         let area = wanted(goal, feed_of(goal, f));
         parts.bed = significant(area.max(0.02), 2);

@@ -5,7 +5,7 @@
 
 use super::check::{self, Day};
 use super::document::Document;
-use super::flow::{self, StationKind};
+use super::flow;
 use super::supply;
 use crate::calculators::air::AirMode;
 use crate::calculators::drain::{Arrangement, Drain, DrainIn};
@@ -15,7 +15,7 @@ use crate::calculators::piping;
 use crate::calculators::{self};
 use crate::catalog::pipes;
 use crate::catalog::sources::waterways;
-use crate::science::sump::TopUp;
+use crate::science::sump::{TopUp, pipe_contents};
 use crate::units::{kinds::*, *};
 use serde_json::{Value, json};
 
@@ -92,12 +92,6 @@ fn under_rim(i: &DrainIn) -> Option<[f64; 2]> {
     Some([rim - high - head * HEAD_SHARE, rim - low + head * HEAD_SHARE])
 }
 
-/// Litres over the lip of a tank at a flow, m3.
-fn over_lip(i: &DrainIn) -> Option<f64> {
-    let o = calculators::solve::<Drain>(i, &mut Working::none()).ok()?;
-    Some((o.stand.level - o.still).value.max(0.0) * i.surface.value)
-}
-
 /// One tank at its set flow.
 fn at_set(d: &Document, i: usize, flow: VolumeRate) -> DrainIn {
     let least = FLOW.of(flow.value.max(1e-6));
@@ -165,7 +159,7 @@ pub fn proofs(d: &Document, w: Words) -> Result<Proofs, Vec<FieldError>> {
     }
     for (k, e) in d.edges.iter().enumerate() {
         let (from, to) = ways.edges[k];
-        if ways.stations[from].kind != StationKind::Pump {
+        if !ways.is_pump(from) {
             continue;
         }
         let flow = s.flows.edges[k];
@@ -219,7 +213,8 @@ pub fn proofs(d: &Document, w: Words) -> Result<Proofs, Vec<FieldError>> {
             );
         }
     }
-    let back: f64 = (0..d.tanks.len()).filter_map(|i| over_lip(&at_set(d, i, s.tanks[i].flow))).sum();
+    // What stands over the lips.
+    let back: f64 = d.tanks.iter().zip(&s.tanks).map(|(t, s)| (s.outlet.rise(s.flow) * t.outlet.surface).value).sum();
     let runs: f64 = d.tanks.iter().map(|t| pipe_water(&t.outlet)).sum();
     put(
         "stop".into(),
@@ -317,10 +312,9 @@ pub fn proofs(d: &Document, w: Words) -> Result<Proofs, Vec<FieldError>> {
     Ok(Proofs { proofs: all, cautions })
 }
 
-/// Water in the drain of a tank when it is full.
+/// Water in the drain of a tank when it is full, m3.
 fn pipe_water(o: &DrainIn) -> f64 {
-    let bore = o.pipe_bore().value;
-    o.length.value * bore * bore * std::f64::consts::FRAC_PI_4 * o.outlets.value.max(1.0)
+    pipe_contents(o.pipe_bore(), o.length).value * o.outlets.value.max(1.0)
 }
 
 fn minutes(seconds: f64, w: Words) -> String {
@@ -467,7 +461,7 @@ impl Proofs {
         };
         json!({
             "tests": self.proofs.iter().map(one).collect::<Vec<_>>(),
-            "cautions": self.cautions.iter().map(|c| json!({ "text": c.text, "source": c.source.map(|s| s.key) })).collect::<Vec<_>>(),
+            "cautions": self.cautions.iter().map(Caution::json).collect::<Vec<_>>(),
         })
     }
 }

@@ -4,15 +4,13 @@
 //! that is said to live apart from the fish lives in the beds (in those with a medium, if there are any; without beds in the settlers, without
 //! those in the sumps), and there alone the water takes up oxygen outside the tanks. All water has one temperature.
 
-use super::check::{self, Day};
+use super::check::{self, Day, solve_at};
 use super::document::*;
 use super::flow::{Flows, StationKind, Ways};
 use crate::calculators::ammonia::{Ammonia as AmmoniaCalculator, AmmoniaIn, AmmoniaOut};
 use crate::calculators::form::FieldError;
 use crate::calculators::heat::{Heat as HeatCalculator, HeatIn, HeatOut};
-use crate::calculators::outcome::Working;
 use crate::calculators::oxygen::{self, BedKind, Filter, Inlet, Oxygen, OxygenIn, OxygenOut};
-use crate::calculators::{self, Calculator};
 use crate::catalog::species::Species;
 use crate::science::ammonia;
 use crate::science::oxygen_balance::Supply;
@@ -55,14 +53,10 @@ pub struct Aired {
     pub rounds: [Round; 2],
 }
 
-fn solve_at<C: Calculator>(inputs: &C::In, path: String) -> Result<C::Out, Vec<FieldError>> {
-    calculators::solve::<C>(inputs, &mut Working::none()).map_err(|e| e.into_iter().map(|e| e.under(&path)).collect())
-}
-
 fn each_tank(inputs: &[OxygenIn]) -> Result<Vec<OxygenOut>, Vec<FieldError>> {
     let (mut all, mut faults) = (vec![], vec![]);
     for (i, x) in inputs.iter().enumerate() {
-        match solve_at::<Oxygen>(x, format!("tanks.{i}.oxygen")) {
+        match solve_at::<Oxygen>(x, &format!("tanks.{i}.oxygen")) {
             Ok(o) => all.push(o),
             Err(mut e) => faults.append(&mut e),
         }
@@ -159,7 +153,7 @@ pub fn oxygen(
         // A reading at dawn was read against the tank alone, and stays so.
         inputs[t] = OxygenIn { returns, ..oxygen::settled_by_reading(&inputs[t], &tanks[t]) };
         let dawn = tanks[t].dawn;
-        tanks[t] = solve_at::<Oxygen>(&inputs[t], format!("tanks.{t}.oxygen"))?;
+        tanks[t] = solve_at::<Oxygen>(&inputs[t], &format!("tanks.{t}.oxygen"))?;
         tanks[t].dawn = dawn;
     }
     Ok(Aired { inputs, tanks, stations, rounds: ends })
@@ -225,7 +219,7 @@ pub fn ammonia(
         age: d.water.filter_age,
         ..known.0.clone()
     };
-    let out = solve_at::<AmmoniaCalculator>(&inputs, "ammonia.0".into())?;
+    let out = solve_at::<AmmoniaCalculator>(&inputs, "ammonia.0")?;
     let full_at = CONCENTRATION.of(mg_l(ammonia::FULL_RATE_TAN.value));
     let area = inputs.medium.surface().0.value * inputs.media.value;
     let takes = |share: f64| ammonia::filter_capacity(AREA.of(area * share), inputs.temperature, full_at, out.ripe);
@@ -299,6 +293,6 @@ pub fn heat(d: &Document) -> Result<Option<HeatSolved>, Vec<FieldError>> {
         hottest: degrees(bear(Species::stops_above, f64::min, 45.0), 1.0, 45.0),
         ..known.0.clone()
     };
-    let out = solve_at::<HeatCalculator>(&inputs, "heat.0".into())?;
+    let out = solve_at::<HeatCalculator>(&inputs, "heat.0")?;
     Ok(Some(HeatSolved { inputs, out }))
 }

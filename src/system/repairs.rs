@@ -10,10 +10,9 @@ use crate::calculators::air::AirMode;
 use crate::calculators::drain::Arrangement;
 use crate::calculators::form::{self, Edit, EditValue, LayoutEntry, LayoutItem, Spec};
 use crate::calculators::outcome::{ENOUGH, Repair, State};
-use crate::calculators::oxygen::{FeedBy, sentence};
+use crate::calculators::oxygen::FeedBy;
 use crate::calculators::piping;
 use crate::calculators::siphon::SiphonIn;
-use crate::calculators::stocking::lower;
 use crate::catalog::crops::METHODS;
 use crate::catalog::pipes::{Family, PIPES, Pipe};
 use crate::science::aeration::Fall;
@@ -324,7 +323,7 @@ impl Search<'_> {
             }
             (StationKind::Pump, "lift") => {
                 all.extend(self.number(&format!("{path}.curve.0.shut_off"), 1.0, 6.0, MORE_WATER));
-                for k in (0..self.ways.edges.len()).filter(|&k| self.ways.edges[k].0 == target.station) {
+                for k in self.ways.out_of(target.station) {
                     all.extend(self.number(&format!("edges.{k}.run.0.lift"), f64::MIN, 1.0, ""));
                 }
             }
@@ -332,9 +331,7 @@ impl Search<'_> {
                 for key in ["most", "curve.0.free_flow"] {
                     all.extend(self.number(&format!("{path}.{key}"), 1.0, 20.0, ""));
                 }
-                let out: Vec<usize> =
-                    (0..self.ways.edges.len()).filter(|&k| self.ways.edges[k].0 == target.station).collect();
-                all.push(self.scaled(out, "the pump"));
+                all.push(self.scaled(self.ways.out_of(target.station).collect(), "the pump"));
             }
             (StationKind::Settler, "settling") => {
                 let under = |key: &str| format!("{path}.settling.{key}");
@@ -347,8 +344,7 @@ impl Search<'_> {
                 }
                 all.extend(self.number(&under("diameter"), 1.0, 8.0, ""));
                 all.extend(self.number(&under("count"), 1.0, 8.0, EVEN));
-                let pumped = (0..self.ways.edges.len())
-                    .filter(|&k| self.ways.stations[self.ways.edges[k].0].kind == StationKind::Pump);
+                let pumped = (0..self.ways.edges.len()).filter(|&k| self.ways.is_pump(self.ways.edges[k].0));
                 all.push(self.scaled(pumped.collect(), "the pumps"));
             }
             (StationKind::Bed, "bed") => {
@@ -518,14 +514,9 @@ impl Search<'_> {
         self.number_to(path, if least < 1.0 { from / 10.0 } else { up }, also)
     }
 
-    /// The station that a path is of, with a colon.
+    /// The station or branch that a path is of, with a colon.
     fn owner(&self, path: &str) -> String {
-        let edge = path.strip_prefix("edges.").and_then(|p| p.split_once('.')?.0.parse::<usize>().ok());
-        if let Some(&(_, to)) = edge.and_then(|k| self.ways.edges.get(k)) {
-            return format!("Branch to {}: ", self.ways.stations[to].name);
-        }
-        let of = self.ways.stations.iter().find(|s| path.starts_with(&format!("{}.", s.path())));
-        of.map_or(String::new(), |s| format!("{}: ", s.name))
+        self.ways.owner(path).map_or(String::new(), |name| format!("{name}: "))
     }
 
     fn once(&self, title: &str, edits: Vec<Edit>, also: &'static str) -> Lever<'_> {
@@ -547,7 +538,7 @@ impl Search<'_> {
         let pipes: Vec<_> =
             o.pipe.wider(o.pipe_bore(), family).filter(|p| p.bore().is_some_and(|b| b <= room)).collect();
         if !pipes.is_empty() {
-            let under = path.clone();
+            let (steps, under) = (pipes.len(), path.clone());
             let narrow = o.narrow.yes();
             let at = move |k: usize| {
                 let p = pipes[k.clamp(1, pipes.len()) - 1];
@@ -559,7 +550,6 @@ impl Search<'_> {
                 }
                 Change { title: format!("{}: {name} pipe{saw}", t.name), edits }
             };
-            let steps = o.pipe.wider(o.pipe_bore(), family).filter(|p| p.bore().is_some_and(|b| b <= room)).count();
             all.push(Lever {
                 steps,
                 at: Box::new(at),
@@ -700,8 +690,7 @@ impl Search<'_> {
         let (d, w) = (self.d, self.w);
         let mut pumps: Vec<usize> = self.ways.from_pumps(station).map(|k| self.ways.edges[k].0).collect();
         if pumps.is_empty() {
-            pumps =
-                (0..self.ways.stations.len()).filter(|&s| self.ways.stations[s].kind == StationKind::Pump).collect();
+            pumps = (0..self.ways.stations.len()).filter(|&s| self.ways.is_pump(s)).collect();
         }
         pumps.dedup();
         let at = move |k: usize| {
@@ -713,10 +702,10 @@ impl Search<'_> {
                 let most = d.pumps[i].can_send();
                 let to = FLOW.of(nice(FLOW.0, most.value * share, most.value, w.system));
                 said.push(format!("a pump that can send {} at the most", w.q(FLOW, to)));
-                let key = if d.pumps[i].curve.is_empty() { "most" } else { "curve.0.free_flow" };
+                let key = self.strength(i);
                 edits.push(Edit::num(format!("pumps.{i}.{key}"), to));
                 // Its branches no more than it can, in the parts that they have.
-                let out = || (0..d.edges.len()).filter(|&k| self.ways.edges[k].0 == p);
+                let out = || self.ways.out_of(p);
                 let set: f64 = out().map(|k| d.edges[k].flow.value).sum();
                 if set > to.value {
                     edits.extend(
@@ -781,13 +770,18 @@ impl Search<'_> {
         }
     }
 
+    /// The field that says how much a pump can send.
+    fn strength(&self, pump: usize) -> &'static str {
+        if self.d.pumps[pump].curve.is_empty() { "most" } else { "curve.0.free_flow" }
+    }
+
     /// A stronger pump, with one branch given what is more.
     fn stronger<'a>(&'a self, k: usize, all: &mut Vec<Lever<'a>>) {
         let (d, w) = (self.d, self.w);
         let (pump, to) = self.ways.edges[k];
         let (i, name) = (self.ways.stations[pump].index, self.ways.stations[to].name);
         let (most, set) = (d.pumps[i].can_send().value, d.edges[k].flow.value);
-        let key = if d.pumps[i].curve.is_empty() { "most" } else { "curve.0.free_flow" };
+        let key = self.strength(i);
         let at = move |step: usize| {
             let up = nice(FLOW.0, between(most, 8.0 * most, step as f64 / FINE as f64), most, w.system);
             let (up, set) = (FLOW.of(up), FLOW.of(set + up - most));

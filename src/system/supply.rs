@@ -4,7 +4,7 @@
 //! pipes hold, the lift grows by that, until all agree. Every term falls with the flow, so there is one answer. Heights count from the
 //! sump's water at its fill mark with the pump off.
 
-use super::check::{self, Day};
+use super::check::{self, Day, solve_at};
 use super::document::*;
 use super::flow::{self, StationKind, Ways};
 use crate::calculators;
@@ -90,7 +90,7 @@ fn lips(d: &Document, day: Day) -> Result<Vec<Lip>, Vec<FieldError>> {
 fn branches(d: &Document, ways: &Ways<'_>, pump: usize) -> Option<Vec<usize>> {
     let station = ways.place(StationKind::Pump, pump);
     d.pumps[pump].curve.first()?;
-    let all: Vec<usize> = (0..ways.edges.len()).filter(|&k| ways.edges[k].0 == station).collect();
+    let all: Vec<usize> = ways.out_of(station).collect();
     all.iter().all(|&k| !d.edges[k].run.is_empty()).then_some(all)
 }
 
@@ -365,22 +365,19 @@ pub fn home(path: &str, pump: usize, branches: &[usize]) -> String {
 fn unreached(d: &Document, ways: &Ways<'_>, p: usize, k: usize, b: &pump::Branch, out: &PumpOut) -> FieldError {
     let (pump, to) = (&d.pumps[p].name, ways.stations[ways.edges[k].1].name);
     let l = |x: Length| show(LENGTH.0, x.value, System::Metric);
-    let (fault, accepted) = if b.open.value <= 0.0 && b.valve != Valve::Missing {
-        (format!("the valve to {to} is shut: no water reaches it"), "an open valve")
+    let (key, fault, accepted) = if b.open.value <= 0.0 && b.valve != Valve::Missing {
+        ("open", format!("the valve to {to} is shut: no water reaches it"), "an open valve")
     } else if out.pumps.shut_off() <= b.lift {
         let fault = format!(
             "{pump} pushes {} at the most, and the outlet to {to} stands {} over the water",
             l(out.pumps.shut_off()),
             l(b.lift)
         );
-        (fault, "a lower outlet, or a pump with more head")
+        ("lift", fault, "a lower outlet, or a pump with more head")
     } else {
-        (
-            format!("no water of {pump} reaches {to}: lower outlets take all of it"),
-            "a valve on the lower outlets, or a lower outlet here",
-        )
+        let fault = format!("no water of {pump} reaches {to}: lower outlets take all of it");
+        ("lift", fault, "a valve on the lower outlets, or a lower outlet here")
     };
-    let key = if fault.contains("valve to") { "open" } else { "lift" };
     FieldError::new(format!("edges.{k}.run.0.{key}"), fault, accepted)
 }
 
@@ -456,10 +453,9 @@ impl Supply {
         let mut high = self.set.clone();
         for (p, pump) in d.pumps.iter().enumerate().filter(|(p, _)| self.pumps[*p].is_none()) {
             let station = ways.place(StationKind::Pump, p);
-            let own = |k: &usize| ways.edges[*k].0 == station;
-            let asked: f64 = (0..high.len()).filter(own).map(|k| high[k]).sum();
+            let asked: f64 = ways.out_of(station).map(|k| high[k]).sum();
             let most = pump.can_send().value.max(asked);
-            (0..ways.edges.len()).filter(own).for_each(|k| high[k] *= if asked > 0.0 { most / asked } else { 1.0 });
+            ways.out_of(station).for_each(|k| high[k] *= if asked > 0.0 { most / asked } else { 1.0 });
         }
         let (_, through) = flow::run(ways, &self.order, &high);
         let rows = tanks_above(d, ways, sump).into_iter().map(|t| {
@@ -492,9 +488,7 @@ impl Supply {
             temperature: check::temperature(d, day),
             ..known.0.clone()
         };
-        match calculators::solve::<Levels>(&inputs, &mut Working::none()) {
-            Ok(out) => Ok(Some(SumpSolved { inputs, out })),
-            Err(e) => Err(e.into_iter().map(|e| e.under(&format!("sumps.{sump}.levels.0"))).collect()),
-        }
+        let out = solve_at::<Levels>(&inputs, &format!("sumps.{sump}.levels.0"))?;
+        Ok(Some(SumpSolved { inputs, out }))
     }
 }

@@ -150,7 +150,7 @@ fn neighbour(ways: &Ways<'_>, today: &Solved, tank: usize) -> Option<(usize, Vol
     let mut more = vec![0.0; ways.stations.len()];
     for shut in ways.from_pumps(station) {
         let pump = ways.edges[shut].0;
-        let others = || (0..ways.edges.len()).filter(move |&k| ways.edges[k].0 == pump && ways.edges[k].1 != station);
+        let others = || ways.out_of(pump).filter(move |&k| ways.edges[k].1 != station);
         let all: f64 = others().map(|k| today.flows.edges[k]).sum();
         for k in others().filter(|_| all > 0.0) {
             more[ways.edges[k].1] += today.flows.edges[shut] * today.flows.edges[k] / all;

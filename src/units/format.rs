@@ -101,6 +101,18 @@ pub fn edit_text(kind: &KindInfo, si: f64, system: System) -> String {
     if unit.symbol.is_empty() { text } else { format!("{text} {}", unit.symbol) }
 }
 
+/// Words as they begin a sentence.
+pub fn sentence(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().into_iter().flat_map(char::to_uppercase).chain(letters).collect()
+}
+
+/// Words as they stand inside a sentence.
+pub fn lower(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().into_iter().flat_map(char::to_lowercase).chain(letters).collect()
+}
+
 /// Says quantities in one display system; a report writes its sentences with it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct Words {

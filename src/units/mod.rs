@@ -8,7 +8,7 @@ pub mod kinds;
 mod order;
 mod parse;
 
-pub use format::{System, THIN, Words, edit_text, number, show, show_number, show_unit, significant};
+pub use format::{System, THIN, Words, edit_text, lower, number, sentence, show, show_number, show_unit, significant};
 pub use kind::{Kind, KindInfo, Q, Unit};
 pub use order::arrange;
 pub use parse::{ParseError, Parsed, parse};
