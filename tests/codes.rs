@@ -95,7 +95,7 @@ fn values(work: &Work) -> Value {
     Value::Object(write(&mut work.paper.clone()))
 }
 
-/// The active values of the two agree.
+/// The active values of the two agree, numbers to nine digits.
 fn alike(a: &Work, b: &Work) -> bool {
     let (a, b) = (a.values(), b.values());
     a.len() == b.len()
@@ -103,6 +103,24 @@ fn alike(a: &Work, b: &Work) -> bool {
             (Val::Num(x), Some(Val::Num(y))) => (x - y).abs() <= 1e-9 * x.abs().max(1e-12),
             (x, y) => Some(x) == y,
         })
+}
+
+/// The letters of a code: base 32 in capitals (RFC 4648, section 6).
+const LETTERS: &[u8; 32] = b"ABCDEFGHIJKLMNOPQRSTUVWXYZ234567";
+
+#[test]
+fn there_and_back_with_name_and_what_was_assumed() {
+    let first =
+        ALL.iter().map(|e| Work { name: "Trough 2, “old” Ä".into(), ..Work::new(Paper::Sheet((e.sheet)())) });
+    for mut work in first.chain(demos().map(|d| d.1)) {
+        let paths = work.values().into_iter().filter(|(_, v)| !matches!(v, Val::Rows(_))).map(|(p, _)| p);
+        work.touched = paths.filter(|p| p.len() % 2 == 0).collect();
+        let code = code::encode(&work).expect("a code");
+        assert!(code.bytes().all(|b| LETTERS.contains(&b)), "{}", work.called());
+        let back = code::decode(&code.to_lowercase()).unwrap_or_else(|e| panic!("{}: {e}", work.called()));
+        assert!(alike(&work, &back), "{}:\n{:?}\n{:?}", work.called(), work.values(), back.values());
+        assert_eq!((back.called(), &back.touched), (work.called(), &work.touched));
+    }
 }
 
 #[test]

@@ -1,5 +1,6 @@
 //! Work in hand: the paper, undo and redo, and where it is kept.
 
+use super::board::{Board, Faults};
 use super::{dom, store::Store};
 use crate::calculators::form::Edit;
 use crate::session::{History, Work, keys::Shelf};
@@ -77,6 +78,14 @@ impl Desk {
             self.step(after, what);
         }
         changed
+    }
+    /// The wires of a form over the work: what is typed makes steps.
+    pub fn board(self, faults: Faults) -> Board {
+        let edit = Callback::new(move |e: Edit| {
+            let what = e.path.clone();
+            self.edit(&[e], &what);
+        });
+        Board::new(self.work, edit, faults, "f", true)
     }
     /// Puts other work in its place, as one step.
     pub fn replace(self, after: Work) {

@@ -1,8 +1,10 @@
 //! The few things that need the page itself: focus, files, time, chance.
 
+use leptos::leptos_dom::helpers::TimeoutHandle;
 use leptos::prelude::*;
 use leptos::wasm_bindgen::{JsCast, JsValue, closure::Closure};
 use leptos::web_sys;
+use std::time::Duration;
 
 /// Milliseconds since 1970.
 pub fn now_ms() -> f64 {
@@ -97,6 +99,30 @@ pub fn can(path: &str) -> bool {
     end.is_ok_and(|f| f.is_function())
 }
 
+/// Something to be done after a pause, unless it is put off, or what it belongs to is gone by then.
+#[derive(Clone, Copy)]
+pub struct Later(StoredValue<Option<TimeoutHandle>>);
+
+impl Later {
+    /// Nothing yet; it ends with the piece that is being made.
+    pub fn here() -> Self {
+        let later = Self(StoredValue::new(None));
+        on_cleanup(move || later.stop());
+        later
+    }
+    /// Not now.
+    pub fn stop(self) {
+        if let Some(Some(timer)) = self.0.try_update_value(Option::take) {
+            timer.clear();
+        }
+    }
+    /// This, and nothing that was to be done before.
+    pub fn after(self, pause: Duration, act: impl FnOnce() + 'static) {
+        self.stop();
+        self.0.set_value(set_timeout_with_handle(act, pause).ok());
+    }
+}
+
 /// Waits for what a call promised.
 pub fn then(promise: JsValue, act: impl FnOnce(Result<JsValue, JsValue>) + 'static) {
     let Ok(promise) = promise.dyn_into::<js_sys::Promise>() else { return };
@@ -139,19 +165,13 @@ pub fn select(id: &str) {
     }
 }
 
-/// The day, such as `2026-11-25`.
-pub fn today() -> String {
-    let now = js_sys::Date::new_0();
-    format!("{}-{:02}-{:02}", now.get_full_year(), now.get_month() + 1, now.get_date())
-}
-
 /// Hands the person a text as a file.
 ///
 /// # Errors
 /// What the browser says.
 pub fn download(name: &str, text: &str) -> Result<(), JsValue> {
     let options = web_sys::BlobPropertyBag::new();
-    options.set_type(if name.ends_with(".csv") { "text/csv;charset=utf-8" } else { "application/json" });
+    options.set_type("application/json");
     let blob = web_sys::Blob::new_with_str_sequence_and_options(&js_sys::Array::of1(&text.into()), &options)?;
     let url = web_sys::Url::create_object_url_with_blob(&blob)?;
     let link: web_sys::HtmlAnchorElement = document().create_element("a")?.unchecked_into();

@@ -574,7 +574,6 @@ fn cannot_run(d: &Document) -> bool {
 mod tests {
     use super::*;
     use crate::calculators::ALL;
-    use crate::session::Val;
     use crate::system::demo;
     use std::collections::BTreeSet;
 
@@ -583,29 +582,6 @@ mod tests {
     }
     fn demos() -> impl Iterator<Item = Work> {
         demo::ALL.iter().map(|d| Work::new(Paper::System(Box::new(d.document()))))
-    }
-
-    /// The active values of the two agree, numbers to nine digits.
-    fn alike(a: &Work, b: &Work) -> bool {
-        let (a, b) = (a.values(), b.values());
-        a.len() == b.len()
-            && a.iter().all(|(path, x)| match (x, b.get(path)) {
-                (Val::Num(x), Some(Val::Num(y))) => (x - y).abs() <= 1e-9 * x.abs().max(1e-12),
-                (x, y) => Some(x) == y,
-            })
-    }
-
-    #[test]
-    fn there_and_back_with_name_and_what_was_assumed() {
-        for mut work in sheets().chain(demos()) {
-            let paths = work.values().into_iter().filter(|(_, v)| !matches!(v, Val::Rows(_))).map(|(p, _)| p);
-            work.touched = paths.filter(|p| p.len() % 2 == 0).collect();
-            let code = encode(&work).expect("a code");
-            assert!(code.bytes().all(|b| LETTERS.contains(&b)), "{}", work.called());
-            let back = decode(&code.to_lowercase()).unwrap_or_else(|e| panic!("{}: {e}", work.called()));
-            assert!(alike(&work, &back), "{}:\n{:?}\n{:?}", work.called(), work.values(), back.values());
-            assert_eq!((back.called(), &back.touched), (work.called(), &work.touched));
-        }
     }
 
     #[test]

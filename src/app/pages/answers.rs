@@ -3,9 +3,9 @@
 
 use crate::app::el::*;
 use crate::app::parts::{self, fold};
-use crate::app::{Shell, board::Board, desk::Desk, dom, gauge};
+use crate::app::{Shell, board::Board, desk::Desk, dom, dom::Later, gauge};
 use crate::session::{Work, staff::staff};
-use crate::system::{growing, limits, measure, worst};
+use crate::system::{flow, growing, limits, measure, worst};
 use crate::units::Words;
 use leptos::prelude::*;
 use std::time::Duration;
@@ -35,15 +35,10 @@ fn answer(desk: Desk, board: Board, title: &str, make: Make) -> El {
     let shell = Shell::get();
     let open = RwSignal::new(false);
     let turn = RwSignal::new(0u32);
-    let timer = StoredValue::new(None::<leptos::leptos_dom::helpers::TimeoutHandle>);
-    let stop = move || {
-        if let Some(Some(t)) = timer.try_update_value(Option::take) {
-            t.clear();
-        }
-    };
+    let later = Later::here();
     Effect::new(move |_: Option<()>| {
         desk.work.track();
-        stop();
+        later.stop();
         if !open.get() {
             return;
         }
@@ -51,10 +46,9 @@ fn answer(desk: Desk, board: Board, title: &str, make: Make) -> El {
         if turn.get_untracked() == 0 {
             again();
         } else {
-            timer.set_value(set_timeout_with_handle(again, PAUSE).ok());
+            later.after(PAUSE, again);
         }
     });
-    on_cleanup(stop);
     let inside = part(move || {
         let words = Words { system: shell.units.get() };
         if turn.get() == 0 {
@@ -138,9 +132,8 @@ fn grow(work: &Work, w: Words, _: Board) -> Option<Piece> {
 
 /// The path of the station whose fold holds a field.
 fn home(d: &crate::system::Document, path: &str) -> String {
-    let edge = path.strip_prefix("edges.").and_then(|rest| rest.split('.').next()?.parse::<usize>().ok());
     let all = d.stations();
-    match edge.and_then(|k| d.edges.get(k)) {
+    match flow::edge_of(path).and_then(|k| d.edges.get(k)) {
         Some(e) => all.iter().find(|s| s.id == e.from).map(|s| s.path()).unwrap_or_default(),
         None => all.iter().map(|s| s.path()).find(|s| path.starts_with(&format!("{s}."))).unwrap_or_default(),
     }

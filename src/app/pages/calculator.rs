@@ -3,10 +3,10 @@
 use super::main;
 use crate::app::el::*;
 use crate::app::parts::{self, fold, sheet};
-use crate::app::{Shell, board::Board, desk::Desk, store::Found};
+use crate::app::{Shell, board::Board, desk::Desk, dom::Later, store::Found};
 use crate::app::{bar, figure, form, share, shelf, steps_of, taker, undo_keys};
 use crate::calculators::Entry;
-use crate::calculators::form::{Edit, FieldError};
+use crate::calculators::form::FieldError;
 use crate::calculators::outcome::Outcome;
 use crate::calculators::ranking::{self, Influence};
 use crate::session::{Paper, Route, Work, keys::Shelf, staff::staff};
@@ -117,11 +117,7 @@ pub(super) fn body(entry: &'static Entry, desk: Desk, shelf: Option<Piece>) -> E
     });
     let r = Result { answer, units: shell.units };
     let faults = Memo::new(move |_| Same::new(answer.with(|a| a.0.faults.clone())));
-    let edit = Callback::new(move |e: Edit| {
-        let what = e.path.clone();
-        desk.edit(&[e], &what);
-    });
-    let board = Board::new(desk.work, edit, faults, "f", true);
+    let board = desk.board(faults);
 
     // The result in sight.
     let level = Signal::derive(move || r.get(|o, s| o.report.levels.first().map(|l| staff(l, s))));
@@ -189,15 +185,9 @@ const MOST: usize = 3;
 /// The assumptions that move the answer most.
 fn measure_first(desk: Desk, board: Board) -> El {
     let ranked = RwSignal::new(Vec::<Influence>::new());
-    let timer = StoredValue::new(None::<leptos::leptos_dom::helpers::TimeoutHandle>);
-    let stop = move || {
-        if let Some(Some(t)) = timer.try_update_value(Option::take) {
-            t.clear();
-        }
-    };
+    let later = Later::here();
     Effect::new(move |_: Option<()>| {
         desk.work.track();
-        stop();
         let rank = move || {
             let found = desk.work.try_with_untracked(|w| w.sheet().map(|s| ranking::rank(s, &|p| w.assumed(p))));
             if let Some(Some(mut found)) = found {
@@ -205,9 +195,8 @@ fn measure_first(desk: Desk, board: Board) -> El {
                 ranked.set(found);
             }
         };
-        timer.set_value(set_timeout_with_handle(rank, PAUSE).ok());
+        later.after(PAUSE, rank);
     });
-    on_cleanup(stop);
     let units = Shell::get().units;
     let one = move |i: &Influence| -> Piece {
         let span = i.words(units.get());

@@ -2,7 +2,7 @@
 
 use super::calculator;
 use super::main;
-use super::system::{chain, checked, named};
+use super::system::{CHECKED, chain, checked, named};
 use crate::app::el::*;
 use crate::app::parts::{self, Take, fold, sheet};
 use crate::app::{Shell, desk::Desk, dom, share, shelf, units_switch};
@@ -149,11 +149,10 @@ fn checks(mut report: Report, system: System) -> Piece {
     let repairs = parts::repairs(report.repairs.iter().map(|t| &t.repair), system, &idle);
     let repairs = fold("sheet fold", words("h2", "", "What would repair it"), repairs);
     let levels = report.levels.iter().map(|l| checked(l, system)).collect::<Vec<Piece>>();
-    let small = "Checked for today, for the hottest water, and for the harvest in the hottest water; the worst counts.";
     let checks = div("checks")
         .kid(sheet("Fullest first", levels))
         .kid((!report.repairs.is_empty()).then_some(repairs))
         .kid(fold("sheet fold", words("h2", "", "Take care"), parts::cautions(&report.cautions)))
-        .kid(words("p", "muted small-print", small));
+        .kid(words("p", "muted small-print", CHECKED));
     all![dock, top, checks].into()
 }

@@ -1,11 +1,10 @@
 //! A system planned from a goal: what is wanted, what came of it, and a button that makes it one's own.
 
-use super::{main, systems, titled};
+use super::{main, system::named, systems, titled};
 use crate::app::el::*;
 use crate::app::parts::{self, plain, sheet};
-use crate::app::{Shell, act, board::Board, desk::Desk, dom, store::Found};
+use crate::app::{Shell, act, desk::Desk, dom, store::Found};
 use crate::app::{bar, form, steps_of, undo_keys};
-use crate::calculators::form::Edit;
 use crate::session::staff::staff;
 use crate::session::{Paper, Work, keys::Shelf};
 use crate::system::plan::{self, Near, Planned, Refused};
@@ -36,11 +35,7 @@ pub(in crate::app) fn page() -> Piece {
         desk.work.with(|w| w.goal().map(|g| Same::new(plan::plan(g, words))))
     });
     let faults = Memo::new(move |_| Same::new(vec![]));
-    let edit = Callback::new(move |e: Edit| {
-        let what = e.path.clone();
-        desk.edit(&[e], &what);
-    });
-    let board = Board::new(desk.work, edit, faults, "f", true);
+    let board = desk.board(faults);
     let planned = move |make: &dyn Fn(&Planned, Words) -> Piece| {
         let words = shell.words();
         answer.with(|a| match a.as_ref().map(|a| &*a.0) {
@@ -52,11 +47,7 @@ pub(in crate::app) fn page() -> Piece {
     let level = Signal::derive(move || {
         let system = shell.units.get();
         answer.with(|a| match a.as_ref().map(|a| &*a.0) {
-            Some(Ok(p)) => p.levels.first().map(|l| {
-                let mut s = staff(&l.level, system);
-                s.figures = format!("{}: {}", l.level.name, s.figures);
-                s
-            }),
+            Some(Ok(p)) => p.levels.first().map(|l| named(staff(&l.level, system), &l.level.name)),
             _ => None,
         })
     });

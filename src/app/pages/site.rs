@@ -3,8 +3,8 @@
 use super::systems::ask;
 use super::{main, titled};
 use crate::app::el::*;
-use crate::app::{Shell, bar, board::Board, desk::Desk, dom, form, parts::sheet, share};
-use crate::calculators::{self, Entry, form::Edit, form::FieldError};
+use crate::app::{Shell, bar, desk::Desk, dom, dom::Later, form, parts::sheet, share};
+use crate::calculators::{self, Entry, form::FieldError};
 use crate::session::guest::{ACCENT, LOOK, Query, UNITS, accent};
 use crate::session::{Paper, Route, Work};
 use leptos::prelude::*;
@@ -76,11 +76,7 @@ fn one(entry: &'static Entry) -> Piece {
             _ => Vec::<FieldError>::new(),
         })
     });
-    let edit = Callback::new(move |e: Edit| {
-        let what = e.path.clone();
-        desk.edit(&[e], &what);
-    });
-    let board = Board::new(desk.work, edit, faults, "f", true);
+    let board = desk.board(faults);
     let good = move || colour.with(|c| accent(c).is_some());
     let query = Memo::new(move |_| {
         let mut query = Query::default();
@@ -95,20 +91,14 @@ fn one(entry: &'static Entry) -> Piece {
 
     // What it looks like, in a frame as a club's page would have it.
     let shown = RwSignal::new(query.get_untracked());
-    let timer = StoredValue::new(None::<leptos::leptos_dom::helpers::TimeoutHandle>);
-    let stop = move || {
-        if let Some(Some(t)) = timer.try_update_value(Option::take) {
-            t.clear();
-        }
-    };
+    let later = Later::here();
     Effect::new(move |_: Option<()>| {
         let now = query.get();
-        stop();
+        later.stop();
         if shown.with_untracked(|s| *s != now) {
-            timer.set_value(set_timeout_with_handle(move || shown.set(now.clone()), PAUSE).ok());
+            later.after(PAUSE, move || shown.set(now.clone()));
         }
     });
-    on_cleanup(stop);
     let route = move |q: &Query| Route::Guest(entry.id.into(), q.write()).hash();
     // Only the app of a site has such a file beside it.
     let sited = dom::by_id("app-js").is_some();

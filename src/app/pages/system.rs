@@ -5,7 +5,7 @@ use crate::app::el::*;
 use crate::app::parts::{self, Take, fold, sheet};
 use crate::app::{Shell, board::Board, desk::Desk, store::Found};
 use crate::app::{bar, form, gauge, share, shelf, steps_of, taker, undo_keys};
-use crate::calculators::form::{Edit, FieldError};
+use crate::calculators::form::FieldError;
 use crate::calculators::outcome::State;
 use crate::session::staff::{Staff, staff};
 use crate::session::{Paper, Route, Work, keys::Shelf, saved::clean_name};
@@ -95,11 +95,7 @@ fn page(desk: Desk, over: Option<Piece>) -> Piece {
     });
     let c = Check { answer, units: shell.units };
     let faults = Memo::new(move |_| Same::new(answer.with(|a| a.0.faults.clone())));
-    let edit = Callback::new(move |e: Edit| {
-        let what = e.path.clone();
-        desk.edit(&[e], &what);
-    });
-    let board = Board::new(desk.work, edit, faults, "f", true);
+    let board = desk.board(faults);
     let take = taker(shell, desk, board);
 
     let fullest =
@@ -128,7 +124,6 @@ fn page(desk: Desk, over: Option<Piece>) -> Piece {
     let repairs = part(move || c.get(|r, s| Some(parts::repairs(r.repairs.iter().map(|t| &t.repair), s, &take))));
     let levels = part(move || c.get(|r, s| r.levels.iter().map(|l| checked(l, s)).collect::<Vec<Piece>>()));
     let cautions = part(move || c.get(|r, _| Some(parts::cautions(&r.cautions))));
-    let small = "Checked for today, for the hottest and the coldest water, for the harvest in the hottest water, with an outlet blocked where there are several, and with screens and stones aged; the worst counts. Results are planning estimates.";
     let checks = div("checks")
         .kid(sheet("What would repair it", repairs).when("hidden", move || !c.get(|r, _| !r.repairs.is_empty())))
         .kid(sheet("Fullest first", levels))
@@ -138,7 +133,7 @@ fn page(desk: Desk, over: Option<Piece>) -> Piece {
                 .when("hidden", move || !c.get(|r, _| !r.cautions.is_empty())),
         )
         .kid(beside::beside(desk, board))
-        .kid(words("p", "muted small-print", small));
+        .kid(words("p", "muted small-print", CHECKED));
 
     let title = move || {
         let name = desk.work.with(|w| w.called().to_string());
@@ -147,6 +142,9 @@ fn page(desk: Desk, over: Option<Piece>) -> Piece {
     let dock = parts::dock(fullest, String::new, verdict, stale);
     all![bar(title, Some("#/systems")), over, main("page system").kid(dock).kid(top).kid(around).kid(checks)].into()
 }
+
+/// On which days a system is checked.
+pub(super) const CHECKED: &str = "Checked for today, for the hottest and the coldest water, for the harvest in the hottest water, with an outlet blocked where there are several, and with screens and stones aged; the worst counts. Results are planning estimates.";
 
 /// A staff that says of which level it is.
 pub(super) fn named(mut s: Staff, name: &str) -> Staff {
