@@ -2,6 +2,7 @@
 //! the tools before this leave the functions in order of size: set side by side, what is alike is sent once. The program stays the same: only
 //! the numbers of functions change, wherever one is named.
 
+use crate::wasm::{BEGINNING, Reader, sections};
 use std::collections::{BTreeMap, HashMap};
 
 /// Bytes in a row by which two functions are found alike.
@@ -23,14 +24,7 @@ const CODE: u8 = 10;
 
 /// The file with its functions in another order. Nothing where it holds something that is not understood here: it is then best left as it is.
 pub fn reorder(file: &[u8]) -> Option<Vec<u8>> {
-    let header = file.get(..8)?;
-    let mut reader = Reader { bytes: file, at: 8 };
-    let mut sections = Vec::new();
-    while !reader.is_done() {
-        let kind = reader.byte()?;
-        let length = reader.number()?;
-        sections.push((kind, reader.take(length)?));
-    }
+    let sections: Vec<(u8, &[u8])> = sections(file)?.into_iter().map(|section| (section.kind, section.body)).collect();
     let find = |kind: u8| sections.iter().find(|section| section.0 == kind).map(|section| section.1);
     let imported = imported_functions(find(IMPORTS).unwrap_or(&[0]))?;
     let types = numbers(find(FUNCTIONS)?)?;
@@ -44,7 +38,7 @@ pub fn reorder(file: &[u8]) -> Option<Vec<u8>> {
         *new_number.get_mut(*old)? = imported + place;
     }
     let renumber = |old: usize| if old < imported { Some(old) } else { new_number.get(old - imported).copied() };
-    let mut out = header.to_vec();
+    let mut out = BEGINNING.to_vec();
     for (kind, body) in &sections {
         let body = match *kind {
             FUNCTIONS => {
@@ -81,57 +75,6 @@ pub fn reorder(file: &[u8]) -> Option<Vec<u8>> {
         out.extend(body);
     }
     Some(out)
-}
-
-/// A place in bytes that are being read.
-struct Reader<'a> {
-    bytes: &'a [u8],
-    at: usize,
-}
-
-impl<'a> Reader<'a> {
-    fn is_done(&self) -> bool {
-        self.at >= self.bytes.len()
-    }
-    fn byte(&mut self) -> Option<u8> {
-        let byte = self.bytes.get(self.at).copied()?;
-        self.at += 1;
-        Some(byte)
-    }
-    fn take(&mut self, length: usize) -> Option<&'a [u8]> {
-        let taken = self.bytes.get(self.at..self.at.checked_add(length)?)?;
-        self.at += length;
-        Some(taken)
-    }
-    /// A number of seven bits a byte, lowest first, of at most 32 bits.
-    fn number(&mut self) -> Option<usize> {
-        let mut value = 0;
-        for shift in 0..5 {
-            let byte = self.byte()?;
-            value |= usize::from(byte & 0x7f) << (7 * shift);
-            if byte & 0x80 == 0 {
-                return Some(value);
-            }
-        }
-        None
-    }
-    /// Passes over numbers of any size.
-    fn skip(&mut self, numbers: usize) -> Option<()> {
-        for _ in 0..numbers {
-            while self.byte()? & 0x80 != 0 {}
-        }
-        Some(())
-    }
-    /// Passes over a name or another run of bytes with its length before it.
-    fn skip_run(&mut self) -> Option<()> {
-        let length = self.number()?;
-        self.take(length).map(|_| ())
-    }
-    /// Passes over the size limits of a table or a memory.
-    fn skip_limits(&mut self) -> Option<()> {
-        let bounded = self.number()? & 1;
-        self.skip(1 + bounded)
-    }
 }
 
 fn write_number(mut value: usize, out: &mut Vec<u8>) {

@@ -1,34 +1,99 @@
-//! Taking out of a finished wasm file what only tools read: custom sections, of which the names of functions are a quarter of the whole.
+//! Reading a finished wasm file, and taking out of it what only tools read: custom sections, of which the names of functions are a quarter of
+//! the whole.
 //! The compiler could leave them out, but then the wasm-bindgen tool would miss the list of features that it goes by.
 
 /// What every wasm file of version 1 begins with.
-const BEGINNING: &[u8] = b"\0asm\x01\0\0\0";
+pub const BEGINNING: &[u8] = b"\0asm\x01\0\0\0";
+
+/// A section of a wasm file.
+#[derive(Debug)]
+pub struct Section<'a> {
+    /// What it is.
+    pub kind: u8,
+    /// What it holds.
+    pub body: &'a [u8],
+    /// It as it stands in the file, its kind and length before it.
+    pub whole: &'a [u8],
+}
+
+/// The sections of a wasm file; nothing where it is none or is cut short.
+pub fn sections(file: &[u8]) -> Option<Vec<Section<'_>>> {
+    let mut reader = Reader { bytes: file.strip_prefix(BEGINNING)?, at: 0 };
+    let mut sections = Vec::new();
+    while !reader.is_done() {
+        let from = reader.at;
+        let kind = reader.byte()?;
+        let length = reader.number()?;
+        let body = reader.take(length)?;
+        sections.push(Section { kind, body, whole: reader.bytes.get(from..reader.at)? });
+    }
+    Some(sections)
+}
 
 /// The file without its custom sections; nothing where it is no wasm file or is cut short.
 pub fn bare(file: &[u8]) -> Option<Vec<u8>> {
-    let mut rest = file.strip_prefix(BEGINNING)?;
     let mut bare = BEGINNING.to_vec();
-    while let Some((kind, after)) = rest.split_first() {
-        let (length, body) = number(after)?;
-        let (section, next) = rest.split_at_checked(rest.len() - body.len() + length)?;
-        if *kind != 0 {
-            bare.extend(section);
-        }
-        rest = next;
+    for section in sections(file)?.iter().filter(|section| section.kind != 0) {
+        bare.extend(section.whole);
     }
     Some(bare)
 }
 
-/// Reads a number of seven bits a byte, lowest first, at most 32 bits; gives it with what follows.
-fn number(bytes: &[u8]) -> Option<(usize, &[u8])> {
-    let mut value = 0;
-    for (at, byte) in bytes.iter().enumerate().take(5) {
-        value |= usize::from(byte & 0x7f) << (7 * at);
-        if byte & 0x80 == 0 {
-            return Some((value, bytes.get(at + 1..)?));
-        }
+/// A place in bytes that are being read.
+#[derive(Debug)]
+pub struct Reader<'a> {
+    /// The bytes.
+    pub bytes: &'a [u8],
+    /// Where the next one stands.
+    pub at: usize,
+}
+
+impl<'a> Reader<'a> {
+    /// Is everything read?
+    pub fn is_done(&self) -> bool {
+        self.at >= self.bytes.len()
     }
-    None
+    /// The next byte.
+    pub fn byte(&mut self) -> Option<u8> {
+        let byte = self.bytes.get(self.at).copied()?;
+        self.at += 1;
+        Some(byte)
+    }
+    /// So many bytes.
+    pub fn take(&mut self, length: usize) -> Option<&'a [u8]> {
+        let taken = self.bytes.get(self.at..self.at.checked_add(length)?)?;
+        self.at += length;
+        Some(taken)
+    }
+    /// A number of seven bits a byte, lowest first, of at most 32 bits.
+    pub fn number(&mut self) -> Option<usize> {
+        let mut value = 0;
+        for shift in 0..5 {
+            let byte = self.byte()?;
+            value |= usize::from(byte & 0x7f) << (7 * shift);
+            if byte & 0x80 == 0 {
+                return Some(value);
+            }
+        }
+        None
+    }
+    /// Passes over numbers of any size.
+    pub fn skip(&mut self, numbers: usize) -> Option<()> {
+        for _ in 0..numbers {
+            while self.byte()? & 0x80 != 0 {}
+        }
+        Some(())
+    }
+    /// Passes over a name or another run of bytes with its length before it.
+    pub fn skip_run(&mut self) -> Option<()> {
+        let length = self.number()?;
+        self.take(length).map(|_| ())
+    }
+    /// Passes over the size limits of a table or a memory.
+    pub fn skip_limits(&mut self) -> Option<()> {
+        let bounded = self.number()? & 1;
+        self.skip(1 + bounded)
+    }
 }
 
 #[cfg(test)]

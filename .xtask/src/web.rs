@@ -3,6 +3,7 @@
 use crate::html;
 use crate::machine::{self, Way};
 use crate::project::Project;
+use crate::sha256::short;
 use crate::shell::{self, Done, say};
 use crate::{offline, order, size, tools, wasm};
 use std::hash::{DefaultHasher, Hash, Hasher};
@@ -84,9 +85,7 @@ fn join_styles(project: &Project) -> Done {
     for sheet in &sheets {
         all += &shell::read(&dist.join(sheet))?;
     }
-    let mut hasher = DefaultHasher::new();
-    all.hash(&mut hasher);
-    let name = format!("style-{:016x}.css", hasher.finish());
+    let name = format!("style-{}.css", short(all.as_bytes()));
     let page = one_sheet(&page, &name).ok_or("the built index.html does not name its style sheets as expected")?;
     for sheet in &sheets {
         std::fs::remove_file(dist.join(sheet)).map_err(|error| format!("could not remove {sheet}: {error}"))?;
