@@ -28,6 +28,8 @@ pub struct Desk {
     /// Finds a place for work that has none, at its first change.
     adopt: StoredValue<Option<Callback<(), (Shelf, String)>>>,
     history: StoredValue<History<State>>,
+    /// Was the last change typed, so that more may follow at once?
+    typed: StoredValue<bool>,
     store: Store,
 }
 
@@ -46,8 +48,13 @@ impl Desk {
             place: RwSignal::new(place),
             adopt: StoredValue::new(None),
             history: StoredValue::new(History::default()),
+            typed: StoredValue::new(false),
             store,
         }
+    }
+    /// Was the last change typed, so that more may follow at once?
+    pub fn typed(self) -> bool {
+        self.typed.get_value()
     }
     /// Work that is nowhere kept until it is first changed; `adopt` then gives it a place.
     pub fn borrowed(work: Work, adopt: Callback<(), (Shelf, String)>, store: Store) -> Self {
@@ -94,6 +101,7 @@ impl Desk {
     fn step(self, work: Work, what: &str) {
         let before = self.now();
         self.history.update_value(|h| h.keep(before, what, dom::now_ms()));
+        self.typed.set_value(!what.is_empty());
         self.settle();
         self.put(State { work, place: self.place.get_untracked() });
     }
@@ -141,6 +149,7 @@ impl Desk {
             return;
         }
         let now = self.now();
+        self.typed.set_value(false);
         if let Some(Some(to)) = self.history.try_update_value(|h| step(h, now)) {
             self.put(to);
         }

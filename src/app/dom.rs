@@ -99,6 +99,9 @@ pub fn can(path: &str) -> bool {
     end.is_ok_and(|f| f.is_function())
 }
 
+/// How long the typing must pause before what takes long is worked out again.
+pub const PAUSE: Duration = Duration::from_millis(400);
+
 /// Something to be done after a pause, unless it is put off, or what it belongs to is gone by then.
 #[derive(Clone, Copy)]
 pub struct Later(StoredValue<Option<TimeoutHandle>>);

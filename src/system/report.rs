@@ -12,7 +12,7 @@ use crate::calculators::drain::Drain;
 use crate::calculators::form::FieldError;
 use crate::calculators::heat::Heat;
 use crate::calculators::levels::Levels;
-use crate::calculators::outcome::{Caution, Level, State};
+use crate::calculators::outcome::{Brim, Caution, Level, State};
 use crate::calculators::oxygen::Oxygen;
 use crate::calculators::pump::Pump as PumpCalculator;
 use crate::calculators::settling::Settling;
@@ -97,14 +97,31 @@ impl Report {
 /// # Errors
 /// As [`check::solve`], on any of the days.
 pub fn report(d: &Document, words: Words) -> Result<Report, Vec<FieldError>> {
+    made(d, words, None)
+}
+
+/// The same with the repairs of an earlier report, for as long as somebody is typing: looking for repairs is most of the work.
+///
+/// # Errors
+/// As [`report`].
+pub fn report_so_far(d: &Document, words: Words, before: &Report) -> Result<Report, Vec<FieldError>> {
+    made(d, words, Some(before))
+}
+
+fn made(d: &Document, words: Words, before: Option<&Report>) -> Result<Report, Vec<FieldError>> {
     let ways = flow::ways(d)?;
     let days = solve_days(d, &ways, &Day::ALL)?;
     let levels = merge(&ways, &days);
     let worst = days.iter().reduce(|a, b| if worse(b, a) { b } else { a }).unwrap_or(&days[0]);
-    let repairs = repairs::repairs(d, &ways, &days, &levels, words);
+    let over = levels.iter().any(|l| l.level.state() == State::Over);
+    let repairs = match before {
+        Some(before) if over => before.repairs.clone(),
+        Some(_) => vec![],
+        None => repairs::repairs(d, &ways, &days, &levels, words),
+    };
     let stations = stations(d, &ways, &days[0], &levels, words);
     let chain = chain(d, &ways, worst, &levels, &repairs, words);
-    let verdict = verdict(d, worst, &levels, words);
+    let verdict = verdict(d, &ways, worst, &levels, words);
     let flows = days[0].flows.edges.iter().map(|q| FLOW.of(*q)).collect();
     let cautions = cautions(d, &ways, &days[0], words);
     Ok(Report { verdict, stations, levels, chain, repairs, flows, cautions })
@@ -242,15 +259,12 @@ fn chain(d: &Document, ways: &Ways<'_>, s: &Solved, levels: &[Checked], repairs:
         let station = ways.place(StationKind::Tank, i);
         let name = ways.stations[station].name;
         told.push((station, "outlet"));
-        let worst = levels.iter().find(|l| l.station == station && l.level.id == "outlet").map(|l| &l.level);
+        let level = worst_outlet(levels, station).unwrap_or(&level);
+        let (carries, most) = carried(level, w);
         links.push(Link {
             state: State::Over,
-            head: format!("Outlet, {name}: {}", worst.unwrap_or(&level).percent()),
-            text: format!(
-                "It carries {}; the pump can send {}. It spills.",
-                w.q(FLOW, t.outlet.capacity),
-                w.q(FLOW, t.most)
-            ),
+            head: format!("Outlet, {name}: {}", level.percent()),
+            text: format!("It carries {carries}; the pump can send {most}. It spills."),
             repair: None,
         });
         let volume = d.tanks[i].oxygen.volume;
@@ -311,20 +325,31 @@ fn oxygen_words(d: &Document, s: &Solved, i: usize, w: Words) -> String {
     }
 }
 
-fn verdict(d: &Document, s: &Solved, levels: &[Checked], w: Words) -> String {
-    let spilling: Vec<_> = s
-        .tanks
-        .iter()
-        .enumerate()
-        .filter(|(_, t)| Drain::level(&t.outlet).is_some_and(|l| l.state() == State::Over))
-        .collect();
-    if let Some(&(i, t)) = spilling.first() {
+/// The fill level of a tank's outlet on its own worst day, so that one page says one capacity.
+fn worst_outlet(levels: &[Checked], station: usize) -> Option<&Level> {
+    levels.iter().find(|l| l.station == station && l.level.id == "outlet").map(|l| &l.level)
+}
+
+/// What an outlet carries and what may come, in words.
+fn carried(outlet: &Level, w: Words) -> (String, String) {
+    let capacity = match outlet.brim {
+        Brim::Upper(capacity) => capacity.low,
+        Brim::Between { high, .. } => high,
+    };
+    (w.q(FLOW, FLOW.of(capacity)), w.q(FLOW, FLOW.of(outlet.demand.high)))
+}
+
+fn verdict(d: &Document, ways: &Ways<'_>, s: &Solved, levels: &[Checked], w: Words) -> String {
+    let spilling = s.tanks.iter().enumerate().find_map(|(i, t)| {
+        let level = Drain::level(&t.outlet).filter(|l| l.state() == State::Over)?;
+        Some((i, worst_outlet(levels, ways.place(StationKind::Tank, i)).cloned().unwrap_or(level)))
+    });
+    if let Some((i, level)) = spilling {
+        let (carries, most) = carried(&level, w);
         let name = &d.tanks[i].name;
         let (all, safe) = fish_of(d, s, i);
         let first = format!(
-            "The outlet of {name} spills before the pump is fully open: it carries {}; {} may come.",
-            w.q(FLOW, t.outlet.capacity),
-            w.q(FLOW, t.most)
+            "The outlet of {name} spills before the pump is fully open: it carries {carries}; {most} may come."
         );
         return if safe < all {
             format!(

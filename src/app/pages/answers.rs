@@ -10,8 +10,6 @@ use crate::units::Words;
 use leptos::prelude::*;
 use std::time::Duration;
 
-/// How long the typing must pause before an open answer is worked out again.
-const PAUSE: Duration = Duration::from_millis(400);
 /// How long a fold that was opened takes to be filled.
 const FILLED: Duration = Duration::from_millis(80);
 /// Most numbers to measure that are named.
@@ -46,7 +44,7 @@ fn answer(desk: Desk, board: Board, title: &str, make: Make) -> El {
         if turn.get_untracked() == 0 {
             again();
         } else {
-            later.after(PAUSE, again);
+            later.after(dom::PAUSE, again);
         }
     });
     let inside = part(move || {

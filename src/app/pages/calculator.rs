@@ -3,7 +3,7 @@
 use super::main;
 use crate::app::el::*;
 use crate::app::parts::{self, fold, sheet};
-use crate::app::{Shell, board::Board, desk::Desk, dom::Later, store::Found};
+use crate::app::{Shell, board::Board, desk::Desk, dom, dom::Later, store::Found};
 use crate::app::{bar, figure, form, share, shelf, steps_of, taker, undo_keys};
 use crate::calculators::Entry;
 use crate::calculators::form::FieldError;
@@ -13,7 +13,6 @@ use crate::session::{Paper, Route, Work, keys::Shelf, staff::staff};
 use crate::units::{System, Words};
 use leptos::prelude::*;
 use std::sync::Arc;
-use std::time::Duration;
 
 /// The last good outcome, and what is wrong now.
 #[derive(Clone, Default)]
@@ -177,8 +176,6 @@ pub(super) fn body(entry: &'static Entry, desk: Desk, shelf: Option<Piece>) -> E
     main("page calculator").kid(result).kid(inputs).kid(rest)
 }
 
-/// How long the typing must pause before the assumptions are ranked.
-const PAUSE: Duration = Duration::from_millis(500);
 /// Most assumptions named.
 const MOST: usize = 3;
 
@@ -195,7 +192,7 @@ fn measure_first(desk: Desk, board: Board) -> El {
                 ranked.set(found);
             }
         };
-        later.after(PAUSE, rank);
+        later.after(dom::PAUSE, rank);
     });
     let units = Shell::get().units;
     let one = move |i: &Influence| -> Piece {

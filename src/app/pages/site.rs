@@ -9,10 +9,7 @@ use crate::session::guest::{ACCENT, LOOK, Query, UNITS, accent};
 use crate::session::{Paper, Route, Work};
 use leptos::prelude::*;
 use leptos::web_sys::Event;
-use std::time::Duration;
 
-/// How long the choosing must pause before the picture of it is made anew.
-const PAUSE: Duration = Duration::from_millis(400);
 /// The height of a frame that nobody adjusts, pixels.
 const HEIGHT: u32 = 900;
 
@@ -96,7 +93,7 @@ fn one(entry: &'static Entry) -> Piece {
         let now = query.get();
         later.stop();
         if shown.with_untracked(|s| *s != now) {
-            later.after(PAUSE, move || shown.set(now.clone()));
+            later.after(dom::PAUSE, move || shown.set(now.clone()));
         }
     });
     let route = move |q: &Query| Route::Guest(entry.id.into(), q.write()).hash();

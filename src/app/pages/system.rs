@@ -3,7 +3,7 @@
 use super::{answers, around, beside, main};
 use crate::app::el::*;
 use crate::app::parts::{self, Take, fold, sheet};
-use crate::app::{Shell, board::Board, desk::Desk, store::Found};
+use crate::app::{Shell, board::Board, desk::Desk, dom, dom::Later, store::Found};
 use crate::app::{bar, form, gauge, share, shelf, steps_of, taker, undo_keys};
 use crate::calculators::form::FieldError;
 use crate::calculators::outcome::State;
@@ -21,6 +21,8 @@ use std::sync::Arc;
 struct Answer {
     good: Option<Arc<Report>>,
     faults: Vec<FieldError>,
+    /// In which units, and after how many pauses, its repairs were found.
+    found: (System, u32),
 }
 
 /// The check as the page follows it.
@@ -85,12 +87,28 @@ fn page(desk: Desk, over: Option<Piece>) -> Piece {
     let linked = over.is_some();
     let shell = Shell::get();
     undo_keys(desk);
+    // The levels follow every key; repairs wait for a pause, because looking for them is most of the work.
+    let pauses = RwSignal::new(0u32);
+    let later = Later::here();
+    Effect::new(move |_: Option<()>| {
+        desk.work.track();
+        later.stop();
+        if desk.typed() {
+            later.after(dom::PAUSE, move || pauses.update(|n| *n += 1));
+        }
+    });
     let answer = Memo::new(move |before: Option<&Same<Answer>>| {
-        let words = Words { system: shell.units.get() };
-        let report = desk.work.with(|w| w.system().map_or_else(|| Err(vec![]), |d| report::report(d, words)));
+        let now = (shell.units.get(), pauses.get());
+        let words = Words { system: now.0 };
+        let good = before.and_then(|b| b.0.good.clone());
+        let so_far = good.as_deref().filter(|_| desk.typed() && before.is_some_and(|b| b.0.found == now));
+        let report = desk.work.with(|w| {
+            let d = w.system().ok_or_else(Vec::new)?;
+            so_far.map_or_else(|| report::report(d, words), |before| report::report_so_far(d, words, before))
+        });
         Same::new(match report {
-            Ok(report) => Answer { good: Some(Arc::new(report)), faults: vec![] },
-            Err(faults) => Answer { good: before.and_then(|b| b.0.good.clone()), faults },
+            Ok(report) => Answer { good: Some(Arc::new(report)), faults: vec![], found: now },
+            Err(faults) => Answer { good, faults, found: now },
         })
     });
     let c = Check { answer, units: shell.units };
@@ -116,10 +134,8 @@ fn page(desk: Desk, over: Option<Piece>) -> Piece {
     let around = div("around")
         .kid(div("head").kid(words("h2", "", "The water's way round")).kid(steps_of(desk)))
         .kid(around::loop_of(desk, board, c))
-        .kid(around::grow(desk))
-        .kid(around::whole(board))
-        .kid(keep(desk, board, linked))
-        .kid(share::share(desk));
+        .kid(around::grow(desk));
+    let rest = div("whole").kid(around::whole(board)).kid(keep(desk, board, linked)).kid(share::share(desk));
 
     let repairs = part(move || c.get(|r, s| Some(parts::repairs(r.repairs.iter().map(|t| &t.repair), s, &take))));
     let levels = part(move || c.get(|r, s| r.levels.iter().map(|l| checked(l, s)).collect::<Vec<Piece>>()));
@@ -140,7 +156,7 @@ fn page(desk: Desk, over: Option<Piece>) -> Piece {
         if name.is_empty() { "A system without a name".to_string() } else { name }
     };
     let dock = parts::dock(fullest, String::new, verdict, stale);
-    all![bar(title, Some("#/systems")), over, main("page system").kid(dock).kid(top).kid(around).kid(checks)].into()
+    all![bar(title, Some("#/systems")), over, main("page system").kid(dock).kid(top).kid(around).kid(checks).kid(rest)].into()
 }
 
 /// On which days a system is checked.

@@ -53,10 +53,10 @@ pub fn by_id(id: &str) -> Option<&'static Demo> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::calculators::outcome::State;
+    use crate::calculators::outcome::{Brim, State};
     use crate::system::check::Day;
     use crate::system::{check, report};
-    use crate::units::Words;
+    use crate::units::{Words, kinds::*};
 
     #[test]
     fn every_demo_reads_and_is_checked() {
@@ -100,6 +100,34 @@ mod tests {
         let last = r.chain.last().and_then(|l| l.repair).expect("the chain ends in a repair");
         assert!(r.repairs[last].whole);
         assert!(r.verdict.contains("spills"), "{}", r.verdict);
+    }
+
+    /// While somebody types, everything but the search for repairs is as ever, and nothing is repaired that is not over.
+    #[test]
+    fn a_report_so_far_differs_in_its_repairs_alone() {
+        let (w, d) = (Words::default(), by_id("enlarged").expect("there").document());
+        let before = report::report(&d, w).expect("checks");
+        let mut typed = d.clone();
+        typed.tanks[1].outlet.length = LENGTH.of(9.0);
+        let (so_far, whole) =
+            (report::report_so_far(&typed, w, &before).expect("checks"), report::report(&typed, w).expect("checks"));
+        assert_eq!((&so_far.levels, &so_far.verdict), (&whole.levels, &whole.verdict));
+        assert_ne!(so_far.levels, before.levels);
+        assert_eq!(so_far.repairs, before.repairs);
+        assert_ne!(whole.repairs, before.repairs);
+        let enough = report::report_so_far(&ALL[0].document(), w, &before).expect("checks");
+        assert!(enough.repairs.is_empty() && enough.chain.is_empty());
+    }
+
+    /// One page says one capacity: the verdict, the chain and the level.
+    #[test]
+    fn the_capacity_of_an_outlet_is_said_alike() {
+        let r = report::report(&by_id("enlarged").expect("there").document(), Words::default()).expect("checks");
+        let outlet = r.levels.iter().find(|l| l.level.id == "outlet").expect("an outlet");
+        let Brim::Upper(capacity) = outlet.level.brim else { panic!("one brim") };
+        let carries = format!("carries {}", Words::default().q(FLOW, FLOW.of(capacity.low)));
+        assert!(r.verdict.contains(&carries), "{}: {carries}", r.verdict);
+        assert!(r.chain[0].text.contains(&carries), "{}: {carries}", r.chain[0].text);
     }
 
     #[test]
