@@ -130,6 +130,13 @@ impl Board {
             });
         }
     }
+    /// What is wrong somewhere, for those who listen: the field's name, the fault and what is accepted.
+    pub fn said(&self) -> Option<String> {
+        let wrong = self.wrong()?;
+        let typed = self.unread.with(|u| u.values().next().cloned());
+        let fault = typed.or_else(|| self.faults.with(|f| f.0.first().map(sentence)));
+        Some(format!("{wrong} {}", fault.unwrap_or_default()))
+    }
     /// What is wrong somewhere, in one short sentence: the field's name if the field itself says the rest.
     pub fn wrong(&self) -> Option<String> {
         let label = |path: &str| {

@@ -70,6 +70,50 @@ pub fn focused(id: &str) -> bool {
     document().active_element().is_some_and(|e| e.id() == id)
 }
 
+/// What holds the focus, if it stands inside.
+pub fn held(inside: &web_sys::Node) -> Option<web_sys::Element> {
+    document().active_element().filter(|e| inside.contains(Some(e.unchecked_ref())))
+}
+
+/// Gives the focus back after what held it was moved or made anew: to the same thing, else to one of the same name, else to the heading of
+/// the part that it stood in, else to the result or the whole content. The page does not scroll for it.
+pub fn keep_focus(held: Option<web_sys::Element>, inside: &web_sys::Node) {
+    let Some(held) = held.filter(|h| document().active_element().as_ref() != Some(h)) else { return };
+    if held.is_connected() {
+        return quietly(&held);
+    }
+    let Some(inside) = inside.dyn_ref::<web_sys::Element>() else { return };
+    let name = |e: &web_sys::Element| (e.id(), e.get_attribute("aria-label"), e.text_content());
+    if let Ok(all) = inside.query_selector_all(&held.tag_name()) {
+        for i in 0..all.length() {
+            let one = all.item(i).and_then(|n| n.dyn_into::<web_sys::Element>().ok());
+            if let Some(same) = one.filter(|e| name(e) == name(&held)) {
+                return quietly(&same);
+            }
+        }
+    }
+    let mut outer = Some(inside.clone()).filter(|e| e.closest("main").is_ok_and(|m| m.is_some()));
+    while let Some(e) = outer.filter(|e| !e.tag_name().eq_ignore_ascii_case("main")) {
+        if let Ok(Some(heading)) = e.query_selector("h2, h3, summary") {
+            if heading.tag_name().starts_with('H') {
+                let _ = heading.set_attribute("tabindex", "-1");
+            }
+            return quietly(&heading);
+        }
+        outer = e.parent_element();
+    }
+    if let Some(last) = by_id("verdict").or_else(|| by_id("main")) {
+        quietly(&last);
+    }
+}
+
+/// Puts the focus on something without moving the page.
+fn quietly(e: &web_sys::Element) {
+    let still = js_sys::Object::new();
+    let _ = js_sys::Reflect::set(&still, &"preventScroll".into(), &true.into());
+    let _ = call_on(e, "focus", &[still.into()]);
+}
+
 /// Where a link leads to: the public address where the page names one, else its own. Empty where nobody else could open it.
 pub fn address() -> String {
     let named = document().query_selector("meta[name=brimwise-address]").ok().flatten();

@@ -5,6 +5,7 @@
 //! same signals and owners, and nothing is generic but thin shells. [`Built`] is an ordinary Leptos view: it is mounted, and can stand in
 //! a view macro, like any other.
 
+use super::dom;
 use leptos::prelude::*;
 use leptos::tachys::{html::attribute::any_attribute::AnyAttribute, hydration::Cursor, view::*};
 use leptos::wasm_bindgen::{JsCast, closure::Closure};
@@ -264,10 +265,12 @@ fn region(make: Box<dyn Fn() -> Piece>) -> Piece {
     react(Box::new(move || {
         let fresh = make();
         let Some(parent) = to.parent_node() else { return };
+        let held = dom::held(&parent);
         while let Some(old) = from.next_sibling().filter(|n| *n != to) {
             let _ = parent.remove_child(&old);
         }
         let _ = parent.insert_before(&fresh.0, Some(&to));
+        dom::keep_focus(held, &parent);
     }));
     run
 }
@@ -293,6 +296,7 @@ fn list(keys: Box<dyn Fn() -> Vec<String>>, make: Box<dyn Fn(&str) -> El>) -> Pi
     react(Box::new(move || {
         let keys = keys();
         let (Some(parent), Some(outer)) = (to.parent_node(), &outer) else { return };
+        let held = dom::held(&parent);
         let mut before = entries.take();
         let mut after = Vec::with_capacity(keys.len());
         for key in keys {
@@ -318,6 +322,7 @@ fn list(keys: Box<dyn Fn() -> Vec<String>>, make: Box<dyn Fn(&str) -> El>) -> Pi
             next = e.element.clone().into();
         }
         entries.replace(after);
+        dom::keep_focus(held, &parent);
     }));
     run
 }

@@ -2,7 +2,7 @@
 //
 //   <script src="https://example.org/brimwise/embed.js" async></script>
 //   <brimwise-embed calculator="drain" defaults="flow = 2400 L/h; pipe = pvc_40" units="us" look="dark" accent="#1d7186"></brimwise-embed>
-//   <brimwise-embed demo="trough"></brimwise-embed>   or   code="...", as the app's own links end
+//   <brimwise-embed demo="courtyard"></brimwise-embed>   or   code="...", as the app's own links end
 //
 // It makes a frame as high as what is in it. `sandbox` is handed on to the frame. Nothing else of the page is touched or read.
 (() => {

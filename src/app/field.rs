@@ -55,10 +55,10 @@ fn label(board: Board, path: &str, name: El, outer: &str) -> El {
         .part(move || board.assumed(&path).then(|| words("span", "assumed", "assumed")))
 }
 
-/// The sentence that says what is wrong; its place is always there, so that it is announced when it fills.
+/// The sentence that says what is wrong. It is read with its field, and said with the summary once the typing pauses, not at every key.
 fn complaint(board: Board, path: &str, id: &str) -> El {
     let path = path.to_string();
-    let place = el("p").class("wrong").set("id", &format!("{id}-wrong")).set("role", "alert");
+    let place = el("p").class("wrong").set("id", &format!("{id}-wrong"));
     place.say(move || board.fault(&path).unwrap_or_default())
 }
 

@@ -88,9 +88,16 @@ fn end(board: Board, path: String) -> El {
     });
     let add = button("btn", &format!("Add a {}", list.row), move || {
         board.set(&path, EditValue::Rows(rows.get_untracked() + 1));
+        if list.most == 1 {
+            // The button goes; what was added stands under its heading.
+            super::dom::reveal(&board.id(&path));
+        }
     });
-    // What there is at most one of is not offered twice.
+    // What there is at most one of is not offered twice. More than the most is refused, without taking the focus away.
     let full = move || rows.get() >= list.most;
-    let add = if list.most == 1 { add.when("hidden", full) } else { add.when("disabled", full) };
+    let add = match list.most {
+        1 => add.when("hidden", full),
+        _ => add.live("aria-disabled", move || full().then(|| "true".into())),
+    };
     div("row-end").kid(add)
 }

@@ -324,7 +324,8 @@ fn undo_keys(desk: desk::Desk) {
 fn steps_of(d: desk::Desk) -> El {
     let step = |name: &str, path: &str, go: fn(desk::Desk), can: fn((bool, bool)) -> bool| {
         let step = button("icon", "", move || go(d)).set("aria-label", name);
-        step.when("disabled", move || !can(d.can.get())).kid(glyph(path))
+        // Not `disabled`: that would drop the focus of whoever has just taken the last step.
+        step.live("aria-disabled", move || (!can(d.can.get())).then(|| "true".into())).kid(glyph(path))
     };
     div("steps-of").kid(step("Undo", "M9 5L4 10L9 15M4 10H14a5 5 0 0 1 0 10H11", desk::Desk::undo, |c| c.0)).kid(step(
         "Redo",

@@ -60,6 +60,6 @@ fn inside(board: Board, path: String, spec: Spec, way: Way, field: String) -> El
     };
     div("way-in")
         .kid(form::form(own, ""))
-        .kid(el("p").class("wrong").set("role", "alert").say(move || ready().err().unwrap_or_default()))
+        .kid(el("p").class("wrong").say(move || ready().err().unwrap_or_default()))
         .kid(button("btn go", "", go).say(label).when("disabled", move || ready().is_err()))
 }

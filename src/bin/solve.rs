@@ -21,7 +21,7 @@ use std::process::ExitCode;
 
 const USAGE: &str = "usage: solve list | describe ID | describe plan | run ID | check | plan | compare | parts | prove | demo [NAME]   (add --us for US customary words)";
 /// Largest input that is read.
-const MOST: u64 = 1 << 20;
+const MOST: usize = 1 << 20;
 
 fn main() -> ExitCode {
     let mut args: Vec<String> = std::env::args().skip(1).collect();
@@ -78,15 +78,13 @@ fn bad(fault: impl Into<String>, accepted: &str) -> Vec<FieldError> {
 fn read_input(accepted: &str) -> Answer<Option<Value>> {
     let mut text = String::new();
     let stdin = std::io::stdin();
-    let read = stdin.lock().take(MOST + 1).read_to_string(&mut text);
+    let read = stdin.lock().take(MOST as u64 + 1).read_to_string(&mut text);
     read.map_err(|e| bad(format!("cannot be read: {e}"), accepted))?;
-    if text.len() as u64 > MOST {
-        return Err(bad("is too large", accepted));
-    }
     if text.trim().is_empty() {
         return Ok(None);
     }
-    serde_json::from_str(&text).map(Some).map_err(|e| bad(format!("is not JSON: {e}"), accepted))
+    let said = |(fault, most): (String, String)| bad(fault, if most.is_empty() { accepted } else { &most });
+    system::json::parse(&text, MOST).map(Some).map_err(said)
 }
 
 fn input() -> Answer<Map<String, Value>> {

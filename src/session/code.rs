@@ -28,7 +28,7 @@ pub const LONGEST: usize = 8 * 1024;
 /// What the hash of a system is of.
 const SYSTEM: &str = "system";
 /// Steps a reader takes at the most: no code can make it work longer.
-const MOST_STEPS: usize = 100_000;
+pub const MOST_STEPS: usize = 100_000;
 /// Bits of the hash of an identifier.
 const HASH: u32 = 12;
 /// The unit that says that 64 bits follow.
@@ -365,6 +365,9 @@ fn taker() -> Take<'static> {
 
 impl Take<'_> {
     fn bit(&mut self) -> bool {
+        if self.bad {
+            return false;
+        }
         self.steps += 1;
         let byte = self.bytes.get(self.next / 8).filter(|_| self.steps < MOST_STEPS);
         let bit = byte.map(|b| b >> (7 - self.next % 8) & 1 == 1);
@@ -401,7 +404,7 @@ impl Take<'_> {
             return self.texts.get(place).cloned();
         }
         let plain = self.bit();
-        let n = usize::try_from(self.whole()).ok().filter(|&n| n <= 4 * most)?;
+        let n = usize::try_from(self.whole()).ok().filter(|&n| n <= 4 * most && !self.bad)?;
         let byte =
             |take: &mut Self| if plain { take.take(8) as u8 } else { COMMON[take.take(6) as usize % COMMON.len()] };
         let text = String::from_utf8((0..n).map(|_| byte(self)).collect()).ok()?;
@@ -507,14 +510,14 @@ impl Form for Take<'_> {
             return;
         }
         let n = usize::try_from(self.whole()).unwrap_or(usize::MAX);
-        if n > list.most {
+        if n > list.most || self.bad {
             self.bad = true;
             return;
         }
         rows.resize(0);
         rows.resize(n);
         for i in 0..n {
-            if let Some(row) = rows.row(i) {
+            if let Some(row) = rows.row(i).filter(|_| !self.bad) {
                 self.inside(list.tag, list.key, &format!("{i}."), row);
             }
         }
@@ -523,7 +526,8 @@ impl Form for Take<'_> {
 
 /// The code in what was pasted: a whole link, or the code alone, perhaps broken into lines.
 pub fn find(text: &str) -> String {
-    let text = text.get(..2 * LONGEST).unwrap_or(text);
+    let cut = (0..=2 * LONGEST).rev().find(|&at| text.is_char_boundary(at)).unwrap_or(0);
+    let text = if text.len() > cut { &text[..cut] } else { text };
     match text.rsplit_once(MARK) {
         Some((_, code)) => code.chars().take_while(char::is_ascii_alphanumeric).collect(),
         None => text.chars().filter(|c| !c.is_whitespace()).collect(),
@@ -535,6 +539,14 @@ pub fn find(text: &str) -> String {
 /// # Errors
 /// Why it cannot be read. Values outside their ranges are refused, and so is a system whose water cannot run.
 pub fn decode(code: &str) -> Result<Work, Unreadable> {
+    decode_counting(code, &mut 0)
+}
+
+/// [`decode`] that says how many steps it took.
+///
+/// # Errors
+/// As [`decode`].
+pub fn decode_counting(code: &str, steps: &mut usize) -> Result<Work, Unreadable> {
     let bytes = to_bytes(code)?;
     let (body, sum) = bytes.split_at_checked(bytes.len().wrapping_sub(2)).ok_or(Unreadable::Checksum)?;
     if crc(body) != sum {
@@ -556,6 +568,7 @@ pub fn decode(code: &str) -> Result<Work, Unreadable> {
     };
     work.paper.fields(&mut take);
     take.end();
+    *steps = take.steps;
     if take.bad || take.next.div_ceil(8) != body.len() || work.system().is_some_and(cannot_run) {
         return Err(Unreadable::Contents);
     }

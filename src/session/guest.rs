@@ -12,6 +12,8 @@ use serde_json::{Map, Value};
 const LONGEST: usize = 4096;
 /// Most rows of a list that an address can set.
 const MOST_ROWS: usize = 20;
+/// Most keys in a path, such as 3 in `rows.0.flow`; no field lies deeper.
+const DEEPEST: usize = 8;
 /// `rows.rows=0` says that a list is empty.
 const ROWS: &str = "rows";
 /// How many digits of a number an address carries.
@@ -106,7 +108,12 @@ impl Query {
     pub fn work(&self, entry: &Entry) -> Result<Work, Vec<FieldError>> {
         let mut object = Map::new();
         for (path, text) in self.0.iter().filter(|(key, _)| !OWN.contains(&key.as_str())) {
-            put(&mut object, path, text);
+            if path.split('.').count() > DEEPEST {
+                // Under its whole name, which no field has.
+                object.insert(path.clone(), text.as_str().into());
+            } else {
+                put(&mut object, path, text);
+            }
         }
         let mut sheet = (entry.sheet)();
         sheet.read(&object, self.units().unwrap_or(System::Metric))?;

@@ -24,13 +24,14 @@ pub struct Link {
 /// A sentence that says why there is none.
 pub fn link(work: &Work, address: &str) -> Result<Link, &'static str> {
     let code = code::encode(work).ok_or("This cannot be put into a link.")?;
+    let room = if address.is_empty() { LONGEST } else { LONGEST.saturating_sub(address.len() + 1 + code::MARK.len()) };
+    if code.len() > room {
+        return Err("This is too large for a link. Save it as a file and send the file.");
+    }
     // What cannot be read back must not be handed on.
     if code::decode(&code).is_err() {
         return Err("A value is outside its range. Put it right first.");
     }
     let text = if address.is_empty() { code } else { format!("{address}#{}{code}", code::MARK) };
-    if text.len() > LONGEST {
-        return Err("This is too large for a link. Save it as a file and send the file.");
-    }
     Ok(Link { symbol: qr::symbol(&text), text })
 }

@@ -36,6 +36,8 @@ pub enum Route {
 
 /// Longest identifier in an address.
 const LONGEST: usize = 60;
+/// Longest address that is looked at, bytes; a code may be long, all else is short.
+const LONGEST_ADDRESS: usize = 4 * code::LONGEST;
 
 fn identifier(s: &str) -> Option<String> {
     let good = |b: u8| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'_' || b == b'-';
@@ -46,6 +48,9 @@ impl Route {
     /// Reads the part after `#` (with or without it). What follows a `?` is left to others.
     pub fn parse(hash: &str) -> Self {
         let hash = hash.strip_prefix('#').unwrap_or(hash);
+        if hash.len() > LONGEST_ADDRESS {
+            return Self::Lost;
+        }
         let (path, query) = hash.split_once('?').unwrap_or((hash, ""));
         if let Some(code) = path.strip_prefix(code::MARK) {
             // Whoever reads the code says what is wrong with it.
@@ -137,6 +142,6 @@ mod tests {
         ] {
             assert_eq!(Route::parse(lost), Route::Lost, "{lost}");
         }
-        assert_eq!(Route::parse("#/demo/trough?x=1#y"), Route::Demo("trough".into()));
+        assert_eq!(Route::parse("#/demo/courtyard?x=1#y"), Route::Demo("courtyard".into()));
     }
 }

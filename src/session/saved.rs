@@ -10,12 +10,8 @@ use std::collections::BTreeSet;
 
 /// The version that is written.
 pub use crate::system::document::VERSION;
-/// Largest file that is read, bytes.
-pub const LARGEST: usize = 256 * 1024;
-/// Deepest nesting that is walked.
-const DEEPEST: usize = 16;
-/// Most values that are walked.
-const MOST_VALUES: usize = 20_000;
+/// Largest file that is read, bytes. The largest system that the app can make takes 370 KiB.
+pub const LARGEST: usize = 512 * 1024;
 /// Longest name, characters.
 pub const LONGEST_NAME: usize = 80;
 /// The key that says what the file is, and its version.
@@ -61,9 +57,9 @@ impl Decoded {
     }
 }
 
-/// A name that can be kept: no control characters, not too long, no blanks around it.
+/// A name that can be kept: no control characters, none that turn the direction of others, not too long, no blanks around it.
 pub fn clean_name(name: &str) -> String {
-    let plain: String = name.chars().filter(|c| !c.is_control()).take(LONGEST_NAME).collect();
+    let plain: String = name.chars().filter(|c| !c.is_control() && !form::turns(*c)).take(LONGEST_NAME).collect();
     plain.trim().to_string()
 }
 
@@ -113,19 +109,12 @@ pub fn decode(text: &str) -> Decoded {
 }
 
 fn open(text: &str) -> Result<Decoded, Vec<FieldError>> {
-    let file = |fault: String, accepted: &str| vec![FieldError::new("file", fault, accepted)];
-    let kib = LARGEST / 1024;
-    if text.len() > LARGEST {
-        return Err(file(format!("is {} KiB large", text.len() / 1024), &format!("at most {kib} KiB")));
-    }
-    let value: Value = serde_json::from_str(text.trim_start_matches('\u{feff}'))
-        .map_err(|e| file(format!("is not JSON: {e}"), "a file that this app exported"))?;
-    if !small(&value, DEEPEST, &mut 0) {
-        let accepted = format!("up to {DEEPEST} levels and {MOST_VALUES} values");
-        return Err(file("is nested too deeply, or holds too many values".into(), &accepted));
-    }
-    let object =
-        value.as_object().ok_or_else(|| file("is JSON, but not an object".into(), "a file that this app exported"))?;
+    const OURS: &str = "a file that this app exported";
+    let file = |(fault, accepted): (String, String)| {
+        vec![FieldError::new("file", fault, if accepted.is_empty() { OURS.into() } else { accepted })]
+    };
+    let value = json::parse(text.trim_start_matches('\u{feff}'), LARGEST).map_err(file)?;
+    let object = value.as_object().ok_or_else(|| file(("is JSON, but not an object".into(), String::new())))?;
     match object.get(MARK).and_then(Value::as_u64) {
         Some(v) if v > VERSION => return Ok(Decoded::Newer(v)),
         Some(v) if v > 0 => {}
@@ -156,19 +145,6 @@ fn open(text: &str) -> Result<Decoded, Vec<FieldError>> {
     let mut paper = Paper::Sheet((entry.sheet)());
     let touched = form::read_known(&mut paper, values, object.get("assumed"))?;
     Ok(Decoded::Good(Box::new(Saved { work: Work { paper, name, touched }, at_ms })))
-}
-
-/// Neither too deep nor too many.
-fn small(value: &Value, depth: usize, count: &mut usize) -> bool {
-    *count += 1;
-    if depth == 0 || *count > MOST_VALUES {
-        return false;
-    }
-    match value {
-        Value::Array(all) => all.iter().all(|v| small(v, depth - 1, count)),
-        Value::Object(all) => all.values().all(|v| small(v, depth - 1, count)),
-        _ => true,
-    }
 }
 
 /// A file name for what is exported: plain letters of its name, or of what it is.
@@ -249,15 +225,19 @@ mod tests {
     }
 
     #[test]
-    fn size_depth_and_count_are_capped_before_anything_is_walked() {
+    fn size_depth_and_count_are_capped_before_anything_is_parsed() {
         let large = format!(r#"{{"brimwise": 1, "x": "{}"}}"#, "x".repeat(LARGEST));
-        assert!(why(&large).contains("KiB large. Accepted: at most 256 KiB."));
+        assert!(why(&large).contains("KiB large. Accepted: at most 512 KiB."));
         let deep = format!(r#"{{"brimwise": 1, "x": {}1{}}}"#, "[".repeat(40), "]".repeat(40));
         assert!(why(&deep).contains("nested too deeply"));
         let deeper = format!(r#"{{"brimwise": 1, "x": {}1{}}}"#, "[".repeat(100_000), "]".repeat(100_000));
-        assert!(why(&deeper).contains("is not JSON"));
-        let many = format!(r#"{{"brimwise": 1, "x": [{}1]}}"#, "1,".repeat(30_000));
+        assert!(why(&deeper).contains("nested too deeply"));
+        let many = format!(r#"{{"brimwise": 1, "x": [{}1]}}"#, "1,".repeat(50_000));
         assert!(why(&many).contains("too many values"));
+        // What stands in a text counts for nothing.
+        let quoted =
+            format!(r#"{{"brimwise": 1, "x": "{}\\\" {}", "calculator": "x"}}"#, "[{,".repeat(20_000), "[".repeat(99));
+        assert!(why(&quoted).contains("there is no calculator"), "{}", why(&quoted));
     }
 
     #[test]

@@ -13,6 +13,39 @@ pub const MARK: &str = "brimwise";
 /// The key under which a system stands.
 pub const SYSTEM: &str = "system";
 
+/// Deepest nesting that is parsed; a document needs 8.
+pub const DEEPEST: usize = 16;
+/// Most values that are parsed; the largest document has fewer than half.
+pub const MOST_VALUES: usize = 40_000;
+
+/// Parses JSON that anybody may have written. Its size, depth and number of values are looked at before any of it is taken apart.
+///
+/// # Errors
+/// What is wrong with it, and what is accepted.
+pub fn parse(text: &str, largest: usize) -> Result<Value, (String, String)> {
+    if text.len() > largest {
+        return Err((format!("is {} KiB large", text.len().div_ceil(1024)), format!("at most {} KiB", largest / 1024)));
+    }
+    let (mut depth, mut values, mut inside, mut escaped) = (0usize, 1usize, false, false);
+    for b in text.bytes() {
+        match b {
+            _ if escaped => escaped = false,
+            b'\\' if inside => escaped = true,
+            b'"' => inside = !inside,
+            _ if inside => {}
+            b'[' | b'{' => (depth, values) = (depth + 1, values + 1),
+            b']' | b'}' => depth = depth.saturating_sub(1),
+            b',' => values += 1,
+            _ => {}
+        }
+        if depth > DEEPEST || values > MOST_VALUES {
+            let accepted = format!("up to {DEEPEST} levels and {MOST_VALUES} values");
+            return Err(("is nested too deeply, or holds too many values".into(), accepted));
+        }
+    }
+    serde_json::from_str(text).map_err(|e| (format!("is not JSON: {e}"), String::new()))
+}
+
 /// Reads a document from its envelope: it, and the paths of the values that were not merely assumed.
 ///
 /// # Errors

@@ -115,7 +115,14 @@ fn inside(desk: Desk, board: Board, id: &str, under: &str) -> Piece {
         let after = desk.work.with_untracked(|w| id.with_value(|id| stations::remove(w, id)));
         change(shell, desk, after.ok_or_else(|| "The water could not run without it.".into()), gone.into());
     };
-    let out = button("btn small", "Take this station out", remove).when("hidden", {
+    let name = move || {
+        let name = desk.work.with(|w| {
+            w.system()
+                .and_then(|d| id.with_value(|id| d.stations().iter().find(|s| s.id == id).map(|s| s.name.to_string())))
+        });
+        Some(format!("Take this station out: {}", name.unwrap_or_default()))
+    };
+    let out = button("btn small", "Take this station out", remove).live("aria-label", name).when("hidden", {
         let may = of(stations::may_go);
         move || !may()
     });

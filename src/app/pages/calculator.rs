@@ -123,7 +123,7 @@ pub(super) fn body(entry: &'static Entry, desk: Desk, shelf: Option<Piece>) -> E
     let verdict = move || r.get(|o, _| o.report.verdict.clone());
     let headline = move || r.get(|o, s| o.answer(entry.answer).map(|x| x.show(s)).unwrap_or_default());
     let stale = Signal::derive(move || board.wrong());
-    shell.say_when(move || match stale.get() {
+    shell.say_when(move || match board.said() {
         Some(wrong) => wrong,
         None => format!("{} {}", level.with(|s| s.as_ref().map(|s| s.words.clone()).unwrap_or_default()), verdict()),
     });

@@ -60,7 +60,7 @@ pub(in crate::app) fn page() -> Piece {
         })
     };
     let stale = Signal::derive(move || board.wrong());
-    shell.say_when(move || stale.get().unwrap_or_else(verdict));
+    shell.say_when(move || board.said().unwrap_or_else(verdict));
 
     let make = move || {
         let planned = answer.with_untracked(|a| match a.as_ref().map(|a| &*a.0) {

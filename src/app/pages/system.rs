@@ -120,7 +120,7 @@ fn page(desk: Desk, over: Option<Piece>) -> Piece {
         Signal::derive(move || c.get(|r, s| r.levels.first().map(|l| named(staff(&l.level, s), &l.level.name))));
     let verdict = move || c.get(|r, _| r.verdict.clone());
     let stale = Signal::derive(move || board.wrong());
-    shell.say_when(move || match stale.get() {
+    shell.say_when(move || match board.said() {
         Some(wrong) => wrong,
         None => format!("{} {}", verdict(), fullest.with(|s| s.as_ref().map(|s| s.words.clone()).unwrap_or_default())),
     });

@@ -5,13 +5,18 @@ use crate::units::parse;
 use serde_json::{Map, Value, json};
 use std::collections::BTreeSet;
 
+/// Most faults that are listed; nobody reads more, and hostile input could have any number.
+pub const MOST_FAULTS: usize = 50;
+
 /// Reads inputs from a JSON object. Missing fields keep what they had (the defaults); every error is collected with its field.
 pub struct Read<'a> {
     at: String,
     object: &'a Map<String, Value>,
     known: BTreeSet<&'a str>,
-    /// Everything wrong so far.
+    /// What is wrong so far, up to [`MOST_FAULTS`].
     pub faults: Vec<FieldError>,
+    /// Faults beyond these.
+    left: usize,
     /// Paths of the fields that were given.
     pub given: BTreeSet<String>,
     system: System,
@@ -20,7 +25,15 @@ pub struct Read<'a> {
 impl<'a> Read<'a> {
     /// A reader of `object`; numbers typed without a unit in a string are in the display units of `system`.
     pub fn new(object: &'a Map<String, Value>, system: System) -> Self {
-        Self { at: String::new(), object, known: BTreeSet::new(), faults: vec![], given: BTreeSet::new(), system }
+        Self {
+            at: String::new(),
+            object,
+            known: BTreeSet::new(),
+            faults: vec![],
+            left: 0,
+            given: BTreeSet::new(),
+            system,
+        }
     }
     fn take(&mut self, key: &'static str) -> Option<&'a Value> {
         let (key, value) = self.object.get_key_value(key)?;
@@ -31,6 +44,10 @@ impl<'a> Read<'a> {
         self.given.insert(format!("{}{key}", self.at));
     }
     fn fault(&mut self, key: &str, label: &str, fault: impl Into<String>, accepted: impl Into<String>) {
+        if self.faults.len() >= MOST_FAULTS {
+            self.left += 1;
+            return;
+        }
         self.faults.push(FieldError {
             path: format!("{}{key}", self.at),
             label: label.into(),
@@ -40,16 +57,32 @@ impl<'a> Read<'a> {
     }
     /// Closes the object: keys that no field has are errors.
     pub fn finish(&mut self) {
-        let strangers: Vec<_> = self.object.keys().filter(|k| !self.known.contains(k.as_str())).cloned().collect();
-        for key in strangers {
-            let known: Vec<_> = self.known.iter().copied().collect();
-            let accepted = if known.is_empty() {
-                String::new()
-            } else {
-                format!("the keys that are described; given ones known here: {}", known.join(", "))
-            };
-            self.fault(&short(&key), "", "there is no such field", accepted);
+        let object = self.object;
+        if object.len() == self.known.len() {
+            return;
         }
+        let known = self.known.iter().copied().collect::<Vec<_>>().join(", ");
+        let accepted = if known.is_empty() {
+            known
+        } else {
+            format!("the keys that are described; given ones known here: {known}")
+        };
+        for key in object.keys() {
+            if !self.known.contains(key.as_str()) {
+                self.fault(&short(key), "", "there is no such field", accepted.as_str());
+            }
+        }
+    }
+    /// Reads what stands inside.
+    fn inside(&mut self, at: String, object: &'a Map<String, Value>, fields: &mut dyn Fields) {
+        let mut inner = Read { at, ..Read::new(object, self.system) };
+        fields.fields(&mut inner);
+        inner.finish();
+        let room = MOST_FAULTS.saturating_sub(self.faults.len());
+        self.left += inner.left + inner.faults.len().saturating_sub(room);
+        inner.faults.truncate(room);
+        self.faults.append(&mut inner.faults);
+        self.given.append(&mut inner.given);
     }
 }
 
@@ -66,7 +99,7 @@ impl Form for Read<'_> {
             None => self.fault(text.key, text.label, "is not a text", accepted),
             Some(s) => match text.fault(s) {
                 Some(fault) => self.fault(text.key, text.label, fault, accepted),
-                None => *value = s.to_string(),
+                None => *value = s.chars().filter(|c| !turns(*c)).collect(),
             },
         }
     }
@@ -75,11 +108,7 @@ impl Form for Read<'_> {
         let Some(object) = given.as_object() else {
             return self.fault(part.key, part.title, "is not an object", "an object of fields");
         };
-        let mut read = Read { at: format!("{}{}.", self.at, part.key), ..Read::new(object, self.system) };
-        inner.fields(&mut read);
-        read.finish();
-        self.faults.append(&mut read.faults);
-        self.given.append(&mut read.given);
+        self.inside(format!("{}{}.", self.at, part.key), object, inner);
     }
     fn num(&mut self, spec: &Spec, si: &mut f64) {
         let read = match self.take(spec.key) {
@@ -126,11 +155,7 @@ impl Form for Read<'_> {
                 self.fault(&format!("{}.{i}", list.key), list.label, "is not an object", "an object of fields");
                 continue;
             };
-            let mut inner = Read { at, ..Read::new(object, self.system) };
-            row.fields(&mut inner);
-            inner.finish();
-            self.faults.append(&mut inner.faults);
-            self.given.append(&mut inner.given);
+            self.inside(at, object, row);
         }
     }
 }
@@ -138,7 +163,7 @@ impl Form for Read<'_> {
 /// Reads `fields` from a JSON object: what was given, by path.
 ///
 /// # Errors
-/// All faults at once, each with its field, what is wrong and what is accepted.
+/// All faults at once (the first [`MOST_FAULTS`] of them, and how many more there are), each with its field, what is wrong and what is accepted.
 pub fn read(
     fields: &mut dyn Fields,
     object: &Map<String, Value>,
@@ -147,6 +172,10 @@ pub fn read(
     let mut r = Read::new(object, system);
     fields.fields(&mut r);
     r.finish();
+    if r.left > 0 {
+        let more = FieldError::new("", format!("{} more faults are not listed", r.left), "");
+        r.faults.push(FieldError { label: "Besides".into(), ..more });
+    }
     if r.faults.is_empty() { Ok(r.given) } else { Err(r.faults) }
 }
 

@@ -8,7 +8,7 @@ mod layout;
 
 pub use check::{advice, check};
 pub use edit::{Edit, EditValue, apply, value_at};
-pub use json::{Read, describe, read, read_known, write};
+pub use json::{MOST_FAULTS, Read, describe, read, read_known, write};
 pub use layout::{Entry as LayoutEntry, Item as LayoutItem, layout};
 
 use crate::catalog::{
@@ -253,6 +253,11 @@ impl Text {
             None
         }
     }
+}
+
+/// Does a character turn the direction of what stands after it? In a name it could turn round the words beside it.
+pub fn turns(c: char) -> bool {
+    matches!(c, '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
 }
 
 /// A part with fields of its own under a key: a nested object in JSON, `key.field` in paths.
