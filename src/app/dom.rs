@@ -107,6 +107,14 @@ pub fn keep_focus(held: Option<web_sys::Element>, inside: &web_sys::Node) {
     }
 }
 
+/// Brings what holds the focus back into sight, if it has left it.
+pub fn keep_in_sight() {
+    let Some(e) = document().active_element() else { return };
+    let how = js_sys::Object::new();
+    let _ = js_sys::Reflect::set(&how, &"block".into(), &"nearest".into());
+    let _ = call_on(&e, "scrollIntoView", &[how.into()]);
+}
+
 /// Puts the focus on something without moving the page.
 fn quietly(e: &web_sys::Element) {
     let still = js_sys::Object::new();

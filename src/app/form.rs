@@ -76,7 +76,8 @@ fn row(board: Board, path: &str, name: &str, i: usize) -> El {
     if single {
         return div("buttons").kid(remove);
     }
-    div("row-head").kid(words("h4", "", &numbered(name, i))).kid(remove.set("aria-label", &label))
+    let heading = words("h4", "", &numbered(name, i)).set("id", &board.id(path)).set("tabindex", "-1");
+    div("row-head").kid(heading).kid(remove.set("aria-label", &label))
 }
 
 fn end(board: Board, path: String) -> El {
@@ -87,11 +88,14 @@ fn end(board: Board, path: String) -> El {
         _ => 0,
     });
     let add = button("btn", &format!("Add a {}", list.row), move || {
-        board.set(&path, EditValue::Rows(rows.get_untracked() + 1));
-        if list.most == 1 {
-            // The button goes; what was added stands under its heading.
-            super::dom::reveal(&board.id(&path));
+        let n = rows.get_untracked();
+        if n >= list.most {
+            return;
         }
+        board.set(&path, EditValue::Rows(n + 1));
+        // What was added is made in a moment. It pushes the button out of sight, or takes its place.
+        let added = board.id(&if list.most == 1 { path.clone() } else { format!("{path}.{n}") });
+        request_animation_frame(move || super::dom::reveal(&added));
     });
     // What there is at most one of is not offered twice. More than the most is refused, without taking the focus away.
     let full = move || rows.get() >= list.most;

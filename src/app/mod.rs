@@ -323,7 +323,12 @@ fn undo_keys(desk: desk::Desk) {
 /// Undo and redo.
 fn steps_of(d: desk::Desk) -> El {
     let step = |name: &str, path: &str, go: fn(desk::Desk), can: fn((bool, bool)) -> bool| {
-        let step = button("icon", "", move || go(d)).set("aria-label", name);
+        let step = button("icon", "", move || {
+            go(d);
+            // What changes above it may move the button away from whoever presses it.
+            request_animation_frame(dom::keep_in_sight);
+        });
+        let step = step.set("aria-label", name);
         // Not `disabled`: that would drop the focus of whoever has just taken the last step.
         step.live("aria-disabled", move || (!can(d.can.get())).then(|| "true".into())).kid(glyph(path))
     };

@@ -4,7 +4,7 @@
 //! other ways out. Only pumps lift water, so without its pumps the way of the water must have no circle.
 
 use super::document::Document;
-use crate::calculators::form::FieldError;
+use crate::calculators::form::{FieldError, listed};
 use crate::units::{System, kinds::FLOW, show};
 use std::collections::BTreeMap;
 
@@ -217,7 +217,7 @@ pub fn ways(d: &Document) -> Result<Ways<'_>, Vec<FieldError>> {
             }
         }
     }
-    if faults.is_empty() { Ok(Ways { stations, edges }) } else { Err(faults) }
+    if faults.is_empty() { Ok(Ways { stations, edges }) } else { Err(listed(faults, 0)) }
 }
 
 /// What flows where, when the edges that leave a pump carry `set` (m3/s, one number for every edge; the others count for nothing).

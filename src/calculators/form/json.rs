@@ -160,6 +160,17 @@ impl Form for Read<'_> {
     }
 }
 
+/// The first [`MOST_FAULTS`] faults, and how many more there are, `left` of which were not even noted.
+pub fn listed(mut faults: Vec<FieldError>, left: usize) -> Vec<FieldError> {
+    let left = left + faults.len().saturating_sub(MOST_FAULTS);
+    faults.truncate(MOST_FAULTS);
+    if left > 0 {
+        let more = FieldError::new("", format!("{left} more faults are not listed"), "");
+        faults.push(FieldError { label: "Besides".into(), ..more });
+    }
+    faults
+}
+
 /// Reads `fields` from a JSON object: what was given, by path.
 ///
 /// # Errors
@@ -172,11 +183,7 @@ pub fn read(
     let mut r = Read::new(object, system);
     fields.fields(&mut r);
     r.finish();
-    if r.left > 0 {
-        let more = FieldError::new("", format!("{} more faults are not listed", r.left), "");
-        r.faults.push(FieldError { label: "Besides".into(), ..more });
-    }
-    if r.faults.is_empty() { Ok(r.given) } else { Err(r.faults) }
+    if r.faults.is_empty() { Ok(r.given) } else { Err(listed(r.faults, r.left)) }
 }
 
 /// Reads `fields` from a JSON object with a list beside it of the paths that were only assumed: the paths that were not.

@@ -8,7 +8,7 @@ mod layout;
 
 pub use check::{advice, check};
 pub use edit::{Edit, EditValue, apply, value_at};
-pub use json::{MOST_FAULTS, Read, describe, read, read_known, write};
+pub use json::{MOST_FAULTS, Read, describe, listed, read, read_known, write};
 pub use layout::{Entry as LayoutEntry, Item as LayoutItem, layout};
 
 use crate::catalog::{

@@ -56,6 +56,7 @@ async function states({ open, goto, expect, axe, fits }, options) {
   await goto(page, "#/plan");
   await unfold();
   await look();
+  await page.getByLabel("Fish harvested a year", { exact: true }).fill("200 kg");
   await page.getByLabel("Length of the room", { exact: true }).fill("2 m");
   await page.getByLabel("Width of the room", { exact: true }).fill("2 m");
   await page.getByText("Not possible so").waitFor();
