@@ -171,8 +171,8 @@ fn small(value: &Value, depth: usize, count: &mut usize) -> bool {
     }
 }
 
-/// A file name for what is exported: plain letters of its name, or of what it is.
-pub fn file_name(name: &str, fallback: &str) -> String {
+/// A file name for what is exported: plain letters of its name, or of what it is, and the ending of its kind.
+pub fn file_name(name: &str, fallback: &str, ending: &str) -> String {
     let mut plain = String::new();
     for c in name.to_lowercase().chars().take(LONGEST_NAME) {
         match c {
@@ -182,7 +182,7 @@ pub fn file_name(name: &str, fallback: &str) -> String {
         }
     }
     let plain = plain.trim_matches('-');
-    format!("{}.json", if plain.is_empty() { fallback } else { plain })
+    format!("{}.{ending}", if plain.is_empty() { fallback } else { plain })
 }
 
 #[cfg(test)]
@@ -300,8 +300,8 @@ mod tests {
     fn names() {
         assert_eq!(clean_name("  a\u{0}b\n "), "ab");
         assert_eq!(clean_name(&"x".repeat(200)).len(), LONGEST_NAME);
-        assert_eq!(file_name("Courtyard trough, enlarged!", "sheet"), "courtyard-trough-enlarged.json");
-        assert_eq!(file_name("../..", "sheet"), "sheet.json");
-        assert_eq!(file_name("水", "sheet"), "sheet.json");
+        assert_eq!(file_name("Courtyard trough, enlarged!", "sheet", "json"), "courtyard-trough-enlarged.json");
+        assert_eq!(file_name("../..", "sheet", "json"), "sheet.json");
+        assert_eq!(file_name("水", "sheet", "json"), "sheet.json");
     }
 }
