@@ -8,9 +8,9 @@ use super::{Shell, board::Board, desk::Desk, dom, figure, gauge, share};
 use crate::calculators::form::FieldError;
 use crate::calculators::outcome::{Repair, Value};
 use crate::session::inputs::{Group, Line, inputs};
-use crate::session::{Work, link, saved, staff::staff};
+use crate::session::{Work, link, qr::Symbol, saved, staff::staff};
 use crate::system::report::{self, Report, StationReport};
-use crate::system::{check::Day, worst::Checked};
+use crate::system::worst::Checked;
 use crate::units::{System, Words};
 use leptos::prelude::*;
 use std::rc::Rc;
@@ -85,63 +85,49 @@ fn now() -> String {
     String::from(here).chars().take(16).map(|c| if c == 'T' { ' ' } else { c }).collect()
 }
 
-/// Name, kind, day, verdict, and the square to open it again.
-fn head(work: &Work, kind: &str, verdict: &str, old: Option<String>, link: &Handed) -> El {
+/// Name, kind, day, verdict, and what opens it again.
+fn head(work: &Work, kind: &str, verdict: &str, old: Option<String>) -> El {
     let name = match work.called() {
         "" => kind,
         name => name,
     };
     let of = if name == kind { now() } else { format!("{kind} · {}", now()) };
+    let (again, symbol) = again(work);
     let said = div("")
         .kid(words("h1", "", name))
         .kid(words("p", "muted", &of))
         .kid(words("p", "verdict", verdict))
-        .kid(old.map(|why| words("p", "wrong", &format!("{why} Until then this is of the values before it."))));
-    let square = match link {
-        Ok(made) => made.symbol.as_ref().map(|s| {
-            let figure = el("figure").class("square").kid(share::square(s));
-            figure.kid(words("figcaption", "muted", if made.bare { "The code, for a camera" } else { "Opens this again" }))
-        }),
-        Err(_) => None,
-    };
-    el("header").class("paper-head").kid(said).kid(square)
+        .kid(old.map(|why| words("p", "wrong", &format!("{why} Until then this is of the values before it."))))
+        .kid(again);
+    el("header").class("paper-head").kid(said).kid(symbol.map(|s| share::square(&s)))
 }
 
-/// What the work is handed on with.
-struct Link {
-    text: String,
-    symbol: Option<crate::session::qr::Symbol>,
-    bare: bool,
-}
-type Handed = Result<Link, &'static str>;
-
-fn handed(work: &Work) -> Handed {
+/// What opens it again: the link as text, and the square.
+fn again(work: &Work) -> (Piece, Option<Symbol>) {
     let address = dom::address();
-    let made = link::link(work, &address)?;
-    Ok(Link { text: made.text, symbol: made.symbol, bare: address.is_empty() })
+    let made = match link::link(work, &address) {
+        Ok(made) => made,
+        Err(why) => return (words("p", "muted", why).into(), None),
+    };
+    let bare = address.is_empty();
+    let about = match (made.symbol.is_some(), bare) {
+        (true, false) => "The square and this link open it again, with all that is filled in:",
+        (true, true) => "The square and this code hold all that is filled in; a code is pasted under Systems:",
+        (false, false) => "Too much for a square that a camera reads. This link opens it again; or keep the file with this paper:",
+        (false, true) => "Too much for a square that a camera reads. This code, pasted under Systems, opens it again; or keep the file with this paper:",
+    };
+    let text = if bare { words("span", "", &made.text) } else { words("a", "", &made.text).set("href", &made.text) };
+    (all![words("p", "muted", about), el("p").class("code").kid(text)].into(), made.symbol)
 }
 
-/// How to open it again, and of what this is.
-fn foot(link: &Handed) -> Piece {
-    let again = match link {
-        Ok(made) => {
-            let about = match (made.symbol.is_some(), made.bare) {
-                (true, false) => "The square on the first page holds this link, and in it all that was filled in.",
-                (true, true) => "The square on the first page holds this code. It opens where a code can be pasted, under Systems.",
-                (false, false) => "Too much for a square that a camera reads: open this link, or keep the file with this paper.",
-                (false, true) => "Too much for a square that a camera reads: paste this code under Systems, or keep the file with this paper.",
-            };
-            let text = if made.bare { words("span", "", &made.text) } else { words("a", "", &made.text).set("href", &made.text) };
-            all![words("p", "", about), el("p").class("code").kid(text)]
-        }
-        Err(why) => all![words("p", "", why)],
-    };
+/// Of what this is.
+fn foot() -> El {
     let version = format!(
         "Brimwise {}, document format {}. Planning estimates; local codes and licensed practice come first.",
         env!("CARGO_PKG_VERSION"),
         saved::VERSION
     );
-    all![block("To open it again", again), words("p", "muted", &version)].into()
+    words("p", "muted block", &version)
 }
 
 /// Why there is no result.
@@ -150,15 +136,20 @@ fn refused(faults: &[FieldError]) -> Piece {
     all.collect::<Vec<Piece>>().into()
 }
 
-/// Every input, those that are assumed with a mark.
+/// Every input, those that are assumed with a mark; the details of a group in one run, to save paper.
 fn filled(work: &Work, system: System) -> El {
+    let value = |l: &Line| format!("{}{}", l.words, if l.assumed { " *" } else { "" });
     let line = |l: &Line| -> Piece {
-        let value = if l.assumed { format!("{} *", l.words) } else { l.words.clone() };
-        el("div").kid(words("dt", "", l.label)).kid(words("dd", "", &value)).into()
+        el("div").kid(words("dt", "", l.label)).kid(words("dd", "", &value(l))).into()
     };
     let group = |g: &Group| -> Piece {
         let title = (!g.title.is_empty()).then(|| words("h3", "", &g.title));
-        div("of").kid(title).kid(el("dl").kids(g.lines.iter().map(line).collect())).into()
+        let lines: Vec<Piece> = g.lines.iter().filter(|l| !l.detail).map(line).collect();
+        let list = if_any(&lines, || el("dl").kids(lines.clone()));
+        let details: Vec<String> =
+            g.lines.iter().filter(|l| l.detail).map(|l| format!("{} {}", l.label, value(l))).collect();
+        let details = if_any(&details, || words("p", "", &details.join("; ")));
+        div("of").kid(title).kid(list).kid(details).into()
     };
     let all = inputs(work, system);
     let assumed = all.iter().flat_map(|g| &g.lines).any(|l| l.assumed);
@@ -166,13 +157,16 @@ fn filled(work: &Work, system: System) -> El {
     block("Inputs", all![note, div("columns three").kids(all.iter().map(group).collect())])
 }
 
+/// Most repairs that are printed: the smallest ones stand first.
+const FIRST: usize = 3;
+
 fn repairs<'a>(all: impl Iterator<Item = &'a Repair>) -> El {
     let one = |r: &Repair| -> Piece {
         let state = gauge::state(r.level.state());
         let also = r.also.as_ref().map(|also| words("span", "also", &format!(" ▲ {also}")));
         el("li").kid(words("strong", "", &r.title)).text(" ").text(&r.effect).text(" ").kid(state).kid(also).into()
     };
-    block("What would repair it", plain(all.map(one).collect()))
+    block("What would repair it", plain(all.take(FIRST).map(one).collect()))
 }
 
 /// A level in a table: its name, its staff, its number, its word, its figures, and more.
@@ -200,12 +194,11 @@ pub(super) fn sheet(shell: Shell, desk: Desk, board: Board) -> Piece {
     desk.work.with(|work| {
         let Some(sheet) = work.sheet() else { return nothing() };
         let kind = sheet.entry().title;
-        let link = handed(work);
         let o = match sheet.run(w, true) {
             Ok(o) => o,
             Err(faults) => {
-                let head = head(work, kind, "It cannot be computed as it stands.", None, &link);
-                return all![head, refused(&faults), filled(work, w.system), foot(&link)].into();
+                let head = head(work, kind, "It cannot be computed as it stands.", None);
+                return all![head, refused(&faults), filled(work, w.system), foot()].into();
             }
         };
         let r = &o.report;
@@ -216,7 +209,7 @@ pub(super) fn sheet(shell: Shell, desk: Desk, board: Board) -> Piece {
         let table = |t: &crate::calculators::outcome::Table| -> Piece { block(&t.title, parts::bare(t)).into() };
         let steps = parts::worked(&o.steps, w.system, &mut |s| sources.mark(s)).class("steps columns");
         all![
-            head(work, kind, &r.verdict, board.wrong(), &link),
+            head(work, kind, &r.verdict, board.wrong()),
             if_any(&r.pictures, pictures),
             if_any(&r.levels, || levels("Fill levels", &[], rows)),
             if_any(&r.repairs, || repairs(r.repairs.iter())),
@@ -227,7 +220,7 @@ pub(super) fn sheet(shell: Shell, desk: Desk, board: Board) -> Piece {
             if_any(&r.cautions, || block("Take care", parts::warned(&r.cautions, &mut sources).class("plain columns"))),
             block("The working", steps),
             sources.list().map(|all| block("Sources", all.class("columns"))),
-            foot(&link),
+            foot(),
         ]
         .into()
     })
@@ -246,9 +239,7 @@ fn station(r: &Report, n: usize, s: &StationReport) -> Piece {
 }
 
 fn on_its_day(l: &Checked, system: System) -> Piece {
-    let today = staff(&l.today, system).large;
-    let today = if l.day == Day::Today { "the same" } else { &today };
-    level(&l.level, system, &[l.day.word(), today])
+    level(&l.level, system, &[l.day.word(), &staff(&l.today, system).large])
 }
 
 /// A system's check on paper.
@@ -257,15 +248,13 @@ pub(super) fn system(shell: Shell, desk: Desk, board: Board) -> Piece {
     desk.work.with(|work| {
         let Some(d) = work.system() else { return nothing() };
         let kind = "Check of a system";
-        let link = handed(work);
         let r = match report::report(d, w) {
             Ok(r) => r,
             Err(faults) => {
-                let head = head(work, kind, "It cannot be checked as it stands.", None, &link);
-                return all![head, refused(&faults), filled(work, w.system), foot(&link)].into();
+                let head = head(work, kind, "It cannot be checked as it stands.", None);
+                return all![head, refused(&faults), filled(work, w.system), foot()].into();
             }
         };
-        let mut sources = Sources::default();
         let stations = r.stations.iter().enumerate().map(|(n, s)| station(&r, n, s)).collect();
         let rows = r.levels.iter().map(|l| on_its_day(l, w.system)).collect();
         let chain = || {
@@ -275,19 +264,18 @@ pub(super) fn system(shell: Shell, desk: Desk, board: Board) -> Piece {
             block("What leads to what", el("ol").kids(r.chain.iter().map(one).collect()))
         };
         all![
-            head(work, kind, &r.verdict, board.wrong(), &link),
+            head(work, kind, &r.verdict, board.wrong()),
             block("The water's way round", el("ol").class("plain stations").kids(stations)),
             levels("Fullest first", &["Worst", "Today"], rows),
             words("p", "muted", CHECKED),
             if_any(&r.chain, chain),
             if_any(&r.repairs, || repairs(r.repairs.iter().map(|t| &t.repair))),
+            if_any(&r.cautions, || block("Take care", parts::plain(r.cautions.iter().map(|c| words("li", "", &c.text).into()).collect()).class("plain columns three"))),
             div("tables")
                 .kid(answers::carry(work, w).map(|all| block("What this system can carry", all)))
                 .kid(answers::days(work, w).map(|all| block("Worst days", all))),
-            if_any(&r.cautions, || block("Take care", parts::warned(&r.cautions, &mut sources).class("plain columns"))),
             filled(work, w.system),
-            sources.list().map(|all| block("Sources", all.class("columns"))),
-            foot(&link),
+            foot(),
         ]
         .into()
     })

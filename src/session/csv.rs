@@ -10,7 +10,7 @@ use super::work::Work;
 use crate::calculators::outcome::{Brim, Level, Outcome, Table, Value};
 use crate::system::Document;
 use crate::system::report::Report;
-use crate::units::{System, THIN, significant};
+use crate::units::{System, THIN, number};
 
 /// What a file begins with, so that spreadsheets know its letters; a program that reads the text needs none.
 pub const LETTERS: char = '\u{feff}';
@@ -48,8 +48,7 @@ fn computes(words: &str) -> bool {
 fn put(out: &mut String, cell: &Cell) {
     match cell {
         Cell::Number(x) if x.is_finite() => {
-            // Zero has no sign.
-            *out += &(significant(*x, DIGITS) + 0.0).to_string();
+            *out += &number(*x, DIGITS).replace('−', "-").replace(THIN, "");
         }
         Cell::Number(_) => {}
         Cell::Text(words) => {
@@ -101,9 +100,9 @@ fn plain(words: &str) -> String {
 fn shown(words: &str) -> Cell {
     let words = plain(words);
     let digits = words.replace('−', "-");
-    let number = |c: char| c.is_ascii_digit() || c == '.' || c == '-';
+    let figure = |c: char| c.is_ascii_digit() || c == '.' || c == '-';
     match digits.parse() {
-        Ok(x) if digits.chars().all(number) => Cell::Number(x),
+        Ok(x) if digits.chars().all(figure) => Cell::Number(x),
         _ => Cell::Text(words),
     }
 }
@@ -125,17 +124,17 @@ const LEVEL: [&str; 8] = ["asked", "asked_to", "brim", "capacity", "capacity_to"
 
 fn level(l: &Level, system: System) -> Row {
     let unit = l.kind.unit(system);
-    let number = |si: f64| Cell::Number(unit.of_si(si));
+    let at = |si: f64| Cell::Number(unit.of_si(si));
     let (brim, low, high) = match l.brim {
         Brim::Upper(c) => ("upper", c.low, c.high),
         Brim::Between { low, high, .. } => ("between", low, high),
     };
     vec![
-        number(l.demand.low),
-        number(l.demand.high),
+        at(l.demand.low),
+        at(l.demand.high),
         text(brim),
-        number(low),
-        number(high),
+        at(low),
+        at(high),
         text(unit.symbol),
         percent(l),
         text(l.state().word()),
@@ -176,10 +175,10 @@ pub fn sheet(work: &Work, outcome: &Outcome, system: System) -> String {
     rows.extend([vec![], head(&["Results"]), head(&["what", "value", "value_to", "unit"])]);
     for o in &outcome.outputs {
         let unit = o.kind.map(|k| k.unit(system));
-        let number = |si: f64| Cell::Number(unit.map_or(si, |u| u.of_si(si)));
+        let at = |si: f64| Cell::Number(unit.map_or(si, |u| u.of_si(si)));
         let (value, to) = match &o.value {
-            Value::Num(x) => (number(*x), none()),
-            Value::Span(a, b) => (number(*a), number(*b)),
+            Value::Num(x) => (at(*x), none()),
+            Value::Span(a, b) => (at(*a), at(*b)),
             Value::Missing => continue,
             _ => (Cell::Text(o.show(system)), none()),
         };

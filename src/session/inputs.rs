@@ -16,6 +16,8 @@ pub struct Line {
     pub number: Option<(f64, &'static str)>,
     /// Is it still at what it was born with?
     pub assumed: bool,
+    /// Does it stand behind "more detail"?
+    pub detail: bool,
 }
 
 /// Lines that belong together.
@@ -93,7 +95,7 @@ pub fn inputs(work: &Work, system: System) -> Vec<Group> {
         if beside(work, &path) {
             continue;
         }
-        let line = Line { label, words, number, assumed: work.assumed(&path) };
+        let line = Line { label, words, number, assumed: work.assumed(&path), detail };
         let title = heads.iter().map(|h| h.words.as_str()).collect::<Vec<_>>().join(" · ");
         match all.iter_mut().find(|g| g.title == title) {
             Some(group) => group.lines.push(line),
