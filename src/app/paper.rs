@@ -34,7 +34,9 @@ pub(super) fn listen(shell: Shell) {
     let outer = Owner::current();
     let here = StoredValue::new_local(None::<(El, Owner)>);
     let up = move || {
-        let (Some(make), Some(outer), Some(main)) = (shell.paper.get_value(), &outer, dom::by_id("main")) else { return };
+        let (Some(make), Some(outer), Some(main)) = (shell.paper.get_value(), &outer, dom::by_id("main")) else {
+            return;
+        };
         if here.with_value(Option::is_some) {
             return;
         }
@@ -113,8 +115,12 @@ fn again(work: &Work) -> (Piece, Option<Symbol>) {
     let about = match (made.symbol.is_some(), bare) {
         (true, false) => "The square and this link open it again, with all that is filled in:",
         (true, true) => "The square and this code hold all that is filled in; a code is pasted under Systems:",
-        (false, false) => "Too much for a square that a camera reads. This link opens it again; or keep the file with this paper:",
-        (false, true) => "Too much for a square that a camera reads. This code, pasted under Systems, opens it again; or keep the file with this paper:",
+        (false, false) => {
+            "Too much for a square that a camera reads. This link opens it again; or keep the file with this paper:"
+        }
+        (false, true) => {
+            "Too much for a square that a camera reads. This code, pasted under Systems, opens it again; or keep the file with this paper:"
+        }
     };
     let text = if bare { words("span", "", &made.text) } else { words("a", "", &made.text).set("href", &made.text) };
     (all![words("p", "muted", about), el("p").class("code").kid(text)].into(), made.symbol)
@@ -139,9 +145,7 @@ fn refused(faults: &[FieldError]) -> Piece {
 /// Every input, those that are assumed with a mark; the details of a group in one run, to save paper.
 fn filled(work: &Work, system: System) -> El {
     let value = |l: &Line| format!("{}{}", l.words, if l.assumed { " *" } else { "" });
-    let line = |l: &Line| -> Piece {
-        el("div").kid(words("dt", "", l.label)).kid(words("dd", "", &value(l))).into()
-    };
+    let line = |l: &Line| -> Piece { el("div").kid(words("dt", "", l.label)).kid(words("dd", "", &value(l))).into() };
     let group = |g: &Group| -> Piece {
         let title = (!g.title.is_empty()).then(|| words("h3", "", &g.title));
         let lines: Vec<Piece> = g.lines.iter().filter(|l| !l.detail).map(line).collect();
@@ -270,7 +274,11 @@ pub(super) fn system(shell: Shell, desk: Desk, board: Board) -> Piece {
             words("p", "muted", CHECKED),
             if_any(&r.chain, chain),
             if_any(&r.repairs, || repairs(r.repairs.iter().map(|t| &t.repair))),
-            if_any(&r.cautions, || block("Take care", parts::plain(r.cautions.iter().map(|c| words("li", "", &c.text).into()).collect()).class("plain columns three"))),
+            if_any(&r.cautions, || block(
+                "Take care",
+                parts::plain(r.cautions.iter().map(|c| words("li", "", &c.text).into()).collect())
+                    .class("plain columns three")
+            )),
             div("tables")
                 .kid(answers::carry(work, w).map(|all| block("What this system can carry", all)))
                 .kid(answers::days(work, w).map(|all| block("Worst days", all))),

@@ -221,6 +221,9 @@ pub(super) fn shelf(entry: &'static Entry, desk: Desk, open: Option<String>) -> 
     let from_system = button("btn", "Fill from a system", move || fill.update(|f| *f = !*f));
     let from_system = from_system.live("aria-expanded", move || Some(fill.get().to_string()));
     let filled = part(move || fill.get().then(|| fillings(entry, desk)).flatten());
-    let buttons = all![div("buttons").kid(from_system).kid(to_file).kid(out(shell, desk, entry.id)).kid(read).kid(afresh), filled];
+    let buttons = all![
+        div("buttons").kid(from_system).kid(to_file).kid(out(shell, desk, entry.id)).kid(read).kid(afresh),
+        filled
+    ];
     fold("sheet fold", summary, all![about, field, list, buttons, reasons(wrong)])
 }

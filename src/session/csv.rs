@@ -168,7 +168,8 @@ pub fn sheet(work: &Work, outcome: &Outcome, system: System) -> String {
     rows.push(head(&["of", "what", "value", "unit", "assumed"]));
     for Group { title, lines } in inputs(work, system) {
         for l in lines {
-            let (value, unit) = l.number.map_or_else(|| (Cell::Text(plain(&l.words)), ""), |(x, u)| (Cell::Number(x), u));
+            let (value, unit) =
+                l.number.map_or_else(|| (Cell::Text(plain(&l.words)), ""), |(x, u)| (Cell::Number(x), u));
             rows.push(vec![text(&title), text(l.label), value, text(unit), yes(l.assumed)]);
         }
     }
@@ -255,7 +256,9 @@ mod tests {
     /// What a spreadsheet takes for a formula: the list that OWASP gives under "CSV Injection".
     #[test]
     fn nothing_is_a_formula() {
-        for odd in ["=1+1", "+1", "-1", "@SUM(A1)", "\t=1", "\r=1", "\n=1", "  =1", "＝1", "=\"a\",b", "－1", "＠a", "＋1"] {
+        for odd in
+            ["=1+1", "+1", "-1", "@SUM(A1)", "\t=1", "\r=1", "\n=1", "  =1", "＝1", "=\"a\",b", "－1", "＠a", "＋1"]
+        {
             assert_eq!(cells(&[odd]), [format!("'{odd}")]);
         }
         for fine in ["a=b", "1+1", "a@b", "'=1", "x-y", "− 5"] {
@@ -290,8 +293,10 @@ mod tests {
                 let at = |name: &str| rows[0].iter().position(|h| h == name).expect(name);
                 for (row, l) in rows[1..].iter().zip(&r.levels) {
                     assert_eq!(row.len(), rows[0].len());
-                    let number = |name: &str| row[at(name)].parse::<f64>().unwrap_or_else(|e| panic!("{name}: {e}: {row:?}"));
-                    let unit = l.level.kind.units.iter().find(|u| u.symbol == row[at("unit")]).expect("a unit of its kind");
+                    let number =
+                        |name: &str| row[at(name)].parse::<f64>().unwrap_or_else(|e| panic!("{name}: {e}: {row:?}"));
+                    let unit =
+                        l.level.kind.units.iter().find(|u| u.symbol == row[at("unit")]).expect("a unit of its kind");
                     let near = |a: f64, b: f64| (a - b).abs() <= 1e-5 * b.abs().max(1e-9);
                     assert!(near(number("asked_to"), unit.of_si(l.level.demand.high)), "{row:?}");
                     assert_eq!(row[at("state")], l.level.state().word());
@@ -339,7 +344,8 @@ mod tests {
                     }
                 }
             }
-            let named = o.outputs.iter().filter(|o| o.value != Value::Missing).all(|o| rows.iter().any(|r| r[0] == o.label));
+            let named =
+                o.outputs.iter().filter(|o| o.value != Value::Missing).all(|o| rows.iter().any(|r| r[0] == o.label));
             assert!(named, "{}", entry.id);
         }
     }
