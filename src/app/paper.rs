@@ -150,8 +150,12 @@ fn filled(work: &Work, system: System) -> El {
         let title = (!g.title.is_empty()).then(|| words("h3", "", &g.title));
         let lines: Vec<Piece> = g.lines.iter().filter(|l| !l.detail).map(line).collect();
         let list = if_any(&lines, || el("dl").kids(lines.clone()));
-        let details: Vec<String> =
-            g.lines.iter().filter(|l| l.detail).map(|l| format!("{} {}", l.label, value(l))).collect();
+        let details: Vec<String> = g
+            .lines
+            .iter()
+            .filter(|l| l.detail)
+            .map(|l| format!("{}{} {}", l.label, if l.label.ends_with('?') { "" } else { ":" }, value(l)))
+            .collect();
         let details = if_any(&details, || words("p", "", &details.join("; ")));
         div("of").kid(title).kid(list).kid(details).into()
     };

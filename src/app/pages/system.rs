@@ -157,7 +157,8 @@ fn page(desk: Desk, over: Option<Piece>) -> Piece {
         if name.is_empty() { "A system without a name".to_string() } else { name }
     };
     let dock = parts::dock(fullest, String::new, verdict, stale);
-    all![bar(title, Some("#/systems")), over, main("page system").kid(dock).kid(top).kid(around).kid(checks).kid(rest)].into()
+    all![bar(title, Some("#/systems")), over, main("page system").kid(dock).kid(top).kid(around).kid(checks).kid(rest)]
+        .into()
 }
 
 /// On which days a system is checked.
