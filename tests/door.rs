@@ -128,6 +128,25 @@ fn every_demo_is_a_document_that_can_be_checked() {
 }
 
 #[test]
+fn a_check_and_a_sheet_are_tables_too() {
+    let document = ok(&["demo", "enlarged"], "").to_string();
+    let levels = ok(&["check"], &document)["levels"].as_array().expect("levels").len();
+    let (code, check, err) = solve(&["check", "--csv"], &document);
+    assert_eq!(code, 0, "{check}{err}");
+    assert!(check.starts_with("station,what,asked,asked_to,brim,capacity,"), "{check}");
+    assert!(check.ends_with("\r\n") && check.matches("\r\n").count() == levels + 1, "{check}");
+    let metric = solve(&["run", "drain", "--csv"], r#"{"flow": "2400 L/h"}"#);
+    assert!(metric.0 == 0 && metric.1.contains(",2400,L/h,,"), "given, so not assumed: {}", metric.1);
+    let us = solve(&["run", "--us", "drain", "--csv"], r#"{"flow": "2400 L/h"}"#);
+    // A US gallon is 3.785411784 L exactly (NIST SP 811, appendix B).
+    assert!(us.1.contains(",634.013,gal/h,,"), "{}", us.1);
+    // What is wrong is still JSON, and there is no table of the rest.
+    assert_eq!(refused(&["run", "drain", "--csv"], r#"{"flow": "40 kg"}"#)[0]["field"], "flow");
+    assert!(!refused(&["check", "--csv"], "{}").is_empty());
+    assert_eq!(solve(&["list", "--csv"], "").0, 2);
+}
+
+#[test]
 fn a_plan_is_a_document_whose_check_passes() {
     let described = ok(&["describe", "plan"], "");
     assert!(described["fields"].as_array().is_some_and(|f| f.iter().any(|f| f["key"] == "fish")));

@@ -220,13 +220,13 @@ pub fn select(id: &str) {
     }
 }
 
-/// Hands the person a text as a file.
+/// Hands the person a text as a file of a media type.
 ///
 /// # Errors
 /// What the browser says.
-pub fn download(name: &str, text: &str) -> Result<(), JsValue> {
+pub fn download(name: &str, text: &str, kind: &str) -> Result<(), JsValue> {
     let options = web_sys::BlobPropertyBag::new();
-    options.set_type("application/json");
+    options.set_type(kind);
     let blob = web_sys::Blob::new_with_str_sequence_and_options(&js_sys::Array::of1(&text.into()), &options)?;
     let url = web_sys::Url::create_object_url_with_blob(&blob)?;
     let link: web_sys::HtmlAnchorElement = document().create_element("a")?.unchecked_into();

@@ -9,7 +9,7 @@ use super::dom;
 use leptos::prelude::*;
 use leptos::tachys::{html::attribute::any_attribute::AnyAttribute, hydration::Cursor, view::*};
 use leptos::wasm_bindgen::{JsCast, closure::Closure};
-use leptos::web_sys::{self, Element, Event, Node};
+use leptos::web_sys::{self, Element, Event, EventTarget, Node};
 use std::cell::RefCell;
 use std::sync::Arc;
 
@@ -120,7 +120,7 @@ fn react(mut run: Box<dyn FnMut()>) {
 
 /// A listener that goes with what it stands in.
 struct Listener {
-    target: Element,
+    target: EventTarget,
     event: &'static str,
     call: Closure<dyn FnMut(Event)>,
 }
@@ -131,7 +131,8 @@ impl Drop for Listener {
     }
 }
 
-fn listen(target: &Element, event: &'static str, call: Box<dyn FnMut(Event)>) {
+/// Listens as long as what is being made is there.
+pub(super) fn listen(target: &EventTarget, event: &'static str, call: Box<dyn FnMut(Event)>) {
     let call = Closure::wrap(call);
     let _ = target.add_event_listener_with_callback(event, call.as_ref().unchecked_ref());
     StoredValue::new_local(Listener { target: target.clone(), event, call });
@@ -195,6 +196,14 @@ impl El {
     /// Something in it that changes.
     pub fn part<V: Into<Piece>>(self, make: impl Fn() -> V + 'static) -> Self {
         self.kid(part(make))
+    }
+    /// Puts it first into what is in the page; when it is no longer wanted, [`El::gone`].
+    pub(super) fn first_in(&self, outer: &Node) {
+        let _ = outer.insert_before(&self.0, outer.first_child().as_ref());
+    }
+    /// Takes it out of the page.
+    pub(super) fn gone(&self) {
+        self.0.remove();
     }
     /// Does something on an event.
     pub fn on(self, event: &'static str, act: impl FnMut(Event) + 'static) -> Self {

@@ -13,6 +13,7 @@ mod form;
 mod gauge;
 mod offline;
 mod pages;
+mod paper;
 mod parts;
 mod share;
 mod shelf;
@@ -68,6 +69,8 @@ pub struct Shell {
     /// What is said to those who listen, a moment after things have settled.
     said: RwSignal<String>,
     saying: StoredValue<Option<leptos::leptos_dom::helpers::TimeoutHandle>>,
+    /// What the screen is on paper.
+    paper: paper::Slot,
 }
 
 /// How long after the last change the summary is said.
@@ -87,6 +90,7 @@ impl Shell {
             notice: RwSignal::new(None),
             said: RwSignal::new(String::new()),
             saying: StoredValue::new(None),
+            paper: StoredValue::new_local(None),
         }
     }
     /// The shell of the page that is being made.
@@ -171,6 +175,7 @@ fn whole(vault: Box<dyn store::Vault>) -> Piece {
     let shell = Shell::new(Store::new(vault));
     provide_context(shell);
     listen(shell);
+    paper::listen(shell);
     let offline = offline::listen(shell);
     let page = part(move || match shell.route.get() {
         Route::Home => pages::home::page(),
@@ -230,19 +235,9 @@ fn listen(shell: Shell) {
             shell.store.flush();
         }
     });
-    // Folded parts do not print, so they are opened for it.
-    let print = window_event_listener_untyped("beforeprint", |_| {
-        if let Ok(all) = document().query_selector_all("details.prints") {
-            for i in 0..all.length() {
-                if let Some(e) = all.item(i).and_then(|n| n.dyn_into::<web_sys::Element>().ok()) {
-                    let _ = e.set_attribute("open", "");
-                }
-            }
-        }
-    });
     on_cleanup(move || {
         shell.store.flush();
-        for handle in [go, hide, away, print] {
+        for handle in [go, hide, away] {
             handle.remove();
         }
     });
@@ -354,7 +349,7 @@ fn trouble(shell: Shell) -> Piece {
         let (file, key, text) = (format!("{name}.txt"), a.key.clone(), a.text);
         let (save, forget) = (format!("Save as a file: {name}"), format!("Forget it: {name}"));
         let save = button("btn small", "Save as a file", move || {
-            let _ = dom::download(&file, &text);
+            let _ = dom::download(&file, &text, "text/plain");
         })
         .set("aria-label", &save);
         let forget = button("btn small", "Forget it", move || store.drop_aside(&key)).set("aria-label", &forget);

@@ -116,18 +116,22 @@ pub(super) fn levels(all: &[Level], system: System) -> Piece {
 /// Most results shown at once.
 const FIRST_RESULTS: usize = 8;
 
-/// The named results; those that do not exist here are left out.
-pub(super) fn outputs(all: &[Output], system: System) -> Piece {
+/// Names and numbers, one pair a row.
+pub(super) fn pairs<'a>(all: impl Iterator<Item = &'a Output>, system: System) -> El {
     let row = |o: &Output| -> Piece {
         let name = words("th", "", o.label).set("scope", "row");
         el("tr").kid(name).kid(words("td", "num", &o.show(system))).into()
     };
-    let table = |rows: Vec<Piece>| el("table").class("pairs").kid(el("tbody").kids(rows));
-    let mut rows: Vec<Piece> = all.iter().filter(|o| o.value != Value::Missing).map(row).collect();
-    let rest = rows.split_off(rows.len().min(FIRST_RESULTS));
+    el("table").class("pairs").kid(el("tbody").kids(all.map(row).collect()))
+}
+
+/// The named results; those that do not exist here are left out.
+pub(super) fn outputs(all: &[Output], system: System) -> Piece {
+    let mut first: Vec<&Output> = all.iter().filter(|o| o.value != Value::Missing).collect();
+    let rest = first.split_off(first.len().min(FIRST_RESULTS));
     let more = format!("{} more", rest.len());
-    let more = (!rest.is_empty()).then(|| fold("fold prints", more, table(rest)));
-    all![table(rows), more].into()
+    let more = (!rest.is_empty()).then(|| fold("fold", more, pairs(rest.into_iter(), system)));
+    all![pairs(first.into_iter(), system), more].into()
 }
 
 /// A cell with more characters than this holds words rather than a number.
@@ -137,8 +141,8 @@ const LONG_TABLE: usize = 7;
 /// A table with more columns than this is laid out by rows on a narrow page.
 const WIDE_TABLE: usize = 3;
 
-/// A table.
-pub(super) fn table(t: &Table) -> Piece {
+/// A table without its heading.
+pub(super) fn bare(t: &Table) -> El {
     let head = t.head.iter().map(|h| -> Piece {
         // One without words is no head.
         let (tag, role) = if h.is_empty() { ("td", "cell") } else { ("th", "columnheader") };
@@ -163,9 +167,14 @@ pub(super) fn table(t: &Table) -> Piece {
         .set("role", "table")
         .kid(group("thead", all![head]))
         .kid(group("tbody", t.rows.iter().map(row).collect()));
-    let inside = div("wide").set("role", "region").set("tabindex", "0").set("aria-label", &t.title).kid(table);
+    div("wide").set("role", "region").set("tabindex", "0").set("aria-label", &t.title).kid(table)
+}
+
+/// A table.
+pub(super) fn table(t: &Table) -> Piece {
+    let inside = bare(t);
     if t.rows.len() > LONG_TABLE {
-        fold("sheet fold prints", words("h2", "", &t.title), inside).into()
+        fold("sheet fold", words("h2", "", &t.title), inside).into()
     } else {
         sheet(&t.title, inside).into()
     }
@@ -182,24 +191,41 @@ fn cited(source: &Source) -> El {
     el("p").class("cite").kid(words("span", class, source.basis.word())).text(" ").text(source.citation)
 }
 
+/// Sources that are named by their numbers.
+#[derive(Default)]
+pub(super) struct Sources(Vec<&'static Source>);
+
+impl Sources {
+    /// The number of a source.
+    pub(super) fn mark(&mut self, s: &'static Source) -> Piece {
+        let at = self.0.iter().position(|known| *known == s).unwrap_or_else(|| {
+            self.0.push(s);
+            self.0.len() - 1
+        });
+        words("span", "muted", &format!(" [{}]", at + 1)).into()
+    }
+    /// All of them; nothing where none was named.
+    pub(super) fn list(&self) -> Option<El> {
+        let cites = self.0.iter().map(|s| el("li").kid(cited(s)).into());
+        (!self.0.is_empty()).then(|| el("ol").kids(cites.collect()))
+    }
+}
+
+/// Cautions with the numbers of their sources.
+pub(super) fn warned(all: &[Caution], sources: &mut Sources) -> El {
+    let one = |c: &Caution| -> Piece {
+        let number = c.source.map(|s| sources.mark(s));
+        el("li").class("caution").kid(words("p", "", &c.text).kid(number)).into()
+    };
+    plain(all.iter().map(one).collect())
+}
+
 /// Cautions, and where they come from.
 pub(super) fn cautions(all: &[Caution]) -> Piece {
-    let mut sources: Vec<&'static Source> = vec![];
-    let mut items: Vec<Piece> = vec![];
-    for c in all {
-        let number = c.source.map(|s| {
-            let at = sources.iter().position(|known| *known == s).unwrap_or_else(|| {
-                sources.push(s);
-                sources.len() - 1
-            });
-            words("span", "muted", &format!(" [{}]", at + 1))
-        });
-        items.push(el("li").class("caution").kid(words("p", "", &c.text).kid(number)).into());
-    }
-    let cites = sources.iter().map(|s| el("li").kid(cited(s)).into());
-    let cites = el("ol").kids(cites.collect());
-    let cites = (!sources.is_empty()).then(|| fold("fold cites", "Where these come from", cites));
-    all![plain(items), cites].into()
+    let mut sources = Sources::default();
+    let items = warned(all, &mut sources);
+    let cites = sources.list().map(|list| fold("fold cites", "Where these come from", list));
+    all![items, cites].into()
 }
 
 /// Plain sentences.
@@ -207,8 +233,13 @@ pub(super) fn notes(all: &[String]) -> Piece {
     all.iter().map(|n| words("p", "note", n).into()).collect::<Vec<Piece>>().into()
 }
 
-/// The working, step by step.
+/// The working, step by step, each with its source in full.
 pub(super) fn steps(all: &[Step], system: System) -> El {
+    worked(all, system, &mut |s| cited(s).into())
+}
+
+/// The working, step by step, and after each what `cite` makes of its source.
+pub(super) fn worked(all: &[Step], system: System, cite: &mut dyn FnMut(&'static Source) -> Piece) -> El {
     let step = |s: &Step| -> Piece {
         let symbol = |s: &str| words("span", "sym", s);
         let with = s
@@ -222,7 +253,7 @@ pub(super) fn steps(all: &[Step], system: System) -> El {
             .kid(words("p", "eq", s.equation))
             .kid(el("ul").class("with").kids(with.collect()))
             .kid(el("p").class("gives").kid(symbol(s.result.symbol)).text(" = ").kid(result))
-            .kid(cited(s.source))
+            .kid(cite(s.source))
             .into()
     };
     el("ol").class("steps").kids(all.iter().map(step).collect())

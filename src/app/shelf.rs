@@ -4,20 +4,53 @@ use super::el::*;
 use super::parts::{fold, plain};
 use super::{Shell, act, desk::Desk, dom};
 use crate::calculators::Entry;
-use crate::session::{Paper, Route, Saved, Work, keys::Shelf, saved};
-use crate::system::{Document, demo, fill};
+use crate::session::{Paper, Route, Saved, Work, csv, keys::Shelf, saved};
+use crate::system::{Document, demo, fill, report};
+use crate::units::Words;
 use leptos::prelude::*;
 use leptos::wasm_bindgen::JsCast;
 use leptos::web_sys::HtmlInputElement;
 use std::rc::Rc;
 
-/// Puts a work into a file.
-pub(super) fn export(shell: Shell, work: &Work, fallback: &str) {
-    let done = saved::encode(work, dom::now_ms())
-        .is_some_and(|value| dom::download(&saved::file_name(work.called(), fallback), &format!("{value:#}")).is_ok());
-    if !done {
+/// Hands over a file, or says that there is none.
+fn hand(shell: Shell, work: &Work, fallback: &str, ending: &str, kind: &str, text: &str) {
+    if dom::download(&saved::file_name(work.called(), fallback, ending), text, kind).is_err() {
         shell.tell("This browser does not let the page save files.", None);
     }
+}
+
+/// Puts a work into a file.
+pub(super) fn export(shell: Shell, work: &Work, fallback: &str) {
+    let text = saved::encode(work, dom::now_ms()).map(|value| format!("{value:#}")).unwrap_or_default();
+    hand(shell, work, fallback, "json", "application/json", &text);
+}
+
+/// Puts what was computed into a table for a spreadsheet.
+fn tabulate(shell: Shell, work: &Work, fallback: &str) {
+    let words = Words { system: shell.units.get_untracked() };
+    let made = match &work.paper {
+        Paper::System(d) => report::report(d, words).map(|r| csv::check(d, &r, words.system)),
+        Paper::Sheet(s) => s.run(words, false).map(|o| csv::sheet(work, &o, words.system)),
+        _ => Err(vec![]),
+    };
+    match made {
+        Ok(text) => hand(shell, work, fallback, "csv", "text/csv", &format!("{}{text}", csv::LETTERS)),
+        Err(faults) => shell.tell(
+            faults.first().map_or_else(|| "There is nothing to put into a table.".into(), ToString::to_string),
+            None,
+        ),
+    }
+}
+
+/// The buttons that bring what is computed out of the app: a table, and paper.
+pub(super) fn out(shell: Shell, desk: Desk, fallback: &'static str) -> Piece {
+    let table = move || desk.work.with_untracked(|w| tabulate(shell, w, fallback));
+    let print = dom::can("print").then(|| {
+        button("btn", "Print", || {
+            dom::call("print", &[]);
+        })
+    });
+    all![button("btn", "Table (CSV)", table), print].into()
 }
 
 /// Deletes an entry, with a way back.
@@ -183,11 +216,14 @@ pub(super) fn shelf(entry: &'static Entry, desk: Desk, open: Option<String>) -> 
         .kid(div("label").kid(words("label", "", "Name").set("for", "save-name")))
         .kid(div("entry").kid(input).kid(save));
     let state = el("span").class("muted").say(move || kept(shell, desk, "Not kept here."));
-    let summary = all!["Save, open, share ", state];
+    let summary = all!["Save, open, share, print ", state];
     let fill = RwSignal::new(false);
     let from_system = button("btn", "Fill from a system", move || fill.update(|f| *f = !*f));
     let from_system = from_system.live("aria-expanded", move || Some(fill.get().to_string()));
     let filled = part(move || fill.get().then(|| fillings(entry, desk)).flatten());
-    let buttons = all![div("buttons").kid(from_system).kid(to_file).kid(read).kid(afresh), filled];
+    let buttons = all![
+        div("buttons").kid(from_system).kid(to_file).kid(out(shell, desk, entry.id)).kid(read).kid(afresh),
+        filled
+    ];
     fold("sheet fold", summary, all![about, field, list, buttons, reasons(wrong)])
 }

@@ -10,26 +10,35 @@
 //! solve parts | prove   a system document on standard input; its parts list, or what to try on clean water
 //! solve demo [NAME]     names of the demo systems, or one as a document
 //! ```
-//! `--us` makes sentences and numbers without a unit US customary. Exit status: 0 done, 2 bad input (with a JSON list of field errors).
+//! `--us` makes sentences and numbers without a unit US customary. `--csv` makes `check` and `run` write a table (RFC 4180) instead of JSON. Exit status: 0 done, 2 bad input (with a JSON list of field errors).
 
 use brimwise::calculators::{self, form::FieldError, outcome};
+use brimwise::session::{Paper, Work, csv};
 use brimwise::system;
 use brimwise::units::{System, Words};
 use serde_json::{Map, Value, json};
 use std::io::{Read, Write};
 use std::process::ExitCode;
 
-const USAGE: &str = "usage: solve list | describe ID | describe plan | run ID | check | plan | compare | parts | prove | demo [NAME]   (add --us for US customary words)";
+const USAGE: &str = "usage: solve list | describe ID | describe plan | run ID | check | plan | compare | parts | prove | demo [NAME]   (add --us for US customary words, --csv to check or run for a table)";
 /// Largest input that is read.
 const MOST: usize = 1 << 20;
 
 fn main() -> ExitCode {
     let mut args: Vec<String> = std::env::args().skip(1).collect();
     let us = args.iter().any(|a| a == "--us");
-    args.retain(|a| a != "--us");
+    let csv = args.iter().any(|a| a == "--csv");
+    args.retain(|a| a != "--us" && a != "--csv");
     let words = Words { system: if us { System::Us } else { System::Metric } };
     let args: Vec<&str> = args.iter().map(String::as_str).collect();
     let answer = match args[..] {
+        ["run", id] if csv => entry(id).and_then(|e| run_table(e, words)),
+        ["check"] if csv => input().and_then(|o| check_table(&o, words)),
+        // There is no table of the rest.
+        _ if csv => {
+            eprintln!("{USAGE}");
+            return ExitCode::from(2);
+        }
         ["list"] => Ok(calculators::ALL.iter().map(|e| e.id).collect::<Vec<_>>().join("\n")),
         ["describe", "plan"] => Ok(pretty(json!({ "id": "plan", "fields": system::plan::describe() }))),
         ["describe", id] => entry(id).and_then(|e| describe(e, words)).map(pretty),
@@ -52,8 +61,8 @@ fn main() -> ExitCode {
         Ok(text) => (text, ExitCode::SUCCESS),
         Err(errors) => (pretty(outcome::errors_json(&errors)), ExitCode::from(2)),
     };
-    // A reader that has gone away (a closed pipe) is no failure of ours.
-    let _ = writeln!(std::io::stdout(), "{text}");
+    // A table brings the end of its last line along. A reader that has gone away (a closed pipe) is no failure of ours.
+    let _ = write!(std::io::stdout(), "{text}{}", if text.ends_with('\n') { "" } else { "\n" });
     code
 }
 
@@ -121,6 +130,19 @@ fn describe(entry: &calculators::Entry, words: Words) -> Answer<Value> {
         "answer": entry.answer,
         "fields": sheet.describe(), "outputs": outputs,
     }))
+}
+
+fn check_table(envelope: &Map<String, Value>, words: Words) -> Answer<String> {
+    let (document, _) = system::json::read(envelope)?;
+    Ok(csv::check(&document, &system::report::report(&document, words)?, words.system))
+}
+
+fn run_table(entry: &calculators::Entry, words: Words) -> Answer<String> {
+    let mut sheet = (entry.sheet)();
+    let touched = sheet.read(&input()?, words.system)?;
+    let outcome = sheet.run(words, false)?;
+    let work = Work { touched, ..Work::new(Paper::Sheet(sheet)) };
+    Ok(csv::sheet(&work, &outcome, words.system))
 }
 
 fn run(entry: &calculators::Entry, words: Words) -> Answer<Value> {

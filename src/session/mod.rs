@@ -1,8 +1,10 @@
 //! What a person's work needs beside the sums: routes, undo, the envelope of saved work, files in and out. Nothing here knows a browser.
 
 pub mod code;
+pub mod csv;
 pub mod guest;
 pub mod history;
+pub mod inputs;
 pub mod keys;
 pub mod link;
 pub mod qr;

@@ -147,8 +147,8 @@ fn open(text: &str) -> Result<Decoded, Vec<FieldError>> {
     Ok(Decoded::Good(Box::new(Saved { work: Work { paper, name, touched }, at_ms })))
 }
 
-/// A file name for what is exported: plain letters of its name, or of what it is.
-pub fn file_name(name: &str, fallback: &str) -> String {
+/// A file name for what is exported: plain letters of its name, or of what it is, and the ending of its kind.
+pub fn file_name(name: &str, fallback: &str, ending: &str) -> String {
     let mut plain = String::new();
     for c in name.to_lowercase().chars().take(LONGEST_NAME) {
         match c {
@@ -158,7 +158,7 @@ pub fn file_name(name: &str, fallback: &str) -> String {
         }
     }
     let plain = plain.trim_matches('-');
-    format!("{}.json", if plain.is_empty() { fallback } else { plain })
+    format!("{}.{ending}", if plain.is_empty() { fallback } else { plain })
 }
 
 #[cfg(test)]
@@ -280,8 +280,8 @@ mod tests {
     fn names() {
         assert_eq!(clean_name("  a\u{0}b\n "), "ab");
         assert_eq!(clean_name(&"x".repeat(200)).len(), LONGEST_NAME);
-        assert_eq!(file_name("Courtyard trough, enlarged!", "sheet"), "courtyard-trough-enlarged.json");
-        assert_eq!(file_name("../..", "sheet"), "sheet.json");
-        assert_eq!(file_name("水", "sheet"), "sheet.json");
+        assert_eq!(file_name("Courtyard trough, enlarged!", "sheet", "json"), "courtyard-trough-enlarged.json");
+        assert_eq!(file_name("../..", "sheet", "json"), "sheet.json");
+        assert_eq!(file_name("水", "sheet", "json"), "sheet.json");
     }
 }

@@ -21,8 +21,8 @@ type Make = fn(&Work, Words, Board) -> Option<Piece>;
 /// All of them.
 pub(super) fn answers(desk: Desk, board: Board) -> Piece {
     let all: [(&str, Make); 4] = [
-        ("What this system can carry", carry),
-        ("Worst days", days),
+        ("What this system can carry", |work, w, _| carry(work, w)),
+        ("Worst days", |work, w, _| days(work, w)),
         ("Measure these first", measure),
         ("As the fish grow", grow),
     ];
@@ -70,7 +70,7 @@ fn rows(all: &[String]) -> El {
     parts::plain(all.iter().map(|s| row(words("div", "", s))).collect())
 }
 
-fn carry(work: &Work, w: Words, _: Board) -> Option<Piece> {
+pub(in crate::app) fn carry(work: &Work, w: Words) -> Option<Piece> {
     let d = work.system()?;
     let one = |l: &limits::Limit| -> Piece {
         let line = l.line(d, w);
@@ -83,7 +83,7 @@ fn carry(work: &Work, w: Words, _: Board) -> Option<Piece> {
     Some(all![words("p", "hint", hint), list].into())
 }
 
-fn days(work: &Work, w: Words, _: Board) -> Option<Piece> {
+pub(in crate::app) fn days(work: &Work, w: Words) -> Option<Piece> {
     let d = work.system()?;
     let worst = worst::worst(d).ok()?;
     let one = |s: &worst::DayStands| -> Piece {

@@ -25,7 +25,7 @@ pub(super) fn fold_id(path: &str) -> String {
 }
 
 /// A vessel with its water between two shares of its height; what only sometimes stands in it is paler.
-fn vessel((low, high): (f64, f64)) -> El {
+pub(in crate::app) fn vessel((low, high): (f64, f64)) -> El {
     let percent = |x: f64| format!("{:.1}%", 100.0 * x);
     let rect = |class: &str, top: f64, height: f64| {
         let rect = svg("rect").class(class).set("x", "8%").set("width", "84%");

@@ -4,7 +4,7 @@ use super::main;
 use crate::app::el::*;
 use crate::app::parts::{self, fold, sheet};
 use crate::app::{Shell, board::Board, desk::Desk, dom, dom::Later, store::Found};
-use crate::app::{bar, figure, form, share, shelf, steps_of, taker, undo_keys};
+use crate::app::{bar, figure, form, paper, share, shelf, steps_of, taker, undo_keys};
 use crate::calculators::Entry;
 use crate::calculators::form::FieldError;
 use crate::calculators::outcome::Outcome;
@@ -117,6 +117,9 @@ pub(super) fn body(entry: &'static Entry, desk: Desk, shelf: Option<Piece>) -> E
     let r = Result { answer, units: shell.units };
     let faults = Memo::new(move |_| Same::new(answer.with(|a| a.0.faults.clone())));
     let board = desk.board(faults);
+    if !guest {
+        paper::offer(shell, move || paper::sheet(shell, desk, board));
+    }
 
     // The result in sight.
     let level = Signal::derive(move || r.get(|o, s| o.report.levels.first().map(|l| staff(l, s))));
@@ -148,7 +151,7 @@ pub(super) fn body(entry: &'static Entry, desk: Desk, shelf: Option<Piece>) -> E
         .kid(shelf);
 
     let steps = part(move || working.get().then(|| r.get(|o, s| Some(parts::steps(&o.steps, s)))));
-    let steps = fold("sheet fold prints", "Show the working", steps).on("toggle", move |_| working.set(true));
+    let steps = fold("sheet fold", "Show the working", steps).on("toggle", move |_| working.set(true));
     let site = words("a", "tap", "Put this on your site").set("href", &Route::Site(entry.id.into()).hash());
     let about = all![
         words("p", "", entry.about),

@@ -1,7 +1,7 @@
 //! The screens.
 
-mod answers;
-mod around;
+pub(super) mod answers;
+pub(super) mod around;
 pub(super) mod beside;
 pub(super) mod calculator;
 pub(super) mod guest;

@@ -4,7 +4,7 @@ use super::{answers, around, beside, main};
 use crate::app::el::*;
 use crate::app::parts::{self, Take, fold, sheet};
 use crate::app::{Shell, board::Board, desk::Desk, dom, dom::Later, store::Found};
-use crate::app::{bar, form, gauge, share, shelf, steps_of, taker, undo_keys};
+use crate::app::{bar, form, gauge, paper, share, shelf, steps_of, taker, undo_keys};
 use crate::calculators::form::FieldError;
 use crate::calculators::outcome::State;
 use crate::session::staff::{Staff, staff};
@@ -114,6 +114,7 @@ fn page(desk: Desk, over: Option<Piece>) -> Piece {
     let c = Check { answer, units: shell.units };
     let faults = Memo::new(move |_| Same::new(answer.with(|a| a.0.faults.clone())));
     let board = desk.board(faults);
+    paper::offer(shell, move || paper::system(shell, desk, board));
     let take = taker(shell, desk, board);
 
     let fullest =
@@ -145,7 +146,7 @@ fn page(desk: Desk, over: Option<Piece>) -> Piece {
         .kid(sheet("Fullest first", levels))
         .kid(answers::answers(desk, board))
         .kid(
-            fold("sheet fold prints", words("h2", "", "Take care"), cautions)
+            fold("sheet fold", words("h2", "", "Take care"), cautions)
                 .when("hidden", move || !c.get(|r, _| !r.cautions.is_empty())),
         )
         .kid(beside::beside(desk, board))
@@ -161,7 +162,7 @@ fn page(desk: Desk, over: Option<Piece>) -> Piece {
 }
 
 /// On which days a system is checked.
-pub(super) const CHECKED: &str = "Checked for today, for the hottest and the coldest water, for the harvest in the hottest water, with an outlet blocked where there are several, and with screens and stones aged; the worst counts. Results are planning estimates.";
+pub(in crate::app) const CHECKED: &str = "Checked for today, for the hottest and the coldest water, for the harvest in the hottest water, with an outlet blocked where there are several, and with screens and stones aged; the worst counts. Results are planning estimates.";
 
 /// A staff that says of which level it is.
 pub(super) fn named(mut s: Staff, name: &str) -> Staff {
@@ -229,7 +230,8 @@ fn keep(desk: Desk, board: Board, linked: bool) -> El {
     let buttons = div("buttons")
         .kid(button("btn go", "Save", save))
         .kid(button("btn", "Save a copy", copy))
-        .kid(button("btn", "Save as a file", file));
+        .kid(button("btn", "Save as a file", file))
+        .kid(shelf::out(shell, desk, "system"));
     let head = div("head").kid(words("h2", "", "Name and keep")).kid(state);
     el("section").class("sheet").kid(head).kid(form::form(board, "name")).kid(buttons)
 }
