@@ -11,6 +11,11 @@ pub fn now_ms() -> f64 {
     js_sys::Date::now()
 }
 
+/// The day, as in 2026-11-28.
+pub fn today() -> String {
+    String::from(js_sys::Date::new_0().to_iso_string()).chars().take(10).collect()
+}
+
 /// A number drawn at random, for identifiers.
 pub fn random() -> u64 {
     let half = || (js_sys::Math::random() * 4_294_967_296.0) as u64;

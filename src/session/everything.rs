@@ -357,7 +357,8 @@ mod tests {
         }
         assert_eq!(here.len(), before.len() + 4);
         assert_eq!(here.get("brimwise/aside/draft-bed-2").map(String::as_str), Some("\"{ half\""));
-        let copy = here.iter().find(|(k, t)| Shelf::of(k).is_some_and(|(s, _)| s == Shelf::System) && t.contains("version 2"));
+        let copy =
+            here.iter().find(|(k, t)| Shelf::of(k).is_some_and(|(s, _)| s == Shelf::System) && t.contains("version 2"));
         let copy = saved::decode(copy.expect("a copy").1).work().expect("work").work;
         assert_eq!(copy.system().map(|d| d.water.hottest.value), Some(300.0));
         // Once more: the copies are known.
@@ -384,11 +385,15 @@ mod tests {
         let said = back(&file(&kept), &mut here);
         assert!(said.starts_with("1 came back; 5 could not be read ("), "{said}");
         assert_eq!(here.len(), 1);
-        let strange = r#"{"brimwise_everything": 1, "entries": {"system/a": {"brimwise": 2}, "shelf/of/tomorrow": "x", "": ""}}"#;
+        let strange =
+            r#"{"brimwise_everything": 1, "entries": {"system/a": {"brimwise": 2}, "shelf/of/tomorrow": "x", "": ""}}"#;
         let said = back(&strange.replace("{\"brimwise\": 2}", "12"), &mut Kept::new());
         assert!(said.starts_with("3 could not be read"), "{said}");
         assert!(read(strange).is_err_and(|e| e.contains("nested too deeply")));
-        assert_eq!(back(r#"{"brimwise_everything": 1, "entries": {}}"#, &mut here), "The file holds nothing to bring back.");
+        assert_eq!(
+            back(r#"{"brimwise_everything": 1, "entries": {}}"#, &mut here),
+            "The file holds nothing to bring back."
+        );
     }
 
     #[test]
@@ -402,12 +407,17 @@ mod tests {
         assert!(why(r#"{"brimwise_everything": 2, "entries": {}}"#).contains("later version of the app (format 2"));
         assert!(why(r#"{"brimwise_everything": 1}"#).contains("no entries"));
         assert!(why(&"[".repeat(1_000_000)).contains("nested too deeply"));
-        let many = |n: usize| format!("{{\"brimwise_everything\": 1, \"entries\": {{{}\"x\":\"\"}}}}", "\"x\":\"\",".repeat(n));
+        let many = |n: usize| {
+            format!("{{\"brimwise_everything\": 1, \"entries\": {{{}\"x\":\"\"}}}}", "\"x\":\"\",".repeat(n))
+        };
         assert!(why(&many(MOST)).contains("holds too much"));
         assert!(read(&many(MOST - 10)).is_ok());
         assert!(why(&" ".repeat(LARGEST + 1)).contains("At most 12 MiB"));
         // Brackets and commas inside of texts count for nothing.
-        let text = format!("{{\"brimwise_everything\": 1, \"entries\": {{\"aside/x\": \"{}\\\"{{[\"}}}}", "[,\\\\".repeat(9000));
+        let text = format!(
+            "{{\"brimwise_everything\": 1, \"entries\": {{\"aside/x\": \"{}\\\"{{[\"}}}}",
+            "[,\\\\".repeat(9000)
+        );
         assert!(read(&text).is_ok());
         assert_eq!(write(&[("brimwise/aside/x".into(), "x".repeat(LARGEST))], 0.0), None);
     }

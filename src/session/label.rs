@@ -139,7 +139,9 @@ mod tests {
         assert!(fits(Shelf::System, "k", &system("x", 0.0)) && !fits(Shelf::System, "k", &sheet("x")));
         assert!(fits(Shelf::Sheet, "k", &sheet("x")) && !fits(Shelf::Sheet, "k", &system("x", 0.0)));
         assert!(fits(Shelf::Draft, a, &sheet("")) && !fits(Shelf::Draft, b, &sheet("")));
-        assert!(!fits(Shelf::Draft, PLAN, &sheet("")) && !fits(Shelf::System, "k", "[]") && !fits(Shelf::Sheet, "k", "{"));
+        assert!(
+            !fits(Shelf::Draft, PLAN, &sheet("")) && !fits(Shelf::System, "k", "[]") && !fits(Shelf::Sheet, "k", "{")
+        );
         assert!(fits(Shelf::System, "k", r#"{"brimwise": 99}"#));
     }
 
