@@ -96,25 +96,21 @@ fn restore(shell: Shell, text: &str) -> Result<String, String> {
 pub(super) fn reminder() -> Piece {
     let shell = Shell::get();
     let store = shell.store;
-    let due = Memo::new(move |_| {
+    let due = move || {
         store.version.track();
         let promised = store.promised.get() == Some(true);
         let later = store.time(keys::LATER).is_some_and(|at| dom::now_ms() - at < REMIND_AGAIN_MS);
         if promised || later || !store.lasting() { 0 } else { untrack(|| store.since_file()).0 }
-    });
-    let make = move || {
-        let n = due.get();
-        (n > 0).then(|| {
-            let what = if n == 1 { "One of your works has".into() } else { format!("{n} of your works have") };
-            let said =
-                format!("{what} changed since the last download, and this browser has not promised to keep them.");
-            let later = button("btn small", "Later", move || store.note_time(keys::LATER));
-            div("sheet remind").kid(words("p", "", &said)).kid(
-                div("buttons").kid(button("btn small go", "Download everything", move || download(shell))).kid(later),
-            )
-        })
     };
-    part(make)
+    let make = move || {
+        let n = due();
+        let what = if n == 1 { "One of your works has".into() } else { format!("{n} of your works have") };
+        let said = format!("{what} changed since the last download, and this browser has not promised to keep them.");
+        let now = button("btn small go", "Download everything", move || download(shell));
+        let later = button("btn small", "Later", move || store.note_time(keys::LATER));
+        div("sheet remind").kid(words("p", "", &said)).kid(div("buttons").kid(now).kid(later))
+    };
+    only(move || due() > 0, make)
 }
 
 /// Where work is kept and how safe that is, and everything in one file.
@@ -158,7 +154,7 @@ pub(super) fn section(shell: Shell) -> El {
             "One file holds all systems, sheets, what stands in the calculators, and the units. Restoring overwrites nothing: what differs is kept beside what is here."
         ),
     ];
-    sheet("Keep it safe", inside).class("")
+    sheet("Keep it safe", inside)
 }
 
 /// Undo and redo of deletions.
@@ -199,12 +195,12 @@ pub(super) fn recently(shell: Shell) -> Piece {
         el("li").class("kept").kid(said).kid(back.set("aria-label", &format!("Bring back {name}"))).into()
     };
     let sure = RwSignal::new(false);
-    let all = Memo::new(move |_| {
+    let all = move || {
         store.version.track();
-        Same::new(untrack(|| store.bin()))
-    });
+        untrack(|| store.bin())
+    };
     let make = move || {
-        let all = all.get().0;
+        let all = all();
         if all.is_empty() {
             return None;
         }
@@ -219,14 +215,12 @@ pub(super) fn recently(shell: Shell) -> Piece {
             });
             all![go, button("btn small", "No, keep them", move || sure.set(false))].into()
         });
-        let items = all.iter().cloned().map(one).collect();
+        let items = all.into_iter().map(one).collect();
         Some(all![words("p", "hint", &hint), plain(items), div("buttons").kid(empty)])
     };
-    let none = move || all.with(|a| a.0.is_empty());
-    let heading = all![
-        words("h2", "", "Recently deleted"),
-        el("span").class("muted").say(move || all.with(|a| a.0.len().to_string()))
-    ];
+    let none = move || all().is_empty();
+    let heading =
+        all![words("h2", "", "Recently deleted"), el("span").class("muted").say(move || all().len().to_string())];
     fold("sheet fold", heading, part(make)).when("hidden", none).into()
 }
 

@@ -204,14 +204,20 @@ pub struct Store {
     pub promised: RwSignal<Option<bool>>,
     /// Can a deletion be undone, redone?
     pub can: RwSignal<(bool, bool)>,
+    known: StoredValue<Known>,
+}
+
+/// What this tab knows of what is kept.
+#[derive(Default)]
+struct Known {
     /// What was deleted by this page, and what of it was brought back: each with its key in the bin, where it has one.
-    deleted: StoredValue<(Vec<Dropped>, Vec<Dropped>)>,
-    /// What this tab knows to stand under the keys that it has opened.
-    seen: StoredValue<BTreeMap<String, Option<String>>>,
-    /// Where work goes that was opened under a key, once another tab has taken that.
-    gone_to: StoredValue<BTreeMap<String, (Shelf, String)>>,
+    deleted: (Vec<Dropped>, Vec<Dropped>),
+    /// Keys that it has opened, and what stood there when it last looked or wrote.
+    seen: Vec<(String, Option<String>)>,
+    /// Keys that it has opened and another tab has taken, and where its own work goes instead.
+    gone_to: Vec<(String, (Shelf, String))>,
     /// Steps of work that was put away, each with its key and its text at that time; the last used at the end.
-    steps: StoredValue<Vec<(String, String, Steps)>>,
+    steps: Vec<(String, String, Steps)>,
 }
 
 /// What was deleted, and its key in the bin.
@@ -244,10 +250,7 @@ impl Store {
             news: RwSignal::new(None),
             promised: RwSignal::new(None),
             can: RwSignal::new((false, false)),
-            deleted: StoredValue::new((vec![], vec![])),
-            seen: StoredValue::new(BTreeMap::new()),
-            gone_to: StoredValue::new(BTreeMap::new()),
-            steps: StoredValue::new(vec![]),
+            known: StoredValue::new(Known::default()),
         };
         store.find_asides();
         store.tidy();
@@ -332,22 +335,32 @@ impl Store {
     pub fn open(self, shelf: Shelf, id: &str) -> Found {
         let found = self.load(shelf, id);
         let key = shelf.key(id);
-        self.gone_to.update_value(|g| {
-            g.remove(&key);
-        });
-        self.see(&key);
+        self.known.update_value(|k| k.gone_to.retain(|(from, _)| *from != key));
+        self.look(&key);
         found
     }
-    fn see(self, key: &str) {
+    /// What this tab last saw under a key, if it has opened it.
+    fn seen(self, key: &str) -> Option<Option<String>> {
+        self.known.with_value(|k| k.seen.iter().find(|(seen, _)| seen == key).map(|(_, text)| text.clone()))
+    }
+    /// Looks what stands under a key now.
+    fn look(self, key: &str) {
         let text = self.read(key);
-        self.seen.update_value(|s| {
-            s.insert(key.into(), text);
+        self.known.update_value(|k| {
+            k.seen.retain(|(seen, _)| seen != key);
+            k.seen.push((key.into(), text));
         });
+    }
+    /// Looks again, if this tab has opened it.
+    fn look_again(self, key: &str) {
+        if self.seen(key).is_some() {
+            self.look(key);
+        }
     }
     /// What became of something in another tab since this one opened or kept it.
     pub fn elsewhere(self, shelf: Shelf, id: &str) -> Option<Elsewhere> {
         let key = shelf.key(id);
-        let known = self.seen.with_value(|s| s.get(&key).cloned())?;
+        let known = self.seen(&key)?;
         match self.read(&key) {
             there if there == known => None,
             None => Some(Elsewhere::Gone),
@@ -360,7 +373,7 @@ impl Store {
             Some(key) if !key.starts_with(PREFIX) => return,
             Some(_) => {}
             None => {
-                let known = self.seen.get_value();
+                let known = self.known.with_value(|k| k.seen.clone());
                 let missing: Vec<_> = known
                     .into_iter()
                     .filter_map(|(key, text)| Some((key, text?)))
@@ -394,8 +407,8 @@ impl Store {
             None => {}
         }
         let done = self.write(&key, &value.to_string());
-        if done && self.seen.with_value(|s| s.contains_key(&key)) {
-            self.see(&key);
+        if done {
+            self.look_again(&key);
         }
         self.changed();
         done
@@ -419,10 +432,8 @@ impl Store {
         let new = self.new_id(to);
         let done = saved::encode(&work, dom::now_ms()).is_some_and(|v| self.write(&to.key(&new), &v.to_string()));
         if done {
-            self.see(&to.key(&new));
-            self.gone_to.update_value(|g| {
-                g.insert(shelf.key(id), (to, new.clone()));
-            });
+            self.look(&to.key(&new));
+            self.known.update_value(|k| k.gone_to.push((shelf.key(id), (to, new.clone()))));
             let text = format!(
                 "Another tab changed this as well. Both are kept: what you see here is now “{name}”, the other is where it was."
             );
@@ -435,7 +446,8 @@ impl Store {
     /// Keeps work when the typing pauses.
     pub fn save_soon(self, shelf: Shelf, id: String, work: Work) {
         let key = shelf.key(&id);
-        let (shelf, id) = self.gone_to.with_value(|g| g.get(&key).cloned()).unwrap_or((shelf, id));
+        let gone_to = |k: &Known| k.gone_to.iter().find(|(from, _)| *from == key).map(|(_, to)| to.clone());
+        let (shelf, id) = self.known.with_value(gone_to).unwrap_or((shelf, id));
         let other = self.pending.with_value(|p| p.as_ref().is_some_and(|p| p.shelf != shelf || p.id != id));
         if other {
             self.flush();
@@ -499,7 +511,7 @@ impl Store {
         for key in self.keys(Shelf::Bin) {
             self.vault.with_value(|v| v.remove(&key));
         }
-        self.deleted.set_value((vec![], vec![]));
+        self.known.update_value(|k| k.deleted = (vec![], vec![]));
         self.can.set((false, false));
         self.changed();
     }
@@ -516,9 +528,7 @@ impl Store {
             // There is room for what is kept; only what was deleted found none.
             self.trouble.set(None);
         }
-        if self.seen.with_value(|s| s.contains_key(&key)) {
-            self.see(&key);
-        }
+        self.look_again(&key);
         self.tidy();
         self.changed();
         Some((gone, kept.then_some(place)))
@@ -526,19 +536,19 @@ impl Store {
     /// Deletes an entry; false if there is none. It can be brought back from the bin, and by undo.
     pub fn delete(self, shelf: Shelf, id: &str) -> bool {
         let Some(dropped) = self.drop(shelf, id) else { return false };
-        self.deleted.update_value(|d| {
-            d.0.push(dropped);
-            d.1.clear();
+        self.known.update_value(|k| {
+            k.deleted.0.push(dropped);
+            k.deleted.1.clear();
         });
         self.count_deleted();
         true
     }
     /// Is the last that was deleted in the bin, or only in this page's memory?
     pub fn in_bin(self) -> bool {
-        self.deleted.with_value(|d| d.0.last().is_some_and(|(_, key)| key.is_some()))
+        self.known.with_value(|k| k.deleted.0.last().is_some_and(|(_, key)| key.is_some()))
     }
     fn count_deleted(self) {
-        self.can.set(self.deleted.with_value(|d| (!d.0.is_empty(), !d.1.is_empty())));
+        self.can.set(self.known.with_value(|k| (!k.deleted.0.is_empty(), !k.deleted.1.is_empty())));
     }
     /// Puts back what was deleted: where it stood, or beside what stands there now. Says where.
     fn put_back(self, (gone, key): &Dropped) -> Option<(Shelf, String)> {
@@ -562,8 +572,8 @@ impl Store {
         if let (false, Some((key, Some(text)))) = (done, bin) {
             self.write(key, &text);
         }
-        if done && self.seen.with_value(|s| s.contains_key(&shelf.key(&id))) {
-            self.see(&shelf.key(&id));
+        if done {
+            self.look_again(&shelf.key(&id));
         }
         self.find_asides();
         self.changed();
@@ -573,30 +583,30 @@ impl Store {
     pub fn bring_back(self, key: &str) -> Option<(Shelf, String)> {
         let gone = Gone::read(&self.read(key)?)?;
         let place = self.put_back(&(gone, Some(key.into())))?;
-        self.deleted.update_value(|d| d.0.retain(|(_, k)| k.as_deref() != Some(key)));
+        self.known.update_value(|k| k.deleted.0.retain(|(_, place)| place.as_deref() != Some(key)));
         self.count_deleted();
         Some(place)
     }
     /// Brings back what was last deleted here. Says what.
     pub fn undo_delete(self) -> Option<Gone> {
-        let dropped = self.deleted.try_update_value(|d| d.0.pop())??;
+        let dropped = self.known.try_update_value(|k| k.deleted.0.pop())??;
         let place = self.put_back(&dropped);
         let mut gone = dropped.0.clone();
-        self.deleted.update_value(|d| match &place {
+        self.known.update_value(|k| match &place {
             Some((_, id)) => {
                 gone.id.clone_from(id);
-                d.1.push((gone.clone(), None));
+                k.deleted.1.push((gone.clone(), None));
             }
-            None => d.0.push(dropped),
+            None => k.deleted.0.push(dropped),
         });
         self.count_deleted();
         place.map(|_| gone)
     }
     /// Deletes again what was last brought back by undo. Says what.
     pub fn redo_delete(self) -> Option<Gone> {
-        let (gone, _) = self.deleted.try_update_value(|d| d.1.pop())??;
+        let (gone, _) = self.known.try_update_value(|k| k.deleted.1.pop())??;
         let dropped = self.drop(gone.shelf, &gone.id);
-        self.deleted.update_value(|d| d.0.extend(dropped));
+        self.known.update_value(|k| k.deleted.0.extend(dropped));
         self.count_deleted();
         Some(gone)
     }
@@ -604,7 +614,8 @@ impl Store {
     pub(super) fn keep_steps(self, (shelf, id): &(Shelf, String), steps: Steps) {
         let key = shelf.key(id);
         let Some(Some(text)) = self.vault.try_with_value(|v| v.read(&key)) else { return };
-        self.steps.try_update_value(|all| {
+        self.known.try_update_value(|k| {
+            let all = &mut k.steps;
             all.retain(|(k, ..)| *k != key);
             all.push((key, text, steps));
             if all.len() > MOST_STEPS {
@@ -616,9 +627,9 @@ impl Store {
     pub(super) fn steps_of(self, (shelf, id): &(Shelf, String)) -> Option<Steps> {
         let key = shelf.key(id);
         let text = self.read(&key);
-        self.steps.try_update_value(|all| {
-            let at = all.iter().position(|(k, t, _)| *k == key && Some(t) == text.as_ref())?;
-            Some(all.remove(at).2)
+        self.known.try_update_value(|k| {
+            let at = k.steps.iter().position(|(kept, t, _)| *kept == key && Some(t) == text.as_ref())?;
+            Some(k.steps.remove(at).2)
         })?
     }
     /// Everything for one file.

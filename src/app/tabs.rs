@@ -45,8 +45,9 @@ fn text(work: &Work) -> String {
 pub(super) fn banner(desk: Desk) -> Piece {
     let shell = Shell::get();
     let store = shell.store;
-    Effect::new(move |_: Option<()>| {
-        if let Some(moved) = store.news.get().and_then(|n| n.moved) {
+    Effect::new(move |before: Option<()>| {
+        // What was said before this work was opened is about other work.
+        if let Some(moved) = store.news.get().and_then(|n| n.moved).filter(|_| before.is_some()) {
             let here = desk.place.with_untracked(|p| p.as_ref() == Some(&moved.from));
             if here {
                 desk.moved(&moved);
@@ -55,10 +56,9 @@ pub(super) fn banner(desk: Desk) -> Piece {
             }
         }
     });
-    let state = Memo::new(move |_| elsewhere(store, desk));
-    let make = move || {
+    let one = move |what: Elsewhere| {
         let section = el("section").class("banner").set("aria-label", "Another tab").set("role", "alert");
-        Some(match state.get()? {
+        match what {
             Elsewhere::Changed => section
                 .kid(words("p", "", "Another tab has changed this. If you go on here, what you change is kept beside it under a name of its own."))
                 .kid(div("buttons").kid(button("btn small go", "Show what is there now", move || shell.route.notify()))),
@@ -77,9 +77,10 @@ pub(super) fn banner(desk: Desk) -> Piece {
                             .kid(button("btn small", "Save as a file", file)),
                     )
             }
-        })
+        }
     };
-    part(make)
+    let is = move |what| only(move || elsewhere(store, desk) == Some(what), move || one(what));
+    all![is(Elsewhere::Changed), is(Elsewhere::Gone)].into()
 }
 
 /// What became of the work on a desk in another tab.

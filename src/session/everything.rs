@@ -138,7 +138,7 @@ pub fn plan(
     let mut plan = Plan::default();
     let on = |shelf: Shelf| here.iter().filter(move |(key, _)| Shelf::of(key).is_some_and(|(s, _)| s == shelf));
     // Made when the first of a shelf differs.
-    let mut known: BTreeMap<String, (BTreeSet<String>, Vec<String>)> = BTreeMap::new();
+    let mut known: Vec<(Shelf, BTreeSet<String>, Vec<String>)> = vec![];
     for (key, text) in file {
         let there = here.get(&key);
         if key == keys::UNITS {
@@ -169,14 +169,17 @@ pub fn plan(
             plan.puts.push(Put { key: free(here, &key), text, beside: None });
             continue;
         }
-        let (texts, names) = known.entry(to.key("")).or_insert_with(|| {
-            let mut all = (BTreeSet::new(), vec![]);
+        if known.iter().all(|k| k.0 != to) {
+            let mut all = (to, BTreeSet::new(), vec![]);
             for (_, text) in on(to) {
-                all.0.extend(nameless(text));
-                all.1.push(label::called(to, text));
+                if let Some(bare) = nameless(text) {
+                    all.1.insert(bare);
+                }
+                all.2.push(label::called(to, text));
             }
-            all
-        });
+            known.push(all);
+        }
+        let Some((_, texts, names)) = known.iter_mut().find(|k| k.0 == to) else { continue };
         if let Some(bare) = nameless(&text)
             && !texts.insert(bare)
         {
