@@ -141,6 +141,11 @@ pub(super) fn section(shell: Shell) -> El {
     };
     let inside = all![
         el("p").say(move || promise(store).into()),
+        words(
+            "p",
+            "hint",
+            "One file holds all systems, sheets, what stands in the calculators, and the units. Restoring overwrites nothing: what differs is kept beside what is here."
+        ),
         el("p").class("hint").say(state),
         div("buttons")
             .kid(button("btn go", "Download everything", move || download(shell)))
@@ -148,11 +153,6 @@ pub(super) fn section(shell: Shell) -> El {
             .kid(button("btn", "Ask the browser to keep it", ask).when("hidden", move || !can_ask())),
         shelf::reasons(wrong),
         el("p").class("note").set("id", "restored").say(move || told.get()),
-        words(
-            "p",
-            "hint",
-            "One file holds all systems, sheets, what stands in the calculators, and the units. Restoring overwrites nothing: what differs is kept beside what is here."
-        ),
     ];
     sheet("Keep it safe", inside)
 }

@@ -95,7 +95,6 @@ pub(in crate::app) fn page() -> Piece {
     ];
     let main = main("page home")
         .kid(words("p", "hint lead", about))
-        .kid(keeping::reminder())
         .kid(
             el("section")
                 .kid(div("head").kid(words("h2", "", "Your systems")).kid(keeping::deletions(shell)))
