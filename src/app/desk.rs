@@ -1,7 +1,10 @@
 //! Work in hand: the paper, undo and redo, and where it is kept.
 
 use super::board::{Board, Faults};
-use super::{dom, store::Store};
+use super::{
+    dom, keeping,
+    store::{Moved, Store},
+};
 use crate::calculators::form::Edit;
 use crate::session::{History, Work, keys::Shelf};
 use leptos::prelude::*;
@@ -11,10 +14,13 @@ pub type Place = Option<(Shelf, String)>;
 
 /// One state: the work, and where it is kept.
 #[derive(Debug, Clone)]
-struct State {
+pub(super) struct State {
     work: Work,
     place: Place,
 }
+
+/// Every state of some work.
+pub(super) type Steps = History<State>;
 
 /// Work in hand.
 #[derive(Clone, Copy)]
@@ -27,7 +33,7 @@ pub struct Desk {
     pub place: RwSignal<Place>,
     /// Finds a place for work that has none, at its first change.
     adopt: StoredValue<Option<Callback<(), (Shelf, String)>>>,
-    history: StoredValue<History<State>>,
+    history: StoredValue<Steps>,
     /// Was the last change typed, so that more may follow at once?
     typed: StoredValue<bool>,
     store: Store,
@@ -40,21 +46,50 @@ impl std::fmt::Debug for Desk {
 }
 
 impl Desk {
-    /// A desk with work on it.
+    /// A desk with work on it. If it was on one before and is as it was put away, its steps are there again.
     pub fn new(work: Work, place: Place, store: Store) -> Self {
-        Self {
+        let history = place.as_ref().and_then(|p| store.steps_of(p)).unwrap_or_default();
+        let desk = Self {
             work: RwSignal::new(work),
-            can: RwSignal::new((false, false)),
+            can: RwSignal::new(history.can()),
             place: RwSignal::new(place),
             adopt: StoredValue::new(None),
-            history: StoredValue::new(History::default()),
+            history: StoredValue::new(history),
             typed: StoredValue::new(false),
             store,
+        };
+        on_cleanup(move || desk.put_away());
+        desk
+    }
+    /// Has the steps remembered with the work.
+    pub fn put_away(self) {
+        if let (Some(Some(place)), Some(steps)) =
+            (self.place.try_get_untracked(), self.history.try_update_value(std::mem::take))
+            && steps.can() != (false, false)
+        {
+            self.store.keep_steps(&place, steps);
         }
     }
     /// Was the last change typed, so that more may follow at once?
     pub fn typed(self) -> bool {
         self.typed.get_value()
+    }
+    /// The work stands elsewhere and is called otherwise, from its first step on.
+    pub fn moved(self, moved: &Moved) {
+        if self.place.with_untracked(|p| p.as_ref() != Some(&moved.from)) {
+            return;
+        }
+        let to = Some(moved.to.clone());
+        self.history.update_value(|h| {
+            h.each(|s| {
+                if s.place.as_ref() == Some(&moved.from) {
+                    s.place.clone_from(&to);
+                    s.work.call(&moved.name);
+                }
+            });
+        });
+        self.place.set(to);
+        self.work.update(|w| w.call(&moved.name));
     }
     /// Work that is nowhere kept until it is first changed; `adopt` then gives it a place.
     pub fn borrowed(work: Work, adopt: Callback<(), (Shelf, String)>, store: Store) -> Self {
@@ -134,7 +169,11 @@ impl Desk {
         self.settle();
         self.save_soon(self.work.get_untracked());
         self.store.flush();
-        self.place.with_untracked(Option::is_some) && self.store.settled.get_untracked()
+        let kept = self.place.with_untracked(Option::is_some) && self.store.settled.get_untracked();
+        if kept {
+            keeping::ask(self.store);
+        }
+        kept
     }
     /// One step back.
     pub fn undo(self) {

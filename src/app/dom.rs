@@ -11,6 +11,11 @@ pub fn now_ms() -> f64 {
     js_sys::Date::now()
 }
 
+/// The day, as in 2026-11-28.
+pub fn today() -> String {
+    String::from(js_sys::Date::new_0().to_iso_string()).chars().take(10).collect()
+}
+
 /// A number drawn at random, for identifiers.
 pub fn random() -> u64 {
     let half = || (js_sys::Math::random() * 4_294_967_296.0) as u64;
@@ -219,6 +224,9 @@ pub fn select(id: &str) {
         let _ = call_on(&field, "select", &[]);
     }
 }
+
+/// The kind of a file of JSON.
+pub const JSON: &str = "application/json";
 
 /// Hands the person a text as a file of a media type.
 ///

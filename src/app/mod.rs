@@ -11,6 +11,7 @@ mod field;
 mod figure;
 mod form;
 mod gauge;
+mod keeping;
 mod offline;
 mod pages;
 mod paper;
@@ -18,6 +19,7 @@ mod parts;
 mod share;
 mod shelf;
 pub mod store;
+mod tabs;
 mod way;
 
 use crate::calculators;
@@ -73,15 +75,19 @@ pub struct Shell {
     paper: paper::Slot,
 }
 
+fn kept_units(store: Store) -> System {
+    match store.setting(keys::UNITS).as_deref() {
+        Some("us") => System::Us,
+        _ => System::Metric,
+    }
+}
+
 /// How long after the last change the summary is said.
 const SETTLED: Duration = Duration::from_millis(1000);
 
 impl Shell {
     fn new(store: Store) -> Self {
-        let units = match store.setting(keys::UNITS).as_deref() {
-            Some("us") => System::Us,
-            _ => System::Metric,
-        };
+        let units = kept_units(store);
         let hash = location_hash().unwrap_or_default();
         Self {
             units: RwSignal::new(units),
@@ -124,10 +130,10 @@ impl Shell {
         self.notice.set(Some(Notice { text, act, stays: false }));
     }
     /// Says something that is still of use on the next screen.
-    pub fn tell_on(self, text: impl Into<String>, act: (&'static str, Act)) {
+    pub fn tell_on(self, text: impl Into<String>, act: Option<(&'static str, Act)>) {
         let text = text.into();
         self.say(text.clone());
-        self.notice.set(Some(Notice { text, act: Some(act), stays: true }));
+        self.notice.set(Some(Notice { text, act, stays: true }));
     }
     /// Goes to a screen.
     pub fn go(self, to: &Route) {
@@ -139,6 +145,10 @@ impl Shell {
         if let Ok(history) = window().history() {
             let _ = history.replace_state_with_url(&leptos::wasm_bindgen::JsValue::NULL, "", Some(&to.hash()));
         }
+    }
+    /// Shows the units that are kept.
+    fn read_units(self) {
+        self.units.set(kept_units(self.store));
     }
     fn switch(self) {
         let to = match self.units.get_untracked() {
@@ -177,6 +187,8 @@ fn whole(vault: Box<dyn store::Vault>) -> Piece {
     listen(shell);
     paper::listen(shell);
     let offline = offline::listen(shell);
+    tabs::listen(shell);
+    keeping::look(shell.store);
     let page = part(move || match shell.route.get() {
         Route::Home => pages::home::page(),
         Route::Calculator { id, saved } => match calculators::by_id(&id) {
@@ -298,16 +310,21 @@ fn taker(shell: Shell, desk: desk::Desk, board: board::Board) -> parts::Take {
     })
 }
 
-/// Undo and redo from the keyboard; inside a text field the browser's own undo is left alone.
+/// Undo and redo of work from the keyboard.
 fn undo_keys(desk: desk::Desk) {
+    step_keys(move || desk.undo(), move || desk.redo());
+}
+
+/// Undo and redo from the keyboard; inside a text field the browser's own undo is left alone.
+fn step_keys(undo: impl Fn() + 'static, redo: impl Fn() + 'static) {
     let handle = window_event_listener_untyped("keydown", move |ev| {
         let Ok(ev) = ev.dyn_into::<web_sys::KeyboardEvent>() else { return };
         if !(ev.ctrl_key() || ev.meta_key()) || ev.alt_key() || dom::typing() {
             return;
         }
         match (ev.key().as_str(), ev.shift_key()) {
-            ("z", false) => desk.undo(),
-            ("Z" | "z", true) | ("y", false) => desk.redo(),
+            ("z", false) => undo(),
+            ("Z" | "z", true) | ("y", false) => redo(),
             _ => return,
         }
         ev.prevent_default();
@@ -315,24 +332,27 @@ fn undo_keys(desk: desk::Desk) {
     on_cleanup(move || handle.remove());
 }
 
-/// Undo and redo.
+/// Undo and redo of work.
 fn steps_of(d: desk::Desk) -> El {
-    let step = |name: &str, path: &str, go: fn(desk::Desk), can: fn((bool, bool)) -> bool| {
+    steps(d.can, move || d.undo(), move || d.redo())
+}
+
+/// Undo and redo.
+fn steps(can: RwSignal<(bool, bool)>, undo: impl Fn() + 'static, redo: impl Fn() + 'static) -> El {
+    let step = |name: &str, path: &str, go: Box<dyn Fn()>, can: Box<dyn Fn() -> bool>| {
         let step = button("icon", "", move || {
-            go(d);
+            go();
             // What changes above it may move the button away from whoever presses it.
             request_animation_frame(dom::keep_in_sight);
         });
         let step = step.set("aria-label", name);
         // Not `disabled`: that would drop the focus of whoever has just taken the last step.
-        step.live("aria-disabled", move || (!can(d.can.get())).then(|| "true".into())).kid(glyph(path))
+        step.live("aria-disabled", move || (!can()).then(|| "true".into())).kid(glyph(path))
     };
-    div("steps-of").kid(step("Undo", "M9 5L4 10L9 15M4 10H14a5 5 0 0 1 0 10H11", desk::Desk::undo, |c| c.0)).kid(step(
-        "Redo",
-        "M15 5L20 10L15 15M20 10H10a5 5 0 0 0 0 10H13",
-        desk::Desk::redo,
-        |c| c.1,
-    ))
+    let back = step("Undo", "M9 5L4 10L9 15M4 10H14a5 5 0 0 1 0 10H11", Box::new(undo), Box::new(move || can.get().0));
+    let on =
+        step("Redo", "M15 5L20 10L15 15M20 10H10a5 5 0 0 0 0 10H13", Box::new(redo), Box::new(move || can.get().1));
+    div("steps-of").kid(back).kid(on)
 }
 
 /// A mark drawn with one line.

@@ -2,9 +2,9 @@
 
 use super::el::*;
 use super::parts::{fold, plain};
-use super::{Shell, act, desk::Desk, dom};
+use super::{Shell, act, desk::Desk, dom, keeping, store::Elsewhere, tabs};
 use crate::calculators::Entry;
-use crate::session::{Paper, Route, Saved, Work, csv, keys::Shelf, saved};
+use crate::session::{Paper, Route, Saved, Work, bin, csv, everything, keys::Shelf, saved};
 use crate::system::{Document, demo, fill, report};
 use crate::units::Words;
 use leptos::prelude::*;
@@ -12,17 +12,20 @@ use leptos::wasm_bindgen::JsCast;
 use leptos::web_sys::HtmlInputElement;
 use std::rc::Rc;
 
+/// Said where a file cannot be handed out.
+pub(super) const NO_FILES: &str = "This browser does not let the page save files.";
+
 /// Hands over a file, or says that there is none.
 fn hand(shell: Shell, work: &Work, fallback: &str, ending: &str, kind: &str, text: &str) {
     if dom::download(&saved::file_name(work.called(), fallback, ending), text, kind).is_err() {
-        shell.tell("This browser does not let the page save files.", None);
+        shell.tell(NO_FILES, None);
     }
 }
 
 /// Puts a work into a file.
 pub(super) fn export(shell: Shell, work: &Work, fallback: &str) {
     let text = saved::encode(work, dom::now_ms()).map(|value| format!("{value:#}")).unwrap_or_default();
-    hand(shell, work, fallback, "json", "application/json", &text);
+    hand(shell, work, fallback, "json", dom::JSON, &text);
 }
 
 /// Puts what was computed into a table for a spreadsheet.
@@ -56,24 +59,47 @@ pub(super) fn out(shell: Shell, desk: Desk, fallback: &'static str) -> Piece {
 /// Deletes an entry, with a way back.
 pub(super) fn delete(shell: Shell, shelf: Shelf, id: &str, name: &str) {
     let store = shell.store;
-    if let Some(text) = store.delete(shelf, id) {
-        let id = id.to_string();
+    if store.delete(shelf, id) {
         let back = act(move || {
-            store.restore(shelf, &id, &text);
+            store.undo_delete();
         });
-        shell.tell_on(format!("Deleted: {name}."), ("Undo", back));
+        let said = if store.in_bin() {
+            format!("Deleted: {name}. For {} days the systems page can bring it back.", bin::DAYS)
+        } else {
+            format!("Deleted: {name}. There is no room to keep it for a while: only Undo brings it back.")
+        };
+        shell.tell_on(said, Some(("Undo", back)));
     }
 }
 
 /// A button that reads a file. `take` keeps what is in it, or says in sentences why not; these stand in `wrong`.
 pub(super) fn reader(wrong: RwSignal<Vec<String>>, take: impl Fn(Saved) -> Result<(), String> + 'static) -> El {
-    let take: Rc<dyn Fn(Saved) -> Result<(), String>> = Rc::new(take);
+    file("Read a file", saved::LARGEST, wrong, move |text| {
+        if everything::is(&text) {
+            return Err(vec![
+                "The file holds everything that was kept. “Restore everything” on the systems page takes it.".into(),
+            ]);
+        }
+        let found = saved::decode(&text).work()?;
+        take(found).map_err(|e| vec![e])
+    })
+}
+
+/// A button that reads a file of at most so many bytes as a text.
+pub(super) fn file(
+    name: &str,
+    largest: usize,
+    wrong: RwSignal<Vec<String>>,
+    take: impl Fn(String) -> Result<(), Vec<String>> + 'static,
+) -> El {
+    type Take = Rc<dyn Fn(String) -> Result<(), Vec<String>>>;
+    let take: Take = Rc::new(take);
     let chosen = move |ev: leptos::web_sys::Event| {
         let Some(input) = ev.target().and_then(|t| t.dyn_into::<HtmlInputElement>().ok()) else { return };
         let take = take.clone();
-        dom::read_file(&input, saved::LARGEST, move |text| {
-            let read = text.map_err(|e| vec![e]).and_then(|t| saved::decode(&t).work());
-            wrong.set(read.and_then(|found| take(found).map_err(|e| vec![e])).err().unwrap_or_default());
+        dom::read_file(&input, largest, move |text| {
+            let done = text.map_err(|e| vec![e]).and_then(|text| take(text));
+            wrong.set(done.err().unwrap_or_default());
         });
     };
     let input = el("input")
@@ -81,7 +107,7 @@ pub(super) fn reader(wrong: RwSignal<Vec<String>>, take: impl Fn(Saved) -> Resul
         .set("type", "file")
         .set("accept", ".json,.txt,application/json,text/plain")
         .on("change", chosen);
-    el("label").class("btn file").kid(input).text("Read a file")
+    el("label").class("btn file").kid(input).text(name)
 }
 
 /// Why a file could not be read.
@@ -102,7 +128,8 @@ fn working(entry: &Entry) -> Route {
 /// Is the work kept, in a word.
 pub(super) fn kept(shell: Shell, desk: Desk, nowhere: &'static str) -> String {
     let store = shell.store;
-    let said = if store.trouble.with(Option::is_some) {
+    let gone = tabs::elsewhere(store, desk) == Some(Elsewhere::Gone);
+    let said = if gone || store.trouble.with(Option::is_some) {
         "Not kept here."
     } else if desk.place.with(Option::is_none) {
         nowhere
@@ -161,6 +188,7 @@ pub(super) fn shelf(entry: &'static Entry, desk: Desk, open: Option<String>) -> 
         };
         let id = store.new_id(Shelf::Sheet);
         if store.save(Shelf::Sheet, &id, &work) {
+            keeping::ask(store);
             shell.go(&Route::Calculator { id: entry.id.into(), saved: Some(id) });
         }
     };
@@ -173,6 +201,7 @@ pub(super) fn shelf(entry: &'static Entry, desk: Desk, open: Option<String>) -> 
         let gone = button("btn small", "Delete", move || {
             delete(shell, Shelf::Sheet, &id, &called);
             if here {
+                // It is not kept again by what still stands on the screen.
                 desk.place.set(None);
                 shell.go(&working(entry));
             }

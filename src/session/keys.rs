@@ -5,6 +5,12 @@ pub const PREFIX: &str = "brimwise/";
 
 /// The unit system chosen.
 pub const UNITS: &str = "brimwise/setting/units";
+/// When everything was last put into a file, milliseconds since 1970.
+pub const EXPORTED: &str = "brimwise/setting/exported";
+/// When the browser was last asked to promise that it clears nothing.
+pub const ASKED: &str = "brimwise/setting/asked";
+/// When the person last wanted no reminder.
+pub const LATER: &str = "brimwise/setting/later";
 
 /// What stands under a key.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -17,10 +23,12 @@ pub enum Shelf {
     System,
     /// What could not be read, kept aside as it was found.
     Aside,
+    /// What was deleted, kept for a while.
+    Bin,
 }
 
 impl Shelf {
-    const ALL: [Self; 4] = [Self::Draft, Self::Sheet, Self::System, Self::Aside];
+    const ALL: [Self; 5] = [Self::Draft, Self::Sheet, Self::System, Self::Aside, Self::Bin];
 
     const fn folder(self) -> &'static str {
         match self {
@@ -28,6 +36,7 @@ impl Shelf {
             Self::Sheet => "sheet/",
             Self::System => "system/",
             Self::Aside => "aside/",
+            Self::Bin => "bin/",
         }
     }
     /// The key of one entry.

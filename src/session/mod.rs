@@ -1,11 +1,14 @@
 //! What a person's work needs beside the sums: routes, undo, the envelope of saved work, files in and out. Nothing here knows a browser.
 
+pub mod bin;
 pub mod code;
 pub mod csv;
+pub mod everything;
 pub mod guest;
 pub mod history;
 pub mod inputs;
 pub mod keys;
+pub mod label;
 pub mod link;
 pub mod qr;
 pub mod route;

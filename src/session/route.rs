@@ -39,7 +39,8 @@ const LONGEST: usize = 60;
 /// Longest address that is looked at, bytes; a code may be long, all else is short.
 const LONGEST_ADDRESS: usize = 4 * code::LONGEST;
 
-fn identifier(s: &str) -> Option<String> {
+/// An identifier that may stand in an address.
+pub(super) fn identifier(s: &str) -> Option<String> {
     let good = |b: u8| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'_' || b == b'-';
     (!s.is_empty() && s.len() <= LONGEST && s.bytes().all(good)).then(|| s.to_string())
 }

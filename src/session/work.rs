@@ -96,6 +96,13 @@ impl Work {
             _ => &self.name,
         }
     }
+    /// Calls it otherwise.
+    pub fn call(&mut self, name: &str) {
+        match &mut self.paper {
+            Paper::System(d) => d.name = name.into(),
+            _ => self.name = name.into(),
+        }
+    }
     /// The sheet, if it is one.
     pub fn sheet(&self) -> Option<&dyn Sheet> {
         match &self.paper {

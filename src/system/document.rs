@@ -20,7 +20,7 @@ const MOST_EDGES: usize = 60;
 /// Most characters of an identifier.
 const ID: usize = 12;
 /// Most characters of a name.
-const NAME: usize = 60;
+pub const NAME: usize = 60;
 
 /// A whole system.
 #[derive(Debug, Clone, Default)]

@@ -4,7 +4,7 @@ use super::main;
 use crate::app::el::*;
 use crate::app::parts::{self, fold, sheet};
 use crate::app::{Shell, board::Board, desk::Desk, dom, dom::Later, store::Found};
-use crate::app::{bar, figure, form, paper, share, shelf, steps_of, taker, undo_keys};
+use crate::app::{act, bar, figure, form, keeping, paper, share, shelf, steps_of, tabs, taker, undo_keys};
 use crate::calculators::Entry;
 use crate::calculators::form::FieldError;
 use crate::calculators::outcome::Outcome;
@@ -54,10 +54,12 @@ pub(in crate::app) fn page(entry: &'static Entry, saved: Option<String>) -> Piec
         None => (Shelf::Draft, entry.id.to_string()),
     };
     let belongs = |w: &Work| w.sheet().is_some_and(|s| s.entry().id == entry.id);
-    let desk = match shell.store.load(shelf, &id) {
+    let desk = match shell.store.open(shelf, &id) {
         Found::Work(found) if belongs(&found.work) => Desk::new(found.work, Some((shelf, id)), shell.store),
-        Found::Left(why) => {
-            shell.tell(why, None);
+        Found::Left(left) if saved.is_some() => return super::left(shelf, &id, &left),
+        Found::Left(left) => {
+            let file = act(move || keeping::later_file(shelf, &left.text, entry.id));
+            shell.tell(left.why, Some(("Save as a file", file)));
             Desk::new(fresh(), None, shell.store)
         }
         // A draft that is not there yet is a new one; a named sheet that is not there is not.
@@ -71,7 +73,7 @@ pub(in crate::app) fn page(entry: &'static Entry, saved: Option<String>) -> Piec
 pub(super) fn linked(entry: &'static Entry, mut work: Work) -> Piece {
     let shell = Shell::get();
     let draft = (Shelf::Draft, entry.id.to_string());
-    let desk = match shell.store.load(draft.0, &draft.1) {
+    let desk = match shell.store.open(draft.0, &draft.1) {
         Found::Work(found) => Desk::new(found.work, Some(draft), shell.store),
         // A draft of a later version stays as it is.
         Found::Left(_) => Desk::new(Work::new(Paper::Sheet((entry.sheet)())), None, shell.store),
@@ -96,7 +98,7 @@ fn show(entry: &'static Entry, desk: Desk, saved: Option<String>, over: Option<P
         if name.is_empty() { entry.title.to_string() } else { name }
     };
     let shelf = all![shelf::shelf(entry, desk, saved), share::share(desk)];
-    all![bar(title, Some("#/")), over, body(entry, desk, Some(shelf.into()))].into()
+    all![bar(title, Some("#/")), over, tabs::banner(desk), body(entry, desk, Some(shelf.into()))].into()
 }
 
 /// The calculator over some work. Without a shelf it is a guest in another page, and shorter.

@@ -2,7 +2,7 @@
 
 use super::{main, systems, titled};
 use crate::app::el::*;
-use crate::app::{Shell, bar, offline, parts::sheet};
+use crate::app::{Shell, bar, keeping, offline, parts::sheet};
 use crate::calculators;
 use crate::session::Route;
 
@@ -23,6 +23,7 @@ pub(in crate::app) fn page() -> Piece {
     let site = words("a", "tap", "Put a calculator on your own site").set("href", &Route::Site(String::new()).hash());
     let main = main("page home")
         .kid(words("p", "verdict lead", "Know what spills, starves or smothers before you cut pipe or move fish."))
+        .kid(keeping::reminder())
         .kid(sheet("Calculators", calculators).class(""))
         .kid(systems)
         .kid(words("p", "muted small-print", small))

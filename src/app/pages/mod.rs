@@ -12,8 +12,9 @@ pub(super) mod site;
 pub(super) mod system;
 pub(super) mod systems;
 
-use super::bar;
 use super::el::*;
+use super::{bar, keeping, store::Left};
+use crate::session::keys::Shelf;
 
 /// The main part of a screen.
 fn main(class: &str) -> El {
@@ -23,6 +24,12 @@ fn main(class: &str) -> El {
 /// A title that does not change.
 fn titled(title: &'static str) -> impl Fn() -> String + Clone {
     move || title.to_string()
+}
+
+/// What is left as it is, because only a later version can open it.
+fn left(shelf: Shelf, id: &str, left: &Left) -> Piece {
+    let main = main("page").kid(keeping::left(shelf, id, left));
+    all![bar(titled("Not opened"), Some("#/systems")), main].into()
 }
 
 /// There is nothing at this address.

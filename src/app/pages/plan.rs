@@ -4,15 +4,12 @@ use super::{main, system::named, systems, titled};
 use crate::app::el::*;
 use crate::app::parts::{self, plain, sheet};
 use crate::app::{Shell, act, desk::Desk, dom, store::Found};
-use crate::app::{bar, form, steps_of, undo_keys};
+use crate::app::{bar, form, keeping, steps_of, tabs, undo_keys};
 use crate::session::staff::staff;
-use crate::session::{Paper, Work, keys::Shelf};
+use crate::session::{Paper, Work, keys::Shelf, label::PLAN as PLACE};
 use crate::system::plan::{self, Near, Planned, Refused};
 use crate::units::Words;
 use leptos::prelude::*;
-
-/// What a goal is kept under, among the working sheets.
-const PLACE: &str = "plan";
 
 type Answer = Result<Planned, Refused>;
 
@@ -21,10 +18,11 @@ pub(in crate::app) fn page() -> Piece {
     let shell = Shell::get();
     let fresh = || Work::new(Paper::Goal(Box::default()));
     let place = || Some((Shelf::Draft, PLACE.to_string()));
-    let desk = match shell.store.load(Shelf::Draft, PLACE) {
+    let desk = match shell.store.open(Shelf::Draft, PLACE) {
         Found::Work(found) if found.work.goal().is_some() => Desk::new(found.work, place(), shell.store),
-        Found::Left(why) => {
-            shell.tell(why, None);
+        Found::Left(left) => {
+            let file = act(move || keeping::later_file(Shelf::Draft, &left.text, PLACE));
+            shell.tell(left.why, Some(("Save as a file", file)));
             Desk::new(fresh(), None, shell.store)
         }
         _ => Desk::new(fresh(), place(), shell.store),
@@ -120,5 +118,6 @@ pub(in crate::app) fn page() -> Piece {
         practice come first, and the authority says which fish may be kept.";
     let rest = div("rest").kid(notes).kid(sheet("About this plan", words("p", "", about)).class("about"));
     let title = titled("Plan a system");
-    all![bar(title, Some("#/systems")), main("page calculator").kid(result).kid(inputs).kid(rest)].into()
+    all![bar(title, Some("#/systems")), tabs::banner(desk), main("page calculator").kid(result).kid(inputs).kid(rest)]
+        .into()
 }

@@ -4,7 +4,7 @@ use super::{answers, around, beside, main};
 use crate::app::el::*;
 use crate::app::parts::{self, Take, fold, sheet};
 use crate::app::{Shell, board::Board, desk::Desk, dom, dom::Later, store::Found};
-use crate::app::{bar, form, gauge, paper, share, shelf, steps_of, taker, undo_keys};
+use crate::app::{bar, form, gauge, keeping, paper, share, shelf, steps_of, tabs, taker, undo_keys};
 use crate::calculators::form::FieldError;
 use crate::calculators::outcome::State;
 use crate::session::staff::{Staff, staff};
@@ -43,14 +43,11 @@ impl Check {
 /// A saved system.
 pub(in crate::app) fn saved(id: String) -> Piece {
     let shell = Shell::get();
-    match shell.store.load(Shelf::System, &id) {
+    match shell.store.open(Shelf::System, &id) {
         Found::Work(found) if found.work.system().is_some() => {
             page(Desk::new(found.work, Some((Shelf::System, id)), shell.store), None)
         }
-        Found::Left(why) => {
-            shell.tell(why, None);
-            super::lost()
-        }
+        Found::Left(left) => super::left(Shelf::System, &id, &left),
         _ => super::lost(),
     }
 }
@@ -157,8 +154,13 @@ fn page(desk: Desk, over: Option<Piece>) -> Piece {
         if name.is_empty() { "A system without a name".to_string() } else { name }
     };
     let dock = parts::dock(fullest, String::new, verdict, stale);
-    all![bar(title, Some("#/systems")), over, main("page system").kid(dock).kid(top).kid(around).kid(checks).kid(rest)]
-        .into()
+    all![
+        bar(title, Some("#/systems")),
+        over,
+        tabs::banner(desk),
+        main("page system").kid(dock).kid(top).kid(around).kid(checks).kid(rest)
+    ]
+    .into()
 }
 
 /// On which days a system is checked.
@@ -220,6 +222,7 @@ fn keep(desk: Desk, board: Board, linked: bool) -> El {
         }
         let id = shell.store.new_id(Shelf::System);
         if shell.store.save(Shelf::System, &id, &work) {
+            keeping::ask(shell.store);
             shell.go(&Route::System(id));
         }
     };

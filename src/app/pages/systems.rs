@@ -2,7 +2,7 @@
 
 use super::{main, titled};
 use crate::app::el::*;
-use crate::app::{Shell, bar, parts::sheet, share, shelf, store::Found};
+use crate::app::{Shell, bar, keeping, parts::sheet, share, shelf, store::Found};
 use crate::session::{Route, Work, keys::Shelf, stations};
 use crate::system::demo;
 use leptos::prelude::*;
@@ -53,7 +53,12 @@ pub(in crate::app) fn mine(shell: Shell, handling: bool) -> Piece {
         store.version.track();
         let (good, left) = untrack(|| store.list(Shelf::System));
         let good = good.into_iter().map(|(id, s)| one(id, s.work.called()));
-        let left = left.into_iter().map(|(_, why)| words("li", "muted", &why).into());
+        let left = left.into_iter().map(|(id, left)| -> Piece {
+            let file = handling.then(|| {
+                button("btn small", "Save as a file", move || keeping::later_file(Shelf::System, &left.text, &id))
+            });
+            el("li").class("mine").kid(words("span", "muted", &left.why)).kid(file).into()
+        });
         good.chain(left).collect::<Vec<Piece>>()
     })
 }
@@ -77,6 +82,7 @@ pub(in crate::app) fn page() -> Piece {
             return Err("The file is of one calculator, not of a system. Open that calculator to read it.".into());
         }
         put(shell, &found.work);
+        keeping::ask(shell.store);
         Ok(())
     });
     let about =
@@ -89,7 +95,13 @@ pub(in crate::app) fn page() -> Piece {
     ];
     let main = main("page home")
         .kid(words("p", "hint lead", about))
-        .kid(sheet("Your systems", mine).class(""))
+        .kid(
+            el("section")
+                .kid(div("head").kid(words("h2", "", "Your systems")).kid(keeping::deletions(shell)))
+                .kid(mine),
+        )
+        .kid(keeping::recently(shell))
+        .kid(keeping::section(shell))
         .kid(sheet("To look at and change", el("ul").class("plain asks").kids(demos())).class(""));
     all![bar(titled("Systems"), Some("#/")), main].into()
 }
