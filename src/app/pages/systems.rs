@@ -101,7 +101,7 @@ pub(in crate::app) fn page() -> Piece {
                 .kid(mine),
         )
         .kid(keeping::recently(shell))
-        .kid(keeping::section(shell))
-        .kid(sheet("To look at and change", el("ul").class("plain asks").kids(demos())).class(""));
+        .kid(sheet("To look at and change", el("ul").class("plain asks").kids(demos())).class(""))
+        .kid(keeping::section(shell));
     all![bar(titled("Systems"), Some("#/")), main].into()
 }
