@@ -3,6 +3,7 @@
 use super::check::{self, Day, Solved};
 use super::document::Document;
 use super::flow::{self, StationKind, Ways};
+use super::quality;
 use super::repairs;
 use super::worst::{merge, solve_days};
 use crate::calculators::Calculator;
@@ -376,16 +377,42 @@ fn verdict(d: &Document, ways: &Ways<'_>, s: &Solved, levels: &[Checked], w: Wor
             format!("{} is over{}: {}.{rest}", l.level.name, l.day.when(), l.level.percent())
         }
         Some(l) if l.level.state() == State::Tight => {
-            format!("Nothing is over. {} is tight{}: {}.", l.level.name, l.day.when(), l.level.percent())
+            let first = format!("Nothing is over. {} is tight{}: {}.", l.level.name, l.day.when(), l.level.percent());
+            first + &unsaid(d)
         }
         Some(l) => {
-            format!("Enough everywhere, on the worst day too. {} is fullest: {}.", l.level.name, l.level.percent())
+            let unsaid = unsaid(d);
+            let first = if unsaid.is_empty() { "Enough everywhere" } else { "Enough in all that is checked" };
+            let fullest = format!("{} is fullest: {}.", l.level.name, l.level.percent());
+            format!("{first}, on the worst day too. {fullest}{unsaid}")
         }
+    }
+}
+
+/// What decides over the fish and is not checked, because nothing is said of it: a sentence, or nothing.
+fn unsaid(d: &Document) -> String {
+    let fed = d.ammonia.is_empty() && quality::species(d).next().is_some();
+    let sumps = !d.sumps.is_empty() && d.sumps.iter().all(|s| s.levels.is_empty());
+    let what: Vec<_> = [("the filter", fed), ("the room in the sump", sumps)].into_iter().filter(|x| x.1).collect();
+    match what[..] {
+        [] => String::new(),
+        [(one, _)] => format!(" Not checked, because nothing is said of it: {one}."),
+        [(one, _), (two, _), ..] => format!(" Not checked, because nothing is said of them: {one} and {two}."),
     }
 }
 
 fn cautions(d: &Document, ways: &Ways<'_>, s: &Solved, w: Words) -> Vec<Caution> {
     let mut all = vec![];
+    let (cold, today, hot) = (d.water.coldest, d.water.today, d.water.hottest);
+    if hot < today || hot < cold || cold > today {
+        let t = |t| w.q(TEMPERATURE, t);
+        all.push(Caution::new(format!(
+            "The year's water is put at {} to {}, and today's at {}: the hottest must be the hottest and the coldest the coldest, or the worst day is not checked.",
+            t(cold),
+            t(hot),
+            t(today)
+        )));
+    }
     for (i, t) in s.tanks.iter().enumerate() {
         all.extend(Drain::cautions(&check::outlet_of(d, &d.tanks[i], t.most, s.day), &t.outlet, w));
         all.extend(Oxygen::cautions(&t.inputs, &t.oxygen, w));

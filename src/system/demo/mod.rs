@@ -17,7 +17,7 @@ pub struct Demo {
 pub static ALL: &[Demo] = &[
     Demo {
         id: "courtyard",
-        about: "A 900 L trough of catfish over a raft of lettuce. Enough everywhere.",
+        about: "A 900 L trough of catfish over a raft of lettuce, with a filter of plastic rings. Enough everywhere.",
         text: include_str!("courtyard.json"),
     },
     Demo {
@@ -76,6 +76,35 @@ mod tests {
         }
         assert!(r.levels.iter().all(|l| l.today.state() == State::Enough), "{:#?}", r.levels);
         assert!(r.chain.is_empty());
+        assert!(r.levels.iter().any(|l| l.level.id == "filter"), "the filter is not checked");
+    }
+
+    /// Fish without a word of their filter are not called enough: rafts alone may carry a fraction of them.
+    #[test]
+    fn what_nothing_is_said_of_is_named() {
+        let said = |d: &super::Document| report::report(d, Words::default()).expect("checks").verdict;
+        let mut d = by_id("courtyard").expect("there").document();
+        assert!(said(&d).starts_with("Enough everywhere"), "{}", said(&d));
+        d.sumps[0].levels.clear();
+        assert!(said(&d).starts_with("Enough in all that is checked"), "{}", said(&d));
+        assert!(said(&d).ends_with("nothing is said of it: the room in the sump."), "{}", said(&d));
+        d.ammonia.clear();
+        assert!(said(&d).ends_with("nothing is said of them: the filter and the room in the sump."), "{}", said(&d));
+        d.tanks[0].oxygen.fish.clear();
+        assert!(!said(&d).contains("the filter"), "without fish nothing feeds it: {}", said(&d));
+        assert!(!said(&by_id("classroom").expect("there").document()).contains("Not checked"));
+    }
+
+    #[test]
+    fn a_hottest_water_that_is_colder_than_todays_is_noticed() {
+        let mut d = by_id("courtyard").expect("there").document();
+        let said = |d: &super::Document| {
+            let r = report::report(d, Words::default()).expect("checks");
+            r.cautions.iter().any(|c| c.text.contains("the worst day is not checked"))
+        };
+        assert!(!said(&d));
+        d.water.hottest = d.water.coldest;
+        assert!(said(&d));
     }
 
     /// From the outlet to the oxygen to the fish, and a repair that ends it.
