@@ -22,11 +22,13 @@ pub enum Raised {
     Hottest,
     /// The coldest water of the year; this goes down.
     Coldest,
+    /// The air of the coldest night, where something is said of heat; this goes down too.
+    Night,
 }
 
 impl Raised {
     /// Every one, in the order of the page.
-    pub const ALL: [Self; 4] = [Self::Fish, Self::Flow, Self::Hottest, Self::Coldest];
+    pub const ALL: [Self; 5] = [Self::Fish, Self::Flow, Self::Hottest, Self::Coldest, Self::Night];
 
     /// What it is called.
     pub const fn name(self) -> &'static str {
@@ -35,6 +37,7 @@ impl Raised {
             Self::Flow => "Most flow",
             Self::Hottest => "Hottest water",
             Self::Coldest => "Coldest water",
+            Self::Night => "Coldest night, the air",
         }
     }
     /// The days that it matters on.
@@ -44,6 +47,7 @@ impl Raised {
             Self::Flow => &[Day::Today, Day::Harvest, Day::Blocked, Day::Aged],
             Self::Hottest => &[Day::Hottest, Day::Harvest, Day::Aged],
             Self::Coldest => &[Day::Coldest],
+            Self::Night => &[Day::Today],
         }
     }
     /// The document that is changed: for the flow itself, with every pump set by hand.
@@ -57,6 +61,7 @@ impl Raised {
             Self::Flow => pumped(d).map(|k| d.edges[k].flow.value).sum(),
             Self::Hottest => d.water.hottest.value,
             Self::Coldest => d.water.coldest.value,
+            Self::Night => d.heat.first().map_or(0.0, |h| h.0.night.value),
         }
     }
     /// Kind of its number.
@@ -64,7 +69,7 @@ impl Raised {
         match self {
             Self::Fish => MASS.0,
             Self::Flow => FLOW.0,
-            Self::Hottest | Self::Coldest => TEMPERATURE.0,
+            Self::Hottest | Self::Coldest | Self::Night => TEMPERATURE.0,
         }
     }
     /// The values looked at, from what is least asked of the system to the most.
@@ -77,6 +82,7 @@ impl Raised {
             }
             Self::Hottest => even(d.water.coldest.value.min(d.water.hottest.value), celsius(40.0)).collect(),
             Self::Coldest => even(d.water.hottest.value.max(d.water.coldest.value), celsius(0.5)).collect(),
+            Self::Night => even(d.water.coldest.value, celsius(COLDEST_NIGHT)).collect(),
         }
     }
     /// Its base, which stands at `now`, with it at `x`.
@@ -95,11 +101,14 @@ impl Raised {
             }
             Self::Hottest => d.water.hottest = TEMPERATURE.of(x),
             Self::Coldest => d.water.coldest = TEMPERATURE.of(x),
+            Self::Night => d.heat.iter_mut().for_each(|h| h.0.night = TEMPERATURE.of(x)),
         }
         d
     }
 }
 
+/// The coldest air that the heat calculator takes, °C.
+const COLDEST_NIGHT: f64 = -45.0;
 /// Looks along the way, before the brim is found between two of them.
 const LOOKS: usize = 15;
 /// Fish and flow are looked at from this share of what they are to this many times of it.
@@ -311,14 +320,15 @@ impl Limit {
             _ => show(self.kind(), x, w.system),
         };
         let past = |r: &Reach| match self.what {
-            Raised::Coldest => self.now < r.at - 1e-6,
+            Raised::Coldest | Raised::Night => self.now < r.at - 1e-6,
             _ => self.now > r.at * (1.0 + 1e-9),
         };
         let now = match self.what {
-            Raised::Hottest | Raised::Coldest => format!("The year's is put at {}.", q(self.now)),
+            Raised::Hottest | Raised::Coldest | Raised::Night => format!("The year's is put at {}.", q(self.now)),
             _ => format!("Now {}.", q(self.now)),
         };
-        let open = if self.what == Raised::Coldest { " or colder" } else { " or more" };
+        let down = matches!(self.what, Raised::Coldest | Raised::Night);
+        let open = if down { " or colder" } else { " or more" };
         let value = match &self.brim {
             None => "none suits every check".to_string(),
             Some(r) => q(r.at) + if r.by.is_none() { open } else { "" },
@@ -375,7 +385,7 @@ mod tests {
                     assert!(left.is_empty(), "{}: {:?} at {}: {left:?}", demo.id, l.what, r.at);
                     if let Some((by, _)) = &r.by {
                         let more = match l.what {
-                            Raised::Coldest => r.at - 0.1,
+                            Raised::Coldest | Raised::Night => r.at - 0.1,
                             Raised::Hottest => r.at + 0.1,
                             _ => r.at * 1.01,
                         };
@@ -389,7 +399,8 @@ mod tests {
                     }
                 }
                 if let (Some(brim), Some(enough)) = (&l.brim, &l.enough) {
-                    let order = if l.what == Raised::Coldest { enough.at >= brim.at } else { enough.at <= brim.at };
+                    let down = matches!(l.what, Raised::Coldest | Raised::Night);
+                    let order = if down { enough.at >= brim.at } else { enough.at <= brim.at };
                     assert!(order || !l.apart.is_empty(), "{}: {:?}", demo.id, l);
                 }
                 assert!(!l.line(&d, Words::default()).text.is_empty());
@@ -411,6 +422,18 @@ mod tests {
         let trout = of("hill_trout");
         let hot = limit(&trout, Raised::Hottest).expect("solves").expect("water").brim.expect("some");
         assert!(hot.at <= celsius(21.0) + 1e-6, "{}", hot.at);
+    }
+
+    /// 200 W hold the classroom's tank at 19 °C through a night somewhat colder than the year's, and its losses grow with the cold.
+    #[test]
+    fn the_coldest_night_that_the_heaters_hold() {
+        let d = of("classroom");
+        let l = limit(&d, Raised::Night).expect("solves").expect("heat is said");
+        let at = l.brim.as_ref().expect("some");
+        let (by, _) = at.by.as_ref().expect("a level sets it");
+        assert!(by.name.contains("coldest night") || by.name.contains("that night"), "{}", by.name);
+        assert!(at.at < l.now && at.at > celsius(-20.0), "{at:?}");
+        assert!(limit(&of("courtyard"), Raised::Night).expect("solves").is_none(), "nothing is said of heat");
     }
 
     /// With the pump sending more than an outlet can ever carry, fish and warmth do not help it: it is named and left out.
