@@ -243,7 +243,7 @@ pub struct AmmoniaOut {
     pub criteria: (MassConcentration, MassConcentration),
     /// How long it may stand.
     pub stay: Stay,
-    /// Share of the water to change to bring un-ionised ammonia to half its limit.
+    /// Share of the water to change to bring un-ionised ammonia to half its limit, all of it and nitrite to four fifths of theirs.
     pub change: Ratio,
     /// Salt that holds the nitrite off.
     pub salt: Mass,
@@ -336,21 +336,24 @@ impl Calculator for Ammonia {
             Stay::Long
         };
         let half = CONCENTRATION.of(limits[0].value / 2.0);
-        let wanted = CONCENTRATION.of((half.value / share.value.max(f64::MIN_POSITIVE)).min(limits[1].value));
-        let change = mixing::share_for(tan, CONCENTRATION.of(0.0), wanted).unwrap_or(RATIO.of(1.0));
+        let harmless = half.value / share.value.max(f64::MIN_POSITIVE);
+        let wanted = CONCENTRATION.of(harmless.min(ENOUGH * limits[1].value));
+        let clean = |now, to| mixing::share_for(now, CONCENTRATION.of(0.0), to).unwrap_or(RATIO.of(1.0));
+        let by_nitrite = if nitrite > limits[2] { clean(nitrite, limits[2] * ENOUGH) } else { RATIO.of(0.0) };
+        let change = clean(tan, wanted).max(by_nitrite);
         let salt = treatment::salt_against_nitrite(treatment::nitrite_of(nitrite), i.chloride, i.volume);
         let made = ammonia::tan_from_feed(i.feed, i.protein);
         let ripe = ammonia::ripeness(i.age, i.temperature);
         let (low, high) = i.medium.surface();
         let area = |s: crate::catalog::media::SurfacePerVolume| AREA.of(s.value * i.media.value);
-        let take = |a: Area, c: MassConcentration| ammonia::filter_capacity(a, i.temperature, c, ripe);
+        let take = |a: Area, c: MassConcentration| ammonia::filter_capacity(a, i.temperature, c, ripe, i.ph);
         let takes = (take(area(low), i.target), take(area(high), i.target));
-        let rate = ammonia::nitrification(i.temperature, i.target);
+        let rate = ammonia::nitrification(i.temperature, i.target) * ammonia::acid_share(i.ph);
         let need = |s: crate::catalog::media::SurfacePerVolume| VOLUME.of(made.value / (rate.value * s.value));
         let flow = ammonia::flow_for_tan(made, i.target, i.per_pass);
         let buffer = ammonia::alkalinity(made);
         let takes_now = take(area(low), tan);
-        let down = unfed(i, tan, limits[1].value.min(wanted.value), low);
+        let down = unfed(i, tan, limits[1].value.min(harmless), low);
         let lime = (buffer.0.value > 0.0)
             .then(|| {
                 ((i.alkalinity.value - mg_l(LEAST_LIME)).max(0.0) * i.volume.value / buffer.0.value).min(days(3650.0))
@@ -390,7 +393,7 @@ impl Calculator for Ammonia {
         w.step(|| {
             Step::new(
                 "What a square metre takes",
-                "r = 0.5 table(T) min(1, TAN/1.0)/1.216",
+                "r = 0.5 table(T) min(1, TAN/1.0)/1.216, less below pH 6.5",
                 &[term("T", TEMPERATURE, i.temperature), term("TAN", CONCENTRATION, i.target)],
                 term("r", AREAL_RATE, rate),
                 &oxygen_src::NITRIFICATION_TABLE,
@@ -506,7 +509,7 @@ fn unfed(
     }
     let area = AREA.of(surface.value * i.media.value);
     let full = CONCENTRATION.of(mg_l(ammonia::FULL_RATE_TAN.value));
-    let rate = ammonia::filter_capacity(area, i.temperature, full, ammonia::ripeness(i.age, i.temperature)).value;
+    let rate = ammonia::filter_capacity(area, i.temperature, full, ammonia::ripeness(i.age, i.temperature), i.ph).value;
     if rate <= 0.0 {
         return None;
     }
@@ -535,9 +538,9 @@ fn verdict(i: &AmmoniaIn, o: &AmmoniaOut, levels: &[Level], words: Words) -> Str
     };
     text += &match levels[3].state() {
         State::Enough => format!(
-            " The filter takes at least {} of the {} that the feed makes: enough.",
-            words.q(FEED_RATE, o.takes.0),
-            words.q(FEED_RATE, o.made)
+            " The feed makes {}; the filter takes at least {}: enough.",
+            words.q(FEED_RATE, o.made),
+            words.q(FEED_RATE, o.takes.0)
         ),
         State::Tight => " The filter just takes what the feed makes.".into(),
         State::Over => format!(
@@ -572,7 +575,7 @@ fn repairs(i: &AmmoniaIn, o: &AmmoniaOut, before: &[Level], words: Words) -> Vec
         let media = |x: f64| vec![Edit::num("media", VOLUME.of(x))];
         if let Some(x) = mend::just_enough::<Ammonia>(i, of(3), media, i.media.value, 500.0) {
             let x = VOLUME.of(mend::rounded(x, i.media.value, l(10.0)).min(500.0));
-            put("filter", format!("{} of {} in all", words.q(VOLUME, x), i.medium.label), media(x.value));
+            put("filter", format!("{} of {} in all", words.q(VOLUME, x), lower(i.medium.label)), media(x.value));
         }
         let feed = |x: f64| vec![Edit::num("feed", FEED_RATE.of(x))];
         if let Some(x) = mend::just_enough::<Ammonia>(i, of(3), feed, i.feed.value, 0.0) {
@@ -622,8 +625,8 @@ fn cautions(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Vec<Caution> {
     }
     if i.ph.value < 6.5 {
         all.push(Caution::from(
-            "Below pH 6.5 the filter slows down, and it nearly stops at 6.",
-            &biology::FAO_589_FISH,
+            "Below pH 6.5 the filter slows down, and it nearly stops at 6; so it is counted here.",
+            &oxygen_src::FILTER_PH,
         ));
     }
     all.push(Caution::new("If fish gasp or hang at the surface, act before you calculate: stop the feed, give all the air you have, change water. Ask a veterinarian if they sicken."));
@@ -666,7 +669,7 @@ fn now(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Table {
         rows.push([
             format!("Change {} of the water", words.q(PERCENT, o.change)),
             format!(
-                "{} in all, in portions that keep temperature and pH near; it brings the ammonia to half its limit.",
+                "{} in all, in portions that keep temperature and pH near; it brings ammonia and nitrite well below their limits.",
                 words.q(VOLUME, i.volume * o.change)
             ),
         ]);
@@ -840,7 +843,8 @@ mod tests {
         let area = AREA.of(low.value * i.media.value);
         let (mut c, mut t) = (i.tan.value, 0.0);
         while c > o.limits[1].value {
-            c -= ammonia::filter_capacity(area, i.temperature, CONCENTRATION.of(c), o.ripe).value / i.volume.value
+            c -= ammonia::filter_capacity(area, i.temperature, CONCENTRATION.of(c), o.ripe, i.ph).value
+                / i.volume.value
                 * 10.0;
             t += 10.0;
         }

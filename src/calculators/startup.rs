@@ -300,7 +300,7 @@ impl Calculator for Startup {
         let left = |t: Time| DAYS.of((t.value - i.age.value).max(0.0));
         let carries = startup::carries(i.seed, i.age, i.temperature);
         let area = AREA.of(i.medium.surface().0.value * i.media.value);
-        let takes = ammonia::filter_capacity(area, i.temperature, i.target, RATIO.of(1.0));
+        let takes = ammonia::filter_capacity(area, i.temperature, i.target, RATIO.of(1.0), i.ph);
         let filter = ammonia::feed_for_tan(takes, i.protein);
         let goal = if i.full < filter { i.full } else { filter };
         // Below pH 6 the share is less still: on the safe side.
@@ -367,7 +367,7 @@ impl Calculator for Startup {
                 "Feed that the ripe filter carries",
                 "r × surface × medium/(0.092 × protein)",
                 &[
-                    term("r", AREAL_RATE, ammonia::nitrification(i.temperature, i.target)),
+                    term("r", AREAL_RATE, ammonia::nitrification(i.temperature, i.target) * ammonia::acid_share(i.ph)),
                     term("surface × medium", AREA, area),
                     term("protein", PERCENT, i.protein),
                 ],

@@ -77,14 +77,24 @@ const TABLE: [Coef; 5] = [
 ];
 const TABLE_START: Coef = Coef::new(5.0, "degC", &src::NITRIFICATION_TABLE, "first row");
 const TABLE_STEP: Coef = Coef::new(5.0, "K", &src::NITRIFICATION_TABLE, "between rows");
+/// Colder than the table: share of the rate at 20 °C, and where it was measured.
+const NEAR_FREEZING: [Coef; 2] = [
+    Coef::new(0.18, "1", &src::HOANG_2014, "after a long time at 1 degC"),
+    Coef::new(1.0, "degC", &src::HOANG_2014, "held below"),
+];
 /// Share of the tabled rate that a home filter reaches.
 pub const FILTER_SAFETY: Coef = Coef::new(0.5, "1", &src::FILTER_SAFETY, "home filters");
 /// Ammonia nitrogen at and above which a filter works at its full rate.
 pub const FULL_RATE_TAN: Coef = Coef::new(1.0, "mg/L", &src::FILTER_SAFETY, "first order below");
 
 /// Tabled nitrification per wetted area, in ammonia as the table prints it ([`src::NITRIFICATION_TABLE`]); between rows in a straight line,
-/// the ends held outside 5 to 25 °C.
+/// the upper end held above 25 °C, and below 5 °C down in a straight line to what was measured at 1 °C ([`src::HOANG_2014`]).
 pub fn nitrification_table(t: ThermodynamicTemperature) -> MassFlux {
+    let [least, at] = [NEAR_FREEZING[0].value * TABLE[3].value, NEAR_FREEZING[1].value];
+    if celsius(t) < TABLE_START.value {
+        let part = (celsius(t).max(at) - at) / (TABLE_START.value - at);
+        return AREAL_RATE.of(g_m2_day(least + part * (TABLE[0].value - least)));
+    }
     let x = ((celsius(t) - TABLE_START.value) / TABLE_STEP.value).clamp(0.0, (TABLE.len() - 1) as f64);
     let i = (x as usize).min(TABLE.len() - 2);
     let part = x - i as f64;
@@ -99,10 +109,30 @@ pub fn nitrification(t: ThermodynamicTemperature, tan: MassConcentration) -> Mas
     nitrification_table(t) * RATIO.of(FILTER_SAFETY.value * share / AMMONIA_PER_NITROGEN.value)
 }
 
-/// Ammonia nitrogen a filter takes: [`nitrification`] times its wetted area and its ripeness.
-pub fn filter_capacity(area: Area, t: ThermodynamicTemperature, tan: MassConcentration, ripeness: Ratio) -> MassRate {
+/// pH down to which a filter is whole, pH at which it nearly stops, and the share that is left there.
+const ACID: [Coef; 3] = [
+    Coef::new(6.5, "1", &src::FILTER_PH, "whole from here on"),
+    Coef::new(6.0, "1", &src::FILTER_PH, "nearly stops"),
+    Coef::new(0.1, "1", &src::FILTER_PH, "at pH 6 and below"),
+];
+
+/// Share of its rate that a filter keeps in acid water.
+pub fn acid_share(ph: Ratio) -> Ratio {
+    let [whole, stops, least] = ACID.map(|c| c.value);
+    let part = ((ph.value - stops) / (whole - stops)).clamp(0.0, 1.0);
+    RATIO.of(least + (1.0 - least) * part)
+}
+
+/// Ammonia nitrogen a filter takes: [`nitrification`] times its wetted area and its ripeness, less in acid water.
+pub fn filter_capacity(
+    area: Area,
+    t: ThermodynamicTemperature,
+    tan: MassConcentration,
+    ripeness: Ratio,
+    ph: Ratio,
+) -> MassRate {
     let r = nitrification(t, tan);
-    OXYGEN_RATE.of(r.value * area.value * ripeness.value)
+    OXYGEN_RATE.of(r.value * area.value * ripeness.value * acid_share(ph).value)
 }
 
 /// Days a new filter takes to ripen in warm water, its share at the start, and the temperature that counts as warm.
@@ -259,7 +289,17 @@ mod tests {
 
     #[test]
     fn filters() {
-        for (c, expect) in [(5.0, 0.3), (10.0, 0.5), (12.5, 0.6), (20.0, 0.9), (25.0, 1.0), (31.0, 1.0), (1.0, 0.3)] {
+        for (c, expect) in [
+            (5.0, 0.3),
+            (10.0, 0.5),
+            (12.5, 0.6),
+            (20.0, 0.9),
+            (25.0, 1.0),
+            (31.0, 1.0),
+            (1.0, 0.162),
+            (3.0, 0.231),
+            (0.5, 0.162),
+        ] {
             near(nitrification_table(t(c)).value / g_m2_day(1.0), expect, 1e-9);
         }
         // SRAC 282: 0.02 to 0.10 g/ft2/day, that is 0.215 to 1.076 g/m2/day. The tabled rates lie inside it.
@@ -273,7 +313,12 @@ mod tests {
         near(r, 0.5 / 1.2159, 0.0001);
         near(nitrification(t(25.0), mg(0.5)).value / g_m2_day(1.0), r / 2.0, 1e-9);
         assert_eq!(nitrification(t(25.0), mg(3.0)), nitrification(t(25.0), mg(1.0)));
-        let full = filter_capacity(AREA.of(10.0), t(25.0), mg(1.0), RATIO.of(1.0));
+        let full = filter_capacity(AREA.of(10.0), t(25.0), mg(1.0), RATIO.of(1.0), RATIO.of(7.0));
+        for (ph, share) in [(8.0, 1.0), (6.5, 1.0), (6.25, 0.55), (6.0, 0.1), (5.0, 0.1)] {
+            near(acid_share(RATIO.of(ph)).value, share, 1e-12);
+            let acid = filter_capacity(AREA.of(10.0), t(25.0), mg(1.0), RATIO.of(1.0), RATIO.of(ph));
+            near(acid.value / full.value, share, 1e-12);
+        }
         near(full.value / g_day(1.0), 10.0 * r, 1e-9);
         // 5.888 g/day at 1.0 mg/L and 50 % a pass: 490.7 L/h.
         let q = flow_for_tan(FEED_RATE.of(g_day(5.888)), mg(1.0), RATIO.of(0.5));

@@ -76,6 +76,8 @@ pub const FAST: Coef = Coef::new(60.0 / 1.8, "K/h", &src::TEMPERING, "1 degF a m
 pub const SLOW: Coef = Coef::new(1.0, "K/h", &src::SLOW_TEMPERING, "judgement");
 /// Step of pH that can harm within half a day to a day.
 pub const PH_STEP: Coef = Coef::new(0.3, "1", &src::SOMERVILLE_2014, "within 12 to 24 hours");
+/// Gap of pH that is taken at once.
+pub const PH_FREE: Coef = Coef::new(0.1, "1", &src::PH_FREE, "what a test can tell");
 const PH_HOURS: [Coef; 2] =
     [Coef::new(12.0, "h", &src::SOMERVILLE_2014, "shortest"), Coef::new(24.0, "h", &src::SOMERVILLE_2014, "longest")];
 
@@ -86,9 +88,9 @@ pub fn tempering(gap: TemperatureInterval, pace: f64) -> (Time, Time) {
     (at(FAST.value.max(pace)), at(pace))
 }
 
-/// Hours to spread a change of pH over: what exceeds `step`, at one `step` in 12 to 24 hours ([`PH_STEP`]). Shortest and longest.
+/// Hours to spread a change of pH over: what exceeds [`PH_FREE`], at one `step` in 12 to 24 hours ([`PH_STEP`]). Shortest and longest.
 pub fn ph_spread(gap: Ratio, step: Ratio) -> (Time, Time) {
-    let steps = ((gap.value.abs() - step.value) / step.value.max(f64::MIN_POSITIVE)).max(0.0);
+    let steps = ((gap.value.abs() - PH_FREE.value) / step.value.max(f64::MIN_POSITIVE)).max(0.0);
     let [short, long] = PH_HOURS.map(|h| HOURS.of(hours(steps * h.value)));
     (short, long)
 }
@@ -141,8 +143,10 @@ mod tests {
         assert!((b.value - hours(8.0 - 2.777_777_8)).abs() < 1.0 && a < b && a.value > 0.0);
         assert_eq!(tempering(TEMPERATURE_DIFFERENCE.of(2.5), 1.0).1.value, 0.0);
         let (a, b) = ph_spread(RATIO.of(0.9), RATIO.of(0.3));
-        assert!((a.value - hours(24.0)).abs() < 1e-6 && (b.value - hours(48.0)).abs() < 1e-6);
-        assert_eq!(ph_spread(RATIO.of(-0.2), RATIO.of(0.3)).1.value, 0.0);
+        assert!((a.value - hours(32.0)).abs() < 1e-6 && (b.value - hours(64.0)).abs() < 1e-6);
+        assert_eq!(ph_spread(RATIO.of(-0.1), RATIO.of(0.3)).1.value, 0.0);
+        // What can already harm within half a day to a day is never said to be nothing.
+        assert!(ph_spread(RATIO.of(PH_STEP.value), RATIO.of(PH_STEP.value)).1.value > hours(12.0));
         // Three time constants a little short: 5 % of the old water is left.
         let q = drip(VOLUME.of(0.1), HOURS.of(hours(2.0)));
         assert!(((-q.value * hours(2.0) / 0.1).exp() - 0.05).abs() < 1e-12);

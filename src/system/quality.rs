@@ -222,7 +222,8 @@ pub fn ammonia(
     let out = solve_at::<AmmoniaCalculator>(&inputs, "ammonia.0")?;
     let full_at = CONCENTRATION.of(mg_l(ammonia::FULL_RATE_TAN.value));
     let area = inputs.medium.surface().0.value * inputs.media.value;
-    let takes = |share: f64| ammonia::filter_capacity(AREA.of(area * share), inputs.temperature, full_at, out.ripe);
+    let takes =
+        |share: f64| ammonia::filter_capacity(AREA.of(area * share), inputs.temperature, full_at, out.ripe, inputs.ph);
     let mut bodies = vec![Body::default(); ways.stations.len()];
     for (t, feed) in feeds.iter().enumerate() {
         bodies[ways.place(StationKind::Tank, t)].made = ammonia::tan_from_feed(FEED_RATE.of(*feed), inputs.protein);

@@ -127,6 +127,11 @@ pub static SLOW_TEMPERING: Source = Source::judgement(
     "slow_tempering",
     "About 1 °C an hour once the first step is passed: a slow pace of the trade for which no source was found.",
 );
+/// What gap of pH is taken as none.
+pub static PH_FREE: Source = Source::judgement(
+    "ph_free",
+    "A gap of 0.1 is about what a meter or a drop test can tell. Since 0.3 within half a day to a day can already harm, nothing more is taken at once.",
+);
 /// Steps of pH that fish bear.
 pub static SOMERVILLE_2014: Source = Source::published(
     "fao_589_handling",
@@ -283,6 +288,7 @@ pub static ALL: &[&Source] = &[
     &SUN_ON_WATER,
     &TEMPERING,
     &SLOW_TEMPERING,
+    &PH_FREE,
     &SOMERVILLE_2014,
     &UF_CHLORINE,
     &EPA_CHLORINE,
