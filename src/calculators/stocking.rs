@@ -281,6 +281,8 @@ pub struct StockingOut {
     pub may_add: Ratio,
     /// Fish that today's limits would still take.
     pub room_today: Ratio,
+    /// The hottest water, where it kills these fish.
+    deadly: Option<(&'static Species, ThermodynamicTemperature)>,
 }
 
 /// Fish per water by practice.
@@ -368,7 +370,7 @@ fn allowed(i: &StockingIn, mass: Mass, age: Time, tan: MassConcentration) -> Res
         by.reduce(f64::min).map(|m| MASS.of(m))
     };
     let capacity = |t: ThermodynamicTemperature| {
-        let taken = ammonia::filter_capacity(AREA.of(filter_area(i)), t, tan, ammonia::ripeness(age, t));
+        let taken = ammonia::filter_capacity(AREA.of(filter_area(i)), t, tan, ammonia::ripeness(age, t), i.ph);
         ammonia::feed_for_tan(taken, i.species.protein()).value
     };
     Ok(Allowed {
@@ -455,6 +457,9 @@ impl Calculator for Stocking {
         let practice = practice(i);
         let (room_today, at_end) = (now.fish(now.least().0), at_harvest.fish(at_harvest.least().0));
         let room_today = room_today - i.count.value;
+        // In water that kills them there is room for none, whatever it holds.
+        let deadly = i.hottest > i.species.dies_above() || i.hottest < i.species.dies_below();
+        let most = if deadly { -i.count.value } else { f64::INFINITY };
         let out = StockingOut {
             biomass: i.mass * i.count,
             biomass_at_harvest: harvest * i.count,
@@ -467,8 +472,9 @@ impl Calculator for Stocking {
             tan,
             until_harvest: reached,
             until_limit,
-            may_add: COUNT.of(room_today.min(at_end - i.count.value)),
-            room_today: COUNT.of(room_today),
+            may_add: COUNT.of(room_today.min(at_end - i.count.value).min(most)),
+            room_today: COUNT.of(room_today.min(most)),
+            deadly: deadly.then_some((i.species, i.hottest)),
         };
         if w.on() {
             steps(i, &out, w);
@@ -484,14 +490,9 @@ impl Calculator for Stocking {
         out(s, "practice", "Density that growers keep", STOCKING, o.practice.0);
         word(s, "binds", "What binds today", o.now.least().1.word());
         word(s, "binds_at_harvest", "What binds at harvest", o.at_harvest.least().1.word());
-        out(s, "allowed", "Fish allowed today", COUNT, COUNT.of(o.now.fish(o.now.least().0)));
-        out(
-            s,
-            "allowed_at_harvest",
-            "Fish allowed at harvest",
-            COUNT,
-            COUNT.of(o.at_harvest.fish(o.at_harvest.least().0)),
-        );
+        let allowed = |a: &Allowed| COUNT.of(if o.deadly.is_some() { 0.0 } else { a.fish(a.least().0) });
+        out(s, "allowed", "Fish allowed today", COUNT, allowed(&o.now));
+        out(s, "allowed_at_harvest", "Fish allowed at harvest", COUNT, allowed(&o.at_harvest));
         let count = |a: &Allowed, limit| a.by(limit).map(|m| COUNT.of(a.fish(m)));
         out_opt(s, "by_space", "Fish today, by space", COUNT, count(&o.now, Limit::Space));
         out_opt(s, "by_oxygen", "Fish today, by oxygen", COUNT, count(&o.now, Limit::Oxygen));
@@ -512,6 +513,11 @@ impl Calculator for Stocking {
     }
 
     fn level(o: &StockingOut) -> Option<Level> {
+        if let Some((s, t)) = o.deadly {
+            let (low, high) = (s.dies_below(), s.dies_above());
+            let (below, above) = ("so cold that they die", "so hot that they die");
+            return Some(Level::between("stocking", "Hottest water", TEMPERATURE, (t, t), low, high, below, above));
+        }
         let today = Level::upper("stocking", TODAY, MASS, o.biomass, o.now.least().0);
         let harvest = Level::upper("stocking", HARVEST, MASS, o.biomass_at_harvest, o.at_harvest.least().0);
         Some(if today.fullness() > harvest.fullness() { today } else { harvest })
@@ -550,10 +556,10 @@ fn steps(i: &StockingIn, o: &StockingOut, w: &mut Working) {
     });
     w.step(|| {
         let with = [term("T", TEMPERATURE, i.hottest), term("TAN", CONCENTRATION, o.tan)];
-        let r = ammonia::nitrification(i.hottest, o.tan);
+        let r = ammonia::nitrification(i.hottest, o.tan) * ammonia::acid_share(i.ph);
         Step::new(
             "Ammonia nitrogen per wetted area",
-            "r = 0.5 table(T) min(1, TAN/1.0)/1.216",
+            "r = 0.5 table(T) min(1, TAN/1.0)/1.216, less below pH 6.5",
             &with,
             term("r", AREAL_RATE, r),
             &src::NITRIFICATION_TABLE,
@@ -692,7 +698,7 @@ const FACTORS: [f64; 12] = [1.1, 1.25, 1.5, 1.75, 2.0, 2.5, 3.0, 4.0, 5.0, 7.0, 
 
 fn repairs(i: &StockingIn, o: &StockingOut, words: Words) -> Vec<Repair> {
     let now = load(o);
-    if now <= ENOUGH + 1e-9 {
+    if now <= ENOUGH + 1e-9 || o.deadly.is_some() {
         return vec![];
     }
     let mut found = vec![];
@@ -794,6 +800,18 @@ fn why(i: &StockingIn, a: &Allowed, limit: Limit, ripe: bool) -> String {
 }
 
 fn verdict(i: &StockingIn, o: &StockingOut, words: Words) -> String {
+    if let Some((s, hottest)) = o.deadly {
+        let (at, how) = match hottest > s.dies_above() {
+            true => (s.dies_above(), "above"),
+            false => (s.dies_below(), "below"),
+        };
+        return format!(
+            "None: {} die {how} {}, and the hottest water is {}. Other fish, or other water.",
+            s.noun,
+            words.q(TEMPERATURE, at),
+            words.q(TEMPERATURE, hottest)
+        );
+    }
     let state = Stocking::level(o).map_or("", |l| l.state().word());
     let n = |x: f64| words.q(COUNT, COUNT.of(x));
     let (now, end) = (o.now.least(), o.at_harvest.least());
@@ -911,6 +929,7 @@ fn report(i: &StockingIn, o: &StockingOut, words: Words) -> Report {
         words.q(STOCKING, o.practice.0)
     )];
     notes.push(match o.until_harvest {
+        Some(t) if t.value <= 0.0 => "They are at harvest weight already.".into(),
         Some(t) => format!("Harvest weight in {} at the soonest.", how_long(words, Some(t))),
         None => format!("At {} they will not reach harvest weight within four years.", words.q(TEMPERATURE, i.usual)),
     });
