@@ -223,7 +223,7 @@ impl Calculator for Feed {
     fn solve(i: &FeedIn, w: &mut Working) -> Result<FeedOut, Vec<FieldError>> {
         let s = i.species;
         let t = i.temperature;
-        let appetite = feeding::appetite(s, t);
+        let appetite = appetite(s, i.mass, t);
         let ration = feeding::ration(s, i.mass, t);
         w.step(|| {
             Step::new(
@@ -276,7 +276,7 @@ impl Calculator for Feed {
         let meals = match appetite {
             _ if feed.value <= 0.0 => 0.0,
             Appetite::Good => by_size.meals,
-            _ => (by_size.meals / 2.0).max(1.0),
+            _ => (by_size.meals / 2.0).round().max(1.0),
         };
         let meal = MASS.of(if meals > 0.0 { feed.value * days(1.0) / meals } else { 0.0 });
         let scoops = COUNT.of(meal.value / (i.scoop.value * i.pellets.value));
@@ -381,6 +381,16 @@ impl Calculator for Feed {
     }
 }
 
+/// How water lets these fish feed. At the very ends of their range the ration is nil: that is no feeding either.
+fn appetite(species: &Species, mass: Mass, t: ThermodynamicTemperature) -> Appetite {
+    let nil = feeding::ration(species, mass, t).value <= 0.0;
+    match feeding::appetite(species, t) {
+        Appetite::Cool if nil => Appetite::TooCold,
+        Appetite::Warm if nil => Appetite::TooHot,
+        other => other,
+    }
+}
+
 /// What is fed in a day, as a mass, for sentences.
 pub(super) fn in_a_day(feed: MassRate, w: Words) -> String {
     let mass = MASS.of(feed.value * days(1.0));
@@ -393,14 +403,14 @@ fn verdict(i: &FeedIn, o: &FeedOut, w: Words) -> String {
     match o.appetite {
         Appetite::TooCold => {
             return format!(
-                "Do not feed. The water is {t}, and {} are not fed below {}: what they eat rots in them and in the water.",
+                "Do not feed. The water is {t}, and {} are fed only above {}: what they eat rots in them and in the water.",
                 s.noun,
                 w.q(TEMPERATURE, s.stops_below())
             );
         }
         Appetite::TooHot => {
             return format!(
-                "Do not feed. The water is {t}, and {} are not fed above {}: feeding would take the last of the oxygen.",
+                "Do not feed. The water is {t}, and {} are fed only below {}: feeding would take the last of the oxygen.",
                 s.noun,
                 w.q(TEMPERATURE, s.stops_above())
             );
@@ -408,16 +418,20 @@ fn verdict(i: &FeedIn, o: &FeedOut, w: Words) -> String {
         _ => {}
     }
     if o.stopped() {
-        return format!("Do not feed today: {} is past what {} bear. Put that right first.", o.cut.word(), s.noun);
+        let past = past_bearing(s, o.readings.as_ref());
+        let (is, that) = if past.len() > 1 { ("are", "these") } else { ("is", "that") };
+        let past = past.join(" and ");
+        return format!("Do not feed today: {past} {is} past what {} bear. Put {that} right first.", s.noun);
     }
     let meals = if o.meals.value <= 1.0 {
         "in one meal".to_string()
     } else {
         format!("in {} meals of {}", w.n(COUNT, o.meals), w.q(SMALL_MASS, o.meal))
     };
+    let each = if o.meals.value <= 1.0 { "" } else { " each" };
     let scoops = match o.scoops.value {
-        x if x < 0.1 => ", less than a tenth of a scoop each".into(),
-        x => format!(", {} scoops each", w.plain(significant(x, 2))),
+        x if x < 0.1 => format!(", less than a tenth of a scoop{each}"),
+        x => format!(", {} scoops{each}", w.plain(significant(x, 2))),
     };
     let mut text = format!("Feed {} today, {meals}{scoops}.", in_a_day(o.feed, w));
     if o.cut != Cut::None {
@@ -426,6 +440,21 @@ fn verdict(i: &FeedIn, o: &FeedOut, w: Words) -> String {
         text += &format!(" The water is {}.", o.appetite.words());
     }
     text
+}
+
+/// The readings that alone stop the feed.
+fn past_bearing(s: &Species, read: Option<&Readings>) -> Vec<&'static str> {
+    let Some(r) = read else { return vec![] };
+    let twice = |x: MassConcentration, limit: MassConcentration| x > limit * 2.0;
+    [
+        (r.oxygen <= s.oxygen_critical(), Cut::Oxygen),
+        (twice(r.tan, s.tan_limit()) || twice(r.unionised, s.unionised_limit()), Cut::Ammonia),
+        (twice(r.nitrite, s.nitrite_limit()), Cut::Nitrite),
+    ]
+    .into_iter()
+    .filter(|x| x.0)
+    .map(|x| x.1.word())
+    .collect()
 }
 
 fn levels(o: &FeedOut) -> Vec<Level> {
@@ -591,7 +620,7 @@ fn by_temperature(i: &FeedIn, w: Words) -> Table {
             w.q(TEMPERATURE, t),
             w.q(FEED_RATE, feeding::feed(r, i.count, i.mass)),
             w.q(DAILY_SHARE, r),
-            feeding::appetite(s, t).words().to_string(),
+            appetite(s, i.mass, t).words().to_string(),
         ]
     });
     Table {
@@ -778,8 +807,9 @@ mod tests {
         let cold = with("tilapia", 40.0, 100.0, 14.0);
         assert_eq!((run(&cold).feed.value, run(&cold).meals.value, run(&cold).scoops.value), (0.0, 0.0, 0.0));
         assert!(
-            text(&cold)
-                .starts_with("Do not feed. The water is 14\u{202f}°C, and Nile tilapia are not fed below 17\u{202f}°C"),
+            text(&cold).starts_with(
+                "Do not feed. The water is 14\u{202f}°C, and Nile tilapia are fed only above 17\u{202f}°C"
+            ),
             "{}",
             text(&cold)
         );
