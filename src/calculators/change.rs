@@ -783,7 +783,7 @@ fn solve_move(i: &ChangeIn, w: &mut Working) -> MoveFound {
     w.step(|| {
         Step::new(
             "Hours for the pH",
-            "t = max(0, |pH2 - pH1| - step)/step × 24 h",
+            "t = max(0, |pH2 - pH1| - 0.1)/step × 24 h",
             &[term("pH2 - pH1", RATIO, ph_gap), term("step", RATIO, i.ph_step)],
             term("t", HOURS, acid.1),
             &src::SOMERVILLE_2014,
@@ -822,14 +822,15 @@ fn solve_dose(i: &ChangeIn, w: &mut Working) -> DoseFound {
     let step = RATIO.of((ph.value - i.ph.value).abs());
     let nitrite = treatment::nitrite_of(i.nitrite);
     let salt = treatment::salt_against_nitrite(nitrite, i.chloride, i.volume);
+    let bath = MASS.of(i.salt.value * i.volume.value);
     let found = DoseFound {
         buffer,
         ph,
         step,
         days: (step.value / mixing::PH_STEP.value - 1e-9).ceil().max(1.0),
         salt,
-        chloride: i.chloride + treatment::chloride_of(salt, i.volume),
-        bath: MASS.of(i.salt.value * i.volume.value),
+        chloride: i.chloride + treatment::chloride_of(salt + bath, i.volume),
+        bath,
     };
     w.step(|| {
         Step::new(
@@ -1062,7 +1063,7 @@ fn repairs(i: &ChangeIn, before: &[Level], words: Words) -> Vec<Repair> {
     all
 }
 
-fn general_cautions(i: &ChangeIn) -> Vec<Caution> {
+fn general_cautions(i: &ChangeIn, words: Words) -> Vec<Caution> {
     let mut all = vec![];
     if let Some(t) = i.species.handle_from()
         && i.temperature < t
@@ -1075,7 +1076,12 @@ fn general_cautions(i: &ChangeIn) -> Vec<Caution> {
         ));
     }
     if i.temperature < i.species.dies_below() || i.temperature > i.species.dies_above() {
-        all.push(Caution::new("At this temperature this fish dies. Mind that before anything else."));
+        all.push(Caution::new(format!(
+            "In the water they are in, {} die: they live from {} to {}. Mind that before anything else.",
+            i.species.noun,
+            words.q(TEMPERATURE, i.species.dies_below()),
+            words.q(TEMPERATURE, i.species.dies_above())
+        )));
     }
     all
 }
@@ -1084,10 +1090,11 @@ fn report_change(i: &ChangeIn, c: &ChangeFound, words: Words) -> Report {
     let mut verdict = match c.changes {
         Some(n) if n <= 0.0 => "It is down already.".to_string(),
         Some(n) => format!(
-            "{} {} of {} bring it from {} to {}.",
+            "{} {} of {} {} it from {} to {}.",
             words.plain(n),
             if n > 1.0 { "changes" } else { "change" },
             words.q(VOLUME, i.change),
+            if n > 1.0 { "bring" } else { "brings" },
             words.q(CONCENTRATION, i.reading),
             words.q(CONCENTRATION, mixing::after_changes(i.reading, i.new_reading, c.share, n))
         ),
@@ -1098,7 +1105,13 @@ fn report_change(i: &ChangeIn, c: &ChangeFound, words: Words) -> Report {
     if c.change > c.safe {
         verdict += &format!(" That is too much at once: {} at the most.", words.q(VOLUME, c.safe));
     }
-    let mut cautions = general_cautions(i);
+    if c.chlorine.value > mg_l(treatment::CHLORINE_CHRONIC.value) {
+        verdict += &format!(
+            " It leaves {} of chlorine in the tank, which kills fish: take it out of the new water first.",
+            words.q(CONCENTRATION, c.chlorine)
+        );
+    }
+    let mut cautions = general_cautions(i, words);
     if i.chlorine.value > 0.0 {
         cautions.push(Caution::from(
             "Chlorine kills fish at hundredths of a milligram and filter bacteria soon after. Put the dechlorinator in before the water, and test.",
@@ -1119,7 +1132,7 @@ fn report_change(i: &ChangeIn, c: &ChangeFound, words: Words) -> Report {
         &src::BACKFLOW,
     ));
     let mut notes = vec![];
-    if let Some(x) = c.once {
+    if let Some(x) = c.once.filter(|x| x.value > 0.0) {
         notes.push(format!(
             "All at once it would take {}; run through with the overflow running, {}.",
             words.q(VOLUME, x),
@@ -1175,7 +1188,7 @@ fn report_hold(i: &ChangeIn, h: &HoldFound, words: Words) -> Report {
         },
         words.range(MINUTES, h.stop.0, h.stop.1)
     );
-    let mut cautions = general_cautions(i);
+    let mut cautions = general_cautions(i, words);
     cautions.push(Caution::from(
         "Stay with them. Keep a second, battery-driven air pump at hand, shade and a lid on the drum, and watch for fish at the surface.",
         &src::RUN_ALWAYS,
@@ -1197,7 +1210,10 @@ fn report_hold(i: &ChangeIn, h: &HoldFound, words: Words) -> Report {
             words.q(STOCKING, h.density),
             words.q(STOCKING, STOCKING.of(BEGINNERS))
         ),
-        "Tie the drum down: a litre of water weighs a kilogram, and it surges.".into(),
+        format!(
+            "Tie the drum down: full, it weighs {}, and it surges.",
+            words.q(MASS, MASS.of(i.container.value * KILOGRAMS_PER_CUBIC_METRE))
+        ),
     ];
     let pressure = PRESSURE.of(SEA_LEVEL);
     let still = reserve::standing(i.temperature, pressure, AREA.of(0.0), None);
@@ -1254,12 +1270,14 @@ fn report_move(i: &ChangeIn, m: &MoveFound, words: Words) -> Report {
     if m.unionised > m.limit {
         verdict += " Do not mix the waters: their ammonia turns poisonous at the other pH. Net them across.";
     }
-    let mut cautions = general_cautions(i);
+    let mut cautions = general_cautions(i, words);
     cautions.push(Caution::from(
         "The pH matters as much as the temperature. A long gap is evened out in a tank of their own, with air and a filter or daily changes, not in a bag.",
         &src::SOMERVILLE_2014,
     ));
-    if i.new_temperature < i.species.stops_below() || i.new_temperature > i.species.stops_above() {
+    if i.new_temperature < i.species.dies_below() || i.new_temperature > i.species.dies_above() {
+        cautions.push(Caution::new("In the other water this fish dies: do not move it there."));
+    } else if i.new_temperature < i.species.stops_below() || i.new_temperature > i.species.stops_above() {
         cautions.push(Caution::new("The other water is outside what this fish feeds in."));
     }
     cautions.push(Caution::from(
@@ -1279,11 +1297,15 @@ fn report_move(i: &ChangeIn, m: &MoveFound, words: Words) -> Report {
         verdict,
         cautions,
         notes: vec![
-            format!(
-                "Running {} of the other water into the drum, and as much out, evens out 95 % in {}.",
-                words.q(FLOW, m.drip),
-                words.q(HOURS, m.planned)
-            ),
+            if m.unionised > m.limit {
+                "Let none of the other water into theirs, and none of theirs into the system.".into()
+            } else {
+                format!(
+                    "Running {} of the other water into the drum, and as much out, evens out 95 % in {}.",
+                    words.q(FLOW, m.drip),
+                    words.q(HOURS, m.planned)
+                )
+            },
             "Do not feed for 24 hours before a move (12 for fry), and little on the day after.".into(),
             "Pour the fish through a net; leave the travel water out of the system.".into(),
         ],
@@ -1325,7 +1347,15 @@ fn report_dose(i: &ChangeIn, d: &DoseFound, words: Words) -> Report {
     if d.salt.value > 0.0 {
         verdict += &format!(" {} of salt hold the nitrite off.", words.q(SMALL_MASS, d.salt));
     }
-    let mut cautions = general_cautions(i);
+    if d.bath.value > 0.0 {
+        verdict += &format!(
+            " {} of salt{} make the bath of {}.",
+            words.q(MASS, d.bath),
+            if d.salt.value > 0.0 { " besides" } else { "" },
+            words.q(CONCENTRATION, i.salt)
+        );
+    }
+    let mut cautions = general_cautions(i, words);
     cautions.push(Caution::from("Dissolve it first and let it in over hours: a pH that moves by 0.3 in half a day can harm fish, and un-ionised ammonia grows tenfold with each unit.", &src::SOMERVILLE_2014));
     if d.salt.value > 0.0 || d.bath.value > 0.0 {
         cautions.push(Caution::from("Plain salt without additives. Salt harms plants and stays until it is changed out; what may be used on food fish is a matter of local rules.", &src::SALT_AND_PLANTS));
@@ -1452,9 +1482,9 @@ mod tests {
             ChangeIn { job: Job::Move, new_ph: RATIO.of(7.9), tan: CONCENTRATION.of(mg_l(3.0)), ..ChangeIn::default() };
         let o = run(&i);
         let ChangeOut::Move(m) = &o else { panic!("moving") };
-        // 0.9 of pH in steps of 0.3: two more steps of 12 to 24 h. 10 K at 1 K/h past the first 2.8: 7.2 h.
-        near(m.acid.0.value, hours(24.0), 1.0);
-        near(m.acid.1.value, hours(48.0), 1.0);
+        // 0.9 of pH in steps of 0.3, a tenth at once: 8/3 steps of 12 to 24 h. 10 K at 1 K/h past the first 2.8: 7.2 h.
+        near(m.acid.0.value, hours(32.0), 1.0);
+        near(m.acid.1.value, hours(64.0), 1.0);
         near(m.warm.1.value, hours(7.222), 10.0);
         assert_eq!(m.spread.1, m.acid.1);
         let r = Change::report(&i, &o, Words::default());
