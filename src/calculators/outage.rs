@@ -576,6 +576,9 @@ fn cautions(i: &OutageIn, o: &OutageOut, words: Words) -> Vec<Caution> {
             &crate::catalog::sources::waterways::RESIDUAL_CURRENT,
         ),
     ];
+    if i.temperature < i.species.dies_below() || i.temperature > i.species.dies_above() {
+        all.push(Caution::new("At this temperature this fish dies, whatever the oxygen."));
+    }
     if o.caution.0.value <= 0.0 {
         all.push(Caution::new(format!(
             "The oxygen is below the {} that this fish should have even before anything stops.",
@@ -608,7 +611,16 @@ fn notes(i: &OutageIn, o: &OutageOut, words: Words) -> Vec<String> {
     }
     all.push(match o.cold {
         Some(t) if t.value <= 0.0 => "It is colder already than this fish feeds in.".into(),
-        Some(t) => format!("In air of {} it takes {} until they stop feeding from cold. Oxygen runs out first; think of warmth second.", words.q(TEMPERATURE, i.around), words.q(HOURS, t)),
+        Some(t) => format!(
+            "In air of {} it takes {} until they stop feeding from cold. {}",
+            words.q(TEMPERATURE, i.around),
+            words.q(HOURS, t),
+            if o.lasts.0 <= t {
+                "Oxygen runs out first; think of warmth second."
+            } else {
+                "The cold comes before the oxygen runs out: keep the warmth in first."
+            }
+        ),
         None => "In this air the water does not get too cold for them.".into(),
     });
     all.push("The filter's bacteria live through some hours if the beds stay wet and drained; a closed filter full of standing water turns foul: empty it before it goes back on.".into());
@@ -616,11 +628,15 @@ fn notes(i: &OutageIn, o: &OutageOut, words: Words) -> Vec<String> {
 }
 
 fn order(i: &OutageIn, o: &OutageOut, words: Words) -> Table {
-    let by = |t: Time| words.q(MINUTES, t);
+    let before = |t: Time| match told((t, t), words) {
+        _ if t.value <= 0.0 => "At once".to_string(),
+        _ if t.value >= hours(LONG) - 1.0 => "Within ten days".into(),
+        told => format!("Before {told}"),
+    };
     let mut rows = vec![
         ["At once".to_string(), "Feed nothing, now and until a day after".to_string()],
         [
-            format!("before {}", by(o.caution.0)),
+            before(o.caution.0),
             if i.battery.yes() {
                 "Battery air pump on; see that it bubbles".into()
             } else {
@@ -629,19 +645,19 @@ fn order(i: &OutageIn, o: &OutageOut, words: Words) -> Table {
             },
         ],
         [
-            format!("before {}", by(o.critical.0)),
+            before(o.critical.0),
             "The water pump, off a generator or inverter, with its return falling from a height".into(),
         ],
     ];
     rows.push([
-        format!("before {}", by(o.critical.0)),
+        before(o.critical.0),
         "If nothing works: run in clean dechlorinated water, a tenth at a time, near in temperature; take fish out to another aired tank".into(),
     ]);
     if let Some(t) = o.cold
         && t.value > 0.0
     {
         rows.push([
-            format!("before {}", words.q(HOURS, t)),
+            format!("Before {}", words.q(HOURS, t)),
             "Cover the walls with blankets, then the water, leaving a gap for air".into(),
         ]);
     }

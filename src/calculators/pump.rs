@@ -813,9 +813,12 @@ fn verdict(o: &PumpOut, w: Words) -> String {
             "Sends nothing: every valve is shut.".into()
         };
     }
+    // Past the last point of its curve nothing is known.
+    let guessed = o.pumps.known_flow().value < o.pumps.free_flow().value * (1.0 - 1e-6);
     let sends = format!(
-        "Sends {} of the {} it can give without any lift, against {}.",
+        "Sends {} of the {}{} it can give without any lift, against {}.",
         q(o.usual.pumped),
+        if guessed { "perhaps " } else { "" },
         q(o.pumps.free_flow()),
         w.q(LENGTH, o.usual.head)
     );
@@ -1374,7 +1377,7 @@ mod tests {
         let o = run(&i);
         let report = Pump::report(&i, &o, Words::default());
         assert_eq!(report.levels[0].state(), State::Over);
-        let stronger = report.repairs.iter().find(|r| r.title.starts_with("a pump of")).expect("a stronger pump");
+        let stronger = report.repairs.iter().find(|r| r.title.starts_with("A pump of")).expect("a stronger pump");
         assert_eq!(stronger.level.state(), State::Enough);
         assert!(stronger.level.fullness() > 0.74, "the smallest that does: {stronger:?}");
         assert!(stronger.also.as_ref().is_some_and(|a| a.contains("every drain")));
