@@ -790,6 +790,8 @@ fn repairs(i: &HeatIn, o: &HeatOut, before: &[Level], words: Words) -> Vec<Repai
         all.extend(mend::mend::<Heat>(i, before, levels, id, title, edits, words.system));
     };
     let main = |o: &HeatOut| Some(heater_level(o));
+    // Boards come in whole centimetres or half inches.
+    let sheet = if words.system == System::Us { mm(12.7) } else { mm(10.0) };
     if before[0].state() != State::Enough {
         if i.cover == On::Open {
             put("heater", "Float a film or bubble sheet on the water".into(), vec![Edit::pick("cover", "film")]);
@@ -797,18 +799,18 @@ fn repairs(i: &HeatIn, o: &HeatOut, before: &[Level], words: Words) -> Vec<Repai
         let lid = |x: f64| vec![Edit::pick("cover", "lid"), Edit::num("lid_thickness", SHORT_LENGTH.of(x))];
         let now = if i.cover == On::Lid { i.lid_thickness.value } else { 0.0 };
         if let Some(x) = mend::just_enough::<Heat>(i, main, lid, now, mm(100.0).max(now)) {
-            let x = mend::rounded(x.max(mm(10.0)), now, mm(10.0)).min(mm(400.0));
-            let title = format!("A lid of {} {}", words.q(SHORT_LENGTH, SHORT_LENGTH.of(x)), i.lid.0.label);
+            let x = mend::rounded(x.max(sheet), now, sheet).min(mm(400.0));
+            let title = format!("A lid of {} {}", words.q(SHORT_LENGTH, SHORT_LENGTH.of(x)), lower(i.lid.0.label));
             put("heater", title, lid(x));
         }
         let lag = |x: f64| vec![Edit::pick("lagged", "all"), Edit::num("insulation_thickness", SHORT_LENGTH.of(x))];
         let now = if i.lagged == Lagged::All { i.insulation_thickness.value } else { mm(1.0) };
         if let Some(x) = mend::just_enough::<Heat>(i, main, lag, now, mm(100.0).max(now)) {
-            let x = mend::rounded(x.max(mm(10.0)), now, mm(10.0)).min(mm(500.0));
+            let x = mend::rounded(x.max(sheet), now, sheet).min(mm(500.0));
             let title = format!(
                 "{} of {} around and under the tank",
                 words.q(SHORT_LENGTH, SHORT_LENGTH.of(x)),
-                i.insulation.0.label
+                lower(i.insulation.0.label)
             );
             put("heater", title, lag(x));
         }
@@ -835,8 +837,9 @@ fn repairs(i: &HeatIn, o: &HeatOut, before: &[Level], words: Words) -> Vec<Repai
         let lid = |x: f64| vec![Edit::pick("cover", "lid"), Edit::num("lid_thickness", SHORT_LENGTH.of(x))];
         let now = if i.cover == On::Lid { i.lid_thickness.value } else { 0.0 };
         if let Some(x) = mend::just_enough::<Heat>(i, cut, lid, now, mm(100.0).max(now)) {
-            let x = mend::rounded(x.max(mm(10.0)), now, mm(10.0)).min(mm(400.0));
-            put("cut", format!("A lid of {} {}", words.q(SHORT_LENGTH, SHORT_LENGTH.of(x)), i.lid.0.label), lid(x));
+            let x = mend::rounded(x.max(sheet), now, sheet).min(mm(400.0));
+            let title = format!("A lid of {} {}", words.q(SHORT_LENGTH, SHORT_LENGTH.of(x)), lower(i.lid.0.label));
+            put("cut", title, lid(x));
         }
     }
     all
@@ -940,47 +943,42 @@ fn where_it_goes(o: &HeatOut, words: Words) -> Table {
 }
 
 fn savings(i: &HeatIn, o: &HeatOut, words: Words) -> Table {
+    // Boards as they are sold: a thin and a thick one, and one for a lid.
+    let [lid, thin, board] = match words.system {
+        System::Metric => [30.0, 25.0, 50.0],
+        System::Us => [25.4, 25.4, 50.8],
+    };
+    let said = |x: f64| words.q(SHORT_LENGTH, SHORT_LENGTH.of(mm(x)));
     let thick = |key: &str, x: f64| Edit::num(key, SHORT_LENGTH.of(mm(x)));
+    let lidded = || vec![Edit::pick("cover", "lid"), Edit::pick("lid", "eps"), thick("lid_thickness", lid)];
+    let lagged = |how: &str, of: &str, x| {
+        vec![Edit::pick("lagged", how), Edit::pick("insulation", of), thick("insulation_thickness", x)]
+    };
     let mut options = vec![];
     if i.cover == On::Open {
-        options.push(("Floating film", vec![Edit::pick("cover", "film")]));
+        options.push(("Floating film".to_string(), vec![Edit::pick("cover", "film")]));
     }
     if i.cover != On::Lid {
-        options.push((
-            "Lid, 30 mm EPS",
-            vec![Edit::pick("cover", "lid"), Edit::pick("lid", "eps"), thick("lid_thickness", 30.0)],
-        ));
+        options.push((format!("Lid, {} EPS", said(lid)), lidded()));
     }
     if i.lagged == Lagged::Bare {
-        let walls =
-            |x| vec![Edit::pick("lagged", "walls"), Edit::pick("insulation", "eps"), thick("insulation_thickness", x)];
-        options.push(("Walls, 25 mm EPS", walls(25.0)));
-        options.push(("Walls, 50 mm EPS", walls(50.0)));
+        options.push((format!("Walls, {} EPS", said(thin)), lagged("walls", "eps", thin)));
+        options.push((format!("Walls, {} EPS", said(board)), lagged("walls", "eps", board)));
     }
     if i.lagged != Lagged::All && i.base == Base::Ground {
-        let under =
-            |x| vec![Edit::pick("lagged", "all"), Edit::pick("insulation", "xps"), thick("insulation_thickness", x)];
-        options.push(("Walls and underneath, 50 mm XPS", under(50.0)));
+        options.push((format!("Walls and underneath, {} XPS", said(board)), lagged("all", "xps", board)));
     }
     if i.cover != On::Lid && i.lagged == Lagged::Bare {
-        options.push((
-            "Lid 30 mm and walls 50 mm EPS",
-            vec![
-                Edit::pick("cover", "lid"),
-                Edit::pick("lid", "eps"),
-                thick("lid_thickness", 30.0),
-                Edit::pick("lagged", "walls"),
-                Edit::pick("insulation", "eps"),
-                thick("insulation_thickness", 50.0),
-            ],
-        ));
+        let mut edits = lidded();
+        edits.extend(lagged("walls", "eps", board));
+        options.push((format!("Lid {} and walls {} EPS", said(lid), said(board)), edits));
     }
     let rows = options.into_iter().filter_map(|(name, edits)| {
         let n = mend::outcome::<Heat>(i, &edits)?;
         let saved = ENERGY.of((o.month.value - n.month.value).max(0.0));
         let money = MONEY.of(saved.value / KWH * i.price.value);
         Some(vec![
-            name.to_string(),
+            name,
             words.q(POWER, n.night.total()),
             words.q(ENERGY, saved),
             words.q(MONEY, money),

@@ -566,7 +566,7 @@ fn sizes(i: &SiphonIn, o: &SiphonOut, w: Words) -> Table {
             "works"
         };
         vec![
-            p.label.to_string(),
+            standpipe(p, w),
             w.q(FLOW, from),
             w.q(FLOW, surely),
             w.q(SHORT_LENGTH, siphon::least_bell(bore, outside)),
@@ -576,6 +576,14 @@ fn sizes(i: &SiphonIn, o: &SiphonOut, w: Words) -> Table {
         ]
     });
     Table { title: "Sizes that would work".into(), head: head.map(str::to_string).to_vec(), rows: rows.collect() }
+}
+
+/// A pipe by its name, with its bore in the units that are read.
+fn standpipe(p: &Pipe, w: Words) -> String {
+    match (w.system, p.bore()) {
+        (System::Us, Some(bore)) => format!("{}, {} bore", p.short(), w.q(SHORT_LENGTH, bore)),
+        _ => p.label.to_string(),
+    }
 }
 
 fn repairs(i: &SiphonIn, o: &SiphonOut, w: Words) -> Vec<Repair> {
@@ -611,7 +619,7 @@ fn repairs(i: &SiphonIn, o: &SiphonOut, w: Words) -> Vec<Repair> {
             };
             let mut edits = vec![Edit::pick("pipe", p.id)];
             edits.extend(bell.into_iter().map(|(_, _, edit)| edit));
-            add("inflow", format!("{} standpipe{with}", p.label), edits);
+            add("inflow", format!("{} as standpipe{with}", standpipe(p, w)), edits);
         }
         if i.aid == Aid::Plain && o.inflow < o.start.1 {
             add("inflow", "a flared top, or a water trap at the foot".into(), vec![Edit::pick("aid", "helped")]);
@@ -624,7 +632,8 @@ fn repairs(i: &SiphonIn, o: &SiphonOut, w: Words) -> Vec<Repair> {
                 i.drop.value,
                 (i.drop.value + 2.0).min(10.0),
             );
-            if let Some(x) = deeper {
+            // A pipe that goes as deep as it may and still never breaks mends nothing.
+            if let Some(x) = deeper.filter(|x| *x < (i.drop.value + 2.0).min(10.0)) {
                 let to = LENGTH.of(mend::rounded(x, i.drop.value, 0.05).min(10.0));
                 add(
                     "inflow",

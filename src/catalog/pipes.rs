@@ -4,7 +4,7 @@
 //! disagree, the smaller bore stands here, so that a drain is not promised more than it carries.
 
 use super::sources::{Coef, Source, hydraulics as src};
-use crate::units::{Length, kinds::SHORT_LENGTH, si::mm};
+use crate::units::{Length, System, Words, kinds::SHORT_LENGTH, si::mm};
 
 /// Pipes that fit each other, so that "the next size" means something.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -48,6 +48,16 @@ impl Pipe {
     /// Inside diameter; nothing for [`OTHER`], whose bore is asked for.
     pub fn bore(&self) -> Option<Length> {
         (self.bore_mm > 0.0).then(|| SHORT_LENGTH.of(mm(self.bore_mm)))
+    }
+    /// The name without the bore.
+    pub fn name(&self) -> &'static str {
+        self.label.rsplit_once(", ").map_or(self.label, |(name, _)| name)
+    }
+    /// The name without the bore, as one asks for it.
+    pub fn short(&self) -> String {
+        let name = self.name();
+        let says = ["pipe", "hose"].iter().any(|word| name.to_lowercase().contains(word));
+        if says { name.into() } else { format!("{name} pipe") }
     }
     /// Outside diameter, where the name implies one.
     pub fn outside(&self) -> Option<Length> {
@@ -194,11 +204,31 @@ pub static OTHER: &Pipe = &PIPES[47];
 /// What a rubber seal adds to a pipe's outside, each side.
 pub const SEAL: Coef = Coef::new(0.005, "m", &src::HOLE_SAWS, "rubber pipe seals; the maker's figure wins");
 /// Hole saws come in steps of this.
-pub const HOLE_SAW_STEP: Coef = Coef::new(0.003_175, "m", &src::HOLE_SAWS, "1/8 in");
+const HOLE_SAW_STEP: Coef = Coef::new(0.003_175, "m", &src::HOLE_SAWS, "1/8 in");
 
 /// The hole saw for something of this outside diameter: the next size up.
 pub fn hole_saw(outside: Length) -> Length {
     SHORT_LENGTH.of((outside.value / HOLE_SAW_STEP.value - 1e-6).ceil() * HOLE_SAW_STEP.value)
+}
+
+/// A hole saw in millimetres, or in inches with eighths.
+pub fn hole_words(hole: Length, w: Words) -> String {
+    match w.system {
+        System::Metric => w.q(SHORT_LENGTH, hole),
+        System::Us => {
+            let eighths = (hole.value / HOLE_SAW_STEP.value).round() as u32;
+            let (whole, mut top, mut low) = (eighths / 8, eighths % 8, 8);
+            while top > 0 && top % 2 == 0 {
+                (top, low) = (top / 2, low / 2);
+            }
+            let space = crate::units::THIN;
+            match (whole, top) {
+                (n, 0) => format!("{n}{space}in"),
+                (0, _) => format!("{top}/{low}{space}in"),
+                _ => format!("{whole} {top}/{low}{space}in"),
+            }
+        }
+    }
 }
 
 #[cfg(test)]

@@ -169,25 +169,6 @@ fn pipe_words(pipe: &'static Pipe, bore: Length, w: Words) -> (String, String, S
     (pipe.id.into(), pipe.label.into(), note)
 }
 
-/// A hole in millimetres, or in inches with eighths.
-fn hole_words(hole: Length, w: Words) -> String {
-    match w.system {
-        System::Metric => w.q(SHORT_LENGTH, hole),
-        System::Us => {
-            let eighths = (hole.value / pipes::HOLE_SAW_STEP.value).round() as u32;
-            let (whole, mut top, mut low) = (eighths / 8, eighths % 8, 8);
-            while top > 0 && top % 2 == 0 {
-                (top, low) = (top / 2, low / 2);
-            }
-            match (whole, top) {
-                (n, 0) => format!("{n}{THIN}in"),
-                (0, _) => format!("{top}/{low}{THIN}in"),
-                _ => format!("{whole} {top}/{low}{THIN}in"),
-            }
-        }
-    }
-}
-
 fn fittings(list: &mut List, rows: &[FittingRow], each: f64, pipe: (&str, &str)) {
     for r in rows {
         let what = format!("{} for {}", r.fitting.label, pipe.1);
@@ -261,7 +242,7 @@ fn outlet(list: &mut List, o: &DrainIn, w: Words) {
         let note = format!("for {short}; the seal's maker has the last word");
         let key = format!("saw {:.1}", hole.value * 1e3);
         if !list.parts.iter().any(|p| p.key == key) {
-            list.piece(HOLES, key, format!("Hole saw {}", hole_words(hole, w)), note, 1.0, false);
+            list.piece(HOLES, key, format!("Hole saw {}", pipes::hole_words(hole, w)), note, 1.0, false);
         }
     }
     let screen = match o.screen {
@@ -449,7 +430,8 @@ pub fn parts(d: &Document, w: Words) -> Result<Parts, Vec<FieldError>> {
     for p in &mut parts {
         p.price = d.notes.prices.iter().find(|x| x.part == p.key).map(|x| x.price.value);
     }
-    let sum = parts.iter().filter_map(Part::cost).sum();
+    // The sum of nothing is -0.
+    let sum = parts.iter().filter_map(Part::cost).sum::<f64>() + 0.0;
     let unpriced = parts.iter().filter(|p| p.price.is_none()).count();
     let mut notes = vec![
         "Not on it, because nothing is known of them: pipe between settler, beds and sump, glue, stands, cable and its protection."

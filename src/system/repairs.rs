@@ -14,7 +14,7 @@ use crate::calculators::oxygen::FeedBy;
 use crate::calculators::piping;
 use crate::calculators::siphon::SiphonIn;
 use crate::catalog::crops::METHODS;
-use crate::catalog::pipes::{Family, PIPES, Pipe};
+use crate::catalog::pipes::{Family, PIPES, Pipe, hole_words};
 use crate::science::aeration::Fall;
 use crate::science::siphon;
 use crate::units::{kinds::*, si::*, *};
@@ -516,7 +516,13 @@ impl Search<'_> {
 
     /// The station or branch that a path is of, with a colon.
     fn owner(&self, path: &str) -> String {
-        self.ways.owner(path).map_or(String::new(), |name| format!("{name}: "))
+        let part = || match path.split_once('.')?.0 {
+            "ammonia" => Some("Filter".to_string()),
+            "heat" => Some("Heat".into()),
+            "water" => Some("Water".into()),
+            _ => None,
+        };
+        self.ways.owner(path).or_else(part).map_or(String::new(), |name| format!("{name}: "))
     }
 
     fn once(&self, title: &str, edits: Vec<Edit>, also: &'static str) -> Lever<'_> {
@@ -542,13 +548,13 @@ impl Search<'_> {
             let narrow = o.narrow.yes();
             let at = move |k: usize| {
                 let p = pipes[k.clamp(1, pipes.len()) - 1];
-                let saw = o.hole_to_cut(p).map_or(String::new(), |d| format!(", a {} hole saw", w.q(SHORT_LENGTH, d)));
-                let name = p.label.rsplit_once(", ").map_or(p.label, |(name, _)| name);
+                let saw = o.hole_to_cut(p).map_or(String::new(), |d| format!(", a {} hole saw", hole_words(d, w)));
+                let pipe = p.short();
                 let mut edits = vec![Edit::pick(format!("{under}.pipe"), p.id)];
                 if narrow {
                     edits.push(Edit::pick(format!("{under}.narrow"), "no"));
                 }
-                Change { title: format!("{}: {name} pipe{saw}", t.name), edits }
+                Change { title: format!("{}: {pipe}{saw}", t.name), edits }
             };
             all.push(Lever {
                 steps,

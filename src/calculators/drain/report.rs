@@ -3,6 +3,7 @@
 use super::*;
 use crate::calculators::sheet;
 use crate::catalog::choose::Choose;
+use crate::catalog::pipes::hole_words;
 use crate::picture::{Axis, Band, Chart, Mark, Picture, Role, Section, Series, Shape};
 use crate::science::drain::Change;
 
@@ -116,6 +117,9 @@ fn verdict(i: &DrainIn, o: &DrainOut, words: Words) -> String {
             format!("It stands {} over the outlet and leaves {} dry.", short(words, o.stand.level), short(words, dry))
         }
         (State::Tight, _) => format!("It holds, with little in hand: {} stay dry.", short(words, dry)),
+        (State::Over, _) if i.arrangement == Arrangement::Flooded && i.tail_depth <= i.freeboard => {
+            format!("The lower tank's water alone stands within the {} that you keep dry.", short(words, i.freeboard))
+        }
         (State::Over, _) if o.limit.value <= 0.0 => {
             format!("The outlet lies within the {} that you keep dry.", short(words, i.freeboard))
         }
@@ -148,6 +152,11 @@ fn levels(o: &DrainOut) -> Vec<Level> {
 
 // ---- repairs ----
 
+/// A change that leaves the outlet with more than this share of what it can carry repairs nothing.
+const HOPELESS: f64 = 2.0;
+/// Past this share a level says how many times.
+const FAR_OVER: f64 = 9.995;
+
 /// A changed copy solved, if it can be built.
 fn tried(i: &DrainIn, change: impl FnOnce(&mut DrainIn)) -> Option<(DrainIn, DrainOut, Level)> {
     let mut copy = i.clone();
@@ -158,18 +167,14 @@ fn tried(i: &DrainIn, change: impl FnOnce(&mut DrainIn)) -> Option<(DrainIn, Dra
 }
 
 fn effect(o: &DrainOut, level: &Level, words: Words) -> String {
-    format!("{} of what it can carry, stands {}", level.percent(), short(words, o.stand.level))
+    let of = if level.fullness() > FAR_OVER { "" } else { "of " };
+    format!("{} {of}what it can carry, stands {}", level.percent(), short(words, o.stand.level))
 }
 
 /// Wider pipes of the same kind, with what is narrow on the way widened too.
 fn wider(i: &DrainIn, system: System) -> impl Iterator<Item = &'static Pipe> {
     let family = if system == System::Metric { pipes::Family::MetricPn10 } else { pipes::Family::Schedule40 };
     i.pipe.wider(i.pipe_bore(), family)
-}
-
-/// The name of a pipe without its bore.
-fn pipe_name(p: &Pipe) -> &'static str {
-    p.label.rsplit_once(", ").map_or(p.label, |(name, _)| name)
 }
 
 fn repairs(i: &DrainIn, o: &DrainOut, words: Words) -> Vec<Repair> {
@@ -206,11 +211,11 @@ fn repairs(i: &DrainIn, o: &DrainOut, words: Words) -> Vec<Repair> {
             c.narrow = YesNo::No;
         };
         let Some((copy, out, level)) = tried(i, change) else { continue };
-        if !helps(&level) {
+        if !helps(&level) || level.fullness() > HOPELESS {
             continue;
         }
         let enough = level.state() == State::Enough;
-        let hole = copy.hole_to_cut(p).map_or(String::new(), |d| format!(", a {} hole saw", short(words, d)));
+        let hole = copy.hole_to_cut(p).map_or(String::new(), |d| format!(", a {} hole saw", hole_words(d, words)));
         let too_wide = out.outlet.run.bore > out.brim && i.arrangement != Arrangement::Rim;
         let mut edits = vec![Edit::pick("pipe", p.id)];
         if i.narrow.yes() {
@@ -224,7 +229,7 @@ fn repairs(i: &DrainIn, o: &DrainOut, words: Words) -> Vec<Repair> {
             None
         };
         best = Some(Repair {
-            title: format!("{} pipe{hole}", pipe_name(p)),
+            title: format!("{}{hole}", p.short()),
             effect: effect(&out, &level, words),
             edits,
             level,
@@ -243,7 +248,7 @@ fn repairs(i: &DrainIn, o: &DrainOut, words: Words) -> Vec<Repair> {
             let one_less = out.capacity * (f64::from(n - 1) / f64::from(n));
             let title =
                 if n == 2 { "A second outlet like it".to_string() } else { format!("{n} outlets like it in all") };
-            if helps(&level) {
+            if helps(&level) && level.fullness() <= HOPELESS {
                 all.push(Repair {
                     title,
                     effect: effect(&out, &level, words),
@@ -261,6 +266,24 @@ fn repairs(i: &DrainIn, o: &DrainOut, words: Words) -> Vec<Repair> {
         Arrangement::Wall | Arrangement::Draw => Some(("hole_depth", i.hole_depth, "Cut the hole")),
         Arrangement::Flooded => None,
     };
+    // The water of the lower tank lower, by what stands too high at the flow with a fifth in hand.
+    if i.arrangement == Arrangement::Flooded {
+        let high = (o.outlet.stand(o.share() / ENOUGH).level - o.limit).value;
+        let lower = SHORT_LENGTH.of(((high * 1.002) / mm(1.0)).ceil() * mm(1.0));
+        let to = i.tail_depth + lower;
+        if high > 0.0
+            && let Some((_, out, level)) = tried(i, |c| c.tail_depth = to)
+            && helps(&level)
+        {
+            all.push(Repair {
+                title: format!("Keep the lower tank's water {} lower", short(words, lower)),
+                effect: effect(&out, &level, words),
+                edits: vec![Edit::num("tail_depth", to)],
+                level,
+                also: Some("Less water there, or that tank set lower; its pump must stay covered.".into()),
+            });
+        }
+    }
     if let Some((key, depth, what)) = down
         && o.limited_by == Limit::Freeboard
     {
@@ -463,7 +486,7 @@ fn notes(i: &DrainIn, o: &DrainOut, words: Words) -> Vec<String> {
             "The maker of the bulkhead fitting names its hole; its bore is often narrower than the pipe's.".into()
         }
         (_, Some(d)) => {
-            format!("The hole for this pipe: {} hole saw. The seal maker's figure wins.", words.q(SHORT_LENGTH, d))
+            format!("The hole for this pipe: {} hole saw. The seal maker's figure wins.", hole_words(d, words))
         }
         (_, None) => "This pipe has no standard outside diameter; measure it for the hole saw.".into(),
     });
@@ -507,7 +530,7 @@ fn tables(i: &DrainIn, o: &DrainOut, words: Words) -> Vec<Table> {
             rows.push(vec![name, words.q(FLOW, out.capacity), short(words, out.stand.level), level.percent()]);
         }
     };
-    let plain = |p: &Pipe| pipe_name(p).to_string();
+    let plain = |p: &Pipe| p.name().to_string();
     let own = if i.pipe.bore().is_some() { plain(i.pipe) } else { words.q(SHORT_LENGTH, i.bore) };
     row(format!("{own}, as it is"), tried(i, |_| {}));
     if o.outlets < 8.0 {
