@@ -354,7 +354,7 @@ impl Calculator for Bed {
 fn verdict(i: &BedIn, o: &BedOut, w: Words) -> String {
     let feed = in_a_day(i.feed, w);
     let keeps = format!(
-        "{feed} of feed a day keep {} of {} in a {}",
+        "{feed} of feed a day keep {} of {} {}",
         w.range(AREA, o.wanted.0, o.wanted.1),
         i.crop.noun,
         i.method.noun
@@ -379,8 +379,8 @@ fn repairs(i: &BedIn, o: &BedOut, w: Words) -> Vec<Repair> {
         let level = after.balance();
         if level.fullness() < o.balance().fullness() {
             let effect = format!(
-                "{} plants on {}, {} wanted.",
-                w.range(COUNT, after.plants.0, after.plants.1),
+                "{} on {}, {} wanted.",
+                plants_in_words(&after, w),
                 w.q(AREA, after.area),
                 w.range(AREA, after.wanted.0, after.wanted.1)
             );
@@ -492,6 +492,7 @@ fn cautions(i: &BedIn, o: &BedOut, w: Words) -> Vec<Caution> {
             &solids::FAO_589_MEDIA,
         ));
     }
+    all.push(Caution::new("Hydroxides are caustic and lift the pH at once: gloves, goggles, a few grams at a time, a pH test before and after."));
     all.push(Caution::from(
         "Keep warm-blooded animals and dirty hands out of the water, do not wet leaves that are eaten raw, wash hands, rinse and chill the harvest. Local food \
          rules come first.",
@@ -505,13 +506,18 @@ fn suits(crop: &Crop, species: &Species) -> bool {
     crop.bears().0 <= species.well_to() && species.well_from() <= crop.bears().1
 }
 
+fn plants_in_words(o: &BedOut, w: Words) -> String {
+    let plants = if o.plants.1.value < 2.0 { "plant" } else { "plants" };
+    format!("{} {plants}", w.range(COUNT, o.plants.0, o.plants.1))
+}
+
 fn notes(i: &BedIn, o: &BedOut, w: Words) -> Vec<String> {
     let between = |a: String, b: String| if a == b { a } else { format!("{a} to {b}") };
     let (few, many) = i.crop.density();
     let mut all = vec![
         format!(
-            "Set out {} plants ({} a square {}). Set out a batch each week and {} a week come ripe, {} after planting.",
-            w.range(COUNT, o.plants.0, o.plants.1),
+            "Set out {} ({} a square {}). Set out a batch each week and {} a week come ripe, {} after planting.",
+            plants_in_words(o, w),
             between(w.n(PLANT_DENSITY, few), w.n(PLANT_DENSITY, many)),
             match w.system {
                 System::Metric => "metre",

@@ -1178,9 +1178,9 @@ mod tests {
         assert!(at(300.0).verdict.starts_with("The pump runs dry"));
         assert!(at(490.0).verdict.starts_with("It spills"));
         let dry = at(300.0);
-        let fill = dry.repairs.iter().find(|r| r.title.starts_with("fill it")).expect("a better mark");
+        let fill = dry.repairs.iter().find(|r| r.title.starts_with("Fill it")).expect("a better mark");
         assert_ne!(fill.level.state(), State::Over);
-        let bigger = dry.repairs.iter().find(|r| r.title.starts_with("a sump of")).expect("a bigger sump");
+        let bigger = dry.repairs.iter().find(|r| r.title.starts_with("A sump of")).expect("a bigger sump");
         assert!(bigger.level.fullness() < dry.levels[0].fullness());
     }
 

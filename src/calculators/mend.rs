@@ -4,7 +4,7 @@ use super::form::{self, Edit, FieldError};
 use super::outcome::{ENOUGH, Level, Repair, State, Working};
 use super::sheet::{Calculator, solve};
 use crate::science::solve as roots;
-use crate::units::System;
+use crate::units::{System, sentence};
 
 /// The inputs with some fields changed; `None` if there is no such field.
 pub(crate) fn changed<C: Calculator>(inputs: &C::In, edits: &[Edit]) -> Option<C::In> {
@@ -41,7 +41,7 @@ pub(crate) fn mend<C: Calculator>(
         .map(|l| format!("{} goes over", l.name))
         .collect();
     Some(Repair {
-        title,
+        title: sentence(&title),
         effect: format!("{}: {}, {}", level.figures(system), level.percent(), level.state().word()),
         edits,
         level,

@@ -1369,14 +1369,16 @@ fn repairs(i: &OxygenIn, o: &OxygenOut, words: Words) -> Vec<Repair> {
         let fits = |s: f64| apply_all(i, &fewer(i, s)).is_some_and(|(_, o)| load(&o) <= ENOUGH + 1e-9);
         if fits(0.0) {
             let edits = fewer(i, largest(fits));
-            if let Some((_, after)) = apply_all(i, &edits) {
+            // None at all is no way to keep fish.
+            if let Some((_, after)) = apply_all(i, &edits).filter(|(_, o)| o.biomass.value > 0.0) {
                 let counts: Vec<_> = i
                     .fish
                     .iter()
                     .zip(&edits)
                     .filter_map(|(g, e)| match (g.by, &e.to) {
                         (FishBy::Number, EditValue::Si(n)) => {
-                            Some(format!("{} {}", words.q(COUNT, COUNT.of(*n)), g.species.noun))
+                            let (n, each) = (words.q(COUNT, COUNT.of(*n)), words.q(SMALL_MASS, g.mass));
+                            Some(format!("{n} {} of {each}", g.species.noun))
                         }
                         _ => None,
                     })

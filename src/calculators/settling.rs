@@ -560,7 +560,7 @@ fn cautions(i: &SettlingIn, o: &SettlingOut, w: Words) -> Vec<Caution> {
         &biology::CTAHR_FST_38,
     ));
     all.push(Caution::new(
-        "A drum of water is heavy (1 kg a litre): a firm, level stand, and never a drum that held oil, solvents or pesticides.",
+        "A drum of water is heavy (1 kg a litre, over 8 lb a gallon): a firm, level stand, and never a drum that held oil, solvents or pesticides.",
     ));
     all
 }

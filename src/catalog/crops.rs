@@ -240,7 +240,7 @@ pub struct Method {
     pub label: &'static str,
     /// A few words more.
     pub note: &'static str,
-    /// In the middle of a sentence.
+    /// After the name of a crop, in the middle of a sentence.
     pub noun: &'static str,
     /// Feed a day per plant area for leaves, least and most, g/m²/day, with feed of [`FEED_PROTEIN`].
     pub leafy: (Coef, Coef),
@@ -291,7 +291,7 @@ pub static METHODS: [Method; 4] = [
         id: "media",
         label: "Media bed",
         note: "gravel or clay, flooded and drained",
-        noun: "media bed",
+        noun: "in a media bed",
         leafy: (areal(40.0, &src::FAO_589_PLANTS, "32 % protein"), areal(50.0, &src::FAO_589_PLANTS, "32 % protein")),
         fruiting: (
             areal(50.0, &src::FAO_589_PLANTS, "32 % protein"),
@@ -304,7 +304,7 @@ pub static METHODS: [Method; 4] = [
         id: "raft",
         label: "Raft",
         note: "floating boards on deep water",
-        noun: "raft",
+        noun: "on a raft",
         leafy: (
             areal(40.0, &src::FAO_589_PLANTS, "32 % protein; lower rates than 60 still gave good yields"),
             areal(100.0, &src::RAKOCY_2007, "60 to 100 in large rafts with tilapia"),
@@ -314,13 +314,13 @@ pub static METHODS: [Method; 4] = [
             areal(100.0, &src::RAKOCY_2007, "60 to 100 in large rafts"),
         ),
         media: false,
-        trust: "published twice, 40 to 50 and 60 to 100: the range is wide",
+        trust: "published twice, with figures far apart: the range is wide",
     },
     Method {
         id: "film",
         label: "Film channel",
         note: "a thin stream in a gully",
-        noun: "film channel",
+        noun: "in a film channel",
         leafy: (
             areal(15.0, &src::SRAC_454_FILM, "about a quarter of the raft figure"),
             areal(25.0, &src::SRAC_454_FILM, "about a quarter of the raft figure"),
@@ -336,7 +336,7 @@ pub static METHODS: [Method; 4] = [
         id: "tower",
         label: "Tower",
         note: "upright, watered from the top",
-        noun: "tower",
+        noun: "in a tower",
         leafy: (
             areal(15.0, &src::PLANT_JUDGEMENT, "no source; from film to media, per area of planted face"),
             areal(50.0, &src::PLANT_JUDGEMENT, "no source; from film to media, per area of planted face"),
@@ -346,7 +346,7 @@ pub static METHODS: [Method; 4] = [
             areal(67.0, &src::PLANT_JUDGEMENT, "no source; a third more than leaves"),
         ),
         media: false,
-        trust: "no source: anything from a film channel to a media bed, per area of planted face",
+        trust: "a guess without a source: anything from a film channel to a media bed, per area of planted face",
     },
 ];
 

@@ -697,7 +697,7 @@ fn stuck(goal: &Goal, l: &Level, w: Words) -> End {
             let area = l.demand.high;
             let keeps = w.range(AREA, AREA.of(low), AREA.of(high));
             let why = format!(
-                "These fish feed {keeps} of {} in a {}; {} is {}.",
+                "These fish feed {keeps} of {} {}; {} is {}.",
                 goal.crop.noun,
                 goal.method.noun,
                 w.q(AREA, AREA.of(area)),

@@ -232,16 +232,16 @@ pub fn proofs(d: &Document, w: Words) -> Result<Proofs, Vec<FieldError>> {
         let Some(solved) = s.sumps.get(i).and_then(Option::as_ref) else { continue };
         let (l, x) = (&solved.inputs, &solved.out.extremes);
         let area = solved.out.area.value;
-        let deep = |v: Volume| w.q(SHORT_LENGTH, SHORT_LENGTH.of((v.value / area).max(0.0)));
+        let over_floor = |v: Volume| SHORT_LENGTH.of((v.value / area).max(0.0));
+        let deep = |v: Volume| w.q(SHORT_LENGTH, over_floor(v));
         put(
             format!("sump {}", sump.id),
             format!("Water in {}, pump stopped", sump.name),
             "Pump off, every bed drained, nothing runs any more: read the depth over the floor. Then start, and watch that it never falls to what the pump needs.",
             format!(
-                "{} over the floor; running {} to {}. The pump needs {}, the rim stands at {}.",
+                "{} over the floor; running {}. The pump needs {}, the rim stands at {}.",
                 deep(x.stop_high),
-                deep(x.run_low),
-                deep(x.run_high),
+                w.range(SHORT_LENGTH, over_floor(x.run_low), over_floor(x.run_high)),
                 w.q(SHORT_LENGTH, l.submergence),
                 w.q(SHORT_LENGTH, l.depth)
             ),

@@ -1,0 +1,244 @@
+//! What the calculators say at the ends of things: in water that kills, at the very limit of feeding, with a single plant or change, in US units.
+#![cfg(not(target_arch = "wasm32"))]
+
+use brimwise::calculators;
+use brimwise::units::{System, Words};
+use serde_json::{Value, json};
+
+fn run_in(system: System, id: &str, input: &Value) -> Value {
+    let mut sheet = (calculators::by_id(id).unwrap_or_else(|| panic!("{id}")).sheet)();
+    let input = input.as_object().expect("an object");
+    sheet.read(input, system).unwrap_or_else(|e| panic!("{id}: {e:?}"));
+    sheet.run(Words { system }, false).unwrap_or_else(|e| panic!("{id}: {e:?}")).json()
+}
+
+fn run(id: &str, input: &Value) -> Value {
+    run_in(System::Metric, id, input)
+}
+
+/// Thin spaces as plain ones.
+fn plain(text: &str) -> String {
+    text.replace('\u{202f}', " ")
+}
+
+fn verdict(o: &Value) -> String {
+    plain(o["verdict"].as_str().expect("a verdict"))
+}
+
+fn texts(o: &Value, list: &str, key: &str) -> Vec<String> {
+    let of = |x: &Value| x.as_str().or_else(|| x[key].as_str()).map(plain).expect("a text");
+    o[list].as_array().expect("a list").iter().map(of).collect()
+}
+
+fn has(o: &Value, list: &str, key: &str, part: &str) {
+    let all = texts(o, list, key);
+    assert!(all.iter().any(|t| t.contains(part)), "no “{part}” in {all:#?}");
+}
+
+/// Huysman et al. 2020: half of the trout died at 25 °C. No room is offered in such water, however much oxygen it has.
+#[test]
+fn nobody_is_told_to_add_fish_to_water_that_kills_them() {
+    let o = run("stocking", &json!({ "species": "trout", "count": 0, "hottest": "26 C" }));
+    assert_eq!(
+        verdict(&o),
+        "None: rainbow trout die above 25 °C, and the hottest water is 26 °C. Other fish, or other water."
+    );
+    assert_eq!(o["state"], "over");
+    for key in ["allowed", "allowed_at_harvest", "may_add", "room_today"] {
+        assert_eq!(o["outputs"][key], 0.0, "{key}");
+    }
+    let stocked = run("stocking", &json!({ "species": "trout", "count": 12, "hottest": "26 C" }));
+    assert_eq!(stocked["outputs"]["too_many"], 12.0);
+    assert_eq!(stocked["repairs"], json!([]));
+    assert_ne!(
+        run("stocking", &json!({ "species": "trout", "count": 0, "hottest": "18 C" }))["outputs"]["may_add"],
+        0.0
+    );
+    let grown = run("stocking", &json!({ "count": 1, "mass": "600 g", "harvest": "500 g" }));
+    has(&grown, "notes", "", "They are at harvest weight already.");
+}
+
+#[test]
+fn at_the_ends_of_the_range_they_are_not_fed() {
+    let at = |species: &str, t: &str| verdict(&run("feed", &json!({ "species": species, "temperature": t })));
+    assert!(
+        at("tilapia", "17 C").starts_with("Do not feed. The water is 17 °C, and Nile tilapia are fed only above 17 °C")
+    );
+    assert!(
+        at("trout", "21 C").starts_with("Do not feed. The water is 21 °C, and rainbow trout are fed only below 21 °C")
+    );
+    assert!(at("tilapia", "17.5 C").starts_with("Feed "));
+}
+
+/// Every reading that stops the feed is named.
+#[test]
+fn all_that_stops_the_feed_is_named() {
+    let bad = json!({ "readings": "yes", "oxygen": "2 mg/L", "nitrite": "5 mg/L", "ph": 8.5, "tan": "2 mg/L" });
+    let said = verdict(&run("feed", &bad));
+    assert_eq!(
+        said,
+        "Do not feed today: oxygen and ammonia and nitrite are past what Nile tilapia bear. Put these right first."
+    );
+    let one = verdict(&run("feed", &json!({ "readings": "yes", "nitrite": "5 mg/L" })));
+    assert_eq!(one, "Do not feed today: nitrite is past what Nile tilapia bear. Put that right first.");
+}
+
+/// At pH 6 the filter nearly stops, and so it is counted.
+#[test]
+fn acid_water_slows_the_filter_everywhere() {
+    let takes = |ph: f64| run("ammonia", &json!({ "ph": ph }))["outputs"]["takes"][0].as_f64().expect("a rate");
+    assert!((takes(6.0) / takes(7.0) - 0.1).abs() < 1e-9 && takes(6.5) == takes(7.5));
+    let fish =
+        |ph: f64| run("stocking", &json!({ "ph": ph, "filter_age": "1000 days" }))["outputs"]["by_ammonia"].clone();
+    assert!(fish(6.1).as_f64() < fish(6.6).as_f64());
+    let carries = |ph: f64| run("startup", &json!({ "ph": ph }))["outputs"]["filter"].as_f64().expect("a feed");
+    assert!((carries(6.0) / carries(7.0) - 0.1).abs() < 1e-9);
+}
+
+/// The curve ends at 1 000 L/h: what it gives without lift is not known.
+#[test]
+fn what_lies_past_the_curve_is_no_fact() {
+    let rows = json!([{ "flow": "0 L/h", "head": "2 m" }, { "flow": "1000 L/h", "head": "1.5 m" }]);
+    let said = verdict(&run("pump", &json!({ "known": "table", "rows": rows, "lift": "1.6 m" })));
+    assert!(said.contains("of the perhaps 4 000 L/h"), "{said}");
+    assert!(!verdict(&run("pump", &json!({}))).contains("perhaps"));
+}
+
+/// A meal and the number of meals make the day.
+#[test]
+fn meals_are_whole() {
+    for t in ["18 C", "22 C", "28 C", "32 C"] {
+        for mass in ["5 g", "40 g", "100 g", "400 g"] {
+            let o = run("feed", &json!({ "temperature": t, "mass": mass }));
+            let number = |key: &str| o["outputs"][key].as_f64().expect("a number");
+            assert_eq!(number("meals").fract(), 0.0, "{t} {mass}");
+            let day = number("feed") * 86_400.0;
+            assert!((number("meals") * number("meal") / day - 1.0).abs() < 1e-9, "{t} {mass}");
+        }
+    }
+    let one = verdict(&run("feed", &json!({ "species": "trout", "temperature": "19 C", "mass": "400 g", "count": 1 })));
+    assert!(one.contains("in one meal, less than a tenth of a scoop."), "{one}");
+}
+
+#[test]
+fn chlorine_that_is_left_stands_in_the_verdict() {
+    let o = run("change", &json!({ "chlorine": "2 mg/L", "remover": "none" }));
+    assert!(verdict(&o).ends_with(
+        "It leaves 0.333 mg/L of chlorine in the tank, which kills fish: take it out of the new water first."
+    ));
+    assert!(!verdict(&run("change", &json!({ "chlorine": "2 mg/L" }))).contains("chlorine"));
+    let one = verdict(&run("change", &json!({ "change": "600 L" })));
+    assert!(one.starts_with("1 change of 600 L brings it from"), "{one}");
+}
+
+/// Sodium chloride is 60.66 % chloride: 3 g/L of it are 1 820 mg/L, and the 20 that were there.
+#[test]
+fn a_bath_is_weighed_and_its_chloride_counted() {
+    let o = run("change", &json!({ "job": "dose", "salt": "3 g/L" }));
+    assert!(verdict(&o).contains("2.7 kg of salt make the bath of 3 000 mg/L."), "{}", verdict(&o));
+    has(&o, "notes", "", "Chloride would then stand at 1 840 mg/L");
+}
+
+#[test]
+fn poisoned_water_is_not_dripped_in() {
+    let o =
+        run("change", &json!({ "job": "move", "ph": 6.2, "new_ph": 8.2, "tan": "5 mg/L", "new_temperature": "39 C" }));
+    assert!(verdict(&o).contains("Do not mix the waters"));
+    has(&o, "notes", "", "Let none of the other water into theirs");
+    has(&o, "cautions", "text", "In the other water this fish dies");
+    assert!(!texts(&o, "notes", "").iter().any(|n| n.contains("evens out")));
+}
+
+/// The water to change brings each reading back inside, nitrite too.
+#[test]
+fn enough_water_is_changed_for_every_reading() {
+    for input in [
+        json!({ "tan": "3 mg/L", "ph": 6.4 }),
+        json!({ "tan": "1.5 mg/L", "ph": 8.3, "nitrite": "2.5 mg/L" }),
+        json!({ "tan": "0.1 mg/L", "nitrite": "4 mg/L" }),
+    ] {
+        let o = run("ammonia", &input);
+        let left = 1.0 - o["outputs"]["change"].as_f64().expect("a share");
+        for level in ["unionised", "tan", "nitrite"] {
+            let l = o["levels"].as_array().expect("levels").iter().find(|l| l["id"] == level).expect("there");
+            let load = l["load"].as_f64().expect("a load") * left;
+            assert!(load <= 0.8 + 1e-9 || l["state"] != "over", "{level} {load} {input}");
+        }
+        assert!(left < 1.0, "{input}");
+    }
+    let good = verdict(&run("ammonia", &json!({})));
+    assert!(good.ends_with("The feed makes 3.53 g/day; the filter takes at least 15.4 g/day: enough."), "{good}");
+}
+
+#[test]
+fn in_a_cut_what_comes_first_is_said_first() {
+    let o = run("outage", &json!({ "fish": "0.1 kg", "feed": 0, "around": "-10 C" }));
+    has(&o, "notes", "", "The cold comes before the oxygen runs out");
+    has(&run("outage", &json!({})), "notes", "", "Oxygen runs out first");
+    let times = |o: &Value| -> Vec<String> {
+        let rows = o["tables"][0]["rows"].as_array().expect("rows");
+        rows.iter().map(|r| plain(r[0].as_str().expect("a time"))).collect()
+    };
+    let gone = times(&run("outage", &json!({ "oxygen": "1 mg/L" })));
+    assert!(gone[1..4].iter().all(|t| t == "At once"), "{gone:?}");
+    assert_eq!(times(&run("outage", &json!({})))[1], "Before 31.3 min");
+}
+
+#[test]
+fn one_is_not_many() {
+    let o = run("bed", &json!({ "area": "0.05 m2", "method": "film" }));
+    has(&o, "notes", "", "Set out 1 plant (");
+    let raft = verdict(&run("bed", &json!({ "method": "raft" })));
+    assert!(raft.contains("of lettuce on a raft, and"), "{raft}");
+    has(&run("bed", &json!({ "method": "tower" })), "notes", "", "it is a guess without a source");
+}
+
+/// Of several groups of fish each is told with its mass, and keeping none is no repair.
+#[test]
+fn fewer_fish_by_group() {
+    let group = |count: u32, mass: &str| json!({ "species": "catfish", "by": "number", "count": count, "mass": mass });
+    let o = run("oxygen", &json!({ "fish": [group(25, "400 g"), group(30, "150 g")], "temperature": "28 C" }));
+    has(&o, "repairs", "title", "channel catfish of 150 g) instead of");
+    let o = run("oxygen", &json!({ "fish": [group(1, "3 kg")], "temperature": "30 C", "air": "none" }));
+    assert_eq!(o["state"], "over");
+    assert!(!texts(&o, "repairs", "title").iter().any(|t| t.starts_with("Keep 0")));
+}
+
+/// Repairs begin as sentences do, and none leaves an outlet with many times what it can carry.
+#[test]
+fn repairs_read_well_and_repair() {
+    for (id, input) in [
+        ("pump", json!({ "lift": "3 m" })),
+        ("siphon", json!({ "inflow": "3000 L/h" })),
+        ("levels", json!({ "mark": "0.2 m" })),
+        ("drain", json!({ "flow": "50000 L/h", "pipe": "hose_6" })),
+        ("drain", json!({ "flow": "3000 L/h", "arrangement": "flooded", "tail_depth": "20 mm" })),
+        ("heat", json!({ "night": "-10 C" })),
+    ] {
+        let o = run(id, &input);
+        assert!(!texts(&o, "repairs", "title").is_empty(), "{id}");
+        for t in texts(&o, "repairs", "title") {
+            assert!(t.chars().next().is_some_and(|c| !c.is_lowercase()), "{id}: {t}");
+            assert!(!t.contains("inside pipe"), "{t}");
+        }
+        for r in o["repairs"].as_array().expect("repairs").iter().filter(|_| id == "drain") {
+            assert!(r["level"]["load"].as_f64().is_some_and(|l| l <= 2.0), "{r}");
+        }
+    }
+}
+
+/// Hole saws and boards are bought in eighths and half inches.
+#[test]
+fn what_is_bought_in_inches_is_said_in_inches() {
+    let drain = json!({ "flow": "634 gal/h", "arrangement": "wall", "pipe": "sch40_1" });
+    let o = run_in(System::Us, "drain", &drain);
+    has(&o, "notes", "", "The hole for this pipe: 1 3/4 in hole saw.");
+    has(&o, "repairs", "title", "Schedule 40 PVC 1 1/2 in pipe, a 2 3/8 in hole saw");
+    let o = run_in(System::Us, "heat", &json!({ "night": "-10 C" }));
+    let rows = o["tables"][1]["rows"].as_array().expect("rows");
+    assert!(rows.iter().all(|r| !plain(r[0].as_str().expect("a name")).contains(" mm")), "{rows:#?}");
+    has(&o, "repairs", "title", "A lid of 4 in expanded polystyrene (EPS)");
+    let o = run_in(System::Us, "siphon", &json!({ "pipe": "sch40_1" }));
+    let rows = o["tables"][0]["rows"].as_array().expect("rows");
+    assert!(rows.iter().all(|r| plain(r[0].as_str().expect("a name")).ends_with("in bore")), "{rows:#?}");
+}
