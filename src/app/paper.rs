@@ -31,12 +31,11 @@ pub(super) fn offer(shell: Shell, make: impl Fn() -> Piece + 'static) {
 
 /// Makes the paper before it is printed, and takes it away afterwards.
 pub(super) fn listen(shell: Shell) {
-    let outer = Owner::current();
+    // An owner of its own: a listener that held the page's would keep the page alive after it was taken away.
+    let outer = Owner::new();
     let here = StoredValue::new_local(None::<(El, Owner)>);
     let up = move || {
-        let (Some(make), Some(outer), Some(main)) = (shell.paper.get_value(), &outer, dom::by_id("main")) else {
-            return;
-        };
+        let (Some(make), Some(main)) = (shell.paper.get_value(), dom::by_id("main")) else { return };
         if here.with_value(Option::is_some) {
             return;
         }
