@@ -4,9 +4,10 @@
 #![cfg(not(target_arch = "wasm32"))]
 
 use brimwise::calculators::drain::Arrangement;
+use brimwise::calculators::outcome::{Brim, Level, Working};
 use brimwise::calculators::oxygen::{BedKind, Filter, FishGroup, Inlet, Reading};
 use brimwise::calculators::pump::{Ends, Known};
-use brimwise::calculators::{Calculator, form, heat::Heat as HeatCalculator, outcome::Working};
+use brimwise::calculators::{Calculator, form, heat::Heat as HeatCalculator};
 use brimwise::catalog::choose::Choose;
 use brimwise::catalog::media::Medium;
 use brimwise::catalog::pipes::Pipe;
@@ -373,8 +374,8 @@ fn heat(s: &Solved) {
         let held = solve(brimwise::calculators::heat::HeatIn { heater: lost, ..h.inputs.clone() });
         assert!((held.holds.value - h.inputs.water.value).abs() < 2e-3, "{:?} is not held", h.inputs.water);
     }
-    let minutes = 400.0;
-    let short = solve(brimwise::calculators::heat::HeatIn { cut: HOURS.of(minutes), ..h.inputs.clone() });
+    let seconds = 400.0;
+    let short = solve(brimwise::calculators::heat::HeatIn { cut: HOURS.of(seconds), ..h.inputs.clone() });
     let cooled = h.inputs.water.value - short.cut_end.value;
     let stored = brimwise::science::heat::warming_energy(
         h.inputs.volume,
@@ -382,9 +383,10 @@ fn heat(s: &Solved) {
         TEMPERATURE_DIFFERENCE.of(cooled.abs()),
     )
     .value;
-    let given = lost.value * minutes;
-    // Over so short a time what is lost hardly changes: by what the water cools of what it stands over the air.
-    assert!((stored - given.abs()).abs() <= 0.03 * given.abs() + 200.0, "lost {given} J, and stored {stored} J less");
+    // Small vessels cool enough meanwhile to lose less: the mean of both ends, which is exact but for the bend of the curve between them.
+    let then = solve(brimwise::calculators::heat::HeatIn { water: short.cut_end, ..h.inputs.clone() });
+    let given = (lost.value + then.night.total().value) / 2.0 * seconds;
+    assert!((stored - given.abs()).abs() <= 0.005 * given.abs() + 200.0, "lost {given} J, and stored {stored} J less");
 }
 
 fn cases() -> usize {
@@ -454,6 +456,19 @@ fn what_comes_in_goes_out_or_is_stored() {
     }
 }
 
+/// Is it the same level, but for the digits that a code leaves out? A difference of two temperatures has lost most of theirs.
+fn alike(a: &Level, b: &Level) -> bool {
+    let close = |x: f64, y: f64| (x - y).abs() <= 1e-6;
+    let room = |l: &Level| match l.brim {
+        Brim::Upper(s) => s.low,
+        Brim::Between { high, .. } => high,
+    };
+    let (x, y) = (a.fullness(), b.fullness());
+    x == y
+        || (x - y).abs() <= 1e-5 * y.max(1e-3)
+        || a.kind.id == "temperature difference" && close(a.demand.high, b.demand.high) && close(room(a), room(b))
+}
+
 /// As JSON and as a code it opens to the same levels, and every day has the same levels in the same order.
 fn again(d: &Document, s: &Solved, day: Day, seed: u64) {
     let written = json::write(d);
@@ -469,13 +484,7 @@ fn again(d: &Document, s: &Solved, day: Day, seed: u64) {
     let back = code::decode(&short).unwrap_or_else(|e| panic!("{seed}: {e}"));
     let two = check::solve(back.system().expect("a system"), day).expect("solves from its code");
     for (a, b) in two.levels.iter().zip(&s.levels) {
-        assert!(
-            (a.1.fullness() - b.1.fullness()).abs() <= 1e-5 * b.1.fullness().max(1e-3)
-                || a.1.fullness() == b.1.fullness(),
-            "{seed}: {:?} {:?}",
-            a.1,
-            b.1
-        );
+        assert!(alike(&a.1, &b.1), "{seed}: {:?} {:?}", a.1, b.1);
     }
     for other in [Day::Today, Day::Hottest, Day::Harvest] {
         if let Ok(o) = check::solve(d, other) {
