@@ -171,7 +171,7 @@ fn what_is_said_of_a_system_is_finite_and_never_a_panic() {
             if let Some(b) = &l.brim
                 && worst.days.iter().all(|s| s.fullest.fullness() <= BRIM)
             {
-                let past = if l.what == limits::Raised::Coldest { l.now < b.at - 0.1 } else { l.now > b.at * 1.01 };
+                let past = if l.what.down() { l.now < b.at - 0.1 } else { l.now > b.at * 1.01 };
                 if past && l.apart.is_empty() {
                     return Err(format!("nothing is over, and yet {l:?}"));
                 }

@@ -40,6 +40,10 @@ impl Raised {
             Self::Night => "Coldest night, the air",
         }
     }
+    /// Is less of it harder?
+    pub const fn down(self) -> bool {
+        matches!(self, Self::Coldest | Self::Night)
+    }
     /// The days that it matters on.
     const fn days(self) -> &'static [Day] {
         match self {
@@ -319,15 +323,12 @@ impl Limit {
             }
             _ => show(self.kind(), x, w.system),
         };
-        let past = |r: &Reach| match self.what {
-            Raised::Coldest | Raised::Night => self.now < r.at - 1e-6,
-            _ => self.now > r.at * (1.0 + 1e-9),
-        };
+        let down = self.what.down();
+        let past = |r: &Reach| if down { self.now < r.at - 1e-6 } else { self.now > r.at * (1.0 + 1e-9) };
         let now = match self.what {
             Raised::Hottest | Raised::Coldest | Raised::Night => format!("The year's is put at {}.", q(self.now)),
             _ => format!("Now {}.", q(self.now)),
         };
-        let down = matches!(self.what, Raised::Coldest | Raised::Night);
         let open = if down { " or colder" } else { " or more" };
         let value = match &self.brim {
             None => "none suits every check".to_string(),
@@ -399,8 +400,7 @@ mod tests {
                     }
                 }
                 if let (Some(brim), Some(enough)) = (&l.brim, &l.enough) {
-                    let down = matches!(l.what, Raised::Coldest | Raised::Night);
-                    let order = if down { enough.at >= brim.at } else { enough.at <= brim.at };
+                    let order = if l.what.down() { enough.at >= brim.at } else { enough.at <= brim.at };
                     assert!(order || !l.apart.is_empty(), "{}: {:?}", demo.id, l);
                 }
                 assert!(!l.line(&d, Words::default()).text.is_empty());
