@@ -1,7 +1,7 @@
 //! Saved documents of every version are opened as long as there is a Brimwise: nothing of them is lost, and they say what they said.
 //!
-//! Beside every document of `tests/documents/v1/` stands what version 1 computed for it (`NAME.levels.json`). None of these files is ever changed or
-//! deleted. (Short codes of version 1 stand in `tests/codes/`.)
+//! Beside every document of `tests/documents/v1/` and `v2/` stands what that version computed for it (`NAME.levels.json`). None of these files is ever
+//! changed or deleted. (Short codes of version 1 stand in `tests/codes/`.)
 #![cfg(not(target_arch = "wasm32"))]
 
 use brimwise::session::{Work, saved};
@@ -10,10 +10,22 @@ use brimwise::system::{Document, json};
 use serde_json::Value;
 use std::{collections::BTreeMap, fs, path::PathBuf};
 
-const NAMES: [&str; 5] = ["courtyard", "enlarged", "hill_trout", "everything", "whole"];
+/// Every document that is kept, under its version.
+const ALL: [&str; 10] = [
+    "v1/courtyard",
+    "v1/enlarged",
+    "v1/hill_trout",
+    "v1/everything",
+    "v1/whole",
+    "v2/courtyard",
+    "v2/enlarged",
+    "v2/hill_trout",
+    "v2/classroom",
+    "v2/planned",
+];
 
 fn text(name: &str) -> String {
-    let path = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("tests/documents/v1").join(name);
+    let path = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("tests/documents").join(name);
     fs::read_to_string(&path).unwrap_or_else(|e| panic!("{}: {e}", path.display()))
 }
 
@@ -30,19 +42,23 @@ fn document(work: &Work) -> Document {
 }
 
 /// Levels that are computed otherwise now, each with why. What they ask is still what it was; the rest must be what it was to nine digits.
-fn changed(d: &Document, id: &str) -> Option<&'static str> {
+fn changed(of: u64, d: &Document, id: &str) -> Option<&'static str> {
     let mixed =
         "version 1 took every tank for a loop of its own; now the water of several tanks is mixed round the loop";
-    (id == "oxygen" && d.tanks.len() > 1).then_some(mixed)
+    (of == 1 && id == "oxygen" && d.tanks.len() > 1).then_some(mixed)
 }
 
-/// The days of version 1, by the words it wrote.
+/// The version of a document, by its folder.
+fn version(name: &str) -> u64 {
+    name[1..2].parse().expect("a version")
+}
+
+/// The days, by the words that were written.
 fn day(word: &str) -> Day {
-    let days = [("today", Day::Today), ("hottest water", Day::Hottest), ("at harvest, hottest water", Day::Harvest)];
-    days.iter().find(|d| d.0 == word).unwrap_or_else(|| panic!("no day “{word}”")).1
+    Day::ALL.into_iter().find(|d| d.word() == word).unwrap_or_else(|| panic!("no day “{word}”"))
 }
 
-/// Every level of version 1 is there, with the numbers that it had on its worst day and today; and no other is.
+/// Every level of its version is there, with the numbers that it had on its worst day and today; and no other is.
 fn same_verdict(name: &str, d: &Document) {
     let was = value(&format!("{name}.levels.json"));
     let stations = d.stations();
@@ -62,7 +78,7 @@ fn same_verdict(name: &str, d: &Document) {
         };
         let worst = on(day(w["day"].as_str().expect("day")));
         for (which, n, w) in [("worst", of(&worst), w), ("today", of(&today), &w["today"])] {
-            if changed(d, id).is_some() {
+            if changed(version(name), d, id).is_some() {
                 let asked = |v: &Value| v["demand"][1].as_f64().unwrap_or_else(|| panic!("{name}: {v}"));
                 assert!((asked(&n) - asked(w)).abs() <= 1e-9 * asked(w), "{name}: {station} {id}");
                 continue;
@@ -72,12 +88,12 @@ fn same_verdict(name: &str, d: &Document) {
             for (a, b) in n.into_iter().zip(w) {
                 assert!(
                     (a - b).abs() <= 1e-9 * b.abs(),
-                    "{name}: {station} {id}, {which}: {a}, and version 1 said {b}"
+                    "{name}: {station} {id}, {which}: {a}, and its version said {b}"
                 );
             }
         }
     }
-    assert_eq!(today.len(), levels.len(), "{name}: a level that version 1 had not was invented: {today:#?}");
+    assert_eq!(today.len(), levels.len(), "{name}: a level that its version had not was invented: {today:#?}");
     let flows = check::solve(d, Day::Today).expect("solves").flows.edges;
     let flows_then = was["flows"].as_array().expect("flows");
     assert_eq!(flows.len(), flows_then.len());
@@ -98,19 +114,24 @@ fn numbers(level: &Value) -> Vec<f64> {
 }
 
 #[test]
-fn version_1_says_what_it_said() {
-    for name in NAMES {
+fn every_version_says_what_it_said() {
+    for name in ALL {
+        let d = document(&open(name).work);
+        assert_eq!(value(&format!("{name}.json"))["brimwise"], version(name), "{name}");
+        assert!(d.stocking.is_empty(), "{name}: something was said that nobody said");
+        same_verdict(name, &d);
+    }
+    for name in ALL.into_iter().filter(|n| version(n) == 1) {
         let d = document(&open(name).work);
         assert!(d.heat.is_empty() && d.ammonia.is_empty(), "{name}: something was said that nobody said");
         assert!(d.pumps.iter().all(|p| p.curve.is_empty()) && d.edges.iter().all(|e| e.run.is_empty()), "{name}");
         assert!(d.beds.iter().all(|b| b.siphon.is_empty()) && d.sumps.iter().all(|s| s.levels.is_empty()), "{name}");
-        same_verdict(name, &d);
     }
 }
 
 #[test]
 fn saved_again_it_is_of_this_version_and_says_the_same() {
-    for name in NAMES {
+    for name in ALL {
         let first = open(name);
         let again = saved::encode(&first.work, first.at_ms).expect("a system is kept");
         assert_eq!(again["brimwise"], saved::VERSION);
@@ -123,7 +144,7 @@ fn saved_again_it_is_of_this_version_and_says_the_same() {
 }
 
 #[test]
-fn every_value_of_version_1_is_kept() {
+fn every_value_is_kept() {
     // Every value that the file of all values holds stands in what is written now.
     fn within(was: &Value, now: &Value, at: &str) {
         match (was, now) {
@@ -137,6 +158,9 @@ fn every_value_of_version_1_is_kept() {
             _ => assert_eq!(was, now, "{at}"),
         }
     }
-    let d = document(&open("whole").work);
-    within(&value("whole.json")["system"], &json::write(&d)["system"], "system");
+    // These hold every value of theirs.
+    for name in ALL.into_iter().filter(|n| *n == "v1/whole" || version(n) > 1) {
+        let d = document(&open(name).work);
+        within(&value(&format!("{name}.json"))["system"], &json::write(&d)["system"], name);
+    }
 }

@@ -48,7 +48,7 @@ const TABLES: Tables = Tables {
         ("round.csv", 80),
         ("settling_velocity.csv", 360),
         ("thin_wall_orifice.csv", 120),
-        ("unit_factors.csv", 111),
+        ("unit_factors.csv", 109),
         ("water_properties.csv", 91),
     ],
     elsewhere: &[

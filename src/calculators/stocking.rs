@@ -300,7 +300,8 @@ const REMOVED: [Coef; 2] = [
     Coef::new(0.25, "1", &src::SOLIDS_REMOVED, "drawn now and then"),
 ];
 
-fn removed(solids: Solids) -> f64 {
+/// Share of the solids that is taken out before it breaks down.
+pub(crate) fn removed(solids: Solids) -> f64 {
     match solids {
         Solids::Drawn => REMOVED[0].value,
         Solids::Settled => REMOVED[1].value,
@@ -308,8 +309,9 @@ fn removed(solids: Solids) -> f64 {
     }
 }
 
-fn practice(i: &StockingIn) -> Coef {
-    match (i.air.on(), i.solids) {
+/// Fish per water that growers keep, kg/m3.
+pub(crate) fn practice(air: &Air, solids: Solids) -> Coef {
+    match (air.on(), solids) {
         (false, _) => DENSITY_NO_AIR,
         (true, Solids::Drawn) => DENSITY_DRAWN,
         (true, _) => DENSITY_AIR,
@@ -325,14 +327,20 @@ fn filter_area(i: &StockingIn) -> f64 {
     }
 }
 
+/// Feed a day whose solids media, rafts and tanks keep without being choked, where nothing takes them out.
+pub(crate) fn solids_kept(media: Volume, rafts: Area, tanks: Volume) -> MassRate {
+    FEED_RATE.of(g_day(KEPT[0].value * media.value + KEPT[1].value * rafts.value + KEPT[2].value * tanks.value))
+}
+
 /// Feed a day whose solids the system keeps.
 fn solids_feed(i: &StockingIn) -> f64 {
-    let bed = match i.filter {
-        FilterBy::Media => KEPT[0].value * i.media_volume.value,
-        FilterBy::Raft => KEPT[1].value * i.raft_area.value,
-        FilterBy::Area | FilterBy::None => 0.0,
+    let none = (VOLUME.of(0.0), AREA.of(0.0));
+    let (media, rafts) = match i.filter {
+        FilterBy::Media => (i.media_volume, none.1),
+        FilterBy::Raft => (none.0, i.raft_area),
+        FilterBy::Area | FilterBy::None => none,
     };
-    g_day(bed + KEPT[2].value * i.volume.value) / (1.0 - removed(i.solids))
+    solids_kept(media, rafts, i.volume).value / (1.0 - removed(i.solids))
 }
 
 /// The oxygen calculator's inputs for a kilogram of these fish at a mean mass.
@@ -375,7 +383,7 @@ fn allowed(i: &StockingIn, mass: Mass, age: Time, tan: MassConcentration) -> Res
     };
     Ok(Allowed {
         mass,
-        space: MASS.of(practice(i).value * i.volume.value),
+        space: MASS.of(practice(&i.air, i.solids).value * i.volume.value),
         oxygen,
         ammonia: fed(&capacity),
         solids: fed(&|_| solids_feed(i)),
@@ -454,7 +462,7 @@ impl Calculator for Stocking {
         let then = DAYS.of(i.filter_age.value + reached.unwrap_or(DAYS.of(0.0)).value);
         let at_harvest = allowed(i, harvest, then, tan)?;
         let until_limit = outgrown(&StockingIn { harvest, ..i.clone() }, tan)?;
-        let practice = practice(i);
+        let practice = practice(&i.air, i.solids);
         let (room_today, at_end) = (now.fish(now.least().0), at_harvest.fish(at_harvest.least().0));
         let room_today = room_today - i.count.value;
         // In water that kills them there is room for none, whatever it holds.

@@ -2,7 +2,11 @@
 
 use super::ammonia;
 use crate::catalog::sources::{Coef, climate as src};
-use crate::units::{MassConcentration, MassRate, Ratio, ThermodynamicTemperature, Time, kinds::*, si::mg_l};
+use crate::units::{
+    MassConcentration, MassRate, Ratio, ThermodynamicTemperature, Time,
+    kinds::*,
+    si::{days, mg_l},
+};
 
 /// What the filter starts with.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -68,6 +72,8 @@ pub fn carries(seed: Seed, age: Time, t: ThermodynamicTemperature) -> (Ratio, Ra
 pub enum Stage {
     /// Nothing has been given yet.
     Empty,
+    /// It has been fed for long, and nothing of that shows.
+    Unseen,
     /// Ammonia is there, and nothing takes it.
     Waiting,
     /// The first bacteria work: nitrite rises.
@@ -83,11 +89,16 @@ impl Stage {
     pub const fn words(self) -> &'static str {
         match self {
             Self::Empty => "nothing to live on yet",
+            Self::Unseen => "nothing of the feed shows, so test again",
             Self::Waiting => "waiting for the first bacteria",
             Self::Nitrite => "ammonia is taken, nitrite is not",
             Self::Clearing => "nitrite is coming down",
             Self::Ripe => "ripe for today's load",
         }
+    }
+    /// Must the feed stay as it is? While ammonia or nitrite is made and not taken, or nobody knows, more would only make more.
+    pub const fn holds(self) -> bool {
+        matches!(self, Self::Unseen | Self::Waiting | Self::Nitrite)
     }
 }
 
@@ -96,12 +107,18 @@ pub const GONE: Coef = Coef::new(0.25, "mg/L", &src::STAGE_RULE, "what drop test
 /// Nitrate above this shows that the second step works, mg/L.
 pub const NITRATE: Coef = Coef::new(5.0, "mg/L", &src::STAGE_RULE, "nitrate nitrogen above that of the tap");
 
-/// Where the readings say the filter stands; all as nitrogen, `nitrate` above that of the tap water, `fed` whether ammonia or feed goes in.
-pub fn stage(tan: MassConcentration, nitrite: MassConcentration, nitrate: MassConcentration, fed: bool) -> Stage {
+/// After so long a time of feeding something must show, days. Later than a filter's slowest ripening, plants may well take all of it.
+pub const SHOWS_AFTER: Coef = Coef::new(14.0, "day", &src::STAGE_RULE, "of feed or ammonia");
+
+/// Where the readings say the filter stands; all as nitrogen, `nitrate` above that of the tap water, `fed` whether ammonia or feed goes in,
+/// `age` for how long, and `ripe` after how long it is ripe at the latest.
+pub fn stage([tan, nitrite, nitrate]: [MassConcentration; 3], fed: bool, age: Time, ripe: Time) -> Stage {
+    let unseen = fed && age.value >= days(SHOWS_AFTER.value) && age < ripe;
     let (gone, shows) = (mg_l(GONE.value), mg_l(NITRATE.value));
     let (a, b, c) = (tan.value > gone, nitrite.value > gone, nitrate.value > shows);
     match (a, b, c) {
         (false, false, true) if fed => Stage::Ripe,
+        (false, false, false) if unseen => Stage::Unseen,
         (false, false, _) => Stage::Empty,
         (true, false, false) => Stage::Waiting,
         (_, true, false) => Stage::Nitrite,
@@ -115,11 +132,13 @@ pub const FIRST: Coef = Coef::new(0.2, "1", &src::KSU_2021, "fish to start a new
 pub const WEEKLY: Coef = Coef::new(1.3, "1", &src::WEEKLY_RISE, "with ammonia and nitrite in hand");
 
 /// The most feed for the coming week: what the filter surely carries by then, but no more than 1.3 times today's feed (or, to begin with, a
-/// fifth of the full feed), no more than the full feed, and cut by `cut`, the share that today's readings allow.
+/// fifth of the full feed), no more than today's where it is `held` ([`Stage::holds`]), no more than the full feed, and cut by `cut`, the share
+/// that today's readings allow.
 ///
 /// `full` is the feed that is meant in the end, `carried` what the filter surely carries in a week.
-pub fn most_feed(today: MassRate, full: MassRate, carried: MassRate, cut: Ratio) -> MassRate {
-    let step = (today.value * WEEKLY.value).max(full.value * FIRST.value);
+pub fn most_feed(today: MassRate, full: MassRate, carried: MassRate, held: bool, cut: Ratio) -> MassRate {
+    let more = (today.value * WEEKLY.value).max(full.value * FIRST.value);
+    let step = if held { today.value } else { more };
     let room = carried.value.min(full.value).min(step);
     // Readings that cut the feed cut today's, not the plan's.
     FEED_RATE.of(if cut.value < 1.0 { room.min(today.value) * cut.value } else { room })
@@ -170,21 +189,32 @@ mod tests {
         ];
         let mut last = Stage::Empty;
         for ((a, b, c), expect) in course {
-            let s = stage(mg(a), mg(b), mg(c), true);
+            let s = stage([mg(a), mg(b), mg(c)], true, DAYS.of(days(5.0)), DAYS.of(days(56.0)));
             assert_eq!(s, expect);
             assert!(s >= last);
             last = s;
         }
         // Old nitrate without a load proves nothing.
-        assert_eq!(stage(mg(0.0), mg(0.0), mg(40.0), false), Stage::Empty);
+        let read =
+            |nitrate, fed, age| stage([mg(0.0), mg(0.0), mg(nitrate)], fed, DAYS.of(days(age)), DAYS.of(days(56.0)));
+        assert_eq!(read(40.0, false, 5.0), Stage::Empty);
+        // Two weeks of feed and nothing of it anywhere: the kit, or the feed, is looked at first. Long ripe, plants may take all of it.
+        assert_eq!(read(0.0, true, 13.0), Stage::Empty);
+        assert_eq!(read(0.0, true, 14.0), Stage::Unseen);
+        assert_eq!(read(0.0, false, 14.0), Stage::Empty);
+        assert_eq!(read(0.0, true, 60.0), Stage::Empty);
+        assert!(Stage::Unseen.holds() && Stage::Waiting.holds() && Stage::Nitrite.holds());
+        assert!(!Stage::Empty.holds() && !Stage::Clearing.holds() && !Stage::Ripe.holds());
     }
 
     #[test]
     fn feed_rises_by_steps_and_falls_by_readings() {
         let f = |g| FEED_RATE.of(g_day(g));
         let most = |today: f64, carries: f64, cut: f64| {
-            most_feed(f(today), f(100.0), f(100.0 * carries), RATIO.of(cut)).value / g_day(1.0)
+            most_feed(f(today), f(100.0), f(100.0 * carries), false, RATIO.of(cut)).value / g_day(1.0)
         };
+        let held = |today| most_feed(f(today), f(100.0), f(50.0), true, RATIO.of(1.0)).value / g_day(1.0);
+        assert!((held(15.0) - 15.0).abs() < 1e-9 && held(0.0) == 0.0 && (held(70.0) - 50.0).abs() < 1e-9);
         assert!((most(0.0, 0.5, 1.0) - 20.0).abs() < 1e-9);
         assert!((most(0.0, 0.1, 1.0) - 10.0).abs() < 1e-9);
         assert!((most(40.0, 1.0, 1.0) - 52.0).abs() < 1e-9);

@@ -30,6 +30,7 @@ pub fn starter(name: &str) -> Work {
             edge("settler", "bed", 0.0),
             edge("bed", "sump", 0.0),
         ],
+        stocking: vec![Default::default()],
         ..Document::default()
     };
     Work::new(Paper::System(Box::new(document)))

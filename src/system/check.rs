@@ -19,7 +19,7 @@ use crate::calculators::outcome::{ENOUGH, Level, State, Working};
 use crate::calculators::oxygen::{Oxygen, OxygenIn, OxygenOut, Reading, settled_by_reading};
 use crate::calculators::settling::{Settling, SettlingIn, SettlingOut};
 use crate::calculators::siphon::{self, Siphon as SiphonCalculator, SiphonIn, SiphonOut};
-use crate::calculators::{self, Calculator, ammonia, bed::BedIn, heat, levels, pump};
+use crate::calculators::{self, Calculator, ammonia, bed::BedIn, heat, levels, pump, stocking};
 use crate::catalog::sources::{Coef, biology, oxygen, system};
 use crate::catalog::species::Species;
 use crate::science::round::Round;
@@ -260,6 +260,27 @@ fn warmth(species: &'static Species, d: &Document, day: Day) -> Level {
     )
 }
 
+/// The fish of a tank against what its water may hold, as density.
+fn density(s: &Stocking, tank: &Tank, fish: Mass) -> Level {
+    let holds = STOCKING.of(fish.value / tank.oxygen.volume.value);
+    Level::upper("density", "Fish per water", STOCKING, holds, s.held_to(tank))
+}
+
+/// The solids of a system that no settler takes them out of: the feed whose solids stay, against that whose solids beds and tanks keep without being
+/// choked. `feeds` are what every tank is fed.
+fn solids(d: &Document, feeds: &[f64]) -> Option<Level> {
+    if d.stocking.is_empty() || !d.settlers.is_empty() {
+        return None;
+    }
+    let stays = d.tanks.iter().zip(feeds).map(|(t, f)| f * (1.0 - stocking::removed(t.oxygen.solids))).sum();
+    let beds = |media: bool| d.beds.iter().map(|b| &b.bed).filter(move |b| b.method.media == media);
+    let media: f64 = beds(true).map(|b| (b.area * b.depth).value).sum();
+    let rafts: f64 = beds(false).map(|b| b.area.value).sum();
+    let tanks: f64 = d.tanks.iter().map(|t| t.oxygen.volume.value).sum();
+    let kept = stocking::solids_kept(VOLUME.of(media), AREA.of(rafts), VOLUME.of(tanks));
+    Some(Level::upper("solids", "Solids that stay, as feed", FEED_RATE, FEED_RATE.of(stays), kept))
+}
+
 /// A calculator's function on a part of the system, its faults under the path of that part.
 pub(super) fn solve_at<C: Calculator>(inputs: &C::In, path: &str) -> Result<C::Out, Vec<FieldError>> {
     calculators::solve::<C>(inputs, &mut Working::none()).map_err(|e| e.into_iter().map(|e| e.under(path)).collect())
@@ -353,11 +374,15 @@ pub fn solve_on(d: &Document, ways: &Ways<'_>, day: Day) -> Result<Solved, Vec<F
         for g in &t.oxygen.fish {
             levels.push((station, warmth(g.species, d, day)));
         }
+        if let Some(s) = d.stocking.first() {
+            levels.push((station, density(s, t, oxygen.biomass)));
+        }
         feed_in[station] = oxygen.feed.value;
         tanks.push(TankSolved { set, most, flow: through, throttled: less, outlet, inputs, oxygen });
     }
     let feeds: Vec<f64> = tanks.iter().map(|t| t.oxygen.feed.value).collect();
     let feed: f64 = feeds.iter().sum();
+    levels.extend(solids(d, &feeds).map(|l| (ways.place(StationKind::Tank, 0), l)));
 
     // Solids travel with the water, in equal parts where it parts.
     for &s in &flows.order {

@@ -6,13 +6,13 @@
 
 use super::notes::Notes;
 use crate::calculators::{ammonia::AmmoniaIn, bed::BedIn, drain::DrainIn, form::*, heat::HeatIn, levels::LevelsIn};
-use crate::calculators::{oxygen::OxygenIn, pump, pump::PumpIn, settling::SettlingIn, siphon::SiphonIn};
+use crate::calculators::{oxygen::OxygenIn, pump, pump::PumpIn, settling::SettlingIn, siphon::SiphonIn, stocking};
 use crate::units::{kinds::*, si::*, *};
 
 /// Version of the document that this build writes. Version 2 added what may be said of a station: the levels of a sump, the curve of a pump
 /// and the pipes of its branches, siphons, heat, and the ammonia test with its filter. Each is a list of one row or none, and none means that nothing
-/// was said; a version 1 document is read as one that says nothing of them.
-pub const VERSION: u64 = 2;
+/// was said; a version 1 document is read as one that says nothing of them. Version 3 added the stocking that is held to, in the same way.
+pub const VERSION: u64 = 3;
 /// Most stations of one kind.
 const MOST: usize = 12;
 /// Most edges.
@@ -45,6 +45,8 @@ pub struct Document {
     pub heat: Vec<Heat>,
     /// Water test and filter, if said.
     pub ammonia: Vec<Ammonia>,
+    /// How many fish the tanks may hold, if said.
+    pub stocking: Vec<Stocking>,
     /// What the person notes beside it.
     pub notes: Notes,
 }
@@ -201,6 +203,60 @@ part_of!(
     AMMONIA_KNOWN = ["species", "temperature", "volume", "feed", "flow", "age"]
 );
 
+/// How many fish the water of a tank may hold. Where it is said, the solids are checked too in a system without a settler.
+#[derive(Debug, Clone)]
+pub struct Stocking {
+    /// Where the density comes from.
+    pub by: DensityBy,
+    /// One of the person's own.
+    pub own: MassDensity,
+}
+
+/// Where the density that is held to comes from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum DensityBy {
+    /// Growers' practice, by air and solids.
+    #[default]
+    Practice,
+    /// The person's own.
+    Own,
+}
+crate::choices!(DensityBy:
+    Practice = "practice", "What growers keep", "by a tank's air and solids";
+    Own = "own", "A density of my own", "";
+);
+
+impl Stocking {
+    /// What a tank may hold per water.
+    pub fn held_to(&self, tank: &Tank) -> MassDensity {
+        match self.by {
+            DensityBy::Practice => STOCKING.of(stocking::practice(&tank.oxygen.air, tank.oxygen.solids).value),
+            DensityBy::Own => self.own,
+        }
+    }
+}
+
+impl Default for Stocking {
+    fn default() -> Self {
+        Self { by: DensityBy::Practice, own: STOCKING.of(20.0) }
+    }
+}
+
+impl Fields for Stocking {
+    fn fields(&mut self, f: &mut dyn Form) {
+        let by = Pick::new(1, "by", "Fish per water");
+        pick(
+            f,
+            &by.help("Growers keep 10 kg/m³ without air, 20 with air, 30 with the solids drawn daily too."),
+            &mut self.by,
+        );
+        group(f, &Group::when("by", "own"), self.by == DensityBy::Own, &mut |f| {
+            let own = Field::new(2, "own", "Density to hold to", STOCKING).range(0.5, 200.0).advised(5.0, 60.0);
+            num(f, &own.help("Above 30 kg/m³ little time is left when anything fails."), &mut self.own);
+        });
+    }
+}
+
 impl Default for Water {
     fn default() -> Self {
         let c = |x| TEMPERATURE.of(celsius(x));
@@ -352,6 +408,12 @@ impl Fields for Document {
         list(f, &heat.help("Heaters, lids, walls and the climate."), &mut self.heat);
         let test = List::new(10, "ammonia", "Water test and filter", "water test and filter", 1);
         list(f, &test.help("What the test kit reads, and the medium that turns ammonia over."), &mut self.ammonia);
+        let stocking = List::new(11, "stocking", "Stocking density", "stocking density", 1);
+        list(
+            f,
+            &stocking.help("The fish per water that is held to; without a settler, the solids too."),
+            &mut self.stocking,
+        );
         part(f, &Part::new(200, "notes", ""), &[], &mut self.notes);
     }
 }

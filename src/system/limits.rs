@@ -156,7 +156,7 @@ pub struct Limit {
     pub now: f64,
     /// With every check up to the brim; `None` where no value does that.
     pub brim: Option<Reach>,
-    /// With every check up to four fifths.
+    /// With every check up to four fifths; up to the brim where four fifths are never reached.
     pub enough: Option<Reach>,
     /// Names of levels that are over whatever it is, and therefore left out.
     pub apart: Vec<String>,
@@ -207,14 +207,14 @@ pub fn limit(d: &Document, what: Raised) -> Result<Option<Limit>, Vec<FieldError
         return Ok(None);
     }
     let search = Search { ways: &ways, present: &present, looks: &looks, look: &look, lowest: lowest(&looks) };
-    let stuck = search.stuck(BRIM);
-    let apart = search.names((0..stuck.len()).filter(|&k| stuck[k]));
-    let brim = search.reach(BRIM, &stuck);
+    let caps = search.caps(BRIM);
+    let apart = search.names((0..caps.len()).filter(|&k| caps[k].is_infinite()));
+    let brim = search.reach(&caps);
     let wanting = brim
         .as_ref()
         .and_then(|r| look(r.at))
-        .map_or(vec![], |l| search.names((0..stuck.len()).filter(|&k| !stuck[k] && l.full[k] > BRIM + 1e-9)));
-    let enough = search.reach(ENOUGH, &search.stuck(ENOUGH));
+        .map_or(vec![], |l| search.names((0..caps.len()).filter(|&k| caps[k].is_finite() && l.full[k] > BRIM + 1e-9)));
+    let enough = search.reach(&search.caps(ENOUGH));
     Ok(Some(Limit { what, now, brim, enough, apart, wanting }))
 }
 
@@ -240,9 +240,11 @@ struct Search<'a> {
 }
 
 impl Search<'_> {
-    /// The levels that are past `most` at every look.
-    fn stuck(&self, most: f64) -> Vec<bool> {
-        self.lowest.iter().enumerate().map(|(k, &m)| self.looks[m].full[k] > most + 1e-9).collect()
+    /// How full every level may be: `most`; the brim where it is past that at every look, as between two brims near each other; anything where it
+    /// is over at every look.
+    fn caps(&self, most: f64) -> Vec<f64> {
+        let least = self.lowest.iter().enumerate().map(|(k, &m)| self.looks[m].full[k]);
+        least.map(|x| [most, BRIM].into_iter().find(|cap| x <= cap + 1e-9).unwrap_or(f64::INFINITY)).collect()
     }
     /// Which they are, once each.
     fn names(&self, which: impl Iterator<Item = usize>) -> Vec<String> {
@@ -254,15 +256,15 @@ impl Search<'_> {
         }
         all
     }
-    /// The fullest level that is not stuck, if it is past `most` because there is too much.
-    fn past(&self, look: &Look, most: f64, stuck: &[bool]) -> Option<usize> {
+    /// The fullest level that is past its cap because there is too much.
+    fn past(&self, look: &Look, caps: &[f64]) -> Option<usize> {
         let (first, down) = (self.looks[0].x, self.looks[self.looks.len() - 1].x < self.looks[0].x);
         let beyond = |k: usize| {
             let m = self.looks[self.lowest[k]].x;
             m == first || if down { look.x <= m } else { look.x >= m }
         };
-        let free = (0..stuck.len()).filter(|&k| !stuck[k] && beyond(k));
-        free.filter(|&k| look.full[k] > most + 1e-9).reduce(|a, b| if look.full[b] > look.full[a] { b } else { a })
+        let past = (0..caps.len()).filter(|&k| look.full[k] > caps[k] + 1e-9 && beyond(k));
+        past.reduce(|a, b| if look.full[b] > look.full[a] { b } else { a })
     }
     /// The level in place `k` of a look, and its day.
     fn level(&self, mut k: usize) -> Option<(Level, Day)> {
@@ -279,18 +281,18 @@ impl Search<'_> {
     }
     /// The farthest look at which all is well, and from there on to just before something is not. No way between is taken on trust: the
     /// value that is given was itself looked at.
-    fn reach(&self, most: f64, stuck: &[bool]) -> Option<Reach> {
-        let well = |l: &Look| self.past(l, most, stuck).is_none();
+    fn reach(&self, caps: &[f64]) -> Option<Reach> {
+        let well = |l: &Look| self.past(l, caps).is_none();
         let last = self.looks.iter().rposition(well)?;
         let Some(next) = self.looks.get(last + 1) else {
             return Some(Reach { at: self.looks[last].x, by: None });
         };
-        let (mut good, mut bad, mut by) = (self.looks[last].x, next.x, self.past(next, most, stuck));
+        let (mut good, mut bad, mut by) = (self.looks[last].x, next.x, self.past(next, caps));
         for _ in 0..HALVINGS {
             let middle = (good + bad) / 2.0;
             match (self.look)(middle) {
                 Some(l) if well(&l) => good = middle,
-                Some(l) => (bad, by) = (middle, self.past(&l, most, stuck)),
+                Some(l) => (bad, by) = (middle, self.past(&l, caps)),
                 None => bad = middle,
             }
         }

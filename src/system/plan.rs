@@ -494,6 +494,7 @@ impl Parts {
                 nitrite: CONCENTRATION.of(0.0),
                 ..AmmoniaIn::default()
             })],
+            stocking: vec![Default::default()],
             settlers: vec![Settler { id: "settler".into(), name: "Settler".into(), settling: self.settling(f) }],
             beds: vec![Bed {
                 id: "bed".into(),

@@ -16,6 +16,7 @@ use crate::calculators::siphon::SiphonIn;
 use crate::catalog::crops::METHODS;
 use crate::catalog::pipes::{Family, PIPES, Pipe, hole_words};
 use crate::science::aeration::Fall;
+use crate::science::respiration::{Meals, Solids};
 use crate::science::siphon;
 use crate::units::{kinds::*, si::*, *};
 
@@ -59,6 +60,7 @@ const FINER: &str = "They need more pressure and clog sooner.";
 const GROW_LESS: &str = "They grow less, and filter and solids calm down only over days.";
 const MORE_WATER: &str = "Every drain below must then cope with more.";
 const EVEN: &str = "Split the flow evenly: like pipes at like heights.";
+const DRAINS: &str = "Its outlet and its turnover must keep up.";
 const RADIAL: &str = "It wants a centre cylinder and a level rim all round.";
 const SHADE: &str = "Only with shade, a lid, new water or a chiller that holds it there on the worst day.";
 const WARM: &str = "Only with a heater or cover that holds it there on the worst night.";
@@ -307,6 +309,30 @@ impl Search<'_> {
                 self.send(target.station, &mut all);
                 if day.tanks[i].throttled {
                     self.wider(i, &mut all);
+                }
+            }
+            (StationKind::Tank, "density") => {
+                let o = &self.d.tanks[i].oxygen;
+                all.extend(self.fewer(&[i]));
+                all.extend(self.number(&format!("{path}.oxygen.volume"), 1.0, 8.0, DRAINS));
+                if target.day == Day::Harvest {
+                    all.extend(self.number(&format!("{path}.harvest"), f64::MIN, 1.0, ""));
+                }
+                if !o.air.on() {
+                    self.air(i, &mut all);
+                }
+                all.extend(self.draw(i));
+            }
+            (StationKind::Tank, "solids") => {
+                for t in 0..self.d.tanks.len() {
+                    all.extend(self.draw(t));
+                }
+                for b in 0..self.d.beds.len() {
+                    all.extend(self.number(&format!("beds.{b}.bed.area"), 1.0, 8.0, ""));
+                }
+                all.extend(self.fewer(&(0..self.d.tanks.len()).collect::<Vec<_>>()));
+                if let [_] = self.d.tanks[..] {
+                    self.feed_less(0, day, &mut all);
                 }
             }
             (StationKind::Tank, "warmth") => {
@@ -594,7 +620,7 @@ impl Search<'_> {
         };
         let stones = matches!(o.air.mode, AirMode::Stones | AirMode::Pump) && o.air.on();
         once(
-            o.meals == crate::science::respiration::Meals::Few,
+            o.meals == Meals::Few,
             format!("{name}: spread the feed over three meals or more"),
             vec![Edit::pick(under("meals"), "spread")],
             "",
@@ -636,6 +662,14 @@ impl Search<'_> {
                 all.extend(self.number(&under(key), 1.0, 15.0, BATTERY));
             }
         }
+    }
+
+    /// The solids of a tank drawn off every day.
+    fn draw(&self, i: usize) -> Option<Lever<'_>> {
+        let (t, edits) = (&self.d.tanks[i], vec![Edit::pick(format!("tanks.{i}.oxygen.solids"), "drawn")]);
+        let title = format!("{}: draw the solids off every day", t.name);
+        (t.oxygen.solids != Solids::Drawn)
+            .then(|| self.once(&title, edits, "It wants a drain at the floor, or a settler."))
     }
 
     /// Fewer fish in some tanks, every group alike.

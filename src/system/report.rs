@@ -393,11 +393,15 @@ fn verdict(d: &Document, ways: &Ways<'_>, s: &Solved, levels: &[Checked], w: Wor
 fn unsaid(d: &Document) -> String {
     let fed = d.ammonia.is_empty() && quality::species(d).next().is_some();
     let sumps = !d.sumps.is_empty() && d.sumps.iter().all(|s| s.levels.is_empty());
-    let what: Vec<_> = [("the filter", fed), ("the room in the sump", sumps)].into_iter().filter(|x| x.1).collect();
+    let crowd = d.stocking.is_empty() && quality::species(d).next().is_some();
+    let all = [("the filter", fed), ("the room in the sump", sumps), ("how many fish the water may hold", crowd)];
+    let what: Vec<_> = all.into_iter().filter(|x| x.1).map(|x| x.0).collect();
     match what[..] {
         [] => String::new(),
-        [(one, _)] => format!(" Not checked, because nothing is said of it: {one}."),
-        [(one, _), (two, _), ..] => format!(" Not checked, because nothing is said of them: {one} and {two}."),
+        [one] => format!(" Not checked, because nothing is said of it: {one}."),
+        [ref rest @ .., last] => {
+            format!(" Not checked, because nothing is said of them: {} and {last}.", rest.join(", "))
+        }
     }
 }
 

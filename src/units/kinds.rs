@@ -133,7 +133,8 @@ static ANGLES: [Unit; 2] = [
     Unit::new("°", std::f64::consts::PI / 180.0, &["deg", "degree", "degrees"]),
     Unit::new("rad", 1.0, &["radian", "radians"]),
 ];
-static RATIOS: [Unit; 2] = [Unit::new("", 1.0, &[]), Unit::new("%", 0.01, &["percent", "pct"])];
+// No percent: a pH of "720 %" would be one of 7.2.
+static RATIOS: [Unit; 1] = [Unit::new("", 1.0, &[])];
 static PERCENTS: [Unit; 3] = [
     Unit::new("%", 0.01, &["percent", "pct"]),
     Unit::new("(fraction)", 1.0, &["fraction"]),

@@ -1166,7 +1166,7 @@ def unit_factors():
         "time": {"s": 1, "min": s.minute, "h": s.hour, "days": s.day, "weeks": s.week},
         "density": {"kg/m³": 1, "g/cm³": s.gram / s.centi**3, "lb/gal": lb / gal, "lb/ft³": lb / ft**3, "g/m³": s.gram},
         "angle": {"°": s.degree, "rad": 1},
-        "ratio": {"": 1, "%": s.centi},
+        "ratio": {"": 1},
         "share": {"%": s.centi, "(fraction)": 1, "in/ft": inch / ft},
         "slope": {"%": s.centi, "(fraction)": 1, "in/ft": inch / ft},
         "count": {"": 1},
@@ -1179,7 +1179,7 @@ def unit_factors():
         },
         "media area": {"m²/m³": 1, "ft²/ft³": 1 / ft},
         "per area": {"/m²": 1, "/ft²": 1 / ft**2},
-        "money": {"": 1, "%": s.centi},
+        "money": {"": 1},
     }
     for kind, units in kinds.items():
         for symbol, factor in units.items():

@@ -248,12 +248,12 @@ pub static RIPENING_RANGE: Source = Source::judgement(
 /// Reading the stages.
 pub static STAGE_RULE: Source = Source::judgement(
     "stage_rule",
-    "Ammonia first, then nitrite, then nitrate: below 0.25 mg/L a drop test tells nothing, and 5 mg/L of nitrate nitrogen shows that the second step works.",
+    "Ammonia first, then nitrite, then nitrate: below 0.25 mg/L a drop test tells nothing, and 5 mg/L of nitrate nitrogen shows that the second step works. After two weeks of feed something must show.",
 );
 /// How fast the feed may rise.
 pub static WEEKLY_RISE: Source = Source::judgement(
     "weekly_rise",
-    "The feed rises by at most three tenths a week, and only while ammonia and nitrite stay below the limits of the fish.",
+    "The feed rises by at most three tenths a week, and only while ammonia and nitrite are taken and stay below the limits of the fish.",
 );
 /// Starting without fish.
 pub static FISHLESS: Source = Source::practice(

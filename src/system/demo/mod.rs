@@ -53,10 +53,13 @@ pub fn by_id(id: &str) -> Option<&'static Demo> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::calculators::air::AirMode;
     use crate::calculators::outcome::{Brim, State};
+    use crate::science::respiration::Solids;
     use crate::system::check::Day;
+    use crate::system::document::{DensityBy, Stocking};
     use crate::system::{check, report};
-    use crate::units::{Words, kinds::*};
+    use crate::units::{Words, kinds::*, si::*};
 
     #[test]
     fn every_demo_reads_and_is_checked() {
@@ -90,9 +93,61 @@ mod tests {
         assert!(said(&d).ends_with("nothing is said of it: the room in the sump."), "{}", said(&d));
         d.ammonia.clear();
         assert!(said(&d).ends_with("nothing is said of them: the filter and the room in the sump."), "{}", said(&d));
+        d.stocking.clear();
+        let three = "nothing is said of them: the filter, the room in the sump and how many fish the water may hold.";
+        assert!(said(&d).ends_with(three), "{}", said(&d));
         d.tanks[0].oxygen.fish.clear();
         assert!(!said(&d).contains("the filter"), "without fish nothing feeds it: {}", said(&d));
+        assert!(!said(&d).contains("how many fish"), "{}", said(&d));
         assert!(!said(&by_id("classroom").expect("there").document()).contains("Not checked"));
+    }
+
+    /// Practice by a tank's air and solids, or the person's own; and solids only where no settler takes them out.
+    #[test]
+    fn fish_per_water_and_solids_are_checked() {
+        let mut d = by_id("courtyard").expect("there").document();
+        let load = |d: &super::Document, id: &str| {
+            let s = check::solve(d, Day::Harvest).expect("solves");
+            s.levels.iter().find(|l| l.1.id == id).and_then(|l| l.1.load())
+        };
+        let near = |d: &super::Document, id: &str, want: f64| {
+            let is = load(d, id).unwrap_or_else(|| panic!("no {id}"));
+            assert!((is - want).abs() < 1e-9, "{id}: {is} instead of {want}");
+        };
+        // 36 fish of 450 g in 900 L are 18 kg/m3; growers keep 30 with air and the solids drawn, 20 where they settle, 10 without air.
+        near(&d, "density", 18.0 / 30.0);
+        d.tanks[0].oxygen.solids = Solids::Settled;
+        near(&d, "density", 18.0 / 20.0);
+        d.tanks[0].oxygen.air.mode = AirMode::None;
+        near(&d, "density", 18.0 / 10.0);
+        d.stocking[0] = Stocking { by: DensityBy::Own, own: STOCKING.of(45.0) };
+        near(&d, "density", 18.0 / 45.0);
+        assert_eq!(load(&d, "solids"), None, "a settler takes them out");
+        let mut d = by_id("classroom").expect("there").document();
+        let (t, bed) = (&d.tanks[0].oxygen, &d.beds[0].bed);
+        let kept = 300.0 * (bed.area * bed.depth).value + 30.0 * t.volume.value;
+        let fed = check::solve(&d, Day::Harvest).expect("solves").feed.value / g_day(1.0);
+        near(&d, "solids", fed * 0.5 / kept);
+        d.stocking.clear();
+        assert_eq!((load(&d, "solids"), load(&d, "density")), (None, None), "nobody said so");
+    }
+
+    /// Crowded fish are thinned, drawn or given room, and each repair brings what it says.
+    #[test]
+    fn crowded_water_is_repaired() {
+        let mut d = by_id("courtyard").expect("there").document();
+        (d.tanks[0].oxygen.solids, d.tanks[0].harvest) = (Solids::Settled, SMALL_MASS.of(g(520.0)));
+        let r = report::report(&d, Words::default()).expect("checks");
+        let over: Vec<_> =
+            r.levels.iter().filter(|l| l.level.state() == State::Over).map(|l| l.level.id.as_ref()).collect();
+        assert_eq!(over, ["density"], "{}", r.verdict);
+        for way in ["36", "draw the solids off", "mean mass at harvest", "water the fish live in"] {
+            let found = r.repairs.iter().find(|t| t.repair.title.to_lowercase().contains(way));
+            let t = found.unwrap_or_else(|| {
+                panic!("{way}: {:#?}", r.repairs.iter().map(|t| &t.repair.title).collect::<Vec<_>>())
+            });
+            assert!(t.repair.level.fullness() <= 0.8 + 1e-9, "{}: {}", t.repair.title, t.repair.effect);
+        }
     }
 
     #[test]
