@@ -154,7 +154,7 @@ fn what_is_said_of_a_system_is_finite_and_never_a_panic() {
         let w = Words::default();
         let mut said: Vec<String> = ranked.iter().map(|m| m.words(w)).collect();
         said.extend(all.iter().map(|l| l.line(d, w)).map(|l| format!("{} {}", l.value, l.text)));
-        said.extend(grown.sentences(d, w, Some(20_000)));
+        said.extend(grown.sentences(d, Words { today: Some(20_000), ..w }));
         said.extend(worst.sentences(d, w));
         for s in &said {
             if s.contains("NaN") || s.contains("inf ") || s.contains('–') {

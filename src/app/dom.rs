@@ -11,6 +11,12 @@ pub fn now_ms() -> f64 {
     js_sys::Date::now()
 }
 
+/// The day here, counted from 1 January 1970.
+pub fn day() -> i64 {
+    let away = js_sys::Date::new_0().get_timezone_offset() * 60_000.0;
+    ((now_ms() - away) / 86_400_000.0).floor() as i64
+}
+
 /// The day, as in 2026-11-28.
 pub fn today() -> String {
     String::from(js_sys::Date::new_0().to_iso_string()).chars().take(10).collect()

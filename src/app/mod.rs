@@ -103,9 +103,9 @@ impl Shell {
     pub fn get() -> Self {
         expect_context()
     }
-    /// The words for the present unit system.
+    /// The words for the present unit system and day.
     pub fn words(self) -> Words {
-        Words { system: self.units.get() }
+        Words { system: self.units.get(), today: Some(dom::day()) }
     }
     /// Says something to those who listen, once things have settled.
     pub fn say(self, text: String) {

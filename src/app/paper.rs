@@ -141,22 +141,24 @@ fn refused(faults: &[FieldError]) -> Piece {
     all.collect::<Vec<Piece>>().into()
 }
 
-/// Every input, those that are assumed with a mark; the details of a group in one run, to save paper.
+/// Every input, those that are assumed with a mark; the details of a group in one run, to save paper. Of a system, which has many, so is all.
 fn filled(work: &Work, system: System) -> El {
+    let whole = work.system().is_some();
+    let run = |l: &&Line| whole || l.detail;
     let value = |l: &Line| format!("{}{}", l.words, if l.assumed { " *" } else { "" });
     let line = |l: &Line| -> Piece { el("div").kid(words("dt", "", l.label)).kid(words("dd", "", &value(l))).into() };
+    let said = |p: El, (n, l): (usize, &Line)| {
+        let label =
+            format!("{}{}{} ", if n > 0 { "; " } else { "" }, l.label, if l.label.ends_with('?') { "" } else { ":" });
+        p.text(&label).kid(words("strong", "", &value(l)))
+    };
     let group = |g: &Group| -> Piece {
         let title = (!g.title.is_empty()).then(|| words("h3", "", &g.title));
-        let lines: Vec<Piece> = g.lines.iter().filter(|l| !l.detail).map(line).collect();
+        let lines: Vec<Piece> = g.lines.iter().filter(|l| !run(l)).map(line).collect();
         let list = if_any(&lines, || el("dl").kids(lines.clone()));
-        let details: Vec<String> = g
-            .lines
-            .iter()
-            .filter(|l| l.detail)
-            .map(|l| format!("{}{} {}", l.label, if l.label.ends_with('?') { "" } else { ":" }, value(l)))
-            .collect();
-        let details = if_any(&details, || words("p", "", &details.join("; ")));
-        div("of").kid(title).kid(list).kid(details).into()
+        let rest: Vec<&Line> = g.lines.iter().filter(run).collect();
+        let rest = if_any(&rest, || rest.iter().copied().enumerate().fold(el("p"), said));
+        div(if whole { "of run" } else { "of" }).kid(title).kid(list).kid(rest).into()
     };
     let all = inputs(work, system);
     let assumed = all.iter().flat_map(|g| &g.lines).any(|l| l.assumed);

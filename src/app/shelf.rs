@@ -30,7 +30,7 @@ pub(super) fn export(shell: Shell, work: &Work, fallback: &str) {
 
 /// Puts what was computed into a table for a spreadsheet.
 fn tabulate(shell: Shell, work: &Work, fallback: &str) {
-    let words = Words { system: shell.units.get_untracked() };
+    let words = Words::from(shell.units.get_untracked());
     let made = match &work.paper {
         Paper::System(d) => report::report(d, words).map(|r| csv::check(d, &r, words.system)),
         Paper::Sheet(s) => s.run(words, false).map(|o| csv::sheet(work, &o, words.system)),

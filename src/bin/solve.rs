@@ -29,7 +29,7 @@ fn main() -> ExitCode {
     let us = args.iter().any(|a| a == "--us");
     let csv = args.iter().any(|a| a == "--csv");
     args.retain(|a| a != "--us" && a != "--csv");
-    let words = Words { system: if us { System::Us } else { System::Metric } };
+    let words = Words::from(if us { System::Us } else { System::Metric });
     let args: Vec<&str> = args.iter().map(String::as_str).collect();
     let answer = match args[..] {
         ["run", id] if csv => entry(id).and_then(|e| run_table(e, words)),

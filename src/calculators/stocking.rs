@@ -839,8 +839,9 @@ fn verdict(i: &StockingIn, o: &StockingOut, words: Words) -> String {
     text += &format!("; {}. {}.", why(i, a, limit, ripe), sentence(state));
     if let Some((t, mass)) = o.until_limit.filter(|l| l.0.value > 0.0) {
         text += &format!(
-            " They reach the limit in {} at the soonest, at {}.",
+            " They reach the limit in {}{} at the soonest, at {}.",
             how_long(words, Some(t)),
+            words.date(t),
             words.q(SMALL_MASS, mass)
         );
     }
@@ -938,7 +939,7 @@ fn report(i: &StockingIn, o: &StockingOut, words: Words) -> Report {
     )];
     notes.push(match o.until_harvest {
         Some(t) if t.value <= 0.0 => "They are at harvest weight already.".into(),
-        Some(t) => format!("Harvest weight in {} at the soonest.", how_long(words, Some(t))),
+        Some(t) => format!("Harvest weight in {}{} at the soonest.", how_long(words, Some(t)), words.date(t)),
         None => format!("At {} they will not reach harvest weight within four years.", words.q(TEMPERATURE, i.usual)),
     });
     if o.ripeness.value < 1.0 && i.filter != FilterBy::None {

@@ -287,7 +287,7 @@ mod tests {
         for demo in demo::ALL {
             let d = demo.document();
             for system in [System::Metric, System::Us] {
-                let r = report::report(&d, Words { system }).expect("solves");
+                let r = report::report(&d, Words::from(system)).expect("solves");
                 let rows = read(&check(&d, &r, system));
                 assert_eq!(rows.len(), r.levels.len() + 1, "{}", demo.id);
                 let at = |name: &str| rows[0].iter().position(|h| h == name).expect(name);
@@ -354,7 +354,7 @@ mod tests {
     fn a_number_stands_in_the_unit_beside_it() {
         let mut work = Work::new(Paper::Sheet((calculators::by_id("drain").expect("there").sheet)()));
         assert!(work.apply(&Edit { path: "flow".into(), to: EditValue::Si(0.001) }));
-        let o = work.sheet().expect("a sheet").run(Words { system: System::Us }, false).expect("solves");
+        let o = work.sheet().expect("a sheet").run(Words::from(System::Us), false).expect("solves");
         let rows = read(&sheet(&work, &o, System::Us));
         // A litre a second is 3600 L/h; a US gallon is 3.785411784 L exactly (NIST SP 811, appendix B).
         let flow = rows.iter().find(|r| r[3] == "gal/h" && r[4].is_empty()).expect("the flow, not assumed");

@@ -193,7 +193,7 @@ mod tests {
             for entry in ALL {
                 for f in fill(&d, entry.id).unwrap_or_else(|e| panic!("{}: {e:?}", demo.id)) {
                     assert_eq!(f.sheet.entry().id, entry.id);
-                    let run = f.sheet.run(Words { system: System::Metric }, false);
+                    let run = f.sheet.run(Words::default(), false);
                     assert!(run.is_ok(), "{}, {f:?}: {run:?}", demo.id);
                     filled.insert(entry.id);
                 }

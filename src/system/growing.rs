@@ -296,43 +296,16 @@ fn plan(stock: &Stock<'_>, how: Thinning, by_fish: &dyn Fn(&Checked) -> bool) ->
     plan
 }
 
-/// A day of the calendar that is so many days after 1 January 1970, such as `29 December`.
-pub fn calendar(day: i64) -> String {
-    // Years from March on, in eras of 400 of them (from the rules of the Gregorian calendar).
-    let z = day + 719_468;
-    let of_era = z.rem_euclid(146_097);
-    let year = (of_era - of_era / 1460 + of_era / 36_524 - of_era / 146_096) / 365;
-    let of_year = of_era - (365 * year + year / 4 - year / 100);
-    let month = (5 * of_year + 2) / 153;
-    const NAMES: [&str; 12] = [
-        "March",
-        "April",
-        "May",
-        "June",
-        "July",
-        "August",
-        "September",
-        "October",
-        "November",
-        "December",
-        "January",
-        "February",
-    ];
-    let name = usize::try_from(month).ok().and_then(|m| NAMES.get(m)).unwrap_or(&"");
-    format!("{} {name}", of_year - (153 * month + 2) / 5 + 1)
-}
-
 impl Growing {
-    /// Plain sentences. `today` is the day of the calendar, counted from 1 January 1970, if it is known.
-    pub fn sentences(&self, d: &Document, w: Words, today: Option<i64>) -> Vec<String> {
+    /// Plain sentences, with dates where the day is known.
+    pub fn sentences(&self, d: &Document, w: Words) -> Vec<String> {
         let fish: f64 = d.tanks.iter().map(super::document::Tank::fish).sum();
         if fish < 1.0 {
             return vec!["There are no fish to grow.".into()];
         }
         let after = |t: Time| {
-            let n = (t.value / days(1.0)).floor();
-            let date = today.map_or(String::new(), |day| format!(" ({})", calendar(day + n as i64)));
-            if n < 1.0 { "now".to_string() } else { format!("in {}{date}", w.q(DAYS, DAYS.of(days(n)))) }
+            let whole = DAYS.of(days((t.value / days(1.0)).floor()));
+            if whole.value > 0.0 { format!("in {}{}", w.q(DAYS, whole), w.date(whole)) } else { "now".to_string() }
         };
         let water = w.q(TEMPERATURE, d.water.today);
         let mut all = vec![match self.harvest {
@@ -385,22 +358,6 @@ mod tests {
         demo::by_id(id).expect("there").document()
     }
 
-    /// The proleptic Gregorian calendar: leap days of 2000 and 2024, none in 2100 (ISO 8601).
-    #[test]
-    fn days_of_the_calendar() {
-        for (day, text) in [
-            (0, "1 January"),
-            (-1, "31 December"),
-            (11_016, "29 February"), // 2000
-            (19_782, "29 February"), // 2024
-            (47_540, "28 February"), // 2100
-            (47_541, "1 March"),
-            (20_782, "25 November"), // 2026
-        ] {
-            assert_eq!(calendar(day), text, "{day}");
-        }
-    }
-
     /// Normal distribution, by its tables: the upper third begins at 0.4307; the density there is 0.3636.
     #[test]
     fn the_largest_third() {
@@ -449,7 +406,7 @@ mod tests {
             assert!(left >= 1.0 && (taken + left - d.tanks[0].fish()).abs() < 1e-6, "{p:?}");
             assert!(p.stages.windows(2).all(|w| w[0].time < w[1].time));
         }
-        let said = all.sentences(&d, Words::default(), Some(20_782));
+        let said = all.sentences(&d, Words { today: Some(20_782), ..Words::default() });
         assert!(said.len() >= 4 && said[0].contains("at the soonest") && said[1].contains("goes over in"), "{said:#?}");
     }
 
@@ -459,9 +416,9 @@ mod tests {
         d.water.today = TEMPERATURE.of(celsius(4.0));
         let cold = growing(&d).expect("solves");
         assert!(cold.harvest.is_none(), "{cold:?}");
-        assert!(cold.sentences(&d, Words::default(), None)[0].contains("do not get to harvest"));
+        assert!(cold.sentences(&d, Words::default())[0].contains("do not get to harvest"));
         d.tanks[0].oxygen.fish.clear();
         let none = growing(&d).expect("solves");
-        assert_eq!(none.sentences(&d, Words::default(), None), ["There are no fish to grow."]);
+        assert_eq!(none.sentences(&d, Words::default()), ["There are no fish to grow."]);
     }
 }

@@ -169,7 +169,7 @@ pub fn check(envelope: &Map<String, Value>, words: Words) -> Result<Value, Vec<F
         "blocked": worst.sentences(&d, words),
         "limits": limits,
         "measure_first": measure,
-        "growing": { "harvest": growing.harvest.map(|t| t.value), "crossed": crossed, "text": growing.sentences(&d, words, None) },
+        "growing": { "harvest": growing.harvest.map(|t| t.value), "crossed": crossed, "text": growing.sentences(&d, words) },
         "verdict": r.verdict,
         "state": r.state().word(),
         "levels": levels,

@@ -489,7 +489,7 @@ mod tests {
         assert_eq!(of(&p, "fit tee_branch pvc_50").need, 1.0);
         // 50 mm pipe in a seal of 5 mm each side: 60 mm, and the next eighth of an inch is 2 3/8 in, 60.3 mm.
         assert_eq!(of(&p, "saw 60.3").what, "Hole saw 60.3\u{202f}mm");
-        let us = parts(&d, Words { system: System::Us }).expect("a list");
+        let us = parts(&d, Words::from(System::Us)).expect("a list");
         assert_eq!(of(&us, "saw 60.3").what, "Hole saw 2 3/8\u{202f}in");
         assert!(of(&us, "pipe pvc_50").note.contains("Schedule 40 PVC 2 in"), "{}", of(&us, "pipe pvc_50").note);
         for n in [

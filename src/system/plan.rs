@@ -997,7 +997,7 @@ mod tests {
     use proptest::prelude::*;
     use proptest::test_runner::{Config, RngAlgorithm, TestRng, TestRunner};
 
-    const W: Words = Words { system: System::Metric };
+    const W: Words = Words { system: System::Metric, today: None };
 
     fn planned(goal: &Goal) -> Planned {
         plan(goal, W).unwrap_or_else(|r| panic!("{} {:?}", r.why, r.near))

@@ -1,7 +1,9 @@
 //! How numbers are shown: three significant figures, thousands parted by a thin space, one unit system at a time.
 
 use super::kind::*;
+use super::si::days;
 use uom::si::Dimension;
+use uom::si::f64::Time;
 
 /// The display system: one switch for the whole app.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -118,9 +120,48 @@ pub fn lower(words: &str) -> String {
 pub struct Words {
     /// The display system.
     pub system: System,
+    /// The day, counted from 1 January 1970, where it is known: then what is some time away has a date.
+    pub today: Option<i64>,
+}
+
+impl From<System> for Words {
+    fn from(system: System) -> Self {
+        Self { system, today: None }
+    }
+}
+
+/// A day of the calendar that is so many days after 1 January 1970, such as `29 December`.
+fn calendar(day: i64) -> String {
+    // Years from March on, in eras of 400 of them (from the rules of the Gregorian calendar).
+    let z = day + 719_468;
+    let of_era = z.rem_euclid(146_097);
+    let year = (of_era - of_era / 1460 + of_era / 36_524 - of_era / 146_096) / 365;
+    let of_year = of_era - (365 * year + year / 4 - year / 100);
+    let month = (5 * of_year + 2) / 153;
+    const NAMES: [&str; 12] = [
+        "March",
+        "April",
+        "May",
+        "June",
+        "July",
+        "August",
+        "September",
+        "October",
+        "November",
+        "December",
+        "January",
+        "February",
+    ];
+    let name = usize::try_from(month).ok().and_then(|m| NAMES.get(m)).unwrap_or(&"");
+    format!("{} {name}", of_year - (153 * month + 2) / 5 + 1)
 }
 
 impl Words {
+    /// The date that is so far from today, in brackets behind a space; nothing where the day is not known.
+    pub fn date(self, away: Time) -> String {
+        let whole = (away.value / days(1.0)).floor() as i64;
+        self.today.map_or(String::new(), |day| format!(" ({})", calendar(day.saturating_add(whole))))
+    }
     /// A quantity with its unit, such as `1 640 L/h`.
     pub fn q<D: Dimension + ?Sized>(self, kind: Kind<Q<D>>, q: Q<D>) -> String {
         show(kind.0, q.value, self.system)
@@ -144,6 +185,22 @@ impl Words {
 mod tests {
     use super::*;
     use crate::units::{kinds::*, si::*};
+
+    /// The proleptic Gregorian calendar: leap days of 2000 and 2024, none in 2100 (ISO 8601).
+    #[test]
+    fn days_of_the_calendar() {
+        for (day, text) in [
+            (0, "1 January"),
+            (-1, "31 December"),
+            (11_016, "29 February"), // 2000
+            (19_782, "29 February"), // 2024
+            (47_540, "28 February"), // 2100
+            (47_541, "1 March"),
+            (20_782, "25 November"), // 2026
+        ] {
+            assert_eq!(calendar(day), text, "{day}");
+        }
+    }
 
     #[test]
     fn numbers_for_people() {

@@ -48,7 +48,7 @@ fn answer(desk: Desk, board: Board, title: &str, make: Make) -> El {
         }
     });
     let inside = part(move || {
-        let words = Words { system: shell.units.get() };
+        let words = shell.words();
         if turn.get() == 0 {
             return nothing();
         }
@@ -122,8 +122,7 @@ fn measure(work: &Work, w: Words, board: Board) -> Option<Piece> {
 
 fn grow(work: &Work, w: Words, _: Board) -> Option<Piece> {
     let d = work.system()?;
-    let today = (dom::now_ms() / 86_400_000.0).floor() as i64;
-    let all = growing::growing(d).ok()?.sentences(d, w, Some(today));
+    let all = growing::growing(d).ok()?.sentences(d, w);
     let hint = "At the soonest, as if the hottest week fell on each date. Weigh a sample now and then.";
     Some(all![words("p", "hint", hint), rows(&all)].into())
 }

@@ -34,9 +34,9 @@ fn closed(title: &'static str, make: impl Fn() -> Piece + 'static) -> El {
 
 /// A sum over the system, made again when it changes; nothing while it cannot be made.
 fn follow<T: Send + Sync + 'static>(desk: Desk, make: fn(&Document, Words) -> Option<T>) -> Memo<Option<Same<T>>> {
-    let units = Shell::get().units;
+    let shell = Shell::get();
     Memo::new(move |before: Option<&Option<Same<T>>>| {
-        let words = Words { system: units.get() };
+        let words = shell.words();
         let now = desk.work.with(|w| w.system().and_then(|d| make(d, words))).map(Same::new);
         now.or_else(|| before.cloned().flatten())
     })
@@ -99,12 +99,12 @@ fn money(x: f64) -> f64 {
 
 /// One line of the list, with its price.
 fn line(desk: Desk, list: Memo<Option<Same<Parts>>>, key: &str) -> El {
-    let units = Shell::get().units;
+    let shell = Shell::get();
     let id = format!("price-{}", key.replace([' ', '.'], "-"));
     let key = StoredValue::new(key.to_string());
     let with = move |pick: fn(&parts::Part, System) -> String| {
         move || {
-            let system = units.get();
+            let system = shell.units.get();
             list.with(|l| {
                 let part = l.as_ref().and_then(|l| key.with_value(|k| l.0.parts.iter().find(|p| p.key == *k)));
                 part.map_or_else(String::new, |p| pick(p, system))
@@ -125,7 +125,7 @@ fn line(desk: Desk, list: Memo<Option<Same<Parts>>>, key: &str) -> El {
     });
     let take = move |typed: String| {
         text.set(typed.clone());
-        let system = units.get_untracked();
+        let system = shell.units.get_untracked();
         let factor = list.with_untracked(|l| {
             let part = l.as_ref().and_then(|l| key.with_value(|k| l.0.parts.iter().find(|p| p.key == *k)));
             part.map_or(1.0, |p| p.count.factor(system))
@@ -223,7 +223,7 @@ fn proof(desk: Desk, list: Memo<Option<Same<Proofs>>>, key: &str) -> El {
         let text = RwSignal::new(String::new());
         let wrong = RwSignal::new(String::new());
         let take = move || {
-            let system = units.get_untracked();
+            let system = shell.units.get_untracked();
             let typed = text.get_untracked();
             let read = parse(&typed, a.kind, system).map_err(|e| e.to_string()).and_then(|p| {
                 let edits =

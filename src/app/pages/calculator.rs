@@ -10,7 +10,7 @@ use crate::calculators::form::FieldError;
 use crate::calculators::outcome::Outcome;
 use crate::calculators::ranking::{self, Influence};
 use crate::session::{Paper, Route, Work, keys::Shelf, staff::staff};
-use crate::units::{System, Words};
+use crate::units::System;
 use leptos::prelude::*;
 use std::sync::Arc;
 
@@ -109,7 +109,7 @@ pub(super) fn body(entry: &'static Entry, desk: Desk, shelf: Option<Piece>) -> E
 
     let working = RwSignal::new(false);
     let answer = Memo::new(move |before: Option<&Same<Answer>>| {
-        let words = Words { system: shell.units.get() };
+        let words = shell.words();
         let result = desk.work.with(|w| w.sheet().map_or_else(|| Err(vec![]), |s| s.run(words, working.get())));
         Same::new(match result {
             Ok(outcome) => Answer { good: Some(Arc::new(outcome)), faults: vec![] },

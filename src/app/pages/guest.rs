@@ -13,7 +13,7 @@ use crate::system::{
     demo,
     report::{self, Report},
 };
-use crate::units::{System, Words};
+use crate::units::System;
 use leptos::{prelude::*, wasm_bindgen::JsCast, web_sys::HtmlElement};
 use std::rc::Rc;
 
@@ -129,7 +129,7 @@ fn of_system(work: Work) -> Piece {
     let foot = foot(Desk::new(work.clone(), None, shell.store));
     let check = part(move || {
         let system = shell.units.get();
-        match work.system().map_or_else(|| Err(vec![]), |d| report::report(d, Words { system })) {
+        match work.system().map_or_else(|| Err(vec![]), |d| report::report(d, shell.words())) {
             Ok(report) => checks(report, system),
             Err(faults) => wrong(&faults),
         }

@@ -29,7 +29,7 @@ pub(in crate::app) fn page() -> Piece {
     };
     undo_keys(desk);
     let answer: Memo<Option<Same<Answer>>> = Memo::new(move |_| {
-        let words = Words { system: shell.units.get() };
+        let words = shell.words();
         desk.work.with(|w| w.goal().map(|g| Same::new(plan::plan(g, words))))
     });
     let faults = Memo::new(move |_| Same::new(vec![]));

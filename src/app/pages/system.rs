@@ -12,7 +12,7 @@ use crate::session::{Paper, Route, Work, keys::Shelf, saved::clean_name};
 use crate::system::check::Day;
 use crate::system::demo as demos;
 use crate::system::report::{self, Checked, Report};
-use crate::units::{System, Words};
+use crate::units::System;
 use leptos::prelude::*;
 use std::sync::Arc;
 
@@ -96,7 +96,7 @@ fn page(desk: Desk, over: Option<Piece>) -> Piece {
     });
     let answer = Memo::new(move |before: Option<&Same<Answer>>| {
         let now = (shell.units.get(), pauses.get());
-        let words = Words { system: now.0 };
+        let words = shell.words();
         let good = before.and_then(|b| b.0.good.clone());
         let so_far = good.as_deref().filter(|_| desk.typed() && before.is_some_and(|b| b.0.found == now));
         let report = desk.work.with(|w| {

@@ -384,7 +384,7 @@ fn the_same_outputs_always_and_all_of_them_finite() {
             for out in &all {
                 assert!(!always.contains(&out.key) || out.value != Value::Missing, "{} {i:?}", out.key);
             }
-            let r = Drain::report(&i, &o, Words { system: System::Us });
+            let r = Drain::report(&i, &o, Words::from(System::Us));
             assert!(r.levels.iter().all(Level::is_finite) && r.levels[0] == Drain::level(&o).expect("a level"));
             assert!(r.tables.iter().all(|t| t.rows.iter().all(|row| row.len() == t.head.len())));
             for text in r.notes.iter().chain([&r.verdict]).chain(r.cautions.iter().map(|c| &c.text)) {
