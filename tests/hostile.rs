@@ -370,7 +370,7 @@ fn shown(work: &Work, dice: &mut Dice) {
     if !dice.one_in(512) {
         return;
     }
-    let words = Words { system: if dice.one_in(2) { System::Us } else { System::Metric } };
+    let words = Words::from(if dice.one_in(2) { System::Us } else { System::Metric });
     match &work.paper {
         Paper::Sheet(sheet) => drop(sheet.run(words, true)),
         Paper::System(d) => drop(report::report(d, words)),

@@ -161,7 +161,7 @@ fn each(test: impl Fn(&dyn Sheet) -> Result<(), String>) {
 fn whatever_is_inside_the_ranges_gives_finite_results_or_a_field_error() {
     each(|sheet| {
         for system in [System::Metric, System::Us] {
-            match sheet.run(Words { system }, true) {
+            match sheet.run(Words::from(system), true) {
                 Ok(o) => sane(&o)?,
                 Err(errors) if errors.is_empty() => return Err("refused without a reason".into()),
                 Err(errors) => {

@@ -9,7 +9,7 @@ fn run_in(system: System, id: &str, input: &Value) -> Value {
     let mut sheet = (calculators::by_id(id).unwrap_or_else(|| panic!("{id}")).sheet)();
     let input = input.as_object().expect("an object");
     sheet.read(input, system).unwrap_or_else(|e| panic!("{id}: {e:?}"));
-    sheet.run(Words { system }, false).unwrap_or_else(|e| panic!("{id}: {e:?}")).json()
+    sheet.run(Words::from(system), false).unwrap_or_else(|e| panic!("{id}: {e:?}")).json()
 }
 
 fn run(id: &str, input: &Value) -> Value {

@@ -15,7 +15,7 @@ wasm_bindgen_test_configure!(run_in_dedicated_worker);
 fn systems(bench: &mut Criterion) {
     for demo in demo::ALL {
         let document = demo.document();
-        let words = Words { system: System::Metric };
+        let words = Words::from(System::Metric);
         bench.bench_function(&format!("check/{}", demo.id), |b| {
             b.iter(|| check::solve(black_box(&document), Day::Today))
         });

@@ -14,7 +14,7 @@ fn calculators(bench: &mut Criterion) {
     for entry in calculators::ALL {
         let sheet = (entry.sheet)();
         bench.bench_function(&format!("level/{}", entry.id), |b| b.iter(|| black_box(&sheet).level()));
-        let words = Words { system: System::Metric };
+        let words = Words::from(System::Metric);
         bench.bench_function(&format!("report/{}", entry.id), |b| b.iter(|| black_box(&sheet).run(words, true)));
     }
 }
@@ -24,7 +24,7 @@ fn calculators(bench: &mut Criterion) {
 fn systems(bench: &mut Criterion) {
     for demo in demo::ALL {
         let document = demo.document();
-        let words = Words { system: System::Metric };
+        let words = Words::from(System::Metric);
         bench.bench_function(&format!("check/{}", demo.id), |b| {
             b.iter(|| check::solve(black_box(&document), Day::Today))
         });
