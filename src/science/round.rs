@@ -32,6 +32,9 @@ pub struct Body {
 
 /// A pivot below this share of its row's flows is none: nothing leaves.
 const NO_PIVOT: f64 = 1e-12;
+/// How near a limit is near enough, as a share of it; and the most steps to it.
+const SETTLED: f64 = 1e-9;
+const STEPS: usize = 80;
 /// Rounding of a content, as a share of the largest term.
 const ROUNDING: f64 = 1e-13;
 
@@ -73,6 +76,57 @@ impl Round {
         let (c, _) = self.solve(None)?;
         // What is below nothing is rounding.
         Some(c.into_iter().map(|c| CONCENTRATION.of(c[0].max(0.0))).collect())
+    }
+
+    /// What all bodies settle at where all that is made is `share` times as much, and what each rises by with the share; `None` as
+    /// [`Round::settle`].
+    fn scaled(&self, share: f64) -> Option<Vec<[f64; 3]>> {
+        let mut scaled = self.clone();
+        for b in &mut scaled.bodies {
+            (b.made, b.of_asked) = (b.made * share, b.made);
+        }
+        Some(scaled.solve(None)?.0)
+    }
+
+    /// How many times as much may be made until the first of some bodies holds its limit; `most` where none does before that.
+    ///
+    /// Contents rise with what is made, in straight pieces that only get steeper (what is taken grows no further past a kink), so steps along
+    /// the present piece end at the limit after as many as there are kinks; where such a step leaves what is known, the middle is tried.
+    pub fn until(&self, limits: &[(usize, MassConcentration)], most: f64) -> f64 {
+        let (mut low, mut high) = (0.0f64, most);
+        let mut at = (1.0f64).min(most / 2.0);
+        for _ in 0..STEPS {
+            let next = match self.scaled(at) {
+                None => {
+                    high = at;
+                    f64::NAN
+                }
+                Some(c) => {
+                    let past = |&(k, limit): &(usize, MassConcentration)| {
+                        let over = c[k][0] - limit.value;
+                        (over / limit.value, at - over / c[k][2].max(f64::MIN_POSITIVE))
+                    };
+                    let Some((over, next)) = limits.iter().map(past).reduce(|a, b| if b.0 > a.0 { b } else { a })
+                    else {
+                        return most;
+                    };
+                    if over.abs() < SETTLED {
+                        return at;
+                    }
+                    if over > 0.0 {
+                        high = high.min(at);
+                    } else {
+                        low = low.max(at);
+                    }
+                    next
+                }
+            };
+            if high - low <= SETTLED * most {
+                break;
+            }
+            at = if next > low && next < high { next } else { (low + high) / 2.0 };
+        }
+        low
     }
 
     /// What comes back to `body` while it holds `at`; `None` where nothing flows in, or as [`Round::settle`].
@@ -307,6 +361,34 @@ mod tests {
         near(c[1], 0.5, 1e-9);
         near(c[0], 1.5, 1e-9);
         assert_eq!(of(2.5).settle(), None);
+    }
+
+    /// Against halving: what every share between nothing and the filter's own most settles at is looked at, and the first past a limit is found.
+    #[test]
+    fn what_may_be_made_until_a_limit() {
+        let tank = |made: f64| Body { made: rate(made), ..Body::default() };
+        let film = |most: f64| Body { full: rate(most), full_at: mg(1.0), ..Body::default() };
+        let (q, p) = (m3h(1.0), m3h(0.4));
+        let round = Round {
+            bodies: vec![tank(0.6), tank(0.3), film(1.2), film(0.8)],
+            ways: vec![(0, 2, q), (1, 3, p), (2, 0, q), (3, 1, p), (2, 3, p), (3, 2, p)],
+            given: vec![],
+        };
+        let most = 2.0 / 0.9;
+        for limits in [vec![(0, 0.8)], vec![(0, 1.5), (1, 0.9)], vec![(1, 3.0)], vec![(0, 50.0)], vec![]] {
+            let of = limits.iter().map(|&(k, x)| (k, mg(x))).collect::<Vec<_>>();
+            let past = |share: f64| match round.scaled(share) {
+                None => true,
+                Some(c) => of.iter().any(|(k, limit)| c[*k][0] > limit.value),
+            };
+            let (mut low, mut high) = (0.0, most);
+            for _ in 0..60 {
+                let middle = (low + high) / 2.0;
+                if past(middle) { high = middle } else { low = middle }
+            }
+            let got = round.until(&of, most);
+            assert!((got - low).abs() < 1e-7 * most, "{limits:?}: {got} not {low}");
+        }
     }
 
     #[test]

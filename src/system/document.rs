@@ -88,6 +88,8 @@ pub struct Pump {
     pub most: VolumeRate,
     /// Its curve and main pipe, if said; then `most` counts for nothing.
     pub curve: Vec<Curve>,
+    /// Nothing that is kept: the set flows are what its curve gives, so that its sump has no more to fear ([`super::supply::by_hand`]).
+    pub as_solved: bool,
 }
 
 /// A fish tank with its outlet, its air and its fish.
@@ -272,7 +274,7 @@ impl Default for Water {
 
 impl Default for Pump {
     fn default() -> Self {
-        Self { id: String::new(), name: String::new(), most: FLOW.of(l_h(2000.0)), curve: vec![] }
+        Self { id: String::new(), name: String::new(), most: FLOW.of(l_h(2000.0)), curve: vec![], as_solved: false }
     }
 }
 

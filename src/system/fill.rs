@@ -183,7 +183,7 @@ mod tests {
     use super::*;
     use crate::calculators::{ALL, form::EditValue};
     use crate::system::demo;
-    use crate::units::{System, Words};
+    use crate::units::Words;
 
     #[test]
     fn every_filling_of_every_demo_is_a_case_its_calculator_takes() {

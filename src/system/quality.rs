@@ -15,7 +15,6 @@ use crate::catalog::species::Species;
 use crate::science::ammonia;
 use crate::science::oxygen_balance::Supply;
 use crate::science::round::{Body, Returns, Round};
-use crate::science::solve::crossing;
 use crate::units::{kinds::*, si::*, *};
 
 /// Where the film lives, and which share of it.
@@ -235,27 +234,17 @@ pub fn ammonia(
     let round = Round { bodies, ways: edges.collect(), given: vec![] };
     let made: f64 = round.bodies.iter().map(|b| b.made.value).sum();
     let most: f64 = round.bodies.iter().map(|b| b.full.value).sum();
-    let limits: Vec<(usize, f64)> = d
+    let limits: Vec<(usize, MassConcentration)> = d
         .tanks
         .iter()
         .enumerate()
         .filter_map(|(t, tank)| {
-            let own = tank.oxygen.fish.iter().filter(|g| g.total().value > 0.0).map(|g| g.species.tan_limit().value);
-            Some((ways.place(StationKind::Tank, t), own.reduce(f64::min)?))
+            let own = tank.oxygen.fish.iter().filter(|g| g.total().value > 0.0).map(|g| g.species.tan_limit());
+            Some((ways.place(StationKind::Tank, t), own.reduce(|a, b| a.min(b))?))
         })
         .collect();
     // The fish of all tanks, scaled alike until the first of them has all that it bears.
-    let fullest = |scale: f64| {
-        let mut scaled = round.clone();
-        scaled.bodies.iter_mut().for_each(|b| b.made *= scale);
-        let Some(c) = scaled.settle() else { return 1.0 };
-        limits.iter().map(|(k, limit)| c[*k].value / limit - 1.0).fold(-1.0, f64::max).min(1.0)
-    };
-    let carries = if made > 0.0 && most > 0.0 && !limits.is_empty() {
-        made * crossing(fullest, 0.0, most / made, 1e-6 * most / made)
-    } else {
-        most
-    };
+    let carries = if made > 0.0 && most > 0.0 { made * round.until(&limits, most / made) } else { most };
     let stations = round.settle();
     Ok(Some(AmmoniaSolved { inputs, out, stations, made: FEED_RATE.of(made), carries: FEED_RATE.of(carries), round }))
 }

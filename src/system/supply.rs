@@ -337,6 +337,7 @@ pub fn by_hand(d: &Document) -> Document {
     for p in pumps {
         by_hand.pumps[p].most = d.pumps[p].can_send();
         by_hand.pumps[p].curve.clear();
+        by_hand.pumps[p].as_solved = true;
     }
     for (k, q) in edges {
         by_hand.edges[k].flow = FLOW.of(q);
@@ -451,7 +452,8 @@ impl Supply {
         let Some(known) = d.sumps[sump].levels.first() else { return Ok(None) };
         // Every pump that is set by hand may one day send all it can.
         let mut high = self.set.clone();
-        for (p, pump) in d.pumps.iter().enumerate().filter(|(p, _)| self.pumps[*p].is_none()) {
+        let free = |(p, pump): &(usize, &Pump)| self.pumps[*p].is_none() && !pump.as_solved;
+        for (p, pump) in d.pumps.iter().enumerate().filter(free) {
             let station = ways.place(StationKind::Pump, p);
             let asked: f64 = ways.out_of(station).map(|k| high[k]).sum();
             let most = pump.can_send().value.max(asked);
