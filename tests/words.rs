@@ -181,7 +181,7 @@ fn in_a_cut_what_comes_first_is_said_first() {
     };
     let gone = times(&run("outage", &json!({ "oxygen": "1 mg/L" })));
     assert!(gone[1..4].iter().all(|t| t == "At once"), "{gone:?}");
-    assert_eq!(times(&run("outage", &json!({})))[1], "Before 31.3 min");
+    assert_eq!(times(&run("outage", &json!({})))[1], "Within 31 min");
 }
 
 #[test]
@@ -241,4 +241,45 @@ fn what_is_bought_in_inches_is_said_in_inches() {
     let o = run_in(System::Us, "siphon", &json!({ "pipe": "sch40_1" }));
     let rows = o["tables"][0]["rows"].as_array().expect("rows");
     assert!(rows.iter().all(|r| plain(r[0].as_str().expect("a name")).ends_with("in bore")), "{rows:#?}");
+}
+
+/// Where feet and pounds are read, no sentence slips back into grams or metres.
+#[test]
+fn sentences_keep_to_the_units_that_are_read() {
+    let us = |id: &str| run_in(System::Us, id, &json!({}));
+    let feed = us("feed");
+    has(&feed, "notes", "", "The table is cautious for fish over 8.82 oz");
+    has(&feed, "notes", "", "pellets of 1/8 in.");
+    has(&run("feed", &json!({})), "notes", "", "pellets of 3 mm.");
+    let large = run_in(System::Us, "feed", &json!({ "mass": "480 g" }));
+    has(&large, "notes", "", "pellets of 3/16 in.");
+    has(&us("levels"), "notes", "", "the sump rises 1.57 in a minute");
+    has(&us("pump"), "notes", "", "With the sump 3.94 in lower");
+    has(&us("oxygen"), "repairs", "title", "Let the inflow fall 1 ft over stones");
+    has(&run("oxygen", &json!({})), "repairs", "title", "Let the inflow fall 0.3 m over stones");
+}
+
+/// What is known to a quarter at best is not told to a tenth of a per cent, a day or a minute.
+#[test]
+fn rough_figures_are_told_roughly() {
+    let settling = run("settling", &json!({}));
+    assert!(verdict(&settling).contains("It holds 25 to 58 % of the solids"), "{}", verdict(&settling));
+    has(&settling, "notes", "", "g of dry solids a day");
+    let startup = verdict(&run("startup", &json!({})));
+    assert!(startup.contains("Ripe in 17 to 42 days."), "{startup}");
+    let high = run("ammonia", &json!({ "ph": 8.6, "tan": "4 mg/L" }));
+    let changes = texts(&high, "repairs", "title").into_iter().filter(|t| t.starts_with("Change 97 % of the water"));
+    assert_eq!(changes.count(), 1, "one change of water is offered once");
+    let outage = verdict(&run("outage", &json!({})));
+    assert!(outage.contains("31 to 130 min until the oxygen is low, 58 to 245 min"), "{outage}");
+}
+
+/// Feed a fifth more or less takes the bed out at either end: that it moves far is not hidden by its being out at both.
+#[test]
+fn what_leaves_two_brims_at_either_end_is_named() {
+    let bed = (calculators::by_id("bed").expect("a calculator").sheet)();
+    let all = calculators::ranking::rank(&*bed, &|_| true);
+    let feed = all.iter().find(|i| i.path == "feed").expect("the feed");
+    assert_eq!(feed.words(System::Metric), "moves it from enough to over");
+    assert!(all.iter().all(|i| !i.words(System::Metric).contains('%')));
 }

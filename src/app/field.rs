@@ -40,6 +40,16 @@ fn echo(p: &Parsed, kind: &KindInfo, system: System) -> String {
     }
 }
 
+/// Is a unit worth choosing here? Any can be typed, but nobody has humidity in inches a foot, or a day's feed in kilograms a second.
+fn offered(kind: &KindInfo, unit: &Unit) -> bool {
+    match kind.name {
+        "share" => unit.symbol == "%",
+        "feed a day" => unit.symbol.ends_with("/day"),
+        "share a day" => unit.symbol == "%/day",
+        _ => true,
+    }
+}
+
 /// The place of a unit among those of its kind.
 fn place(kind: &KindInfo, unit: &Unit) -> usize {
     kind.units.iter().position(|u| u == unit).unwrap_or(0)
@@ -133,6 +143,7 @@ impl Number {
         if let Ok(p) = read
             && p.unit != unit
             && self.spec.kind.units.contains(p.unit)
+            && offered(self.spec.kind, p.unit)
         {
             self.rewrite(p.si, p.unit);
         }
@@ -208,8 +219,10 @@ pub(super) fn number(board: Board, path: String, spec: Spec) -> El {
             }
         });
     // A plain number has no unit to choose; a percentage can still be typed.
-    let select = (kind.units.len() > 1 && !kind.metric.is_empty()).then(|| {
-        let options = kind.units.iter().map(|u| {
+    let choices: Vec<_> = kind.units.iter().filter(|u| offered(kind, u)).collect();
+    let only = (choices.len() == 1 && kind.units.len() > 1).then(|| words("span", "unit-of", unit.symbol));
+    let select = (choices.len() > 1 && !kind.metric.is_empty()).then(|| {
+        let options = choices.into_iter().map(|u| {
             let name = if u.symbol.is_empty() { "plain" } else { u.symbol };
             words("option", "", name).set("value", u.symbol).into()
         });
@@ -217,14 +230,18 @@ pub(super) fn number(board: Board, path: String, spec: Spec) -> El {
         let select = select.kids(options.collect()).value(move || n.unit_now().symbol.to_string());
         select.on("change", move |ev| n.choose(&typed(&ev)))
     });
-    let heard = move || n.read().map(|p| echo(&p, kind, n.units.get())).unwrap_or_default();
+    // What cannot be taken is not worth saying again in other units.
+    let heard = move || match n.read() {
+        Ok(p) if !n.wrong() => echo(&p, kind, n.units.get()),
+        _ => String::new(),
+    };
     let heard = el("span").class("heard").say(heard);
     let hint = el("p").class("hint").set("id", &format!("{id}-hint")).kid(heard).text(" ").text(spec.help);
     let name = words("label", "", spec.label).set("for", &id);
     el("div")
         .live("class", move || Some(if n.wrong() { "field bad" } else { "field" }.into()))
         .kid(label(board, &path, name, "div"))
-        .kid(div("entry").kid(input).kid(select))
+        .kid(div("entry").kid(input).kid(select).kid(only))
         .kid(complaint(board, &path, &id))
         .kid(hint)
         .kid(spec.way.map(|w| way::panel(board, path, spec, w, &id)))
@@ -248,7 +265,7 @@ pub(super) fn choice(board: Board, path: String, pick: Pick) -> El {
     let set = move |to: &str| at.with_value(|path| board.set(path, EditValue::Option(to.to_string())));
     let note = move || {
         let note = (pick.option)(value.get()).map_or("", |o| o.note);
-        (!note.is_empty()).then(|| words("span", "said", note))
+        (!note.is_empty()).then(|| words("span", "said", &format!("{}.", note.trim_end_matches('.'))))
     };
     let hint = el("p").class("hint").set("id", &format!("{id}-hint")).part(note).text(" ").text(pick.help);
     let wrong = complaint(board, &path, &id);

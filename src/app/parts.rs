@@ -116,11 +116,20 @@ pub(super) fn levels(all: &[Level], system: System) -> Piece {
 /// Most results shown at once.
 const FIRST_RESULTS: usize = 8;
 
+/// A number with its unit has fewer characters than this, and stands in one line.
+const SHORT_VALUE: usize = 20;
+
+/// The cell beside a name.
+pub(super) fn value(text: &str) -> El {
+    let number = text.starts_with(|c: char| c.is_ascii_digit() || c == '−') && text.chars().count() < SHORT_VALUE;
+    words("td", if number { "num" } else { "" }, text)
+}
+
 /// Names and numbers, one pair a row.
 pub(super) fn pairs<'a>(all: impl Iterator<Item = &'a Output>, system: System) -> El {
     let row = |o: &Output| -> Piece {
         let name = words("th", "", o.label).set("scope", "row");
-        el("tr").kid(name).kid(words("td", "num", &o.show(system))).into()
+        el("tr").kid(name).kid(value(&o.show(system))).into()
     };
     el("table").class("pairs").kid(el("tbody").kids(all.map(row).collect()))
 }
@@ -143,17 +152,18 @@ const WIDE_TABLE: usize = 3;
 
 /// A table without its heading.
 pub(super) fn bare(t: &Table) -> El {
-    let head = t.head.iter().map(|h| -> Piece {
+    // A column of words stands under its head at the left, one of numbers at the right.
+    let long = |i: usize| i > 0 && t.rows.iter().any(|r| r.get(i).is_some_and(|c| c.chars().count() > LONG_CELL));
+    let head = t.head.iter().enumerate().map(|(i, h)| -> Piece {
         // One without words is no head.
         let (tag, role) = if h.is_empty() { ("td", "cell") } else { ("th", "columnheader") };
-        let cell = words(tag, "", h).set("role", role);
+        let cell = words(tag, if long(i) { "long" } else { "" }, h).set("role", role);
         if h.is_empty() { cell } else { cell.set("scope", "col") }.into()
     });
     let row = |row: &Vec<String>| -> Piece {
         let cells = row.iter().enumerate().map(|(i, c)| -> Piece {
             let (tag, role) = if i == 0 { ("th", "rowheader") } else { ("td", "cell") };
-            let long = i > 0 && c.chars().count() > LONG_CELL;
-            let cell = words(tag, if long { "long" } else { "" }, c).set("role", role);
+            let cell = words(tag, if long(i) { "long" } else { "" }, c).set("role", role);
             if i == 0 { cell.set("scope", "row") } else { cell.set("data-head", t.head.get(i).map_or("", |h| h)) }
                 .into()
         });

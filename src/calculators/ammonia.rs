@@ -104,7 +104,7 @@ impl Fields for AmmoniaIn {
         let warm = Field::new(2, "temperature", "Water temperature", TEMPERATURE)
             .range(celsius(0.5), celsius(40.0))
             .advised(celsius(4.0), celsius(34.0))
-            .help("Un-ionised ammonia doubles in about ten degrees.");
+            .help("Un-ionised ammonia doubles in about 10 °C (18 °F).");
         num(f, &warm, &mut self.temperature);
         let ph = Field::new(3, "ph", "pH", RATIO)
             .range(6.0, 10.0)
@@ -392,7 +392,7 @@ impl Calculator for Ammonia {
         });
         w.step(|| {
             Step::new(
-                "What a square metre takes",
+                "What the surface takes",
                 "r = 0.5 table(T) min(1, TAN/1.0)/1.216, less below pH 6.5",
                 &[term("T", TEMPERATURE, i.temperature), term("TAN", CONCENTRATION, i.target)],
                 term("r", AREAL_RATE, rate),
@@ -534,7 +534,7 @@ fn verdict(i: &AmmoniaIn, o: &AmmoniaOut, levels: &[Level], words: Words) -> Str
         Stay::Long => " The water is good.",
         Stay::Days => " It may stand for some days. Find the cause.",
         Stay::Hours => " It may stand for some hours. Act today.",
-        Stay::Now => " It may not stand. Act now.",
+        Stay::Now => " It must not stay so: act now.",
     };
     text += &match levels[3].state() {
         State::Enough => format!(
@@ -552,23 +552,27 @@ fn verdict(i: &AmmoniaIn, o: &AmmoniaOut, levels: &[Level], words: Words) -> Str
     text
 }
 
+/// A share of the water, as it is poured: no tenths of a per cent, and rather more than less.
+fn whole(share: Ratio, words: Words) -> String {
+    words.q(PERCENT, PERCENT.of((share.value * 100.0 - 1e-6).ceil() / 100.0))
+}
+
 fn repairs(i: &AmmoniaIn, o: &AmmoniaOut, before: &[Level], words: Words) -> Vec<Repair> {
     let mut all = vec![];
     let mut put = |id: &str, title: String, edits: Vec<Edit>| {
         all.extend(mend::mend::<Ammonia>(i, before, levels, id, title, edits, words.system));
     };
     let of = |n: usize| move |o: &AmmoniaOut| levels(&AmmoniaIn::default(), o).into_iter().nth(n);
-    for (n, id) in [(0, "unionised"), (1, "tan")] {
-        if before[n].state() != State::Enough && o.change.value > 0.0 {
-            let left = (1.0 - o.change.value).max(0.0);
-            let title =
-                format!("Change {} of the water, in portions, with water free of ammonia", words.q(PERCENT, o.change));
-            put(id, title, vec![Edit::num("tan", CONCENTRATION.of(i.tan.value * left))]);
-        }
+    // One change of water brings both down: it is offered once, for the one that harms first.
+    let high = [(0, "unionised"), (1, "tan")].into_iter().find(|(n, _)| before[*n].state() != State::Enough);
+    if let Some((_, id)) = high.filter(|_| o.change.value > 0.0) {
+        let left = (1.0 - o.change.value).max(0.0);
+        let title = format!("Change {} of the water, in portions, with water free of ammonia", whole(o.change, words));
+        put(id, title, vec![Edit::num("tan", CONCENTRATION.of(i.tan.value * left))]);
     }
     if before[2].state() != State::Enough {
         let once = 1.0 - before[2].load().map_or(1.0, |x| ENOUGH / x).clamp(0.0, 1.0);
-        let title = format!("Change {} of the water, with water free of nitrite", words.q(PERCENT, PERCENT.of(once)));
+        let title = format!("Change {} of the water, with water free of nitrite", whole(PERCENT.of(once), words));
         put("nitrite", title, vec![Edit::num("nitrite", CONCENTRATION.of(i.nitrite.value * (1.0 - once)))]);
     }
     if before[3].state() != State::Enough {
@@ -667,7 +671,7 @@ fn now(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Table {
     }
     if o.change.value > 0.0 && o.stay >= Stay::Days {
         rows.push([
-            format!("Change {} of the water", words.q(PERCENT, o.change)),
+            format!("Change {} of the water", whole(o.change, words)),
             format!(
                 "{} in all, in portions that keep temperature and pH near; it brings ammonia and nitrite well below their limits.",
                 words.q(VOLUME, i.volume * o.change)

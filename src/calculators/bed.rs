@@ -80,7 +80,7 @@ impl Fields for BedIn {
                 .range(mm(20.0), 1.5)
                 .advised(mm(150.0), 0.5)
                 .source(&src::BED_PRACTICE);
-            num(f, &depth.help("Usually 300 mm.").detail(), &mut self.depth);
+            num(f, &depth.help("Usually 300 mm (12 in).").detail(), &mut self.depth);
             pick(f, &Pick::new(6, "medium", "Medium").help("For its weight.").detail(), &mut self.medium);
             let swing = Field::new(7, "swing", "Depth that floods and drains", SHORT_LENGTH)
                 .range(0.0, 1.5)
@@ -89,7 +89,9 @@ impl Fields for BedIn {
             num(
                 f,
                 &swing
-                    .help("Without the 3 to 5 cm that stay wet below and dry on top. Nil if it never drains.")
+                    .help(
+                        "Without the 3 to 5 cm (1 to 2 in) that stay wet below and dry on top. Nil if it never drains.",
+                    )
                     .detail(),
                 &mut self.swing,
             );
@@ -651,7 +653,10 @@ fn plan(i: &BedIn, o: &BedOut, w: Words) -> Picture {
     let across = n.sqrt().ceil();
     let down = (n / across).ceil();
     let mut s = Section::new(
-        "One square metre from above",
+        match w.system {
+            System::Metric => "One square metre from above",
+            System::Us => "A square of 3.28 by 3.28 ft from above",
+        },
         format!(
             "{} plants of {} on a square metre. On {} stand {}.",
             w.q(COUNT, COUNT.of(n)),

@@ -108,7 +108,7 @@ impl Fields for FeedIn {
                 .likely(380.0, 650.0)
                 .source(&src::MEAL_PRACTICE)
                 .detail();
-            num(f, &pellets.help("Weigh a level litre of pellets."), &mut self.pellets);
+            num(f, &pellets.help("Weigh a level litre or quart of pellets."), &mut self.pellets);
         });
         let pick_readings = Pick::new(11, "readings", "Readings today?");
         pick(
@@ -397,6 +397,16 @@ pub(super) fn in_a_day(feed: MassRate, w: Words) -> String {
     if mass.value < 2.0 { w.q(SMALL_MASS, mass) } else { w.q(MASS, mass) }
 }
 
+/// Masses a day, in one unit.
+pub(super) fn range_in_a_day((low, high): (MassRate, MassRate), w: Words) -> String {
+    let mass = |rate: MassRate| MASS.of(rate.value * days(1.0));
+    if mass(high).value < 2.0 {
+        w.range(SMALL_MASS, mass(low), mass(high))
+    } else {
+        w.range(MASS, mass(low), mass(high))
+    }
+}
+
 fn verdict(i: &FeedIn, o: &FeedOut, w: Words) -> String {
     let s = o.species;
     let t = w.q(TEMPERATURE, i.temperature);
@@ -553,7 +563,7 @@ fn notes(i: &FeedIn, o: &FeedOut, w: Words) -> Vec<String> {
     )];
     let meal = tables::meal(i.mass.value / g(1.0));
     all.push(match o.pellet {
-        Some(p) => format!("At this size: {} of {}.", meal.name, w.q(SHORT_LENGTH, p)),
+        Some(p) => format!("At this size: {} of {}.", meal.name, pellet(p, w)),
         None => format!("At this size: {}.", meal.name),
     });
     all.push(match (o.time.0, o.time.1) {
@@ -581,13 +591,28 @@ fn notes(i: &FeedIn, o: &FeedOut, w: Words) -> Vec<String> {
         all.push(format!("{} a day only hold their weight.", in_a_day(feed, w)));
     }
     if matches!(s.id, "tilapia" | "blue_tilapia") {
-        all.push(
-            "The table is cautious for fish over 250 g: fed to their fill in warm, well aerated tanks, tilapia have grown from 50 to 900 g in 24 weeks."
-                .into(),
-        );
+        let mass = |grams: f64| w.q(SMALL_MASS, SMALL_MASS.of(g(grams)));
+        all.push(format!(
+            "The table is cautious for fish over {}: fed to their fill in warm, well aerated tanks, tilapia have grown from {} to {} in 24 weeks.",
+            mass(250.0),
+            mass(50.0),
+            mass(900.0)
+        ));
     }
     all.extend(plants_kept(o, w));
     all
+}
+
+/// A pellet's size: where inches are read, pellets are sold by thirty-seconds and what they reduce to.
+fn pellet(size: Length, w: Words) -> String {
+    if w.system == System::Metric {
+        return w.q(SHORT_LENGTH, size);
+    }
+    let (mut top, mut low) = ((size.value / 0.0254 * 32.0).round().max(1.0) as u32, 32);
+    while top.is_multiple_of(2) && low > 1 {
+        (top, low) = (top / 2, low / 2);
+    }
+    if low == 1 { format!("{top}{THIN}in") } else { format!("{top}/{low}{THIN}in") }
 }
 
 /// A time in whole days: nobody knows it better.
@@ -645,7 +670,7 @@ fn as_they_grow(i: &FeedIn, w: Words) -> Table {
             w.q(DAYS, whole_days(*time)),
             w.q(SMALL_MASS, *mass),
             w.q(FEED_RATE, feeding::feed(r, i.count, *mass)),
-            m.pellet.map_or(m.name.to_string(), |p| w.q(SHORT_LENGTH, SHORT_LENGTH.of(mm(p)))),
+            m.pellet.map_or(m.name.to_string(), |p| pellet(SHORT_LENGTH.of(mm(p)), w)),
         ]
     });
     Table {

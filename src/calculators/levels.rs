@@ -17,7 +17,7 @@ use crate::science::{pipe as full, water};
 use crate::units::{kinds::*, si::*, *};
 
 crate::choices!(TopUp:
-    AtRest = "at_rest", "By hand, pump off and beds drained", "the only time the mark means something";
+    AtRest = "at_rest", "By hand, pump off and beds drained", "everything is back by then, so the mark always means the same";
     Running = "running", "By hand, while it runs", "nobody knows then what the beds hold";
     Float = "float", "By a float valve", "";
 );
@@ -326,11 +326,7 @@ impl Fields for LevelsIn {
         let mark =
             Field::new(3, "mark", "Fill mark over the floor", SHORT_LENGTH).range(0.0, 5.0).advised(mm(50.0), 1.5);
         num(f, &mark.help("How deep you fill it, or where the float valve shuts."), &mut self.mark);
-        pick(
-            f,
-            &Pick::new(4, "top_up", "How you top it up").help("The same mark means different things."),
-            &mut self.top_up,
-        );
+        pick(f, &Pick::new(4, "top_up", "How you top it up").help("It decides what the mark tells."), &mut self.top_up);
         let flow_by = self.flow_by;
         pick(
             f,
@@ -403,7 +399,7 @@ impl Fields for LevelsIn {
                 .advised(0.0, l(60.0));
             num(
                 f,
-                &other.help("Drains on their way to the sump: 2 in pipe holds about 2 L a metre when full.").detail(),
+                &other.help("Drains on their way to the sump: 2 in pipe holds about 2 L a metre when full, or 0.17 gal a foot.").detail(),
                 &mut self.other_pipes,
             );
         });
@@ -805,8 +801,8 @@ fn notes(i: &LevelsIn, o: &LevelsOut, w: Words) -> Vec<String> {
     }
     if o.rise_rate.value > 0.0 && !i.beds.is_empty() {
         notes.push(format!(
-            "With all siphons running the sump rises {}. The pipes to it must carry {}, not the pump's flow.",
-            w.q(OVERFLOW_RATE, o.rise_rate),
+            "With all siphons running the sump rises {} a minute. The pipes to it must carry {}, not the pump's flow.",
+            w.q(SHORT_LENGTH, SHORT_LENGTH.of(o.rise_rate.value * 60.0)),
             w.q(FLOW, o.siphons)
         ));
     }

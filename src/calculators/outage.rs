@@ -484,7 +484,9 @@ fn told(t: (Time, Time), words: Words) -> String {
     } else if t.0.value > hours(3.0) {
         words.range(HOURS, t.0, t.1)
     } else {
-        words.range(MINUTES, t.0, t.1)
+        // Nobody knows it to a tenth of a minute, and the earlier one is the safer.
+        let whole = |t: Time| if t.value < 600.0 { t } else { MINUTES.of((t.value / 60.0).floor() * 60.0) };
+        words.range(MINUTES, whole(t.0), whole(t.1))
     }
 }
 
@@ -631,7 +633,7 @@ fn order(i: &OutageIn, o: &OutageOut, words: Words) -> Table {
     let before = |t: Time| match told((t, t), words) {
         _ if t.value <= 0.0 => "At once".to_string(),
         _ if t.value >= hours(LONG) - 1.0 => "Within ten days".into(),
-        told => format!("Before {told}"),
+        told => format!("Within {told}"),
     };
     let mut rows = vec![
         ["At once".to_string(), "Feed nothing, now and until a day after".to_string()],
@@ -657,7 +659,7 @@ fn order(i: &OutageIn, o: &OutageOut, words: Words) -> Table {
         && t.value > 0.0
     {
         rows.push([
-            format!("Before {}", words.q(HOURS, t)),
+            format!("Within {}", words.q(HOURS, t)),
             "Cover the walls with blankets, then the water, leaving a gap for air".into(),
         ]);
     }

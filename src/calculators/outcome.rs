@@ -28,6 +28,14 @@ impl State {
             Self::Over => "over",
         }
     }
+    /// That of a load, a share of the brim; nothing where nothing at all can be had.
+    pub fn of(load: Option<f64>) -> Self {
+        match load {
+            Some(l) if l <= ENOUGH + 1e-9 => Self::Enough,
+            Some(l) if l <= BRIM + 1e-9 => Self::Tight,
+            _ => Self::Over,
+        }
+    }
 }
 
 /// Up to this share of a capacity is enough.
@@ -148,11 +156,7 @@ impl Level {
     }
     /// Enough, tight or over.
     pub fn state(&self) -> State {
-        match self.load() {
-            Some(l) if l <= ENOUGH + 1e-9 => State::Enough,
-            Some(l) if l <= BRIM + 1e-9 => State::Tight,
-            _ => State::Over,
-        }
+        State::of(self.load())
     }
     /// For sorting, fullest first: the load, with "nothing can be had" on top.
     pub fn fullness(&self) -> f64 {

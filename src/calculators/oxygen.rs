@@ -4,7 +4,7 @@ use super::air::{Air, AirGain, AirMode, InWater};
 use super::form::*;
 use super::outcome::*;
 use super::sheet::{self, Calculator};
-use crate::catalog::sources::{Coef, biology, oxygen as src};
+use crate::catalog::sources::{Coef, biology, oxygen as src, waterways};
 use crate::catalog::species::{SPECIES, Species};
 use crate::picture::{Axis, Band, Chart, Mark, Picture, Role, Series};
 use crate::science::aeration::{self, Fall};
@@ -381,7 +381,7 @@ impl Fields for OxygenIn {
                 .advised(-400.0, 3500.0)
                 .likely(0.0, 800.0)
                 .detail();
-            num(f, &altitude.help("Thin air holds less oxygen: a tenth less at 900 m."), &mut self.altitude);
+            num(f, &altitude.help("Thin air holds less oxygen: a tenth less at 900 m (3000 ft)."), &mut self.altitude);
             let salinity = Field::new(31, "salinity", "Salt", SALINITY)
                 .range(0.0, 40.0)
                 .advised(0.0, 36.0)
@@ -1290,7 +1290,13 @@ fn repairs(i: &OxygenIn, o: &OxygenOut, words: Words) -> Vec<Repair> {
         let mut edits = vec![Edit::pick("fall", "broken")];
         let mut height = i.fall_height;
         if i.fall == Fall::None {
-            height = LENGTH.of(if i.fall_height.value > 0.0 { i.fall_height.value } else { 0.3 });
+            let usual = if i.fall_height.value > 0.0 { i.fall_height.value } else { 0.3 };
+            // Half feet, where feet are read.
+            const HALF: f64 = 0.1524;
+            height = LENGTH.of(match words.system {
+                System::Metric => usual,
+                System::Us => (usual / HALF).round().max(1.0) * HALF,
+            });
             edits.push(Edit::num("fall_height", height));
         }
         let lift = Some("the pump must lift the water that much higher, so it sends less".into());
@@ -1651,7 +1657,7 @@ fn cautions(i: &OxygenIn, o: &OxygenOut, words: Words) -> Vec<Caution> {
     if o.all_off.fed.is_some_and(|t| t.value < 2.0 * 3600.0) {
         all.push(Caution::new("Have an alarm for power and flow, and a battery air pump; test both every month. Put pump and air on separate circuits."));
     }
-    all.push(Caution::from("Electricity near water: every circuit behind a residual-current device (ground-fault interrupter), air pumps above the water line, drip loops; fixed wiring by a licensed electrician under the local code. Unplug before you put a hand in.", &src::ELECTRICITY_NEAR_WATER));
+    all.push(Caution::from(super::piping::ELECTRICITY, &waterways::RESIDUAL_CURRENT));
     all.push(Caution::from(
         "Never strip the oxygen out of water with fish in it to test an aerator.",
         &src::TRANSFER_TEST,

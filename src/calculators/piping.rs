@@ -106,5 +106,5 @@ pub(crate) fn warmth(f: &mut dyn Form, tag: u8, t: &mut ThermodynamicTemperature
 
 /// Words about electricity beside water.
 pub(crate) const ELECTRICITY: &str = "Electricity beside water: every circuit on residual-current protection (30 mA at most; in North America a Class A \
-    ground-fault interrupter), cables with a drip loop, no joints over water; unplug before a hand goes in. Local code and a licensed installer \
+    ground-fault interrupter), air pumps above the water line, cables with a drip loop, no joints over water; unplug before a hand goes in. Local code and a licensed installer \
     decide.";

@@ -851,7 +851,7 @@ fn notes(i: &PumpIn, o: &PumpOut, w: Words) -> Vec<String> {
         w.q(FLOW, o.pumps.free_flow())
     )];
     if o.fall.value > 0.0 && o.low.pumped < o.usual.pumped {
-        notes.push(format!("With the sump {} lower it sends {}.", w.q(LENGTH, o.fall), w.q(FLOW, o.low.pumped)));
+        notes.push(format!("With the sump {} lower it sends {}.", w.q(SHORT_LENGTH, o.fall), w.q(FLOW, o.low.pumped)));
     }
     match i.known {
         Known::Ends => notes.push(

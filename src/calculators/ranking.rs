@@ -2,7 +2,7 @@
 //! little, the answer itself.
 
 use super::form::{Edit, EditValue, LayoutItem, Spec, Way};
-use super::outcome::Value;
+use super::outcome::{Brim, Level, State, Value};
 use super::sheet::Sheet;
 use crate::units::{KindInfo, System, THIN, lower, number, show, show_number};
 
@@ -19,6 +19,8 @@ pub struct Influence {
     pub ends: [f64; 2],
     /// The answer that is moved, where it is not the level: its name, its kind.
     pub of: Option<(&'static str, &'static KindInfo)>,
+    /// Has the level two brims, between which no percentage is shown?
+    pub between: bool,
 }
 
 impl Influence {
@@ -36,6 +38,10 @@ impl Influence {
                 let name = lower(name);
                 format!("moves {name} from {} to {}", show_number(kind, a, system), show(kind, b, system))
             }
+            None if self.between => match [a, b].map(|load| State::of(Some(load)).word()) {
+                [from, to] if from == to => format!("moves it, and leaves it {to}"),
+                [from, to] => format!("moves it from {from} to {to}"),
+            },
             None => {
                 let percent = |load: f64| number((load * 100.0).round(), 3);
                 format!("moves the fill from {} to {}{THIN}%", percent(a), percent(b))
@@ -69,9 +75,9 @@ pub fn rank(sheet: &dyn Sheet, assumed: &dyn Fn(&str) -> bool) -> Vec<Influence>
             _ => None,
         },
     };
-    if load(sheet).is_none() {
-        return vec![];
-    }
+    let Some(now) = load(sheet) else { return vec![] };
+    let two_brims = |l: &Level| matches!(l.brim, Brim::Between { .. });
+    let between = of.is_none() && sheet.level().ok().flatten().as_ref().is_some_and(two_brims);
     let mut found: Vec<_> = sheet
         .layout()
         .into_iter()
@@ -87,8 +93,12 @@ pub fn rank(sheet: &dyn Sheet, assumed: &dyn Fn(&str) -> bool) -> Vec<Influence>
                     });
                     load(&*s)
                 };
-                let ends = [at(low)?, at(high)?];
-                Some(Influence { path: e.path, label: spec.label, way: spec.way, ends, of })
+                let mut ends = [at(low)?, at(high)?];
+                if between {
+                    // What lies between the brims now may be out at either end.
+                    ends = [ends[0].min(ends[1]).min(now), ends[0].max(ends[1]).max(now)];
+                }
+                Some(Influence { path: e.path, label: spec.label, way: spec.way, ends, of, between })
             }
             _ => None,
         })

@@ -137,7 +137,8 @@ impl Fields for RunningIn {
         num(f, &feed, &mut self.feed);
         num(
             f,
-            &money(5, "feed_price", "Price of a kilogram of feed", 1e4).help("With carriage."),
+            &money(5, "feed_price", "Price of a kilogram of feed", 1e4)
+                .help("With carriage. Sold by the pound: its price times 2.2."),
             &mut self.feed_price,
         );
         let fcr =
@@ -168,7 +169,7 @@ impl Fields for RunningIn {
                 .help("Top-up, exchange, what leaves with the sludge.");
             num(f, &water, &mut self.water);
             let cubic = money(11, "water_price", "Price of a cubic metre of water", 1e5)
-                .help("With the charge for the drain, if there is one.");
+                .help("With the charge for the drain, if there is one. Sold by 1000 gallons: their price over 3.79.");
             num(f, &cubic, &mut self.water_price);
             let plants = Field::new(12, "plants", "Plants harvested a month", COUNT)
                 .range(0.0, 1e6)

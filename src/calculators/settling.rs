@@ -1,6 +1,6 @@
 //! Settling tank sizing: how fast the water rises in a settler, what it holds back, the sludge, its pipes and the head it costs.
 
-use super::feed::in_a_day;
+use super::feed::range_in_a_day;
 use super::form::*;
 use super::outcome::*;
 use super::sheet::{self, Calculator};
@@ -427,11 +427,13 @@ fn verdict(o: &SettlingOut, w: Words) -> String {
         State::Tight => format!("Just large enough: this {} can take {carries}.", o.kind.noun),
         State::Enough => format!("Large enough: this {} can take {carries}.", o.kind.noun),
     };
-    format!(
-        "{first} It holds {} of the solids; draw it {}.",
-        w.range(PERCENT, o.removal.0, o.removal.1),
-        every(o.draw, w)
-    )
+    format!("{first} It holds {} of the solids; draw it {}.", whole_percents(o.removal, w), every(o.draw, w))
+}
+
+/// Shares that nobody knows to a tenth of a per cent.
+fn whole_percents((low, high): (Ratio, Ratio), w: Words) -> String {
+    let whole = |x: Ratio| PERCENT.of((x.value * 100.0).round() / 100.0);
+    w.range(PERCENT, whole(low), whole(high))
 }
 
 fn every(draw: Time, w: Words) -> String {
@@ -566,15 +568,16 @@ fn cautions(i: &SettlingIn, o: &SettlingOut, w: Words) -> Vec<Caution> {
 }
 
 fn notes(i: &SettlingIn, o: &SettlingOut, w: Words) -> Vec<String> {
-    let grain = |d: Option<Length>| d.map_or("nothing".to_string(), |d| w.q(SHORT_LENGTH, d));
+    // Fine grains are measured in millimetres everywhere.
+    let grain =
+        |d: Option<Length>| d.map_or("nothing".to_string(), |d| show_unit(SHORT_LENGTH.0, d.value, "mm", w.system));
     vec![
         format!(
-            "The water stays {} at best. Grains down to {} (heavy) or {} (light) settle against it; finer ones go on to the filter: {} to {} of dry solids a day.",
+            "The water stays {} at best. Grains down to {} (heavy) or {} (light) settle against it; finer ones go on to the filter: {} of dry solids a day.",
             w.q(MINUTES, o.retention),
             grain(o.grain.0),
             grain(o.grain.1),
-            in_a_day(o.passed.0, w),
-            in_a_day(o.passed.1, w)
+            range_in_a_day(o.passed, w)
         ),
         format!(
             "A draw lets out {} of water and sludge, {} a week to be made up.",

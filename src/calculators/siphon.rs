@@ -122,7 +122,7 @@ impl Fields for SiphonIn {
             &flood
                 .range(mm(20.0), 2.0)
                 .advised(mm(100.0), mm(500.0))
-                .help("How deep the bed floods. 3 to 5 cm under the top of the medium."),
+                .help("How deep the bed floods. 3 to 5 cm (1 to 2 in) under the top of the medium."),
             &mut self.flood,
         );
         let low = Field::new(7, "low", "Air inlet of the bell over the floor", SHORT_LENGTH);

@@ -115,7 +115,7 @@ impl Fields for StartupIn {
         let warm = Field::new(2, "temperature", "Water temperature", TEMPERATURE)
             .range(celsius(1.0), celsius(40.0))
             .advised(celsius(6.0), celsius(32.0))
-            .help("A filter ripens twice as fast at 20 °C as at 10.");
+            .help("A filter ripens twice as fast at 20 °C (68 °F) as at 10 °C (50 °F).");
         num(f, &warm, &mut self.temperature);
         pick(f, &Pick::new(3, "seed", "The filter was started with"), &mut self.seed);
         let age = Field::new(4, "age", "Days so far", DAYS)
@@ -473,7 +473,8 @@ fn verdict(i: &StartupIn, o: &StartupOut, words: Words) -> String {
     text += &if o.ripe_in.1.value <= 0.0 {
         " By its days it should be ripe.".to_string()
     } else {
-        format!(" Ripe in {}.", words.range(DAYS, o.ripe_in.0, o.ripe_in.1))
+        let whole = |t: Time| DAYS.of((t.value / DAY).round() * DAY);
+        format!(" Ripe in {}.", words.range(DAYS, whole(o.ripe_in.0), whole(o.ripe_in.1)))
     };
     text += &match o.cut.1 {
         Cut::None if o.most.value > 0.0 && o.stage.holds() => {

@@ -862,7 +862,7 @@ fn chart(i: &StockingIn, o: &StockingOut, words: Words) -> Option<Picture> {
     let role = |limit| match limit {
         Limit::Space => Role::Wall,
         Limit::Oxygen => Role::Bubble,
-        Limit::Ammonia => Role::Media,
+        Limit::Ammonia => Role::Plant,
         Limit::Solids => Role::Sludge,
     };
     let series = Limit::ALL.iter().filter_map(|&limit| {

@@ -88,7 +88,7 @@ pub static CROPS: [Crop; 13] = [
     Crop {
         id: "lettuce",
         label: "Lettuce",
-        note: "cool; bolts above 24 °C",
+        note: "cool; bolts above 24 °C (75 °F)",
         noun: "lettuce",
         hunger: Hunger::Leafy,
         density: per_m2(20.0, 25.0, &src::FAO_589_PLANTS),
@@ -133,7 +133,7 @@ pub static CROPS: [Crop; 13] = [
     Crop {
         id: "watercress",
         label: "Watercress",
-        note: "cold running water; bitter above 29 °C",
+        note: "cold running water; bitter above 29 °C (84 °F)",
         noun: "watercress",
         hunger: Hunger::Leafy,
         density: per_m2(10.0, 16.0, &src::SEED_SHEETS),
@@ -188,7 +188,7 @@ pub static CROPS: [Crop; 13] = [
     Crop {
         id: "pepper",
         label: "Sweet or hot pepper",
-        note: "warm; drops flowers above 30 to 35 °C",
+        note: "warm; drops flowers above 30 to 35 °C (86 to 95 °F)",
         noun: "peppers",
         hunger: Hunger::Fruiting,
         density: per_m2(3.0, 4.0, &src::FAO_589_PLANTS),

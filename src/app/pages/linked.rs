@@ -24,7 +24,8 @@ fn show(text: &str) -> Piece {
             None => system::linked(work),
         },
         Err(why) => {
-            let link = words("a", "", "To the systems, where a code can be pasted").set("href", &Route::Systems.hash());
+            let link =
+                words("a", "tap", "To the systems, where a code can be pasted").set("href", &Route::Systems.hash());
             let main = main("page").kid(words("p", "verdict", &why.to_string())).kid(el("p").kid(link));
             all![bar(titled("The link cannot be opened"), Some("#/")), main].into()
         }

@@ -99,7 +99,7 @@ pub(in crate::app) fn page() -> Piece {
     let done = part(move || {
         planned(&|p, w| {
             let row = |(name, size): &(&str, String)| -> Piece {
-                el("tr").kid(words("th", "", name).set("scope", "row")).kid(words("td", "num", size)).into()
+                el("tr").kid(words("th", "", name).set("scope", "row")).kid(parts::value(size)).into()
             };
             let table = el("table").class("pairs").kid(el("tbody").kids(p.sizes(w).iter().map(row).collect()));
             let go = div("buttons").kid(button("btn go", "Make this system", make));

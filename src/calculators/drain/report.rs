@@ -766,7 +766,12 @@ fn section(i: &DrainIn, o: &DrainOut, words: Words) -> Picture {
     }
     let pipe = format!("{} bore", words.q(SHORT_LENGTH, o.outlet.run.bore));
     let clear = bore + 0.07 * height;
-    let pipe_y = if i.arrangement == Arrangement::Rim { clear - below } else { clear };
+    // Beside a vent's name there is no room above the pipe.
+    let pipe_y = match i.arrangement {
+        Arrangement::Rim => clear - below,
+        _ if vent > bore && below > 0.2 * height => -0.09 * height,
+        _ => clear,
+    };
     s.text(tank + out * 0.15, y(pipe_y), pipe);
     s.title = if level > brim {
         format!(

@@ -262,11 +262,6 @@ pub static RAFT_AREA: Source = Source::judgement(
     "raft_area",
     "Nitrifying film of a raft bed: three times its plan (underside, floor, walls); roots come on top and are not counted.",
 );
-/// Care with electricity.
-pub static ELECTRICITY_NEAR_WATER: Source = Source::published(
-    "electricity_near_water",
-    "UL 943 (Class A devices trip at 4 to 6 mA); BS 7671 practice: 30 mA is the highest rating for protecting people, tested every three months.",
-);
 /// Care with food.
 pub static FOOD_SAFETY: Source = Source::published(
     "food_safety_fst_38",
@@ -335,7 +330,6 @@ pub static ALL: &[&Source] = &[
     &SOLIDS_CAPACITY,
     &SOLIDS_REMOVED,
     &RAFT_AREA,
-    &ELECTRICITY_NEAR_WATER,
     &FOOD_SAFETY,
     &TRANSFER_TEST,
     &START_SMALL,
