@@ -13,7 +13,7 @@ use super::flow::{self, Flows, StationKind, Ways};
 use super::quality::{self, AmmoniaSolved, HeatSolved};
 use super::supply::{self, PumpSolved, SumpSolved, Supply};
 use crate::calculators::bed::{Bed as BedCalculator, BedOut};
-use crate::calculators::drain::{Drain, DrainIn, DrainOut};
+use crate::calculators::drain::{Drain, DrainIn, DrainOut, ScreenKind};
 use crate::calculators::form::FieldError;
 use crate::calculators::outcome::{ENOUGH, Level, State, Working};
 use crate::calculators::oxygen::{Oxygen, OxygenIn, OxygenOut, Reading, settled_by_reading};
@@ -300,6 +300,41 @@ pub fn solve(d: &Document, day: Day) -> Result<Solved, Vec<FieldError>> {
 /// # Errors
 /// As [`solve`].
 pub fn solve_on(d: &Document, ways: &Ways<'_>, day: Day) -> Result<Solved, Vec<FieldError>> {
+    solve_with(d, ways, day, &mut Shared::default())
+}
+
+/// What days of one document have in common, so that it is computed once.
+#[derive(Debug, Default)]
+pub struct Shared {
+    waters: Vec<(Day, Moving)>,
+    heat: Option<Option<HeatSolved>>,
+}
+
+/// The water as it moves.
+#[derive(Debug, Clone)]
+struct Moving {
+    supply: Supply,
+    /// What the pumps would send with nothing throttled.
+    wanted: Flows,
+    /// Of every tank the most that could come, whether its branch had to be throttled, and its outlet at the most.
+    outlets: Vec<(VolumeRate, bool, DrainOut)>,
+    /// What really flows, and into every station the least of it.
+    flows: Flows,
+    low: Vec<f64>,
+    levels: Vec<(usize, Level)>,
+}
+
+/// Does the water move alike on two days? It knows its temperature and the outlets.
+fn alike(d: &Document, a: Day, b: Day) -> bool {
+    let outlet = |t: &Tank, day| {
+        let i = outlet_of(d, t, t.outlet.flow, day);
+        (i.outlets, (i.screen != ScreenKind::None).then_some(i.blocked))
+    };
+    temperature(d, a) == temperature(d, b) && d.tanks.iter().all(|t| outlet(t, a) == outlet(t, b))
+}
+
+/// Pumps, outlets and what they leave of the flow.
+fn moving(d: &Document, ways: &Ways<'_>, day: Day) -> Result<Moving, Vec<FieldError>> {
     let order = flow::order(ways)?;
     let supply = supply::supply(d, ways, &order, day)?;
     let wanted = flow::flows(d, ways, &order, &supply.set)?;
@@ -350,7 +385,25 @@ pub fn solve_on(d: &Document, ways: &Ways<'_>, day: Day) -> Result<Solved, Vec<F
     let flows = flow::settled(d, ways, &order, &throttled(&supply.set));
     let least = supply.least();
     let low = least.map(|set| flow::settled(d, ways, &order, &throttled(&set)).through);
-    let low = low.as_ref().unwrap_or(&flows.through);
+    let low = low.unwrap_or_else(|| flows.through.clone());
+    Ok(Moving { supply, wanted, outlets, flows, low, levels })
+}
+
+/// [`solve_on`], with what other days of the same document have computed already.
+///
+/// # Errors
+/// As [`solve`].
+pub fn solve_with(d: &Document, ways: &Ways<'_>, day: Day, shared: &mut Shared) -> Result<Solved, Vec<FieldError>> {
+    let known = shared.waters.iter().find(|w| alike(d, w.0, day)).map(|w| w.1.clone());
+    let Moving { supply, wanted, outlets, flows, low, mut levels } = match known {
+        Some(water) => water,
+        None => {
+            let water = moving(d, ways, day)?;
+            shared.waters.push((day, water.clone()));
+            water
+        }
+    };
+    let mut faults = vec![];
 
     // Oxygen of every tank at what really flows, mixed round the loop.
     let mut inputs = vec![];
@@ -482,10 +535,14 @@ pub fn solve_on(d: &Document, ways: &Ways<'_>, day: Day) -> Result<Solved, Vec<F
         levels.extend(all.map(|l| (if l.id == "filter" || l.id == "flow" { filter } else { first }, l)));
         levels.push((first, Level::upper("ammonia", "Ammonia nitrogen round the loop", FEED_RATE, a.made, a.carries)));
     }
-    let heat = quality::heat(d).unwrap_or_else(|e| {
-        gather(e);
-        None
-    });
+    // The coldest night is the same on all days.
+    if shared.heat.is_none() {
+        shared.heat = Some(quality::heat(d).unwrap_or_else(|e| {
+            gather(e);
+            None
+        }));
+    }
+    let heat = shared.heat.clone().flatten();
     if let Some(h) = &heat {
         levels.extend(heat::levels(&h.inputs, &h.out).into_iter().map(|l| (first, l)));
     }

@@ -124,7 +124,8 @@ pub fn rank(d: &Document, assumed: &dyn Fn(&str) -> bool) -> Result<Vec<Matter>,
         let mut at = |x: f64| -> Option<Vec<Solved>> {
             let edit = |x: f64| Edit { path: e.path.clone(), to: EditValue::Si(x) };
             form::apply(&mut copy, &edit(x)).then_some(())?;
-            let solved = days.iter().map(|s| check::solve_on(&copy, &ways, s.day).ok()).collect();
+            let mut shared = check::Shared::default();
+            let solved = days.iter().map(|s| check::solve_with(&copy, &ways, s.day, &mut shared).ok()).collect();
             form::apply(&mut copy, &edit(si));
             solved
         };

@@ -50,7 +50,8 @@ pub(super) fn counts(level: &Level, day: Day) -> bool {
 /// # Errors
 /// As [`check::solve`], on any of the days.
 pub fn solve_days(d: &Document, ways: &Ways<'_>, days: &[Day]) -> Result<Vec<Solved>, Vec<FieldError>> {
-    days.iter().filter(|day| day.differs(d)).map(|&day| check::solve_on(d, ways, day)).collect()
+    let mut shared = check::Shared::default();
+    days.iter().filter(|day| day.differs(d)).map(|&day| check::solve_with(d, ways, day, &mut shared)).collect()
 }
 
 /// Every level on its worst day, fullest first. Today stands first among `days`.
