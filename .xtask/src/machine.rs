@@ -23,6 +23,10 @@ const DEBIAN_PROGRAMS: &str = "/usr/bin";
 const STANDARD: &str = "std,panic_abort";
 /// What makes a compiler leave out of a site that nobody debugs: the places of panics, and all that only `{:?}` would print.
 const SMALL: &str = "-Zlocation-detail=none -Zfmt-debug=none";
+/// What makes the linker say what refers to what, under names that are all different: `split` goes by both.
+const LINKED: &str = "-Csymbol-mangling-version=v0 -Clink-arg=--emit-relocs -Clink-arg=--no-demangle";
+/// The variable with the compiler's switches for the browser. They are added to the ones of .cargo/config.toml.
+const SWITCHES: &str = "CARGO_TARGET_WASM32_UNKNOWN_UNKNOWN_RUSTFLAGS";
 /// How long rustup may try to fetch something before the other way is taken.
 const RUSTUP_LIMIT: Duration = Duration::from_secs(60);
 /// Where a toolchain keeps the standard library's sources, if it has them.
@@ -91,9 +95,15 @@ impl Way {
     }
 }
 
+/// Sets the compiler's switches for a site: it can be split, and is small where that can be.
+pub fn site(project: &Project, way: Way, command: &mut Command) {
+    command.env(SWITCHES, LINKED);
+    small(project, way, command);
+}
+
 /// Makes a site small: its standard library is built from source for size, and a panic ends it at once, without words. That needs switches
 /// which the compiler calls unstable, and the library's sources; where either is missing the site is built without, and is larger.
-pub fn small(project: &Project, way: Way, command: &mut Command) {
+fn small(project: &Project, way: Way, command: &mut Command) {
     if !knows_small(project, way) || !(way == Way::Debian || toolchain_has_sources(project)) {
         say("the standard library stays as it comes: the site will be some 40 kB larger than need be");
         return;
@@ -103,8 +113,7 @@ pub fn small(project: &Project, way: Way, command: &mut Command) {
     command.env("CARGO_UNSTABLE_BUILD_STD_FEATURES", "optimize_for_size");
     command.env("CARGO_UNSTABLE_PANIC_IMMEDIATE_ABORT", "true");
     command.env("CARGO_PROFILE_WEB_PANIC", "immediate-abort");
-    // These are added to the ones of .cargo/config.toml.
-    command.env("CARGO_TARGET_WASM32_UNKNOWN_UNKNOWN_RUSTFLAGS", SMALL);
+    command.env(SWITCHES, format!("{LINKED} {SMALL}"));
 }
 
 /// Whether the compiler and its cargo know what makes a site small.

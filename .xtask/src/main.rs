@@ -2,6 +2,7 @@
 
 mod checks;
 mod html;
+mod linked;
 mod machine;
 mod offline;
 mod onefile;
@@ -11,6 +12,7 @@ mod serve;
 mod sha256;
 mod shell;
 mod size;
+mod split;
 mod tools;
 mod version;
 mod wasm;

@@ -1,4 +1,4 @@
-//! What makes the built site open without a signal: icons, the manifest, and a worker that keeps exactly the files of a first visit.
+//! What makes the built site open without a signal: icons, the manifest, and a worker that keeps exactly the files of the app.
 
 use crate::project::Project;
 use crate::sha256::{short, source};
@@ -30,7 +30,7 @@ pub fn add(project: &Project) -> Done {
     shell::write(&dist.join(WORKER), &worker)?;
 
     let mut files = Vec::new();
-    for name in size::first_visit(&dist)? {
+    for name in size::all(&dist)? {
         let body = std::fs::read(dist.join(&name)).map_err(|error| format!("could not read {name}: {error}"))?;
         files.push((name, body));
     }

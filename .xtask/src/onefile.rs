@@ -5,7 +5,7 @@ use crate::project::Project;
 use crate::sha256::source;
 use crate::shell::{self, Done, find_in, say};
 use crate::web::{self, Web};
-use crate::{html, machine, offline, size};
+use crate::{html, offline, order, size};
 use std::path::{Path, PathBuf};
 
 /// The bytes that the file should have at the most.
@@ -24,14 +24,12 @@ pub fn build(project: &Project) -> Done {
     let dist = project.dist();
     let index = shell::read(&dist.join("index.html"))?;
     let tags = html::tags(&index);
-    let named = |end: &str| size::files(&dist).into_iter().find(|file| file.to_string_lossy().ends_with(end));
-    let wasm = named("_bg.wasm").ok_or("the built site has no wasm")?;
     let boot = named_script(&tags).ok_or("the built index.html loads no script")?;
     let mut style = String::new();
     for tag in tags.iter().filter(|tag| tag.name == "link" && tag.get("rel") == Some("stylesheet")) {
         style += &shell::read(&dist.join(tag.get("href").unwrap_or_default()))?;
     }
-    let packed = project.compressed().join(format!("{}.gz", wasm.display()));
+    let packed = packed(project)?;
     let parts = Parts {
         page: shell::read(&project.root.join("index.html"))?,
         version: tags
@@ -43,7 +41,7 @@ pub fn build(project: &Project) -> Done {
         style: &style,
         glue: &squeezed(&glue(project)?),
         boot: &shell::read(&dist.join(boot))?,
-        packed: &std::fs::read(&packed).map_err(|error| format!("could not read {}: {error}", packed.display()))?,
+        packed: &packed,
     };
     let page = parts.whole()?;
     let to = path(project);
@@ -57,6 +55,18 @@ pub fn build(project: &Project) -> Done {
     Ok(())
 }
 
+/// The whole WebAssembly, which is in parts only on a site, compressed.
+fn packed(project: &Project) -> Done<Vec<u8>> {
+    let fail = |error: std::io::Error| format!("could not compress the WebAssembly: {error}");
+    let whole = std::fs::read(project.whole()).map_err(fail)?;
+    let folder = project.target.join("onefile");
+    let (plain, packed) = (folder.join("whole.wasm"), folder.join("whole.wasm.gz"));
+    std::fs::create_dir_all(&folder).map_err(fail)?;
+    std::fs::write(&plain, order::reorder(&whole).unwrap_or(whole)).map_err(fail)?;
+    size::gzip(project, &plain, &packed)?;
+    std::fs::read(&packed).map_err(fail)
+}
+
 fn named_script(tags: &[html::Tag]) -> Option<&str> {
     tags.iter().find(|tag| tag.name == "script")?.get("src")
 }
@@ -66,7 +76,7 @@ fn glue(project: &Project) -> Done<String> {
     let web = Web::ready(project)?;
     let program =
         web.tools.iter().find_map(|folder| find_in(folder, "wasm-bindgen")).ok_or("wasm-bindgen is missing")?;
-    let built = project.web_target().join(machine::WASM).join("web").join("brimwise.wasm");
+    let built = web::linked(project);
     let folder = project.target.join("onefile");
     let mut command = project.command(program);
     command.args(["--target", "no-modules", "--no-modules-global", GLOBAL, "--no-typescript", "--out-name", GLOBAL]);

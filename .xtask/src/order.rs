@@ -2,7 +2,7 @@
 //! the tools before this leave the functions in order of size: set side by side, what is alike is sent once. The program stays the same: only
 //! the numbers of functions change, wherever one is named.
 
-use crate::wasm::{BEGINNING, Reader, sections};
+use crate::wasm::{BEGINNING, Reader, sections, write_number};
 use std::collections::{BTreeMap, HashMap};
 
 /// Bytes in a row by which two functions are found alike.
@@ -77,14 +77,6 @@ pub fn reorder(file: &[u8]) -> Option<Vec<u8>> {
     Some(out)
 }
 
-fn write_number(mut value: usize, out: &mut Vec<u8>) {
-    while value >= 0x80 {
-        out.push((value & 0x7f) as u8 | 0x80);
-        value >>= 7;
-    }
-    out.push(value as u8);
-}
-
 fn imported_functions(section: &[u8]) -> Option<usize> {
     let mut reader = Reader { bytes: section, at: 0 };
     let mut functions = 0;
@@ -109,12 +101,14 @@ fn imported_functions(section: &[u8]) -> Option<usize> {
     Some(functions)
 }
 
-fn numbers(section: &[u8]) -> Option<Vec<usize>> {
+/// A list of numbers.
+pub fn numbers(section: &[u8]) -> Option<Vec<usize>> {
     let mut reader = Reader { bytes: section, at: 0 };
     (0..reader.number()?).map(|_| reader.number()).collect()
 }
 
-fn bodies(section: &[u8]) -> Option<Vec<&[u8]>> {
+/// The bodies of functions.
+pub fn bodies(section: &[u8]) -> Option<Vec<&[u8]>> {
     let mut reader = Reader { bytes: section, at: 0 };
     let bodies = (0..reader.number()?).map(|_| {
         let length = reader.number()?;
@@ -125,7 +119,7 @@ fn bodies(section: &[u8]) -> Option<Vec<&[u8]>> {
 }
 
 /// The function's body with every function that it calls under its new number.
-fn renumbered(body: &[u8], renumber: &impl Fn(usize) -> Option<usize>) -> Option<Vec<u8>> {
+pub fn renumbered(body: &[u8], renumber: &impl Fn(usize) -> Option<usize>) -> Option<Vec<u8>> {
     let mut out = Vec::with_capacity(body.len());
     let mut kept = 0;
     for (from, to, old) in called(body)? {
@@ -138,7 +132,7 @@ fn renumbered(body: &[u8], renumber: &impl Fn(usize) -> Option<usize>) -> Option
 }
 
 /// Where in a function's body a function is named: from where to where, and which. Nothing where an instruction is not known here.
-fn called(body: &[u8]) -> Option<Vec<(usize, usize, usize)>> {
+pub fn called(body: &[u8]) -> Option<Vec<(usize, usize, usize)>> {
     let mut reader = Reader { bytes: body, at: 0 };
     let mut found = Vec::new();
     for _ in 0..reader.number()? {
@@ -210,21 +204,24 @@ fn exports(section: &[u8], renumber: &impl Fn(usize) -> Option<usize>) -> Option
 }
 
 /// Globals that name no function are left as they are; ones that may are not understood here.
-fn globals(section: &[u8]) -> Option<Vec<u8>> {
+pub fn globals(section: &[u8]) -> Option<Vec<u8>> {
     let mut reader = Reader { bytes: section, at: 0 };
     for _ in 0..reader.number()? {
         reader.take(2)?;
-        match reader.byte()? {
-            0x41 | 0x42 | 0x23 | 0xd0 => reader.skip(1)?,
-            0x43 => reader.take(4).map(|_| ())?,
-            0x44 => reader.take(8).map(|_| ())?,
-            _ => return None,
-        }
-        if reader.byte()? != 0x0b {
-            return None;
-        }
+        constant(&mut reader)?;
     }
     reader.is_done().then(|| section.to_vec())
+}
+
+/// Passes over a first value that names no function.
+pub fn constant(reader: &mut Reader) -> Option<()> {
+    match reader.byte()? {
+        0x41 | 0x42 | 0x23 | 0xd0 => reader.skip(1)?,
+        0x43 => reader.take(4).map(|_| ())?,
+        0x44 => reader.take(8).map(|_| ())?,
+        _ => return None,
+    }
+    (reader.byte()? == 0x0b).then_some(())
 }
 
 /// The entries of tables, of the common forms: functions by number, at a constant place.

@@ -43,6 +43,11 @@ impl Project {
         self.target.join("dist-gzip")
     }
 
+    /// The built wasm before it is split.
+    pub fn whole(&self) -> PathBuf {
+        self.target.join("whole.wasm")
+    }
+
     /// The end-to-end tests.
     pub fn e2e(&self) -> PathBuf {
         self.root.join("tests").join("e2e")

@@ -39,6 +39,15 @@ pub fn bare(file: &[u8]) -> Option<Vec<u8>> {
     Some(bare)
 }
 
+/// Writes a number as it stands in such a file.
+pub fn write_number(mut value: usize, out: &mut Vec<u8>) {
+    while value >= 0x80 {
+        out.push((value & 0x7f) as u8 | 0x80);
+        value >>= 7;
+    }
+    out.push(value as u8);
+}
+
 /// A place in bytes that are being read.
 #[derive(Debug)]
 pub struct Reader<'a> {
@@ -88,6 +97,24 @@ impl<'a> Reader<'a> {
     pub fn skip_run(&mut self) -> Option<()> {
         let length = self.number()?;
         self.take(length).map(|_| ())
+    }
+    /// A name.
+    pub fn name(&mut self) -> Option<&'a str> {
+        let length = self.number()?;
+        std::str::from_utf8(self.take(length)?).ok()
+    }
+    /// Data that is put into memory at the start: where, and what.
+    pub fn segment(&mut self) -> Option<(usize, &'a [u8])> {
+        // The first memory, at a constant address.
+        if self.byte()? != 0 || self.byte()? != 0x41 {
+            return None;
+        }
+        let address = self.number()?;
+        if self.byte()? != 0x0b {
+            return None;
+        }
+        let length = self.number()?;
+        Some((address, self.take(length)?))
     }
     /// Passes over the size limits of a table or a memory.
     pub fn skip_limits(&mut self) -> Option<()> {

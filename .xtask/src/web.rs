@@ -5,7 +5,7 @@ use crate::machine::{self, Way};
 use crate::project::Project;
 use crate::sha256::short;
 use crate::shell::{self, Done, say};
-use crate::{offline, order, size, tools, wasm};
+use crate::{offline, size, split, tools, wasm};
 use std::hash::{DefaultHasher, Hash, Hasher};
 use std::path::PathBuf;
 use std::process::Command;
@@ -48,9 +48,9 @@ pub fn build(project: &Project) -> Done {
     let mut trunk = web.way.equip(project.command(program), project, &web.tools);
     // A NO_COLOR that is set to 1, as it often is, is not among the values that trunk takes.
     trunk.env_remove("NO_COLOR").env_remove("RUST_BACKTRACE").env("TRUNK_SKIP_VERSION_CHECK", "true");
-    machine::small(project, web.way, &mut trunk);
+    machine::site(project, web.way, &mut trunk);
     shell::run(trunk.args(["build", "--release"]))?;
-    strip(project)?;
+    split(project)?;
     join_styles(project)?;
     offline::add(project)?;
     check_policy(project)?;
@@ -58,21 +58,45 @@ pub fn build(project: &Project) -> Done {
     shell::write(&stamp, &now)
 }
 
-/// Takes out of the built wasm what only tools read, and puts its functions in an order that compresses well.
-fn strip(project: &Project) -> Done {
+/// Splits the built wasm into parts, without what only tools read and with functions in an order that compresses well. The page says which
+/// parts there are. The whole is put aside for the one file.
+fn split(project: &Project) -> Done {
     let dist = project.dist();
-    for file in size::files(&dist).iter().filter(|file| file.extension().is_some_and(|end| end == "wasm")) {
-        let path = dist.join(file);
-        let fail = |error: std::io::Error| format!("could not strip {}: {error}", file.display());
-        let whole = std::fs::read(&path).map_err(fail)?;
-        let bare = wasm::bare(&whole).ok_or(format!("{} is no whole wasm file", file.display()))?;
-        let sent = order::reorder(&bare).unwrap_or_else(|| {
-            say("the wasm file holds instructions that are not known here: its functions stay in their order");
-            bare
-        });
-        std::fs::write(&path, sent).map_err(fail)?;
+    let is_wasm = |file: &PathBuf| file.to_string_lossy().ends_with(WASM_END);
+    let file = size::files(&dist).into_iter().find(is_wasm).ok_or("the built site has no wasm")?;
+    let name = file.to_string_lossy().into_owned();
+    let fail = |error: std::io::Error| format!("could not split {name}: {error}");
+    let finished = std::fs::read(dist.join(&file)).map_err(fail)?;
+    let linked = std::fs::read(linked(project)).map_err(fail)?;
+    let whole = wasm::bare(&finished).ok_or(format!("{name} is no whole wasm file"))?;
+    std::fs::write(project.whole(), whole).map_err(fail)?;
+    let parts = split::split(&linked, &finished)?;
+    let (first, others) = parts.split_first().ok_or("the wasm was split into nothing")?;
+    std::fs::write(dist.join(&file), &first.file).map_err(fail)?;
+    for part in others {
+        std::fs::write(dist.join(name.replace(WASM_END, &format!("_{}.wasm", part.name))), &part.file).map_err(fail)?;
     }
-    Ok(())
+    let index = dist.join("index.html");
+    let page = shell::read(&index)?;
+    let names: Vec<&str> = others.iter().map(|part| part.name.as_str()).collect();
+    let page = with_parts(&page, &names).ok_or("the built index.html does not name its wasm as expected")?;
+    shell::write(&index, &page)
+}
+
+/// The end of the built wasm's name; those of its parts have the part's name there.
+const WASM_END: &str = "_bg.wasm";
+
+/// What the linker has made.
+pub fn linked(project: &Project) -> PathBuf {
+    project.web_target().join(machine::WASM).join("web").join("brimwise.wasm")
+}
+
+/// The page, saying which parts there are besides the first.
+fn with_parts(page: &str, names: &[&str]) -> Option<String> {
+    let marks: Vec<&str> =
+        ["id=\"app-wasm\"", "id=app-wasm"].into_iter().filter(|mark| page.matches(mark).count() == 1).collect();
+    let mark = marks.first()?;
+    Some(page.replacen(mark, &format!("{mark} data-parts=\"{}\"", names.join(" ")), 1))
 }
 
 /// Makes one style sheet of the page's several, in their order: one is fetched sooner, and compresses better, than many.

@@ -3,6 +3,54 @@
 const address = (id) => document.getElementById(id).href;
 const tell = (what) => dispatchEvent(new Event(`brimwise-${what}`));
 
+// The WebAssembly is in parts where the page names them: the one that starts the app, one that calculators share, one for each, the rest.
+const first = document.getElementById("app-wasm");
+const parts = first?.dataset.parts?.split(" ") ?? [];
+const [shared] = parts;
+// What the parts hand to each other, and which are in it.
+const room = {};
+const placed = new Set();
+const coming = {};
+let begin;
+const begun = new Promise((then) => (begin = then));
+
+async function fetched(name) {
+  const answer = await fetch(first.href.replace("_bg.", `_${name}.`));
+  if (!answer.ok) throw new Error(`${answer.url}: ${answer.status}`);
+  // A host may send it as something else.
+  const named = answer.headers.get("content-type")?.startsWith("application/wasm");
+  return named ? WebAssembly.compileStreaming(answer) : WebAssembly.compile(await answer.arrayBuffer());
+}
+
+/** A part, compiled. One that could not be had is asked for again the next time. */
+function part(name) {
+  coming[name] ??= fetched(name).catch((fault) => {
+    delete coming[name];
+    throw fault;
+  });
+  return coming[name];
+}
+
+/** Brings the parts of one calculator, or all. */
+async function bring(name) {
+  const wanted = name ? [shared, name] : parts;
+  const modules = await Promise.all(wanted.map(part));
+  await begun;
+  for (const [at, one] of wanted.entries()) {
+    if (placed.has(one)) continue;
+    Object.assign(room, new WebAssembly.Instance(modules[at], { m: room }).exports);
+    placed.add(one);
+  }
+}
+
+if (shared) {
+  globalThis.brimwisePart = bring;
+  // What the address asks for is fetched beside what starts the app.
+  const [, name] = /^#\/(?:calculator|embed)\/(\w+)/.exec(location.hash) ?? [];
+  const early = parts.includes(name) ? [shared, name] : /^#\/./.test(location.hash) ? parts : [];
+  for (const one of early) part(one).catch(() => {});
+}
+
 /** Keeps the app; says to it when it opens without a signal, and when a newer version waits. */
 async function keep() {
   const workers = navigator.serviceWorker;
@@ -34,7 +82,7 @@ function grow({ source, origin, data }) {
 if (self !== top) addEventListener("message", grow);
 
 /** The app's script and its WebAssembly: two files of the site, or parts of the one file that all of it is in. */
-async function parts() {
+async function begins() {
   const packed = document.getElementById("app-packed");
   if (!packed) return [(await import(address("app-js"))).default, address("app-wasm")];
   const text = packed.textContent;
@@ -54,8 +102,8 @@ async function parts() {
 }
 
 try {
-  const [init, module_or_path] = await parts();
-  await init({ module_or_path });
+  const [init, module_or_path] = await begins();
+  begin(Object.assign(room, await init({ module_or_path })));
 } catch (fault) {
   const sentence = document.createElement("p");
   sentence.setAttribute("role", "alert");
@@ -63,5 +111,9 @@ try {
   document.getElementById("app").replaceChildren(sentence);
   throw fault;
 }
-// In a frame the app is a guest; where there are no such workers, or none are allowed, it needs its signal.
-if (self === top && navigator.serviceWorker) keep().catch(() => {});
+// In a frame the app is a guest; where there are no such workers, or none are allowed, it needs its signal. The worker comes last, and finds
+// what the page has fetched.
+if (self === top && navigator.serviceWorker) {
+  if (shared) await bring("").catch(() => {});
+  keep().catch(() => {});
+}

@@ -7,6 +7,7 @@ pub mod board;
 pub mod desk;
 pub mod dom;
 pub mod el;
+mod doors;
 mod field;
 mod figure;
 mod form;
@@ -25,6 +26,7 @@ mod way;
 use crate::calculators;
 use crate::session::{Route, keys};
 use crate::units::{System, Words};
+use doors::{Need, Parts, Stand};
 use el::*;
 use leptos::prelude::*;
 use leptos::wasm_bindgen::JsCast;
@@ -64,6 +66,8 @@ pub struct Shell {
     pub units: RwSignal<System>,
     /// What is kept.
     pub store: Store,
+    /// Which parts of the app are there.
+    parts: Parts,
     /// Where the person is.
     pub route: RwSignal<Route>,
     /// The message shown now.
@@ -86,12 +90,13 @@ fn kept_units(store: Store) -> System {
 const SETTLED: Duration = Duration::from_millis(1000);
 
 impl Shell {
-    fn new(store: Store) -> Self {
+    fn new(store: Store, parts: Parts) -> Self {
         let units = kept_units(store);
         let hash = location_hash().unwrap_or_default();
         Self {
             units: RwSignal::new(units),
             store,
+            parts,
             route: RwSignal::new(Route::parse(&hash)),
             notice: RwSignal::new(None),
             said: RwSignal::new(String::new()),
@@ -160,57 +165,106 @@ impl Shell {
     }
 }
 
-/// Mounts the app into the page's `#app`, or into its body. Called once, by the page itself.
+/// Mounts the app into the page's `#app`, or into its body. Called once, by the page itself. What the page shows until then stays until the
+/// first screen can be shown.
 pub fn start() {
-    let element = dom::by_id("app").or_else(|| document().body());
-    if let Some(element) = element {
-        element.set_text_content(None);
-        leptos::mount::mount_to(element, app).forget();
-    }
+    let (vault, parts) = (own_vault(), Parts::new());
+    let need = Need::of(&Route::parse(&location_hash().unwrap_or_default()), &*vault);
+    parts.after(need, move || {
+        let element = dom::by_id("app").or_else(|| document().body());
+        if let Some(element) = element {
+            element.set_text_content(None);
+            leptos::mount::mount_to(element, move || app_in_parts(vault, parts)).forget();
+        }
+    });
 }
 
 /// The app over the browser's own storage.
 pub fn app() -> impl IntoView {
-    // A guest in another page keeps nothing, and reaches for nothing that is kept.
-    let guest = matches!(Route::parse(&location_hash().unwrap_or_default()), Route::Guest(..));
-    app_over(if guest { Box::new(store::Memory::default()) } else { store::vault() })
+    app_over(own_vault())
+}
+
+/// A guest in another page keeps nothing, and reaches for nothing that is kept.
+fn own_vault() -> Box<dyn store::Vault> {
+    if is_guest(&Route::parse(&location_hash().unwrap_or_default())) {
+        Box::new(store::Memory::default())
+    } else {
+        store::vault()
+    }
+}
+
+fn is_guest(route: &Route) -> bool {
+    matches!(route, Route::Guest(..))
 }
 
 /// The app over any vault.
 pub fn app_over(vault: Box<dyn store::Vault>) -> Built {
-    Built(Box::new(move || whole(vault)))
+    app_in_parts(vault, Parts::new())
 }
 
-fn whole(vault: Box<dyn store::Vault>) -> Piece {
-    let shell = Shell::new(Store::new(vault));
+fn app_in_parts(vault: Box<dyn store::Vault>, parts: Parts) -> Built {
+    Built(Box::new(move || whole(vault, parts)))
+}
+
+fn whole(vault: Box<dyn store::Vault>, parts: Parts) -> Piece {
+    let shell = Shell::new(Store::new(vault, parts), parts);
     provide_context(shell);
     listen(shell);
     paper::listen(shell);
     let offline = offline::listen(shell);
     tabs::listen(shell);
     keeping::look(shell.store);
-    let page = part(move || match shell.route.get() {
-        Route::Home => pages::home::page(),
-        Route::Calculator { id, saved } => match calculators::by_id(&id) {
-            Some(entry) => pages::calculator::page(entry, saved),
-            None => pages::lost(),
-        },
-        Route::Systems => pages::systems::page(),
-        Route::Plan => pages::plan::page(),
-        Route::System(id) => pages::system::saved(id),
-        Route::Demo(id) => pages::system::demo(&id),
-        Route::Guest(id, query) => pages::guest::page(&id, &query),
-        Route::Site(id) => pages::site::page(&id),
-        Route::Code(code) => pages::linked::open(&code),
-        Route::Linked => pages::linked::again(),
-        Route::Lost => pages::lost(),
-    });
+    let page = part(move || screen(shell));
+    fetch_rest(shell);
     let skip = words("a", "skip", "Skip to the content").set("href", "#main").on("click", |ev| {
         ev.prevent_default();
         dom::reveal("main");
     });
     let said = el("p").class("unseen").set("role", "status").say(move || shell.said.get());
     all![skip, gauge::pattern(), page, div("foot-space"), notice(shell, offline), said].into()
+}
+
+/// The screen where the person is, or what stands there until it can be shown.
+fn screen(shell: Shell) -> Piece {
+    let route = shell.route.get();
+    let need = shell.store.need_of(&route);
+    // Other parts that come do not make the screen anew.
+    let stand = Memo::new(move |_| shell.parts.stand(need));
+    let stand = stand.get();
+    if stand != Stand::There {
+        return doors::waiting(shell.parts, need, stand);
+    }
+    match (route, shell.parts.whole().map(doors::Whole::doors)) {
+        (Route::Home, _) => pages::home::page(),
+        (Route::Calculator { id, saved }, _) => match calculators::by_id(&id) {
+            Some(entry) => pages::calculator::page(entry, saved),
+            None => pages::lost(),
+        },
+        (Route::Guest(id, query), doors) => pages::guest::page(&id, &query, doors),
+        (Route::Systems, Some(doors)) => (doors.systems)(),
+        (Route::Plan, Some(doors)) => (doors.plan)(),
+        (Route::System(id), Some(doors)) => (doors.system)(id),
+        (Route::Demo(id), Some(doors)) => (doors.demo)(&id),
+        (Route::Site(id), Some(doors)) => (doors.site)(&id),
+        (Route::Code(code), Some(doors)) => (doors.code)(&code),
+        (Route::Linked, Some(doors)) => (doors.linked)(),
+        (_, _) => pages::lost(),
+    }
+}
+
+/// Fetches the rest of the app once the first screen stands there. A guest is left with what it needs until it needs more.
+fn fetch_rest(shell: Shell) {
+    if shell.route.with_untracked(|r| !is_guest(r)) {
+        set_timeout(move || shell.parts.bring(Need::Whole), Duration::ZERO);
+    }
+    // Lists of what is kept are empty until all of it can be read.
+    Effect::new(move |before: Option<bool>| {
+        let whole = shell.parts.stand_of_whole() == Stand::There;
+        if whole && before == Some(false) {
+            shell.store.changed();
+        }
+        whole
+    });
 }
 
 /// The listeners of the whole window.
@@ -220,8 +274,7 @@ fn listen(shell: Shell) {
         if shell.route.with_untracked(|r| *r != to) {
             shell.store.flush();
             shell.notice.update(|n| *n = n.take().filter(|n| n.stays).map(|n| Notice { stays: false, ..n }));
-            let guest = |r: &Route| matches!(r, Route::Guest(..));
-            let (is, was) = (guest(&to), shell.route.with_untracked(guest));
+            let (is, was) = (is_guest(&to), shell.route.with_untracked(is_guest));
             if is != was {
                 // A guest keeps nothing and looks as it is told; nobody else does.
                 let _ = window().location().reload();

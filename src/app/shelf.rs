@@ -29,7 +29,7 @@ pub(super) fn export(shell: Shell, work: &Work, fallback: &str) {
 }
 
 /// Puts what was computed into a table for a spreadsheet.
-fn tabulate(shell: Shell, work: &Work, fallback: &str) {
+pub(super) fn tabulate(shell: Shell, work: &Work, fallback: &str) {
     let words = Words::from(shell.units.get_untracked());
     let made = match &work.paper {
         Paper::System(d) => report::report(d, words).map(|r| csv::check(d, &r, words.system)),
@@ -47,7 +47,13 @@ fn tabulate(shell: Shell, work: &Work, fallback: &str) {
 
 /// The buttons that bring what is computed out of the app: a table, and paper.
 pub(super) fn out(shell: Shell, desk: Desk, fallback: &'static str) -> Piece {
-    let table = move || desk.work.with_untracked(|w| tabulate(shell, w, fallback));
+    let table = move || {
+        shell.parts.when_whole(shell, move |whole| {
+            if let Some(work) = desk.work.try_get_untracked() {
+                (whole.doors().tabulate)(shell, &work, fallback);
+            }
+        });
+    };
     let print = dom::can("print").then(|| {
         button("btn", "Print", || {
             dom::call("print", &[]);
@@ -92,14 +98,18 @@ pub(super) fn file(
     wrong: RwSignal<Vec<String>>,
     take: impl Fn(String) -> Result<(), Vec<String>> + 'static,
 ) -> El {
+    let shell = Shell::get();
     type Take = Rc<dyn Fn(String) -> Result<(), Vec<String>>>;
     let take: Take = Rc::new(take);
     let chosen = move |ev: leptos::web_sys::Event| {
         let Some(input) = ev.target().and_then(|t| t.dyn_into::<HtmlInputElement>().ok()) else { return };
         let take = take.clone();
         dom::read_file(&input, largest, move |text| {
-            let done = text.map_err(|e| vec![e]).and_then(|text| take(text));
-            wrong.set(done.err().unwrap_or_default());
+            // What is in it may be of any kind.
+            shell.parts.when_whole(shell, move |_| {
+                let done = text.clone().map_err(|e| vec![e]).and_then(|text| take(text));
+                let _ = wrong.try_set(done.err().unwrap_or_default());
+            });
         });
     };
     let input = el("input")
@@ -149,7 +159,7 @@ fn replace(shell: Shell, desk: Desk, mut work: Work, said: &str) {
 }
 
 /// What every system, kept here or a demo, would fill a calculator with: a button for every station that it can be about.
-fn fillings(entry: &'static Entry, desk: Desk) -> Option<Piece> {
+pub(super) fn fillings(entry: &'static Entry, desk: Desk) -> Option<Piece> {
     let shell = Shell::get();
     let mut systems: Vec<Document> = demo::ALL.iter().map(|d| d.document()).collect();
     let kept = untrack(|| shell.store.list(Shelf::System)).0.into_iter();
@@ -247,9 +257,16 @@ pub(super) fn shelf(entry: &'static Entry, desk: Desk, open: Option<String>) -> 
     let state = el("span").class("muted").say(move || kept(shell, desk, "Not kept here."));
     let summary = all!["Save, open, share, print ", state];
     let fill = RwSignal::new(false);
-    let from_system = button("btn", "Fill from a system", move || fill.update(|f| *f = !*f));
+    let from_system = button("btn", "Fill from a system", move || {
+        shell.parts.when_whole(shell, move |_| {
+            let _ = fill.try_update(|f| *f = !*f);
+        });
+    });
     let from_system = from_system.live("aria-expanded", move || Some(fill.get().to_string()));
-    let filled = part(move || fill.get().then(|| fillings(entry, desk)).flatten());
+    let filled = part(move || {
+        let whole = fill.get().then(|| shell.parts.whole()).flatten();
+        whole.and_then(|whole| (whole.doors().fillings)(entry, desk))
+    });
     let buttons = all![
         div("buttons").kid(from_system).kid(to_file).kid(out(shell, desk, entry.id)).kid(read).kid(afresh),
         filled

@@ -1,8 +1,8 @@
 //! Where work is kept: the browser's own storage where it lets us, this page's memory where it does not. Every write can fail, and says so.
 
-use super::{desk::Steps, dom};
+use super::{desk::Steps, dom, doors::{Need, Parts}};
 use crate::session::{
-    Decoded, Saved, Work,
+    Decoded, Route, Saved, Work,
     bin::{self, Gone},
     everything,
     keys::{self, PREFIX, Shelf},
@@ -207,6 +207,7 @@ pub struct Store {
     /// Can a deletion be undone, redone?
     pub can: RwSignal<(bool, bool)>,
     known: StoredValue<Known>,
+    parts: Parts,
 }
 
 /// What this tab knows of what is kept.
@@ -239,7 +240,7 @@ impl std::fmt::Debug for Store {
 
 impl Store {
     /// A store over a vault.
-    pub fn new(vault: Box<dyn Vault>) -> Self {
+    pub(super) fn new(vault: Box<dyn Vault>, parts: Parts) -> Self {
         let trouble = (!vault.lasting()).then(|| NOT_HERE.to_string());
         let store = Self {
             vault: StoredValue::new_local(vault),
@@ -253,6 +254,7 @@ impl Store {
             promised: RwSignal::new(None),
             can: RwSignal::new((false, false)),
             known: StoredValue::new(Known::default()),
+            parts,
         };
         store.find_asides();
         store.tidy();
@@ -285,8 +287,17 @@ impl Store {
     pub fn lasting(self) -> bool {
         self.vault.with_value(|v| v.lasting())
     }
-    fn changed(self) {
+    /// Has what follows what is kept look again.
+    pub(super) fn changed(self) {
         self.version.update(|v| *v = v.wrapping_add(1));
+    }
+    /// What a screen needs.
+    pub(super) fn need_of(self, route: &Route) -> Need {
+        self.vault.with_value(|v| Need::of(route, &**v))
+    }
+    /// Can a text be opened already? It may be of any calculator; a draft is of its own.
+    fn opens(self, shelf: Shelf, id: &str, text: &str) -> bool {
+        self.parts.whole().is_some() || (shelf == Shelf::Draft && label::fits(shelf, id, text))
     }
     /// The keys of a shelf.
     fn keys(self, shelf: Shelf) -> Vec<String> {
@@ -324,7 +335,7 @@ impl Store {
     pub fn load(self, shelf: Shelf, id: &str) -> Found {
         self.flush();
         let key = shelf.key(id);
-        let Some(text) = self.read(&key) else { return Found::Nothing };
+        let Some(text) = self.read(&key).filter(|text| self.opens(shelf, id, text)) else { return Found::Nothing };
         let why = match saved::decode(&text) {
             Decoded::Good(saved) => return Found::Work(saved),
             Decoded::Bad(_) if self.put_aside(&key, &text) => return Found::Nothing,

@@ -5,7 +5,7 @@ use super::main;
 use super::system::{CHECKED, chain, checked, named};
 use crate::app::el::*;
 use crate::app::parts::{self, Take, fold, sheet};
-use crate::app::{Shell, desk::Desk, dom, share, shelf, units_switch};
+use crate::app::{Shell, desk::Desk, dom, doors::Doors, share, shelf, units_switch};
 use crate::calculators::{self, form::FieldError};
 use crate::session::guest::{ACCENT, CODE, DEMO, LOOK, Query, accent};
 use crate::session::{Paper, Route, Work, code, link, staff::staff};
@@ -18,17 +18,14 @@ use leptos::{prelude::*, wasm_bindgen::JsCast, web_sys::HtmlElement};
 use std::rc::Rc;
 
 /// The name of the view that shows a system.
-pub(super) const SYSTEM: &str = "system";
+pub(in crate::app) const SYSTEM: &str = "system";
 
 /// The view that an address names.
-pub(in crate::app) fn page(id: &str, query: &str) -> Piece {
+pub(in crate::app) fn page(id: &str, query: &str, doors: Option<&Doors>) -> Piece {
     let query = Query::read(query);
     dress(&query);
-    if id == SYSTEM {
-        return match system(&query) {
-            Ok(work) => of_system(work),
-            Err(why) => trouble(&why),
-        };
+    if let (SYSTEM, Some(doors)) = (id, doors) {
+        return (doors.guest)(&query);
     }
     let Some(entry) = calculators::by_id(id) else {
         return trouble(&format!("There is no calculator “{id}”."));
@@ -44,6 +41,14 @@ pub(in crate::app) fn page(id: &str, query: &str) -> Piece {
     };
     let desk = Desk::new(work, None, Shell::get().store);
     all![head(entry.title), faults, calculator::body(entry, desk, None), foot(desk)].into()
+}
+
+/// The view of a system.
+pub(in crate::app) fn system_page(query: &Query) -> Piece {
+    match system(query) {
+        Ok(work) => of_system(work),
+        Err(why) => trouble(&why),
+    }
 }
 
 /// The whole page in the look that is asked for.

@@ -15,6 +15,11 @@ pub(in crate::app) fn put(shell: Shell, work: &Work) {
     }
 }
 
+/// Starts a new one, and goes to it.
+pub(in crate::app) fn start_new(shell: Shell) {
+    put(shell, &stations::starter("My system"));
+}
+
 /// One line of a list: where it leads, what stands large, what stands small.
 pub(in crate::app) fn ask(class: &str, to: &str, large: &str, small: &str) -> El {
     let small = (!small.is_empty()).then(|| words("span", "muted", small));
@@ -24,7 +29,7 @@ pub(in crate::app) fn ask(class: &str, to: &str, large: &str, small: &str) -> El
 /// The demos, as links.
 pub(in crate::app) fn demos() -> Vec<Piece> {
     let one = |d: &demo::Demo| -> Piece {
-        ask("ask demo", &Route::Demo(d.id.into()).hash(), &d.document().name, d.about).into()
+        ask("ask demo", &Route::Demo(d.id.into()).hash(), d.name, d.about).into()
     };
     demo::ALL.iter().map(one).collect()
 }
@@ -65,7 +70,7 @@ pub(in crate::app) fn mine(shell: Shell, handling: bool) -> Piece {
 
 /// The button that starts a new one.
 pub(in crate::app) fn new_one(shell: Shell) -> El {
-    button("btn go", "New system", move || put(shell, &stations::starter("My system")))
+    button("btn go", "New system", move || shell.parts.when_whole(shell, move |whole| (whole.doors().start_new)(shell)))
 }
 
 /// The way to one planned from a goal.

@@ -8,6 +8,8 @@ use serde_json::Value;
 pub struct Demo {
     /// Identifier.
     pub id: &'static str,
+    /// What it is called; a test sees to it that its document says the same.
+    pub name: &'static str,
     /// What it shows.
     pub about: &'static str,
     text: &'static str,
@@ -17,21 +19,25 @@ pub struct Demo {
 pub static ALL: &[Demo] = &[
     Demo {
         id: "courtyard",
+        name: "Courtyard trough",
         about: "A 900 L trough of catfish over a raft of lettuce, with a filter of plastic rings. Enough everywhere.",
         text: include_str!("courtyard.json"),
     },
     Demo {
         id: "enlarged",
+        name: "Courtyard trough, enlarged",
         about: "The same with a second tank and a stronger pump on the old outlet. See what goes over, and what that does.",
         text: include_str!("enlarged.json"),
     },
     Demo {
         id: "hill_trout",
+        name: "Hill trout",
         about: "Rainbow trout in cold water at 1200 m, with watercress.",
         text: include_str!("hill_trout.json"),
     },
     Demo {
         id: "classroom",
+        name: "Classroom rig",
         about: "250 L of young common carp over a bed of herbs that floods and drains by itself, with pump curve, sump, heater and water test.",
         text: include_str!("classroom.json"),
     },

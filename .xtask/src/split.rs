@@ -1,0 +1,531 @@
+//! Splitting the finished wasm into parts: the first, with which the app starts; one for every calculator; what several calculators share; and
+//! the rest. The program is the same: memory, addresses and the table of functions are one, and every part puts its own functions and
+//! constants where the program expects them.
+//!
+//! A part is entered through doors alone: functions whose address stands in one of two tables of the program. What can be reached from the
+//! start without going through a door is the first part. So nothing can be called too soon but through a door, and in front of those
+//! `src/app/doors.rs` waits.
+
+use crate::linked::{self, Linked, To};
+use crate::order;
+use crate::wasm::{BEGINNING, Reader, sections, write_number};
+use std::collections::{BTreeMap, BTreeSet, HashMap};
+
+/// In the name of a table of doors to calculators, and of the function behind one. The calculator's own name follows.
+const CALCULATOR: &str = "5sheet5entry";
+/// The end of the name of the table of doors to the rest.
+const REST: &str = "3app5doors5DOORS";
+
+/// The first part's name.
+pub const FIRST: &str = "bg";
+/// The name of what several calculators share.
+pub const SHARED: &str = "shared";
+/// The name of the rest.
+pub const OTHER: &str = "rest";
+
+/// What all parts call the part that they take from.
+const ROOM: &str = "m";
+/// Constants that stand so near to each other are put into memory together with what is between them, which is the same in any case.
+const NEAR: usize = 8;
+
+/// A part of the program.
+#[derive(Debug)]
+pub struct Part {
+    /// Its name.
+    pub name: String,
+    /// A wasm file.
+    pub file: Vec<u8>,
+}
+
+/// Splits a program: `linked` as the linker made it, with relocations, and `finished` as it would be sent, with names.
+pub fn split(linked: &[u8], finished: &[u8]) -> Result<Vec<Part>, String> {
+    let linked = linked::read(linked).ok_or("the linked wasm does not say what refers to what")?;
+    let program = Program::read(finished).ok_or("the finished wasm holds something that is not understood here")?;
+    let plan = Plan::new(&linked, &program)?;
+    let room = plan.room(&program);
+    (0..plan.names.len())
+        .map(|part| {
+            let file = if part == 0 { plan.first(&program, &room) } else { plan.part(part, &program, &room) };
+            let file = file.ok_or(format!("the part {} cannot be written", plan.names[part]))?;
+            Ok(Part { name: plan.names[part].clone(), file: order::reorder(&file).unwrap_or(file) })
+        })
+        .collect()
+}
+
+const FUNCTION: u8 = 0;
+const TABLE: u8 = 1;
+const MEMORY: u8 = 2;
+const GLOBAL: u8 = 3;
+
+/// The finished program.
+struct Program<'a> {
+    types: &'a [u8],
+    /// Every import as it stands, and the types of those that are functions.
+    imports: Vec<&'a [u8]>,
+    imported: Vec<usize>,
+    /// The types of its own functions, and their bodies.
+    kinds: Vec<usize>,
+    bodies: Vec<&'a [u8]>,
+    /// What every function calls.
+    calls: Vec<Vec<usize>>,
+    tables: &'a [u8],
+    memory: &'a [u8],
+    globals: &'a [u8],
+    exports: Vec<(&'a str, u8, usize)>,
+    /// Which function has which place in the first table, from which place on.
+    slots: (usize, Vec<usize>),
+    data: Vec<(usize, &'a [u8])>,
+    names: Vec<&'a str>,
+}
+
+impl<'a> Program<'a> {
+    fn read(file: &'a [u8]) -> Option<Self> {
+        let mut found: HashMap<u8, &[u8]> = HashMap::new();
+        let mut names = Vec::new();
+        for section in sections(file)? {
+            match section.kind {
+                0 => {
+                    let mut reader = Reader { bytes: section.body, at: 0 };
+                    if reader.name()? == "name" {
+                        names = linked::names(reader.bytes.get(reader.at..)?)?;
+                    }
+                }
+                1..=7 | 9..=11 => {
+                    found.insert(section.kind, section.body);
+                }
+                _ => return None,
+            }
+        }
+        let at = |kind: u8| found.get(&kind).copied();
+        let reader = |kind: u8| Reader { bytes: at(kind).unwrap_or(&[0]), at: 0 };
+
+        let (mut imports, mut imported) = (Vec::new(), Vec::new());
+        let mut section = reader(2);
+        for _ in 0..section.number()? {
+            let from = section.at;
+            section.skip_run()?;
+            section.skip_run()?;
+            // Anything but functions would have to be handed on.
+            if section.byte()? != FUNCTION {
+                return None;
+            }
+            imported.push(section.number()?);
+            imports.push(section.bytes.get(from..section.at)?);
+        }
+        let kinds = order::numbers(at(3)?)?;
+        let bodies = order::bodies(at(10)?)?;
+        let calls = bodies.iter().map(|body| Some(order::called(body)?.into_iter().map(|call| call.2).collect()));
+        let mut exports = Vec::new();
+        let mut section = reader(7);
+        for _ in 0..section.number()? {
+            exports.push((section.name()?, section.byte()?, section.number()?));
+        }
+        let mut section = reader(9);
+        // One run of functions in the first table.
+        if section.number()? != 1 || section.number()? != 0 || section.byte()? != 0x41 {
+            return None;
+        }
+        let first = section.number()?;
+        if section.byte()? != 0x0b {
+            return None;
+        }
+        let functions = (0..section.number()?).map(|_| section.number()).collect::<Option<_>>()?;
+        let mut section = reader(11);
+        let data = (0..section.number()?).map(|_| section.segment()).collect::<Option<_>>()?;
+        let program = Program {
+            types: at(1)?,
+            calls: calls.collect::<Option<_>>()?,
+            imports,
+            imported,
+            kinds,
+            bodies,
+            tables: at(4)?,
+            memory: at(5)?,
+            globals: at(6)?,
+            exports,
+            slots: (first, functions),
+            data,
+            names,
+        };
+        order::globals(program.globals)?;
+        (program.kinds.len() == program.bodies.len()).then_some(program)
+    }
+
+    fn functions(&self) -> usize {
+        self.imported.len() + self.bodies.len()
+    }
+
+    fn name(&self, function: usize) -> &'a str {
+        self.names.get(function).copied().unwrap_or("")
+    }
+
+    fn kind(&self, function: usize) -> Option<usize> {
+        match function.checked_sub(self.imported.len()) {
+            None => self.imported.get(function).copied(),
+            Some(own) => self.kinds.get(own).copied(),
+        }
+    }
+}
+
+/// What belongs to which part.
+struct Plan {
+    names: Vec<String>,
+    /// The part of every function.
+    functions: Vec<usize>,
+    /// The part of every byte of the data, segment by segment; [`NOBODY`] for what nothing refers to.
+    bytes: Vec<Vec<usize>>,
+}
+
+/// No part.
+const NOBODY: usize = usize::MAX;
+
+/// Something that refers to something: a function of the finished program, or a piece of data.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+enum Node {
+    Function(usize),
+    Data(usize),
+}
+
+/// What refers to what.
+struct Graph<'a> {
+    linked: &'a Linked<'a>,
+    program: &'a Program<'a>,
+    numbers: HashMap<&'a str, usize>,
+    /// The doors, each with the number of what is behind it.
+    doors: BTreeMap<usize, usize>,
+    /// The data in which doors stand.
+    tables: BTreeSet<usize>,
+}
+
+impl Graph<'_> {
+    fn node(&self, to: &To) -> Option<Node> {
+        match to {
+            // What the finished program has no more is not called.
+            To::Function(name) => self.numbers.get(name).copied().map(Node::Function),
+            To::Data(piece) => Some(Node::Data(*piece)),
+        }
+    }
+
+    /// All that can be reached without going through a door, and is not in `before`.
+    fn reach(&self, from: Vec<Node>, before: &BTreeSet<Node>) -> BTreeSet<Node> {
+        let mut seen = BTreeSet::new();
+        let mut open = from;
+        while let Some(node) = open.pop() {
+            if before.contains(&node) || !seen.insert(node) {
+                continue;
+            }
+            match node {
+                Node::Function(number) => {
+                    if let Some(own) = number.checked_sub(self.program.imported.len()) {
+                        open.extend(self.program.calls[own].iter().map(|called| Node::Function(*called)));
+                    }
+                    let to = self.linked.functions.get(self.program.name(number));
+                    open.extend(to.into_iter().flatten().filter_map(|to| self.node(to)));
+                }
+                Node::Data(piece) => {
+                    let is_door = |node: &Node| matches!(node, Node::Function(f) if self.doors.contains_key(f));
+                    let to = self.linked.data[piece].to.iter().filter_map(|to| self.node(to));
+                    open.extend(to.filter(|node| !(self.tables.contains(&piece) && is_door(node))));
+                }
+            }
+        }
+        seen
+    }
+}
+
+impl Plan {
+    fn new(linked: &Linked, program: &Program) -> Result<Plan, String> {
+        let named = (0..program.functions()).filter(|function| !program.name(*function).is_empty());
+        let numbers: HashMap<&str, usize> = named.map(|function| (program.name(function), function)).collect();
+        let mut graph = Graph { linked, program, numbers, doors: BTreeMap::new(), tables: BTreeSet::new() };
+        let mut calculators: BTreeMap<String, usize> = BTreeMap::new();
+        let mut rest = Vec::new();
+        for (at, piece) in linked.data.iter().enumerate() {
+            for to in &piece.to {
+                let (To::Function(name), Some(Node::Function(number))) = (to, graph.node(to)) else { continue };
+                if piece.name.ends_with(REST) {
+                    rest.push(number);
+                } else if let Some(calculator) = calculator(name) {
+                    calculators.insert(calculator.to_owned(), number);
+                } else {
+                    continue;
+                }
+                graph.tables.insert(at);
+            }
+        }
+        if calculators.is_empty() || rest.is_empty() {
+            return Err(format!("there are doors to {} calculators and {} to the rest", calculators.len(), rest.len()));
+        }
+        let groups: Vec<Vec<usize>> = calculators.values().map(|door| vec![*door]).chain([rest]).collect();
+        for (group, doors) in groups.iter().enumerate() {
+            graph.doors.extend(doors.iter().map(|door| (*door, group)));
+        }
+
+        // The start: what the page calls, and what the tools after the linker have added.
+        let exported = program.exports.iter().filter(|export| export.1 == FUNCTION).map(|export| export.2);
+        let addressed: BTreeSet<Node> = {
+            let all = linked.functions.values().chain(linked.data.iter().map(|piece| &piece.to)).flatten();
+            all.filter_map(|to| graph.node(to)).collect()
+        };
+        let added = program.slots.1.iter().copied().filter(|slot| !addressed.contains(&Node::Function(*slot)));
+        let start = exported.chain(added).chain(0..program.imported.len()).map(Node::Function).collect();
+        let first = graph.reach(start, &BTreeSet::new());
+        let behind: Vec<BTreeSet<Node>> = groups
+            .iter()
+            .map(|doors| graph.reach(doors.iter().copied().map(Node::Function).collect(), &first))
+            .collect();
+
+        let mut names = vec![FIRST.to_owned(), SHARED.to_owned()];
+        names.extend(calculators.into_keys());
+        names.push(OTHER.to_owned());
+        let (rest, shared) = (names.len() - 1, 1);
+        // The rest is opened when all others are there, so what it has in common with one calculator is that calculator's.
+        let mut part: HashMap<Node, usize> = HashMap::new();
+        for (group, nodes) in behind.iter().enumerate() {
+            for node in nodes {
+                let own = group + 2;
+                part.entry(*node).and_modify(|part| *part = if own == rest { *part } else { shared }).or_insert(own);
+            }
+        }
+        // What nothing refers to any more is left in the first part: nothing is lost by a mistake here but bytes.
+        let of = |node: Node| part.get(&node).copied().unwrap_or(0);
+        let functions = (0..program.functions()).map(|function| of(Node::Function(function))).collect();
+        let mut bytes: Vec<Vec<usize>> = program.data.iter().map(|(_, bytes)| vec![NOBODY; bytes.len()]).collect();
+        for (at, piece) in linked.data.iter().enumerate() {
+            let own = if piece.constant { of(Node::Data(at)) } else { 0 };
+            for address in piece.address..piece.address + piece.length {
+                let inside = |(segment, _): &(&mut Vec<usize>, usize)| !segment.is_empty();
+                let starts = program.data.iter().map(|(start, _)| *start);
+                let mut all = bytes.iter_mut().zip(starts).filter(inside);
+                let holds = |(segment, start): &(&mut Vec<usize>, usize)| {
+                    (*start..start + segment.len()).contains(&address)
+                };
+                if let Some((segment, start)) = all.find(holds) {
+                    let byte = &mut segment[address - start];
+                    *byte = if *byte == NOBODY || *byte == own { own } else { 0 };
+                }
+            }
+        }
+        Ok(Plan { names, functions, bytes })
+    }
+
+    /// What the first part and those before them hand to the parts: functions under short names.
+    fn room(&self, program: &Program) -> BTreeMap<usize, String> {
+        let mut taken = BTreeSet::new();
+        for (own, calls) in program.calls.iter().enumerate() {
+            let part = self.functions[program.imported.len() + own];
+            taken.extend(calls.iter().copied().filter(|called| self.functions[*called] != part));
+        }
+        taken.into_iter().enumerate().map(|(at, function)| (function, short(at))).collect()
+    }
+
+    /// The functions of a part, in their order.
+    fn own(&self, part: usize, program: &Program) -> Vec<usize> {
+        (program.imported.len()..program.functions()).filter(|function| self.functions[*function] == part).collect()
+    }
+
+    /// The first part: the program without what other parts hold.
+    fn first(&self, program: &Program, room: &BTreeMap<usize, String>) -> Option<Vec<u8>> {
+        let own = self.own(0, program);
+        let mut numbers = vec![NOBODY; program.functions()];
+        let all = (0..program.imported.len()).chain(own.iter().copied());
+        all.enumerate().for_each(|(number, function)| numbers[function] = number);
+        let mut exports: Vec<(String, u8, usize)> =
+            program.exports.iter().map(|(name, kind, number)| ((*name).to_owned(), *kind, *number)).collect();
+        let given = room.iter().filter(|(function, _)| self.functions[**function] == 0);
+        exports.extend(given.map(|(function, name)| (name.clone(), FUNCTION, *function)));
+        let counts = [(TABLE, program.tables), (MEMORY, program.memory), (GLOBAL, program.globals)];
+        for (kind, section) in counts {
+            let count = Reader { bytes: section, at: 0 }.number()?;
+            exports.extend((0..count).map(|number| (handed(kind, number), kind, number)));
+        }
+        let mut out = BEGINNING.to_vec();
+        put(&mut out, 1, program.types);
+        put(&mut out, 2, &list(program.imports.iter().map(|import| import.to_vec())));
+        put(&mut out, 3, &list(own.iter().map(|function| program.kind(*function).map(number)).collect::<Option<Vec<_>>>()?));
+        put(&mut out, 4, program.tables);
+        put(&mut out, 5, program.memory);
+        put(&mut out, 6, program.globals);
+        put(&mut out, 7, &self.exports(&exports, &numbers)?);
+        self.finish(0, program, &own, &numbers, out)
+    }
+
+    /// Another part: it takes memory, tables and what it calls from those that are there.
+    fn part(&self, part: usize, program: &Program, room: &BTreeMap<usize, String>) -> Option<Vec<u8>> {
+        let own = self.own(part, program);
+        let calls = own.iter().flat_map(|function| &program.calls[function - program.imported.len()]);
+        let taken: BTreeSet<usize> = calls.copied().filter(|called| self.functions[*called] != part).collect();
+        let mut numbers = vec![NOBODY; program.functions()];
+        let all = taken.iter().chain(&own);
+        all.enumerate().for_each(|(number, function)| numbers[*function] = number);
+        let mut imports = Vec::new();
+        for function in &taken {
+            let from = self.functions[*function];
+            // Only what is there whenever this part is.
+            let there = from <= 1 || part == self.names.len() - 1;
+            there.then_some(())?;
+            imports.push(import(room.get(function)?, FUNCTION, &number(program.kind(*function)?)));
+        }
+        let mut tables = Reader { bytes: program.tables, at: 0 };
+        for table in 0..tables.number()? {
+            let from = tables.at;
+            tables.byte()?;
+            tables.skip_limits()?;
+            imports.push(import(&handed(TABLE, table), TABLE, tables.bytes.get(from..tables.at)?));
+        }
+        let mut memory = Reader { bytes: program.memory, at: 0 };
+        for one in 0..memory.number()? {
+            let from = memory.at;
+            memory.skip_limits()?;
+            imports.push(import(&handed(MEMORY, one), MEMORY, memory.bytes.get(from..memory.at)?));
+        }
+        let mut globals = Reader { bytes: program.globals, at: 0 };
+        for global in 0..globals.number()? {
+            imports.push(import(&handed(GLOBAL, global), GLOBAL, globals.take(2)?));
+            order::constant(&mut globals)?;
+        }
+        let given = room.iter().filter(|(function, _)| self.functions[**function] == part);
+        let exports: Vec<_> = given.map(|(function, name)| (name.clone(), FUNCTION, *function)).collect();
+        let mut out = BEGINNING.to_vec();
+        put(&mut out, 1, program.types);
+        put(&mut out, 2, &list(imports.into_iter()));
+        put(&mut out, 3, &list(own.iter().map(|function| program.kind(*function).map(number)).collect::<Option<Vec<_>>>()?));
+        put(&mut out, 7, &self.exports(&exports, &numbers)?);
+        self.finish(part, program, &own, &numbers, out)
+    }
+
+    fn exports(&self, exports: &[(String, u8, usize)], numbers: &[usize]) -> Option<Vec<u8>> {
+        let mut all = Vec::new();
+        for (name, kind, old) in exports {
+            let new = if *kind == FUNCTION { numbers[*old] } else { *old };
+            (new != NOBODY).then_some(())?;
+            all.push([&text(name)[..], &[*kind], &number(new)].concat());
+        }
+        Some(list(all.into_iter()))
+    }
+
+    /// Adds what every part has: its places in the table, its code, its data.
+    fn finish(&self, part: usize, program: &Program, own: &[usize], numbers: &[usize], mut out: Vec<u8>) -> Option<Vec<u8>> {
+        let mut runs: Vec<(usize, Vec<usize>)> = Vec::new();
+        for (at, function) in program.slots.1.iter().enumerate() {
+            if self.functions[*function] != part {
+                continue;
+            }
+            let slot = program.slots.0 + at;
+            match runs.last_mut() {
+                Some((first, run)) if *first + run.len() == slot => run.push(numbers[*function]),
+                _ => runs.push((slot, vec![numbers[*function]])),
+            }
+        }
+        let runs = runs.into_iter().map(|(slot, run)| {
+            [&[0][..], &constant(slot), &list(run.into_iter().map(number))].concat()
+        });
+        put(&mut out, 9, &list(runs));
+        let renumber = |old: usize| numbers.get(old).copied().filter(|new| *new != NOBODY);
+        let mut code = Vec::new();
+        for function in own {
+            let body = order::renumbered(program.bodies.get(function - program.imported.len())?, &renumber)?;
+            code.push([number(body.len()), body].concat());
+        }
+        put(&mut out, 10, &list(code.into_iter()));
+        let mut data = Vec::new();
+        for ((start, bytes), parts) in program.data.iter().zip(&self.bytes) {
+            for (from, to) in runs_of(part, parts, bytes) {
+                let run = bytes.get(from..to)?;
+                data.push([&[0][..], &constant(start + from), &number(run.len()), run].concat());
+            }
+        }
+        put(&mut out, 11, &list(data.into_iter()));
+        Some(out)
+    }
+}
+
+/// From where to where the bytes of a part go. What belongs to nobody is the first part's, unless it is nothing but zeros, which memory is
+/// full of.
+fn runs_of(part: usize, parts: &[usize], bytes: &[u8]) -> Vec<(usize, usize)> {
+    let mut runs: Vec<(usize, usize)> = Vec::new();
+    for (at, owner) in parts.iter().enumerate() {
+        if *owner != part && (part != 0 || *owner != NOBODY || bytes[at] == 0) {
+            continue;
+        }
+        match runs.last_mut() {
+            Some((_, to)) if at - *to <= NEAR => *to = at + 1,
+            _ => runs.push((at, at + 1)),
+        }
+    }
+    runs
+}
+
+/// The calculator that a door leads to: the first name of a module after the mark.
+fn calculator(name: &str) -> Option<&str> {
+    let mut rest = &name[name.find(CALCULATOR)? + CALCULATOR.len()..];
+    loop {
+        let first = rest.chars().next()?;
+        if first == 'B' {
+            // Something that was named before.
+            rest = rest.split_once('_')?.1;
+        } else if first.is_ascii_digit() {
+            let digits = rest.find(|c: char| !c.is_ascii_digit())?;
+            let length: usize = rest[..digits].parse().ok()?;
+            return rest[digits..].trim_start_matches('_').get(..length);
+        } else {
+            rest = rest.get(first.len_utf8()..)?;
+        }
+    }
+}
+
+/// A short name for the function at this place in a list.
+fn short(mut at: usize) -> String {
+    const DIGITS: &[u8] = b"0123456789abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ";
+    let mut name = String::new();
+    loop {
+        name.push(char::from(DIGITS[at % DIGITS.len()]));
+        at /= DIGITS.len();
+        if at == 0 {
+            return name;
+        }
+    }
+}
+
+/// The name of a table, a memory or a global.
+fn handed(kind: u8, number: usize) -> String {
+    format!("{}{number}", ["", "$t", "$m", "$g"][usize::from(kind)])
+}
+
+fn number(value: usize) -> Vec<u8> {
+    let mut out = Vec::new();
+    write_number(value, &mut out);
+    out
+}
+
+/// An address or a place, as the program computes it.
+fn constant(value: usize) -> Vec<u8> {
+    let mut digits = number(value);
+    // The number is signed there: a last digit that looks negative gets another.
+    if let Some(last) = digits.last_mut().filter(|last| **last & 0x40 != 0) {
+        *last |= 0x80;
+        digits.push(0);
+    }
+    [&[0x41][..], &digits, &[0x0b]].concat()
+}
+
+fn text(text: &str) -> Vec<u8> {
+    [&number(text.len())[..], text.as_bytes()].concat()
+}
+
+fn import(name: &str, kind: u8, what: &[u8]) -> Vec<u8> {
+    [&text(ROOM)[..], &text(name), &[kind], what].concat()
+}
+
+fn list(items: impl IntoIterator<Item = Vec<u8>, IntoIter: ExactSizeIterator>) -> Vec<u8> {
+    let items = items.into_iter();
+    let mut out = number(items.len());
+    items.for_each(|item| out.extend(item));
+    out
+}
+
+fn put(out: &mut Vec<u8>, kind: u8, body: &[u8]) {
+    out.push(kind);
+    write_number(body.len(), out);
+    out.extend(body);
+}

@@ -1,0 +1,199 @@
+//! The app comes in parts. With the first it starts; each calculator has one of its own; what belongs to systems, and all else that is not
+//! needed at once, is the rest. `boot.js` fetches parts, and `.xtask/src/split.rs` makes them: what is reached through [`DOORS`] or a
+//! calculator's own door alone, and not from the start, is in another part. So nobody may go through a door before what is behind it is there.
+//!
+//! Where the app is one file, or is tried out, nothing is split and everything is there.
+
+use super::store::Vault;
+use super::el::*;
+use super::{Shell, act, desk::Desk, dom, pages, shelf};
+use crate::calculators::{self, Entry};
+use crate::session::guest::Query;
+use crate::session::{Route, Work, keys::Shelf, label};
+use leptos::prelude::*;
+use std::rc::Rc;
+
+/// All of the app is there: then its doors can be gone through.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Whole(());
+
+/// The doors to the rest.
+pub(super) struct Doors {
+    pub(super) systems: fn() -> Piece,
+    pub(super) plan: fn() -> Piece,
+    pub(super) system: fn(String) -> Piece,
+    pub(super) demo: fn(&str) -> Piece,
+    pub(super) site: fn(&str) -> Piece,
+    pub(super) code: fn(&str) -> Piece,
+    pub(super) linked: fn() -> Piece,
+    pub(super) guest: fn(&Query) -> Piece,
+    pub(super) fillings: fn(&'static Entry, Desk) -> Option<Piece>,
+    pub(super) tabulate: fn(Shell, &Work, &str),
+    pub(super) start_new: fn(Shell),
+}
+
+static DOORS: Doors = Doors {
+    systems: pages::systems::page,
+    plan: pages::plan::page,
+    system: pages::system::saved,
+    demo: pages::system::demo,
+    site: pages::site::page,
+    code: pages::linked::open,
+    linked: pages::linked::again,
+    guest: pages::guest::system_page,
+    fillings: shelf::fillings,
+    tabulate: shelf::tabulate,
+    start_new: pages::systems::start_new,
+};
+
+impl Whole {
+    /// The doors. The compiler must not look through them, or what is behind them would be part of what is in front.
+    pub(super) fn doors(self) -> &'static Doors {
+        std::hint::black_box(&DOORS)
+    }
+}
+
+/// What a screen needs besides the first part.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Need {
+    /// Nothing.
+    First,
+    /// One calculator.
+    One(&'static str),
+    /// All.
+    Whole,
+}
+
+impl Need {
+    /// Of a screen. What is kept may be of any kind, so where a screen opens it, all must be there.
+    pub(super) fn of(route: &Route, vault: &dyn Vault) -> Self {
+        let named = |key: &String| matches!(Shelf::of(key), Some((Shelf::System | Shelf::Sheet, _)));
+        match route {
+            Route::Lost => Self::First,
+            Route::Home if !vault.keys().iter().any(named) => Self::First,
+            Route::Guest(id, _) if id != pages::guest::SYSTEM => Self::calculator(id),
+            Route::Calculator { id, saved: None } => {
+                // A draft is of its own calculator, unless somebody else has put it there.
+                let draft = vault.read(&Shelf::Draft.key(id));
+                let own = draft.is_none_or(|text| label::fits(Shelf::Draft, id, &text));
+                if own { Self::calculator(id) } else { Self::Whole }
+            }
+            _ => Self::Whole,
+        }
+    }
+    fn calculator(id: &str) -> Self {
+        calculators::by_id(id).map_or(Self::First, |e| Self::One(e.id))
+    }
+    /// What the script that fetches it calls it.
+    fn name(self) -> &'static str {
+        if let Self::One(id) = self { id } else { "" }
+    }
+}
+
+/// Where a part is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Stand {
+    /// There.
+    There,
+    /// On its way.
+    Coming,
+    /// It could not be had.
+    Missing,
+}
+
+/// The page's function that fetches a part.
+const BRING: &str = "brimwisePart";
+
+/// Said where a part could not be had.
+const NOT_HAD: &str = "This part of the app could not be fetched.";
+
+/// Which parts are there.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Parts(RwSignal<Vec<(Need, Stand)>>);
+
+impl Parts {
+    /// The first alone; or everything, where nothing is split.
+    pub(super) fn new() -> Self {
+        Self(RwSignal::new(if dom::can(BRING) { vec![] } else { vec![(Need::Whole, Stand::There)] }))
+    }
+    /// Where something is. What nobody has asked for is then asked for.
+    pub(super) fn stand(self, need: Need) -> Stand {
+        let found = |of: Need| self.0.with(|all| all.iter().find(|(n, _)| *n == of).map(|(_, stand)| *stand));
+        match (need, found(Need::Whole)) {
+            (Need::First, _) | (_, Some(Stand::There)) => Stand::There,
+            _ => found(need).unwrap_or_else(|| {
+                self.bring(need);
+                Stand::Coming
+            }),
+        }
+    }
+    /// Where all of it is, without asking for it.
+    pub(super) fn stand_of_whole(self) -> Stand {
+        let whole = |all: &Vec<(Need, Stand)>| all.iter().find(|(n, _)| *n == Need::Whole).map(|(_, stand)| *stand);
+        self.0.with(whole).unwrap_or(Stand::Coming)
+    }
+    /// All of it, if it is there.
+    pub(super) fn whole(self) -> Option<Whole> {
+        let there = self.0.with_untracked(|all| all.contains(&(Need::Whole, Stand::There)));
+        there.then_some(Whole(()))
+    }
+    fn note(self, need: Need, stand: Stand) {
+        self.0.try_update(|all| {
+            all.retain(|(n, _)| *n != need);
+            all.push((need, stand));
+        });
+    }
+    /// Fetches something, also once more.
+    pub(super) fn bring(self, need: Need) {
+        self.bring_then(need, |_| ());
+    }
+    fn bring_then(self, need: Need, then: impl FnOnce(bool) + 'static) {
+        if let Some(Ok(promise)) = dom::call(BRING, &[need.name().into()]) {
+            dom::then(promise, move |done| {
+                self.note(need, if done.is_ok() { Stand::There } else { Stand::Missing });
+                then(done.is_ok());
+            });
+        }
+    }
+    /// Does something once it is settled whether something can be had.
+    pub(super) fn after(self, need: Need, then: impl FnOnce() + 'static) {
+        match untrack(|| self.stand(need)) {
+            Stand::Coming => self.bring_then(need, move |_| then()),
+            _ => then(),
+        }
+    }
+    /// Does something once everything is there: now, if it is. Where it cannot be had, that is said, with a way to try again.
+    pub(super) fn when_whole(self, shell: Shell, then: impl Fn(Whole) + 'static) {
+        self.do_when_whole(shell, Rc::new(then));
+    }
+    fn do_when_whole(self, shell: Shell, then: Rc<dyn Fn(Whole)>) {
+        if let Some(whole) = self.whole() {
+            return then(whole);
+        }
+        self.bring_then(Need::Whole, move |_| match self.whole() {
+            Some(whole) => then(whole),
+            None => {
+                let then = StoredValue::new_local(then);
+                let again = act(move || {
+                    then.try_with_value(|then| self.do_when_whole(shell, then.clone()));
+                });
+                shell.tell(NOT_HAD, Some((AGAIN, again)));
+            }
+        });
+    }
+}
+
+/// The words on what fetches a part once more.
+const AGAIN: &str = "Try again";
+
+/// What stands there while a part is on its way, or where it could not be had.
+pub(super) fn waiting(parts: Parts, need: Need, stand: Stand) -> Piece {
+    let said = if stand == Stand::Missing { NOT_HAD } else { "Fetching this part of the app." };
+    let line = words("p", "verdict", said).set("role", "status");
+    let again = (stand == Stand::Missing).then(|| {
+        let hint = words("p", "hint", "Nothing of yours is lost. It needs a signal once; afterwards it is on your device.");
+        all![hint, div("buttons").kid(button("btn go", AGAIN, move || parts.bring(need)))]
+    });
+    let main = el("main").class("page").set("id", "main").set("tabindex", "-1").kid(line).kid(again);
+    all![super::bar(|| "Brimwise".to_string(), Some("#/")), main].into()
+}
