@@ -79,7 +79,9 @@ pub fn report(project: &Project) -> Done {
         (whole, ALL, TARGET, "all files, which a first visit fetches in the end"),
     ] {
         let (of_budget, of_target) = (bytes * 100 / budget, bytes * 100 / target);
-        println!("   {bytes:>10} {what}: {of_budget} % of the ceiling of {budget}, {of_target} % of the target of {target}");
+        println!(
+            "   {bytes:>10} {what}: {of_budget} % of the ceiling of {budget}, {of_target} % of the target of {target}"
+        );
         if bytes > budget {
             faults.push(format!("{what}: {bytes} bytes, past the budget of {budget}"));
         }

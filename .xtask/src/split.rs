@@ -297,9 +297,8 @@ impl Plan {
                 let inside = |(segment, _): &(&mut Vec<usize>, usize)| !segment.is_empty();
                 let starts = program.data.iter().map(|(start, _)| *start);
                 let mut all = bytes.iter_mut().zip(starts).filter(inside);
-                let holds = |(segment, start): &(&mut Vec<usize>, usize)| {
-                    (*start..start + segment.len()).contains(&address)
-                };
+                let holds =
+                    |(segment, start): &(&mut Vec<usize>, usize)| (*start..start + segment.len()).contains(&address);
                 if let Some((segment, start)) = all.find(holds) {
                     let byte = &mut segment[address - start];
                     *byte = if *byte == NOBODY || *byte == own { own } else { 0 };
@@ -342,7 +341,11 @@ impl Plan {
         let mut out = BEGINNING.to_vec();
         put(&mut out, 1, program.types);
         put(&mut out, 2, &list(program.imports.iter().map(|import| import.to_vec())));
-        put(&mut out, 3, &list(own.iter().map(|function| program.kind(*function).map(number)).collect::<Option<Vec<_>>>()?));
+        put(
+            &mut out,
+            3,
+            &list(own.iter().map(|function| program.kind(*function).map(number)).collect::<Option<Vec<_>>>()?),
+        );
         put(&mut out, 4, program.tables);
         put(&mut out, 5, program.memory);
         put(&mut out, 6, program.globals);
@@ -389,7 +392,11 @@ impl Plan {
         let mut out = BEGINNING.to_vec();
         put(&mut out, 1, program.types);
         put(&mut out, 2, &list(imports.into_iter()));
-        put(&mut out, 3, &list(own.iter().map(|function| program.kind(*function).map(number)).collect::<Option<Vec<_>>>()?));
+        put(
+            &mut out,
+            3,
+            &list(own.iter().map(|function| program.kind(*function).map(number)).collect::<Option<Vec<_>>>()?),
+        );
         put(&mut out, 7, &self.exports(&exports, &numbers)?);
         self.finish(part, program, &own, &numbers, out)
     }
@@ -405,7 +412,14 @@ impl Plan {
     }
 
     /// Adds what every part has: its places in the table, its code, its data.
-    fn finish(&self, part: usize, program: &Program, own: &[usize], numbers: &[usize], mut out: Vec<u8>) -> Option<Vec<u8>> {
+    fn finish(
+        &self,
+        part: usize,
+        program: &Program,
+        own: &[usize],
+        numbers: &[usize],
+        mut out: Vec<u8>,
+    ) -> Option<Vec<u8>> {
         let mut runs: Vec<(usize, Vec<usize>)> = Vec::new();
         for (at, function) in program.slots.1.iter().enumerate() {
             if self.functions[*function] != part {
@@ -417,9 +431,9 @@ impl Plan {
                 _ => runs.push((slot, vec![numbers[*function]])),
             }
         }
-        let runs = runs.into_iter().map(|(slot, run)| {
-            [&[0][..], &constant(slot), &list(run.into_iter().map(number))].concat()
-        });
+        let runs = runs
+            .into_iter()
+            .map(|(slot, run)| [&[0][..], &constant(slot), &list(run.into_iter().map(number))].concat());
         put(&mut out, 9, &list(runs));
         let renumber = |old: usize| numbers.get(old).copied().filter(|new| *new != NOBODY);
         let mut code = Vec::new();
@@ -528,4 +542,195 @@ fn put(out: &mut Vec<u8>, kind: u8, body: &[u8]) {
     out.push(kind);
     write_number(body.len(), out);
     out.extend(body);
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Functions of a small program: an imported one; the start; doors to two calculators and to the rest; what both calculators call; what
+    /// one calculator and the rest call.
+    const NAMES: [&str; 7] =
+        ["given", "start", "_R5sheet5entryNtB4_5drainE", "_R5sheet5entryNtB_4heatE", "rest", "both", "also"];
+    const CALLS: [&[u8]; 6] = [&[0], &[5, 6], &[5], &[6, 0], &[], &[]];
+    /// Its data: of the start, the doors to calculators, the doors to the rest, of the drain's door, of both calculators.
+    const DATA: [(&str, &[u8]); 5] = [
+        ("greeting", b"water!!!"),
+        ("all", &[1, 0, 0, 0, 2, 0, 0, 0]),
+        ("_R3app5doors5DOORS", &[3, 0, 0, 0, 0, 0, 0, 0]),
+        ("of the drain", b"a pipe of forty and some"),
+        ("of both", b"of litres and minutes is"),
+    ];
+    /// Which function refers to which data, and which data to which function.
+    const TO_DATA: [(usize, usize); 6] = [(1, 0), (1, 1), (1, 2), (2, 3), (2, 4), (3, 4)];
+    const TO_FUNCTION: [(usize, usize, usize); 3] = [(1, 0, 2), (1, 4, 3), (2, 0, 4)];
+    const ADDRESS: usize = 1024;
+
+    fn section(kind: u8, body: &[u8]) -> Vec<u8> {
+        let mut out = Vec::new();
+        put(&mut out, kind, body);
+        out
+    }
+
+    fn custom(name: &str, body: &[u8]) -> Vec<u8> {
+        section(0, &[&text(name)[..], body].concat())
+    }
+
+    fn names() -> Vec<u8> {
+        let names = NAMES.iter().enumerate().map(|(at, name)| [number(at), text(name)].concat());
+        custom("name", &section(1, &list(names)))
+    }
+
+    /// A function that calls others.
+    fn body(calls: &[u8]) -> Vec<u8> {
+        let calls: Vec<u8> = calls.iter().flat_map(|call| [0x10, *call]).collect();
+        [&[0][..], &calls, &[0x0b]].concat()
+    }
+
+    fn finished() -> Vec<u8> {
+        let import = [&text("js")[..], &text("given"), &[FUNCTION, 0]].concat();
+        let bytes: Vec<u8> = DATA.iter().flat_map(|(_, bytes)| bytes.iter().copied()).collect();
+        let data = [&[0][..], &constant(ADDRESS), &number(bytes.len()), &bytes].concat();
+        [
+            BEGINNING.to_vec(),
+            section(1, &[1, 0x60, 0, 0]),
+            section(2, &list([import])),
+            section(3, &list(CALLS.map(|_| vec![0]))),
+            section(4, &[1, 0x70, 0, 4]),
+            section(5, &[1, 0, 1]),
+            section(6, &[1, 0x7f, 1, 0x41, 0xd2, 1, 0x0b]),
+            section(7, &list([[&text("main")[..], &[FUNCTION, 1]].concat()])),
+            section(9, &[1, 0, 0x41, 1, 0x0b, 3, 2, 3, 4]),
+            section(10, &list(CALLS.map(|calls| [&number(body(calls).len())[..], &body(calls)].concat()))),
+            section(11, &list([data])),
+            names(),
+        ]
+        .concat()
+    }
+
+    fn linked(relocations: bool) -> Vec<u8> {
+        let sizes = DATA.map(|(_, bytes)| bytes.len());
+        let offset = |piece: usize| sizes[..piece].iter().sum::<usize>();
+        let data = DATA.iter().enumerate().map(|(at, (name, bytes))| {
+            [&[1, 0][..], &text(name), &number(0), &number(offset(at)), &number(bytes.len())].concat()
+        });
+        let functions = (0..NAMES.len())
+            .map(|at| if at == 0 { vec![0, 0x10, 0] } else { [&[0, 0][..], &number(at), &text(NAMES[at])].concat() });
+        let symbols = list(data.chain(functions).collect::<Vec<_>>());
+        let segment = [&text(".rodata")[..], &[0, 0]].concat();
+        // Bodies are set in the code after their count, each after its length.
+        let starts =
+            |function: usize| 1 + CALLS[..function - 1].iter().map(|calls| 1 + body(calls).len()).sum::<usize>();
+        let of_code = TO_DATA.map(|(from, to)| [&[4][..], &number(starts(from) + 1), &number(to), &[0]].concat());
+        // The data stands after the count, the kind, the address and the length.
+        let before = 1 + 1 + constant(ADDRESS).len() + 1;
+        let of_data = TO_FUNCTION
+            .map(|(from, at, to)| [&[2][..], &number(before + offset(from) + at), &number(DATA.len() + to)].concat());
+        let mut file = finished();
+        file.extend(custom("linking", &[&[2][..], &section(5, &list([segment])), &section(8, &symbols)].concat()));
+        if relocations {
+            file.extend(custom("reloc.CODE", &[&[0][..], &list(of_code)].concat()));
+            file.extend(custom("reloc.DATA", &[&[0][..], &list(of_data)].concat()));
+        }
+        file
+    }
+
+    /// What of a part stands in a section.
+    fn of(part: &Part, kind: u8) -> Vec<u8> {
+        let all = sections(&part.file).expect("a wasm file");
+        all.iter().find(|section| section.kind == kind).map(|section| section.body.to_vec()).unwrap_or_default()
+    }
+
+    fn holds(bytes: &[u8], text: &str) -> bool {
+        bytes.windows(text.len()).any(|window| window == text.as_bytes())
+    }
+
+    #[test]
+    fn everything_is_in_one_part_and_nothing_too_late() {
+        let parts = split(&linked(true), &finished()).expect("split");
+        let names: Vec<&str> = parts.iter().map(|part| part.name.as_str()).collect();
+        assert_eq!(names, [FIRST, SHARED, "drain", "heat", OTHER]);
+        // What one calculator and the rest call is the calculator's: the rest comes last.
+        let functions: Vec<usize> =
+            parts.iter().map(|part| order::bodies(&of(part, 10)).expect("code").len()).collect();
+        assert_eq!(functions, [1, 1, 2, 1, 1]);
+        for (at, (_, bytes)) in DATA.iter().enumerate().filter(|(at, _)| ![1, 2].contains(at)) {
+            let text = std::str::from_utf8(bytes).expect("a text");
+            let found: Vec<&str> =
+                parts.iter().filter(|part| holds(&of(part, 11), text)).map(|part| part.name.as_str()).collect();
+            assert_eq!(found, [[FIRST, "", "", "drain", SHARED][at]], "{text}");
+        }
+        // The doors' places in the table: empty in the first part, each filled by its own.
+        let slots: Vec<Vec<u8>> = parts.iter().map(|part| of(part, 9)).collect();
+        assert_eq!(slots[0], [0]);
+        assert_eq!(slots[1], [0]);
+        for (slot, part) in [(1, 2), (2, 3), (3, 4)] {
+            assert_eq!(slots[part][..5], [1, 0, 0x41, slot, 0x0b], "{}", parts[part].name);
+        }
+        // What a part calls elsewhere it takes by the name under which that is handed out.
+        let rest = of(&parts[4], 2);
+        assert!(holds(&rest, "$t0") && holds(&rest, "$m0") && holds(&rest, "$g0"));
+        assert!(holds(&of(&parts[0], 7), "main") && holds(&of(&parts[0], 7), "$m0"));
+        assert_eq!(of(&parts[0], 2), of(&Part { name: String::new(), file: finished() }, 2));
+    }
+
+    #[test]
+    fn says_what_it_cannot_split() {
+        assert!(split(&linked(false), &finished()).is_err_and(|fault| fault.contains("what refers to what")));
+        assert!(split(&linked(true), BEGINNING).is_err_and(|fault| fault.contains("not understood")));
+        let without = |name: &str| {
+            let file = String::from_utf8_lossy(&linked(true)).into_owned();
+            // Letters for letters, so that every length stays as it is.
+            assert!(file.contains(name));
+            let swap = |file: Vec<u8>| {
+                let mut file = file;
+                while let Some(at) = file.windows(name.len()).position(|window| window == name.as_bytes()) {
+                    file[at] = b'x';
+                }
+                file
+            };
+            split(&swap(linked(true)), &swap(finished()))
+        };
+        assert!(without(CALCULATOR).is_err_and(|fault| fault.contains("doors to 0 calculators and 1")));
+        assert!(without(REST).is_err_and(|fault| fault.contains("doors to 2 calculators and 0")));
+        let whole = linked(true);
+        for end in 0..whole.len() {
+            let _ = split(&whole[..end], &finished());
+        }
+    }
+
+    #[test]
+    fn names_of_calculators_are_read_from_their_doors() {
+        assert_eq!(
+            calculator("_RNvYNCINvNtNtCs3c_8brimwise11calculators5sheet5entryNtNtB9_4pump4PumpE0"),
+            Some("pump")
+        );
+        assert_eq!(
+            calculator("_RNCINvNtNtCs3c_8brimwise11calculators5sheet5entryNtNtBa_6siphon6SiphonE0B6_"),
+            Some("siphon")
+        );
+        for none in
+            ["", "_RNvNtCs3c_8brimwise3app5start", "_R5sheet5entry", "_R5sheet5entryNt99_pump", "_R5sheet5entryB"]
+        {
+            assert_eq!(calculator(none), None, "{none}");
+        }
+    }
+
+    #[test]
+    fn numbers_as_a_program_computes_them() {
+        assert_eq!(constant(1), [0x41, 1, 0x0b]);
+        assert_eq!(constant(64), [0x41, 0xc0, 0, 0x0b]);
+        assert_eq!(constant(1024), [0x41, 0x80, 8, 0x0b]);
+        let all: BTreeSet<String> = (0..5000).map(short).collect();
+        assert_eq!(all.len(), 5000);
+    }
+
+    #[test]
+    fn what_is_near_is_sent_together() {
+        let parts = [1, NOBODY, 1, 0, 0, 0, 0, 0, 0, 0, 0, 0, 1, NOBODY];
+        let bytes = [7, 0, 7, 7, 7, 7, 7, 7, 7, 7, 7, 7, 7, 9];
+        assert_eq!(runs_of(1, &parts, &bytes), [(0, 3), (12, 13)]);
+        assert_eq!(runs_of(0, &parts, &bytes), [(3, 14)]);
+        assert_eq!(runs_of(2, &parts, &bytes), []);
+    }
 }

@@ -4,8 +4,8 @@
 //!
 //! Where the app is one file, or is tried out, nothing is split and everything is there.
 
-use super::store::Vault;
 use super::el::*;
+use super::store::Vault;
 use super::{Shell, act, desk::Desk, dom, pages, shelf};
 use crate::calculators::{self, Entry};
 use crate::session::guest::Query;
@@ -72,10 +72,10 @@ impl Need {
             Route::Lost => Self::First,
             Route::Home if !vault.keys().iter().any(named) => Self::First,
             Route::Guest(id, _) if id != pages::guest::SYSTEM => Self::calculator(id),
-            Route::Calculator { id, saved: None } => {
-                // A draft is of its own calculator, unless somebody else has put it there.
-                let draft = vault.read(&Shelf::Draft.key(id));
-                let own = draft.is_none_or(|text| label::fits(Shelf::Draft, id, &text));
+            Route::Calculator { id, saved } => {
+                let key = saved.as_ref().map_or_else(|| Shelf::Draft.key(id), |saved| Shelf::Sheet.key(saved));
+                // What is kept there is of this calculator, unless somebody else has put it there.
+                let own = vault.read(&key).is_none_or(|text| label::fits(Shelf::Draft, id, &text));
                 if own { Self::calculator(id) } else { Self::Whole }
             }
             _ => Self::Whole,
@@ -137,6 +137,15 @@ impl Parts {
         let there = self.0.with_untracked(|all| all.contains(&(Need::Whole, Stand::There)));
         there.then_some(Whole(()))
     }
+    /// Can a kept text be opened already? It may be of any calculator.
+    pub(super) fn opens(self, text: &str) -> bool {
+        let mine = |(need, stand): &(Need, Stand)| match (need, stand) {
+            (Need::Whole, Stand::There) => true,
+            (Need::One(id), Stand::There) => label::fits(Shelf::Draft, id, text),
+            _ => false,
+        };
+        self.0.with_untracked(|all| all.iter().any(mine))
+    }
     fn note(self, need: Need, stand: Stand) {
         self.0.try_update(|all| {
             all.retain(|(n, _)| *n != need);
@@ -187,13 +196,14 @@ impl Parts {
 const AGAIN: &str = "Try again";
 
 /// What stands there while a part is on its way, or where it could not be had.
-pub(super) fn waiting(parts: Parts, need: Need, stand: Stand) -> Piece {
+pub(super) fn waiting(parts: Parts, need: Need, stand: Stand, guest: bool) -> Piece {
     let said = if stand == Stand::Missing { NOT_HAD } else { "Fetching this part of the app." };
     let line = words("p", "verdict", said).set("role", "status");
     let again = (stand == Stand::Missing).then(|| {
-        let hint = words("p", "hint", "Nothing of yours is lost. It needs a signal once; afterwards it is on your device.");
+        let hint =
+            words("p", "hint", "Nothing of yours is lost. It needs a signal once; afterwards it is on your device.");
         all![hint, div("buttons").kid(button("btn go", AGAIN, move || parts.bring(need)))]
     });
     let main = el("main").class("page").set("id", "main").set("tabindex", "-1").kid(line).kid(again);
-    all![super::bar(|| "Brimwise".to_string(), Some("#/")), main].into()
+    all![super::bar(|| "Brimwise".to_string(), (!guest).then_some("#/")), main].into()
 }

@@ -6,8 +6,8 @@
 pub mod board;
 pub mod desk;
 pub mod dom;
-pub mod el;
 mod doors;
+pub mod el;
 mod field;
 mod figure;
 mod form;
@@ -232,7 +232,7 @@ fn screen(shell: Shell) -> Piece {
     let stand = Memo::new(move |_| shell.parts.stand(need));
     let stand = stand.get();
     if stand != Stand::There {
-        return doors::waiting(shell.parts, need, stand);
+        return doors::waiting(shell.parts, need, stand, is_guest(&route));
     }
     match (route, shell.parts.whole().map(doors::Whole::doors)) {
         (Route::Home, _) => pages::home::page(),

@@ -1,6 +1,10 @@
 //! Where work is kept: the browser's own storage where it lets us, this page's memory where it does not. Every write can fail, and says so.
 
-use super::{desk::Steps, dom, doors::{Need, Parts}};
+use super::{
+    desk::Steps,
+    dom,
+    doors::{Need, Parts},
+};
 use crate::session::{
     Decoded, Route, Saved, Work,
     bin::{self, Gone},
@@ -295,10 +299,6 @@ impl Store {
     pub(super) fn need_of(self, route: &Route) -> Need {
         self.vault.with_value(|v| Need::of(route, &**v))
     }
-    /// Can a text be opened already? It may be of any calculator; a draft is of its own.
-    fn opens(self, shelf: Shelf, id: &str, text: &str) -> bool {
-        self.parts.whole().is_some() || (shelf == Shelf::Draft && label::fits(shelf, id, text))
-    }
     /// The keys of a shelf.
     fn keys(self, shelf: Shelf) -> Vec<String> {
         let all = self.vault.with_value(|v| v.keys()).into_iter();
@@ -335,7 +335,7 @@ impl Store {
     pub fn load(self, shelf: Shelf, id: &str) -> Found {
         self.flush();
         let key = shelf.key(id);
-        let Some(text) = self.read(&key).filter(|text| self.opens(shelf, id, text)) else { return Found::Nothing };
+        let Some(text) = self.read(&key).filter(|text| self.parts.opens(text)) else { return Found::Nothing };
         let why = match saved::decode(&text) {
             Decoded::Good(saved) => return Found::Work(saved),
             Decoded::Bad(_) if self.put_aside(&key, &text) => return Found::Nothing,

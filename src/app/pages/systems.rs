@@ -28,9 +28,7 @@ pub(in crate::app) fn ask(class: &str, to: &str, large: &str, small: &str) -> El
 
 /// The demos, as links.
 pub(in crate::app) fn demos() -> Vec<Piece> {
-    let one = |d: &demo::Demo| -> Piece {
-        ask("ask demo", &Route::Demo(d.id.into()).hash(), d.name, d.about).into()
-    };
+    let one = |d: &demo::Demo| -> Piece { ask("ask demo", &Route::Demo(d.id.into()).hash(), d.name, d.about).into() };
     demo::ALL.iter().map(one).collect()
 }
 

@@ -1,0 +1,98 @@
+import { join } from "node:path";
+import { target, visit, visitor } from "../harness.mjs";
+import { host } from "../host.mjs";
+
+export const name = "in parts: an address fetches its own first, what comes late is waited for, and what cannot be had is said and tried again";
+
+export async function run({ adopt, allow, browser, expect }) {
+  // Parts are refused on purpose below.
+  allow(/503|Failed to load resource/);
+  const site = await host(join(target, "dist"));
+  const part = (url) => /_(\w+)\.wasm$/.exec(url)?.[1];
+  const visitorOf = async () => {
+    const context = await adopt(await visitor(browser), site.base);
+    const page = await context.newPage();
+    page.setDefaultTimeout(10_000);
+    return { context, page };
+  };
+  try {
+    // All parts but those of the address are held back: it shows its answer all the same, and nothing in it breaks.
+    const one = await visitorOf();
+    const held = [];
+    let asked = [];
+    const holding = (own) => (route) => {
+      const name = part(route.request().url());
+      asked.push(name);
+      if (own.includes(name)) return route.continue();
+      held.push(route);
+    };
+    const free = async () => {
+      await one.context.unroute("**/*.wasm");
+      for (const route of held.splice(0)) await route.continue();
+    };
+    await one.context.route("**/*.wasm", holding(["bg", "shared", "drain"]));
+    await visit(one.page, site.base, "#/calculator/drain");
+    await one.page.locator("#verdict").waitFor();
+    expect(["shared", "drain", "bg"].every((name) => asked.slice(0, 3).includes(name)), `first it asked for ${asked.slice(0, 3)}`);
+    const flow = one.page.getByLabel("Most the pump can ever send here", { exact: true });
+    const before = await one.page.locator("#verdict").innerText();
+    await flow.fill("200 L/h");
+    await one.page.waitForFunction((before) => document.querySelector("#verdict").innerText !== before, before);
+    await one.page.getByText("Save, open, share, print").click();
+    await one.page.getByRole("button", { name: "Save as", exact: true }).click();
+    await one.page.waitForTimeout(300);
+    await one.page.goBack();
+    await one.page.locator("#verdict").waitFor();
+    await one.page.getByText("Save, open, share, print").click();
+    await one.page.getByRole("button", { name: "Fill from a system" }).click();
+    const filled = one.page.getByRole("button", { name: /^Courtyard trough, enlarged, / }).first();
+    expect((await filled.count()) === 0, "the rest was not held back, so nothing was tried");
+    // A screen of the rest waits, and its heading has the focus of whoever went there.
+    await one.page.evaluate(() => (location.hash = "#/demo/enlarged"));
+    await one.page.getByText("Fetching this part of the app.").waitFor();
+    expect((await one.page.locator("h1").count()) === 1, "what waits has no heading");
+    await free();
+    await one.page.locator(".chain").waitFor();
+    // A list of what is kept follows when it can be read.
+    await one.page.evaluate(() => (location.hash = "#/calculator/drain"));
+    await one.page.locator("#verdict").waitFor();
+    await one.page.getByText("Save, open, share, print").click();
+    await one.page.locator(".kept").first().waitFor();
+    await one.page.getByRole("button", { name: "Fill from a system" }).click();
+    await filled.waitFor();
+    await one.context.close();
+
+    // A part that the server does not give is said, and had once it does.
+    for (const [missing, address, there] of [
+      ["drain", "#/calculator/drain", "#verdict"],
+      ["shared", "#/embed/feed", "#verdict"],
+      ["rest", "#/demo/courtyard", ".chain, #verdict"],
+    ]) {
+      const { context, page } = await visitorOf();
+      await context.route(`**/*_${missing}.wasm`, (route) => route.fulfill({ status: 503, body: "" }));
+      await visit(page, site.base, address);
+      await page.getByText("This part of the app could not be fetched.").waitFor();
+      await page.getByRole("button", { name: "Try again" }).click();
+      await page.waitForTimeout(200);
+      expect(await page.getByText("This part of the app could not be fetched.").isVisible(), `${missing}: not said the second time`);
+      await context.unroute(`**/*_${missing}.wasm`);
+      await page.getByRole("button", { name: "Try again" }).click();
+      await page.locator(there).first().waitFor();
+      await context.close();
+    }
+
+    // On a screen that is there, what needs the rest says so, and is done once it can be.
+    const { context, page } = await visitorOf();
+    await context.route("**/*_rest.wasm", (route) => route.fulfill({ status: 503, body: "" }));
+    await visit(page, site.base, "#/");
+    await page.getByRole("button", { name: "New system" }).click();
+    const notice = page.locator(".notice", { hasText: "could not be fetched" });
+    await notice.waitFor();
+    await context.unroute("**/*_rest.wasm");
+    await notice.getByRole("button", { name: "Try again" }).click();
+    await page.getByLabel("Name", { exact: true }).waitFor();
+    await context.close();
+  } finally {
+    await site.stop();
+  }
+}
