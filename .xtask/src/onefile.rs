@@ -79,7 +79,16 @@ fn glue(project: &Project) -> Done<String> {
     let built = web::linked(project);
     let folder = project.target.join("onefile");
     let mut command = project.command(program);
-    command.args(["--target", "no-modules", "--no-modules-global", GLOBAL, "--no-typescript", "--out-name", GLOBAL]);
+    command.args([
+        "--target",
+        "no-modules",
+        "--no-modules-global",
+        GLOBAL,
+        "--no-typescript",
+        "--no-demangle",
+        "--out-name",
+        GLOBAL,
+    ]);
     shell::run_quietly(command.arg("--out-dir").arg(&folder).arg(built))?;
     shell::read(&folder.join("brimwise.js"))
 }

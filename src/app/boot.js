@@ -111,9 +111,21 @@ try {
   document.getElementById("app").replaceChildren(sentence);
   throw fault;
 }
-// In a frame the app is a guest; where there are no such workers, or none are allowed, it needs its signal. The worker comes last, and finds
-// what the page has fetched.
-if (self === top && navigator.serviceWorker) {
-  if (shared) await bring("").catch(() => {});
-  keep().catch(() => {});
+/** When the first screen stands there and nothing else is going on. */
+const quiet = () =>
+  new Promise((then) => {
+    const idle = () => (self.requestIdleCallback ? requestIdleCallback(then, { timeout: 2000 }) : setTimeout(then, 200));
+    // A page that nobody looks at draws nothing.
+    if (document.hidden) idle();
+    else requestAnimationFrame(() => setTimeout(idle));
+  });
+
+// In a frame the app is a guest: it is left with what it needs until it needs more, and is not kept. Where there are no such workers, or none
+// are allowed, it needs its signal. The worker comes last, and finds what the page has fetched.
+if (self === top) {
+  if (shared) {
+    await quiet();
+    await bring("").then(() => tell("whole"), () => {});
+  }
+  if (navigator.serviceWorker) keep().catch(() => {});
 }

@@ -104,6 +104,9 @@ pub(super) enum Stand {
 /// The page's function that fetches a part.
 const BRING: &str = "brimwisePart";
 
+/// Said by the page once all parts are there, which it fetches by itself after the first screen.
+const ALL_THERE: &str = "brimwise-whole";
+
 /// Said where a part could not be had.
 const NOT_HAD: &str = "This part of the app could not be fetched.";
 
@@ -116,26 +119,29 @@ impl Parts {
     pub(super) fn new() -> Self {
         Self(RwSignal::new(if dom::can(BRING) { vec![] } else { vec![(Need::Whole, Stand::There)] }))
     }
-    /// Where something is. What nobody has asked for is then asked for.
-    pub(super) fn stand(self, need: Need) -> Stand {
+    /// Where something is, if anybody has asked for it.
+    fn known(self, need: Need) -> Option<Stand> {
         let found = |of: Need| self.0.with(|all| all.iter().find(|(n, _)| *n == of).map(|(_, stand)| *stand));
         match (need, found(Need::Whole)) {
-            (Need::First, _) | (_, Some(Stand::There)) => Stand::There,
-            _ => found(need).unwrap_or_else(|| {
-                self.bring(need);
-                Stand::Coming
-            }),
+            (Need::First, _) | (_, Some(Stand::There)) => Some(Stand::There),
+            (Need::Whole, whole) => whole,
+            _ => found(need),
         }
     }
-    /// Where all of it is, without asking for it.
-    pub(super) fn stand_of_whole(self) -> Stand {
-        let whole = |all: &Vec<(Need, Stand)>| all.iter().find(|(n, _)| *n == Need::Whole).map(|(_, stand)| *stand);
-        self.0.with(whole).unwrap_or(Stand::Coming)
+    /// Where something is. What nobody has asked for is then asked for.
+    pub(super) fn stand(self, need: Need) -> Stand {
+        self.known(need).unwrap_or_else(|| {
+            self.bring(need);
+            Stand::Coming
+        })
+    }
+    /// Is all of it there?
+    pub(super) fn is_whole(self) -> bool {
+        self.known(Need::Whole) == Some(Stand::There)
     }
     /// All of it, if it is there.
     pub(super) fn whole(self) -> Option<Whole> {
-        let there = self.0.with_untracked(|all| all.contains(&(Need::Whole, Stand::There)));
-        there.then_some(Whole(()))
+        untrack(|| self.is_whole()).then_some(Whole(()))
     }
     /// Can a kept text be opened already? It may be of any calculator.
     pub(super) fn opens(self, text: &str) -> bool {
@@ -164,11 +170,27 @@ impl Parts {
             });
         }
     }
+    /// Hears when all of it is there, and then does something.
+    pub(super) fn listen(self, then: impl Fn() + 'static) {
+        let heard = window_event_listener_untyped(ALL_THERE, move |_| {
+            if !self.is_whole() {
+                self.note(Need::Whole, Stand::There);
+            }
+        });
+        on_cleanup(move || heard.remove());
+        Effect::new(move |before: Option<bool>| {
+            let whole = self.is_whole();
+            if whole && before == Some(false) {
+                then();
+            }
+            whole
+        });
+    }
     /// Does something once it is settled whether something can be had.
     pub(super) fn after(self, need: Need, then: impl FnOnce() + 'static) {
-        match untrack(|| self.stand(need)) {
-            Stand::Coming => self.bring_then(need, move |_| then()),
-            _ => then(),
+        match untrack(|| self.known(need)) {
+            Some(Stand::There) => then(),
+            _ => self.bring_then(need, move |_| then()),
         }
     }
     /// Does something once everything is there: now, if it is. Where it cannot be had, that is said, with a way to try again.

@@ -215,7 +215,8 @@ fn whole(vault: Box<dyn store::Vault>, parts: Parts) -> Piece {
     tabs::listen(shell);
     keeping::look(shell.store);
     let page = part(move || screen(shell));
-    fetch_rest(shell);
+    // Lists of what is kept hold what can be read already, and follow when all of it can be.
+    parts.listen(move || shell.store.changed());
     let skip = words("a", "skip", "Skip to the content").set("href", "#main").on("click", |ev| {
         ev.prevent_default();
         dom::reveal("main");
@@ -250,21 +251,6 @@ fn screen(shell: Shell) -> Piece {
         (Route::Linked, Some(doors)) => (doors.linked)(),
         (_, _) => pages::lost(),
     }
-}
-
-/// Fetches the rest of the app once the first screen stands there. A guest is left with what it needs until it needs more.
-fn fetch_rest(shell: Shell) {
-    if shell.route.with_untracked(|r| !is_guest(r)) {
-        set_timeout(move || shell.parts.bring(Need::Whole), Duration::ZERO);
-    }
-    // Lists of what is kept are empty until all of it can be read.
-    Effect::new(move |before: Option<bool>| {
-        let whole = shell.parts.stand_of_whole() == Stand::There;
-        if whole && before == Some(false) {
-            shell.store.changed();
-        }
-        whole
-    });
 }
 
 /// The listeners of the whole window.

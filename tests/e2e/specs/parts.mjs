@@ -6,7 +6,7 @@ export const name = "in parts: an address fetches its own first, what comes late
 
 export async function run({ adopt, allow, browser, expect }) {
   // Parts are refused on purpose below.
-  allow(/503|Failed to load resource/);
+  allow(/503|Failed to load resource|_\w+\.wasm: net::ERR_ABORTED/);
   const site = await host(join(target, "dist"));
   const part = (url) => /_(\w+)\.wasm$/.exec(url)?.[1];
   const visitorOf = async () => {
@@ -18,19 +18,15 @@ export async function run({ adopt, allow, browser, expect }) {
   try {
     // All parts but those of the address are held back: it shows its answer all the same, and nothing in it breaks.
     const one = await visitorOf();
-    const held = [];
-    let asked = [];
-    const holding = (own) => (route) => {
+    const asked = [];
+    let free;
+    const freed = new Promise((then) => (free = then));
+    await one.context.route("**/*.wasm", async (route) => {
       const name = part(route.request().url());
       asked.push(name);
-      if (own.includes(name)) return route.continue();
-      held.push(route);
-    };
-    const free = async () => {
-      await one.context.unroute("**/*.wasm");
-      for (const route of held.splice(0)) await route.continue();
-    };
-    await one.context.route("**/*.wasm", holding(["bg", "shared", "drain"]));
+      if (!["bg", "shared", "drain"].includes(name)) await freed;
+      await route.continue();
+    });
     await visit(one.page, site.base, "#/calculator/drain");
     await one.page.locator("#verdict").waitFor();
     expect(["shared", "drain", "bg"].every((name) => asked.slice(0, 3).includes(name)), `first it asked for ${asked.slice(0, 3)}`);
@@ -51,7 +47,7 @@ export async function run({ adopt, allow, browser, expect }) {
     await one.page.evaluate(() => (location.hash = "#/demo/enlarged"));
     await one.page.getByText("Fetching this part of the app.").waitFor();
     expect((await one.page.locator("h1").count()) === 1, "what waits has no heading");
-    await free();
+    free();
     await one.page.locator(".chain").waitFor();
     // A list of what is kept follows when it can be read.
     await one.page.evaluate(() => (location.hash = "#/calculator/drain"));
@@ -60,6 +56,7 @@ export async function run({ adopt, allow, browser, expect }) {
     await one.page.locator(".kept").first().waitFor();
     await one.page.getByRole("button", { name: "Fill from a system" }).click();
     await filled.waitFor();
+    await one.page.waitForLoadState("networkidle");
     await one.context.close();
 
     // A part that the server does not give is said, and had once it does.
@@ -78,6 +75,7 @@ export async function run({ adopt, allow, browser, expect }) {
       await context.unroute(`**/*_${missing}.wasm`);
       await page.getByRole("button", { name: "Try again" }).click();
       await page.locator(there).first().waitFor();
+      await page.waitForLoadState("networkidle");
       await context.close();
     }
 
@@ -91,6 +89,7 @@ export async function run({ adopt, allow, browser, expect }) {
     await context.unroute("**/*_rest.wasm");
     await notice.getByRole("button", { name: "Try again" }).click();
     await page.getByLabel("Name", { exact: true }).waitFor();
+    await page.waitForLoadState("networkidle");
     await context.close();
   } finally {
     await site.stop();
