@@ -391,7 +391,7 @@ impl Plan {
         let exports: Vec<_> = given.map(|(function, name)| (name.clone(), FUNCTION, *function)).collect();
         let mut out = BEGINNING.to_vec();
         put(&mut out, 1, program.types);
-        put(&mut out, 2, &list(imports.into_iter()));
+        put(&mut out, 2, &list(imports));
         put(
             &mut out,
             3,
@@ -408,7 +408,7 @@ impl Plan {
             (new != NOBODY).then_some(())?;
             all.push([&text(name)[..], &[*kind], &number(new)].concat());
         }
-        Some(list(all.into_iter()))
+        Some(list(all))
     }
 
     /// Adds what every part has: its places in the table, its code, its data.
@@ -441,7 +441,7 @@ impl Plan {
             let body = order::renumbered(program.bodies.get(function - program.imported.len())?, &renumber)?;
             code.push([number(body.len()), body].concat());
         }
-        put(&mut out, 10, &list(code.into_iter()));
+        put(&mut out, 10, &list(code));
         let mut data = Vec::new();
         for ((start, bytes), parts) in program.data.iter().zip(&self.bytes) {
             for (from, to) in runs_of(part, parts, bytes) {
@@ -449,7 +449,7 @@ impl Plan {
                 data.push([&[0][..], &constant(start + from), &number(run.len()), run].concat());
             }
         }
-        put(&mut out, 11, &list(data.into_iter()));
+        put(&mut out, 11, &list(data));
         Some(out)
     }
 }

@@ -71,14 +71,16 @@ fn split(project: &Project) -> Done {
     let whole = wasm::bare(&finished).ok_or(format!("{name} is no whole wasm file"))?;
     std::fs::write(project.whole(), whole).map_err(fail)?;
     let parts = split::split(&linked, &finished)?;
-    let (first, others) = parts.split_first().ok_or("the wasm was split into nothing")?;
-    std::fs::write(dist.join(&file), &first.file).map_err(fail)?;
-    for part in others {
-        std::fs::write(dist.join(name.replace(WASM_END, &format!("_{}.wasm", part.name))), &part.file).map_err(fail)?;
+    // Parts of two builds do not fit each other, so they are named by the contents of all of them.
+    let stem =
+        format!("brimwise-{}", short(&parts.iter().flat_map(|part| part.file.iter().copied()).collect::<Vec<u8>>()));
+    std::fs::remove_file(dist.join(&file)).map_err(fail)?;
+    for part in &parts {
+        std::fs::write(dist.join(format!("{stem}_{}.wasm", part.name)), &part.file).map_err(fail)?;
     }
     let index = dist.join("index.html");
-    let page = shell::read(&index)?;
-    let names: Vec<&str> = others.iter().map(|part| part.name.as_str()).collect();
+    let page = shell::read(&index)?.replace(&name, &format!("{stem}{WASM_END}"));
+    let names: Vec<&str> = parts.iter().skip(1).map(|part| part.name.as_str()).collect();
     let page = with_parts(&page, &names).ok_or("the built index.html does not name its wasm as expected")?;
     shell::write(&index, &page)
 }
@@ -181,6 +183,15 @@ fn fingerprint(project: &Project) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn the_page_names_its_parts() {
+        for page in ["<link id=\"app-wasm\" as=fetch>", "<link as=fetch id=app-wasm>"] {
+            let named = with_parts(page, &["shared", "rest"]).unwrap();
+            assert_eq!(html::tags(&named)[0].get("data-parts"), Some("shared rest"), "{named}");
+        }
+        assert_eq!(with_parts("<link id=app-js>", &["rest"]), None);
+    }
 
     #[test]
     fn one_link_stays_where_the_first_was() {

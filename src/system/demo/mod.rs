@@ -72,7 +72,7 @@ mod tests {
         for demo in ALL {
             let Ok(Value::Object(o)) = serde_json::from_str(demo.text) else { panic!("{} is no JSON object", demo.id) };
             let (d, _) = json::read(&o).unwrap_or_else(|e| panic!("{}: {e:#?}", demo.id));
-            assert!(!d.name.is_empty() && !d.tanks.is_empty());
+            assert!(d.name == demo.name && !d.tanks.is_empty(), "{}", demo.id);
             report::report(&d, Words::default()).unwrap_or_else(|e| panic!("{}: {e:#?}", demo.id));
         }
     }
