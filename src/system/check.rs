@@ -300,7 +300,7 @@ pub fn solve(d: &Document, day: Day) -> Result<Solved, Vec<FieldError>> {
 /// # Errors
 /// As [`solve`].
 pub fn solve_on(d: &Document, ways: &Ways<'_>, day: Day) -> Result<Solved, Vec<FieldError>> {
-    solve_with(d, ways, day, &mut Shared::default())
+    solve_with(d, ways, day, &mut Shared { alone: true, ..Shared::default() })
 }
 
 /// What days of one document have in common, so that it is computed once.
@@ -308,6 +308,8 @@ pub fn solve_on(d: &Document, ways: &Ways<'_>, day: Day) -> Result<Solved, Vec<F
 pub struct Shared {
     waters: Vec<(Day, Moving)>,
     heat: Option<Option<HeatSolved>>,
+    /// No other day will be asked about: nothing needs to be kept.
+    alone: bool,
 }
 
 /// The water as it moves.
@@ -399,7 +401,9 @@ pub fn solve_with(d: &Document, ways: &Ways<'_>, day: Day, shared: &mut Shared) 
         Some(water) => water,
         None => {
             let water = moving(d, ways, day)?;
-            shared.waters.push((day, water.clone()));
+            if !shared.alone {
+                shared.waters.push((day, water.clone()));
+            }
             water
         }
     };
