@@ -5,7 +5,10 @@ use crate::calculators::form::{Edit, EditValue, FieldError};
 use crate::system::Document;
 use crate::system::document::{Bed, Edge, Pump, Settler, Sump, Tank};
 use crate::system::flow::{self, StationKind};
-use crate::units::{kinds::FLOW, si::l_h};
+use crate::units::{
+    kinds::{AIR_FLOW, AREA, FLOW},
+    si::{l_h, l_min},
+};
 
 /// What a new branch of a pump is set to: a tank or two an hour of most small tanks, to be changed at once.
 const NEW_BRANCH: f64 = l_h(600.0);
@@ -14,18 +17,27 @@ fn edge(from: &str, to: &str, flow: f64) -> Edge {
     Edge { from: from.into(), to: to.into(), flow: FLOW.of(flow), ..Edge::default() }
 }
 
-/// A new system: one of each station in a loop, every number assumed.
+/// What a new system's tank is sent and aired with, and the size of its bed: enough for the fish that it begins with.
+const FIRST_FLOW: f64 = l_h(1300.0);
+const FIRST_AIR: f64 = l_min(75.0);
+const FIRST_BED: f64 = 1.7;
+
+/// A new system: one of each station in a loop, every number assumed, and nothing over.
 pub fn starter(name: &str) -> Work {
+    let mut tank = Tank { id: "tank".into(), name: "Fish tank".into(), ..Tank::default() };
+    tank.oxygen.air.flow = AIR_FLOW.of(FIRST_AIR);
+    let mut bed = Bed { id: "bed".into(), name: "Grow bed".into(), ..Bed::default() };
+    bed.bed.area = AREA.of(FIRST_BED);
     let document = Document {
         name: name.into(),
         sumps: vec![Sump { id: "sump".into(), name: "Sump".into(), ..Sump::default() }],
         pumps: vec![Pump { id: "pump".into(), name: "Pump".into(), ..Pump::default() }],
-        tanks: vec![Tank { id: "tank".into(), name: "Fish tank".into(), ..Tank::default() }],
+        tanks: vec![tank],
         settlers: vec![Settler { id: "settler".into(), name: "Settler".into(), ..Settler::default() }],
-        beds: vec![Bed { id: "bed".into(), name: "Grow bed".into(), ..Bed::default() }],
+        beds: vec![bed],
         edges: vec![
             edge("sump", "pump", 0.0),
-            edge("pump", "tank", NEW_BRANCH),
+            edge("pump", "tank", FIRST_FLOW),
             edge("tank", "settler", 0.0),
             edge("settler", "bed", 0.0),
             edge("bed", "sump", 0.0),
@@ -246,6 +258,7 @@ pub fn remove(work: &Work, id: &str) -> Option<Work> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::calculators::outcome::State;
     use crate::system::{demo, report};
     use crate::units::Words;
 
@@ -265,6 +278,8 @@ mod tests {
         let w = starter("New");
         whole(&w);
         assert!(w.touched.is_empty());
+        let r = report::report(w.system().expect("system"), Words::default()).expect("checks");
+        assert_eq!(r.state(), State::Enough, "{}", r.verdict);
     }
 
     #[test]
