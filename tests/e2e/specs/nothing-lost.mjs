@@ -14,6 +14,16 @@ export async function run({ open, goto, expect, axe, fits, phone }) {
   const kept = (where = page) => where.evaluate(() => Object.fromEntries(Object.entries(localStorage).filter(([key]) => key.startsWith("brimwise/"))));
   const systems = async () => Object.entries(await kept()).filter(([key]) => key.startsWith("brimwise/system/")).map(([key, text]) => [key, JSON.parse(text)]);
   const named = async () => (await systems()).map(([, { system }]) => system.name).sort();
+  // What one tab keeps another sees a little later.
+  const soon = async (holds) => {
+    for (let n = 0; n < 50; n++) {
+      if (holds(await named())) return true;
+      await page.waitForTimeout(100);
+    }
+    return false;
+  };
+  const come = (...wanted) => soon((names) => JSON.stringify(names) === JSON.stringify(wanted));
+  const holds = (name) => soon((names) => names.includes(name));
   const call = async (where, text) => {
     await where.getByLabel("Name", { exact: true }).first().fill(text);
     // Leaving keeps it at once.
@@ -34,11 +44,11 @@ export async function run({ open, goto, expect, axe, fits, phone }) {
   await second.locator(".notice", { hasText: "Both are kept" }).waitFor();
   await banner.waitFor({ state: "detached" });
   expect(new URL(second.url()).hash !== route, "the second version has the address of the first");
-  expect(JSON.stringify(await named()) === JSON.stringify(["From the first tab", "From the second tab, version 2"]), `kept are ${await named()}`);
+  expect(await come("From the first tab", "From the second tab, version 2"), `kept are ${await named()}`);
   // Both go on, each where it is, without another copy.
   await call(second, "Second");
   await call(page, "First");
-  expect(JSON.stringify(await named()) === JSON.stringify(["First", "Second"]), `kept are ${await named()}`);
+  expect(await come("First", "Second"), `kept are ${await named()}`);
   // The other way: the tab that only looked takes what is there.
   await goto(second, route);
   await call(page, "First again");
@@ -66,17 +76,17 @@ export async function run({ open, goto, expect, axe, fits, phone }) {
   await axe(second);
   await second.getByRole("button", { name: "Keep it again" }).click();
   await second.locator(".banner").waitFor({ state: "detached" });
-  expect((await named()).includes("First again"), "it was not kept again");
+  expect(await holds("First again"), "it was not kept again");
 
   // ---- Everything cleared by another tab or page: what is open is kept again.
   await page.evaluate(() => localStorage.clear());
   await second.locator(".notice", { hasText: "was cleared by another tab or page" }).waitFor();
-  expect((await named()).includes("First again"), "what was open is gone");
+  expect(await holds("First again"), "what was open is gone");
   // Cleared without a word, as from the browser's own settings: the next change keeps it, and says so.
   await second.evaluate(() => localStorage.clear());
   await call(second, "Here still");
   await second.locator(".notice", { hasText: "kept again" }).waitFor();
-  expect(JSON.stringify(await named()) === JSON.stringify(["Here still"]), `kept are ${await named()}`);
+  expect(await come("Here still"), `kept are ${await named()}`);
   await second.close();
 
   // ---- Undo and redo across edits and deletion; deleted things come back, also after a reload.
