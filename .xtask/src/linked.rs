@@ -160,9 +160,7 @@ fn linking(section: &[u8]) -> Option<(Vec<Symbol<'_>>, Vec<bool>)> {
     let version = reader.number()?;
     let (mut symbols, mut constant) = (Vec::new(), Vec::new());
     while version == 2 && !reader.is_done() {
-        let kind = reader.byte()?;
-        let length = reader.number()?;
-        let mut inside = Reader { bytes: reader.take(length)?, at: 0 };
+        let (kind, mut inside) = reader.inside()?;
         match kind {
             5 => {
                 for _ in 0..inside.number()? {
@@ -237,9 +235,7 @@ pub fn names(section: &[u8]) -> Option<Vec<&str>> {
     let mut reader = Reader { bytes: section, at: 0 };
     let mut names = Vec::new();
     while !reader.is_done() {
-        let kind = reader.byte()?;
-        let length = reader.number()?;
-        let mut inside = Reader { bytes: reader.take(length)?, at: 0 };
+        let (kind, mut inside) = reader.inside()?;
         if kind != 1 {
             continue;
         }

@@ -98,6 +98,12 @@ impl<'a> Reader<'a> {
         let length = self.number()?;
         self.take(length).map(|_| ())
     }
+    /// A piece of a section that is in pieces: its kind, and what is in it.
+    pub fn inside(&mut self) -> Option<(u8, Reader<'a>)> {
+        let kind = self.byte()?;
+        let length = self.number()?;
+        Some((kind, Reader { bytes: self.take(length)?, at: 0 }))
+    }
     /// A name.
     pub fn name(&mut self) -> Option<&'a str> {
         let length = self.number()?;

@@ -11,10 +11,14 @@ pub fn now_ms() -> f64 {
     js_sys::Date::now()
 }
 
+/// The same by the clock of this place.
+pub fn here_ms() -> f64 {
+    now_ms() - js_sys::Date::new_0().get_timezone_offset() * 60_000.0
+}
+
 /// The day here, counted from 1 January 1970.
 pub fn day() -> i64 {
-    let away = js_sys::Date::new_0().get_timezone_offset() * 60_000.0;
-    ((now_ms() - away) / 86_400_000.0).floor() as i64
+    (here_ms() / 86_400_000.0).floor() as i64
 }
 
 /// The day, as in 2026-11-28.

@@ -81,8 +81,7 @@ fn if_any<T>(all: &[T], make: impl FnOnce() -> El) -> Option<El> {
 
 /// The day and the time here.
 fn now() -> String {
-    let away = js_sys::Date::new_0().get_timezone_offset() * 60_000.0;
-    let here = js_sys::Date::new(&(dom::now_ms() - away).into()).to_iso_string();
+    let here = js_sys::Date::new(&dom::here_ms().into()).to_iso_string();
     String::from(here).chars().take(16).map(|c| if c == 'T' { ' ' } else { c }).collect()
 }
 

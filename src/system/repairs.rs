@@ -330,10 +330,8 @@ impl Search<'_> {
                 for b in 0..self.d.beds.len() {
                     all.extend(self.number(&format!("beds.{b}.bed.area"), 1.0, 8.0, ""));
                 }
-                all.extend(self.fewer(&(0..self.d.tanks.len()).collect::<Vec<_>>()));
-                if let [_] = self.d.tanks[..] {
-                    self.feed_less(0, day, &mut all);
-                }
+                all.extend(self.fewer_in_all());
+                self.feed_the_only_less(day, &mut all);
             }
             (StationKind::Tank, "warmth") => {
                 let key = match target.day {
@@ -382,7 +380,7 @@ impl Search<'_> {
                     all.push(self.once(&title, vec![Edit::pick(format!("{path}.bed.method"), m.id)], ""));
                 }
                 if o.area < o.wanted.0 {
-                    all.extend(self.fewer(&(0..self.d.tanks.len()).collect::<Vec<_>>()));
+                    all.extend(self.fewer_in_all());
                 }
             }
             (StationKind::Bed, "inflow") => {
@@ -435,14 +433,12 @@ impl Search<'_> {
             (_, "filter" | "ammonia" | "flow") => {
                 all.extend(self.number("ammonia.0.media", 1.0, 20.0, "New medium takes weeks to ripen."));
                 if id != "flow" {
-                    all.extend(self.fewer(&(0..self.d.tanks.len()).collect::<Vec<_>>()));
+                    all.extend(self.fewer_in_all());
                 }
                 for t in (0..self.d.tanks.len()).filter(|_| id != "filter") {
                     self.send(self.ways.place(StationKind::Tank, t), &mut all);
                 }
-                if let [_] = self.d.tanks[..] {
-                    self.feed_less(0, day, &mut all);
-                }
+                self.feed_the_only_less(day, &mut all);
             }
             (_, "heater") => {
                 all.extend(self.number(
@@ -705,6 +701,18 @@ impl Search<'_> {
             }
         };
         (all >= 1.0).then(|| Lever { steps: FINE, at: Box::new(at), also: "" })
+    }
+
+    /// Fewer fish in every tank.
+    fn fewer_in_all(&self) -> Option<Lever<'_>> {
+        self.fewer(&(0..self.d.tanks.len()).collect::<Vec<_>>())
+    }
+
+    /// Less feed where there is one tank: of several, nobody can say which.
+    fn feed_the_only_less<'a>(&'a self, day: &Solved, all: &mut Vec<Lever<'a>>) {
+        if let [_] = self.d.tanks[..] {
+            self.feed_less(0, day, all);
+        }
     }
 
     fn feed_less<'a>(&'a self, i: usize, day: &Solved, all: &mut Vec<Lever<'a>>) {
