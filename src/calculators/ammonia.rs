@@ -26,7 +26,7 @@ crate::choices!(ReadAs:
 );
 
 /// Inputs.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct AmmoniaIn {
     /// Which fish.
     pub species: &'static Species,

@@ -161,7 +161,7 @@ crate::choices!(Through:
 );
 
 /// So many fittings of one kind.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct FittingRow {
     /// Which.
     pub fitting: &'static Fitting,
@@ -192,7 +192,7 @@ fn losses(rows: &[FittingRow], bore: Length) -> f64 {
 }
 
 /// What the calculator asks for.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct DrainIn {
     /// Most that comes into the tank, all outlets together.
     pub flow: VolumeRate,

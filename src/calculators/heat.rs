@@ -116,7 +116,7 @@ crate::choices!(Lagged:
 );
 
 /// Inputs.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct HeatIn {
     /// Water that is kept warm.
     pub volume: Volume,

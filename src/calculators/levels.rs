@@ -57,7 +57,7 @@ crate::choices!(FlowBy:
 );
 
 /// A tank that drains into the sump.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct TankRow {
     /// Surface.
     pub area: Area,
@@ -159,7 +159,7 @@ impl Fields for TankRow {
 }
 
 /// Beds with siphons, all alike.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct BedRow {
     /// How many of them.
     pub count: Ratio,
@@ -235,7 +235,7 @@ impl Fields for BedRow {
 }
 
 /// Inputs.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct LevelsIn {
     /// Sump to the brim.
     pub volume: Volume,

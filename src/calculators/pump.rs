@@ -80,7 +80,7 @@ crate::choices!(Watts:
 );
 
 /// A row of a typed curve.
-#[derive(Debug, Clone, Default)]
+#[derive(Debug, Clone, Default, PartialEq)]
 pub struct CurvePoint {
     /// Flow.
     pub flow: VolumeRate,
@@ -97,7 +97,7 @@ impl Fields for CurvePoint {
 }
 
 /// One outlet on a tee.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Branch {
     /// Outlet over the sump's water.
     pub lift: Length,
@@ -163,7 +163,7 @@ impl Fields for Branch {
 }
 
 /// Inputs.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct PumpIn {
     /// What is known of the curve.
     pub known: Known,

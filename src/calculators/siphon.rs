@@ -27,7 +27,7 @@ crate::choices!(Aid:
 );
 
 /// Inputs.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct SiphonIn {
     /// Length of the bed.
     pub length: Length,

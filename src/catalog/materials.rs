@@ -3,7 +3,7 @@
 use crate::catalog::sources::{Coef, climate as src};
 
 /// A material in a layer.
-#[derive(Debug)]
+#[derive(Debug, PartialEq)]
 pub struct Material {
     /// Stable identifier.
     pub id: &'static str,
@@ -43,10 +43,10 @@ pub static INSULATION: [Material; 6] = [
 ];
 
 /// What the wall of a tank is made of.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Wall(pub &'static Material);
 /// What insulates it.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Insulation(pub &'static Material);
 
 macro_rules! choose {

@@ -303,13 +303,96 @@ pub fn solve_on(d: &Document, ways: &Ways<'_>, day: Day) -> Result<Solved, Vec<F
     solve_with(d, ways, day, &mut Shared { alone: true, ..Shared::default() })
 }
 
-/// What days of one document have in common, so that it is computed once.
+/// What days of a document, and documents that differ in a little, have in common, so that it is computed once. All of them must have the same
+/// stations and edges.
 #[derive(Debug, Default)]
 pub struct Shared {
-    waters: Vec<(Day, Moving)>,
-    heat: Option<Option<HeatSolved>>,
-    /// No other day will be asked about: nothing needs to be kept.
+    waters: Vec<(Wet, Moving)>,
+    heat: Vec<HeatSolved>,
+    /// Nothing else will be asked about: nothing needs to be kept.
     alone: bool,
+}
+
+impl Shared {
+    /// The water as it moves on a day.
+    fn moving(&mut self, d: &Document, ways: &Ways<'_>, day: Day) -> Result<Moving, Vec<FieldError>> {
+        let wet = Wet::of(d, day);
+        if self.alone {
+            return moving(&wet.document(), ways);
+        }
+        if let Some((_, known)) = self.waters.iter().find(|w| w.0 == wet) {
+            return Ok(known.clone());
+        }
+        let water = moving(&wet.document(), ways)?;
+        kept(&mut self.waters, (wet, water.clone()));
+        Ok(water)
+    }
+    /// The heat of the coldest night, which is the same on all days.
+    fn heat(&mut self, d: &Document) -> Result<Option<HeatSolved>, Vec<FieldError>> {
+        let Some(inputs) = quality::heat_of(d) else { return Ok(None) };
+        if let Some(known) = self.heat.iter().find(|h| h.inputs == inputs) {
+            return Ok(Some(known.clone()));
+        }
+        let heat = quality::heat(inputs)?;
+        kept(&mut self.heat, heat.clone());
+        Ok(Some(heat))
+    }
+}
+
+/// Keeps one more: those that came first, which belong to the document that the others differ from, and the newest.
+fn kept<T>(all: &mut Vec<T>, new: T) {
+    if all.len() == FIRST + NEWEST {
+        all.remove(FIRST);
+    }
+    all.push(new);
+}
+
+/// What is kept of the first and of the newest: every day of a document, and as much again.
+const FIRST: usize = Day::ALL.len();
+const NEWEST: usize = 2 * Day::ALL.len();
+
+/// All of a document that moves its water on a day, and nothing else: where this is the same, the water moves alike.
+#[derive(Debug, PartialEq)]
+struct Wet {
+    temperature: ThermodynamicTemperature,
+    sumps: Vec<Sump>,
+    pumps: Vec<Pump>,
+    edges: Vec<Edge>,
+    outlets: Vec<DrainIn>,
+    siphons: Vec<Vec<Siphon>>,
+}
+
+impl Wet {
+    fn of(d: &Document, day: Day) -> Self {
+        let outlet = |t: &Tank| {
+            let i = outlet_of(d, t, t.outlet.flow, day);
+            // Without a screen nobody asks how far it is blocked.
+            let blocked = if i.screen == ScreenKind::None { PERCENT.of(0.0) } else { i.blocked };
+            DrainIn { blocked, ..i }
+        };
+        Self {
+            temperature: temperature(d, day),
+            sumps: d.sumps.clone(),
+            pumps: d.pumps.clone(),
+            edges: d.edges.clone(),
+            outlets: d.tanks.iter().map(outlet).collect(),
+            siphons: d.beds.iter().map(|b| b.siphon.clone()).collect(),
+        }
+    }
+    /// A document with this water today and with nothing else in it.
+    fn document(&self) -> Document {
+        let tank = |outlet: &DrainIn| Tank { outlet: outlet.clone(), ..Tank::default() };
+        let bed = |siphon: &Vec<Siphon>| Bed { siphon: siphon.clone(), ..Bed::default() };
+        Document {
+            water: Water { today: self.temperature, ..Water::default() },
+            sumps: self.sumps.clone(),
+            pumps: self.pumps.clone(),
+            tanks: self.outlets.iter().map(tank).collect(),
+            beds: self.siphons.iter().map(bed).collect(),
+            edges: self.edges.clone(),
+            ..Document::default()
+        }
+    }
 }
 
 /// The water as it moves.
@@ -326,17 +409,9 @@ struct Moving {
     levels: Vec<(usize, Level)>,
 }
 
-/// Does the water move alike on two days? It knows its temperature and the outlets.
-fn alike(d: &Document, a: Day, b: Day) -> bool {
-    let outlet = |t: &Tank, day| {
-        let i = outlet_of(d, t, t.outlet.flow, day);
-        (i.outlets, (i.screen != ScreenKind::None).then_some(i.blocked))
-    };
-    temperature(d, a) == temperature(d, b) && d.tanks.iter().all(|t| outlet(t, a) == outlet(t, b))
-}
-
-/// Pumps, outlets and what they leave of the flow.
-fn moving(d: &Document, ways: &Ways<'_>, day: Day) -> Result<Moving, Vec<FieldError>> {
+/// Pumps, outlets and what they leave of the flow, of a document that holds nothing else ([`Wet::document`]).
+fn moving(d: &Document, ways: &Ways<'_>) -> Result<Moving, Vec<FieldError>> {
+    let day = Day::Today;
     let order = flow::order(ways)?;
     let supply = supply::supply(d, ways, &order, day)?;
     let wanted = flow::flows(d, ways, &order, &supply.set)?;
@@ -391,22 +466,12 @@ fn moving(d: &Document, ways: &Ways<'_>, day: Day) -> Result<Moving, Vec<FieldEr
     Ok(Moving { supply, wanted, outlets, flows, low, levels })
 }
 
-/// [`solve_on`], with what other days of the same document have computed already.
+/// [`solve_on`], with what other days and other documents of the same stations have computed already.
 ///
 /// # Errors
 /// As [`solve`].
 pub fn solve_with(d: &Document, ways: &Ways<'_>, day: Day, shared: &mut Shared) -> Result<Solved, Vec<FieldError>> {
-    let known = shared.waters.iter().find(|w| alike(d, w.0, day)).map(|w| w.1.clone());
-    let Moving { supply, wanted, outlets, flows, low, mut levels } = match known {
-        Some(water) => water,
-        None => {
-            let water = moving(d, ways, day)?;
-            if !shared.alone {
-                shared.waters.push((day, water.clone()));
-            }
-            water
-        }
-    };
+    let Moving { supply, wanted, outlets, flows, low, mut levels } = shared.moving(d, ways, day)?;
     let mut faults = vec![];
 
     // Oxygen of every tank at what really flows, mixed round the loop.
@@ -539,14 +604,10 @@ pub fn solve_with(d: &Document, ways: &Ways<'_>, day: Day, shared: &mut Shared) 
         levels.extend(all.map(|l| (if l.id == "filter" || l.id == "flow" { filter } else { first }, l)));
         levels.push((first, Level::upper("ammonia", "Ammonia nitrogen round the loop", FEED_RATE, a.made, a.carries)));
     }
-    // The coldest night is the same on all days.
-    if shared.heat.is_none() {
-        shared.heat = Some(quality::heat(d).unwrap_or_else(|e| {
-            gather(e);
-            None
-        }));
-    }
-    let heat = shared.heat.clone().flatten();
+    let heat = shared.heat(d).unwrap_or_else(|e| {
+        gather(e);
+        None
+    });
     if let Some(h) = &heat {
         levels.extend(heat::levels(&h.inputs, &h.out).into_iter().map(|l| (first, l)));
     }
@@ -561,4 +622,50 @@ pub fn solve_with(d: &Document, ways: &Ways<'_>, day: Day, shared: &mut Shared) 
         day, flows, tanks, settlers, settler_feeds, beds, bed_feeds, pumps, sumps, siphons, oxygen, rounds, ammonia, heat, feed, levels,
     };
     Ok(all)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::calculators::form::{self, Edit, EditValue, LayoutItem};
+    use crate::system::demo;
+
+    /// What of a document does not move its water is left out of what the water is computed from; should anything be missing there that does
+    /// move it, the two differ.
+    #[test]
+    fn what_moves_the_water_is_all_that_does() {
+        for demo in demo::ALL {
+            let d = demo.document();
+            let ways = flow::ways(&d).expect("ways");
+            let whole = moving(&d, &ways).expect("moves");
+            let wet = moving(&Wet::of(&d, Day::Today).document(), &ways).expect("moves");
+            assert_eq!(format!("{whole:?}"), format!("{wet:?}"), "{}", demo.id);
+        }
+    }
+
+    /// Every number of every demo a little off, one after another: what is computed for another document is only used where it is the same.
+    #[test]
+    fn what_is_shared_changes_no_answer() {
+        for demo in demo::ALL {
+            let mut d = demo.document();
+            let stations = d.clone();
+            let ways = flow::ways(&stations).expect("ways");
+            let mut shared = Shared::default();
+            for e in form::layout(&mut d.clone()) {
+                let LayoutItem::Num(spec, si) = e.item else { continue };
+                let mut set = |si: f64| form::apply(&mut d, &Edit { path: e.path.clone(), to: EditValue::Si(si) });
+                let moved = (if spec.kind.id == "temperature" { si + 1.0 } else { si * 1.04 }).min(spec.hard[1]);
+                if !set(moved) {
+                    continue;
+                }
+                for day in [Day::Today, Day::Harvest, Day::Aged] {
+                    let alone = solve_on(&d, &ways, day).map(|s| s.levels);
+                    let with = solve_with(&d, &ways, day, &mut shared).map(|s| s.levels);
+                    assert_eq!(alone, with, "{}: {} on {}", demo.id, e.path, day.word());
+                }
+                form::apply(&mut d, &Edit { path: e.path.clone(), to: EditValue::Si(si) });
+            }
+            assert!(shared.waters.len() <= FIRST + NEWEST && shared.heat.len() <= FIRST + NEWEST);
+        }
+    }
 }

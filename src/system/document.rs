@@ -67,7 +67,7 @@ pub struct Water {
 }
 
 /// A sump.
-#[derive(Debug, Clone, Default)]
+#[derive(Debug, Clone, Default, PartialEq)]
 pub struct Sump {
     /// Identifier.
     pub id: String,
@@ -78,7 +78,7 @@ pub struct Sump {
 }
 
 /// A pump. What it sends to each tank stands on the edges: set flows, or pipes when its curve is known too.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Pump {
     /// Identifier.
     pub id: String,
@@ -146,7 +146,7 @@ pub struct Bed {
 }
 
 /// Water runs from one station to another.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Edge {
     /// Identifier of the station it leaves.
     pub from: String,
@@ -162,7 +162,7 @@ pub struct Edge {
 macro_rules! part_of {
     ($(#[$doc:meta])* $name:ident, $inputs:ty, $known:ident = [$($key:literal),*]) => {
         $(#[$doc])*
-        #[derive(Debug, Clone, Default)]
+        #[derive(Debug, Clone, Default, PartialEq)]
         pub struct $name(pub $inputs);
         #[doc = "What the system knows of it, and therefore does not ask for there."]
         pub const $known: &[&str] = &[$($key),*];

@@ -3,17 +3,18 @@
 //! Growth is followed at the soonest in water as today's; at every date the levels are those of today's and of the hottest water with
 //! fish of that size, whichever is fuller, because the hot week may fall on that date.
 
-use super::check::Day;
+use super::check::{Day, Shared, Solved};
 use super::document::Document;
 use super::flow::{self, Ways};
 use super::limits::scale_fish;
-use super::worst::{Checked, merge, solve_days};
+use super::worst::{Checked, merge, solve_days_with};
 use crate::calculators::form::FieldError;
 use crate::calculators::outcome::State;
 use crate::calculators::oxygen::FishBy;
 use crate::catalog::sources::{Coef, system::SIZES};
 use crate::science::growth::{self, Pace, Season};
 use crate::units::{kinds::*, si::*, *};
+use std::cell::RefCell;
 
 /// How the sizes of one group scatter about their mean.
 const SCATTER: Coef = Coef::new(0.25, "1", &SIZES, "standard deviation over mean");
@@ -132,6 +133,7 @@ impl Group {
 struct Stock<'a> {
     d: &'a Document,
     ways: &'a Ways<'a>,
+    shared: &'a RefCell<Shared>,
     groups: Vec<Group>,
 }
 
@@ -159,9 +161,13 @@ impl Stock<'_> {
         d.water.filter_age = DAYS.of((d.water.filter_age.value + t).min(OLDEST.max(d.water.filter_age.value)));
         d
     }
+    /// A document, today and in the hottest water.
+    fn solved(&self, d: &Document) -> Result<Vec<Solved>, Vec<FieldError>> {
+        solve_days_with(d, self.ways, &[Day::Today, Day::Hottest], &mut self.shared.borrow_mut())
+    }
     /// Every level after a time.
     fn levels(&self, t: f64) -> Option<Vec<Checked>> {
-        let days = solve_days(&self.at(t), self.ways, &[Day::Today, Day::Hottest]).ok()?;
+        let days = self.solved(&self.at(t)).ok()?;
         Some(merge(self.ways, &days))
     }
     /// Mean mass of the fish of a station, or of all where it has none.
@@ -221,8 +227,9 @@ pub fn growing(d: &Document) -> Result<Growing, Vec<FieldError>> {
             }
         }
     }
-    let stock = Stock { d, ways: &ways, groups };
-    let start = merge(&ways, &solve_days(&stock.at(0.0), &ways, &[Day::Today, Day::Hottest])?);
+    let shared = RefCell::default();
+    let stock = Stock { d, ways: &ways, shared: &shared, groups };
+    let start = merge(&ways, &stock.solved(&stock.at(0.0))?);
     let there = stock.groups.iter().all(|g| {
         let last = g.course.last().map_or(0.0, |c| c.1);
         last >= d.tanks[g.tank].harvest.value * (1.0 - 1e-9)
@@ -249,7 +256,7 @@ pub fn growing(d: &Document) -> Result<Growing, Vec<FieldError>> {
     // What is over with hardly any fish is not mended by taking some out; plants that could take more are no reason to.
     let mut few = d.clone();
     scale_fish(&mut few, FEW);
-    let few = merge(&ways, &solve_days(&few, &ways, &[Day::Today, Day::Hottest])?);
+    let few = merge(&ways, &stock.solved(&few)?);
     let by_fish = |l: &Checked| is_over(l) && l.level.id != "bed" && !few.iter().any(|f| f.is(l) && is_over(f));
     let any = start.iter().any(by_fish) || crossed.iter().any(|c| by_fish(&c.level));
     let plan = |how| plan(&stock, how, &by_fish);
@@ -393,7 +400,7 @@ mod tests {
                 let mass = growth::mass_at(g.species, g.mass, &season, Pace::Soonest, DAYS.of(t), d.tanks[0].harvest);
                 d.tanks[0].oxygen.fish[0].mass = mass;
                 d.water.filter_age = DAYS.of(d.water.filter_age.value + t);
-                let days = solve_days(&d, &ways, &[Day::Today, Day::Hottest]).expect("solves");
+                let days = crate::system::worst::solve_days(&d, &ways, &[Day::Today, Day::Hottest]).expect("solves");
                 merge(&ways, &days).into_iter().find(|l| l.is(&c.level)).expect("there").level.fullness()
             };
             let (before, after) = (at((c.time.value - days(4.0)).max(0.0)), at(c.time.value + days(4.0)));

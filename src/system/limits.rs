@@ -1,15 +1,16 @@
 //! What this system carries as it stands: the most fish, the most flow, the hottest and the coldest water with every check at or under the
 //! brim, and at or under four fifths of it; and the part that sets each.
 
-use super::check::{Day, Solved};
+use super::check::{Day, Shared, Solved};
 use super::document::Document;
 use super::flow::{self, Ways};
 use super::supply;
-use super::worst::{self, counts, solve_days};
+use super::worst::{self, counts, solve_days_with};
 use crate::calculators::form::FieldError;
 use crate::calculators::outcome::{BRIM, ENOUGH, Level};
 use crate::calculators::oxygen::{FeedBy, FishBy};
 use crate::units::{kinds::*, si::*, *};
+use std::cell::RefCell;
 
 /// What is raised until something goes over.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -182,7 +183,8 @@ struct Look {
 /// # Errors
 /// As [`super::check::solve`].
 pub fn limits(d: &Document) -> Result<Vec<Limit>, Vec<FieldError>> {
-    Raised::ALL.into_iter().map(|what| limit(d, what)).filter_map(Result::transpose).collect()
+    let shared = RefCell::default();
+    Raised::ALL.into_iter().map(|what| limit_with(d, what, &shared)).filter_map(Result::transpose).collect()
 }
 
 /// How far one thing may be raised; nothing where there is none of it.
@@ -190,6 +192,11 @@ pub fn limits(d: &Document) -> Result<Vec<Limit>, Vec<FieldError>> {
 /// # Errors
 /// As [`super::check::solve`].
 pub fn limit(d: &Document, what: Raised) -> Result<Option<Limit>, Vec<FieldError>> {
+    limit_with(d, what, &RefCell::default())
+}
+
+fn limit_with(d: &Document, what: Raised, shared: &RefCell<Shared>) -> Result<Option<Limit>, Vec<FieldError>> {
+    let solve = |d: &Document, ways: &Ways<'_>| solve_days_with(d, ways, what.days(), &mut shared.borrow_mut());
     let ways = flow::ways(d)?;
     let base = what.base(d);
     let now = what.now(&base);
@@ -197,9 +204,9 @@ pub fn limit(d: &Document, what: Raised) -> Result<Option<Limit>, Vec<FieldError
         return Ok(None);
     }
     // The levels in the order in which the present document gives them; every look gives the same ones.
-    let present = solve_days(d, &ways, what.days())?;
+    let present = solve(d, &ways)?;
     let look = |x: f64| -> Option<Look> {
-        let days = solve_days(&what.at(&base, now, x), &ways, what.days()).ok()?;
+        let days = solve(&what.at(&base, now, x), &ways).ok()?;
         Some(Look { x, full: fullness(&days) })
     };
     let looks: Vec<Look> = what.looks(&base, now).into_iter().filter_map(look).collect();
@@ -374,8 +381,8 @@ mod tests {
             let ways = flow::ways(&d).expect("ways");
             for l in limits(&d).expect("solves") {
                 let over = |x: f64, most: f64| -> Vec<String> {
-                    let days =
-                        solve_days(&l.what.at(&l.what.base(&d), l.now, x), &ways, l.what.days()).expect("solves");
+                    let days = worst::solve_days(&l.what.at(&l.what.base(&d), l.now, x), &ways, l.what.days())
+                        .expect("solves");
                     let all = days.iter().flat_map(|s| s.levels.iter().filter(|l| counts(&l.1, s.day)));
                     all.filter(|l| l.1.fullness() > most + 1e-9).map(|l| worst::named(&l.1.name, &ways, l.0)).collect()
                 };

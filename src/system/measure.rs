@@ -108,7 +108,8 @@ fn moved(spec: &Spec, si: f64, assumed: bool) -> Option<[f64; 2]> {
 pub fn rank(d: &Document, assumed: &dyn Fn(&str) -> bool) -> Result<Vec<Matter>, Vec<FieldError>> {
     let ways = flow::ways(d)?;
     // Today, and the day of the fullest level: more would say the same.
-    let mut days = worst::solve_days(d, &ways, &Day::ALL)?;
+    let mut shared = check::Shared::default();
+    let mut days = worst::solve_days_with(d, &ways, &Day::ALL, &mut shared)?;
     let all = worst::merge(&ways, &days);
     let day = all.iter().find(|l| l.day != Day::Today).map_or(Day::Today, |l| l.day);
     days.retain(|s| s.day == Day::Today || s.day == day);
@@ -124,7 +125,6 @@ pub fn rank(d: &Document, assumed: &dyn Fn(&str) -> bool) -> Result<Vec<Matter>,
         let mut at = |x: f64| -> Option<Vec<Solved>> {
             let edit = |x: f64| Edit { path: e.path.clone(), to: EditValue::Si(x) };
             form::apply(&mut copy, &edit(x)).then_some(())?;
-            let mut shared = check::Shared::default();
             let solved = days.iter().map(|s| check::solve_with(&copy, &ways, s.day, &mut shared).ok()).collect();
             form::apply(&mut copy, &edit(si));
             solved

@@ -258,12 +258,9 @@ pub struct HeatSolved {
     pub out: HeatOut,
 }
 
-/// The coldest night against the heaters, if anything is said of them: the water held at the coldest of the year.
-///
-/// # Errors
-/// Field errors of the heat.
-pub fn heat(d: &Document) -> Result<Option<HeatSolved>, Vec<FieldError>> {
-    let Some(known) = d.heat.first() else { return Ok(None) };
+/// The inputs of the coldest night against the heaters, if anything is said of them: the water held at the coldest of the year.
+pub fn heat_of(d: &Document) -> Option<HeatIn> {
+    let known = d.heat.first()?;
     let tanks: f64 = d.tanks.iter().map(|t| t.outlet.surface.value).sum();
     let sumps: f64 = d.sumps.iter().filter_map(|s| s.levels.first()).map(|l| (l.0.volume / l.0.depth).value).sum();
     let beds: f64 =
@@ -275,14 +272,21 @@ pub fn heat(d: &Document) -> Result<Option<HeatSolved>, Vec<FieldError>> {
     let bear = |of: fn(&Species) -> ThermodynamicTemperature, worst: fn(f64, f64) -> f64, none: f64| {
         TEMPERATURE.of(species(d).map(|s| of(s).value).reduce(worst).unwrap_or(celsius(none)))
     };
-    let inputs = HeatIn {
+    Some(HeatIn {
         volume: VOLUME.of(clamp(volume(d).value, ENDS.3)),
         surface: AREA.of(clamp(tanks + sumps + beds, ENDS.4)),
         water,
         coldest: degrees(bear(Species::stops_below, f64::max, 0.0), 0.0, 40.0),
         hottest: degrees(bear(Species::stops_above, f64::min, 45.0), 1.0, 45.0),
         ..known.0.clone()
-    };
+    })
+}
+
+/// The coldest night, solved.
+///
+/// # Errors
+/// Field errors of the heat.
+pub fn heat(inputs: HeatIn) -> Result<HeatSolved, Vec<FieldError>> {
     let out = solve_at::<HeatCalculator>(&inputs, "heat.0")?;
-    Ok(Some(HeatSolved { inputs, out }))
+    Ok(HeatSolved { inputs, out })
 }

@@ -1,11 +1,11 @@
 //! Repairs of a whole system, solved: for every level that is over, the smallest change in each direction that brings it to four fifths on
 //! every day, and where no single one does, the smallest pair. Each is tried on the whole system, and what it puts over elsewhere is said.
 
-use super::check::{self, Day, Solved};
+use super::check::{self, Day, Shared, Solved};
 use super::document::Document;
 use super::flow::{StationKind, Ways};
 use super::supply;
-use super::worst::{Checked, merge, solve_days};
+use super::worst::{Checked, merge, solve_days_with};
 use crate::calculators::air::AirMode;
 use crate::calculators::drain::Arrangement;
 use crate::calculators::form::{self, Edit, EditValue, LayoutEntry, LayoutItem, Spec};
@@ -19,6 +19,7 @@ use crate::science::aeration::Fall;
 use crate::science::respiration::{Meals, Solids};
 use crate::science::siphon;
 use crate::units::{kinds::*, si::*, *};
+use std::cell::RefCell;
 
 /// A repair that was tried on the whole system.
 #[derive(Debug, Clone, PartialEq)]
@@ -72,15 +73,23 @@ pub(super) struct Search<'a> {
     levels: &'a [Checked],
     layout: Vec<LayoutEntry>,
     w: Words,
+    shared: RefCell<Shared>,
 }
 
-/// Every repair that was found, those that leave nothing over first.
-pub fn repairs(d: &Document, ways: &Ways<'_>, days: &[Solved], levels: &[Checked], w: Words) -> Vec<Tried> {
+/// Every repair that was found, those that leave nothing over first. `shared` is what solving the document has left.
+pub fn repairs(
+    d: &Document,
+    ways: &Ways<'_>,
+    days: &[Solved],
+    levels: &[Checked],
+    w: Words,
+    shared: Shared,
+) -> Vec<Tried> {
     let over = || levels.iter().filter(|l| l.level.state() == State::Over);
     if over().next().is_none() {
         return vec![];
     }
-    let s = Search { d, ways, levels, layout: form::layout(&mut d.clone()), w };
+    let s = Search { d, ways, levels, layout: form::layout(&mut d.clone()), w, shared: RefCell::new(shared) };
     let mut tried: Vec<Found> = vec![];
     for target in over() {
         let Some(day) = days.iter().find(|s| s.day == target.day) else { continue };
@@ -156,7 +165,7 @@ impl Search<'_> {
 
     /// How full the level is after a change, on its own worst day.
     fn load(&self, target: &Checked, edits: &[Edit]) -> Option<f64> {
-        let s = check::solve_on(&self.changed(edits)?, self.ways, target.day).ok()?;
+        let s = check::solve_with(&self.changed(edits)?, self.ways, target.day, &mut self.shared.borrow_mut()).ok()?;
         let mut same = s.levels.iter().filter(|l| l.0 == target.station && l.1.id == target.level.id);
         same.nth(target.nth).map(|l| l.1.fullness())
     }
@@ -242,7 +251,8 @@ impl Search<'_> {
         if !form::check(&mut fixed, System::Metric).is_empty() {
             return None;
         }
-        let after = merge(self.ways, &solve_days(&fixed, self.ways, &Day::ALL).ok()?);
+        let after =
+            merge(self.ways, &solve_days_with(&fixed, self.ways, &Day::ALL, &mut self.shared.borrow_mut()).ok()?);
         let level = &after.iter().find(|l| l.is(target))?.level;
         if level.fullness() >= target.level.fullness() {
             return None;

@@ -1,11 +1,11 @@
 //! The words of a check: stations with their fill levels, the chain of cause, and repairs that were tried on the whole system.
 
-use super::check::{self, Day, Solved};
+use super::check::{self, Day, Shared, Solved};
 use super::document::Document;
 use super::flow::{self, StationKind, Ways};
 use super::quality;
 use super::repairs;
-use super::worst::{merge, solve_days};
+use super::worst::{merge, solve_days, solve_days_with};
 use crate::calculators::Calculator;
 use crate::calculators::ammonia::Ammonia;
 use crate::calculators::bed::Bed as BedCalculator;
@@ -111,14 +111,15 @@ pub fn report_so_far(d: &Document, words: Words, before: &Report) -> Result<Repo
 
 fn made(d: &Document, words: Words, before: Option<&Report>) -> Result<Report, Vec<FieldError>> {
     let ways = flow::ways(d)?;
-    let days = solve_days(d, &ways, &Day::ALL)?;
+    let mut shared = Shared::default();
+    let days = solve_days_with(d, &ways, &Day::ALL, &mut shared)?;
     let levels = merge(&ways, &days);
     let worst = days.iter().reduce(|a, b| if worse(b, a) { b } else { a }).unwrap_or(&days[0]);
     let over = levels.iter().any(|l| l.level.state() == State::Over);
     let repairs = match before {
         Some(before) if over => before.repairs.clone(),
         Some(_) => vec![],
-        None => repairs::repairs(d, &ways, &days, &levels, words),
+        None => repairs::repairs(d, &ways, &days, &levels, words, shared),
     };
     let stations = stations(d, &ways, &days[0], &levels, words);
     let chain = chain(d, &ways, worst, &levels, &repairs, words);

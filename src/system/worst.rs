@@ -1,6 +1,6 @@
 //! Every check on every day that a system will see: the worst day of every level, how each day stands, and what a blocked outlet does.
 
-use super::check::{self, Day, Solved};
+use super::check::{self, Day, Shared, Solved};
 use super::document::Document;
 use super::flow::{self, StationKind, Ways};
 use crate::calculators::drain::{Drain, Spill};
@@ -50,8 +50,20 @@ pub(super) fn counts(level: &Level, day: Day) -> bool {
 /// # Errors
 /// As [`check::solve`], on any of the days.
 pub fn solve_days(d: &Document, ways: &Ways<'_>, days: &[Day]) -> Result<Vec<Solved>, Vec<FieldError>> {
-    let mut shared = check::Shared::default();
-    days.iter().filter(|day| day.differs(d)).map(|&day| check::solve_with(d, ways, day, &mut shared)).collect()
+    solve_days_with(d, ways, days, &mut check::Shared::default())
+}
+
+/// [`solve_days`], with what other documents of the same stations have computed already.
+///
+/// # Errors
+/// As [`check::solve`], on any of the days.
+pub fn solve_days_with(
+    d: &Document,
+    ways: &Ways<'_>,
+    days: &[Day],
+    shared: &mut Shared,
+) -> Result<Vec<Solved>, Vec<FieldError>> {
+    days.iter().filter(|day| day.differs(d)).map(|&day| check::solve_with(d, ways, day, shared)).collect()
 }
 
 /// Every level on its worst day, fullest first. Today stands first among `days`.
