@@ -117,7 +117,7 @@ fn there_and_back_with_name_and_what_was_assumed() {
         work.touched = paths.filter(|p| p.len() % 2 == 0).collect();
         let code = code::encode(&work).expect("a code");
         assert!(code.bytes().all(|b| LETTERS.contains(&b)), "{}", work.called());
-        let back = code::decode(&code.to_lowercase()).unwrap_or_else(|e| panic!("{}: {e}", work.called()));
+        let back = code::decode(&code.to_ascii_lowercase()).unwrap_or_else(|e| panic!("{}: {e}", work.called()));
         assert!(alike(&work, &back), "{}:\n{:?}\n{:?}", work.called(), work.values(), back.values());
         assert_eq!((back.called(), &back.touched), (work.called(), &work.touched));
     }

@@ -83,7 +83,7 @@ fn sane(o: &Outcome) -> Result<(), String> {
     words.extend(o.report.notes.clone());
     words.extend(o.report.tables.iter().flat_map(|t| t.rows.iter().flatten().cloned()));
     for w in &words {
-        let w = w.to_lowercase();
+        let w = w.to_ascii_lowercase();
         if w.split(|c: char| !c.is_alphanumeric()).any(|w| w == "nan" || w == "inf") {
             return Err(format!("says {w}"));
         }

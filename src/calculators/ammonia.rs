@@ -654,7 +654,7 @@ fn notes(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Vec<String> {
         all.push(format!(
             "Ripe, {} of {} would do.",
             words.range(VOLUME, o.media.0, o.media.1),
-            i.medium.label.to_lowercase()
+            i.medium.label.to_ascii_lowercase()
         ));
     }
     all

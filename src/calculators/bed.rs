@@ -417,7 +417,7 @@ fn repairs(i: &BedIn, o: &BedOut, w: Words) -> Vec<Repair> {
         if fits {
             offer(
                 changed,
-                format!("The same area as {}", method.label.to_lowercase()),
+                format!("The same area as {}", method.label.to_ascii_lowercase()),
                 vec![Edit::pick("method", method.id)],
                 Some(format!("The figure is {}.", method.trust)),
             );
@@ -549,7 +549,7 @@ fn notes(i: &BedIn, o: &BedOut, w: Words) -> Vec<String> {
         all.push(format!(
             "{} of {}: {} of bed to one of tank, where 1 to 2 are usual. A flood takes {} from the tank or the sump.",
             w.q(VOLUME, bulk),
-            i.medium.label.to_lowercase(),
+            i.medium.label.to_ascii_lowercase(),
             w.plain(significant(to_tank.value, 2)),
             w.q(VOLUME, flood)
         ));

@@ -1333,7 +1333,7 @@ fn report_dose(i: &ChangeIn, d: &DoseFound, words: Words) -> Report {
         format!(
             "{} of {} bring the alkalinity from {} to {}, and the pH to {}.",
             words.q(SMALL_MASS, d.buffer),
-            crate::catalog::choose::Choose::label(i.buffer).to_lowercase(),
+            crate::catalog::choose::Choose::label(i.buffer).to_ascii_lowercase(),
             words.q(CONCENTRATION, i.alkalinity),
             words.q(CONCENTRATION, i.alkalinity_target),
             words.plain(d.ph.value)

@@ -1316,7 +1316,7 @@ fn repairs(i: &OxygenIn, o: &OxygenOut, words: Words) -> Vec<Repair> {
                 if i.air.mode == AirMode::None {
                     edits.insert(0, Edit::pick("air", "stones"));
                 }
-                let stones = sentence(&i.air.diffuser.label.to_lowercase());
+                let stones = sentence(&i.air.diffuser.label.to_ascii_lowercase());
                 let title = format!(
                     "{} of air at the stones ({stones}, {} deep)",
                     words.q(AIR_FLOW, to),

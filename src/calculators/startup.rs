@@ -597,7 +597,7 @@ fn notes(i: &StartupIn, o: &StartupOut, words: Words) -> Vec<String> {
             "This week's feed uses up {} of alkalinity: {} of {}, a seventh each day, puts it back.",
             words.q(CONCENTRATION, o.used),
             words.q(SMALL_MASS, o.buffer),
-            crate::catalog::choose::Choose::label(i.buffer).to_lowercase()
+            crate::catalog::choose::Choose::label(i.buffer).to_ascii_lowercase()
         ));
         all.push(format!(
             "Without it the pH goes from {} to {} in a week.",

@@ -56,7 +56,7 @@ impl Pipe {
     /// The name without the bore, as one asks for it.
     pub fn short(&self) -> String {
         let name = self.name();
-        let says = ["pipe", "hose"].iter().any(|word| name.to_lowercase().contains(word));
+        let says = ["pipe", "hose"].iter().any(|word| name.to_ascii_lowercase().contains(word));
         if says { name.into() } else { format!("{name} pipe") }
     }
     /// Outside diameter, where the name implies one.

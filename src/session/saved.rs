@@ -150,7 +150,7 @@ fn open(text: &str) -> Result<Decoded, Vec<FieldError>> {
 /// A file name for what is exported: plain letters of its name, or of what it is, and the ending of its kind.
 pub fn file_name(name: &str, fallback: &str, ending: &str) -> String {
     let mut plain = String::new();
-    for c in name.to_lowercase().chars().take(LONGEST_NAME) {
+    for c in name.to_ascii_lowercase().chars().take(LONGEST_NAME) {
         match c {
             'a'..='z' | '0'..='9' => plain.push(c),
             _ if !plain.ends_with('-') => plain.push('-'),

@@ -844,7 +844,7 @@ impl Planned {
             rows.push(("Sump", format!("{}, filled to {}", w.q(VOLUME, l.0.volume), w.q(SHORT_LENGTH, l.0.mark))));
         }
         for a in &d.ammonia {
-            rows.push(("Filter", format!("{} of {}", w.q(VOLUME, a.0.media), a.0.medium.label.to_lowercase())));
+            rows.push(("Filter", format!("{} of {}", w.q(VOLUME, a.0.media), a.0.medium.label.to_ascii_lowercase())));
         }
         rows.push(("Plant area", w.q(AREA, self.greens)));
         rows.push(("Floor, without paths", w.q(AREA, self.floor)));
@@ -906,7 +906,7 @@ fn near(goal: &Goal, end: &End, w: Words) -> Vec<Near> {
         offer(title, &Goal { fish, ..goal.clone() }, vec![Edit::num("fish", fish)]);
         for method in METHODS.iter().filter(|m| m.id != goal.method.id && m.id != "tower") {
             let edits = vec![Edit::pick("method", method.id)];
-            offer(format!("The same as {}", method.label.to_lowercase()), &Goal { method, ..goal.clone() }, edits);
+            offer(format!("The same as {}", method.label.to_ascii_lowercase()), &Goal { method, ..goal.clone() }, edits);
         }
     }
     if let End::Fish(_) = end {

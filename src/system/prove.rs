@@ -608,7 +608,7 @@ mod tests {
             }
             let said: Vec<&str> = p.cautions.iter().map(|c| c.text.as_str()).collect();
             for word in ["residual-current", "weighs", "chlor", "licensed", "local code", "children"] {
-                assert!(said.iter().any(|s| s.to_lowercase().contains(word)), "{word}");
+                assert!(said.iter().any(|s| s.to_ascii_lowercase().contains(word)), "{word}");
             }
         }
     }

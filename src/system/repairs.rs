@@ -386,7 +386,7 @@ impl Search<'_> {
                 let o = &day.beds[i];
                 all.extend(self.number_to(&area, (o.wanted.0.value + o.wanted.1.value) / 2.0, ""));
                 for m in METHODS.iter().filter(|m| m.id != self.d.beds[i].bed.method.id && m.id != "tower") {
-                    let title = format!("{}: {}", station.name, m.label.to_lowercase());
+                    let title = format!("{}: {}", station.name, m.label.to_ascii_lowercase());
                     all.push(self.once(&title, vec![Edit::pick(format!("{path}.bed.method"), m.id)], ""));
                 }
                 if o.area < o.wanted.0 {

@@ -105,14 +105,20 @@ pub fn edit_text(kind: &KindInfo, si: f64, system: System) -> String {
 
 /// Words as they begin a sentence.
 pub fn sentence(words: &str) -> String {
-    let mut letters = words.chars();
-    letters.next().into_iter().flat_map(char::to_uppercase).chain(letters).collect()
+    begun(words, str::make_ascii_uppercase)
 }
 
 /// Words as they stand inside a sentence.
 pub fn lower(words: &str) -> String {
-    let mut letters = words.chars();
-    letters.next().into_iter().flat_map(char::to_lowercase).chain(letters).collect()
+    begun(words, str::make_ascii_lowercase)
+}
+
+fn begun(words: &str, change: fn(&mut str)) -> String {
+    let mut words = words.to_owned();
+    if let Some(first) = words.get_mut(..1) {
+        change(first);
+    }
+    words
 }
 
 /// Says quantities in one display system; a report writes its sentences with it.

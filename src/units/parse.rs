@@ -219,7 +219,7 @@ fn fold(unit: &str) -> String {
         return "deg".into();
     }
     let mut s: String =
-        unit.to_lowercase().chars().filter(|c| !c.is_whitespace() && !matches!(c, '°' | 'º' | '(' | ')')).collect();
+        unit.to_ascii_lowercase().chars().filter(|c| !c.is_whitespace() && !matches!(c, '°' | 'º' | '(' | ')')).collect();
     for (from, to) in [("²", "2"), ("³", "3"), ("per", "/"), ("µ", "u"), ("μ", "u"), ("·", "")] {
         // "percent" keeps its name.
         if !(from == "per" && s.starts_with("percent")) {

@@ -148,7 +148,7 @@ mod tests {
             r.levels.iter().filter(|l| l.level.state() == State::Over).map(|l| l.level.id.as_ref()).collect();
         assert_eq!(over, ["density"], "{}", r.verdict);
         for way in ["36", "draw the solids off", "mean mass at harvest", "water the fish live in"] {
-            let found = r.repairs.iter().find(|t| t.repair.title.to_lowercase().contains(way));
+            let found = r.repairs.iter().find(|t| t.repair.title.to_ascii_lowercase().contains(way));
             let t = found.unwrap_or_else(|| {
                 panic!("{way}: {:#?}", r.repairs.iter().map(|t| &t.repair.title).collect::<Vec<_>>())
             });
