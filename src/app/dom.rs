@@ -4,6 +4,8 @@ use leptos::leptos_dom::helpers::TimeoutHandle;
 use leptos::prelude::*;
 use leptos::wasm_bindgen::{JsCast, JsValue, closure::Closure};
 use leptos::web_sys;
+use std::cell::Cell;
+use std::rc::Rc;
 use std::time::Duration;
 
 /// Milliseconds since 1970.
@@ -193,11 +195,31 @@ impl Later {
     }
 }
 
+/// How long to wait for the browser to draw and to be idle: what nobody looks at is not drawn at all.
+const UNDRAWN: Duration = Duration::from_millis(1000);
+
+/// Does something once the browser has drawn what there is and the person wants nothing of it.
+pub fn once_idle(act: impl FnOnce() + 'static) {
+    let act = Rc::new(Cell::new(Some(act)));
+    let go = move || {
+        if let Some(act) = act.take() {
+            act();
+        }
+    };
+    set_timeout(go.clone(), UNDRAWN);
+    request_animation_frame(move || {
+        let soon = Closure::once_into_js(go.clone());
+        if call("requestIdleCallback", &[soon]).is_none() {
+            set_timeout(go, Duration::ZERO);
+        }
+    });
+}
+
 /// Waits for what a call promised.
 pub fn then(promise: JsValue, act: impl FnOnce(Result<JsValue, JsValue>) + 'static) {
     let Ok(promise) = promise.dyn_into::<js_sys::Promise>() else { return };
     let act: Box<dyn FnOnce(Result<JsValue, JsValue>)> = Box::new(act);
-    let act = std::rc::Rc::new(std::cell::Cell::new(Some(act)));
+    let act = Rc::new(Cell::new(Some(act)));
     let other = act.clone();
     type Act = Box<dyn FnOnce(Result<JsValue, JsValue>)>;
     let run = |act: Option<Act>, with| {

@@ -3,6 +3,7 @@
 use super::board::{Board, Slot};
 use super::el::*;
 use super::field;
+use super::{Drawn, Shell};
 use crate::calculators::form::{EditValue, LayoutItem};
 use crate::session::Val;
 use crate::units::sentence;
@@ -19,7 +20,8 @@ pub(super) fn form(board: Board, under: &str) -> Piece {
     let more = only(any, move || {
         let summary = el("summary").text("More detail ");
         let summary = summary.kid(el("span").class("muted").say(move || format!("{} more", count.get())));
-        el("details").class("fold more").kid(summary).kid(run(board, under, true))
+        let inside = Shell::get().once(Drawn::Folded, move || run(board, under, true));
+        el("details").class("fold more").kid(summary).kid(inside)
     });
     all![run(board, under, false), more].into()
 }

@@ -77,6 +77,22 @@ pub struct Shell {
     saying: StoredValue<Option<leptos::leptos_dom::helpers::TimeoutHandle>>,
     /// What the screen is on paper.
     paper: paper::Slot,
+    /// How much of the first screen stands there.
+    drawn: RwSignal<Drawn>,
+}
+
+/// How much of the first screen stands there. What is out of sight at first waits for a turn of its own, so that the rest answers sooner; later
+/// screens are made in one go.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+enum Drawn {
+    /// Nothing yet.
+    Not,
+    /// What is in sight.
+    Seen,
+    /// What stands below it too.
+    Below,
+    /// What is folded away too: all.
+    Folded,
 }
 
 fn kept_units(store: Store) -> System {
@@ -102,6 +118,7 @@ impl Shell {
             said: RwSignal::new(String::new()),
             saying: StoredValue::new(None),
             paper: StoredValue::new_local(None),
+            drawn: RwSignal::new(Drawn::Not),
         }
     }
     /// The shell of the page that is being made.
@@ -150,6 +167,17 @@ impl Shell {
         if let Ok(history) = window().history() {
             let _ = history.replace_state_with_url(&leptos::wasm_bindgen::JsValue::NULL, "", Some(&to.hash()));
         }
+    }
+    /// Makes what has waited, a turn at a time.
+    fn draw(self, to: Drawn) {
+        // The app may have been taken away in between.
+        if self.drawn.try_set(to).is_none() && to < Drawn::Folded {
+            dom::once_idle(move || self.draw(Drawn::Folded));
+        }
+    }
+    /// A part of the page that waits on the first screen, until as much of it stands there.
+    fn once<V: Into<Piece>>(self, drawn: Drawn, make: impl Fn() -> V + 'static) -> Piece {
+        only(move || self.drawn.get() >= drawn, make)
     }
     /// Shows the units that are kept.
     fn read_units(self) {
@@ -215,6 +243,7 @@ fn whole(vault: Box<dyn store::Vault>, parts: Parts) -> Piece {
     tabs::listen(shell);
     keeping::look(shell.store);
     let page = part(move || screen(shell));
+    dom::once_idle(move || shell.draw(Drawn::Below));
     // Lists of what is kept hold what can be read already, and follow when all of it can be.
     parts.listen(move || shell.store.changed());
     let skip = words("a", "skip", "Skip to the content").set("href", "#main").on("click", |ev| {

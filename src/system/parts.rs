@@ -323,7 +323,8 @@ pub fn parts(d: &Document, w: Words) -> Result<Parts, Vec<FieldError>> {
     }
     for s in &d.settlers {
         let i = &s.settling;
-        let what = format!("{}: {}, {} across", s.name, i.kind.label.to_ascii_lowercase(), w.q(SHORT_LENGTH, i.diameter));
+        let what =
+            format!("{}: {}, {} across", s.name, i.kind.label.to_ascii_lowercase(), w.q(SHORT_LENGTH, i.diameter));
         let note = format!(
             "{} of water over the sludge; inlet {} and outlet {} inside",
             w.q(SHORT_LENGTH, i.depth),

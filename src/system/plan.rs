@@ -906,7 +906,11 @@ fn near(goal: &Goal, end: &End, w: Words) -> Vec<Near> {
         offer(title, &Goal { fish, ..goal.clone() }, vec![Edit::num("fish", fish)]);
         for method in METHODS.iter().filter(|m| m.id != goal.method.id && m.id != "tower") {
             let edits = vec![Edit::pick("method", method.id)];
-            offer(format!("The same as {}", method.label.to_ascii_lowercase()), &Goal { method, ..goal.clone() }, edits);
+            offer(
+                format!("The same as {}", method.label.to_ascii_lowercase()),
+                &Goal { method, ..goal.clone() },
+                edits,
+            );
         }
     }
     if let End::Fish(_) = end {

@@ -218,8 +218,11 @@ fn fold(unit: &str) -> String {
     if matches!(unit.trim(), "°" | "º") {
         return "deg".into();
     }
-    let mut s: String =
-        unit.to_ascii_lowercase().chars().filter(|c| !c.is_whitespace() && !matches!(c, '°' | 'º' | '(' | ')')).collect();
+    let mut s: String = unit
+        .to_ascii_lowercase()
+        .chars()
+        .filter(|c| !c.is_whitespace() && !matches!(c, '°' | 'º' | '(' | ')'))
+        .collect();
     for (from, to) in [("²", "2"), ("³", "3"), ("per", "/"), ("µ", "u"), ("μ", "u"), ("·", "")] {
         // "percent" keeps its name.
         if !(from == "per" && s.starts_with("percent")) {

@@ -3,7 +3,7 @@
 use super::main;
 use crate::app::el::*;
 use crate::app::parts::{self, fold, sheet};
-use crate::app::{Shell, board::Board, desk::Desk, dom, dom::Later, store::Found};
+use crate::app::{Drawn, Shell, board::Board, desk::Desk, dom, dom::Later, store::Found};
 use crate::app::{act, bar, figure, form, keeping, paper, share, shelf, steps_of, tabs, taker, undo_keys};
 use crate::calculators::Entry;
 use crate::calculators::form::FieldError;
@@ -152,33 +152,35 @@ pub(super) fn body(entry: &'static Entry, desk: Desk, shelf: Option<Piece>) -> E
         .kid(measure_first(desk, board))
         .kid(shelf);
 
-    let steps = part(move || working.get().then(|| r.get(|o, s| Some(parts::steps(&o.steps, s)))));
-    let steps = fold("sheet fold", "Show the working", steps).on("toggle", move |_| working.set(true));
-    let site = words("a", "tap", "Put this on your site").set("href", &Route::Site(entry.id.into()).hash());
-    let about = all![
-        words("p", "", entry.about),
-        words("p", "muted", "Results are planning estimates."),
-        (!guest).then_some(site)
-    ];
-    let all = all![
-        r.part(|o, _| o.report.pictures.iter().skip(1).map(figure::picture).collect::<Vec<_>>().into()),
-        r.part(|o, _| o.report.tables.iter().map(parts::table).collect::<Vec<_>>().into()),
-        sheet("Results", r.part(|o, s| parts::outputs(&o.outputs, s))),
-    ];
-    let all: Piece =
-        if guest { fold("sheet fold all", "Pictures, tables and all results", all).into() } else { all.into() };
-    let rest = div("rest")
-        .kid(r.part(|o, _| parts::notes(&o.report.notes)))
-        .kid(all)
-        .kid(r.sheet(
-            "Take care",
-            |o| !o.report.cautions.is_empty(),
-            r.part(|o, _| parts::cautions(&o.report.cautions)),
-        ))
-        .kid(steps)
-        .kid(sheet("About this calculator", about).class("about"));
+    let rest = move || {
+        let steps = part(move || working.get().then(|| r.get(|o, s| Some(parts::steps(&o.steps, s)))));
+        let steps = fold("sheet fold", "Show the working", steps).on("toggle", move |_| working.set(true));
+        let site = words("a", "tap", "Put this on your site").set("href", &Route::Site(entry.id.into()).hash());
+        let about = all![
+            words("p", "", entry.about),
+            words("p", "muted", "Results are planning estimates."),
+            (!guest).then_some(site)
+        ];
+        let all = all![
+            r.part(|o, _| o.report.pictures.iter().skip(1).map(figure::picture).collect::<Vec<_>>().into()),
+            r.part(|o, _| o.report.tables.iter().map(parts::table).collect::<Vec<_>>().into()),
+            sheet("Results", r.part(|o, s| parts::outputs(&o.outputs, s))),
+        ];
+        let all: Piece =
+            if guest { fold("sheet fold all", "Pictures, tables and all results", all).into() } else { all.into() };
+        div("rest")
+            .kid(r.part(|o, _| parts::notes(&o.report.notes)))
+            .kid(all)
+            .kid(r.sheet(
+                "Take care",
+                |o| !o.report.cautions.is_empty(),
+                r.part(|o, _| parts::cautions(&o.report.cautions)),
+            ))
+            .kid(steps)
+            .kid(sheet("About this calculator", about).class("about"))
+    };
 
-    main("page calculator").kid(result).kid(inputs).kid(rest)
+    main("page calculator").kid(result).kid(inputs).kid(shell.once(Drawn::Below, rest))
 }
 
 /// Most assumptions named.
