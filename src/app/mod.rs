@@ -85,9 +85,7 @@ pub struct Shell {
 /// screens are made in one go.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 enum Drawn {
-    /// Nothing yet.
-    Not,
-    /// What is in sight.
+    /// What is in sight, at the most.
     Seen,
     /// What stands below it too.
     Below,
@@ -118,7 +116,7 @@ impl Shell {
             said: RwSignal::new(String::new()),
             saying: StoredValue::new(None),
             paper: StoredValue::new_local(None),
-            drawn: RwSignal::new(Drawn::Not),
+            drawn: RwSignal::new(Drawn::Seen),
         }
     }
     /// The shell of the page that is being made.
