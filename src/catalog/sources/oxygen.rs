@@ -55,7 +55,7 @@ pub static LIAO_1971: Source = Source::memory(
 /// Catfish respiration.
 pub static ANDREWS_MATSUDA_1975: Source = Source::memory(
     "andrews_matsuda_1975",
-    "Andrews, J. W. & Matsuda, Y. 1975. The influence of various culture conditions on the oxygen consumption of channel catfish. Trans. Am. Fish. Soc. 104: 322-327: fish fed all they take, measured after the meal; coefficients and conditions recalled.",
+    "Andrews, J. W. & Matsuda, Y. 1975. The influence of various culture conditions on the oxygen consumption of channel catfish. Trans. Am. Fish. Soc. 104: 322-327: fish fed all they take, measured after the meal; coefficients and conditions recalled. Half of it, the mean of a day, is what their feed asks for too, and more than was measured of brown bullhead (Hartman et al. 2017) and southern catfish (Fu et al. 2005); pond keepers count all of it through the night, so give large catfish air to spare.",
 );
 /// Tilapia respiration.
 pub static KHATER_2021: Source = Source::published(
