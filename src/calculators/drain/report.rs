@@ -485,9 +485,10 @@ fn notes(i: &DrainIn, o: &DrainOut, words: Words) -> Vec<String> {
         (Through::Bulkhead, _) => {
             "The maker of the bulkhead fitting names its hole; its bore is often narrower than the pipe's.".into()
         }
-        (_, Some(d)) => {
+        (Through::Seal, Some(d)) => {
             format!("The hole for this pipe: {} hole saw. The seal maker's figure wins.", hole_words(d, words))
         }
+        (Through::Glued, Some(d)) => format!("The hole for this pipe: {} hole saw.", hole_words(d, words)),
         (_, None) => "This pipe has no standard outside diameter; measure it for the hole saw.".into(),
     });
     all
