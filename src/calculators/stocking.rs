@@ -981,6 +981,9 @@ fn report(i: &StockingIn, o: &StockingOut, words: Words) -> Report {
     if o.ripeness.value < 1.0 && i.filter != FilterBy::None {
         notes.push(format!("The filter carries {} of its full load today.", words.q(PERCENT, o.ripeness)));
     }
+    if [&o.now, &o.at_harvest].iter().any(|a| a.least().1 == Limit::Oxygen) {
+        notes.push("Oxygen is counted from air and surface alone. Water that falls in, or comes from a bed that floods and drains, brings more: the oxygen calculator and a system count it.".into());
+    }
     Report {
         verdict: verdict(i, o, words),
         levels,
