@@ -778,6 +778,24 @@ mod tests {
         assert!((a - b).abs() <= by, "{a} not {b}");
     }
 
+    /// A repair that names an amount brings the level to four fifths with it, in cold water and at a large feed too.
+    #[test]
+    fn enough_of_a_medium_is_enough() {
+        for (temperature, feed) in [(0.5, 120.0), (5.5, 120.0), (26.0, 450.0), (26.0, 52_000.0)] {
+            let i = AmmoniaIn {
+                temperature: TEMPERATURE.of(celsius(temperature)),
+                feed: FEED_RATE.of(g_day(feed)),
+                ..AmmoniaIn::default()
+            };
+            let o = crate::calculators::solve::<Ammonia>(&i, &mut Working::none()).expect("solved");
+            let r = Ammonia::report(&i, &o, Words::default());
+            let media = r.repairs.iter().find(|r| r.edits.iter().any(|e| e.path == "media")).expect("a repair");
+            assert_eq!(media.level.state(), State::Enough, "{}: {}", media.title, media.effect);
+            // And not far more than that.
+            assert!(media.level.fullness() > 0.75, "{}: {}", media.title, media.effect);
+        }
+    }
+
     #[test]
     fn the_worked_example_of_the_extension_sheet() {
         // UF/IFAS FA16: 1.0 mg/L at 24 °C and pH 8.0: 0.0502 mg/L, "borderline" against 0.05.

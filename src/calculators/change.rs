@@ -5,7 +5,7 @@ use super::mend;
 use super::outcome::*;
 use super::sheet::Calculator;
 use crate::catalog::diffusers::MEDIUM;
-use crate::catalog::sources::{biology, climate as src, general::ELEMENTARY, oxygen as oxygen_src};
+use crate::catalog::sources::{Coef, biology, climate as src, general::ELEMENTARY, oxygen as oxygen_src};
 use crate::catalog::species::{SPECIES, Species};
 use crate::picture::{Axis, Chart, Mark, Picture, Role, Series};
 use crate::science::carbonate::{self, Water};
@@ -881,6 +881,7 @@ fn levels(_: &ChangeIn, o: &ChangeOut) -> Vec<Level> {
             vec![
                 Level::upper_range("oxygen", "Oxygen for that time", SMALL_MASS, h.need, (h.have, h.have)),
                 poison(h.unionised, h.limit),
+                Level::upper("density", "Fish per water", STOCKING, h.density, STOCKING.of(CROWDED.value)),
             ]
         }
         ChangeOut::Move(m) => {
@@ -1060,6 +1061,10 @@ fn repairs(i: &ChangeIn, before: &[Level], words: Words) -> Vec<Repair> {
             _ => {}
         }
     }
+    if before.get(2).is_some_and(|l| l.state() != State::Enough) {
+        let fish = MASS.of(CROWDED.value * ENOUGH * i.container.value);
+        put("density", format!("{} of fish in a drum", words.q(MASS, fish)), vec![Edit::num("fish", fish)]);
+    }
     all
 }
 
@@ -1188,6 +1193,13 @@ fn report_hold(i: &ChangeIn, h: &HoldFound, words: Words) -> Report {
         },
         words.range(MINUTES, h.stop.0, h.stop.1)
     );
+    let most = STOCKING.of(CROWDED.value);
+    let verdict = if h.density > most {
+        let (is, most) = (words.q(STOCKING, h.density), words.q(STOCKING, most));
+        format!("{verdict} That is {is}, too crowded: growers with air and pure oxygen keep {most} at the most.")
+    } else {
+        verdict
+    };
     let mut cautions = general_cautions(i, words);
     cautions.push(Caution::from(
         "Stay with them. Keep a second, battery-driven air pump at hand, shade and a lid on the drum, and watch for fish at the surface.",
@@ -1252,6 +1264,8 @@ fn report_hold(i: &ChangeIn, h: &HoldFound, words: Words) -> Report {
 }
 /// 1/4 lb/gal, MSU Extension.
 const BEGINNERS: f64 = 30.0;
+/// The most fish per water that any keeper with air is told of.
+const CROWDED: Coef = Coef::new(120.0, "kg/m3", &oxygen_src::MSU_DENSITY, "with pure oxygen and experience");
 
 fn report_move(i: &ChangeIn, m: &MoveFound, words: Words) -> Report {
     let mut verdict = if m.spread.1.value <= 0.0 {
@@ -1415,6 +1429,29 @@ mod tests {
         near(c.dose.map_or(0.0, |m| m.value), g(0.525), g(1e-6));
         assert!(c.safe > c.change);
         assert_eq!(c.chlorine.value, 0.0);
+    }
+
+    /// Mississippi State University: experienced growers with pure oxygen keep up to 1 lb/gal, 120 kg/m3. Past that no air makes a drum large enough.
+    #[test]
+    fn a_drum_can_be_too_crowded() {
+        assert!((CROWDED.value * 3.785_411_784e-3 / 0.453_592_37 - 1.0f64).abs() < 0.01);
+        let i = ChangeIn {
+            job: Job::Hold,
+            container: VOLUME.of(l(10.0)),
+            air: AIR_FLOW.of(l_min(200.0)),
+            ..ChangeIn::default()
+        };
+        let o = run(&i);
+        let r = Change::report(&i, &o, Words::default());
+        assert_eq!(r.levels.iter().find(|l| l.id == "density").map(Level::state), Some(State::Over));
+        assert!(r.verdict.contains("too crowded"), "{}", r.verdict);
+        assert!(
+            r.repairs.iter().any(|r| r.level.id == "density" && r.level.state() == State::Enough),
+            "{:?}",
+            r.repairs
+        );
+        let i = ChangeIn { job: Job::Hold, ..ChangeIn::default() };
+        assert!(!Change::report(&i, &run(&i), Words::default()).verdict.contains("crowded"));
     }
 
     #[test]

@@ -487,12 +487,17 @@ fn repairs(i: &FeedIn, o: &FeedOut, w: Words) -> Vec<Repair> {
     };
     let changed = FeedIn { temperature: to, ..i.clone() };
     let Ok(after) = sheet::solve::<Feed>(&changed, &mut Working::none()) else { return vec![] };
+    // Warmer water makes more of the same ammonia poisonous.
+    let poison = |o: &FeedOut| levels(o).into_iter().find(|l| l.id == "unionised").map(|l| l.state());
+    let worse = poison(&after) == Some(State::Over) && poison(o) != Some(State::Over);
+    let poisoned =
+        if worse { " Change water first: so much warmer, more ammonia is poisonous than they bear." } else { "" };
     vec![Repair {
         title: format!("Water at {}", w.q(TEMPERATURE, to)),
         effect: format!("{} may then be fed a day.", in_a_day(after.feed, w)),
         edits: vec![Edit::num("temperature", to)],
         level: after.warmth(),
-        also: Some(also.into()),
+        also: Some(format!("{also}{poisoned}")),
     }]
 }
 
@@ -798,6 +803,25 @@ mod tests {
     }
     fn text(i: &FeedIn) -> String {
         Feed::report(i, &run(i), Words::default()).verdict
+    }
+
+    /// Emerson et al. 1975: at pH 8.4 the un-ionised share of ammonia is 5.1 % at 12 °C and about 14 % at 27 °C, so what is borne in cold water can
+    /// poison in warm.
+    #[test]
+    fn warming_says_when_it_poisons() {
+        let i = FeedIn {
+            temperature: TEMPERATURE.of(celsius(12.5)),
+            readings: YesNo::Yes,
+            tan: CONCENTRATION.of(mg_l(0.8)),
+            ph: RATIO.of(8.4),
+            ..FeedIn::default()
+        };
+        let also = |i: &FeedIn| {
+            let o = sheet::solve::<Feed>(i, &mut Working::none()).expect("solved");
+            repairs(i, &o, Words::default())[0].also.clone().expect("something")
+        };
+        assert!(also(&i).contains("poisonous"), "{}", also(&i));
+        assert!(!also(&FeedIn { ph: RATIO.of(7.0), ..i }).contains("poisonous"));
     }
 
     #[test]

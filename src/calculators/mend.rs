@@ -53,8 +53,8 @@ fn find_by<'a>(all: &'a [Level], id: &str) -> Option<&'a Level> {
     all.iter().find(|l| l.id == id)
 }
 
-/// The value of one number field, between `from` (which is not enough) and `to`, at which the level is just enough; `to` if even that is
-/// not, and `None` where nothing changes.
+/// The value of one number field, between `from` (which is not enough) and `to`, at which the level is just enough, on the side where it is;
+/// `to` if even that is not, and `None` where nothing changes.
 pub(crate) fn just_enough<C: Calculator>(
     inputs: &C::In,
     level: impl Fn(&C::Out) -> Option<Level>,
@@ -70,11 +70,37 @@ pub(crate) fn just_enough<C: Calculator>(
     if at_from <= 0.0 || at_to >= at_from {
         return None;
     }
-    if at_to >= 0.0 {
+    if at_to > 0.0 {
         return Some(to);
     }
-    roots::root_between(over, (from, at_from), (to, at_to), (to - from).abs() * 1e-4).ok()
+    // Near the root of a wide range a share of the range is coarse, so what is left is looked through on the scale of the answer.
+    let coarse = (to - from).abs() * 1e-4;
+    let near = roots::root_between(&over, (from, at_from), (to, at_to), coarse).ok()?;
+    let step = coarse.copysign(to - from);
+    let between = |x: f64| x.clamp(from.min(to), from.max(to));
+    let (mut not, mut enough) = (between(near - 2.0 * step), between(near + 2.0 * step));
+    if over(enough) > 0.0 {
+        return Some(to);
+    }
+    if over(not) <= 0.0 {
+        return Some(not);
+    }
+    for _ in 0..HALVINGS {
+        if (enough - not).abs() <= 1e-4 * enough.abs() {
+            break;
+        }
+        let middle = f64::midpoint(not, enough);
+        if over(middle) > 0.0 {
+            not = middle;
+        } else {
+            enough = middle;
+        }
+    }
+    Some(enough)
 }
+
+/// The most halvings after the root is known roughly.
+const HALVINGS: usize = 24;
 
 /// Rounds a repair's number away from `from`, to a step that can be bought or set.
 pub(crate) fn rounded(x: f64, from: f64, step: f64) -> f64 {

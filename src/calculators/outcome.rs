@@ -485,9 +485,9 @@ pub struct Outcome {
 }
 
 impl Outcome {
-    /// The state of the main level, if there is one.
+    /// The state of the level that is worst, if there are levels.
     pub fn state(&self) -> Option<State> {
-        self.report.levels.first().map(Level::state)
+        self.report.levels.iter().map(Level::state).max()
     }
     /// The output of this key, if it has a value.
     pub fn answer(&self, key: &str) -> Option<&Output> {
@@ -584,6 +584,16 @@ pub fn errors_json(errors: &[FieldError]) -> Json {
 mod tests {
     use super::*;
     use crate::units::kinds::{AREA, FLOW};
+
+    #[test]
+    fn an_outcome_is_as_bad_as_its_worst_level() {
+        let level = |x: f64| Level::upper("x", "X", FLOW, FLOW.of(x), FLOW.of(1.0));
+        let of =
+            |levels| Outcome { outputs: vec![], report: Report { levels, ..Report::default() }, steps: vec![] }.state();
+        assert_eq!(of(vec![]), None);
+        assert_eq!(of(vec![level(0.5), level(1.2), level(0.9)]), Some(State::Over));
+        assert_eq!(of(vec![level(0.9), level(0.1)]), Some(State::Tight));
+    }
 
     #[test]
     fn one_brim() {

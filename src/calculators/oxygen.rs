@@ -1302,7 +1302,15 @@ fn repairs(i: &OxygenIn, o: &OxygenOut, words: Words) -> Vec<Repair> {
         let lift = Some("the pump must lift the water that much higher, so it sends less".into());
         offer(format!("Let the inflow fall {} over stones or through holes", words.q(LENGTH, height)), edits, lift);
     }
-    // Air until four fifths of it are used: a straight line.
+    // Air until four fifths of it are used: nearly a straight line, and a little more where water from a loop bends it.
+    let enough = |edits: &[Edit]| apply_all(i, edits).is_some_and(|(_, o)| load(&o) <= ENOUGH + 1e-9);
+    let least = |x: f64, edits: &dyn Fn(f64) -> Vec<Edit>| {
+        (0..10).map(|n| edits(x * 1.02f64.powi(n))).find(|e| enough(e)).unwrap_or_else(|| edits(x))
+    };
+    let number = |edits: &[Edit]| match edits.last().map(|e| &e.to) {
+        Some(EditValue::Si(x)) => *x,
+        _ => 0.0,
+    };
     let drive = o.air.saturation.value - o.floor.value;
     let other = o.supply.0.without_air().at(o.floor).value;
     let lack = o.demand_peak.value / ENOUGH - other;
@@ -1311,11 +1319,11 @@ fn repairs(i: &OxygenIn, o: &OxygenOut, words: Words) -> Vec<Repair> {
         let box_share = o.air.delivered.value / i.air.free.value.max(f64::MIN_POSITIVE);
         match i.air.mode {
             AirMode::None | AirMode::Stones => {
-                let to = AIR_FLOW.of(round_up(air, l_min(1.0)));
-                let mut edits = vec![Edit::num("air_flow", to)];
-                if i.air.mode == AirMode::None {
-                    edits.insert(0, Edit::pick("air", "stones"));
-                }
+                let edits = least(air, &|air| {
+                    let stones = (i.air.mode == AirMode::None).then(|| Edit::pick("air", "stones"));
+                    stones.into_iter().chain([Edit::num("air_flow", AIR_FLOW.of(round_up(air, l_min(1.0))))]).collect()
+                });
+                let to = AIR_FLOW.of(number(&edits));
                 let stones = sentence(&i.air.diffuser.label.to_ascii_lowercase());
                 let title = format!(
                     "{} of air at the stones ({stones}, {} deep)",
@@ -1325,13 +1333,17 @@ fn repairs(i: &OxygenIn, o: &OxygenOut, words: Words) -> Vec<Repair> {
                 offer(title, edits, Some(BATTERY.into()));
             }
             AirMode::Pump if box_share > 1e-6 => {
-                let to = AIR_FLOW.of(round_up(air / box_share, l_min(1.0)));
-                let edits = vec![Edit::num("free_flow", to)];
+                let edits = least(air / box_share, &|free| {
+                    vec![Edit::num("free_flow", AIR_FLOW.of(round_up(free, l_min(1.0))))]
+                });
+                let to = AIR_FLOW.of(number(&edits));
                 offer(format!("An air pump of {} on its box", words.q(AIR_FLOW, to)), edits, Some(BATTERY.into()));
             }
             AirMode::Rated => {
-                let to = OXYGEN_RATE.of(round_up(lack / (o.air.per_rated * drive), g_h(1.0)));
-                let edits = vec![Edit::num("rated", to)];
+                let edits = least(lack / (o.air.per_rated * drive), &|rated| {
+                    vec![Edit::num("rated", OXYGEN_RATE.of(round_up(rated, g_h(1.0))))]
+                });
+                let to = OXYGEN_RATE.of(number(&edits));
                 offer(format!("A rated transfer of {}", words.q(OXYGEN_RATE, to)), edits, Some(BATTERY.into()));
             }
             AirMode::Pump => {}

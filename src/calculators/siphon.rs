@@ -445,7 +445,7 @@ impl Calculator for Siphon {
 
     fn report(i: &SiphonIn, o: &SiphonOut, words: Words) -> Report {
         Report {
-            verdict: verdict(o, words),
+            verdict: format!("{}{}", verdict(o, words), hindered(i, o)),
             levels: levels(i, o),
             repairs: repairs(i, o, words),
             cautions: cautions(i, o, words),
@@ -481,6 +481,27 @@ fn verdict(o: &SiphonOut, w: Words) -> String {
             _ => String::new(),
         };
         format!("{flow} It starts from {} and breaks up to {}: it will do both.{times}", q(starts), q(surely))
+    }
+}
+
+/// What keeps it from doing so, whatever flows in.
+fn hindered(i: &SiphonIn, o: &SiphonOut) -> String {
+    let over: Vec<&str> = levels(i, o)
+        .iter()
+        .filter(|l| l.state() == State::Over)
+        .filter_map(|l| match l.id.as_ref() {
+            "ring" if o.bell.ring.value <= 0.0 => Some("the bell does not go over this standpipe"),
+            "ring" => Some("the bell is too narrow for this standpipe"),
+            "gap" => Some("the gap over the standpipe is too small"),
+            "slots" => Some("the slots at the bell's foot are too small"),
+            "bed_rim" => Some("the bed spills over its rim before it starts"),
+            _ => None,
+        })
+        .collect();
+    match over.split_last() {
+        None => String::new(),
+        Some((one, [])) => format!(" But {one}."),
+        Some((last, more)) => format!(" But {}, and {last}.", more.join(", ")),
     }
 }
 
@@ -794,6 +815,20 @@ mod tests {
             inflow: FLOW.of(l_min(8.0)),
             ..SiphonIn::default()
         }
+    }
+
+    /// A bell has to go over its standpipe, and water through its slots: no inflow helps where it does not.
+    #[test]
+    fn a_bell_that_does_not_fit_is_said() {
+        let said = |i: &SiphonIn| {
+            let o = crate::calculators::solve::<Siphon>(i, &mut Working::none()).expect("solved");
+            Siphon::report(i, &o, Words::default()).verdict
+        };
+        assert!(!said(&SiphonIn::default()).contains("But"), "{}", said(&SiphonIn::default()));
+        let narrow = SiphonIn { bell: SHORT_LENGTH.of(mm(30.0)), ..SiphonIn::default() };
+        assert!(said(&narrow).ends_with("But the bell does not go over this standpipe."), "{}", said(&narrow));
+        let slots = SiphonIn { slots: SMALL_AREA.of(2e-4), gap: SHORT_LENGTH.of(mm(2.0)), ..SiphonIn::default() };
+        assert!(said(&slots).contains("is too small, and the slots"), "{}", said(&slots));
     }
 
     #[test]

@@ -460,6 +460,32 @@ mod tests {
         near(mg(m.mean) * 2.0, 331.7, 0.001);
     }
 
+    /// The catfish regression is recalled, and halved to the mean of a day. Other measurements of catfishes, 20 to 30 °C, 50 g to 1 kg, are below what
+    /// is counted for the like: routine respiration of brown bullhead (Hartman et al. 2017, 0.0007 W^-0.271 exp(0.0915 T) g/g/day, half as much again
+    /// for activity) below that of unfed fish, and the highest after a meal of southern catfish (Fu et al. 2005, J. Fish Biol. 67: 27.5 °C,
+    /// 175.4 + 47.3 mg/kg/h for each % of body mass eaten) below that of fed ones.
+    #[test]
+    fn catfish_breathe_no_less_than_others_measured() {
+        let ration = |percent: f64| SpecificRate { value: percent / 8.64e6, ..RESPIRATION.of(0.0) };
+        let mean = |c, size, r| mg(daily_mean(Some(Regression::Catfish), t(c), w(size), ration(r)).mean);
+        for size in [50.0, 100.0, 250.0, 500.0, 1000.0f64] {
+            for c in [20.0, 25.0, 28.0, 30.0f64] {
+                let bullhead = 0.0007 * size.powf(-0.271) * (0.0915 * c).exp() * 1.5 / 24.0 * 1e6;
+                let unfed = RESTING.value * mean(c, size, 0.0);
+                assert!(unfed > bullhead, "{size} g, {c}: {unfed} {bullhead}");
+            }
+        }
+        for eaten in [0.5, 1.0, 2.0, 4.0] {
+            let highest = 175.4 + 47.3 * eaten;
+            for size in [30.0, 50.0, 100.0] {
+                assert!(PEAK_SPREAD.value * mean(27.5, size, eaten) > highest, "{size} g, {eaten} %");
+            }
+        }
+        // Where they are fed as the tables say, the feed alone asks for the same: 2 % a day at 28 °C, 500 g.
+        let (fed, halved) = (0.25 * 0.02 / 24.0 * 1e6, mean(28.0, 500.0, 0.0));
+        assert!((fed / halved - 1.0).abs() < 0.1, "{fed} {halved}");
+    }
+
     /// Maintenance rations of common carp, % a day at 12, 18, 24, 30 °C (Goolish & Adelman 1984), taken at 0.25 kg/kg: same size as the
     /// least respiration of 20 to 100 g fish. A wide check of a wide judgement.
     #[test]

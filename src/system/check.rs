@@ -19,9 +19,11 @@ use crate::calculators::outcome::{ENOUGH, Level, State, Working};
 use crate::calculators::oxygen::{Oxygen, OxygenIn, OxygenOut, Reading, settled_by_reading};
 use crate::calculators::settling::{Settling, SettlingIn, SettlingOut};
 use crate::calculators::siphon::{self, Siphon as SiphonCalculator, SiphonIn, SiphonOut};
-use crate::calculators::{self, Calculator, ammonia, bed::BedIn, heat, levels, pump, stocking};
+use crate::calculators::stocking::Bears;
+use crate::calculators::{self, Calculator, ammonia, bed::BedIn, heat, levels, pump};
 use crate::catalog::sources::{Coef, biology, oxygen, system};
 use crate::catalog::species::Species;
+use crate::science::respiration::Solids;
 use crate::science::round::Round;
 use crate::units::{kinds::*, si::*, *};
 
@@ -272,12 +274,15 @@ fn solids(d: &Document, feeds: &[f64]) -> Option<Level> {
     if d.stocking.is_empty() || !d.settlers.is_empty() {
         return None;
     }
-    let stays = d.tanks.iter().zip(feeds).map(|(t, f)| f * (1.0 - stocking::removed(t.oxygen.solids))).sum();
     let beds = |media: bool| d.beds.iter().map(|b| &b.bed).filter(move |b| b.method.media == media);
     let media: f64 = beds(true).map(|b| (b.area * b.depth).value).sum();
     let rafts: f64 = beds(false).map(|b| b.area.value).sum();
     let tanks: f64 = d.tanks.iter().map(|t| t.oxygen.volume.value).sum();
-    let kept = stocking::solids_kept(VOLUME.of(media), AREA.of(rafts), VOLUME.of(tanks));
+    let filter = d.ammonia.iter().any(|a| a.0.media.value > 0.0);
+    let bears = Bears { media: VOLUME.of(media), rafts: AREA.of(rafts), tanks: VOLUME.of(tanks), filter };
+    // As much as it would be if all stayed.
+    let kept = bears.feed(Solids::Left);
+    let stays = d.tanks.iter().zip(feeds).map(|(t, f)| f * (kept / bears.feed(t.oxygen.solids)).value).sum();
     Some(Level::upper("solids", "Solids that stay, as feed", FEED_RATE, FEED_RATE.of(stays), kept))
 }
 

@@ -4,7 +4,7 @@ use super::check::{self, Day, Solved};
 use super::document::{Document, Tank};
 use super::flow::{self, StationKind};
 use crate::calculators::ammonia::Ammonia;
-use crate::calculators::bed::{Bed, BedIn};
+use crate::calculators::bed::Bed;
 use crate::calculators::change::{Change, ChangeIn};
 use crate::calculators::drain::Drain;
 use crate::calculators::feed::{Feed, FeedIn};
@@ -96,9 +96,11 @@ fn of_tank(d: &Document, s: &Solved, i: usize, tank: &Tank, id: &str) -> Vec<Box
     let fish = oxygen.fish.iter().max_by(|a, b| a.total().value.total_cmp(&b.total().value));
     let Some(fish) = fish else { return vec![] };
     let count = |g: &FishGroup| COUNT.of((g.total() / g.mass).value.round());
-    // The bed that the water of all tanks goes through.
-    let bed: Option<&BedIn> = d.beds.first().map(|b| &b.bed);
-    let medium = bed.and_then(|b| Some((b, s.beds.first()?.bulk?)));
+    // The beds that the water of all tanks goes through, and the filter beside them.
+    let medium = d.beds.iter().find(|b| b.bed.method.media).map(|b| b.bed.medium);
+    let bulk: f64 = s.beds.iter().filter_map(|b| b.bulk).map(|b| b.value).sum();
+    let rafts: f64 = d.beds.iter().filter(|b| !b.bed.method.media).map(|b| b.bed.area.value).sum();
+    let filter = d.ammonia.first().map(|a| &a.0);
     let water = VOLUME.of(d.tanks.iter().map(|t| t.oxygen.volume.value).sum());
     vec![match id {
         "drain" => sheet::<Drain>(check::outlet_of(d, tank, solved.most, Day::Today)),
@@ -132,11 +134,24 @@ fn of_tank(d: &Document, s: &Solved, i: usize, tank: &Tank, id: &str) -> Vec<Box
                 altitude: d.water.altitude,
                 ..StockingIn::default()
             };
-            match (bed, medium) {
-                (_, Some((b, bulk))) => (i.filter, i.medium, i.media_volume) = (FilterBy::Media, b.medium, bulk),
-                (Some(b), None) => (i.filter, i.raft_area) = (FilterBy::Raft, b.area),
-                (None, None) => i.filter = FilterBy::None,
+            // What all tanks have in common carries of each what it is fed.
+            let part = if s.feed.value > 0.0 { (solved.oxygen.feed / s.feed).value.min(1.0) } else { 1.0 };
+            (i.media_volume, i.raft_area) = (VOLUME.of(bulk * part), AREA.of(rafts * part));
+            if let Some(a) = filter {
+                i.filter_area = AREA.of(a.medium.surface().0.value * a.media.value * part);
+                i.ph = a.ph;
             }
+            let apart = i.filter_area.value > 0.0 && filter.is_some();
+            i.filter = match medium {
+                Some(medium) => {
+                    i.medium = medium;
+                    FilterBy::Media
+                }
+                None if rafts > 0.0 && apart => FilterBy::RaftAndArea,
+                None if rafts > 0.0 => FilterBy::Raft,
+                None if apart => FilterBy::Area,
+                None => FilterBy::None,
+            };
             sheet::<Stocking>(i)
         }
         "outage" => sheet::<Outage>(OutageIn {
@@ -160,8 +175,11 @@ fn of_tank(d: &Document, s: &Solved, i: usize, tank: &Tank, id: &str) -> Vec<Box
                 full: s.feed,
                 ..StartupIn::default()
             };
-            if let Some((b, bulk)) = medium {
-                (i.medium, i.media) = (b.medium, bulk);
+            if let Some(a) = filter {
+                (i.medium, i.media) = (a.medium, a.media);
+                (i.protein, i.ph, i.alkalinity) = (a.protein, a.ph.min(RATIO.of(9.8)), a.alkalinity);
+            } else if let Some(medium) = medium {
+                (i.medium, i.media) = (medium, VOLUME.of(bulk));
             }
             sheet::<Startup>(i)
         }
@@ -181,7 +199,9 @@ fn of_tank(d: &Document, s: &Solved, i: usize, tank: &Tank, id: &str) -> Vec<Box
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::calculators::outcome::State;
     use crate::calculators::{ALL, form::EditValue};
+    use crate::science::respiration::Solids;
     use crate::system::demo;
     use crate::units::Words;
 
@@ -200,6 +220,43 @@ mod tests {
             }
         }
         assert_eq!(filled.len(), ALL.len(), "{filled:?}");
+    }
+
+    /// What the check finds enough for the filter and the solids is not too much for the calculator that is filled from it.
+    #[test]
+    fn the_fish_of_a_system_are_carried_by_its_own_filter() {
+        for demo in demo::ALL {
+            let d = demo.document();
+            for f in fill(&d, "stocking").expect("filled") {
+                let outcome = f.sheet.run(Words::default(), false).expect("solved");
+                for id in ["ammonia", "solids"] {
+                    let level = outcome.report.levels.iter().find(|l| l.id == id).expect("a level");
+                    // The Hill trout's settler is drawn now and then, and its tank says so.
+                    if id == "ammonia" || d.tanks.iter().all(|t| t.oxygen.solids == Solids::Drawn) {
+                        assert_ne!(level.state(), State::Over, "{} {}: {}", demo.id, f.from, level.percent());
+                    }
+                }
+            }
+        }
+    }
+
+    /// A filter that several tanks have in common is not counted once for each.
+    #[test]
+    fn tanks_share_their_filter() {
+        let d = demo::by_id("enlarged").expect("a demo").document();
+        let all = fill(&d, "stocking").expect("filled");
+        let area = |key: &str| -> f64 {
+            let si = |f: &Filling| match f.sheet.value_at(key) {
+                Some(EditValue::Si(x)) => x,
+                other => panic!("{other:?}"),
+            };
+            all.iter().map(si).sum()
+        };
+        let known = &d.ammonia[0].0;
+        assert!(
+            all.len() > 1 && (area("filter_area") / (known.medium.surface().0 * known.media).value - 1.0).abs() < 1e-9
+        );
+        assert!((area("raft_area") / d.beds.iter().map(|b| b.bed.area.value).sum::<f64>() - 1.0).abs() < 1e-9);
     }
 
     #[test]

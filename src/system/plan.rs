@@ -12,7 +12,7 @@ use crate::calculators::bed::BedIn;
 use crate::calculators::drain::{DrainIn, FittingRow};
 use crate::calculators::form::*;
 use crate::calculators::levels::LevelsIn;
-use crate::calculators::outcome::{Brim, ENOUGH, Level, Working};
+use crate::calculators::outcome::{Brim, ENOUGH, Level, State, Working};
 use crate::calculators::oxygen::{FishGroup, OxygenIn};
 use crate::calculators::settling::SettlingIn;
 use crate::calculators::stocking::{Stocking, StockingIn};
@@ -816,8 +816,16 @@ impl Planned {
             (n, Some(t)) => format!("{n} tanks of {}", w.q(VOLUME, t.oxygen.volume)),
             _ => String::new(),
         };
+        // Between two brims a plan may stand near one of them.
+        let tight: Vec<_> =
+            self.levels.iter().filter(|l| l.level.state() != State::Enough).map(|l| lower(&l.level.name)).collect();
+        let enough = if tight.is_empty() {
+            "Enough everywhere, on the worst day too".to_string()
+        } else {
+            format!("Enough on the worst day too, but tight: {}", tight.join(", "))
+        };
         format!(
-            "{} of fish a year and {} of greens: {tanks}. Enough everywhere, on the worst day too.",
+            "{} of fish a year and {} of greens: {tanks}. {enough}.",
             w.q(MASS, self.yearly),
             w.q(AREA, self.greens)
         )
@@ -869,7 +877,10 @@ pub fn answer(
     let mut wanted = Goal::default();
     read(&mut wanted, goal, w.system)?;
     let p = plan(&wanted, w).map_err(|r| {
-        let near: Vec<String> = r.near.into_iter().map(|n| n.title).collect();
+        let inside = |t: String| {
+            if t.starts_with("The ") || t.starts_with("A ") || t.starts_with("Water ") { lower(&t) } else { t }
+        };
+        let near: Vec<String> = r.near.into_iter().map(|n| inside(n.title)).collect();
         vec![FieldError::new("goal", r.why, near.join("; or "))]
     })?;
     let mut v = super::json::write(&p.document);
@@ -997,7 +1008,6 @@ fn smaller(goal: &Goal, w: Words) -> Option<(String, Goal, Vec<Edit>)> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::calculators::outcome::State;
     use proptest::prelude::*;
     use proptest::test_runner::{Config, RngAlgorithm, TestRng, TestRunner};
 
@@ -1163,6 +1173,25 @@ mod tests {
             inner.fields(self);
         }
         fn list(&mut self, _: &List, _: &mut dyn Rows) {}
+    }
+
+    /// Where the plants stand near one of their two brims, the sentence says so, as the check does.
+    #[test]
+    fn a_plan_that_is_tight_somewhere_says_so() {
+        let goal = Goal {
+            want: Want::Both,
+            fish: MASS.of(60.0),
+            greens: AREA.of(10.0),
+            length: LENGTH.of(30.0),
+            width: LENGTH.of(20.0),
+            hottest: TEMPERATURE.of(celsius(28.0)),
+            coldest: TEMPERATURE.of(celsius(20.0)),
+            ..Goal::default()
+        };
+        let p = plan(&goal, Words::default()).expect("planned");
+        let tight = p.levels.iter().any(|l| l.level.state() == State::Tight);
+        let said = p.verdict(Words::default());
+        assert!(tight && said.contains("but tight: plants for this feed"), "{said}");
     }
 
     /// Whatever is asked: a plan that the whole check passes, or a sentence and goals near by that are planned so.

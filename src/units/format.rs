@@ -108,8 +108,11 @@ pub fn sentence(words: &str) -> String {
     begun(words, str::make_ascii_uppercase)
 }
 
-/// Words as they stand inside a sentence.
+/// Words as they stand inside a sentence. What begins with an abbreviation (PVC, PIR) stays.
 pub fn lower(words: &str) -> String {
+    if words.as_bytes().get(1).is_some_and(u8::is_ascii_uppercase) {
+        return words.into();
+    }
     begun(words, str::make_ascii_lowercase)
 }
 
@@ -193,6 +196,13 @@ mod tests {
     use crate::units::{kinds::*, si::*};
 
     /// The proleptic Gregorian calendar: leap days of 2000 and 2024, none in 2100 (ISO 8601).
+    #[test]
+    fn inside_a_sentence() {
+        assert_eq!(lower("Expanded clay, 8 to 16 mm"), "expanded clay, 8 to 16 mm");
+        assert_eq!(lower("PIR or PUR board"), "PIR or PUR board");
+        assert_eq!((lower("A lid"), lower("pH"), lower("")), ("a lid".into(), "pH".into(), String::new()));
+    }
+
     #[test]
     fn days_of_the_calendar() {
         for (day, text) in [

@@ -187,10 +187,12 @@ fn repairs(i: &DrainIn, o: &DrainOut, words: Words) -> Vec<Repair> {
 
     // More holes in the screen, where the screen takes a good part of the head.
     if i.screen != ScreenKind::None && o.stand.screen > (o.stand.level - o.still) * 0.2 {
-        for factor in 2..=6 {
-            let more = COUNT.of((i.openings.value * f64::from(factor)).min(20_000.0));
+        // Twice to six times as many, and far more where there are next to none; six times where nothing is enough.
+        const TIMES: [f64; 10] = [2.0, 3.0, 4.0, 5.0, 6.0, 10.0, 20.0, 50.0, 100.0, 6.0];
+        for (n, times) in TIMES.into_iter().enumerate() {
+            let more = COUNT.of((i.openings.value * times).min(20_000.0));
             let Some((_, out, level)) = tried(i, |c| c.openings = more) else { continue };
-            if helps(&level) && (level.state() == State::Enough || factor == 6) {
+            if helps(&level) && (level.state() == State::Enough || n + 1 == TIMES.len()) {
                 let what = if i.screen == ScreenKind::Holes { "holes" } else { "slots" };
                 all.push(Repair {
                     title: format!("A screen with {} {what}", words.q(COUNT, more)),
@@ -485,9 +487,10 @@ fn notes(i: &DrainIn, o: &DrainOut, words: Words) -> Vec<String> {
         (Through::Bulkhead, _) => {
             "The maker of the bulkhead fitting names its hole; its bore is often narrower than the pipe's.".into()
         }
-        (_, Some(d)) => {
+        (Through::Seal, Some(d)) => {
             format!("The hole for this pipe: {} hole saw. The seal maker's figure wins.", hole_words(d, words))
         }
+        (Through::Glued, Some(d)) => format!("The hole for this pipe: {} hole saw.", hole_words(d, words)),
         (_, None) => "This pipe has no standard outside diameter; measure it for the hole saw.".into(),
     });
     all
