@@ -5,6 +5,7 @@ use super::flow;
 use super::report::{self, Checked};
 use crate::calculators::form::{self, FieldError, LayoutItem};
 use crate::calculators::outcome::{State, errors_json};
+use crate::catalog::pipes::label_in;
 use crate::units::{System, Words, number, sentence, show};
 use serde_json::{Value, json};
 
@@ -98,7 +99,7 @@ enum Shown {
 impl Shown {
     fn say(&self, exact: bool, system: System) -> String {
         match self {
-            Self::Word(w) => w.clone(),
+            Self::Word(w) => label_in(w, system),
             Self::Num(k, x) if exact => {
                 let unit = k.unit(system);
                 format!("{} {}", number(unit.of_si(*x), 7), unit.symbol).trim_end().into()

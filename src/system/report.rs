@@ -198,7 +198,7 @@ fn line(d: &Document, ways: &Ways<'_>, today: &Solved, i: usize, w: Words) -> St
         }
         StationKind::Bed => {
             let cycle = today.siphons[s.index].as_ref().and_then(|o| o.cycle);
-            let cycle = cycle.map_or(String::new(), |t| format!("; floods and drains in {}", w.q(MINUTES, t)));
+            let cycle = cycle.map_or(String::new(), |t| format!("; floods and drains in {}", w.time(t)));
             format!("{through} comes in{cycle}")
         }
         _ => format!("{through} comes in"),
@@ -265,7 +265,7 @@ fn chain(d: &Document, ways: &Ways<'_>, s: &Solved, levels: &[Checked], repairs:
         let (carries, most) = carried(level, w);
         links.push(Link {
             state: State::Over,
-            head: format!("Outlet, {name}: {}", level.percent()),
+            head: format!("Outlet of {name}: {}", level.percent()),
             text: format!("It carries {carries}; the pump can send {most}. It spills."),
             repair: None,
         });

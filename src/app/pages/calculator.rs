@@ -9,7 +9,7 @@ use crate::calculators::Entry;
 use crate::calculators::form::FieldError;
 use crate::calculators::outcome::Outcome;
 use crate::calculators::ranking::{self, Influence};
-use crate::session::{Paper, Route, Work, keys::Shelf, staff::staff};
+use crate::session::{Route, Work, keys::Shelf, staff::staff};
 use crate::units::System;
 use leptos::prelude::*;
 use std::sync::Arc;
@@ -48,7 +48,7 @@ impl Result {
 /// The page of a calculator: its working sheet, or the sheet saved under a name.
 pub(in crate::app) fn page(entry: &'static Entry, saved: Option<String>) -> Piece {
     let shell = Shell::get();
-    let fresh = || Work::new(Paper::Sheet((entry.sheet)()));
+    let fresh = || shelf::fresh(shell, entry);
     let (shelf, id) = match &saved {
         Some(id) => (Shelf::Sheet, id.clone()),
         None => (Shelf::Draft, entry.id.to_string()),
@@ -76,8 +76,8 @@ pub(super) fn linked(entry: &'static Entry, mut work: Work) -> Piece {
     let desk = match shell.store.open(draft.0, &draft.1) {
         Found::Work(found) => Desk::new(found.work, Some(draft), shell.store),
         // A draft of a later version stays as it is.
-        Found::Left(_) => Desk::new(Work::new(Paper::Sheet((entry.sheet)())), None, shell.store),
-        Found::Nothing => Desk::new(Work::new(Paper::Sheet((entry.sheet)())), Some(draft), shell.store),
+        Found::Left(_) => Desk::new(shelf::fresh(shell, entry), None, shell.store),
+        Found::Nothing => Desk::new(shelf::fresh(shell, entry), Some(draft), shell.store),
     };
     if work.name.is_empty() {
         work.name = format!("{}, from a link", entry.title);
