@@ -322,7 +322,7 @@ pub struct Line {
 
 /// Names of levels inside a sentence.
 fn named_in(all: &[String]) -> String {
-    listed(&all.iter().map(|n| lower(n)).collect::<Vec<_>>())
+    listed(&all.iter().map(|n| worst::inside(n)).collect::<Vec<_>>())
 }
 
 impl Limit {
@@ -349,7 +349,7 @@ impl Limit {
             Some(r) => q(r.at) + if r.by.is_none() { open } else { "" },
         };
         let mut text = match self.brim.as_ref().and_then(|r| r.by.as_ref()) {
-            Some((l, day)) => format!("Beyond that, {} goes over{}. ", lower(&l.name), day.when()),
+            Some((l, day)) => format!("Beyond that, {} goes over{}. ", worst::inside(&l.name), day.when()),
             None => String::new(),
         };
         match &self.enough {

@@ -5,7 +5,7 @@ use super::check::{self, Day, Shared, Solved};
 use super::document::Document;
 use super::flow::{StationKind, Ways};
 use super::supply;
-use super::worst::{Checked, merge, solve_days_with};
+use super::worst::{Checked, inside, merge, solve_days_with};
 use crate::calculators::air::AirMode;
 use crate::calculators::drain::Arrangement;
 use crate::calculators::form::{self, Edit, EditValue, LayoutEntry, LayoutItem, Spec};
@@ -266,7 +266,7 @@ impl Search<'_> {
         let left: Vec<Checked> = after.iter().filter(|l| l.level.state() == State::Over).cloned().collect();
         let was_over = |l: &Checked| self.levels.iter().any(|b| b.is(l) && b.level.state() == State::Over);
         let names = |new: bool| {
-            let all = left.iter().filter(|l| was_over(l) != new).map(|l| lower(&l.level.name));
+            let all = left.iter().filter(|l| was_over(l) != new).map(|l| inside(&l.level.name));
             listed(&all.collect::<Vec<_>>())
         };
         let (new, still) = (names(true), names(false));
@@ -274,7 +274,7 @@ impl Search<'_> {
             (true, true) => {
                 let fullest = after.first().filter(|l| !l.is(target));
                 let fullest =
-                    fullest.map(|l| format!("; fullest then: {}, {}", lower(&l.level.name), l.level.percent()));
+                    fullest.map(|l| format!("; fullest then: {}, {}", inside(&l.level.name), l.level.percent()));
                 format!(" Nothing is over{}.", fullest.unwrap_or_default())
             }
             // What it puts over stands beside it.

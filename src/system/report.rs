@@ -207,7 +207,12 @@ fn line(d: &Document, ways: &Ways<'_>, today: &Solved, i: usize, w: Words) -> St
 
 /// How high the water of a station stands today, where that is known.
 fn water(d: &Document, today: &Solved, kind: StationKind, i: usize, w: Words) -> Option<Water> {
-    let l = |x| w.q(SHORT_LENGTH, x);
+    // As one reads it off a tape.
+    let l = |x: Length| {
+        let unit = SHORT_LENGTH.0.unit(w.system);
+        let x = unit.of_si(x.value);
+        format!("{}{THIN}{}", number(x, if x.abs() < 100.0 { 2 } else { 3 }), unit.symbol)
+    };
     match kind {
         StationKind::Tank => {
             let (o, depth) = (&today.tanks[i].outlet, d.tanks[i].oxygen.depth);

@@ -127,6 +127,25 @@ pub(super) fn named(level: &Level, ways: &Ways<'_>, station: usize) -> String {
     name.replace('*', ways.stations[station].name)
 }
 
+/// The name of a level inside a sentence; what is no single thing has no article.
+pub fn inside(name: &str) -> String {
+    const MATTER: [&str; 11] = [
+        "Oxygen in",
+        "Water for",
+        "Room in",
+        "Solid waste",
+        "Ammonia",
+        "Un-ionised",
+        "Total ammonia",
+        "Nitrite",
+        "Heating",
+        "Cooling",
+        "Warming",
+    ];
+    let the = if MATTER.iter().any(|m| name.starts_with(m)) { "" } else { "the " };
+    format!("{the}{}", lower(name))
+}
+
 /// How one day stands.
 #[derive(Debug, Clone, PartialEq)]
 pub struct DayStands {
