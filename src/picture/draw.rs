@@ -242,7 +242,7 @@ fn passes(curve: &[(f64, f64)], (a, b): (f64, f64), (top, low): (f64, f64)) -> b
 }
 
 /// How far a word may go from its point to get out of the way of a curve, lines.
-const FAR: f64 = 2.0;
+const FAR: f64 = 3.0;
 
 /// Turns words that would leave a picture of `width` by `height` px to their other side or pushes them in, and moves apart those that would
 /// cover each other. Words that come later give way; and where there is room near by, to curves.

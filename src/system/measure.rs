@@ -78,7 +78,12 @@ impl Matter {
             None => String::new(),
         };
         let [x, y] = self.loads;
-        format!("{assumed}{a} to {b} moves {} from {} to {}{decides}.", worst::inside(&self.level.name), percent(x), percent(y))
+        format!(
+            "{assumed}{a} to {b} moves {} from {} to {}{decides}.",
+            worst::inside(&self.level.name),
+            percent(x),
+            percent(y)
+        )
     }
 }
 

@@ -161,21 +161,27 @@ pub(super) fn body(entry: &'static Entry, desk: Desk, shelf: Option<Piece>) -> E
             words("p", "muted", "Results are planning estimates."),
             (!guest).then_some(site)
         ];
+        let outputs = r.part(|o, s| parts::outputs(&o.outputs, s));
+        let outputs: Piece = if guest {
+            sheet("Results", outputs).into()
+        } else {
+            fold("sheet fold", words("h2", "", "All results"), outputs).into()
+        };
         let all = all![
             r.part(|o, _| o.report.pictures.iter().skip(1).map(figure::picture).collect::<Vec<_>>().into()),
             r.part(|o, _| o.report.tables.iter().map(parts::table).collect::<Vec<_>>().into()),
-            sheet("Results", r.part(|o, s| parts::outputs(&o.outputs, s))),
+            outputs,
         ];
         let all: Piece =
             if guest { fold("sheet fold all", "Pictures, tables and all results", all).into() } else { all.into() };
         div("rest")
             .kid(r.part(|o, _| parts::notes(&o.report.notes)))
-            .kid(all)
             .kid(r.sheet(
                 "Take care",
                 |o| !o.report.cautions.is_empty(),
                 r.part(|o, _| parts::cautions(&o.report.cautions)),
             ))
+            .kid(all)
             .kid(steps)
             .kid(sheet("About this calculator", about).class("about"))
     };

@@ -55,7 +55,7 @@ async function job({ open, expect }, options) {
     throw new Error(`${wide}: ${name} is not reached with ${key} in 400 steps`);
   };
   const heading = (name) => page.getByRole("heading", { level: 1, name }).waitFor();
-  const level = (name) => page.locator(".checked", { hasText: name }).first().innerText();
+  const level = (name) => page.locator(".checked", { hasText: name }).first().textContent();
 
   // From the first screen to the demo.
   await keys.press("Tab");

@@ -12,9 +12,9 @@ export async function run({ open, expect, axe, fits, phone }) {
     await one.locator(".form").first().waitFor();
     return one;
   };
-  const levels = () => page.locator(".checks").innerText();
+  const levels = () => page.locator(".checks").textContent();
   const now = async (words) => {
-    await page.waitForFunction((words) => document.querySelector(".checks")?.innerText.includes(words), words);
+    await page.waitForFunction((words) => document.querySelector(".checks")?.textContent.includes(words), words);
   };
 
   // Nothing that nobody said is checked.

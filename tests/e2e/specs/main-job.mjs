@@ -1,7 +1,7 @@
 export const name = "the main job: a drain over, what that does to the oxygen, the repair, the name, and all of it still there after a reload";
 
 /** The text of the level called `name` in the list of all levels. */
-const level = (page, name) => page.locator(".checked", { hasText: name }).first().innerText();
+const level = (page, name) => page.locator(".checked", { hasText: name }).first().textContent();
 
 export async function run({ open, expect, axe, fits, phone }) {
   const page = await open("", { size: phone });
