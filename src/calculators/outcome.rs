@@ -284,11 +284,9 @@ impl Output {
 /// Two ends of a time as people say them; the unit once if it is the same.
 pub fn times(low: f64, high: f64) -> String {
     let (a, b) = (spoken(low), spoken(high));
-    match (a.split_once(THIN), b.split_once(THIN)) {
-        _ if a == b => a,
-        (Some((n, x)), Some((_, y))) if x == y => format!("{n} to {b}"),
-        _ => format!("{a} to {b}"),
-    }
+    let (first, unit) = a.split_once(THIN).unwrap_or((&a, ""));
+    let once = if b.ends_with(&a[first.len()..]) && !unit.contains(THIN) && !b.contains(' ') { first } else { &a };
+    if a == b { b } else { format!("{once} to {b}") }
 }
 
 /// A collector of outputs.

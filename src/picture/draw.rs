@@ -271,31 +271,38 @@ fn settle(words: &mut [Word], width: f64, height: f64, curves: &[Vec<(f64, f64)>
             })
         };
         let home = w.y.clamp(line / 2.0, 100.0 - line / 2.0);
-        // The nearest free line, tried below and above in turn.
-        let tries = (0..=24)
-            .map(|k: i32| home + f64::from((k + 1) / 2) * line / 2.0 * if k % 2 == 1 { 1.0 } else { -1.0 })
-            .filter(|y| (line / 2.0 - 0.01..=100.01 - line / 2.0).contains(y));
-        // On its own side, then on the other.
+        // The nearest line free of words and curves, below and above in turn, on its own side and on the other; else one free of words.
+        let own = (w.hang, w.x);
         let other = match w.hang {
-            _ if curves.is_empty() => w.clone(),
-            Hang::Start if w.role == Role::Brim => Word { hang: Hang::End, x: 99.0, ..w.clone() },
-            Hang::Start => Word { hang: Hang::End, ..w.clone() },
-            Hang::End => Word { hang: Hang::Start, ..w.clone() },
-            Hang::Middle => w.clone(),
+            _ if curves.is_empty() => own,
+            Hang::Start if w.role == Role::Brim => (Hang::End, 99.0),
+            Hang::Start => (Hang::End, w.x),
+            Hang::End => (Hang::Start, w.x),
+            Hang::Middle => own,
         };
-        let clear = |y: f64, w: &Word| {
-            let (a, b) = reach(w, width);
-            let box_y = (y - line / 2.0, y + line / 2.0);
-            let across = (a / width * 100.0, b / width * 100.0);
-            a >= 0.0 && b <= width && !covers(y, w) && !curves.iter().any(|c| passes(c, across, box_y))
-        };
-        let near = tries.clone().filter(|y| (y - home).abs() < FAR * line);
-        let free = near.flat_map(|y| [(y, &*w), (y, &other)]).find(|(y, w)| clear(*y, w));
-        if let Some((y, free)) = free {
-            *w = Word { y, ..free.clone() };
-        } else {
-            w.y = { tries }.find(|y| !covers(*y, w)).unwrap_or(home);
+        let mut found = None;
+        'free: for k in 0..50_i32 {
+            let (near, k) = (k < 25, k % 25);
+            let y = home + f64::from((k + 1) / 2) * line / 2.0 * if k % 2 == 1 { 1.0 } else { -1.0 };
+            if y < line / 2.0 - 0.01 || y > 100.01 - line / 2.0 || (near && (y - home).abs() > FAR * line) {
+                continue;
+            }
+            for (hang, x) in [own, other] {
+                (w.hang, w.x) = (hang, x);
+                let (a, b) = reach(w, width);
+                let across = (a / width * 100.0, b / width * 100.0);
+                let fits = (hang, x) == own || (a >= 0.0 && b <= width);
+                let crossed = near && curves.iter().any(|c| passes(c, across, (y - line / 2.0, y + line / 2.0)));
+                if fits && !crossed && !covers(y, w) {
+                    found = Some(y);
+                    break 'free;
+                }
+            }
         }
+        if found.is_none() {
+            (w.hang, w.x) = own;
+        }
+        w.y = found.unwrap_or(home);
     }
 }
 

@@ -92,7 +92,7 @@ pub fn merge(ways: &Ways<'_>, days: &[Solved]) -> Vec<Checked> {
 }
 
 /// What the levels of a whole system are called, by their identifiers; the star is the station's name. What all the water shares has none.
-const NAMES: [(&str, &str); 26] = [
+const NAMES: [(&str, &str); 27] = [
     ("pump", "Flow asked of *"),
     ("lift", "Lift of *"),
     ("outlet", "Outlet of *"),
@@ -116,6 +116,7 @@ const NAMES: [(&str, &str); 26] = [
     ("ammonia", "Ammonia carried to the biofilter"),
     ("unionised", "Un-ionised ammonia"),
     ("tan", "Total ammonia nitrogen"),
+    ("nitrite", "Nitrite nitrogen"),
     ("heater", "Heating on the coldest night"),
     ("cut", "Cooling in a power cut on the coldest night"),
     ("summer", "Warming in the hottest spell"),
@@ -125,6 +126,11 @@ const NAMES: [(&str, &str); 26] = [
 pub(super) fn named(level: &Level, ways: &Ways<'_>, station: usize) -> String {
     let name = NAMES.iter().find(|n| n.0 == level.id).map_or(level.name.as_ref(), |n| n.1);
     name.replace('*', ways.stations[station].name)
+}
+
+/// Is a level of all the water, and not of one station?
+pub fn shared(level: &Level) -> bool {
+    NAMES.iter().any(|n| n.0 == level.id && !n.1.contains('*'))
 }
 
 /// The name of a level inside a sentence; what is no single thing has no article.

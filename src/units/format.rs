@@ -85,31 +85,32 @@ pub fn show_number(kind: &KindInfo, si: f64, system: System) -> String {
 
 /// Money to the hundredth, as it is written; what is less than that to two figures.
 pub fn money(x: f64) -> String {
-    let text = number((x * 100.0).round() / 100.0, 15);
-    match text.find('.') {
-        _ if !x.is_finite() || x.abs() < 0.01 => number(x, 2),
-        None => text + ".00",
-        Some(point) if text.len() - point == 2 => text + "0",
-        Some(_) => text,
+    if x.abs() < 0.01 || !x.is_finite() {
+        return number(x, 2);
     }
+    let all = (x.abs() * 100.0).round();
+    let text = if x < 0.0 { "−" } else { "" }.to_string() + &number((all / 100.0).floor(), 15);
+    // One before the two figures keeps their noughts.
+    text + "." + &number(100.0 + all % 100.0, 3)[1..]
 }
+
+/// Up to how many seconds a time is told in which unit, by which steps of it.
+const TOLD: [(f64, f64, f64, &str); 5] = [
+    (100.0, 1.0, 1.0, "s"),
+    (600.0, 60.0, 0.5, "min"),
+    (6000.0, 60.0, 1.0, "min"),
+    (days(2.0), 3600.0, 1.0, "h"),
+    (f64::INFINITY, days(1.0), 1.0, "days"),
+];
 
 /// A time that is left, as people say it and never more than it is.
 pub fn spoken(seconds: f64) -> String {
+    let told = TOLD.iter().find(|t| seconds < t.0).unwrap_or(&TOLD[4]);
     let down = |unit: f64, step: f64| (seconds / unit / step + 1e-9).floor() * step;
-    let (x, unit) = match seconds {
-        s if s < 100.0 => (down(1.0, 1.0), "s"),
-        s if s < 600.0 => (down(60.0, 0.5), "min"),
-        s if s < 6000.0 => (down(60.0, 1.0), "min"),
-        s if s < 36_000.0 => {
-            let (h, min) = (down(3600.0, 1.0), down(600.0, 1.0) % 6.0 * 10.0);
-            let rest = if min > 0.0 { format!(" {min}{THIN}min") } else { String::new() };
-            return format!("{h}{THIN}h{rest}");
-        }
-        s if s < days(2.0) => (down(3600.0, 1.0), "h"),
-        _ => (down(days(1.0), 1.0), "days"),
-    };
-    format!("{}{THIN}{unit}", number(x, 9))
+    let text = with_unit(number(down(told.1, told.2), 9), told.3);
+    // Hours in tens of minutes, as long as they are few.
+    let rest = if told.3 == "h" && seconds < 36_000.0 { down(600.0, 1.0) % 6.0 } else { 0.0 };
+    if rest > 0.0 { text + " " + &with_unit(number(rest * 10.0, 2), "min") } else { text }
 }
 
 /// A quantity as a person reads it, such as `1 640 L/h`.
@@ -311,7 +312,7 @@ mod tests {
             assert_eq!(show(MONEY.0, x, System::Metric), text);
         }
         assert_eq!(money(1234.5), "1\u{202f}234.50");
-        assert_eq!(money(0.00264), "0.0026");
+        assert_eq!((money(0.00264), money(-0.5), money(9.999)), ("0.0026".into(), "−0.50".into(), "10.00".into()));
         // 2.2 a kilogram, by the pound of 0.453 592 37 kg.
         assert_eq!(show(PRICE_MASS.0, 2.2, System::Us), "1.00\u{202f}/lb");
         let read = crate::units::parse("11.4 /1000 gal", PRICE_VOLUME.0, System::Metric).expect("a price");

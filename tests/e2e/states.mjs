@@ -121,7 +121,7 @@ export async function states({ open, goto, adopt, allow, browser, base, expect, 
   await look();
 
   // A screen that waits for its part of the app, and one whose part cannot be had.
-  allow(/503|Failed to load resource/);
+  allow(/503|Failed to load resource|_rest\.wasm: net::ERR_ABORTED/);
   const late = await adopt(await visitor(browser, options));
   const slow = await late.newPage();
   let free;
@@ -130,7 +130,8 @@ export async function states({ open, goto, adopt, allow, browser, base, expect, 
     await freed;
     await route.fulfill({ status: 503, body: "" });
   });
-  await visit(slow, base, "#/demo/enlarged");
+  await visit(slow, base, "#/");
+  await slow.evaluate(() => (location.hash = "#/demo/enlarged"));
   await slow.getByText("Fetching this part of the app.").waitFor();
   await look(slow);
   free();
