@@ -7,7 +7,7 @@ use brimwise::calculators::outcome::{BRIM, ENOUGH, State};
 use brimwise::system::check::Day;
 use brimwise::system::report::{self, Checked};
 use brimwise::system::{Document, demo, flow, growing, limits, measure, worst};
-use brimwise::units::Words;
+use brimwise::units::{Words, listed};
 use proptest::prelude::*;
 use proptest::test_runner::{Config, RngAlgorithm, TestRng, TestRunner};
 use std::cell::Cell;
@@ -118,10 +118,10 @@ fn a_repair_brings_what_it_says_and_hides_nothing() {
             }
             // What is newly over is said by name, and nothing else is.
             let new = over(&after).into_iter().filter(|l| !over(&before).iter().any(|b| b.is(l)));
-            let new: Vec<_> = new.map(|l| l.level.name.to_string()).collect();
+            let new: Vec<_> = new.map(|l| worst::inside(&l.level.name)).collect();
             let said = r.also.as_deref().and_then(|a| a.strip_prefix("Puts over: ")).unwrap_or_default();
             let said = said.split_once(". ").map_or(said.trim_end_matches('.'), |s| s.0);
-            if said != new.join("; ") {
+            if said != listed(&new) {
                 return Err(say(&format!("says it puts over “{said}”, and puts over {new:?}")));
             }
             if t.whole != over(&after).is_empty() {

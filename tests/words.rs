@@ -271,7 +271,7 @@ fn rough_figures_are_told_roughly() {
     let changes = texts(&high, "repairs", "title").into_iter().filter(|t| t.starts_with("Change 97 % of the water"));
     assert_eq!(changes.count(), 1, "one change of water is offered once");
     let outage = verdict(&run("outage", &json!({})));
-    assert!(outage.contains("31 to 130 min until the oxygen is low, 58 to 245 min"), "{outage}");
+    assert!(outage.contains("31 min to 2 h 10 min until the oxygen is low, 58 min to 4 h until"), "{outage}");
 }
 
 /// Feed a fifth more or less takes the bed out at either end: that it moves far is not hidden by its being out at both.

@@ -185,6 +185,10 @@ pub(super) fn recently(shell: Shell) -> Piece {
         let called = name.clone();
         let back = button("btn small", "Bring back", move || match store.bring_back(&key) {
             Some((shelf, id)) => {
+                if store.bin().is_empty() {
+                    // The list goes, and the button with it.
+                    dom::reveal("yours");
+                }
                 let to = label::route(shelf, &id, &gone.text);
                 shell.tell(format!("Brought back: {called}."), Some(("Open", act(move || shell.go(&to)))));
             }

@@ -62,6 +62,11 @@ pub(super) fn out(shell: Shell, desk: Desk, fallback: &'static str) -> Piece {
     all![button("btn", "Table (CSV)", table), print].into()
 }
 
+/// A calculator with its first values, round in the units that are shown.
+pub(super) fn fresh(shell: Shell, entry: &Entry) -> Work {
+    Work::born(Paper::Sheet((entry.sheet)()), shell.units.get_untracked())
+}
+
 /// Deletes an entry, with a way back.
 pub(super) fn delete(shell: Shell, shelf: Shelf, id: &str, name: &str) {
     let store = shell.store;
@@ -242,7 +247,7 @@ pub(super) fn shelf(entry: &'static Entry, desk: Desk, open: Option<String>) -> 
     });
     let to_file = button("btn", "Save as a file", move || desk.work.with_untracked(|w| export(shell, w, entry.id)));
     let afresh = button("btn", "Start afresh", move || {
-        replace(shell, desk, Work::new(Paper::Sheet((entry.sheet)())), "Back to the first values.");
+        replace(shell, desk, fresh(shell, entry), "Back to the first values.");
     });
     let input = el("input")
         .set("id", "save-name")

@@ -286,8 +286,8 @@ pub(crate) fn levels(_: &AmmoniaIn, o: &AmmoniaOut) -> Vec<Level> {
         Level::upper("unionised", "Un-ionised ammonia", CONCENTRATION, o.unionised, o.limits[0]),
         Level::upper("tan", "Total ammonia nitrogen", CONCENTRATION, o.tan, o.limits[1]),
         Level::upper("nitrite", "Nitrite nitrogen", CONCENTRATION, o.nitrite, o.limits[2]),
-        Level::upper_range("filter", "Filter: ammonia nitrogen a day", FEED_RATE, (o.made, o.made), o.takes),
-        Level::upper("flow", "Flow that carries it to the filter", FLOW, o.flow, o.has_flow),
+        Level::upper_range("filter", "Biofilter: ammonia a day", FEED_RATE, (o.made, o.made), o.takes),
+        Level::upper("flow", "Flow to the biofilter", FLOW, o.flow, o.has_flow),
     ]
 }
 

@@ -172,7 +172,7 @@ impl BedOut {
     fn balance(&self) -> Level {
         Level::between(
             "bed",
-            "Plants for this feed",
+            "Plant area for this feed",
             AREA,
             (self.area, self.area),
             self.wanted.0,

@@ -488,7 +488,7 @@ impl HeatIn {
 /// The main level.
 fn heater_level(o: &HeatOut) -> Level {
     let asked = POWER.of(o.night.total().value.max(0.0));
-    Level::upper("heater", "Heaters on the coldest night", POWER, asked, o.heater)
+    Level::upper("heater", "Heating on the coldest night", POWER, asked, o.heater)
 }
 
 /// Heaters, a power cut, the hottest spell.
@@ -497,8 +497,8 @@ pub(crate) fn levels(_: &HeatIn, o: &HeatOut) -> Vec<Level> {
     let rise = TEMPERATURE_DIFFERENCE.of((o.summer.value - o.set.value).max(0.0));
     vec![
         heater_level(o),
-        Level::upper("cut", "Fall in a power cut on that night", TEMPERATURE_DIFFERENCE, fall, o.may_fall),
-        Level::upper("summer", "Rise in the hottest spell", TEMPERATURE_DIFFERENCE, rise, o.may_rise),
+        Level::upper("cut", "Cooling in a power cut that night", TEMPERATURE_DIFFERENCE, fall, o.may_fall),
+        Level::upper("summer", "Warming in the hottest spell", TEMPERATURE_DIFFERENCE, rise, o.may_rise),
     ]
 }
 
@@ -776,7 +776,7 @@ fn verdict(i: &HeatIn, o: &HeatOut, words: Words) -> String {
         Some(t) if t.value > 0.0 => format!(
             " If the power fails on that night, it is down to {} in {}.",
             words.q(TEMPERATURE, i.coldest),
-            words.q(HOURS, t)
+            words.time(t)
         ),
         _ if o.may_fall.value <= 0.0 => " It is kept colder than the fish may get.".to_string(),
         _ => " Without power it does not get too cold for the fish.".to_string(),
@@ -905,7 +905,7 @@ fn notes(i: &HeatIn, o: &HeatOut, words: Words) -> Vec<String> {
             "Warming it up from {} takes {}, what is lost meanwhile, and {} with these heaters.",
             words.q(TEMPERATURE, i.from),
             words.q(ENERGY, o.warm_energy),
-            words.q(HOURS, t)
+            words.time(t)
         ),
         None => format!(
             "Warming it up from {} takes {} and what is lost meanwhile; these heaters never get there.",

@@ -467,7 +467,7 @@ impl Calculator for Outage {
     fn report(i: &OutageIn, o: &OutageOut, words: Words) -> Report {
         let levels = levels(i, o);
         Report {
-            verdict: verdict(i, o, words),
+            verdict: verdict(i, o),
             repairs: repairs(i, o, &levels, words),
             cautions: cautions(i, o, words),
             pictures: vec![picture(i, o, words)],
@@ -478,32 +478,24 @@ impl Calculator for Outage {
     }
 }
 
-fn told(t: (Time, Time), words: Words) -> String {
-    if t.0.value >= hours(LONG) - 1.0 {
-        "longer than ten days".into()
-    } else if t.0.value > hours(3.0) {
-        words.range(HOURS, t.0, t.1)
-    } else {
-        // Nobody knows it to a tenth of a minute, and the earlier one is the safer.
-        let whole = |t: Time| if t.value < 600.0 { t } else { MINUTES.of((t.value / 60.0).floor() * 60.0) };
-        words.range(MINUTES, whole(t.0), whole(t.1))
-    }
+fn told(t: (Time, Time)) -> String {
+    if t.0.value >= hours(LONG) - 1.0 { "longer than ten days".into() } else { times(t.0.value, t.1.value) }
 }
 
-fn verdict(i: &OutageIn, o: &OutageOut, words: Words) -> String {
+fn verdict(i: &OutageIn, o: &OutageOut) -> String {
     let mut text = if o.critical.0.value <= 0.0 {
         "The oxygen is critical already.".to_string()
     } else {
         format!(
             "Without pump and air: {} until the oxygen is low, {} until it is critical.",
-            told(o.caution, words),
-            told(o.critical, words)
+            told(o.caution),
+            told(o.critical)
         )
     };
     if i.battery.yes() {
         text += &format!(
             " With the battery pump: {}.",
-            if o.lasts.0.value >= hours(LONG) - 1.0 { "it does not run out".into() } else { told(o.lasts, words) }
+            if o.lasts.0.value >= hours(LONG) - 1.0 { "it does not run out".into() } else { told(o.lasts) }
         );
     }
     text += match level_of(o).state() {
@@ -563,7 +555,7 @@ fn repairs(i: &OutageIn, o: &OutageOut, before: &[Level], words: Words) -> Vec<R
     let shorter = |x: f64| vec![Edit::num("cut", HOURS.of(x))];
     if let Some(x) = mend::just_enough::<Outage>(i, main, shorter, i.cut.value, hours(0.05)) {
         let x = HOURS.of((x * 0.995).max(hours(0.05)));
-        put(format!("Be there, with power or air, within {}", words.q(MINUTES, x)), shorter(x.value));
+        put(format!("Be there, with power or air, within {}", words.time(x)), shorter(x.value));
     }
     all
 }
@@ -616,7 +608,7 @@ fn notes(i: &OutageIn, o: &OutageOut, words: Words) -> Vec<String> {
         Some(t) => format!(
             "In air of {} it takes {} until they stop feeding from cold. {}",
             words.q(TEMPERATURE, i.around),
-            words.q(HOURS, t),
+            words.time(t),
             if o.lasts.0 <= t {
                 "Oxygen runs out first; think of warmth second."
             } else {
@@ -630,7 +622,7 @@ fn notes(i: &OutageIn, o: &OutageOut, words: Words) -> Vec<String> {
 }
 
 fn order(i: &OutageIn, o: &OutageOut, words: Words) -> Table {
-    let before = |t: Time| match told((t, t), words) {
+    let before = |t: Time| match told((t, t)) {
         _ if t.value <= 0.0 => "At once".to_string(),
         _ if t.value >= hours(LONG) - 1.0 => "Within ten days".into(),
         told => format!("Within {told}"),
@@ -659,7 +651,7 @@ fn order(i: &OutageIn, o: &OutageOut, words: Words) -> Table {
         && t.value > 0.0
     {
         rows.push([
-            format!("Within {}", words.q(HOURS, t)),
+            format!("Within {}", words.time(t)),
             "Cover the walls with blankets, then the water, leaving a gap for air".into(),
         ]);
     }
@@ -703,7 +695,7 @@ fn picture(i: &OutageIn, o: &OutageOut, words: Words) -> Picture {
             "From {} the oxygen falls to the critical {} in {}.",
             words.q(CONCENTRATION, i.oxygen),
             words.q(CONCENTRATION, critical),
-            told(o.critical, words)
+            told(o.critical)
         ),
         x: Axis::new("time", MINUTES.0, 0.0, span.value, words.system),
         y: Axis::new("oxygen", CONCENTRATION.0, 0.0, top * 1.1, words.system),

@@ -3,7 +3,7 @@
 use super::form::{Edit, FieldError};
 use crate::catalog::sources::Source;
 use crate::picture::Picture;
-use crate::units::{Kind, KindInfo, Q, System, show, show_number};
+use crate::units::{Kind, KindInfo, Q, System, THIN, show, show_number, spoken};
 use serde_json::{Value as Json, json};
 use std::borrow::Cow;
 use uom::si::Dimension;
@@ -170,7 +170,12 @@ impl Level {
             (Brim::Upper(_), Some(l)) => format!("{}\u{202f}%", (l * 100.0).round()),
             (Brim::Between { low, below, .. }, _) if self.demand.low < low => below.into(),
             (Brim::Between { high, above, .. }, _) if self.demand.high > high => above.into(),
-            (Brim::Between { .. }, _) => "between the brims".into(),
+            (Brim::Between { low, high, .. }, _) => match self.state() {
+                State::Enough => "in range",
+                _ if self.demand.low - low < high - self.demand.high => "near the low end",
+                _ => "near the high end",
+            }
+            .into(),
         }
     }
     /// Demand and capacity in words, such as `2 400 of 1 640 L/h`.
@@ -180,6 +185,9 @@ impl Level {
             if a == b { a } else { format!("{a} to {b}") }
         };
         match self.brim {
+            Brim::Upper(c) if self.kind.id == "time" => {
+                format!("{} of {}", times(self.demand.low, self.demand.high), times(c.low, c.high))
+            }
             Brim::Upper(c) => {
                 let unit = self.kind.unit(system).symbol;
                 format!("{} of {}\u{202f}{unit}", n(self.demand), n(c)).trim_end().to_string()
@@ -256,7 +264,10 @@ pub struct Output {
 impl Output {
     /// The value in words.
     pub fn show(&self, system: System) -> String {
+        let time = |k: &KindInfo| k.id == "time" && matches!(k.metric, "min" | "h");
         match (&self.value, self.kind) {
+            (Value::Num(x), Some(k)) if time(k) => spoken(*x),
+            (Value::Span(a, b), Some(k)) if time(k) => times(*a, *b),
             (Value::Num(x), Some(k)) => show(k, *x, system),
             (Value::Span(a, b), Some(k)) => {
                 let (low, high) = (show(k, *a, system), show(k, *b, system));
@@ -268,6 +279,14 @@ impl Output {
             _ => "–".into(),
         }
     }
+}
+
+/// Two ends of a time as people say them; the unit once if it is the same.
+pub fn times(low: f64, high: f64) -> String {
+    let (a, b) = (spoken(low), spoken(high));
+    let (first, unit) = a.split_once(THIN).unwrap_or((&a, ""));
+    let once = if b.ends_with(&a[first.len()..]) && !unit.contains(THIN) && !b.contains(' ') { first } else { &a };
+    if a == b { b } else { format!("{once} to {b}") }
 }
 
 /// A collector of outputs.

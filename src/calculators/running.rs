@@ -94,13 +94,13 @@ impl Default for RunningIn {
             heating: ENERGY.of(60.0 * KWH),
             price: MONEY.of(0.30),
             feed: FEED_RATE.of(g_day(120.0)),
-            feed_price: MONEY.of(2.2),
+            feed_price: PRICE_MASS.of(2.2),
             fcr: RATIO.of(1.6),
             fish_price: MONEY.of(0.8),
             harvest: SMALL_MASS.of(0.5),
             lost: PERCENT.of(0.1),
             water: DAILY_VOLUME.of(l(25.0) / DAY),
-            water_price: MONEY.of(3.0),
+            water_price: PRICE_VOLUME.of(3.0),
             plants: COUNT.of(60.0),
             plant_price: MONEY.of(0.15),
             other: MONEY.of(8.0),
@@ -137,8 +137,7 @@ impl Fields for RunningIn {
         num(f, &feed, &mut self.feed);
         num(
             f,
-            &money(5, "feed_price", "Price of a kilogram of feed", 1e4)
-                .help("With carriage. Sold by the pound: its price times 2.2."),
+            &Field::new(5, "feed_price", "Price of feed", PRICE_MASS).range(0.0, 1e4).help("With carriage."),
             &mut self.feed_price,
         );
         let fcr =
@@ -168,8 +167,9 @@ impl Fields for RunningIn {
                 .advised(0.0, 2.0 / DAY)
                 .help("Top-up, exchange, what leaves with the sludge.");
             num(f, &water, &mut self.water);
-            let cubic = money(11, "water_price", "Price of a cubic metre of water", 1e5)
-                .help("With the charge for the drain, if there is one. Sold by 1000 gallons: their price over 3.79.");
+            let cubic = Field::new(11, "water_price", "Price of water", PRICE_VOLUME)
+                .range(0.0, 1e5)
+                .help("With the charge for the drain, if there is one.");
             num(f, &cubic, &mut self.water_price);
             let plants = Field::new(12, "plants", "Plants harvested a month", COUNT)
                 .range(0.0, 1e6)
@@ -353,10 +353,10 @@ impl Calculator for Running {
         if let Some(x) = per_kilogram {
             w.step(|| {
                 Step::new(
-                    "A kilogram of fish",
+                    "Fish, by weight",
                     "c = (feed + young fish + (1 - share) common)/grown",
                     &[term("share", PERCENT, i.share)],
-                    term("c", MONEY, x),
+                    term("c", PRICE_MASS, x),
                     &src::COST_SHARE,
                 )
             });
@@ -384,8 +384,8 @@ impl Calculator for Running {
 
     fn outputs(o: &RunningOut, s: &mut dyn Outputs) {
         out(s, "total", "A month", MONEY, o.total);
-        out_opt(s, "per_kilogram", "A kilogram of fish", MONEY, o.per_kilogram);
-        out_opt(s, "per_kilogram_all", "A kilogram of fish, the plants given away", MONEY, o.per_kilogram_all);
+        out_opt(s, "per_kilogram", "Fish, by weight", PRICE_MASS, o.per_kilogram);
+        out_opt(s, "per_kilogram_all", "Fish, by weight, the plants given away", PRICE_MASS, o.per_kilogram_all);
         out_opt(s, "per_plant", "A plant", MONEY, o.per_plant);
         out(s, "energy", "Electricity a month, without heating", ENERGY, o.energy);
         out(s, "electricity", "Electricity, money", MONEY, o.electricity);

@@ -277,7 +277,7 @@ pub(crate) fn levels(_: &SiphonIn, o: &SiphonOut) -> Vec<Level> {
         window(o),
         Level::upper("ring", "Ring between bell and standpipe", SMALL_AREA, b.bore, b.ring),
         Level::upper("gap", "Gap over the standpipe", SMALL_AREA, b.bore, b.gap),
-        Level::upper("slots", "Slots at the bell's foot", SMALL_AREA, b.slots_wanted(), b.slots),
+        Level::upper("slots", "Slot area at the bell's foot", SMALL_AREA, b.slots_wanted(), b.slots),
         Level::upper("bed_rim", "Rim of the bed", SHORT_LENGTH, o.highest, o.rim),
     ]
 }
@@ -477,7 +477,7 @@ fn verdict(o: &SiphonOut, w: Words) -> String {
         format!("{flow} It breaks surely up to {}: it may run on for ever.", q(surely))
     } else {
         let times = match (o.fill, o.drain) {
-            (Some(a), Some(b)) => format!(" Fills in {}, drains in {}.", w.q(MINUTES, a), w.q(MINUTES, b)),
+            (Some(a), Some(b)) => format!(" Fills in {}, drains in {}.", w.time(a), w.time(b)),
             _ => String::new(),
         };
         format!("{flow} It starts from {} and breaks up to {}: it will do both.{times}", q(starts), q(surely))
@@ -736,8 +736,8 @@ fn two_cycles(i: &SiphonIn, o: &SiphonOut, w: Words) -> Chart {
             "The level rises from {} to {} over the floor in {} and falls again in {}, twice.",
             w.q(SHORT_LENGTH, i.low),
             w.q(SHORT_LENGTH, i.flood),
-            w.q(MINUTES, a),
-            w.q(MINUTES, b)
+            w.time(a),
+            w.time(b)
         ),
         _ => "The level rises to the standpipe's rim, falls, and stays where the siphon carries just what flows in."
             .into(),

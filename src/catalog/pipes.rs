@@ -70,6 +70,18 @@ impl Pipe {
     }
 }
 
+/// The label of a pipe with its bore in the units that are shown; any other words as they are.
+pub fn label_in(label: &str, system: System) -> String {
+    let bore = || {
+        let (name, bore) = label.strip_suffix(" mm bore").filter(|_| system == System::Us)?.rsplit_once(", ")?;
+        Some((name, SHORT_LENGTH.of(mm(bore.parse().ok()?))))
+    };
+    bore().map_or_else(
+        || label.into(),
+        |(name, bore)| format!("{name}, {} bore", Words::from(system).q(SHORT_LENGTH, bore)),
+    )
+}
+
 const fn s40(id: &'static str, label: &'static str, note: &'static str, outside: f64, bore: f64) -> Pipe {
     Pipe {
         id,

@@ -160,7 +160,7 @@ pub fn section(s: &Section) -> Plan {
             Shape::Text { x, y, text, left } => word(*x, *y, if *left { Hang::End } else { Hang::Start }, text),
         }
     }
-    settle(&mut plan.words, NARROW, NARROW * height / GRID);
+    settle(&mut plan.words, NARROW, NARROW * height / GRID, &[]);
     plan
 }
 
@@ -194,15 +194,19 @@ pub fn chart(c: &Chart) -> Curves {
         grid += &path_of(&[(*x, 0.0), (*x, 100.0)], false);
     }
     out.strokes.push(Stroke { role: Role::Measure, filled: false, path: grid });
+    let mut curves = vec![];
     if let Some((y, text)) = &c.brim {
         let y = py(*y);
-        out.strokes.push(Stroke { role: Role::Brim, filled: false, path: path_of(&[(0.0, y), (100.0, y)], false) });
-        out.words.push(Word { role: Role::Brim, x: 1.0, y: y - 4.0, hang: Hang::Start, text: text.clone() });
+        let line = vec![(0.0, y), (100.0, y)];
+        out.strokes.push(Stroke { role: Role::Brim, filled: false, path: path_of(&line, false) });
+        curves.push(line);
+        out.words.push(Word { role: Role::Brim, x: 1.0, y: y - 5.0, hang: Hang::Start, text: text.clone() });
     }
     for s in &c.series {
         let points: Vec<_> =
             s.points.iter().filter(|(x, y)| x.is_finite() && y.is_finite()).map(|(x, y)| (px(*x), py(*y))).collect();
         out.strokes.push(Stroke { role: s.role, filled: false, path: path_of(&points, false) });
+        curves.push(points);
     }
     for m in &c.marks {
         let (x, y) = (px(m.x).clamp(0.0, 100.0), py(m.y).clamp(0.0, 100.0));
@@ -210,7 +214,7 @@ pub fn chart(c: &Chart) -> Curves {
         let hang = if x > 55.0 { Hang::End } else { Hang::Start };
         out.words.push(Word { role: Role::Surface, x, y: y - 5.0, hang, text: m.label.clone() });
     }
-    settle(&mut out.words, NARROW * 0.8, NARROW * 0.6);
+    settle(&mut out.words, NARROW * 0.8, NARROW * 0.6, &curves);
     out
 }
 
@@ -224,9 +228,25 @@ fn reach(w: &Word, width: f64) -> (f64, f64) {
     }
 }
 
+/// Does a curve pass through a box?
+fn passes(curve: &[(f64, f64)], (a, b): (f64, f64), (top, low): (f64, f64)) -> bool {
+    curve.windows(2).any(|p| {
+        let ((x0, y0), (x1, y1)) = if p[0].0 <= p[1].0 { (p[0], p[1]) } else { (p[1], p[0]) };
+        if x1 < a || x0 > b {
+            return false;
+        }
+        let at = |x: f64| if x1 > x0 { y0 + (y1 - y0) * (x - x0) / (x1 - x0) } else { y0 };
+        let (y, z) = if x1 > x0 { (at(a.max(x0)), at(b.min(x1))) } else { (y0, y1) };
+        y.min(z) < low && y.max(z) > top
+    })
+}
+
+/// How far a word may go from its point to get out of the way of a curve, lines.
+const FAR: f64 = 3.0;
+
 /// Turns words that would leave a picture of `width` by `height` px to their other side or pushes them in, and moves apart those that would
-/// cover each other. Words that come later give way.
-fn settle(words: &mut [Word], width: f64, height: f64) {
+/// cover each other. Words that come later give way; and where there is room near by, to curves.
+fn settle(words: &mut [Word], width: f64, height: f64, curves: &[Vec<(f64, f64)>]) {
     let line = LINE / height * 100.0;
     for i in 0..words.len() {
         let (before, rest) = words.split_at_mut(i);
@@ -251,13 +271,38 @@ fn settle(words: &mut [Word], width: f64, height: f64) {
             })
         };
         let home = w.y.clamp(line / 2.0, 100.0 - line / 2.0);
-        // The nearest free line, tried below and above in turn.
-        let tries =
-            (0..=24).map(|k: i32| home + f64::from((k + 1) / 2) * line / 2.0 * if k % 2 == 1 { 1.0 } else { -1.0 });
-        w.y = tries
-            .filter(|y| (line / 2.0 - 0.01..=100.01 - line / 2.0).contains(y))
-            .find(|y| !covers(*y, w))
-            .unwrap_or(home);
+        // The nearest line free of words and curves, below and above in turn, on its own side and on the other; else one free of words.
+        let own = (w.hang, w.x);
+        let other = match w.hang {
+            _ if curves.is_empty() => own,
+            Hang::Start if w.role == Role::Brim => (Hang::End, 99.0),
+            Hang::Start => (Hang::End, w.x),
+            Hang::End => (Hang::Start, w.x),
+            Hang::Middle => own,
+        };
+        let mut found = None;
+        'free: for k in 0..50_i32 {
+            let (near, k) = (k < 25, k % 25);
+            let y = home + f64::from((k + 1) / 2) * line / 2.0 * if k % 2 == 1 { 1.0 } else { -1.0 };
+            if y < line / 2.0 - 0.01 || y > 100.01 - line / 2.0 || (near && (y - home).abs() > FAR * line) {
+                continue;
+            }
+            for (hang, x) in [own, other] {
+                (w.hang, w.x) = (hang, x);
+                let (a, b) = reach(w, width);
+                let across = (a / width * 100.0, b / width * 100.0);
+                let fits = (hang, x) == own || (a >= 0.0 && b <= width);
+                let crossed = near && curves.iter().any(|c| passes(c, across, (y - line / 2.0, y + line / 2.0)));
+                if fits && !crossed && !covers(y, w) {
+                    found = Some(y);
+                    break 'free;
+                }
+            }
+        }
+        if found.is_none() {
+            (w.hang, w.x) = own;
+        }
+        w.y = found.unwrap_or(home);
     }
 }
 
@@ -316,6 +361,31 @@ mod tests {
         y.sort_by(f64::total_cmp);
         let line = LINE / (NARROW * plan.height / GRID) * 100.0;
         assert!(y.windows(2).all(|p| p[1] - p[0] >= line - 0.01), "{y:?}");
+    }
+
+    /// The label of a point on a falling curve stands where the curve is not.
+    #[test]
+    fn a_label_gets_out_of_the_way_of_curves() {
+        let axis = |name| Axis::new(name, FLOW.0, 0.0, l_h(1000.0), crate::units::System::Metric);
+        let fall = vec![(0.0, l_h(1000.0)), (l_h(1000.0), 0.0)];
+        let c = Chart {
+            title: "c".into(),
+            describe: "c".into(),
+            x: axis("in"),
+            y: axis("out"),
+            series: vec![Series { name: "s".into(), role: Role::Surface, points: fall }],
+            marks: vec![Mark { label: "600 L/h, 400".into(), x: l_h(600.0), y: l_h(400.0) }],
+            bands: vec![],
+            brim: Some((l_h(950.0), "brim".into())),
+        };
+        let line = LINE / (NARROW * 0.6) * 100.0;
+        let curve = [(0.0, 0.0), (100.0, 100.0)];
+        for w in chart(&c).words {
+            let (a, b) = reach(&w, 100.0);
+            let (a, b) = ((a - w.x) * 100.0 / (NARROW * 0.8) + w.x, (b - w.x) * 100.0 / (NARROW * 0.8) + w.x);
+            assert!(!passes(&curve, (a, b), (w.y - line / 2.0, w.y + line / 2.0)), "{w:?}");
+        }
+        assert!(passes(&curve, (40.0, 60.0), (45.0, 55.0)) && !passes(&curve, (60.0, 90.0), (30.0, 50.0)));
     }
 
     #[test]

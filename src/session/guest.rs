@@ -115,9 +115,12 @@ impl Query {
                 put(&mut object, path, text);
             }
         }
-        let mut sheet = (entry.sheet)();
-        sheet.read(&object, self.units().unwrap_or(System::Metric))?;
-        Ok(Work::new(Paper::Sheet(sheet)))
+        let system = self.units().unwrap_or(System::Metric);
+        let mut work = Work::born(Paper::Sheet((entry.sheet)()), system);
+        if let Paper::Sheet(sheet) = &mut work.paper {
+            sheet.read(&object, system)?;
+        }
+        Ok(work)
     }
     /// Adds what was touched of a sheet, as a person would type it. A list is written whole where any of it was touched.
     pub fn put_touched(&mut self, work: &Work) {

@@ -3,6 +3,7 @@
 use crate::calculators::form::{self, Edit, EditValue, Fields, Form, LayoutEntry, LayoutItem};
 use crate::calculators::{Sheet, ways::WayForm};
 use crate::system::{Document, plan::Goal};
+use crate::units::{System, significant};
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
 
@@ -74,6 +75,26 @@ impl Work {
     /// An untouched paper.
     pub fn new(paper: Paper) -> Self {
         Self { paper, name: String::new(), touched: BTreeSet::new() }
+    }
+    /// An untouched paper whose first values are round in the units that they are shown in: what stands there is what is computed with.
+    pub fn born(mut paper: Paper, system: System) -> Self {
+        if system == System::Us {
+            let all = form::layout(&mut paper);
+            for e in all {
+                let LayoutItem::Num(spec, si) = e.item else { continue };
+                let unit = spec.kind.unit(system);
+                if spec.kind.metric == spec.kind.us {
+                    continue;
+                }
+                let typed = unit.of_si(si);
+                let round = if unit.offset > 0.0 { typed.round() } else { significant(typed, 2) };
+                let to = unit.to_si(round);
+                if (spec.hard[0]..=spec.hard[1]).contains(&to) {
+                    form::apply(&mut paper, &Edit { path: e.path, to: EditValue::Si(to) });
+                }
+            }
+        }
+        Self::new(paper)
     }
     /// A sheet that was filled from elsewhere: what differs from its first values was said there, the rest stays assumed.
     pub fn filled(sheet: Box<dyn Sheet>) -> Self {
@@ -188,6 +209,7 @@ impl Work {
 mod tests {
     use super::*;
     use crate::calculators::form::Way;
+    use crate::units::edit_text;
 
     #[test]
     fn a_change_touches_and_shows() {
@@ -198,6 +220,30 @@ mod tests {
         assert!(!w.assumed("bucket") && w.assumed("seconds") && w.touched.len() == 1);
         assert_eq!(w.values().get("bucket"), Some(&Val::Num(0.012)));
         assert_eq!(w.clone().values(), w.values());
+    }
+
+    /// In US units every calculator begins with round numbers, is solved with them, and nothing counts as touched.
+    #[test]
+    fn what_is_born_in_us_units_is_round_there() {
+        for entry in crate::calculators::ALL {
+            let work = Work::born(Paper::Sheet((entry.sheet)()), System::Us);
+            assert!(work.touched.is_empty());
+            let sheet = work.sheet().expect("a sheet");
+            sheet.run(System::Us.into(), false).unwrap_or_else(|e| panic!("{}: {e:?}", entry.id));
+            let state = |s: &dyn Sheet| s.level().expect("solves").map(|l| l.state());
+            assert_eq!(state(sheet), state(&*(entry.sheet)()), "{}", entry.id);
+            for e in work.layout() {
+                let LayoutItem::Num(spec, si) = e.item else { continue };
+                let text = edit_text(spec.kind, si, System::Us);
+                let figures = text.trim_start_matches(['0', '.', '-']).chars();
+                let digits = figures.take_while(|c| c.is_ascii_digit() || *c == '.').collect::<String>();
+                let digits = digits.trim_end_matches('0').replace('.', "").len();
+                let converted = spec.kind.metric != spec.kind.us;
+                assert!(!converted || digits <= 3, "{}.{}: {text}", entry.id, e.path);
+            }
+        }
+        let metric = Work::born(Paper::Sheet((crate::calculators::ALL[0].sheet)()), System::Metric);
+        assert_eq!(metric.values(), Work::new(Paper::Sheet((crate::calculators::ALL[0].sheet)())).values());
     }
 
     #[test]

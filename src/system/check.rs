@@ -265,7 +265,7 @@ fn warmth(species: &'static Species, d: &Document, day: Day) -> Level {
 /// The fish of a tank against what its water may hold, as density.
 fn density(s: &Stocking, tank: &Tank, fish: Mass) -> Level {
     let holds = STOCKING.of(fish.value / tank.oxygen.volume.value);
-    Level::upper("density", "Fish per water", STOCKING, holds, s.held_to(tank))
+    Level::upper("density", "Stocking density", STOCKING, holds, s.held_to(tank))
 }
 
 /// The solids of a system that no settler takes them out of: the feed whose solids stay, against that whose solids beds and tanks keep without being
@@ -283,7 +283,7 @@ fn solids(d: &Document, feeds: &[f64]) -> Option<Level> {
     // As much as it would be if all stayed.
     let kept = bears.feed(Solids::Left);
     let stays = d.tanks.iter().zip(feeds).map(|(t, f)| f * (kept / bears.feed(t.oxygen.solids)).value).sum();
-    Some(Level::upper("solids", "Solids that stay, as feed", FEED_RATE, FEED_RATE.of(stays), kept))
+    Some(Level::upper("solids", "Solid waste left in the water, as feed", FEED_RATE, FEED_RATE.of(stays), kept))
 }
 
 /// A calculator's function on a part of the system, its faults under the path of that part.
@@ -432,7 +432,7 @@ fn moving(d: &Document, ways: &Ways<'_>) -> Result<Moving, Vec<FieldError>> {
                 Some(s) => pump::lifted(&s.out),
                 None => {
                     let asked: f64 = ways.out_of(station).map(|k| supply.set[k]).sum();
-                    Level::upper("pump", "What the branches are set to", FLOW, FLOW.of(asked), p.can_send())
+                    Level::upper("pump", "Flow asked of the pump", FLOW, FLOW.of(asked), p.can_send())
                 }
             },
         ));
@@ -607,7 +607,7 @@ pub fn solve_with(d: &Document, ways: &Ways<'_>, day: Day, shared: &mut Shared) 
         let filter = quality::film(d, ways).first().map_or(first, |f| f.0);
         let all = ammonia::levels(&a.inputs, &a.out).into_iter();
         levels.extend(all.map(|l| (if l.id == "filter" || l.id == "flow" { filter } else { first }, l)));
-        levels.push((first, Level::upper("ammonia", "Ammonia nitrogen round the loop", FEED_RATE, a.made, a.carries)));
+        levels.push((first, Level::upper("ammonia", "Ammonia carried to the biofilter", FEED_RATE, a.made, a.carries)));
     }
     let heat = shared.heat(d).unwrap_or_else(|e| {
         gather(e);

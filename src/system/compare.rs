@@ -3,8 +3,10 @@
 use super::document::Document;
 use super::flow;
 use super::report::{self, Checked};
+use super::worst;
 use crate::calculators::form::{self, FieldError, LayoutItem};
-use crate::calculators::outcome::{State, errors_json};
+use crate::calculators::outcome::{Brim, Level, State, errors_json};
+use crate::catalog::pipes::label_in;
 use crate::units::{System, Words, number, sentence, show};
 use serde_json::{Value, json};
 
@@ -36,14 +38,14 @@ impl Change {
     /// Fuller by more than shows, or new and over.
     pub fn worse(&self) -> bool {
         match (&self.before, &self.after) {
-            (Some(a), Some(b)) => b.level.fullness() > a.level.fullness() + 0.005,
+            (Some(a), Some(b)) => fuller(&b.level, &a.level),
             (None, Some(b)) => b.level.state() == State::Over,
             _ => false,
         }
     }
     /// Emptier by more than shows.
     pub fn better(&self) -> bool {
-        matches!((&self.before, &self.after), (Some(a), Some(b)) if a.level.fullness() > b.level.fullness() + 0.005)
+        matches!((&self.before, &self.after), (Some(a), Some(b)) if fuller(&a.level, &b.level))
     }
     /// Another word than before.
     pub fn turned(&self) -> bool {
@@ -60,6 +62,12 @@ impl Change {
             _ => 4,
         }
     }
+}
+
+/// Is a level fuller than another, so that it shows? Between two brims there is no percentage to show it.
+fn fuller(level: &Level, than: &Level) -> bool {
+    let shows = matches!(level.brim, Brim::Between { .. }) || level.percent() != than.percent();
+    shows && level.fullness() > than.fullness() + 0.005
 }
 
 /// Two systems compared.
@@ -98,7 +106,7 @@ enum Shown {
 impl Shown {
     fn say(&self, exact: bool, system: System) -> String {
         match self {
-            Self::Word(w) => w.clone(),
+            Self::Word(w) => label_in(w, system),
             Self::Num(k, x) if exact => {
                 let unit = k.unit(system);
                 format!("{} {}", number(unit.of_si(*x), 7), unit.symbol).trim_end().into()
@@ -137,6 +145,7 @@ fn owner<'a>(d: &Document, path: &'a str) -> (String, String, &'a str) {
 
 fn inputs(d: &Document) -> Vec<Input> {
     let mut rows: Vec<(String, String)> = vec![];
+    let mut alone = false;
     let mut all = vec![];
     for e in form::layout(&mut d.clone()) {
         // What the person notes beside the sums is no input of the check, and a set flow counts only where it leaves a pump.
@@ -150,8 +159,13 @@ fn inputs(d: &Document) -> Vec<Input> {
             LayoutItem::Num(spec, x) => (spec.label, Shown::Num(spec.kind, x)),
             LayoutItem::Choice(pick, i) => (pick.label, Shown::Word((pick.option)(i).map_or("", |o| o.label).into())),
             LayoutItem::Text(text, s) => (text.label, Shown::Word(s)),
+            LayoutItem::List(_, rows) => {
+                alone = rows == 1;
+                continue;
+            }
             LayoutItem::Row(name, i) => {
-                rows.push((format!("{}.", e.path), sentence(&format!("{name} {}", i + 1))));
+                let name = if alone { sentence(name) } else { sentence(&format!("{name} {}", i + 1)) };
+                rows.push((format!("{}.", e.path), name));
                 continue;
             }
             _ => continue,
@@ -179,7 +193,9 @@ fn roots(all: &[Input]) -> Vec<String> {
 /// Every level of a system, and a key that another system's has too.
 fn keyed(d: &Document) -> Result<Vec<(String, Checked)>, Vec<FieldError>> {
     let stations = d.stations();
-    let key = |l: &Checked| format!("{} {} {}", stations.get(l.station).map_or("", |s| s.id), l.level.id, l.nth);
+    // What all the water shares belongs to no station.
+    let of = |l: &Checked| if worst::shared(&l.level) { "" } else { stations.get(l.station).map_or("", |s| s.id) };
+    let key = |l: &Checked| format!("{} {} {}", of(l), l.level.id, l.nth);
     Ok(report::levels(d)?.into_iter().map(|l| (key(&l), l)).collect())
 }
 
@@ -338,7 +354,7 @@ mod tests {
         let c = compare(&a, &b, Words::default());
         assert_eq!(c.lines.len(), 1, "{:#?}", c.lines);
         let l = &c.lines[0];
-        assert_eq!((l.place.as_str(), l.what.as_str()), ("Trough", "Group of fish 1: How many"));
+        assert_eq!((l.place.as_str(), l.what.as_str()), ("Trough", "Group of fish: How many"));
         assert_eq!((l.before.as_deref(), l.after.as_deref()), (Some("36"), Some("72")));
         let first = &c.levels[0];
         assert!(first.worse() && first.turned(), "{first:#?}");

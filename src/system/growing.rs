@@ -344,13 +344,13 @@ impl Growing {
             let stages: Vec<_> = p
                 .stages
                 .iter()
-                .map(|s| format!("{} ({}) {}", w.q(COUNT, COUNT.of(s.count)), w.q(MASS, s.mass), after(s.time)))
+                .map(|s| format!("{} fish ({}) {}", w.q(COUNT, COUNT.of(s.count)), w.q(MASS, s.mass), after(s.time)))
                 .collect();
             let end = match p.left {
                 Some(n) if n >= 1.0 => format!("{} then grow to harvest.", w.q(COUNT, COUNT.of(n))),
                 _ => "That is not enough to bring any to harvest.".into(),
             };
-            all.push(format!("{} taken out each time: {}. {end}", p.how.words(), stages.join(", ")));
+            all.push(format!("{}, taken out each time: {}. {end}", p.how.words(), stages.join(", then ")));
         }
         all
     }

@@ -278,7 +278,7 @@ impl Search<'_> {
         for s in self.present {
             match s.levels.get(k) {
                 Some((station, level)) => {
-                    let name = worst::named(&level.name, self.ways, *station).into();
+                    let name = worst::named(level, self.ways, *station).into();
                     return Some((Level { name, ..level.clone() }, s.day));
                 }
                 None => k -= s.levels.len(),
@@ -320,6 +320,11 @@ pub struct Line {
     pub past: bool,
 }
 
+/// Names of levels inside a sentence.
+fn named_in(all: &[String]) -> String {
+    listed(&all.iter().map(|n| worst::inside(n)).collect::<Vec<_>>())
+}
+
 impl Limit {
     /// The line of the page.
     pub fn line(&self, d: &Document, w: Words) -> Line {
@@ -336,7 +341,7 @@ impl Limit {
         let past = |r: &Reach| if down { self.now < r.at - 1e-6 } else { self.now > r.at * (1.0 + 1e-9) };
         let now = match self.what {
             Raised::Hottest | Raised::Coldest | Raised::Night => format!("The year's is put at {}.", q(self.now)),
-            _ => format!("Now {}.", q(self.now)),
+            _ => format!("Now: {}.", q(self.now)),
         };
         let open = if down { " or colder" } else { " or more" };
         let value = match &self.brim {
@@ -344,20 +349,20 @@ impl Limit {
             Some(r) => q(r.at) + if r.by.is_none() { open } else { "" },
         };
         let mut text = match self.brim.as_ref().and_then(|r| r.by.as_ref()) {
-            Some((l, day)) => format!("Past it {} goes over{}. ", l.name, day.when()),
+            Some((l, day)) => format!("Beyond that, {} goes over{}. ", worst::inside(&l.name), day.when()),
             None => String::new(),
         };
         match &self.enough {
-            Some(r) if r.by.is_some() => text += &format!("With a fifth in hand {}. ", q(r.at)),
+            Some(r) if r.by.is_some() => text += &format!("With a fifth in hand: {}. ", q(r.at)),
             Some(_) => {}
             None => text += "Never with a fifth in hand. ",
         }
         text += &now;
         if !self.wanting.is_empty() {
-            text += &format!(" Even that is too little for {}.", self.wanting.join("; "));
+            text += &format!(" That is too little for {}.", named_in(&self.wanting));
         }
         if !self.apart.is_empty() {
-            text += &format!(" Not counted, because over anyway: {}.", self.apart.join("; "));
+            text += &format!(" Not counted, because over anyway: {}.", named_in(&self.apart));
         }
         Line { what: self.what.name(), value, text, past: self.brim.as_ref().is_none_or(past) }
     }
@@ -384,7 +389,7 @@ mod tests {
                     let days = worst::solve_days(&l.what.at(&l.what.base(&d), l.now, x), &ways, l.what.days())
                         .expect("solves");
                     let all = days.iter().flat_map(|s| s.levels.iter().filter(|l| counts(&l.1, s.day)));
-                    all.filter(|l| l.1.fullness() > most + 1e-9).map(|l| worst::named(&l.1.name, &ways, l.0)).collect()
+                    all.filter(|l| l.1.fullness() > most + 1e-9).map(|l| worst::named(&l.1, &ways, l.0)).collect()
                 };
                 for (reach, most) in [(&l.brim, BRIM), (&l.enough, ENOUGH)] {
                     let Some(r) = reach else { continue };
@@ -440,7 +445,7 @@ mod tests {
         let l = limit(&d, Raised::Night).expect("solves").expect("heat is said");
         let at = l.brim.as_ref().expect("some");
         let (by, _) = at.by.as_ref().expect("a level sets it");
-        assert!(by.name.contains("coldest night") || by.name.contains("that night"), "{}", by.name);
+        assert!(by.name.contains("coldest night"), "{}", by.name);
         assert!(at.at < l.now && at.at > celsius(-20.0), "{at:?}");
         assert!(limit(&of("courtyard"), Raised::Night).expect("solves").is_none(), "nothing is said of heat");
     }
@@ -450,7 +455,7 @@ mod tests {
     fn what_is_over_anyway_is_named() {
         let d = of("enlarged");
         let l = limit(&d, Raised::Fish).expect("solves").expect("fish");
-        assert!(l.apart.iter().any(|n| n.contains("Outlet, New tank")), "{:?}", l.apart);
+        assert!(l.apart.iter().any(|n| n.contains("Outlet of New tank")), "{:?}", l.apart);
         assert!(l.brim.is_some());
         let flow = limit(&d, Raised::Flow).expect("solves").expect("flow");
         assert!(flow.brim.as_ref().is_none_or(|r| r.at < flow.now), "less flow ends the spilling: {flow:?}");

@@ -78,7 +78,12 @@ impl Matter {
             None => String::new(),
         };
         let [x, y] = self.loads;
-        format!("{assumed}{a} to {b} moves {} from {} to {}{decides}.", self.level.name, percent(x), percent(y))
+        format!(
+            "{assumed}{a} to {b} moves {} from {} to {}{decides}.",
+            worst::inside(&self.level.name),
+            percent(x),
+            percent(y)
+        )
     }
 }
 
@@ -187,7 +192,7 @@ fn moves(ways: &Ways<'_>, days: &[Solved], low: &[Solved], high: &[Solved]) -> O
                 .as_ref()
                 .is_none_or(|best| (decides.is_some(), swing) > (best.2.is_some(), (best.1[1] - best.1[0]).abs()));
             if better {
-                let name = worst::named(&now.name, ways, today.levels[k].0) + s.day.when();
+                let name = worst::named(now, ways, today.levels[k].0) + s.day.when();
                 best = Some((Level { name: name.into(), ..now.clone() }, loads, decides));
             }
         }
@@ -231,8 +236,7 @@ mod tests {
                     assert!(form::apply(&mut copy, &Edit { path: m.path.clone(), to: EditValue::Si(x) }));
                     let days = worst::solve_days(&copy, &ways, &Day::ALL).expect("solves");
                     let full = |s: &Solved| {
-                        let named =
-                            |l: &&(usize, Level)| worst::named(&l.1.name, &ways, l.0) + s.day.when() == m.level.name;
+                        let named = |l: &&(usize, Level)| worst::named(&l.1, &ways, l.0) + s.day.when() == m.level.name;
                         s.levels.iter().find(named).map(|l| l.1.fullness())
                     };
                     days.iter().find_map(full).expect("the level")

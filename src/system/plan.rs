@@ -6,6 +6,7 @@
 
 use super::document::{Ammonia, Bed, Document, Edge, Pump, Settler, Sump, SumpLevels, Tank, Water};
 use super::report::{self, Checked};
+use super::worst;
 use crate::calculators::air::Air;
 use crate::calculators::ammonia::AmmoniaIn;
 use crate::calculators::bed::BedIn;
@@ -817,12 +818,16 @@ impl Planned {
             _ => String::new(),
         };
         // Between two brims a plan may stand near one of them.
-        let tight: Vec<_> =
-            self.levels.iter().filter(|l| l.level.state() != State::Enough).map(|l| lower(&l.level.name)).collect();
+        let tight: Vec<_> = self
+            .levels
+            .iter()
+            .filter(|l| l.level.state() != State::Enough)
+            .map(|l| worst::inside(&l.level.name))
+            .collect();
         let enough = if tight.is_empty() {
             "Enough everywhere, on the worst day too".to_string()
         } else {
-            format!("Enough on the worst day too, but tight: {}", tight.join(", "))
+            format!("Enough on the worst day too, but tight: {}", crate::units::listed(&tight))
         };
         format!(
             "{} of fish a year and {} of greens: {tanks}. {enough}.",
@@ -1191,7 +1196,7 @@ mod tests {
         let p = plan(&goal, Words::default()).expect("planned");
         let tight = p.levels.iter().any(|l| l.level.state() == State::Tight);
         let said = p.verdict(Words::default());
-        assert!(tight && said.contains("but tight: plants for this feed"), "{said}");
+        assert!(tight && said.contains("but tight: the plant area of Grow bed"), "{said}");
     }
 
     /// Whatever is asked: a plan that the whole check passes, or a sentence and goals near by that are planned so.

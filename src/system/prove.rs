@@ -205,8 +205,8 @@ pub fn proofs(d: &Document, w: Words) -> Result<Proofs, Vec<FieldError>> {
                 "Stay beside it with a hand at the pump's switch. Stop the outlet with a bung, time until the water is a finger under the rim, and open it again.",
                 format!(
                     "{} to the rim at the set flow, {} if the pump sends all it can. The sump falls by as much: it must not run dry first.",
-                    minutes(set, w),
-                    minutes(soon, w)
+                    spoken(set),
+                    spoken(soon)
                 ),
                 Some(about(set, 0.25)),
                 ask("It took", MINUTES.0, 1.0, 864_000.0),
@@ -253,12 +253,12 @@ pub fn proofs(d: &Document, w: Words) -> Result<Proofs, Vec<FieldError>> {
         let Some(Some(o)) = s.siphons.get(i) else { continue };
         let Some(fill) = o.fill else { continue };
         let drain =
-            o.drain.map_or_else(|| "and may never break".into(), |t| format!("then {} to drain", minutes(t.value, w)));
+            o.drain.map_or_else(|| "and may never break".into(), |t| format!("then {} to drain", spoken(t.value)));
         put(
             format!("siphon {}", b.id),
             format!("Siphon of {}", b.name),
             "Time it from drained to the moment it starts, three cycles long. It must start by itself and break by itself at this flow, and at half of it.",
-            format!("{} to fill, {drain}", minutes(fill.value, w)),
+            format!("{} to fill, {drain}", spoken(fill.value)),
             Some(about(fill.value, BROAD)),
             ask("To fill it took", MINUTES.0, 1.0, 864_000.0),
         );
@@ -268,9 +268,9 @@ pub fn proofs(d: &Document, w: Words) -> Result<Proofs, Vec<FieldError>> {
         let m = harvest.tanks[i].oxygen.all_off;
         let words = match (m.fed, m.resting) {
             (Some(fed), Some(rest)) => {
-                format!("{} just fed, {} unfed for a day", minutes(fed.value, w), minutes(rest.value, w))
+                format!("{} just fed, {} unfed for a day", spoken(fed.value), spoken(rest.value))
             }
-            (Some(fed), None) => format!("{} just fed; unfed for a day they hold", minutes(fed.value, w)),
+            (Some(fed), None) => format!("{} just fed; unfed for a day they hold", spoken(fed.value)),
             _ => "they hold through still water".into(),
         };
         put(
@@ -315,14 +315,6 @@ pub fn proofs(d: &Document, w: Words) -> Result<Proofs, Vec<FieldError>> {
 /// Water in the drain of a tank when it is full, m3.
 fn pipe_water(o: &DrainIn) -> f64 {
     pipe_contents(o.pipe_bore(), o.length).value * o.outlets.value.max(1.0)
-}
-
-fn minutes(seconds: f64, w: Words) -> String {
-    match seconds {
-        s if s < 100.0 => w.q(SECONDS, SECONDS.of(s.round())),
-        s if s < 6000.0 => w.q(MINUTES, MINUTES.of((s / 60.0).round() * 60.0)),
-        s => w.q(HOURS, HOURS.of(s)),
-    }
 }
 
 /// A reading beside what was predicted when it was taken.

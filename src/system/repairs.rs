@@ -5,7 +5,7 @@ use super::check::{self, Day, Shared, Solved};
 use super::document::Document;
 use super::flow::{StationKind, Ways};
 use super::supply;
-use super::worst::{Checked, merge, solve_days_with};
+use super::worst::{Checked, inside, merge, solve_days_with};
 use crate::calculators::air::AirMode;
 use crate::calculators::drain::Arrangement;
 use crate::calculators::form::{self, Edit, EditValue, LayoutEntry, LayoutItem, Spec};
@@ -204,7 +204,7 @@ impl Search<'_> {
                 let both = |k: usize| {
                     let (x, y) = ((a.at)(step(a.steps, k)), (b.at)(step(b.steps, k)));
                     let edits = x.edits.into_iter().chain(y.edits).collect();
-                    Change { title: format!("{}; {}", x.title, y.title), edits }
+                    Change { title: self.and(&x.title, &y.title), edits }
                 };
                 let fits = |k: usize| self.load(target, &both(k).edits).is_some_and(|l| l <= ENOUGH + 1e-9);
                 if !fits(FINE) {
@@ -234,7 +234,7 @@ impl Search<'_> {
         let mut used = 1;
         while all.over > 0 && used < MOST_AT_ONCE {
             let next = all.left.iter().find_map(of)?;
-            let title = format!("{}; {}", all.repair.title, next.repair.title);
+            let title = self.and(&all.repair.title, &next.repair.title);
             let edits = all.repair.edits.iter().chain(&next.repair.edits).cloned().collect();
             let more = self.tried(target, &Change { title, edits }, "")?;
             if more.over >= all.over {
@@ -243,6 +243,12 @@ impl Search<'_> {
             (all, used) = (more, used + 1);
         }
         (all.over == 0).then_some(all)
+    }
+
+    /// Two changes as one. A name keeps its capital behind the semicolon.
+    fn and(&self, first: &str, second: &str) -> String {
+        let name = self.ways.stations.iter().any(|s| second.starts_with(s.name));
+        format!("{first}; {}", if name { second.into() } else { lower(second) })
     }
 
     /// Tries a change on the whole system and on every day: what it brings, and what it puts over.
@@ -260,18 +266,20 @@ impl Search<'_> {
         let left: Vec<Checked> = after.iter().filter(|l| l.level.state() == State::Over).cloned().collect();
         let was_over = |l: &Checked| self.levels.iter().any(|b| b.is(l) && b.level.state() == State::Over);
         let names = |new: bool| {
-            let all = left.iter().filter(|l| was_over(l) != new).map(|l| l.level.name.to_string());
-            all.collect::<Vec<_>>().join("; ")
+            let all = left.iter().filter(|l| was_over(l) != new).map(|l| inside(&l.level.name));
+            listed(&all.collect::<Vec<_>>())
         };
         let (new, still) = (names(true), names(false));
         let rest = match (still.is_empty(), new.is_empty()) {
             (true, true) => {
                 let fullest = after.first().filter(|l| !l.is(target));
-                let fullest = fullest.map(|l| format!("; {} is then fullest, {}", l.level.name, l.level.percent()));
-                format!("nothing is over{}", fullest.unwrap_or_default())
+                let fullest =
+                    fullest.map(|l| format!("; fullest then: {}, {}", inside(&l.level.name), l.level.percent()));
+                format!(" Nothing is over{}.", fullest.unwrap_or_default())
             }
-            (true, false) => "the rest holds".into(),
-            (false, _) => format!("still over: {still}"),
+            // What it puts over stands beside it.
+            (true, false) => String::new(),
+            (false, _) => format!(" Still over: {still}."),
         };
         let also = match (new.is_empty(), also) {
             (true, "") => None,
@@ -280,7 +288,7 @@ impl Search<'_> {
         };
         let repair = Repair {
             title: change.title.clone(),
-            effect: format!("{} {}: {rest}.", level.name, level.percent()),
+            effect: format!("{}: {}.{rest}", level.name, level.percent()),
             edits: change.edits.clone(),
             level: level.clone(),
             also,

@@ -198,7 +198,7 @@ fn line(d: &Document, ways: &Ways<'_>, today: &Solved, i: usize, w: Words) -> St
         }
         StationKind::Bed => {
             let cycle = today.siphons[s.index].as_ref().and_then(|o| o.cycle);
-            let cycle = cycle.map_or(String::new(), |t| format!("; floods and drains in {}", w.q(MINUTES, t)));
+            let cycle = cycle.map_or(String::new(), |t| format!("; floods and drains in {}", w.time(t)));
             format!("{through} comes in{cycle}")
         }
         _ => format!("{through} comes in"),
@@ -207,7 +207,12 @@ fn line(d: &Document, ways: &Ways<'_>, today: &Solved, i: usize, w: Words) -> St
 
 /// How high the water of a station stands today, where that is known.
 fn water(d: &Document, today: &Solved, kind: StationKind, i: usize, w: Words) -> Option<Water> {
-    let l = |x| w.q(SHORT_LENGTH, x);
+    // As one reads it off a tape.
+    let l = |x: Length| {
+        let unit = SHORT_LENGTH.0.unit(w.system);
+        let x = unit.of_si(x.value);
+        format!("{}{THIN}{}", number(x, if x.abs() < 100.0 { 2 } else { 3 }), unit.symbol)
+    };
     match kind {
         StationKind::Tank => {
             let (o, depth) = (&today.tanks[i].outlet, d.tanks[i].oxygen.depth);
@@ -265,7 +270,7 @@ fn chain(d: &Document, ways: &Ways<'_>, s: &Solved, levels: &[Checked], repairs:
         let (carries, most) = carried(level, w);
         links.push(Link {
             state: State::Over,
-            head: format!("Outlet, {name}: {}", level.percent()),
+            head: format!("Outlet of {name}: {}", level.percent()),
             text: format!("It carries {carries}; the pump can send {most}. It spills."),
             repair: None,
         });

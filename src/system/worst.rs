@@ -82,7 +82,7 @@ pub fn merge(ways: &Ways<'_>, days: &[Solved]) -> Vec<Checked> {
                 }
             }
             let mut level = worst.1.clone();
-            level.name = named(level.name.as_ref(), ways, *station).into();
+            level.name = named(&level, ways, *station).into();
             let nth = today.levels[..k].iter().filter(|l| l.0 == *station && l.1.id == level.id).count();
             Checked { station: *station, nth, level, day: worst.0, today: now.clone() }
         })
@@ -91,9 +91,65 @@ pub fn merge(ways: &Ways<'_>, days: &[Solved]) -> Vec<Checked> {
     all
 }
 
-/// The name of a level with that of its station.
-pub(super) fn named(level: &str, ways: &Ways<'_>, station: usize) -> String {
-    format!("{level}, {}", ways.stations[station].name)
+/// What the levels of a whole system are called, by their identifiers; the star is the station's name. What all the water shares has none.
+const NAMES: [(&str, &str); 27] = [
+    ("pump", "Flow asked of *"),
+    ("lift", "Lift of *"),
+    ("outlet", "Outlet of *"),
+    ("oxygen", "Oxygen in *"),
+    ("turnover", "Turnover of *"),
+    ("warmth", "Water temperature in *"),
+    ("density", "Stocking density of *"),
+    ("solids", "Solid waste left in the water"),
+    ("settling", "Load on *"),
+    ("bed", "Plant area of *"),
+    ("inflow", "Siphon inflow of *"),
+    ("ring", "Ring of the bell in *"),
+    ("gap", "Gap over the standpipe in *"),
+    ("slots", "Slot area of the bell in *"),
+    ("bed_rim", "Water height in *"),
+    ("dry", "Water for the pump in *"),
+    ("spill", "Room in * when the pump stops"),
+    ("sump", "Size of *"),
+    ("filter", "Biofilter"),
+    ("flow", "Flow to the biofilter"),
+    ("ammonia", "Ammonia carried to the biofilter"),
+    ("unionised", "Un-ionised ammonia"),
+    ("tan", "Total ammonia nitrogen"),
+    ("nitrite", "Nitrite nitrogen"),
+    ("heater", "Heating on the coldest night"),
+    ("cut", "Cooling in a power cut on the coldest night"),
+    ("summer", "Warming in the hottest spell"),
+];
+
+/// The name of a level in a whole system.
+pub(super) fn named(level: &Level, ways: &Ways<'_>, station: usize) -> String {
+    let name = NAMES.iter().find(|n| n.0 == level.id).map_or(level.name.as_ref(), |n| n.1);
+    name.replace('*', ways.stations[station].name)
+}
+
+/// Is a level of all the water, and not of one station?
+pub fn shared(level: &Level) -> bool {
+    NAMES.iter().any(|n| n.0 == level.id && !n.1.contains('*'))
+}
+
+/// The name of a level inside a sentence; what is no single thing has no article.
+pub fn inside(name: &str) -> String {
+    const MATTER: [&str; 11] = [
+        "Oxygen in",
+        "Water for",
+        "Room in",
+        "Solid waste",
+        "Ammonia",
+        "Un-ionised",
+        "Total ammonia",
+        "Nitrite",
+        "Heating",
+        "Cooling",
+        "Warming",
+    ];
+    let the = if MATTER.iter().any(|m| name.starts_with(m)) { "" } else { "the " };
+    format!("{the}{}", lower(name))
 }
 
 /// How one day stands.
@@ -141,7 +197,7 @@ pub fn worst(d: &Document) -> Result<Worst, Vec<FieldError>> {
         let (station, level) =
             of_day().reduce(|best, l| if l.1.fullness() > best.1.fullness() + 1e-9 { l } else { best })?;
         let over = of_day().filter(|l| l.1.state() == State::Over).count();
-        let name = named(&level.name, &ways, *station).into();
+        let name = named(level, &ways, *station).into();
         Some(DayStands { day: s.day, fullest: Level { name, ..level.clone() }, over })
     });
     Ok(Worst { days: stands.collect(), blocked: days.first().map_or(vec![], |today| blocked(d, &ways, today)) })
@@ -190,7 +246,7 @@ impl Worst {
                 Spill::After(t) if t.value <= 0.0 => format!("{name} spills as it is."),
                 Spill::After(t) => format!(
                     "{name}: with its outlet blocked it spills after {}, {} onto the floor from then on.",
-                    time(w, t),
+                    w.time(t),
                     w.q(FLOW, b.flow)
                 ),
             };
@@ -206,15 +262,6 @@ impl Worst {
             first + &then
         };
         self.blocked.iter().map(one).collect()
-    }
-}
-
-/// A short time in words.
-pub(super) fn time(w: Words, t: Time) -> String {
-    match t.value {
-        s if s < 100.0 => w.q(SECONDS, SECONDS.of(s.round())),
-        s if s < 6000.0 => w.q(MINUTES, t),
-        _ => w.q(HOURS, t),
     }
 }
 

@@ -74,7 +74,43 @@ pub fn number(x: f64, digits: u32) -> String {
 /// A quantity's number in the unit of `system`, without the unit.
 pub fn show_number(kind: &KindInfo, si: f64, system: System) -> String {
     let x = kind.unit(system).of_si(si);
-    if kind.whole { number(x.round(), 15) } else { number(x, 3) }
+    match kind.id {
+        "money" if x.abs() < 1000.0 => money(x),
+        // Nobody knows what a system costs to the hundredth of a thousand.
+        "money" => number(x.round(), 15),
+        _ if kind.whole => number(x.round(), 15),
+        _ => number(x, 3),
+    }
+}
+
+/// Money to the hundredth, as it is written; what is less than that to two figures.
+pub fn money(x: f64) -> String {
+    if x.abs() < 0.01 || !x.is_finite() {
+        return number(x, 2);
+    }
+    let all = (x.abs() * 100.0).round();
+    let text = if x < 0.0 { "−" } else { "" }.to_string() + &number((all / 100.0).floor(), 15);
+    // One before the two figures keeps their noughts.
+    text + "." + &number(100.0 + all % 100.0, 3)[1..]
+}
+
+/// Up to how many seconds a time is told in which unit, by which steps of it.
+const TOLD: [(f64, f64, f64, &str); 5] = [
+    (100.0, 1.0, 1.0, "s"),
+    (600.0, 60.0, 0.5, "min"),
+    (6000.0, 60.0, 1.0, "min"),
+    (days(2.0), 3600.0, 1.0, "h"),
+    (f64::INFINITY, days(1.0), 1.0, "days"),
+];
+
+/// A time that is left, as people say it and never more than it is.
+pub fn spoken(seconds: f64) -> String {
+    let told = TOLD.iter().find(|t| seconds < t.0).unwrap_or(&TOLD[4]);
+    let down = |unit: f64, step: f64| (seconds / unit / step + 1e-9).floor() * step;
+    let text = with_unit(number(down(told.1, told.2), 9), told.3);
+    // Hours in tens of minutes, as long as they are few.
+    let rest = if told.3 == "h" && seconds < 36_000.0 { down(600.0, 1.0) % 6.0 } else { 0.0 };
+    if rest > 0.0 { text + " " + &with_unit(number(rest * 10.0, 2), "min") } else { text }
 }
 
 /// A quantity as a person reads it, such as `1 640 L/h`.
@@ -122,6 +158,20 @@ fn begun(words: &str, change: fn(&mut str)) -> String {
         change(first);
     }
     words
+}
+
+/// Things one after the other: `a, b and c`.
+pub fn listed<S: AsRef<str>>(all: &[S]) -> String {
+    let mut out = String::new();
+    for (i, one) in all.iter().enumerate() {
+        out += match i {
+            0 => "",
+            _ if i + 1 == all.len() => " and ",
+            _ => ", ",
+        };
+        out += one.as_ref();
+    }
+    out
 }
 
 /// Says quantities in one display system; a report writes its sentences with it.
@@ -184,6 +234,10 @@ impl Words {
         let (a, b) = (show_number(kind.0, low.value, self.system), show(kind.0, high.value, self.system));
         if b == show(kind.0, low.value, self.system) { b } else { format!("{a} to {b}") }
     }
+    /// A time that is left, as people say it: rounded down.
+    pub fn time(self, t: Time) -> String {
+        spoken(t.value)
+    }
     /// A plain number to three significant figures.
     pub fn plain(self, x: f64) -> String {
         number(x, 3)
@@ -233,6 +287,36 @@ mod tests {
         ] {
             assert_eq!(number(x, 3), text, "{x}");
         }
+    }
+
+    #[test]
+    fn times_are_said_and_never_longer() {
+        for (seconds, text) in [
+            (0.0, "0\u{202f}s"),
+            (71.9, "71\u{202f}s"),
+            (299.9, "4.5\u{202f}min"),
+            (300.0, "5\u{202f}min"),
+            (3484.4, "58\u{202f}min"),
+            (7200.0, "2\u{202f}h"),
+            (8424.0, "2\u{202f}h 20\u{202f}min"),
+            (152_999.0, "42\u{202f}h"),
+            (864_000.0, "10\u{202f}days"),
+        ] {
+            assert_eq!(spoken(seconds), text, "{seconds}");
+        }
+    }
+
+    #[test]
+    fn money_reads_like_money() {
+        for (x, text) in [(0.3, "0.30"), (61.0, "61.00"), (60.9916, "60.99"), (1234.56, "1\u{202f}235"), (0.0, "0")] {
+            assert_eq!(show(MONEY.0, x, System::Metric), text);
+        }
+        assert_eq!(money(1234.5), "1\u{202f}234.50");
+        assert_eq!((money(0.00264), money(-0.5), money(9.999)), ("0.0026".into(), "−0.50".into(), "10.00".into()));
+        // 2.2 a kilogram, by the pound of 0.453 592 37 kg.
+        assert_eq!(show(PRICE_MASS.0, 2.2, System::Us), "1.00\u{202f}/lb");
+        let read = crate::units::parse("11.4 /1000 gal", PRICE_VOLUME.0, System::Metric).expect("a price");
+        assert!((read.si / 3.011_55 - 1.0).abs() < 1e-4, "{}", read.si);
     }
 
     #[test]

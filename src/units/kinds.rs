@@ -135,6 +135,12 @@ static ANGLES: [Unit; 2] = [
 ];
 // No percent: a pH of "720 %" would be one of 7.2.
 static RATIOS: [Unit; 1] = [Unit::new("", 1.0, &[])];
+static MASS_PRICES: [Unit; 2] = [Unit::new("/kg", 1.0, &[]), Unit::new("/lb", 1.0 / LB, &[])];
+static VOLUME_PRICES: [Unit; 3] = [
+    Unit::new("/m³", 1.0, &["/m3"]),
+    Unit::new("/1000 gal", 1e-3 / GAL, &["/1000gal", "/kgal"]),
+    Unit::new("/L", 1e3, &["/l"]),
+];
 static PERCENTS: [Unit; 3] = [
     Unit::new("%", 0.01, &["percent", "pct"]),
     Unit::new("(fraction)", 1.0, &["fraction"]),
@@ -260,4 +266,8 @@ kinds! {
     PLANT_DENSITY: PerArea = "per area", "number per area", "1/m2", PLANT_DENSITIES, "/m²", "/ft²", false;
     /// Money, with whatever currency the person keeps books in.
     MONEY: Ratio = "money", "money", "1", RATIOS, "", "", false;
+    /// What a mass costs.
+    PRICE_MASS: Ratio = "money", "price by weight", "1/kg", MASS_PRICES, "/kg", "/lb", false;
+    /// What a volume costs.
+    PRICE_VOLUME: Ratio = "money", "price by volume", "1/m3", VOLUME_PRICES, "/m³", "/1000 gal", false;
 }

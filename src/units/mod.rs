@@ -8,7 +8,10 @@ pub mod kinds;
 mod order;
 mod parse;
 
-pub use format::{System, THIN, Words, edit_text, lower, number, sentence, show, show_number, show_unit, significant};
+pub use format::{
+    System, THIN, Words, edit_text, listed, lower, money, number, sentence, show, show_number, show_unit, significant,
+    spoken,
+};
 pub use kind::{Kind, KindInfo, Q, Unit};
 pub use order::arrange;
 pub use parse::{ParseError, Parsed, parse};

@@ -1,7 +1,8 @@
 // Every state that a screen can be in, at one size and in one light: no violation, no sideways scroll.
 import { readFile } from "node:fs/promises";
+import { visit, visitor } from "./harness.mjs";
 
-export async function states({ open, goto, expect, axe, fits }, options) {
+export async function states({ open, goto, adopt, allow, browser, base, expect, axe, fits }, options) {
   const page = await open("", options);
   const look = async (of = page) => {
     await axe(of);
@@ -118,6 +119,29 @@ export async function states({ open, goto, expect, axe, fits }, options) {
   await goto(page, "#/C/AAAA");
   await page.getByRole("heading", { level: 1, name: "The link cannot be opened" }).waitFor();
   await look();
+
+  // A screen that waits for its part of the app, and one whose part cannot be had.
+  allow(/503|Failed to load resource|_rest\.wasm: net::ERR_ABORTED/);
+  const late = await adopt(await visitor(browser, options));
+  const slow = await late.newPage();
+  let free;
+  const freed = new Promise((then) => (free = then));
+  await late.route("**/*_rest.wasm", async (route) => {
+    await freed;
+    await route.fulfill({ status: 503, body: "" });
+  });
+  await visit(slow, base, "#/");
+  await slow.evaluate(() => (location.hash = "#/demo/enlarged"));
+  await slow.getByText("Fetching this part of the app.").waitFor();
+  await look(slow);
+  free();
+  await slow.getByText("This part of the app could not be fetched.").waitFor();
+  await look(slow);
+  await late.unroute("**/*_rest.wasm");
+  await slow.getByRole("button", { name: "Try again" }).click();
+  await slow.locator(".chain").waitFor();
+  await slow.waitForLoadState("networkidle");
+  await slow.close();
 
   // A guest with values that cannot be taken, and a path that leads nowhere, very deep.
   const guest = await open(`#/embed/drain?${"a.".repeat(1500)}x=1&flow=${encodeURIComponent(evil)}`, options);

@@ -11,7 +11,7 @@ use crate::system::parts::{self, Parts};
 use crate::system::prove::{self, Proof, Proofs};
 use crate::system::report::Checked;
 use crate::system::{Document, demo};
-use crate::units::{System, Words, kinds::MONEY, number, parse, show};
+use crate::units::{System, Words, kinds::MONEY, money, number, parse, show};
 use leptos::prelude::*;
 
 /// The three of them, closed.
@@ -76,7 +76,7 @@ fn buying(desk: Desk, board: Board) -> Piece {
                     n if n == l.0.parts.len() => return "No prices yet.".into(),
                     n => format!("; {n} without a price"),
                 };
-                let sum = format!("In all: {} {currency}", number(money(l.0.sum), 9));
+                let sum = format!("In all: {} {currency}", money(l.0.sum));
                 format!("{}{left}", sum.trim_end())
             })
         })
@@ -90,11 +90,6 @@ fn buying(desk: Desk, board: Board) -> Piece {
         notes,
     ]
     .into()
-}
-
-/// To the cent.
-fn money(x: f64) -> f64 {
-    (x * 100.0).round() / 100.0
 }
 
 /// One line of the list, with its price.
@@ -165,7 +160,7 @@ fn line(desk: Desk, list: Memo<Option<Same<Parts>>>, key: &str) -> El {
         .live("aria-invalid", move || wrong.with(|w| !w.is_empty()).then(|| "true".into()))
         .value(move || text.get())
         .on("input", move |ev| take(typed(&ev)));
-    let cost = with(|p, _| p.cost().map_or_else(String::new, |c| format!("= {}", number(money(c), 7))));
+    let cost = with(|p, _| p.cost().map_or_else(String::new, |c| format!("= {}", money(c))));
     div("buy")
         .kid(
             div("")

@@ -9,7 +9,7 @@ use crate::calculators::Entry;
 use crate::calculators::form::FieldError;
 use crate::calculators::outcome::Outcome;
 use crate::calculators::ranking::{self, Influence};
-use crate::session::{Paper, Route, Work, keys::Shelf, staff::staff};
+use crate::session::{Route, Work, keys::Shelf, staff::staff};
 use crate::units::System;
 use leptos::prelude::*;
 use std::sync::Arc;
@@ -48,7 +48,7 @@ impl Result {
 /// The page of a calculator: its working sheet, or the sheet saved under a name.
 pub(in crate::app) fn page(entry: &'static Entry, saved: Option<String>) -> Piece {
     let shell = Shell::get();
-    let fresh = || Work::new(Paper::Sheet((entry.sheet)()));
+    let fresh = || shelf::fresh(shell, entry);
     let (shelf, id) = match &saved {
         Some(id) => (Shelf::Sheet, id.clone()),
         None => (Shelf::Draft, entry.id.to_string()),
@@ -76,8 +76,8 @@ pub(super) fn linked(entry: &'static Entry, mut work: Work) -> Piece {
     let desk = match shell.store.open(draft.0, &draft.1) {
         Found::Work(found) => Desk::new(found.work, Some(draft), shell.store),
         // A draft of a later version stays as it is.
-        Found::Left(_) => Desk::new(Work::new(Paper::Sheet((entry.sheet)())), None, shell.store),
-        Found::Nothing => Desk::new(Work::new(Paper::Sheet((entry.sheet)())), Some(draft), shell.store),
+        Found::Left(_) => Desk::new(shelf::fresh(shell, entry), None, shell.store),
+        Found::Nothing => Desk::new(shelf::fresh(shell, entry), Some(draft), shell.store),
     };
     if work.name.is_empty() {
         work.name = format!("{}, from a link", entry.title);
@@ -161,21 +161,27 @@ pub(super) fn body(entry: &'static Entry, desk: Desk, shelf: Option<Piece>) -> E
             words("p", "muted", "Results are planning estimates."),
             (!guest).then_some(site)
         ];
+        let outputs = r.part(|o, s| parts::outputs(&o.outputs, s));
+        let outputs: Piece = if guest {
+            sheet("Results", outputs).into()
+        } else {
+            fold("sheet fold", words("h2", "", "All results"), outputs).into()
+        };
         let all = all![
             r.part(|o, _| o.report.pictures.iter().skip(1).map(figure::picture).collect::<Vec<_>>().into()),
             r.part(|o, _| o.report.tables.iter().map(parts::table).collect::<Vec<_>>().into()),
-            sheet("Results", r.part(|o, s| parts::outputs(&o.outputs, s))),
+            outputs,
         ];
         let all: Piece =
             if guest { fold("sheet fold all", "Pictures, tables and all results", all).into() } else { all.into() };
         div("rest")
             .kid(r.part(|o, _| parts::notes(&o.report.notes)))
-            .kid(all)
             .kid(r.sheet(
                 "Take care",
                 |o| !o.report.cautions.is_empty(),
                 r.part(|o, _| parts::cautions(&o.report.cautions)),
             ))
+            .kid(all)
             .kid(steps)
             .kid(sheet("About this calculator", about).class("about"))
     };

@@ -2,7 +2,7 @@
 
 use super::calculator;
 use super::main;
-use super::system::{CHECKED, chain, checked, named};
+use super::system::{CHECKED, chain, fullest_first, named};
 use crate::app::el::*;
 use crate::app::parts::{self, Take, fold, sheet};
 use crate::app::{Shell, desk::Desk, dom, doors::Doors, share, shelf, units_switch};
@@ -36,7 +36,7 @@ pub(in crate::app) fn page(id: &str, query: &str, doors: Option<&Doors>) -> Piec
             let head = "The page around sets values that cannot be taken; the usual first values stand in their place.";
             let banner = el("section").class("banner").set("aria-label", "Not taken");
             let banner = banner.kid(words("p", "", head)).kid(wrong(&faults));
-            (Work::new(Paper::Sheet((entry.sheet)())), Some(banner))
+            (shelf::fresh(Shell::get(), entry), Some(banner))
         }
     };
     let desk = Desk::new(work, None, Shell::get().store);
@@ -153,7 +153,7 @@ fn checks(mut report: Report, system: System) -> Piece {
     let top = div("top").kid(parts::rest_of(&report.verdict)).kid(chain(&report, &idle));
     let repairs = parts::repairs(report.repairs.iter().map(|t| &t.repair), system, &idle);
     let repairs = fold("sheet fold", words("h2", "", "What would repair it"), repairs);
-    let levels = report.levels.iter().map(|l| checked(l, system)).collect::<Vec<Piece>>();
+    let levels = fullest_first(&report.levels, system, RwSignal::new(false));
     let checks = div("checks")
         .kid(sheet("Fullest first", levels))
         .kid((!report.repairs.is_empty()).then_some(repairs))

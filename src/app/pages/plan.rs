@@ -16,7 +16,7 @@ type Answer = Result<Planned, Refused>;
 /// The screen.
 pub(in crate::app) fn page() -> Piece {
     let shell = Shell::get();
-    let fresh = || Work::new(Paper::Goal(Box::default()));
+    let fresh = || Work::born(Paper::Goal(Box::default()), shell.units.get_untracked());
     let place = || Some((Shelf::Draft, PLACE.to_string()));
     let desk = match shell.store.open(Shelf::Draft, PLACE) {
         Found::Work(found) if found.work.goal().is_some() => Desk::new(found.work, place(), shell.store),

@@ -3,10 +3,11 @@
 use super::systems::ask;
 use super::{main, titled};
 use crate::app::el::*;
-use crate::app::{Shell, bar, desk::Desk, dom, dom::Later, form, parts::sheet, share};
+use crate::app::{Shell, bar, desk::Desk, dom, dom::Later, form, parts::sheet, share, shelf};
 use crate::calculators::{self, Entry, form::FieldError};
+use crate::session::Route;
 use crate::session::guest::{ACCENT, LOOK, Query, UNITS, accent};
-use crate::session::{Paper, Route, Work};
+use crate::units::System;
 use leptos::prelude::*;
 use leptos::web_sys::Event;
 
@@ -63,8 +64,10 @@ fn lines(id: &'static str, label: &str, text: impl Fn() -> String + Send + Sync 
 
 fn one(entry: &'static Entry) -> Piece {
     let shell = Shell::get();
-    let (units, look, colour) = (RwSignal::new(""), RwSignal::new(""), RwSignal::new(String::new()));
-    let desk = Desk::new(Work::new(Paper::Sheet((entry.sheet)())), None, shell.store);
+    let us = shell.units.get_untracked() == System::Us;
+    let (units, look) = (RwSignal::new(if us { "us" } else { "" }), RwSignal::new(""));
+    let colour = RwSignal::new(String::new());
+    let desk = Desk::new(shelf::fresh(shell, entry), None, shell.store);
     let faults = Memo::new(move |_| {
         let words = shell.words();
         let found = desk.work.with(|w| w.sheet().map(|s| s.run(words, false)));

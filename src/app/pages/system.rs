@@ -136,7 +136,8 @@ fn page(desk: Desk, over: Option<Piece>) -> Piece {
     let rest = div("whole").kid(around::whole(board)).kid(keep(desk, board, linked)).kid(share::share(desk));
 
     let repairs = part(move || c.get(|r, s| Some(parts::repairs(r.repairs.iter().map(|t| &t.repair), s, &take))));
-    let levels = part(move || c.get(|r, s| r.levels.iter().map(|l| checked(l, s)).collect::<Vec<Piece>>()));
+    let more = RwSignal::new(false);
+    let levels = part(move || c.get(|r, s| Some(fullest_first(&r.levels, s, more))));
     let cautions = part(move || c.get(|r, _| Some(parts::cautions(&r.cautions))));
     let checks = div("checks")
         .kid(sheet("What would repair it", repairs).when("hidden", move || !c.get(|r, _| !r.repairs.is_empty())))
@@ -172,8 +173,23 @@ pub(super) fn named(mut s: Staff, name: &str) -> Staff {
     s
 }
 
+/// Levels that are shown at once, even if they are enough.
+const FIRST: usize = 6;
+
+/// Every level: what is over or tight and the fullest in sight, the rest folded.
+pub(super) fn fullest_first(all: &[Checked], system: System, open: RwSignal<bool>) -> Piece {
+    let near = all.iter().filter(|l| l.level.state() != State::Enough).count().max(FIRST).min(all.len());
+    let of = |part: &[Checked]| part.iter().map(|l| checked(l, system)).collect::<Vec<Piece>>();
+    let rest = (near < all.len()).then(|| {
+        let more = fold("fold more", format!("{} more, all enough", all.len() - near), of(&all[near..]));
+        let more = if open.get_untracked() { more.set("open", "") } else { more };
+        more.on("toggle", move |ev| open.set(dom::is_open(&ev)))
+    });
+    all![of(&all[..near]), rest].into()
+}
+
 /// A level on its worst day, and today's beside it.
-pub(super) fn checked(l: &Checked, system: System) -> Piece {
+fn checked(l: &Checked, system: System) -> Piece {
     let day = (l.day != Day::Today).then(|| {
         let today = staff(&l.today, system);
         words("p", "muted figures", &format!("{}; today {}", l.day.word(), today.large))

@@ -100,7 +100,11 @@ pub(in crate::app) fn page() -> Piece {
         .kid(words("p", "hint lead", about))
         .kid(
             el("section")
-                .kid(div("head").kid(words("h2", "", "Your systems")).kid(keeping::deletions(shell)))
+                .kid(
+                    div("head")
+                        .kid(words("h2", "", "Your systems").set("id", "yours").set("tabindex", "-1"))
+                        .kid(keeping::deletions(shell)),
+                )
                 .kid(mine),
         )
         .kid(keeping::recently(shell))

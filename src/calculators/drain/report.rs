@@ -78,21 +78,6 @@ fn short(words: Words, x: Length) -> String {
     words.q(SHORT_LENGTH, SHORT_LENGTH.of((x.value / grid).round() * grid))
 }
 
-/// A time as one reads it off a clock: seconds, minutes or hours.
-fn clock(words: Words, t: Time) -> String {
-    let (seconds, minutes) = (t.value, t.value / 60.0);
-    if seconds < 100.0 {
-        words.q(SECONDS, SECONDS.of(if seconds < 20.0 { seconds.round() } else { (seconds / 5.0).round() * 5.0 }))
-    } else if minutes < 100.0 {
-        words.q(
-            MINUTES,
-            MINUTES.of(if minutes < 10.0 { (minutes * 2.0).round() * 30.0 } else { minutes.round() * 60.0 }),
-        )
-    } else {
-        words.q(HOURS, t)
-    }
-}
-
 fn blocked_words(o: &DrainOut, words: Words) -> String {
     match o.outlet.screen {
         Some(s) if (s.blocked.value - 0.5).abs() < 1e-6 => " with the screen half blocked".into(),
@@ -373,7 +358,7 @@ pub(super) fn cautions(i: &DrainIn, o: &DrainOut, words: Words) -> Vec<Caution> 
                          never capped, and set the intake no lower than the depth that the fish can live in.",
                         short(words, x.below),
                         words.q(VOLUME, x.volume),
-                        clock(words, x.time)
+                        words.time(x.time)
                     ),
                     &src::DARCY_WEISBACH,
                 ),
@@ -464,10 +449,10 @@ fn notes(i: &DrainIn, o: &DrainOut, words: Words) -> Vec<String> {
             "At full flow it is over the rim already.".into()
         }
         Spill::After(t) if o.outlets > 1.0 => {
-            format!("With one outlet blocked it spills after {}, if the pump has water for so long.", clock(words, t))
+            format!("With one outlet blocked it spills after {}, if the pump has water for so long.", words.time(t))
         }
         Spill::After(t) => {
-            format!("If it blocks, the tank spills after {}, if the pump has water for so long.", clock(words, t))
+            format!("If it blocks, the tank spills after {}, if the pump has water for so long.", words.time(t))
         }
         Spill::Never(h) => {
             format!("With one outlet blocked the others carry it; it then stands {} over the outlet.", short(words, h))

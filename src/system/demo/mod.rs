@@ -20,7 +20,7 @@ pub static ALL: &[Demo] = &[
     Demo {
         id: "courtyard",
         name: "Courtyard trough",
-        about: "A 900 L trough of catfish over a raft of lettuce, with a filter of plastic rings. Enough everywhere.",
+        about: "A trough of catfish over a raft of lettuce, with a filter of plastic rings. Enough everywhere.",
         text: include_str!("courtyard.json"),
     },
     Demo {
@@ -32,13 +32,13 @@ pub static ALL: &[Demo] = &[
     Demo {
         id: "hill_trout",
         name: "Hill trout",
-        about: "Rainbow trout in cold water at 1200 m, with watercress.",
+        about: "Rainbow trout in cold water high in the hills, with watercress. Enough until harvest in the hottest water.",
         text: include_str!("hill_trout.json"),
     },
     Demo {
         id: "classroom",
         name: "Classroom rig",
-        about: "250 L of young common carp over a bed of herbs that floods and drains by itself, with pump curve, sump, heater and water test.",
+        about: "A small tank of young common carp over a bed of herbs that floods and drains by itself, with pump curve, sump, heater and water test.",
         text: include_str!("classroom.json"),
     },
 ];

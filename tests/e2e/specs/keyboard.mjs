@@ -55,7 +55,7 @@ async function job({ open, expect }, options) {
     throw new Error(`${wide}: ${name} is not reached with ${key} in 400 steps`);
   };
   const heading = (name) => page.getByRole("heading", { level: 1, name }).waitFor();
-  const level = (name) => page.locator(".checked", { hasText: name }).first().innerText();
+  const level = (name) => page.locator(".checked", { hasText: name }).first().textContent();
 
   // From the first screen to the demo.
   await keys.press("Tab");
@@ -67,14 +67,14 @@ async function job({ open, expect }, options) {
   await heading("Courtyard trough, enlarged");
   expect((await held("following a link")).tag === "H1", "on a new screen the focus is not on its title");
   expect(/spills/.test(await page.locator("#verdict").innerText()), "the verdict does not say that it spills");
-  expect(/over/.test(await level("Outlet, New tank")), "the outlet is not over");
+  expect(/over/.test(await level("Outlet of New tank")), "the outlet is not over");
 
   // The repair of the pipe, and a step back and forth.
   await to(/^Use it: /);
   await keys.press("Enter");
   await page.locator(".chain").waitFor({ state: "detached" });
   expect((await held("a repair")).id === "verdict", "after a repair the focus is not on the verdict that follows from it");
-  expect(!/over/.test(await level("Outlet, New tank")), "the outlet is still over");
+  expect(!/over/.test(await level("Outlet of New tank")), "the outlet is still over");
   await to(/^Undo$/);
   await keys.press("Enter");
   await page.locator(".chain").waitFor();
@@ -133,7 +133,7 @@ async function job({ open, expect }, options) {
   // Still there after a reload.
   await page.reload();
   await heading("Behind the shed");
-  expect(!/over/.test(await level("Outlet, New tank")), "the repair is lost");
+  expect(!/over/.test(await level("Outlet of New tank")), "the repair is lost");
 
   // The link opens as what it was, is kept, and one of the two is deleted again.
   const code = link.slice(link.indexOf("#"));

@@ -12,13 +12,13 @@ export async function run({ open, expect, axe, fits, phone }) {
     await one.locator(".form").first().waitFor();
     return one;
   };
-  const levels = () => page.locator(".checks").innerText();
+  const levels = () => page.locator(".checks").textContent();
   const now = async (words) => {
-    await page.waitForFunction((words) => document.querySelector(".checks")?.innerText.includes(words), words);
+    await page.waitForFunction((words) => document.querySelector(".checks")?.textContent.includes(words), words);
   };
 
   // Nothing that nobody said is checked.
-  for (const word of ["Lift", "Siphon", "Heaters", "Room in the sump", "Un-ionised"]) {
+  for (const word of ["Lift", "Siphon", "Heating", "Room in Sump", "Un-ionised"]) {
     expect(!(await levels()).includes(word), `“${word}” is checked and nobody said anything of it`);
   }
 
@@ -27,27 +27,27 @@ export async function run({ open, expect, axe, fits, phone }) {
   await pump.getByRole("button", { name: "Add a curve and main pipe" }).click();
   await pump.getByText(/can send 2.500.L\/h.*not every pipe is known/).first().waitFor();
   await pump.getByRole("button", { name: "Add a pipe" }).click();
-  await now("Lift, Pump");
+  await now("Lift of Pump");
   await pump.locator(".station-line", { hasText: /sends .* against/ }).waitFor();
   await pump.locator("summary").first().click();
 
   const bed = await opened("Grow bed");
   await bed.getByRole("button", { name: "Add a siphon" }).click();
-  await now("Inflow of the siphon, Grow bed");
+  await now("Siphon inflow of Grow bed");
   expect(/floods and drains in|comes in/.test(await bed.locator(".station-line").innerText()), "the bed's line is gone");
   await bed.locator(".vessel").waitFor();
   await bed.locator("summary").first().click();
 
   const sump = await opened("Sump");
   await sump.getByRole("button", { name: "Add a size and fill mark" }).click();
-  await now("Room in the sump, Sump");
+  await now("Room in Sump when the pump stops");
   await sump.locator(".stands", { hasText: "when the pump stops" }).waitFor();
   await sump.locator("summary").first().click();
 
   await page.getByRole("button", { name: "Add a heater and climate" }).click();
-  await now("Heaters on the coldest night");
+  await now("Heating on the coldest night");
   await page.getByRole("button", { name: "Add a water test and filter" }).click();
-  await now("Ammonia nitrogen round the loop");
+  await now("Ammonia carried to the biofilter");
   await axe(page);
   await fits(page);
 

@@ -127,6 +127,7 @@ export async function run({ open, goto, expect, axe, fits, phone }) {
   await page.getByRole("button", { name: "No, keep them" }).click();
   await page.getByRole("button", { name: "Bring back Edited" }).click();
   await page.getByRole("link", { name: "Edited" }).waitFor();
+  expect((await page.evaluate(() => document.activeElement.id)) === "yours", "when the last came back, the focus went with the list");
 
   // ---- Everything in one file, cleared, and back to the letter.
   const later = '{"brimwise":99,"of":"tomorrow","n":1.00000000000000000001}';

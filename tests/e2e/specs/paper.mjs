@@ -68,7 +68,7 @@ export async function run(ctx) {
     ["classroom", []],
   ]) {
     await goto(page, `#/demo/${demo}`);
-    const levels = await page.locator(".checked .level-name").allInnerTexts();
+    const levels = await page.locator(".checked .level-name").allTextContents();
     expect(levels.length > 4, `${demo} has ${levels.length} levels`);
     const wanted = ["The water's way round", "Fullest first", "What this system can carry", "Worst days", "Water temperature today", ...words, ...levels];
     await printed(page, 2, [...about, ...wanted]);
