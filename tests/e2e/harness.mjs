@@ -130,8 +130,12 @@ export async function visit(page, base, route = "") {
   await page.goto(base + route);
   // What is painted before the app is there has no such link.
   await page.waitForSelector("#app .skip", { state: "attached" });
-  // Another route of a page that is open is no new page: give the app its turn to show it.
-  await page.evaluate(() => new Promise((done) => requestAnimationFrame(() => setTimeout(done))));
+  // Another route of a page that is open is no new page: give the app its turn to show it. What is out of sight of a new page has two turns of its
+  // own, which come before these.
+  await page.evaluate(async () => {
+    const turn = () => new Promise((done) => requestAnimationFrame(() => requestIdleCallback(done)));
+    for (let at = 0; at < 3; at += 1) await turn();
+  });
 }
 
 /** Runs axe on what the page shows now; gives a sentence for each violation. */
