@@ -3,7 +3,7 @@
 use crate::project::Project;
 use crate::sha256::{short, source};
 use crate::shell::{self, Done};
-use crate::size;
+use crate::{size, web};
 use std::path::Path;
 
 /// The worker's name in the built site; `boot.js` registers it.
@@ -25,7 +25,7 @@ pub fn add(project: &Project) -> Done {
     copy(&app.join("manifest.webmanifest"), &dist.join("manifest.webmanifest"))?;
     // For pages of other sites; not of a first visit, and so not kept.
     copy(&app.join("embed.js"), &dist.join("embed.js"))?;
-    let worker = shell::read(&app.join("worker.js"))?;
+    let worker = web::bare_script(&shell::read(&app.join("worker.js"))?);
     // It is one of the files of a first visit, so it must be there before they are listed.
     shell::write(&dist.join(WORKER), &worker)?;
 

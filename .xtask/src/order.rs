@@ -3,7 +3,7 @@
 //! the numbers of functions change, wherever one is named.
 
 use crate::wasm::{BEGINNING, Reader, sections, write_number};
-use std::collections::{BTreeMap, HashMap};
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 /// Bytes in a row by which two functions are found alike.
 const RUN: usize = 5;
@@ -14,6 +14,7 @@ const LOOK_BACK: usize = 8;
 /// Runs that a function must have before its share of known ones counts in full.
 const FEW: f64 = 30.0;
 
+const TYPES: u8 = 1;
 const IMPORTS: u8 = 2;
 const FUNCTIONS: u8 = 3;
 const GLOBALS: u8 = 6;
@@ -77,6 +78,103 @@ pub fn reorder(file: &[u8]) -> Option<Vec<u8>> {
     Some(out)
 }
 
+/// The file without types that nothing in it is of. Nothing where it holds something that is not understood here.
+pub fn typed(file: &[u8]) -> Option<Vec<u8>> {
+    let sections: Vec<(u8, &[u8])> = sections(file)?.into_iter().map(|section| (section.kind, section.body)).collect();
+    let find = |kind: u8| sections.iter().find(|section| section.0 == kind).map_or(&[0][..], |section| section.1);
+    let mut used: BTreeSet<usize> = numbers(find(FUNCTIONS))?.into_iter().collect();
+    imports(find(IMPORTS), &mut |kind| {
+        used.insert(kind);
+        Some(kind)
+    })?;
+    for body in bodies(find(CODE))? {
+        for (_, _, name) in named(body)? {
+            match name {
+                Name::Function(_) => {}
+                Name::Type(kind) => _ = used.insert(kind),
+                // Its number is of another form.
+                Name::Block => return None,
+            }
+        }
+    }
+    let new: BTreeMap<usize, usize> = used.iter().copied().enumerate().map(|(new, old)| (old, new)).collect();
+    let renumber = |old: usize| new.get(&old).copied();
+    let mut out = BEGINNING.to_vec();
+    for (kind, body) in &sections {
+        let mut section = Vec::new();
+        match *kind {
+            TYPES => {
+                let mut reader = Reader { bytes: body, at: 0 };
+                write_number(new.len(), &mut section);
+                for old in 0..reader.number()? {
+                    let from = reader.at;
+                    // A function's: what it takes, and what it gives.
+                    (reader.byte()? == 0x60).then_some(())?;
+                    reader.skip_run()?;
+                    reader.skip_run()?;
+                    if new.contains_key(&old) {
+                        section.extend(body.get(from..reader.at)?);
+                    }
+                }
+            }
+            IMPORTS => section = imports(body, &mut |old| renumber(old))?,
+            FUNCTIONS => {
+                let all = numbers(body)?;
+                write_number(all.len(), &mut section);
+                for old in all {
+                    write_number(renumber(old)?, &mut section);
+                }
+            }
+            CODE => {
+                let all = bodies(body)?;
+                write_number(all.len(), &mut section);
+                for body in all {
+                    let body = rewritten(body, &|name| match name {
+                        Name::Type(old) => renumber(old).map(Some),
+                        _ => Some(None),
+                    })?;
+                    write_number(body.len(), &mut section);
+                    section.extend(body);
+                }
+            }
+            _ => section.extend(*body),
+        }
+        out.push(*kind);
+        write_number(section.len(), &mut out);
+        out.extend(section);
+    }
+    Some(out)
+}
+
+/// The imports with other numbers for the types of functions.
+fn imports(section: &[u8], renumber: &mut dyn FnMut(usize) -> Option<usize>) -> Option<Vec<u8>> {
+    let mut reader = Reader { bytes: section, at: 0 };
+    let count = reader.number()?;
+    let mut out = Vec::new();
+    write_number(count, &mut out);
+    for _ in 0..count {
+        let from = reader.at;
+        reader.skip_run()?;
+        reader.skip_run()?;
+        match reader.byte()? {
+            0 => {
+                out.extend(section.get(from..reader.at)?);
+                write_number(renumber(reader.number()?)?, &mut out);
+                continue;
+            }
+            1 => {
+                reader.skip(1)?;
+                reader.skip_limits()?;
+            }
+            2 => reader.skip_limits()?,
+            3 => reader.skip(2)?,
+            _ => return None,
+        }
+        out.extend(section.get(from..reader.at)?);
+    }
+    Some(out)
+}
+
 fn imported_functions(section: &[u8]) -> Option<usize> {
     let mut reader = Reader { bytes: section, at: 0 };
     let mut functions = 0;
@@ -120,19 +218,44 @@ pub fn bodies(section: &[u8]) -> Option<Vec<&[u8]>> {
 
 /// The function's body with every function that it calls under its new number.
 pub fn renumbered(body: &[u8], renumber: &impl Fn(usize) -> Option<usize>) -> Option<Vec<u8>> {
+    rewritten(body, &|name| match name {
+        Name::Function(old) => renumber(old).map(Some),
+        _ => Some(None),
+    })
+}
+
+/// The function's body with other numbers where there are to be others.
+fn rewritten(body: &[u8], other: &dyn Fn(Name) -> Option<Option<usize>>) -> Option<Vec<u8>> {
     let mut out = Vec::with_capacity(body.len());
     let mut kept = 0;
-    for (from, to, old) in called(body)? {
-        out.extend(body.get(kept..from)?);
-        write_number(renumber(old)?, &mut out);
-        kept = to;
+    for (from, to, name) in named(body)? {
+        if let Some(new) = other(name)? {
+            out.extend(body.get(kept..from)?);
+            write_number(new, &mut out);
+            kept = to;
+        }
     }
     out.extend(body.get(kept..)?);
     Some(out)
 }
 
-/// Where in a function's body a function is named: from where to where, and which. Nothing where an instruction is not known here.
-pub fn called(body: &[u8]) -> Option<Vec<(usize, usize, usize)>> {
+/// The functions that a function's body names. Nothing where an instruction is not known here.
+pub fn called(body: &[u8]) -> Option<Vec<usize>> {
+    let function = |(_, _, name)| if let Name::Function(number) = name { Some(number) } else { None };
+    Some(named(body)?.into_iter().filter_map(function).collect())
+}
+
+/// What a body names by a number.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Name {
+    Function(usize),
+    Type(usize),
+    /// A block of a type that has a number.
+    Block,
+}
+
+/// Where in a function's body something is named by a number: from where to where, and what. Nothing where an instruction is not known here.
+fn named(body: &[u8]) -> Option<Vec<(usize, usize, Name)>> {
     let mut reader = Reader { bytes: body, at: 0 };
     let mut found = Vec::new();
     for _ in 0..reader.number()? {
@@ -148,17 +271,31 @@ pub fn called(body: &[u8]) -> Option<Vec<(usize, usize, usize)>> {
             0x10 | 0x12 | 0xd2 => {
                 let from = reader.at;
                 let function = reader.number()?;
-                found.push((from, reader.at, function));
+                found.push((from, reader.at, Name::Function(function)));
             }
-            // block, loop, if; br, br_if; local, global and table access; memory.size, memory.grow; constants; ref.null
-            0x02..=0x04 | 0x0c | 0x0d | 0x20..=0x26 | 0x3f..=0x42 | 0xd0 => reader.skip(1)?,
+            // block, loop, if
+            0x02..=0x04 => {
+                let from = reader.at;
+                if !matches!(reader.byte()?, 0x40 | 0x6f..=0x7f) {
+                    reader.at = from;
+                    reader.skip(1)?;
+                    found.push((from, reader.at, Name::Block));
+                }
+            }
+            // br, br_if; local, global and table access; memory.size, memory.grow; constants; ref.null
+            0x0c | 0x0d | 0x20..=0x26 | 0x3f..=0x42 | 0xd0 => reader.skip(1)?,
             // br_table
             0x0e => {
                 let targets = reader.number()?;
                 reader.skip(targets + 1)?;
             }
             // call_indirect, return_call_indirect
-            0x11 | 0x13 => reader.skip(2)?,
+            0x11 | 0x13 => {
+                let from = reader.at;
+                let kind = reader.number()?;
+                found.push((from, reader.at, Name::Type(kind)));
+                reader.skip(1)?;
+            }
             // select with types
             0x1c => {
                 let types = reader.number()?;
@@ -394,6 +531,34 @@ mod tests {
         let (like_one, like_other) = ([&one[..80], &[1]].concat(), [&other[..70], &[2]].concat());
         let code: [&[u8]; 5] = [&like_other, &one, &[7], &like_one, &other];
         assert_eq!(like_beside_like(&code), [1, 3, 4, 0, 2]);
+    }
+
+    #[test]
+    fn keeps_the_types_that_something_is_of() {
+        // Of five types the imports are of the second, the functions of the third, and one of them calls a fifth by its place.
+        let types = |all: &[[u8; 4]]| section(TYPES, &[&[all.len() as u8][..], &all.concat()].concat());
+        let all = [[0x60, 1, 0x7f, 0], [0x60, 1, 0x7e, 0], [0x60, 1, 0x7d, 0], [0x60, 1, 0x7c, 0], [0x60, 0, 1, 0x7f]];
+        let make = |types: Vec<u8>, import: u8, function: u8, called: u8| {
+            let body = [0, 0x02, 0x40, 0x41, 0, 0x11, called, 0, 0x0b, 0x0b];
+            [
+                BEGINNING.to_vec(),
+                types,
+                section(IMPORTS, &[&[2][..], b"\x01m\x01a\x00", &[import], b"\x01m\x01t\x01\x70\x00\x01"].concat()),
+                section(FUNCTIONS, &[1, function]),
+                section(CODE, &[&[1, body.len() as u8][..], &body].concat()),
+            ]
+            .concat()
+        };
+        let typed_file = typed(&make(types(&all), 1, 2, 4));
+        assert_eq!(typed_file, Some(make(types(&[all[1], all[2], all[4]]), 0, 1, 2)));
+        assert_eq!(typed(typed_file.as_deref().unwrap()), typed_file);
+        // A block of a type with a number.
+        let block = make(types(&all), 1, 2, 4).iter().map(|b| if *b == 0x40 { 3 } else { *b }).collect::<Vec<u8>>();
+        assert_eq!(typed(&block), None);
+        let whole = make(types(&all), 1, 2, 4);
+        for end in 0..whole.len() {
+            let _ = typed(&whole[..end]);
+        }
     }
 
     #[test]

@@ -13,6 +13,8 @@ use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 /// In the name of a table of doors to calculators, and of the function behind one. The calculator's own name follows.
 const CALCULATOR: &str = "5sheet5entry";
+/// The end of the name of the table of doors to what comes with any calculator.
+const SHEETS: &str = "3app5doors6SHEETS";
 /// The end of the name of the table of doors to the rest.
 const REST: &str = "3app5doors5DOORS";
 
@@ -47,6 +49,7 @@ pub fn split(linked: &[u8], finished: &[u8]) -> Result<Vec<Part>, String> {
         .map(|part| {
             let file = if part == 0 { plan.first(&program, &room) } else { plan.part(part, &program, &room) };
             let file = file.ok_or(format!("the part {} cannot be written", plan.names[part]))?;
+            let file = order::typed(&file).unwrap_or(file);
             Ok(Part { name: plan.names[part].clone(), file: order::reorder(&file).unwrap_or(file) })
         })
         .collect()
@@ -114,7 +117,7 @@ impl<'a> Program<'a> {
         }
         let kinds = order::numbers(at(3)?)?;
         let bodies = order::bodies(at(10)?)?;
-        let calls = bodies.iter().map(|body| Some(order::called(body)?.into_iter().map(|call| call.2).collect()));
+        let calls = bodies.iter().map(|body| order::called(body));
         let mut exports = Vec::new();
         let mut section = reader(7);
         for _ in 0..section.number()? {
@@ -239,12 +242,14 @@ impl Plan {
         let numbers: HashMap<&str, usize> = named.map(|function| (program.name(function), function)).collect();
         let mut graph = Graph { linked, program, numbers, doors: BTreeMap::new(), tables: BTreeSet::new() };
         let mut calculators: BTreeMap<String, usize> = BTreeMap::new();
-        let mut rest = Vec::new();
+        let (mut common, mut rest) = (Vec::new(), Vec::new());
         for (at, piece) in linked.data.iter().enumerate() {
             for to in &piece.to {
                 let (To::Function(name), Some(Node::Function(number))) = (to, graph.node(to)) else { continue };
                 if piece.name.ends_with(REST) {
                     rest.push(number);
+                } else if piece.name.ends_with(SHEETS) {
+                    common.push(number);
                 } else if let Some(calculator) = calculator(name) {
                     calculators.insert(calculator.to_owned(), number);
                 } else {
@@ -256,7 +261,7 @@ impl Plan {
         if calculators.is_empty() || rest.is_empty() {
             return Err(format!("there are doors to {} calculators and {} to the rest", calculators.len(), rest.len()));
         }
-        let groups: Vec<Vec<usize>> = calculators.values().map(|door| vec![*door]).chain([rest]).collect();
+        let groups: Vec<Vec<usize>> = calculators.values().map(|door| vec![*door]).chain([common, rest]).collect();
         for (group, doors) in groups.iter().enumerate() {
             graph.doors.extend(doors.iter().map(|door| (*door, group)));
         }
@@ -279,11 +284,17 @@ impl Plan {
         names.extend(calculators.into_keys());
         names.push(OTHER.to_owned());
         let (rest, shared) = (names.len() - 1, 1);
+        let own = |group: usize| match group + 2 {
+            part if part < rest => part,
+            // What comes with any calculator is shared by all of them.
+            part if part == rest => shared,
+            _ => rest,
+        };
         // The rest is opened when all others are there, so what it has in common with one calculator is that calculator's.
         let mut part: HashMap<Node, usize> = HashMap::new();
         for (group, nodes) in behind.iter().enumerate() {
             for node in nodes {
-                let own = group + 2;
+                let own = own(group);
                 part.entry(*node).and_modify(|part| *part = if own == rest { *part } else { shared }).or_insert(own);
             }
         }

@@ -51,6 +51,7 @@ pub fn build(project: &Project) -> Done {
     machine::site(project, web.way, &mut trunk);
     shell::run(trunk.args(["build", "--release"]))?;
     split(project)?;
+    bare_scripts(project)?;
     join_styles(project)?;
     offline::add(project)?;
     check_policy(project)?;
@@ -99,6 +100,42 @@ fn with_parts(page: &str, names: &[&str]) -> Option<String> {
         ["id=\"app-wasm\"", "id=app-wasm"].into_iter().filter(|mark| page.matches(mark).count() == 1).collect();
     let mark = marks.first()?;
     Some(page.replacen(mark, &format!("{mark} data-parts=\"{}\"", names.join(" ")), 1))
+}
+
+/// Leaves out of the page's scripts what only people read, and names them by what they then hold.
+fn bare_scripts(project: &Project) -> Done {
+    let dist = project.dist();
+    let index = dist.join("index.html");
+    let mut page = shell::read(&index)?;
+    for file in size::files(&dist) {
+        let name = file.to_string_lossy().into_owned();
+        let Some((stem, _)) = name.strip_suffix(".js").and_then(|name| name.rsplit_once('-')) else { continue };
+        let bare = bare_script(&shell::read(&dist.join(&file))?);
+        let own = format!("{stem}-{}.js", short(bare.as_bytes()));
+        if !page.contains(&name) {
+            return Err(format!("the built index.html does not name {name}"));
+        }
+        page = page.replace(&name, &own);
+        std::fs::remove_file(dist.join(&file)).map_err(|error| format!("could not remove {name}: {error}"))?;
+        shell::write(&dist.join(own), &bare)?;
+    }
+    shell::write(&index, &page)
+}
+
+/// A script without the lines that are comments, and without what indents the others.
+pub fn bare_script(script: &str) -> String {
+    let mut out = String::new();
+    let mut inside = false;
+    for line in script.lines().map(str::trim) {
+        inside |= line.starts_with("/*");
+        if inside {
+            inside = !line.ends_with("*/");
+        } else if !line.is_empty() && !line.starts_with("//") {
+            out += line;
+            out.push('\n');
+        }
+    }
+    out
 }
 
 /// Makes one style sheet of the page's several, in their order: one is fetched sooner, and compresses better, than many.
@@ -191,6 +228,12 @@ mod tests {
             assert_eq!(html::tags(&named)[0].get("data-parts"), Some("shared rest"), "{named}");
         }
         assert_eq!(with_parts("<link id=app-js>", &["rest"]), None);
+    }
+
+    #[test]
+    fn scripts_keep_what_browsers_read() {
+        let script = "// What it does.\nconst a = \"// no comment\"; // one\n\n/** One\n * of several lines */\n  if (a) {\n    /* short */\n    f(`/*`);\n  }\n";
+        assert_eq!(bare_script(script), "const a = \"// no comment\"; // one\nif (a) {\nf(`/*`);\n}\n");
     }
 
     #[test]

@@ -1,6 +1,7 @@
-//! The app comes in parts. With the first it starts; each calculator has one of its own; what belongs to systems, and all else that is not
-//! needed at once, is the rest. `boot.js` fetches parts, and `.xtask/src/split.rs` makes them: what is reached through [`DOORS`] or a
-//! calculator's own door alone, and not from the start, is in another part. So nobody may go through a door before what is behind it is there.
+//! The app comes in parts. With the first it starts; each calculator has one of its own; what they share is one; what belongs to systems, and
+//! all else that is not needed at once, is the rest. `boot.js` fetches parts, and `.xtask/src/split.rs` makes them: what is reached through
+//! [`DOORS`], [`SHEETS`] or a calculator's own door alone, and not from the start, is in another part. So nobody may go through a door before
+//! what is behind it is there.
 //!
 //! Where the app is one file, or is tried out, nothing is split and everything is there.
 
@@ -45,6 +46,14 @@ static DOORS: Doors = Doors {
     tabulate: shelf::tabulate,
     start_new: pages::systems::start_new,
 };
+
+/// The doors to the pages of calculators, which share them: they come with any of them.
+pub(super) struct Sheets {
+    pub(super) page: fn(&'static Entry, Option<String>) -> Piece,
+    pub(super) guest: fn(&'static Entry, &Query) -> Piece,
+}
+
+static SHEETS: Sheets = Sheets { page: pages::calculator::page, guest: pages::guest::calculator_page };
 
 impl Whole {
     /// The doors. The compiler must not look through them, or what is behind them would be part of what is in front.
@@ -134,6 +143,12 @@ impl Parts {
             self.bring(need);
             Stand::Coming
         })
+    }
+    /// The doors to the pages of calculators, if what is needed is there and brings them.
+    pub(super) fn sheets(self, need: Need) -> Option<&'static Sheets> {
+        let there = untrack(|| self.known(need)) == Some(Stand::There);
+        // As with the others, the compiler must not look through them.
+        (there && need != Need::First).then(|| std::hint::black_box(&SHEETS))
     }
     /// Is all of it there?
     pub(super) fn is_whole(self) -> bool {

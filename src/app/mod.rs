@@ -264,11 +264,11 @@ fn screen(shell: Shell) -> Piece {
     }
     match (route, shell.parts.whole().map(doors::Whole::doors)) {
         (Route::Home, _) => pages::home::page(),
-        (Route::Calculator { id, saved }, _) => match calculators::by_id(&id) {
-            Some(entry) => pages::calculator::page(entry, saved),
-            None => pages::lost(),
+        (Route::Calculator { id, saved }, _) => match (calculators::by_id(&id), shell.parts.sheets(need)) {
+            (Some(entry), Some(sheets)) => (sheets.page)(entry, saved),
+            _ => pages::lost(),
         },
-        (Route::Guest(id, query), doors) => pages::guest::page(&id, &query, doors),
+        (Route::Guest(id, query), doors) => pages::guest::page(&id, &query, shell.parts.sheets(need), doors),
         (Route::Systems, Some(doors)) => (doors.systems)(),
         (Route::Plan, Some(doors)) => (doors.plan)(),
         (Route::System(id), Some(doors)) => (doors.system)(id),

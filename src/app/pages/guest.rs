@@ -5,8 +5,14 @@ use super::main;
 use super::system::{CHECKED, chain, fullest_first, named};
 use crate::app::el::*;
 use crate::app::parts::{self, Take, fold, sheet};
-use crate::app::{Shell, desk::Desk, dom, doors::Doors, share, shelf, units_switch};
-use crate::calculators::{self, form::FieldError};
+use crate::app::{
+    Shell,
+    desk::Desk,
+    dom,
+    doors::{Doors, Sheets},
+    share, shelf, units_switch,
+};
+use crate::calculators::{self, Entry, form::FieldError};
 use crate::session::guest::{ACCENT, CODE, DEMO, LOOK, Query, accent};
 use crate::session::{Paper, Route, Work, code, link, staff::staff};
 use crate::system::{
@@ -21,15 +27,20 @@ use std::rc::Rc;
 pub(in crate::app) const SYSTEM: &str = "system";
 
 /// The view that an address names.
-pub(in crate::app) fn page(id: &str, query: &str, doors: Option<&Doors>) -> Piece {
+pub(in crate::app) fn page(id: &str, query: &str, sheets: Option<&Sheets>, doors: Option<&Doors>) -> Piece {
     let query = Query::read(query);
     dress(&query);
     if let (SYSTEM, Some(doors)) = (id, doors) {
         return (doors.guest)(&query);
     }
-    let Some(entry) = calculators::by_id(id) else {
-        return trouble(&format!("There is no calculator “{id}”."));
-    };
+    match (calculators::by_id(id), sheets) {
+        (Some(entry), Some(sheets)) => (sheets.guest)(entry, &query),
+        _ => trouble(&format!("There is no calculator “{id}”.")),
+    }
+}
+
+/// The view of a calculator.
+pub(in crate::app) fn calculator_page(entry: &'static Entry, query: &Query) -> Piece {
     let (work, faults) = match query.work(entry) {
         Ok(work) => (work, None),
         Err(faults) => {
