@@ -418,9 +418,26 @@ mod tests {
         // Once more: the copies are known.
         let n = here.len();
         let said = back(&file(&theirs), &mut here);
-        assert!(said.contains("2 were here already"), "{said}");
+        assert!(said.ends_with("3 were here already."), "{said}");
         let again: Vec<_> = here.keys().filter(|k| k.contains("/system/") || k.contains("/sheet/")).collect();
         assert_eq!(again.len(), 3, "{again:?} of {n}");
+    }
+
+    #[test]
+    fn what_comes_beside_takes_no_place_that_the_file_fills() {
+        let theirs =
+            of(&[("aside/a", "\"x\""), ("aside/a-2", "\"y\""), ("system/a", r#"{"brimwise":99,"of":"tomorrow"}"#)]);
+        let mut here = of(&[("aside/a", "\"other\""), ("system/a", &system("Trough", 300.0))]);
+        assert!(back(&file(&theirs), &mut here).starts_with("3 came back"));
+        for (key, text) in [
+            ("aside/a", "\"other\""),
+            ("aside/a-2", "\"y\""),
+            ("aside/a-3", "\"x\""),
+            ("system/new3", &theirs["brimwise/system/a"]),
+        ] {
+            assert_eq!(here.get(&format!("{PREFIX}{key}")).map(String::as_str), Some(text), "{key}");
+        }
+        assert_eq!(back(&file(&theirs), &mut here), "3 were here already.");
     }
 
     #[test]

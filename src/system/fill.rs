@@ -298,7 +298,6 @@ mod tests {
                     let its = |id: &str, at| same.contains(&id) && (at == tank || !matches!(id, "density" | "oxygen"));
                     let all = days.iter().flat_map(|s| s.levels.iter()).filter(|l| its(&l.1.id, l.0));
                     let full = all.map(|l| l.1.fullness()).fold(0.0, f64::max);
-                    println!("{} {}: {} {:.3}, the check {full:.3}", demo.id, f.from, level.id, level.fullness());
                     if full <= 0.8 {
                         asked += 1;
                         assert_ne!(level.state(), State::Over, "{} {}: {} {full}", demo.id, f.from, level.percent());
@@ -320,7 +319,6 @@ mod tests {
                 let i = stock(&d, &ways, [&today, &grown], t).expect("fish");
                 let o = calculators::solve::<Stocking>(&i, &mut Working::none()).expect("solved");
                 let (says, carries) = (o.at_harvest.oxygen.value, then.oxygen.carries.value);
-                println!("{} {t}: {says} {carries} {:?}", demo.id, i.inflow);
                 assert!((says / carries - 1.0).abs() < 0.01, "{} {t}: {says} kg, the check {carries} kg", demo.id);
             }
         }
