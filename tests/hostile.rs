@@ -668,7 +668,7 @@ fn everything_in(text: &str, here: &mut Kept, tally: &mut Tally, dice: &mut Dice
     tally.steps = tally.steps.max(plan.steps);
     let most = everything::MOST_STEPS * (entries.len() + here.len() + 1);
     assert!(plan.steps <= most, "{} steps, more than {most}", plan.steps);
-    bounded(&[said.clone()]);
+    bounded(std::slice::from_ref(&said));
     assert!(!said.chars().any(|c| c.is_control() || turns(c)), "{said:?}");
     // Every entry is somewhere, and nothing stands in another's place.
     let units = entries.iter().filter(|e| e.0 == keys::UNITS).count();
