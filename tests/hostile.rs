@@ -8,11 +8,13 @@
 use brimwise::calculators::form::{self, *};
 use brimwise::calculators::{ALL, by_id};
 use brimwise::session::guest::{self, Query};
-use brimwise::session::{Decoded, Paper, Route, Work, code, link, saved};
+use brimwise::session::keys::{self, PREFIX, Shelf};
+use brimwise::session::{Decoded, Paper, Route, Work, code, everything, label, link, saved};
 use brimwise::system::{Document, demo, json, report};
 use brimwise::units::{System, Words, kinds, parse};
 use peak_alloc::PeakAlloc;
 use serde_json::{Map, Value, json};
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Mutex;
 use std::time::{Duration, Instant};
 
@@ -444,6 +446,10 @@ fn address(good: &Good, dice: &mut Dice) -> String {
     out
 }
 
+fn long() -> bool {
+    std::env::var("BRIMWISE_CASES").is_ok()
+}
+
 fn cases() -> u64 {
     std::env::var("BRIMWISE_CASES").ok().and_then(|n| n.parse().ok()).unwrap_or(CASES)
 }
@@ -576,6 +582,237 @@ fn whatever_comes_nothing_breaks() {
         );
     }
     println!("{} cases in {seconds:.0} s", cases());
+}
+
+type Kept = BTreeMap<String, String>;
+
+/// Something to stand under a key: most often what may stand there, sometimes changed.
+fn entry(good: &Good, dice: &mut Dice) -> (String, String) {
+    let at = dice.below(good.documents.len());
+    let document = &good.documents[at];
+    let few = *dice.pick(&["a", "b", "c", "a-2"]);
+    let mut key = match document["calculator"].as_str() {
+        Some(id) if dice.one_in(2) => format!("draft/{id}"),
+        Some(_) => format!("sheet/{few}"),
+        None if document["goal"].is_object() => "draft/plan".to_string(),
+        None => format!("system/{few}"),
+    };
+    let mut text = match dice.below(8) {
+        0 => {
+            let mut v = document.clone();
+            for _ in 0..1 + dice.below(2) {
+                change(&mut v, dice);
+            }
+            v.to_string()
+        }
+        1 => {
+            let mut text = good.texts[at].clone().into_bytes();
+            change_bytes(&mut text, dice, b"{\"brimwise\":99}");
+            String::from_utf8_lossy(&text).into_owned()
+        }
+        // Another name, or a later version.
+        2 | 3 => {
+            let mut v = document.clone();
+            let home = if v["system"].is_object() { &mut v["system"] } else { &mut v };
+            home["name"] = json!(dice.pick(&["x", "x, version 2", "", "\u{202e}x", "é"]).repeat(1 + dice.below(30)));
+            if dice.one_in(4) {
+                v["brimwise"] = json!(99);
+            }
+            if dice.one_in(8) {
+                v["junk"] = nasty(dice);
+            }
+            v.to_string()
+        }
+        _ => good.texts[at].clone(),
+    };
+    match dice.below(20) {
+        0 | 1 => {
+            key = format!("aside/{}", dice.pick(&["a", "a-2", "a-3", "draft-bed"]));
+            text = nasty(dice).to_string();
+        }
+        2 => (key, text) = ("setting/units".into(), dice.pick(&["\"us\"", "\"metric\"", "\"\"", "{"]).to_string()),
+        3 => key = format!("{}/{few}", dice.pick(&["draft", "sheet", "system", "aside", "bin", "setting", "shelf"])),
+        4 => {
+            const STRANGE: &[&str] =
+                &["", "/", "system/", "system/../a", "sheet/\u{202e}", "draft/a/b", "brimwise/system/a"];
+            key = match nasty(dice) {
+                Value::String(s) if dice.one_in(2) => s,
+                _ => dice.pick(STRANGE).to_string(),
+            };
+        }
+        _ => {}
+    }
+    (format!("{PREFIX}{key}"), text)
+}
+
+/// A file of everything, brought back beside what is here.
+fn everything_in(text: &str, here: &mut Kept, tally: &mut Tally, dice: &mut Dice) {
+    let restored = |here: &Kept| {
+        let file = everything::read(text)?;
+        let mut n = here.len();
+        Ok(everything::plan(file, here, 9.0, &mut |_| {
+            n += 1;
+            format!("new{n}")
+        }))
+    };
+    let told = tally.watch(text.len(), || {
+        let plan: Result<_, String> = restored(here);
+        plan.map(|p| (everything::told(&p, 0), p))
+    });
+    let (said, plan) = match told {
+        Ok(both) => both,
+        Err(said) => return bounded(&[said]),
+    };
+    tally.read += 1;
+    let entries = everything::read(text).expect("read before");
+    tally.steps = tally.steps.max(plan.steps);
+    let most = everything::MOST_STEPS * (entries.len() + here.len() + 1);
+    assert!(plan.steps <= most, "{} steps, more than {most}", plan.steps);
+    bounded(std::slice::from_ref(&said));
+    assert!(!said.chars().any(|c| c.is_control() || turns(c)), "{said:?}");
+    // Every entry is somewhere, and nothing stands in another's place.
+    let units = entries.iter().filter(|e| e.0 == keys::UNITS).count();
+    let put = plan.puts.iter().filter(|p| p.key != keys::UNITS).count();
+    assert_eq!(put + plan.already + plan.unread.len(), entries.len() - units);
+    for p in &plan.puts {
+        assert!(here.insert(p.key.clone(), p.text.clone()).is_none(), "{} was written over", p.key);
+        if let Some(name) = &p.beside {
+            let long = name.chars().count() > saved::LONGEST_NAME;
+            assert!(!long && !name.chars().any(|c| c.is_control() || turns(c)), "{name:?}");
+        }
+        if p.key == keys::UNITS {
+            continue;
+        }
+        let (shelf, id) = Shelf::of(&p.key).expect("a place");
+        if matches!(shelf, Shelf::Aside | Shelf::Bin) || !dice.one_in(4) {
+            continue;
+        }
+        assert!(label::fits(shelf, id, &p.text), "{}", p.key);
+        match saved::decode(&p.text) {
+            Decoded::Good(mut found) => whole_and_in_range(&mut found.work),
+            Decoded::Newer(_) => {}
+            Decoded::Bad(faults) => panic!("{} cannot be opened: {}", p.key, faults[0]),
+        }
+    }
+    // Once more: what came is known. A goal that was in the way is in the bin, which is not looked into.
+    if dice.one_in(4) {
+        let again = restored(here).expect("read before");
+        let goals = again.puts.iter().filter(|p| matches!(Shelf::of(&p.key), Some((Shelf::Bin, _)))).count();
+        let keys: BTreeSet<&str> = again.puts.iter().map(|p| p.key.as_str()).collect();
+        assert_eq!(again.puts.len(), goals, "it came again: {keys:?}");
+    }
+}
+
+/// Files of everything: entries that meet, changed in themselves and as a whole.
+#[test]
+fn whatever_is_restored_nothing_breaks() {
+    let _one = ONE.lock().unwrap_or_else(std::sync::PoisonError::into_inner);
+    let seed: u64 = std::env::var("BRIMWISE_SEED").ok().and_then(|n| n.parse().ok()).unwrap_or(20_261_129);
+    let (good, all) = (good(), cases().min(if long() { u64::MAX } else { CASES / 4 }));
+    let mut tally = Tally::default();
+    let started = Instant::now();
+    for n in 0..all {
+        let _case = Case(n, seed);
+        let mut dice = Dice(seed ^ n.wrapping_mul(0x9e37_79b9_7f4a_7c15) | 1);
+        dice.next();
+        let mut some = |most: usize| -> Kept { (0..dice.below(most)).map(|_| entry(&good, &mut dice)).collect() };
+        let (mut here, file) = (some(5), some(7));
+        here.retain(|key, _| everything::belongs(key));
+        let file: Vec<(String, String)> = file.into_iter().collect();
+        let mut text = everything::write(&file, 7.0).expect("not too large");
+        match dice.below(8) {
+            0 => {
+                let mut v: Value = serde_json::from_str(&text).expect("JSON");
+                change(&mut v, &mut dice);
+                text = v.to_string();
+            }
+            1 | 2 => {
+                let mut bytes = text.into_bytes();
+                change_bytes(&mut bytes, &mut dice, b"\"entries\":{\"system/a\":\"\\u0000");
+                text = String::from_utf8_lossy(&bytes).into_owned();
+            }
+            // Keys that the app would never write.
+            3 | 4 => {
+                let all: Map<String, Value> = file.iter().map(|(k, t)| (k.replacen(PREFIX, "", 1), json!(t))).collect();
+                text = json!({ "brimwise_everything": 1, "entries": all }).to_string();
+            }
+            _ => {}
+        }
+        everything_in(&text, &mut here, &mut tally, &mut dice);
+    }
+    println!(
+        "everything: {} inputs, {} read, largest {} bytes, most steps {}, peak {:.2} MB, slowest {:.1} ms; {:.0} s",
+        tally.inputs,
+        tally.read,
+        tally.largest,
+        tally.steps,
+        tally.peak as f64 / 1e6,
+        tally.slowest.as_secs_f64() * 1e3,
+        started.elapsed().as_secs_f64()
+    );
+    assert_eq!(tally.inputs, all);
+    assert!(tally.read > all / 2 && tally.read < all, "{} of {all} were read", tally.read);
+}
+
+/// The largest files of everything that the caps let through, beside the most that is here: names that all meet, texts that grow when they are
+/// written anew, and values that take the most room.
+#[test]
+fn the_worst_of_everything_is_bounded() {
+    let _one = ONE.lock().unwrap_or_else(std::sync::PoisonError::into_inner);
+    let (mut dice, mut tally) = (Dice(9), Tally::default());
+    let sheet = |name: &str, more: &str| {
+        format!("{{\"brimwise\":2,\"calculator\":\"drain\",\"name\":\"{name}\",\"saved\":1,\"values\":{{}}{more}}}")
+    };
+    let named = |name: &dyn Fn(usize) -> String, count: usize, more: &str| -> (Kept, Kept) {
+        let all = |other: &str| {
+            let one = |i: usize| {
+                let own = format!(",\"own\":\"{other}{i}\"{more}");
+                (format!("{PREFIX}sheet/a{i}"), sheet(&name(i), &own))
+            };
+            (0..count).map(one).collect()
+        };
+        (all("x"), all("y"))
+    };
+    let junk = |unit: &str, n: usize| format!(",\"junk\":[{}0]", unit.repeat(n));
+    let aside = |own: &str| {
+        (0..4900)
+            .map(|i| (format!("{PREFIX}aside/a{}{}", i / 7, "-2".repeat(i % 7)), format!("{own}{i}")))
+            .collect::<Kept>()
+    };
+    let shapes: Vec<(Kept, Kept)> = vec![
+        named(&|_| "x".into(), 4900, ""),
+        named(&|i| format!("{}{i}", "x".repeat(70)), 4900, ""),
+        named(&|i| format!("x, version {i}"), 4900, ""),
+        named(&|_| "x".into(), 6, &junk("1e15,", 39_000)),
+        named(&|_| "x".into(), 84, &junk("1e15,1,1,1,1,1,1,", 5_700)),
+        named(&|_| "x".into(), 20, &junk("{\"\":0},", 19_000)),
+        named(&|_| "x".into(), 6, &junk("{\"\":[[[]]]},", 7_800)),
+        named(&|_| "x".into(), 22, &format!(",\"junk\":\"{}\"", "\u{7f}".repeat(500_000))),
+        (aside("x"), aside("y")),
+    ];
+    for (mut here, file) in shapes {
+        let file: Vec<(String, String)> = file.into_iter().collect();
+        let text = everything::write(&file, 7.0).expect("not too large");
+        let (before, reset) = (tally.read, (std::mem::take(&mut tally.peak), std::mem::take(&mut tally.slowest)));
+        everything_in(&text, &mut here, &mut tally, &mut dice);
+        assert_eq!(tally.read, before + 1);
+        println!(
+            "{} entries, {} KiB: steps {}, peak {:.2} MB, {:.0} ms",
+            file.len(),
+            text.len() / 1024,
+            tally.steps,
+            tally.peak as f64 / 1e6,
+            tally.slowest.as_secs_f64() * 1e3
+        );
+        (tally.peak, tally.slowest) = (tally.peak.max(reset.0), tally.slowest.max(reset.1));
+    }
+    // Nobody's file, as large as may be.
+    for unit in ["\"a\":\"\",", "[", "{\"x\":", "\"\\", "\"a\":[],", "1,"] {
+        let mut text = String::from("{\"brimwise_everything\":1,\"entries\":{");
+        text += &unit.repeat((everything::LARGEST - text.len()) / unit.len());
+        everything_in(&text, &mut Kept::new(), &mut tally, &mut dice);
+    }
+    println!("everything: peak {:.2} MB, slowest {:.0} ms", tally.peak as f64 / 1e6, tally.slowest.as_secs_f64() * 1e3);
 }
 
 /// The largest inputs of each shape that the caps let through or should not.

@@ -3,12 +3,13 @@
 use super::air::{Air, AirMode};
 use super::form::*;
 use super::outcome::*;
-use super::oxygen::{FishGroup, Oxygen, OxygenIn, how_long, round_up, worth_it};
+use super::oxygen::{BedKind, Filter, FishGroup, Inlet, Oxygen, OxygenIn, how_long, round_up, worth_it};
 use super::sheet::{self, Calculator};
 use crate::catalog::media::{MEDIA, Medium};
 use crate::catalog::sources::{Coef, Source, biology, oxygen as src};
 use crate::catalog::species::{SPECIES, Species};
 use crate::picture::{Axis, Chart, Mark, Picture, Role, Series};
+use crate::science::aeration::Fall;
 use crate::science::growth::{self, Pace, Season};
 use crate::science::respiration::{Meals, Solids};
 use crate::science::{ammonia, feeding};
@@ -37,6 +38,40 @@ crate::choices!(FilterBy:
     Area = "area", "A filter of known area", "moving bed, bought filter";
     None = "none", "No filter", "water changes only";
     RaftAndArea = "raft_area", "Rafts or channels, and a filter", "of known area";
+);
+
+/// Water that flows into the tank.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Inflow {
+    /// It is not counted.
+    #[default]
+    None,
+    /// It is the same water, pumped round.
+    Loop,
+    /// Elsewhere, and was measured.
+    Given,
+    /// Elsewhere, in equilibrium with air.
+    Saturated,
+}
+crate::choices!(Inflow:
+    None = "none", "Not counted", "air and surface alone";
+    Loop = "loop", "Pumped round", "it brings back no more than it left with, but for the fall and the bed";
+    Given = "given", "Its oxygen is known", "from elsewhere, or from other tanks";
+    Saturated = "saturated", "From elsewhere, well aerated", "";
+);
+
+/// A settler that takes the solids out of the water.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum SettlerBy {
+    /// None of its own.
+    #[default]
+    None,
+    /// All the water of the tank passes one.
+    Loop,
+}
+crate::choices!(SettlerBy:
+    None = "none", "None", "";
+    Loop = "loop", "One that all the water passes", "sized for the flow, drawn before it is full";
 );
 
 /// Inputs.
@@ -78,6 +113,24 @@ pub struct StockingIn {
     pub ph: Ratio,
     /// Height above the sea.
     pub altitude: Length,
+    /// What the water that flows in is.
+    pub inflow: Inflow,
+    /// How much of it.
+    pub flow: VolumeRate,
+    /// How it enters.
+    pub fall: Fall,
+    /// How far it falls.
+    pub fall_height: Length,
+    /// Its oxygen, if known.
+    pub inlet_oxygen: MassConcentration,
+    /// Where the filter and the solids breathe.
+    pub film: Filter,
+    /// A bed of its own.
+    pub bed: BedKind,
+    /// Mean depth of the water, for its surface.
+    pub depth: Length,
+    /// A settler in the loop.
+    pub settler: SettlerBy,
 }
 
 impl Default for StockingIn {
@@ -101,6 +154,15 @@ impl Default for StockingIn {
             meals: Meals::Spread,
             ph: RATIO.of(7.2),
             altitude: LENGTH.of(0.0),
+            inflow: Inflow::None,
+            flow: FLOW.of(l_h(1000.0)),
+            fall: Fall::None,
+            fall_height: LENGTH.of(0.3),
+            inlet_oxygen: CONCENTRATION.of(mg_l(7.0)),
+            film: Filter::SameWater,
+            bed: BedKind::Flooded,
+            depth: LENGTH.of(0.6),
+            settler: SettlerBy::None,
         }
     }
 }
@@ -160,6 +222,10 @@ impl Fields for StockingIn {
         num(f, &age.help("Since fish or ammonia first fed it. A young filter carries little."), &mut self.filter_age);
         group(f, &Group::titled("More about it"), true, &mut |f| {
             pick(f, &Pick::new(13, "solids", "Solids").detail(), &mut self.solids);
+            group(f, &Group::when("solids", "settled|left"), self.solids != Solids::Drawn, &mut |f| {
+                let settler = Pick::new(35, "settler", "Settler in the loop");
+                pick(f, &settler.help("It keeps the solids off rafts and bed.").detail(), &mut self.settler);
+            });
             let usual = Field::new(14, "usual", "Usual water until harvest", TEMPERATURE)
                 .range(celsius(0.5), celsius(40.0))
                 .advised(celsius(4.0), celsius(34.0))
@@ -174,6 +240,50 @@ impl Fields for StockingIn {
                 .likely(0.0, 800.0)
                 .detail();
             num(f, &altitude.help("Thin air holds less oxygen."), &mut self.altitude);
+            let depth = Field::new(34, "depth", "Mean depth of the water", LENGTH)
+                .range(0.05, 10.0)
+                .advised(0.15, 3.0)
+                .likely(0.4, 1.0)
+                .detail();
+            num(f, &depth.help("Volume over it is the surface that air touches."), &mut self.depth);
+            let inflow = Pick::new(18, "inflow", "Water that flows in");
+            pick(
+                f,
+                &inflow.help("It takes up oxygen as it falls in, and in a bed that drains.").detail(),
+                &mut self.inflow,
+            );
+            group(f, &Group::when("inflow", "loop|given|saturated"), self.inflow != Inflow::None, &mut |f| {
+                self.inflows(f);
+            });
+        });
+    }
+}
+
+impl StockingIn {
+    fn inflows(&mut self, f: &mut dyn Form) {
+        let flow = Field::new(19, "flow", "Flow into the tank", FLOW)
+            .range(0.0, l_h(200_000.0))
+            .advised(0.0, l_h(50_000.0))
+            .way(Way::Bucket)
+            .detail();
+        num(f, &flow.help("What really arrives, caught in a bucket."), &mut self.flow);
+        group(f, &Group::when("inflow", "given"), self.inflow == Inflow::Given, &mut |f| {
+            let inlet = Field::new(31, "inlet_oxygen", "Oxygen it brings", CONCENTRATION)
+                .range(0.0, mg_l(25.0))
+                .advised(0.0, mg_l(15.0))
+                .detail();
+            num(f, &inlet.help("Measured where it comes in. Wells often have none."), &mut self.inlet_oxygen);
+        });
+        pick(f, &Pick::new(29, "fall", "How the water enters").detail(), &mut self.fall);
+        group(f, &Group::when("fall", "stream|broken"), self.fall != Fall::None, &mut |f| {
+            let height =
+                Field::new(30, "fall_height", "How far it falls", LENGTH).range(0.0, 5.0).advised(0.05, 2.0).detail();
+            num(f, &height.help("From the pipe's end to the water."), &mut self.fall_height);
+        });
+        let film = Pick::new(32, "film", "Where the filter and the solids are");
+        pick(f, &film.help("Their bacteria breathe as much as the fish.").detail(), &mut self.film);
+        group(f, &Group::when("film", "apart"), self.film == Filter::Apart, &mut |f| {
+            pick(f, &Pick::new(33, "bed", "The bed").detail(), &mut self.bed);
         });
     }
 }
@@ -376,16 +486,46 @@ fn solids_feed(i: &StockingIn) -> f64 {
         FilterBy::Area | FilterBy::None => (no_media, no_rafts),
     };
     let filter = i.filter == FilterBy::Area && i.filter_area.value > 0.0;
-    Bears { media, rafts, tanks: i.volume, filter }.feed(i.solids).value
+    Bears { media, rafts, tanks: i.volume, filter }.feed(taken_out(i)).value
+}
+
+/// What becomes of the solids before they reach rafts and bed (source `settler_in_loop`).
+fn taken_out(i: &StockingIn) -> Solids {
+    match i.settler {
+        SettlerBy::Loop => Solids::Drawn,
+        SettlerBy::None => i.solids,
+    }
+}
+
+/// What the solids' figure stands on.
+fn solids_source(i: &StockingIn) -> &'static Source {
+    match (i.solids, i.settler) {
+        (Solids::Drawn, _) => &src::SOLIDS_DRAWN,
+        (_, SettlerBy::Loop) => &src::SETTLER_IN_LOOP,
+        _ => &src::SOLIDS_CAPACITY,
+    }
 }
 
 /// The oxygen calculator's inputs for a kilogram of these fish at a mean mass.
 fn breathing(i: &StockingIn, mass: Mass) -> OxygenIn {
+    let (inlet, filter) = match i.inflow {
+        Inflow::None => (Inlet::Loop, Filter::SameWater),
+        Inflow::Loop => (Inlet::Loop, i.film),
+        Inflow::Given => (Inlet::Given, i.film),
+        Inflow::Saturated => (Inlet::Saturated, i.film),
+    };
     OxygenIn {
         fish: vec![FishGroup { species: i.species, biomass: MASS.of(1.0), mass, ..FishGroup::default() }],
         temperature: i.hottest,
         volume: i.volume,
-        flow: FLOW.of(0.0),
+        flow: if i.inflow == Inflow::None { FLOW.of(0.0) } else { i.flow },
+        inlet,
+        inlet_oxygen: i.inlet_oxygen,
+        fall: i.fall,
+        fall_height: i.fall_height,
+        filter,
+        bed: i.bed,
+        depth: i.depth,
         air: i.air.clone(),
         solids: i.solids,
         meals: i.meals,
@@ -582,7 +722,10 @@ fn steps(i: &StockingIn, o: &StockingOut, w: &mut Working) {
     }
     for (name, a) in [("Oxygen, today", &o.now), ("Oxygen, at harvest", &o.at_harvest)] {
         w.step(|| {
-            let with = [term("W", SMALL_MASS, a.mass), term("T", TEMPERATURE, i.hottest)];
+            let mut with = vec![term("W", SMALL_MASS, a.mass), term("T", TEMPERATURE, i.hottest)];
+            if i.inflow != Inflow::None {
+                with.push(term("Q", FLOW, i.flow));
+            }
             let equation = "fish whose after-meal breath, with filter and solids, equals f(C_min), cautious end";
             Step::new(name, equation, &with, m("B", a.oxygen), &src::OXYGEN_BALANCE)
         });
@@ -634,7 +777,7 @@ fn steps(i: &StockingIn, o: &StockingOut, w: &mut Working) {
                     "B = feed whose solids are kept or taken out/ration",
                     &with,
                     m("B", b),
-                    if i.solids == Solids::Drawn { &src::SOLIDS_DRAWN } else { &src::SOLIDS_CAPACITY },
+                    solids_source(i),
                 )
             });
         }
@@ -981,8 +1124,8 @@ fn report(i: &StockingIn, o: &StockingOut, words: Words) -> Report {
     if o.ripeness.value < 1.0 && i.filter != FilterBy::None {
         notes.push(format!("The filter carries {} of its full load today.", words.q(PERCENT, o.ripeness)));
     }
-    if [&o.now, &o.at_harvest].iter().any(|a| a.least().1 == Limit::Oxygen) {
-        notes.push("Oxygen is counted from air and surface alone. Water that falls in, or comes from a bed that floods and drains, brings more: the oxygen calculator and a system count it.".into());
+    if i.inflow == Inflow::None && [&o.now, &o.at_harvest].iter().any(|a| a.least().1 == Limit::Oxygen) {
+        notes.push("Oxygen is counted from air and surface alone. Water that falls in, or comes from a bed that floods and drains, brings more: say so at “Water that flows in”.".into());
     }
     Report {
         verdict: verdict(i, o, words),
@@ -1026,7 +1169,7 @@ fn cautions(i: &StockingIn, o: &StockingOut, words: Words) -> Vec<Caution> {
     if o.ripeness.value < 1.0 {
         all.push(Caution::from("An unripe filter caps the stock whatever the tank holds. Raise the feed only as ammonia and nitrite stay near nothing.", &src::FILTER_RIPENING));
     }
-    if !i.air.on() {
+    if !i.air.on() && i.inflow == Inflow::None {
         all.push(Caution::from("Without air the surface alone feeds the fish: that carries a few fish in a large tank, and none through a warm night.", &src::QUIET_SURFACE));
     }
     if o.tan < s.tan_limit() {
@@ -1078,6 +1221,37 @@ mod tests {
         // Density: 40 fish of 500 g in 1000 L are 20 kg/m3.
         let o = run(&StockingIn { count: COUNT.of(40.0), ..ripe() });
         assert!((o.density_at_harvest.value - 20.0).abs() < 1e-9);
+    }
+
+    /// Water that falls in brings oxygen, the more the more of it; what is not said counts for nothing. A settler bears on the solids alone.
+    #[test]
+    fn what_flows_in_and_a_settler_count_where_they_are_said() {
+        let at = |inflow, flow: f64| StockingIn {
+            inflow,
+            flow: FLOW.of(l_h(flow)),
+            fall: Fall::Broken,
+            inlet_oxygen: CONCENTRATION.of(mg_l(1.0)),
+            ..ripe()
+        };
+        let oxygen = |i: &StockingIn| run(i).now.oxygen.value;
+        let bare = oxygen(&ripe());
+        assert_eq!(oxygen(&at(Inflow::None, 9000.0)), bare);
+        assert!(oxygen(&at(Inflow::Loop, 500.0)) > bare * 1.01);
+        assert!(oxygen(&at(Inflow::Loop, 2000.0)) > oxygen(&at(Inflow::Loop, 500.0)));
+        assert!(oxygen(&at(Inflow::Saturated, 500.0)) > oxygen(&at(Inflow::Loop, 500.0)));
+        assert!(
+            oxygen(&StockingIn { fall: Fall::None, ..at(Inflow::Given, 500.0) }) < bare,
+            "a poor well takes oxygen"
+        );
+        let apart = StockingIn { film: Filter::Apart, bed: BedKind::Drained, ..at(Inflow::Loop, 2000.0) };
+        assert!(oxygen(&apart) > oxygen(&at(Inflow::Loop, 2000.0)));
+        let noted = |i: &StockingIn| text(i).notes.iter().any(|n| n.contains("surface alone"));
+        let still = |inflow| StockingIn { air: Air { mode: AirMode::None, ..Air::default() }, ..at(inflow, 100.0) };
+        assert!(noted(&still(Inflow::None)) && !noted(&still(Inflow::Loop)));
+        let rafts = StockingIn { filter: FilterBy::Raft, ..ripe() };
+        let (without, with) = (run(&rafts), run(&StockingIn { settler: SettlerBy::Loop, ..rafts.clone() }));
+        assert!(with.now.solids > without.now.solids);
+        assert_eq!(Allowed { solids: None, ..with.now }, Allowed { solids: None, ..without.now });
     }
 
     /// Common practice, no source: 20 to 25 fish of 500 g for 500 L of media bed.

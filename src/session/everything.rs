@@ -7,6 +7,7 @@
 use super::bin::Gone;
 use super::keys::{self, PREFIX, Shelf};
 use super::{Decoded, label, route, saved};
+use crate::calculators::form;
 use serde_json::{Map, Value, json};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -119,14 +120,45 @@ pub struct Plan {
     pub already: usize,
     /// What cannot be read, and why.
     pub unread: Vec<String>,
+    /// How often a text was taken apart or a name or key tried.
+    pub steps: usize,
 }
 
-/// A text without when it was saved and what it is called.
-fn nameless(text: &str) -> Option<String> {
-    let mut v: Value = serde_json::from_str(&label::rename(text, "")?).ok()?;
-    v.as_object_mut()?.remove("saved");
-    Some(v.to_string())
+/// The most steps for every entry of the file and of what is here: it is looked at for what it holds, for its name, and under a new one.
+pub const MOST_STEPS: usize = 16;
+
+/// A shelf as it is and will be: what its texts hold, their names, and the next number of each name.
+struct Known {
+    shelf: Shelf,
+    marks: BTreeSet<u64>,
+    names: BTreeSet<String>,
+    next: BTreeMap<String, usize>,
 }
+
+impl Known {
+    fn of(shelf: Shelf, here: &BTreeMap<String, String>, steps: &mut usize) -> Self {
+        let mut known = Self { shelf, marks: BTreeSet::new(), names: BTreeSet::new(), next: BTreeMap::new() };
+        for (_, text) in here.iter().filter(|(key, _)| Shelf::of(key).is_some_and(|(s, _)| s == shelf)) {
+            known.marks.extend(label::mark(text));
+            known.names.insert(label::called(shelf, text));
+            *steps += 2;
+        }
+        known
+    }
+    /// A name beside those that are there. The next number is known by the beginning of a name, because the end of a long one gives way.
+    fn apart(&mut self, called: &str, steps: &mut usize) -> String {
+        let start: String = called.chars().take(START).collect();
+        let n = self.next.entry(start).or_insert(2);
+        let from = *n;
+        let name = label::apart_from(self.shelf, called, n, &|name| self.names.contains(name));
+        *steps += *n - from;
+        self.names.insert(name.clone());
+        name
+    }
+}
+
+/// Characters of a name that no number takes the place of.
+const START: usize = 32;
 
 /// Finds for every entry of a file its place beside what is here. `id` draws identifiers that are not in use.
 pub fn plan(
@@ -136,9 +168,11 @@ pub fn plan(
     id: &mut dyn FnMut(Shelf) -> String,
 ) -> Plan {
     let mut plan = Plan::default();
-    let on = |shelf: Shelf| here.iter().filter(move |(key, _)| Shelf::of(key).is_some_and(|(s, _)| s == shelf));
     // Made when the first of a shelf differs.
-    let mut known: Vec<(Shelf, BTreeSet<String>, Vec<String>)> = vec![];
+    let mut known: Vec<Known> = vec![];
+    // Keys that this file brings: none of them may be given to another entry.
+    let coming: BTreeSet<String> = file.iter().map(|(key, _)| key.clone()).collect();
+    let (mut given, mut asides) = (BTreeMap::new(), None::<BTreeSet<&str>>);
     for (key, text) in file {
         let there = here.get(&key);
         if key == keys::UNITS {
@@ -148,6 +182,7 @@ pub fn plan(
             }
             continue;
         }
+        plan.steps += 4;
         if there.is_some_and(|there| label::same(there, &text)) {
             plan.already += 1;
             continue;
@@ -166,45 +201,55 @@ pub fn plan(
         // Working sheets have one place each: what differs becomes a sheet with a name.
         let to = if shelf == Shelf::Draft && old != label::PLAN { Shelf::Sheet } else { shelf };
         if to == Shelf::Aside {
-            plan.puts.push(Put { key: free(here, &key), text, beside: None });
+            let on = |key: &str| Shelf::of(key).is_some_and(|(s, _)| s == Shelf::Aside);
+            let all = asides.get_or_insert_with(|| here.iter().filter(|e| on(e.0)).map(|e| e.1.as_str()).collect());
+            if all.contains(text.as_str()) {
+                // It came beside the other one before.
+                plan.already += 1;
+                continue;
+            }
+            let n = given.entry(key.clone()).or_insert(2);
+            let from = *n;
+            let key = free_from(&key, n, &|key| here.contains_key(key) || coming.contains(key));
+            plan.steps += *n - from;
+            plan.puts.push(Put { key, text, beside: None });
             continue;
         }
-        if known.iter().all(|k| k.0 != to) {
-            let mut all = (to, BTreeSet::new(), vec![]);
-            for (_, text) in on(to) {
-                if let Some(bare) = nameless(text) {
-                    all.1.insert(bare);
-                }
-                all.2.push(label::called(to, text));
-            }
-            known.push(all);
+        if to == Shelf::Draft {
+            // A goal has no sheet with a name: it waits among what was deleted, and changes places when it is brought back.
+            let called = label::called(shelf, &text);
+            let text = Gone { shelf, id: old, at_ms: now_ms, text }.write();
+            plan.puts.push(Put { key: Shelf::Bin.key(&id(Shelf::Bin)), text, beside: Some(called) });
+            continue;
         }
-        let Some((_, texts, names)) = known.iter_mut().find(|k| k.0 == to) else { continue };
-        if let Some(bare) = nameless(&text)
-            && !texts.insert(bare)
+        if known.iter().all(|k| k.shelf != to) {
+            known.push(Known::of(to, here, &mut plan.steps));
+        }
+        let Some(on) = known.iter_mut().find(|k| k.shelf == to) else { continue };
+        if let Some(mark) = label::mark(&text)
+            && !on.marks.insert(mark)
         {
             // It came beside the other one before.
             plan.already += 1;
             continue;
         }
+        plan.steps += 4;
         let called = label::called(shelf, &text);
-        if to == Shelf::Draft {
-            // A goal has no sheet with a name: it waits among what was deleted, and changes places when it is brought back.
-            let text = Gone { shelf, id: old, at_ms: now_ms, text }.write();
-            plan.puts.push(Put { key: Shelf::Bin.key(&id(Shelf::Bin)), text, beside: Some(called) });
-            continue;
-        }
-        let name = label::apart(to, &called, names);
-        let text = label::rename(&text, &name).unwrap_or(text);
-        plan.puts.push(Put { key: to.key(&id(to)), text, beside: Some(name.clone()) });
-        names.push(name);
+        let name = on.apart(&called, &mut plan.steps);
+        // What a later version wrote keeps its name.
+        let (text, name) = match label::rename(&text, &name) {
+            Some(renamed) => (renamed, name),
+            None => (text, called),
+        };
+        plan.puts.push(Put { key: to.key(&id(to)), text, beside: Some(name) });
     }
     plan
 }
 
 /// The shelf and identifier of an entry that can be kept, or a sentence why it cannot.
 fn placed(key: &str, text: &str) -> Result<(Shelf, String), String> {
-    let plain: String = key.strip_prefix(PREFIX).unwrap_or(key).chars().filter(|c| !c.is_control()).take(40).collect();
+    let plain = saved::clean_name(key.strip_prefix(PREFIX).unwrap_or(key));
+    let plain: String = plain.chars().take(40).collect();
     let (shelf, id) = Shelf::of(key)
         .filter(|(shelf, id)| *shelf != Shelf::Bin && route::identifier(id).is_some())
         .ok_or_else(|| format!("“{plain}” is no place that this version knows"))?;
@@ -222,13 +267,17 @@ fn placed(key: &str, text: &str) -> Result<(Shelf, String), String> {
 
 /// A key like this one that is not in use.
 pub fn free(here: &BTreeMap<String, String>, key: &str) -> String {
-    let mut n = 2;
-    let mut free = key.to_string();
-    while here.contains_key(&free) {
-        free = format!("{key}-{n}");
-        n += 1;
+    if here.contains_key(key) { free_from(key, &mut 2, &|key| here.contains_key(key)) } else { key.into() }
+}
+
+fn free_from(key: &str, n: &mut usize, taken: &dyn Fn(&str) -> bool) -> String {
+    loop {
+        let free = format!("{key}-{n}");
+        *n += 1;
+        if !taken(&free) {
+            return free;
+        }
     }
-    free
 }
 
 /// What was brought back, in one sentence. `refused` is for how many there was no room.
@@ -253,6 +302,8 @@ pub fn told(plan: &Plan, refused: usize) -> String {
         said.push(format!("for {refused} there was no room"));
     }
     if let Some(why) = plan.unread.first() {
+        // It may quote what stands in the file.
+        let why: String = why.chars().filter(|c| !c.is_control() && !form::turns(*c)).collect();
         said.push(format!("{} could not be read ({})", plan.unread.len(), why.trim_end_matches('.')));
     }
     if said.is_empty() { "The file holds nothing to bring back.".into() } else { format!("{}.", said.join("; ")) }
@@ -367,9 +418,26 @@ mod tests {
         // Once more: the copies are known.
         let n = here.len();
         let said = back(&file(&theirs), &mut here);
-        assert!(said.contains("2 were here already"), "{said}");
+        assert!(said.ends_with("3 were here already."), "{said}");
         let again: Vec<_> = here.keys().filter(|k| k.contains("/system/") || k.contains("/sheet/")).collect();
         assert_eq!(again.len(), 3, "{again:?} of {n}");
+    }
+
+    #[test]
+    fn what_comes_beside_takes_no_place_that_the_file_fills() {
+        let theirs =
+            of(&[("aside/a", "\"x\""), ("aside/a-2", "\"y\""), ("system/a", r#"{"brimwise":99,"of":"tomorrow"}"#)]);
+        let mut here = of(&[("aside/a", "\"other\""), ("system/a", &system("Trough", 300.0))]);
+        assert!(back(&file(&theirs), &mut here).starts_with("3 came back"));
+        for (key, text) in [
+            ("aside/a", "\"other\""),
+            ("aside/a-2", "\"y\""),
+            ("aside/a-3", "\"x\""),
+            ("system/new3", &theirs["brimwise/system/a"]),
+        ] {
+            assert_eq!(here.get(&format!("{PREFIX}{key}")).map(String::as_str), Some(text), "{key}");
+        }
+        assert_eq!(back(&file(&theirs), &mut here), "3 were here already.");
     }
 
     #[test]

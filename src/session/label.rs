@@ -6,15 +6,16 @@ use super::route::Route;
 use super::saved::{self, LONGEST_NAME};
 use crate::calculators::{self, Entry};
 use crate::system::document::NAME;
-use crate::system::json::{MARK, SYSTEM};
+use crate::system::json::{self, MARK, SYSTEM};
 use serde_json::Value;
+use std::fmt::Write;
 
 /// The working sheet that holds the goal of a plan.
 pub const PLAN: &str = "plan";
 
-/// A kept text as a value, if it is one.
+/// A kept text as a value, if it is one. The caps are those of what is opened, so no text takes more room here than there.
 fn value(text: &str) -> Option<Value> {
-    if text.len() > saved::LARGEST { None } else { serde_json::from_str(text).ok().filter(Value::is_object) }
+    json::parse(text, saved::LARGEST).ok().filter(Value::is_object)
 }
 
 /// What the name stands in.
@@ -67,6 +68,30 @@ pub fn route(shelf: Shelf, id: &str, text: &str) -> Route {
     }
 }
 
+/// What a text holds, whenever it was saved and whatever it is called, as a mark of 64 bits; nothing where it is no work.
+pub fn mark(text: &str) -> Option<u64> {
+    let mut v = value(text)?;
+    v.as_object_mut()?.remove("saved");
+    let home = if v.get(SYSTEM).is_some() { v.get_mut(SYSTEM)? } else { &mut v };
+    if let Some(home) = home.as_object_mut() {
+        home.remove("name");
+    }
+    let mut mark = Mark(FNV.0);
+    write!(mark, "{v}").ok()?;
+    Some(mark.0)
+}
+
+/// Takes in a text without keeping it (FNV-1a, 64 bits).
+struct Mark(u64);
+const FNV: (u64, u64) = (0xcbf2_9ce4_8422_2325, 0x0100_0000_01b3);
+
+impl Write for Mark {
+    fn write_str(&mut self, text: &str) -> std::fmt::Result {
+        self.0 = text.bytes().fold(self.0, |h, b| (h ^ u64::from(b)).wrapping_mul(FNV.1));
+        Ok(())
+    }
+}
+
 /// Do two texts hold the same, whenever it was saved?
 pub fn same(a: &str, b: &str) -> bool {
     let bare = |text| {
@@ -77,7 +102,8 @@ pub fn same(a: &str, b: &str) -> bool {
     a == b || bare(a).is_some_and(|a| bare(b) == Some(a))
 }
 
-/// The same under another name. What a later version wrote is not touched.
+/// The same under another name. What a later version wrote is not touched, nor what would grow by that: strange numbers are written longer, and
+/// a text that is too large opens no more.
 pub fn rename(text: &str, name: &str) -> Option<String> {
     let mut v = value(text)?;
     if v.get(MARK)?.as_u64()? > saved::VERSION {
@@ -85,21 +111,26 @@ pub fn rename(text: &str, name: &str) -> Option<String> {
     }
     let home = if v.get(SYSTEM).is_some() { v.get_mut(SYSTEM)? } else { &mut v };
     home.as_object_mut()?.insert("name".into(), name.into());
-    Some(v.to_string())
+    let most = saved::LARGEST.min(2 * text.len() + 4 * LONGEST_NAME);
+    Some(v.to_string()).filter(|t| t.len() <= most)
 }
 
 /// A name beside names that are taken: “Trough”, then “Trough, version 2”.
 pub fn apart(shelf: Shelf, name: &str, taken: &[String]) -> String {
+    apart_from(shelf, name, &mut 2, &|name| taken.iter().any(|t| t == name))
+}
+
+/// The same, with the number to begin with, which is left at the one after that taken.
+pub fn apart_from(shelf: Shelf, name: &str, n: &mut usize, taken: &dyn Fn(&str) -> bool) -> String {
     let longest = if shelf == Shelf::System { NAME } else { LONGEST_NAME };
-    let mut n = 2;
     loop {
         let end = format!(", version {n}");
         let start: String = name.chars().take(longest - end.len()).collect();
         let whole = format!("{}{end}", start.trim_end());
-        if !taken.contains(&whole) {
+        *n += 1;
+        if !taken(&whole) {
             return whole;
         }
-        n += 1;
     }
 }
 
@@ -155,6 +186,20 @@ mod tests {
     }
 
     #[test]
+    fn marks_are_of_what_is_held() {
+        assert_eq!(mark(&system("x", 1.0)), mark(&system("y", 2.0)));
+        assert_eq!(mark(&sheet("x")), mark(&sheet("")));
+        assert_ne!(mark(&sheet("x")), mark(&system("x", 5.0)));
+        assert_eq!(mark(r#"{"brimwise":99,"b":[1],"a":2}"#), mark(r#"{"a":2,"b":[1],"brimwise":99,"name":"x"}"#));
+        assert_ne!(mark(r#"{"brimwise":99,"b":[1]}"#), mark(r#"{"brimwise":99,"b":[2]}"#));
+        assert_eq!(mark("{ half"), None);
+        // The mark of “foobar” by the authors of FNV.
+        let mut m = Mark(FNV.0);
+        write!(m, "foobar").expect("taken in");
+        assert_eq!(m.0, 0x8594_4171_f739_67e8);
+    }
+
+    #[test]
     fn another_name_and_nothing_else() {
         for (text, name) in [(system("Trough", 3.0), "Tr"), (sheet("Trough"), "Tr")] {
             let now = rename(&text, name).expect("renamed");
@@ -164,6 +209,8 @@ mod tests {
         }
         assert_eq!(rename(r#"{"brimwise":99,"system":{"name":"x"}}"#, "y"), None);
         assert_eq!(rename("{", "y"), None);
+        let grown = format!(r#"{{"brimwise":2,"calculator":"drain","values":{{}},"x":[{}0]}}"#, "1e15,".repeat(400));
+        assert_eq!(rename(&grown, "y"), None);
     }
 
     #[test]

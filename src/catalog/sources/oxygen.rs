@@ -262,6 +262,11 @@ pub static SOLIDS_REMOVED: Source = Source::judgement(
     "solids_removed",
     "A settler drawn every day takes half of the solids out before they break down, one drawn now and then a quarter.",
 );
+/// Rafts and tanks behind a settler.
+pub static SETTLER_IN_LOOP: Source = Source::judgement(
+    "settler_in_loop",
+    "With a settler that all the water of a tank passes, rafts, bed and tank are held to what is published of systems with settlers (solids_drawn), however the tank itself is kept: those rafts stand behind settlers too. What is then asked is whether the settler takes the flow and is drawn before it is full, on its own page and in the check of a system. One that is over is not counted.",
+);
 /// Wetted area of rafts.
 pub static RAFT_AREA: Source = Source::judgement(
     "raft_area",
@@ -335,6 +340,7 @@ pub static ALL: &[&Source] = &[
     &SOLIDS_CAPACITY,
     &SOLIDS_DRAWN,
     &SOLIDS_REMOVED,
+    &SETTLER_IN_LOOP,
     &RAFT_AREA,
     &FOOD_SAFETY,
     &TRANSFER_TEST,
