@@ -15,7 +15,7 @@ const TARGET: u64 = 200_000;
 /// address, and in all. They stand just above what was last measured and go down, until they are the target; what is new may cost something, and then says so.
 const SCREEN: u64 = 250_000;
 const ANSWER: u64 = 410_000;
-const ALL: u64 = 762_000;
+const ALL: u64 = 764_000;
 
 /// Files of this kind are compressed already.
 const COMPRESSED: [&str; 4] = ["png", "jpg", "webp", "woff2"];
