@@ -2,7 +2,7 @@
 //! the tools before this leave the functions in order of size: set side by side, what is alike is sent once. The program stays the same: only
 //! the numbers of functions change, wherever one is named.
 
-use crate::wasm::{BEGINNING, Reader, sections, write_number};
+use crate::wasm::{BEGINNING, Reader, put, sections, write_number};
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 /// Bytes in a row by which two functions are found alike.
@@ -43,22 +43,12 @@ pub fn reorder(file: &[u8]) -> Option<Vec<u8>> {
     for (kind, body) in &sections {
         let body = match *kind {
             FUNCTIONS => {
-                let mut section = Vec::new();
-                write_number(order.len(), &mut section);
-                for old in &order {
-                    write_number(*types.get(*old)?, &mut section);
-                }
-                section
+                let all = order.iter().map(|old| types.get(*old).copied());
+                numbered(&all.collect::<Option<Vec<_>>>()?)
             }
             CODE => {
-                let mut section = Vec::new();
-                write_number(order.len(), &mut section);
-                for old in &order {
-                    let body = renumbered(code.get(*old)?, &renumber)?;
-                    write_number(body.len(), &mut section);
-                    section.extend(body);
-                }
-                section
+                let all = order.iter().map(|old| renumbered(code.get(*old)?, &renumber));
+                coded(&all.collect::<Option<Vec<_>>>()?)
             }
             EXPORTS => exports(body, &renumber)?,
             START => {
@@ -71,9 +61,7 @@ pub fn reorder(file: &[u8]) -> Option<Vec<u8>> {
             GLOBALS if body.contains(&0xd2) => globals(body)?,
             _ => body.to_vec(),
         };
-        out.push(*kind);
-        write_number(body.len(), &mut out);
-        out.extend(body);
+        put(&mut out, *kind, &body);
     }
     Some(out)
 }
@@ -101,10 +89,10 @@ pub fn typed(file: &[u8]) -> Option<Vec<u8>> {
     let renumber = |old: usize| new.get(&old).copied();
     let mut out = BEGINNING.to_vec();
     for (kind, body) in &sections {
-        let mut section = Vec::new();
-        match *kind {
+        let section = match *kind {
             TYPES => {
                 let mut reader = Reader { bytes: body, at: 0 };
+                let mut section = Vec::new();
                 write_number(new.len(), &mut section);
                 for old in 0..reader.number()? {
                     let from = reader.at;
@@ -116,32 +104,21 @@ pub fn typed(file: &[u8]) -> Option<Vec<u8>> {
                         section.extend(body.get(from..reader.at)?);
                     }
                 }
+                section
             }
-            IMPORTS => section = imports(body, &mut |old| renumber(old))?,
-            FUNCTIONS => {
-                let all = numbers(body)?;
-                write_number(all.len(), &mut section);
-                for old in all {
-                    write_number(renumber(old)?, &mut section);
-                }
-            }
+            IMPORTS => imports(body, &mut |old| renumber(old))?,
+            FUNCTIONS => numbered(&numbers(body)?.into_iter().map(renumber).collect::<Option<Vec<_>>>()?),
             CODE => {
-                let all = bodies(body)?;
-                write_number(all.len(), &mut section);
-                for body in all {
-                    let body = rewritten(body, &|name| match name {
-                        Name::Type(old) => renumber(old).map(Some),
-                        _ => Some(None),
-                    })?;
-                    write_number(body.len(), &mut section);
-                    section.extend(body);
-                }
+                let typed = |name| match name {
+                    Name::Type(old) => renumber(old).map(Some),
+                    _ => Some(None),
+                };
+                let all = bodies(body)?.into_iter().map(|body| rewritten(body, &typed));
+                coded(&all.collect::<Option<Vec<_>>>()?)
             }
-            _ => section.extend(*body),
-        }
-        out.push(*kind);
-        write_number(section.len(), &mut out);
-        out.extend(section);
+            _ => body.to_vec(),
+        };
+        put(&mut out, *kind, &section);
     }
     Some(out)
 }
@@ -167,7 +144,7 @@ fn imports(section: &[u8], renumber: &mut dyn FnMut(usize) -> Option<usize>) -> 
                 reader.skip_limits()?;
             }
             2 => reader.skip_limits()?,
-            3 => reader.skip(2)?,
+            3 | 4 => reader.skip(2)?,
             _ => return None,
         }
         out.extend(section.get(from..reader.at)?);
@@ -176,27 +153,31 @@ fn imports(section: &[u8], renumber: &mut dyn FnMut(usize) -> Option<usize>) -> 
 }
 
 fn imported_functions(section: &[u8]) -> Option<usize> {
-    let mut reader = Reader { bytes: section, at: 0 };
     let mut functions = 0;
-    for _ in 0..reader.number()? {
-        reader.skip_run()?;
-        reader.skip_run()?;
-        match reader.byte()? {
-            0 => {
-                reader.skip(1)?;
-                functions += 1;
-            }
-            1 => {
-                reader.skip(1)?;
-                reader.skip_limits()?;
-            }
-            2 => reader.skip_limits()?,
-            3 => reader.skip(2)?,
-            4 => reader.skip(2)?,
-            _ => return None,
-        }
-    }
+    imports(section, &mut |kind| {
+        functions += 1;
+        Some(kind)
+    })?;
     Some(functions)
+}
+
+/// A list of numbers as it stands in the file.
+fn numbered(all: &[usize]) -> Vec<u8> {
+    let mut section = Vec::new();
+    write_number(all.len(), &mut section);
+    all.iter().for_each(|number| write_number(*number, &mut section));
+    section
+}
+
+/// Bodies of functions as they stand in the file.
+fn coded(all: &[Vec<u8>]) -> Vec<u8> {
+    let mut section = Vec::new();
+    write_number(all.len(), &mut section);
+    for body in all {
+        write_number(body.len(), &mut section);
+        section.extend(body);
+    }
+    section
 }
 
 /// A list of numbers.

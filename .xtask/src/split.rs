@@ -8,7 +8,7 @@
 
 use crate::linked::{self, Linked, To};
 use crate::order;
-use crate::wasm::{BEGINNING, Reader, sections, write_number};
+use crate::wasm::{BEGINNING, Reader, put, sections, write_number};
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 /// In the name of a table of doors to calculators, and of the function behind one. The calculator's own name follows.
@@ -194,8 +194,8 @@ struct Graph<'a> {
     linked: &'a Linked<'a>,
     program: &'a Program<'a>,
     numbers: HashMap<&'a str, usize>,
-    /// The doors, each with the number of what is behind it.
-    doors: BTreeMap<usize, usize>,
+    /// The doors.
+    doors: BTreeSet<usize>,
     /// The data in which doors stand.
     tables: BTreeSet<usize>,
 }
@@ -226,7 +226,7 @@ impl Graph<'_> {
                     open.extend(to.into_iter().flatten().filter_map(|to| self.node(to)));
                 }
                 Node::Data(piece) => {
-                    let is_door = |node: &Node| matches!(node, Node::Function(f) if self.doors.contains_key(f));
+                    let is_door = |node: &Node| matches!(node, Node::Function(f) if self.doors.contains(f));
                     let to = self.linked.data[piece].to.iter().filter_map(|to| self.node(to));
                     open.extend(to.filter(|node| !(self.tables.contains(&piece) && is_door(node))));
                 }
@@ -240,7 +240,7 @@ impl Plan {
     fn new(linked: &Linked, program: &Program) -> Result<Plan, String> {
         let named = (0..program.functions()).filter(|function| !program.name(*function).is_empty());
         let numbers: HashMap<&str, usize> = named.map(|function| (program.name(function), function)).collect();
-        let mut graph = Graph { linked, program, numbers, doors: BTreeMap::new(), tables: BTreeSet::new() };
+        let mut graph = Graph { linked, program, numbers, doors: BTreeSet::new(), tables: BTreeSet::new() };
         let mut calculators: BTreeMap<String, usize> = BTreeMap::new();
         let (mut common, mut rest) = (Vec::new(), Vec::new());
         for (at, piece) in linked.data.iter().enumerate() {
@@ -261,10 +261,15 @@ impl Plan {
         if calculators.is_empty() || rest.is_empty() {
             return Err(format!("there are doors to {} calculators and {} to the rest", calculators.len(), rest.len()));
         }
-        let groups: Vec<Vec<usize>> = calculators.values().map(|door| vec![*door]).chain([common, rest]).collect();
-        for (group, doors) in groups.iter().enumerate() {
-            graph.doors.extend(doors.iter().map(|door| (*door, group)));
-        }
+        let doors = calculators.values().chain(&common).chain(&rest);
+        graph.doors.extend(doors.copied());
+        let mut names = vec![FIRST.to_owned(), SHARED.to_owned()];
+        names.extend(calculators.keys().cloned());
+        names.push(OTHER.to_owned());
+        let (shared, last) = (1, names.len() - 1);
+        // What comes with any calculator is shared by all of them.
+        let groups =
+            (2..).zip(calculators.into_values().map(|door| vec![door])).chain([(shared, common), (last, rest)]);
 
         // The start: what the page calls, and what the tools after the linker have added.
         let exported = program.exports.iter().filter(|export| export.1 == FUNCTION).map(|export| export.2);
@@ -275,27 +280,11 @@ impl Plan {
         let added = program.slots.1.iter().copied().filter(|slot| !addressed.contains(&Node::Function(*slot)));
         let start = exported.chain(added).chain(0..program.imported.len()).map(Node::Function).collect();
         let first = graph.reach(start, &BTreeSet::new());
-        let behind: Vec<BTreeSet<Node>> = groups
-            .iter()
-            .map(|doors| graph.reach(doors.iter().copied().map(Node::Function).collect(), &first))
-            .collect();
-
-        let mut names = vec![FIRST.to_owned(), SHARED.to_owned()];
-        names.extend(calculators.into_keys());
-        names.push(OTHER.to_owned());
-        let (rest, shared) = (names.len() - 1, 1);
-        let own = |group: usize| match group + 2 {
-            part if part < rest => part,
-            // What comes with any calculator is shared by all of them.
-            part if part == rest => shared,
-            _ => rest,
-        };
         // The rest is opened when all others are there, so what it has in common with one calculator is that calculator's.
         let mut part: HashMap<Node, usize> = HashMap::new();
-        for (group, nodes) in behind.iter().enumerate() {
-            for node in nodes {
-                let own = own(group);
-                part.entry(*node).and_modify(|part| *part = if own == rest { *part } else { shared }).or_insert(own);
+        for (own, doors) in groups {
+            for node in graph.reach(doors.into_iter().map(Node::Function).collect(), &first) {
+                part.entry(node).and_modify(|part| *part = if own == last { *part } else { shared }).or_insert(own);
             }
         }
         // What nothing refers to any more is left in the first part: nothing is lost by a mistake here but bytes.
@@ -547,12 +536,6 @@ fn list(items: impl IntoIterator<Item = Vec<u8>, IntoIter: ExactSizeIterator>) -
     let mut out = number(items.len());
     items.for_each(|item| out.extend(item));
     out
-}
-
-fn put(out: &mut Vec<u8>, kind: u8, body: &[u8]) {
-    out.push(kind);
-    write_number(body.len(), out);
-    out.extend(body);
 }
 
 #[cfg(test)]

@@ -48,6 +48,13 @@ pub fn write_number(mut value: usize, out: &mut Vec<u8>) {
     out.push(value as u8);
 }
 
+/// Adds a section to such a file.
+pub fn put(out: &mut Vec<u8>, kind: u8, body: &[u8]) {
+    out.push(kind);
+    write_number(body.len(), out);
+    out.extend(body);
+}
+
 /// A place in bytes that are being read.
 #[derive(Debug)]
 pub struct Reader<'a> {

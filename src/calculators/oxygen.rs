@@ -304,6 +304,46 @@ impl Default for OxygenIn {
     }
 }
 
+/// Flow into a tank.
+pub(crate) const fn flow(tag: u8) -> Field<VolumeRate> {
+    Field::new(tag, "flow", "Flow into the tank", FLOW)
+        .range(0.0, l_h(200_000.0))
+        .advised(0.0, l_h(50_000.0))
+        .way(Way::Bucket)
+        .help("What really arrives, caught in a bucket.")
+}
+/// How far it falls.
+pub(crate) const fn fall_height(tag: u8) -> Field<Length> {
+    Field::new(tag, "fall_height", "How far it falls", LENGTH)
+        .range(0.0, 5.0)
+        .advised(0.05, 2.0)
+        .help("From the pipe's end to the water.")
+}
+/// Oxygen of water from elsewhere.
+pub(crate) const fn inlet_oxygen(tag: u8) -> Field<MassConcentration> {
+    Field::new(tag, "inlet_oxygen", "Oxygen it brings", CONCENTRATION)
+        .range(0.0, mg_l(25.0))
+        .advised(0.0, mg_l(15.0))
+        .help("Measured where it comes in. Wells often have none.")
+        .detail()
+}
+/// Where filter and solids breathe, and the bed if that is apart.
+pub(crate) fn film(f: &mut dyn Form, tags: (u8, u8), key: &'static str, filter: &mut Filter, bed: &mut BedKind) {
+    let apart = Pick::new(tags.0, key, "Where the filter and the solids are");
+    pick(f, &apart.help("Their bacteria breathe as much as the fish.").detail(), filter);
+    group(f, &Group::when(key, "apart"), *filter == Filter::Apart, &mut |f| {
+        pick(f, &Pick::new(tags.1, "bed", "The bed").detail(), bed);
+    });
+}
+/// Mean depth of a tank.
+pub(crate) const fn depth(tag: u8) -> Field<Length> {
+    Field::new(tag, "depth", "Mean depth of the water", LENGTH)
+        .range(0.05, 10.0)
+        .advised(0.15, 3.0)
+        .likely(0.4, 1.0)
+        .detail()
+}
+
 impl Fields for OxygenIn {
     fn fields(&mut self, f: &mut dyn Form) {
         let fish = List::new(1, "fish", "Fish", "group of fish", 8);
@@ -321,11 +361,7 @@ impl Fields for OxygenIn {
             .advised(l(100.0), l(50_000.0))
             .way(Way::TapeVolume);
         num(f, &volume.help("It decides how long they have, not whether it is enough."), &mut self.volume);
-        let flow = Field::new(4, "flow", "Flow into the tank", FLOW)
-            .range(0.0, l_h(200_000.0))
-            .advised(0.0, l_h(50_000.0))
-            .way(Way::Bucket);
-        num(f, &flow.help("What really arrives, caught in a bucket."), &mut self.flow);
+        num(f, &flow(4), &mut self.flow);
         self.air.fields(f);
         pick(
             f,
@@ -333,8 +369,7 @@ impl Fields for OxygenIn {
             &mut self.fall,
         );
         group(f, &Group::when("fall", "stream|broken"), self.fall != Fall::None, &mut |f| {
-            let height = Field::new(6, "fall_height", "How far it falls", LENGTH).range(0.0, 5.0).advised(0.05, 2.0);
-            num(f, &height.help("From the pipe's end to the water."), &mut self.fall_height);
+            num(f, &fall_height(6), &mut self.fall_height);
         });
         pick(
             f,
@@ -360,19 +395,11 @@ impl Fields for OxygenIn {
                 &Pick::new(11, "meals", "Meals").help("After a full meal fish breathe up to twice as much.").detail(),
                 &mut self.meals,
             );
-            let filter = Pick::new(12, "filter", "Where the filter and the solids are");
-            pick(f, &filter.help("Their bacteria breathe as much as the fish.").detail(), &mut self.filter);
-            group(f, &Group::when("filter", "apart"), self.filter == Filter::Apart, &mut |f| {
-                pick(f, &Pick::new(13, "bed", "The bed").detail(), &mut self.bed);
-            });
+            film(f, (12, 13), "filter", &mut self.filter, &mut self.bed);
             pick(f, &Pick::new(14, "solids", "Solids").detail(), &mut self.solids);
             pick(f, &Pick::new(15, "inlet", "Where the water comes from").detail(), &mut self.inlet);
             group(f, &Group::when("inlet", "given"), self.inlet == Inlet::Given, &mut |f| {
-                let inlet = Field::new(16, "inlet_oxygen", "Oxygen it brings", CONCENTRATION)
-                    .range(0.0, mg_l(25.0))
-                    .advised(0.0, mg_l(15.0))
-                    .detail();
-                num(f, &inlet.help("Measured where it comes in. Wells often have none."), &mut self.inlet_oxygen);
+                num(f, &inlet_oxygen(16), &mut self.inlet_oxygen);
             });
         });
         group(f, &Group::titled("The place and the water"), true, &mut |f| {
@@ -388,14 +415,9 @@ impl Fields for OxygenIn {
                 .likely(0.0, 2.0)
                 .detail();
             num(f, &salinity.help("Fresh water 0, sea 35."), &mut self.salinity);
-            let depth = Field::new(32, "depth", "Mean depth of the water", LENGTH)
-                .range(0.05, 10.0)
-                .advised(0.15, 3.0)
-                .likely(0.4, 1.0)
-                .detail();
             num(
                 f,
-                &depth.help("Volume over it is the surface that air touches. Covers take surface away."),
+                &depth(32).help("Volume over it is the surface that air touches. Covers take surface away."),
                 &mut self.depth,
             );
             let surface = Field::new(33, "surface", "Uptake at the surface", TRANSFER_VELOCITY)
@@ -1304,12 +1326,9 @@ fn repairs(i: &OxygenIn, o: &OxygenOut, words: Words) -> Vec<Repair> {
     }
     // Air until four fifths of it are used: nearly a straight line, and a little more where water from a loop bends it.
     let enough = |edits: &[Edit]| apply_all(i, edits).is_some_and(|(_, o)| load(&o) <= ENOUGH + 1e-9);
-    let least = |x: f64, edits: &dyn Fn(f64) -> Vec<Edit>| {
-        (0..10).map(|n| edits(x * 1.02f64.powi(n))).find(|e| enough(e)).unwrap_or_else(|| edits(x))
-    };
-    let number = |edits: &[Edit]| match edits.last().map(|e| &e.to) {
-        Some(EditValue::Si(x)) => *x,
-        _ => 0.0,
+    let least = |x: f64, step: f64, edits: &dyn Fn(f64) -> Vec<Edit>| {
+        let to = |n: i32| round_up(x * 1.02f64.powi(n), step);
+        (0..10).map(to).find(|to| enough(&edits(*to))).unwrap_or_else(|| to(0))
     };
     let drive = o.air.saturation.value - o.floor.value;
     let other = o.supply.0.without_air().at(o.floor).value;
@@ -1319,32 +1338,30 @@ fn repairs(i: &OxygenIn, o: &OxygenOut, words: Words) -> Vec<Repair> {
         let box_share = o.air.delivered.value / i.air.free.value.max(f64::MIN_POSITIVE);
         match i.air.mode {
             AirMode::None | AirMode::Stones => {
-                let edits = least(air, &|air| {
+                let edits = |air: f64| {
                     let stones = (i.air.mode == AirMode::None).then(|| Edit::pick("air", "stones"));
-                    stones.into_iter().chain([Edit::num("air_flow", AIR_FLOW.of(round_up(air, l_min(1.0))))]).collect()
-                });
-                let to = AIR_FLOW.of(number(&edits));
+                    stones.into_iter().chain([Edit::num("air_flow", AIR_FLOW.of(air))]).collect()
+                };
+                let to = AIR_FLOW.of(least(air, l_min(1.0), &edits));
                 let stones = sentence(&i.air.diffuser.label.to_ascii_lowercase());
                 let title = format!(
                     "{} of air at the stones ({stones}, {} deep)",
                     words.q(AIR_FLOW, to),
                     words.q(LENGTH, i.air.depth)
                 );
-                offer(title, edits, Some(BATTERY.into()));
+                offer(title, edits(to.value), Some(BATTERY.into()));
             }
             AirMode::Pump if box_share > 1e-6 => {
-                let edits = least(air / box_share, &|free| {
-                    vec![Edit::num("free_flow", AIR_FLOW.of(round_up(free, l_min(1.0))))]
-                });
-                let to = AIR_FLOW.of(number(&edits));
-                offer(format!("An air pump of {} on its box", words.q(AIR_FLOW, to)), edits, Some(BATTERY.into()));
+                let edits = |free: f64| vec![Edit::num("free_flow", AIR_FLOW.of(free))];
+                let to = AIR_FLOW.of(least(air / box_share, l_min(1.0), &edits));
+                let title = format!("An air pump of {} on its box", words.q(AIR_FLOW, to));
+                offer(title, edits(to.value), Some(BATTERY.into()));
             }
             AirMode::Rated => {
-                let edits = least(lack / (o.air.per_rated * drive), &|rated| {
-                    vec![Edit::num("rated", OXYGEN_RATE.of(round_up(rated, g_h(1.0))))]
-                });
-                let to = OXYGEN_RATE.of(number(&edits));
-                offer(format!("A rated transfer of {}", words.q(OXYGEN_RATE, to)), edits, Some(BATTERY.into()));
+                let edits = |rated: f64| vec![Edit::num("rated", OXYGEN_RATE.of(rated))];
+                let to = OXYGEN_RATE.of(least(lack / (o.air.per_rated * drive), g_h(1.0), &edits));
+                let title = format!("A rated transfer of {}", words.q(OXYGEN_RATE, to));
+                offer(title, edits(to.value), Some(BATTERY.into()));
             }
             AirMode::Pump => {}
         }

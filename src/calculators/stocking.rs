@@ -3,7 +3,7 @@
 use super::air::{Air, AirMode};
 use super::form::*;
 use super::outcome::*;
-use super::oxygen::{BedKind, Filter, FishGroup, Inlet, Oxygen, OxygenIn, how_long, round_up, worth_it};
+use super::oxygen::{self, BedKind, Filter, FishGroup, Inlet, Oxygen, OxygenIn, how_long, round_up, worth_it};
 use super::sheet::{self, Calculator};
 use crate::catalog::media::{MEDIA, Medium};
 use crate::catalog::sources::{Coef, Source, biology, oxygen as src};
@@ -240,12 +240,7 @@ impl Fields for StockingIn {
                 .likely(0.0, 800.0)
                 .detail();
             num(f, &altitude.help("Thin air holds less oxygen."), &mut self.altitude);
-            let depth = Field::new(34, "depth", "Mean depth of the water", LENGTH)
-                .range(0.05, 10.0)
-                .advised(0.15, 3.0)
-                .likely(0.4, 1.0)
-                .detail();
-            num(f, &depth.help("Volume over it is the surface that air touches."), &mut self.depth);
+            num(f, &oxygen::depth(34).help("Volume over it is the surface that air touches."), &mut self.depth);
             let inflow = Pick::new(18, "inflow", "Water that flows in");
             pick(
                 f,
@@ -261,30 +256,15 @@ impl Fields for StockingIn {
 
 impl StockingIn {
     fn inflows(&mut self, f: &mut dyn Form) {
-        let flow = Field::new(19, "flow", "Flow into the tank", FLOW)
-            .range(0.0, l_h(200_000.0))
-            .advised(0.0, l_h(50_000.0))
-            .way(Way::Bucket)
-            .detail();
-        num(f, &flow.help("What really arrives, caught in a bucket."), &mut self.flow);
+        num(f, &oxygen::flow(19).detail(), &mut self.flow);
         group(f, &Group::when("inflow", "given"), self.inflow == Inflow::Given, &mut |f| {
-            let inlet = Field::new(31, "inlet_oxygen", "Oxygen it brings", CONCENTRATION)
-                .range(0.0, mg_l(25.0))
-                .advised(0.0, mg_l(15.0))
-                .detail();
-            num(f, &inlet.help("Measured where it comes in. Wells often have none."), &mut self.inlet_oxygen);
+            num(f, &oxygen::inlet_oxygen(31), &mut self.inlet_oxygen);
         });
         pick(f, &Pick::new(29, "fall", "How the water enters").detail(), &mut self.fall);
         group(f, &Group::when("fall", "stream|broken"), self.fall != Fall::None, &mut |f| {
-            let height =
-                Field::new(30, "fall_height", "How far it falls", LENGTH).range(0.0, 5.0).advised(0.05, 2.0).detail();
-            num(f, &height.help("From the pipe's end to the water."), &mut self.fall_height);
+            num(f, &oxygen::fall_height(30).detail(), &mut self.fall_height);
         });
-        let film = Pick::new(32, "film", "Where the filter and the solids are");
-        pick(f, &film.help("Their bacteria breathe as much as the fish.").detail(), &mut self.film);
-        group(f, &Group::when("film", "apart"), self.film == Filter::Apart, &mut |f| {
-            pick(f, &Pick::new(33, "bed", "The bed").detail(), &mut self.bed);
-        });
+        oxygen::film(f, (32, 33), "film", &mut self.film, &mut self.bed);
     }
 }
 

@@ -7,7 +7,7 @@ use super::saved::{self, LONGEST_NAME};
 use crate::calculators::{self, Entry};
 use crate::system::document::NAME;
 use crate::system::json::{self, MARK, SYSTEM};
-use serde_json::Value;
+use serde_json::{Map, Value};
 use std::fmt::Write;
 
 /// The working sheet that holds the goal of a plan.
@@ -21,6 +21,11 @@ fn value(text: &str) -> Option<Value> {
 /// What the name stands in.
 fn home(v: &Value) -> &Value {
     v.get(SYSTEM).unwrap_or(v)
+}
+
+/// The same, to change it.
+fn home_mut(v: &mut Value) -> Option<&mut Map<String, Value>> {
+    if v.get(SYSTEM).is_some() { v.get_mut(SYSTEM)?.as_object_mut() } else { v.as_object_mut() }
 }
 
 fn entry(v: &Value) -> Option<&'static Entry> {
@@ -72,8 +77,7 @@ pub fn route(shelf: Shelf, id: &str, text: &str) -> Route {
 pub fn mark(text: &str) -> Option<u64> {
     let mut v = value(text)?;
     v.as_object_mut()?.remove("saved");
-    let home = if v.get(SYSTEM).is_some() { v.get_mut(SYSTEM)? } else { &mut v };
-    if let Some(home) = home.as_object_mut() {
+    if let Some(home) = home_mut(&mut v) {
         home.remove("name");
     }
     let mut mark = Mark(FNV.0);
@@ -109,8 +113,7 @@ pub fn rename(text: &str, name: &str) -> Option<String> {
     if v.get(MARK)?.as_u64()? > saved::VERSION {
         return None;
     }
-    let home = if v.get(SYSTEM).is_some() { v.get_mut(SYSTEM)? } else { &mut v };
-    home.as_object_mut()?.insert("name".into(), name.into());
+    home_mut(&mut v)?.insert("name".into(), name.into());
     let most = saved::LARGEST.min(2 * text.len() + 4 * LONGEST_NAME);
     Some(v.to_string()).filter(|t| t.len() <= most)
 }

@@ -274,9 +274,8 @@ fn solids(d: &Document, feeds: &[f64]) -> Option<Level> {
     if d.stocking.is_empty() || !d.settlers.is_empty() {
         return None;
     }
-    let beds = |media: bool| d.beds.iter().map(|b| &b.bed).filter(move |b| b.method.media == media);
-    let media: f64 = beds(true).map(|b| (b.area * b.depth).value).sum();
-    let rafts: f64 = beds(false).map(|b| b.area.value).sum();
+    let media: f64 = d.beds.iter().map(|b| b.medium().value).sum();
+    let rafts: f64 = d.beds.iter().map(|b| b.rafts().value).sum();
     let tanks: f64 = d.tanks.iter().map(|t| t.oxygen.volume.value).sum();
     let filter = d.ammonia.iter().any(|a| a.0.media.value > 0.0);
     let bears = Bears { media: VOLUME.of(media), rafts: AREA.of(rafts), tanks: VOLUME.of(tanks), filter };
@@ -328,7 +327,7 @@ impl Shared {
         if let Some((_, known)) = self.waters.iter().find(|w| w.0 == wet) {
             return Ok(known.clone());
         }
-        let water = moving(&wet.document(), ways)?;
+        let water = moving(&wet.clone().document(), ways)?;
         kept(&mut self.waters, (wet, water.clone()));
         Ok(water)
     }
@@ -357,7 +356,7 @@ const FIRST: usize = Day::ALL.len();
 const NEWEST: usize = 2 * Day::ALL.len();
 
 /// All of a document that moves its water on a day, and nothing else: where this is the same, the water moves alike.
-#[derive(Debug, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 struct Wet {
     temperature: ThermodynamicTemperature,
     sumps: Vec<Sump>,
@@ -385,16 +384,16 @@ impl Wet {
         }
     }
     /// A document with this water today and with nothing else in it.
-    fn document(&self) -> Document {
-        let tank = |outlet: &DrainIn| Tank { outlet: outlet.clone(), ..Tank::default() };
-        let bed = |siphon: &Vec<Siphon>| Bed { siphon: siphon.clone(), ..Bed::default() };
+    fn document(self) -> Document {
+        let tank = |outlet| Tank { outlet, ..Tank::default() };
+        let bed = |siphon| Bed { siphon, ..Bed::default() };
         Document {
             water: Water { today: self.temperature, ..Water::default() },
-            sumps: self.sumps.clone(),
-            pumps: self.pumps.clone(),
-            tanks: self.outlets.iter().map(tank).collect(),
-            beds: self.siphons.iter().map(bed).collect(),
-            edges: self.edges.clone(),
+            sumps: self.sumps,
+            pumps: self.pumps,
+            tanks: self.outlets.into_iter().map(tank).collect(),
+            beds: self.siphons.into_iter().map(bed).collect(),
+            edges: self.edges,
             ..Document::default()
         }
     }

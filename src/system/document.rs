@@ -7,6 +7,7 @@
 use super::notes::Notes;
 use crate::calculators::{ammonia::AmmoniaIn, bed::BedIn, drain::DrainIn, form::*, heat::HeatIn, levels::LevelsIn};
 use crate::calculators::{oxygen::OxygenIn, pump, pump::PumpIn, settling::SettlingIn, siphon::SiphonIn, stocking};
+use crate::science::plants;
 use crate::units::{kinds::*, si::*, *};
 
 /// Version of the document that this build writes. Version 2 added what may be said of a station: the levels of a sump, the curve of a pump
@@ -143,6 +144,17 @@ pub struct Bed {
     pub bed: BedIn,
     /// Its automatic siphon, if it has one.
     pub siphon: Vec<Siphon>,
+}
+
+impl Bed {
+    /// Bulk of its medium; nothing without one.
+    pub fn medium(&self) -> Volume {
+        if self.bed.method.media { plants::bulk(self.bed.area, self.bed.depth) } else { VOLUME.of(0.0) }
+    }
+    /// Plan of its rafts or channels; nothing with a medium.
+    pub fn rafts(&self) -> Area {
+        if self.bed.method.media { AREA.of(0.0) } else { self.bed.area }
+    }
 }
 
 /// Water runs from one station to another.

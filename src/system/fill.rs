@@ -104,7 +104,7 @@ fn of_tank(d: &Document, s: &Solved, i: usize, tank: &Tank, id: &str) -> Vec<Box
     let fish = oxygen.fish.iter().max_by(|a, b| a.total().value.total_cmp(&b.total().value));
     let Some(fish) = fish else { return vec![] };
     let count = |g: &FishGroup| COUNT.of((g.total() / g.mass).value.round());
-    let (medium, bulk, _) = beds(d, s);
+    let (medium, bulk, _) = beds(d);
     let filter = d.ammonia.first().map(|a| &a.0);
     let water = VOLUME.of(d.tanks.iter().map(|t| t.oxygen.volume.value).sum());
     vec![match id {
@@ -166,10 +166,10 @@ fn of_tank(d: &Document, s: &Solved, i: usize, tank: &Tank, id: &str) -> Vec<Box
 }
 
 /// The beds that the water of all tanks goes through: the first medium, the bulk of all, and the plan of rafts.
-fn beds(d: &Document, s: &Solved) -> (Option<&'static Medium>, f64, f64) {
+fn beds(d: &Document) -> (Option<&'static Medium>, f64, f64) {
     let medium = d.beds.iter().find(|b| b.bed.method.media).map(|b| b.bed.medium);
-    let bulk = s.beds.iter().filter_map(|b| b.bulk).map(|b| b.value).sum();
-    (medium, bulk, d.beds.iter().filter(|b| !b.bed.method.media).map(|b| b.bed.area.value).sum())
+    let bulk = d.beds.iter().map(|b| b.medium().value).sum();
+    (medium, bulk, d.beds.iter().map(|b| b.rafts().value).sum())
 }
 
 /// How many fish tank `t` may hold, asked with what the check knows today and at harvest in the hottest water.
@@ -226,7 +226,7 @@ fn stock(d: &Document, ways: &Ways<'_>, [s, grown]: [&Solved; 2], t: usize) -> O
     }
     // What all tanks have in common carries of each what it is fed.
     let part = if s.feed.value > 0.0 { (s.tanks[t].oxygen.feed / s.feed).value.min(1.0) } else { 1.0 };
-    let (medium, bulk, rafts) = beds(d, s);
+    let (medium, bulk, rafts) = beds(d);
     (i.media_volume, i.raft_area) = (VOLUME.of(bulk * part), AREA.of(rafts * part));
     let filter = d.ammonia.first().map(|a| &a.0);
     if let Some(a) = filter {

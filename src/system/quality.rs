@@ -20,11 +20,7 @@ use crate::units::{kinds::*, si::*, *};
 /// Where the film lives, and which share of it.
 pub fn film(d: &Document, ways: &Ways<'_>) -> Vec<(usize, f64)> {
     let beds = |media: bool| {
-        let size = |b: &Bed| match b.bed.method.media {
-            true if media => (b.bed.area * b.bed.depth).value,
-            false if !media => b.bed.area.value,
-            _ => 0.0,
-        };
+        let size = |b: &Bed| if media { b.medium().value } else { b.rafts().value };
         d.beds.iter().enumerate().map(|(i, b)| (ways.place(StationKind::Bed, i), size(b))).collect::<Vec<_>>()
     };
     let like = |kind: StationKind| {

@@ -249,7 +249,6 @@ mod tests {
     use super::*;
     use crate::units::{kinds::*, si::*};
 
-    /// The proleptic Gregorian calendar: leap days of 2000 and 2024, none in 2100 (ISO 8601).
     #[test]
     fn inside_a_sentence() {
         assert_eq!(lower("Expanded clay, 8 to 16 mm"), "expanded clay, 8 to 16 mm");
@@ -257,6 +256,7 @@ mod tests {
         assert_eq!((lower("A lid"), lower("pH"), lower("")), ("a lid".into(), "pH".into(), String::new()));
     }
 
+    /// The proleptic Gregorian calendar: leap days of 2000 and 2024, none in 2100 (ISO 8601).
     #[test]
     fn days_of_the_calendar() {
         for (day, text) in [

@@ -53,8 +53,6 @@ fn too_narrow() -> DrainIn {
     }
 }
 
-/// The sum put together by hand from its elements: drowned inlet 0.67 + 1.28 J² (FHWA HDS-5), rising pipe (K + f L/D + 1) V²/2g, and an
-/// orifice for the screen.
 /// A screen of two holes is mended by as many as it takes, however far from two that is. As an orifice (0.6 of the area): 2 000 L/h through 50
 /// holes of 8 mm, half blocked, goes at 0.74 m/s and takes 28 mm of head; through two, 17 m.
 #[test]
@@ -66,6 +64,8 @@ fn a_screen_gets_as_many_holes_as_it_takes() {
     assert_eq!(screen.level.state(), State::Enough, "{}: {}", screen.title, screen.effect);
 }
 
+/// The sum put together by hand from its elements: drowned inlet 0.67 + 1.28 J² (FHWA HDS-5), rising pipe (K + f L/D + 1) V²/2g, and an
+/// orifice for the screen.
 #[test]
 fn a_bottom_draw_by_hand() {
     let i = too_narrow();
