@@ -1,15 +1,20 @@
-//! The whole app in one file that starts from a stick, without a server: styles, script and WebAssembly stand in the page itself, and a
-//! policy allows exactly them.
+//! The whole app in one file that starts from a stick, without a server: styles, scripts and WebAssembly stand in the page itself, and a
+//! policy allows exactly them. What is large is packed, by LZMA: a fifth smaller than by what browsers unpack themselves, and no server
+//! packs a file on a stick. `src/app/unpack.js` unpacks it.
 
 use crate::project::Project;
 use crate::sha256::source;
 use crate::shell::{self, Done, find_in, say};
 use crate::web::{self, Web};
-use crate::{html, offline, order, size};
+use crate::{html, offline, order};
+use lzma_rust2::{LzmaOptions, LzmaWriter};
+use std::io::Write;
 use std::path::{Path, PathBuf};
 
 /// The bytes that the file should have at the most.
 const TARGET: u64 = 450_000;
+/// The bytes that it may have at the most today; they go down, until they are the target.
+const CEILING: u64 = 645_000;
 /// What the glue calls itself there; `boot.js` knows it.
 const GLOBAL: &str = "brimwise";
 
@@ -29,7 +34,7 @@ pub fn build(project: &Project) -> Done {
     for tag in tags.iter().filter(|tag| tag.name == "link" && tag.get("rel") == Some("stylesheet")) {
         style += &shell::read(&dist.join(tag.get("href").unwrap_or_default()))?;
     }
-    let packed = packed(project)?;
+    let script = |name: &str| shell::read(&project.root.join("src/app").join(name)).map(|text| web::bare_script(&text));
     let parts = Parts {
         page: shell::read(&project.root.join("index.html"))?,
         version: tags
@@ -39,32 +44,37 @@ pub fn build(project: &Project) -> Done {
             .unwrap_or(""),
         address: &offline::address()?,
         style: &style,
-        glue: &squeezed(&glue(project)?),
+        glue: &web::bare_script(&glue(project)?),
+        unpack: &script("unpack.js")?,
         boot: &shell::read(&dist.join(boot))?,
-        packed: &packed,
+        wasm: &wasm(project)?,
     };
     let page = parts.whole()?;
     let to = path(project);
     shell::write(&to, &page)?;
-    let (length, wasm) = (page.len() as u64, parts.packed.len());
-    say(&format!(
-        "{}: {length} bytes, {} % of the target of {TARGET}; {wasm} of them are the compressed WebAssembly, before it is written as text",
-        project.short(&to),
-        length * 100 / TARGET
-    ));
+    let length = page.len() as u64;
+    say(&format!("{}: {length} bytes, {} % of the target of {TARGET}", project.short(&to), length * 100 / TARGET));
+    if length > CEILING {
+        return Err(format!("the one file has {length} bytes, past its budget of {CEILING}"));
+    }
     Ok(())
 }
 
-/// The whole WebAssembly, which is in parts only on a site, compressed.
-fn packed(project: &Project) -> Done<Vec<u8>> {
-    let fail = |error: std::io::Error| format!("could not compress the WebAssembly: {error}");
-    let whole = std::fs::read(project.whole()).map_err(fail)?;
-    let folder = project.target.join("onefile");
-    let (plain, packed) = (folder.join("whole.wasm"), folder.join("whole.wasm.gz"));
-    std::fs::create_dir_all(&folder).map_err(fail)?;
-    std::fs::write(&plain, order::reorder(&whole).unwrap_or(whole)).map_err(fail)?;
-    size::gzip(project, &plain, &packed)?;
-    std::fs::read(&packed).map_err(fail)
+/// The whole WebAssembly, which is in parts only on a site, in an order that packs well.
+fn wasm(project: &Project) -> Done<Vec<u8>> {
+    let whole = std::fs::read(project.whole()).map_err(|error| format!("could not read the WebAssembly: {error}"))?;
+    Ok(order::reorder(&whole).unwrap_or(whole))
+}
+
+/// Bytes as LZMA without a header, with the settings that `unpack.js` knows.
+fn packed(bytes: &[u8]) -> Done<Vec<u8>> {
+    let fail = |error: std::io::Error| format!("could not pack the app: {error}");
+    let mut options = LzmaOptions::with_preset(9);
+    (options.lc, options.lp, options.pb) = (4, 0, 0);
+    (options.dict_size, options.nice_len, options.depth_limit) = (1 << 22, 273, 1000);
+    let mut writer = LzmaWriter::new_no_header(Vec::new(), &options, false).map_err(fail)?;
+    writer.write_all(bytes).map_err(fail)?;
+    writer.finish().map_err(fail)
 }
 
 fn named_script(tags: &[html::Tag]) -> Option<&str> {
@@ -93,35 +103,22 @@ fn glue(project: &Project) -> Done<String> {
     shell::read(&folder.join("brimwise.js"))
 }
 
-/// A generated script without its comments and indents. Only whole lines are taken away, and such scripts hold no text over several lines.
-fn squeezed(script: &str) -> String {
-    let mut out = String::new();
-    let mut in_comment = false;
-    for line in script.lines().map(str::trim) {
-        let begins = line.starts_with("/*");
-        let skip = in_comment || begins || line.starts_with("//") || line.is_empty();
-        in_comment = (in_comment || begins) && !line.contains("*/");
-        if !skip {
-            out += line;
-            out.push('\n');
-        }
-    }
-    out
-}
+/// What a page does not keep as it is (nothing, the end of a line on some machines), and what could end the element that the text stands in.
+const AWAY: [u8; 3] = [0, b'\r', b'<'];
 
-/// Bytes as text: every four of them as five digits to the base of 85, which takes a quarter more; with base 64 it would be a third. The
-/// digits are the printable characters from `(` on, without `<`, which could end the element that they stand in.
+/// Bytes as text, seven bits a letter, which takes a seventh more. In place of a letter that must not be, two stand in one of a later
+/// part of the alphabet, which takes the two bytes that they would.
 fn as_text(bytes: &[u8]) -> String {
-    let mut text = String::with_capacity(bytes.len() / 4 * 5 + 5);
-    for four in bytes.chunks(4) {
-        let mut word = (0..4).fold(0u32, |word, i| word << 8 | u32::from(four.get(i).copied().unwrap_or(0)));
-        let mut digits = [0u8; 5];
-        for digit in digits.iter_mut().rev() {
-            *digit = b'(' + (word % 85) as u8;
-            *digit += u8::from(*digit >= b'<');
-            word /= 85;
-        }
-        text.extend(digits.map(char::from));
+    let bit = |at: usize| bytes.get(at / 8).map_or(0, |byte| byte >> (7 - at % 8) & 1);
+    let seven = |letter: usize| (0..7).fold(0u8, |all, i| all << 1 | bit(letter * 7 + i));
+    let mut text = String::with_capacity(bytes.len() * 8 / 7 + 2);
+    let mut letters = (0..(bytes.len() * 8).div_ceil(7)).map(seven);
+    while let Some(letter) = letters.next() {
+        let code = match AWAY.iter().zip(1u32..).find(|(away, _)| **away == letter) {
+            None => u32::from(letter),
+            Some((_, which)) => which << 7 | u32::from(letters.next().unwrap_or(0)),
+        };
+        text.extend(char::from_u32(code));
     }
     text
 }
@@ -133,23 +130,27 @@ struct Parts<'a> {
     address: &'a str,
     style: &'a str,
     glue: &'a str,
+    unpack: &'a str,
     boot: &'a str,
-    packed: &'a [u8],
+    wasm: &'a [u8],
 }
 
 impl Parts<'_> {
     fn whole(&self) -> Done<String> {
-        for (name, text, end) in
-            [("style", self.style, "</style"), ("glue", self.glue, "</script"), ("script", self.boot, "</script")]
-        {
+        for (name, text, end) in [
+            ("style", self.style, "</style"),
+            ("unpacking script", self.unpack, "</script"),
+            ("script", self.boot, "</script"),
+        ] {
             let low = text.to_ascii_lowercase();
             if low.contains(end) || low.contains("<!--") {
                 return Err(format!("the {name} holds what would end its own element"));
             }
         }
         let policy = format!(
-            "default-src 'none'; script-src '{}' '{}' 'wasm-unsafe-eval'; style-src '{}'; img-src data: blob:; base-uri 'none'; form-action 'none'",
+            "default-src 'none'; script-src '{}' '{}' '{}' 'wasm-unsafe-eval'; style-src '{}'; img-src data: blob:; base-uri 'none'; form-action 'none'",
             source(self.glue.as_bytes()),
+            source(self.unpack.as_bytes()),
             source(self.boot.as_bytes()),
             source(self.style.as_bytes()),
         );
@@ -162,11 +163,14 @@ impl Parts<'_> {
         let mut head = format!("<meta name=\"version\" content=\"{}\">\n", self.version);
         head += &offline::address_tag(self.address);
         head += &format!("<style>{}</style>\n</head>", self.style);
+        // The glue first: the page makes a script of it when it is unpacked, which the policy knows by its contents.
+        let all = [self.glue.as_bytes(), self.wasm].concat();
         let end = format!(
-            "<script type=\"text/plain\" id=\"app-packed\" data-bytes=\"{}\">{}</script>\n<script>{}</script>\n<script type=\"module\">{}</script>\n</body>",
-            self.packed.len(),
-            as_text(self.packed),
-            self.glue,
+            "<script type=\"text/plain\" id=\"app-packed\" data-bytes=\"{}\" data-glue=\"{}\">{}</script>\n<script>{}</script>\n<script type=\"module\">{}</script>\n</body>",
+            all.len(),
+            self.glue.len(),
+            as_text(&packed(&all)?),
+            self.unpack,
             self.boot
         );
         for place in ["</head>", "</body>"] {
@@ -188,27 +192,38 @@ pub fn is_current(project: &Project) -> bool {
 mod tests {
     use super::*;
 
-    /// The reader of `boot.js`, in Rust.
+    /// The reader of `unpack.js`, in Rust.
     fn bytes(text: &str) -> Vec<u8> {
-        let digit = |c: u8| u64::from(c) - 40 - u64::from(c > 60);
-        let word = |five: &[u8]| u32::try_from(five.iter().fold(0, |word, &c| word * 85 + digit(c))).unwrap();
-        text.as_bytes().chunks(5).flat_map(|five| word(five).to_be_bytes()).collect()
+        let sevens = text.chars().map(u32::from).flat_map(|code| match code >> 7 {
+            0 => vec![code],
+            which => vec![u32::from(AWAY[which as usize - 1]), code & 127],
+        });
+        let bits: Vec<u32> = sevens.flat_map(|seven| (0..7).rev().map(move |i| seven >> i & 1)).collect();
+        bits.chunks_exact(8).map(|eight| eight.iter().fold(0, |byte, bit| byte << 1 | *bit as u8)).collect()
     }
 
     #[test]
     fn bytes_as_text_and_back() {
-        let all: Vec<u8> = (0..=255).chain([255; 8]).chain([0; 8]).collect();
-        let text = as_text(&all);
-        assert!(text.bytes().all(|c| (b'('..=b'}').contains(&c) && c != b'<'), "{text}");
-        assert_eq!(bytes(&text), all);
-        assert_eq!(bytes(&as_text(&[7])), [7, 0, 0, 0]);
-        assert_eq!(as_text(&[]), "");
+        let all: Vec<u8> = (0..=255).chain([255; 9]).chain([0; 9]).chain(*b"<<<\r\r").collect();
+        for end in 0..all.len() {
+            let text = as_text(&all[..end]);
+            assert!(text.bytes().all(|byte| !AWAY.contains(&byte)), "{text:?}");
+            assert_eq!(bytes(&text)[..end], all[..end]);
+            // At most one empty byte, behind a letter that must not be and had no other after it.
+            assert!(bytes(&text)[end..].iter().all(|byte| *byte == 0) && bytes(&text).len() <= end + 1);
+        }
     }
 
     #[test]
-    fn only_comments_and_indents_go() {
-        let script = "/**\n * what\n */\nlet a = 1; // stays\n  // goes\n\n    b(`/*`);\n/* one line */\nc();\n";
-        assert_eq!(squeezed(script), "let a = 1; // stays\nb(`/*`);\nc();\n");
+    fn what_is_packed_is_smaller_and_whole() {
+        let all = include_bytes!("onefile.rs");
+        let packed = packed(all).unwrap();
+        assert!(packed.len() < all.len() / 2, "{} of {}", packed.len(), all.len());
+        let mut back = Vec::new();
+        let (length, dictionary) = (all.len() as u64, 1 << 22);
+        let mut reader = lzma_rust2::LzmaReader::new(&packed[..], length, 4, 0, 0, dictionary, None).unwrap();
+        std::io::Read::read_to_end(&mut reader, &mut back).unwrap();
+        assert_eq!(back, all);
     }
 
     #[test]
@@ -221,13 +236,14 @@ mod tests {
             address: "https://club.example/",
             style: "a{}",
             glue: "g()",
+            unpack: "u()",
             boot: "b()",
-            packed: b"x",
+            wasm: b"x",
         };
         let whole = parts.whole().unwrap();
         let tags = html::tags(&whole);
         let policy = html::policy(&tags).unwrap();
-        for part in ["a{}", "g()", "b()"] {
+        for part in ["a{}", "g()", "u()", "b()"] {
             assert_eq!(policy.matches(&source(part.as_bytes())).count(), 1, "{part}");
         }
         assert!(!policy.contains("'self'") && !policy.contains("unsafe-inline"), "{policy}");

@@ -85,20 +85,13 @@ if (self !== top) addEventListener("message", grow);
 async function begins() {
   const packed = document.getElementById("app-packed");
   if (!packed) return [(await import(address("app-js"))).default, address("app-wasm")];
-  const text = packed.textContent;
-  const bytes = new DataView(new ArrayBuffer((text.length / 5) * 4));
-  for (let at = 0; at < text.length; at += 5) {
-    let word = 0;
-    for (let i = at; i < at + 5; i += 1) {
-      const code = text.charCodeAt(i);
-      word = word * 85 + code - 40 - (code > 60);
-    }
-    bytes.setUint32((at / 5) * 4, word);
-  }
+  const [bytes, glue] = [packed.dataset.bytes, packed.dataset.glue].map(Number);
+  const whole = unpack(letters(packed.textContent), bytes);
   packed.remove();
-  const whole = new Blob([new Uint8Array(bytes.buffer, 0, packed.dataset.bytes)]);
-  const plain = whole.stream().pipeThrough(new DecompressionStream("gzip"));
-  return [brimwise, new Response(plain, { headers: { "content-type": "application/wasm" } })];
+  const script = document.createElement("script");
+  script.textContent = new TextDecoder().decode(whole.subarray(0, glue));
+  document.head.append(script);
+  return [brimwise, whole.subarray(glue)];
 }
 
 try {
