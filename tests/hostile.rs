@@ -36,6 +36,14 @@ static ONE: Mutex<()> = Mutex::new(());
 struct Dice(u64);
 
 impl Dice {
+    /// Dice of their own for every case and seed: adding an odd number and mixing in both directions loses nothing.
+    fn of(seed: u64, case: u64) -> Self {
+        let mut mixed = seed.wrapping_add(case.wrapping_mul(0x9e37_79b9_7f4a_7c15));
+        mixed = (mixed ^ (mixed >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
+        mixed = (mixed ^ (mixed >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
+        // Zero alone would stay what it is.
+        Self((mixed ^ (mixed >> 31)).max(1))
+    }
     fn next(&mut self) -> u64 {
         self.0 ^= self.0 >> 12;
         self.0 ^= self.0 << 25;
@@ -466,8 +474,7 @@ fn whatever_comes_nothing_breaks() {
     let started = Instant::now();
     for n in 0..cases() {
         let _case = Case(n, seed);
-        let mut dice = Dice(seed ^ n.wrapping_mul(0x9e37_79b9_7f4a_7c15) | 1);
-        dice.next();
+        let mut dice = Dice::of(seed, n);
         match dice.below(20) {
             // Codes: changed inside and sealed again.
             0..=6 => {
@@ -694,12 +701,11 @@ fn everything_in(text: &str, here: &mut Kept, tally: &mut Tally, dice: &mut Dice
             Decoded::Bad(faults) => panic!("{} cannot be opened: {}", p.key, faults[0]),
         }
     }
-    // Once more: what came is known. A goal that was in the way is in the bin, which is not looked into.
+    // Once more: what came is known, also a goal that was in the way and waits among what was deleted.
     if dice.one_in(4) {
         let again = restored(here).expect("read before");
-        let goals = again.puts.iter().filter(|p| matches!(Shelf::of(&p.key), Some((Shelf::Bin, _)))).count();
         let keys: BTreeSet<&str> = again.puts.iter().map(|p| p.key.as_str()).collect();
-        assert_eq!(again.puts.len(), goals, "it came again: {keys:?}");
+        assert!(keys.is_empty(), "it came again: {keys:?}");
     }
 }
 
@@ -713,8 +719,7 @@ fn whatever_is_restored_nothing_breaks() {
     let started = Instant::now();
     for n in 0..all {
         let _case = Case(n, seed);
-        let mut dice = Dice(seed ^ n.wrapping_mul(0x9e37_79b9_7f4a_7c15) | 1);
-        dice.next();
+        let mut dice = Dice::of(seed, n);
         let mut some = |most: usize| -> Kept { (0..dice.below(most)).map(|_| entry(&good, &mut dice)).collect() };
         let (mut here, file) = (some(5), some(7));
         here.retain(|key, _| everything::belongs(key));

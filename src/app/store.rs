@@ -659,7 +659,8 @@ impl Store {
     pub fn take_everything(self, text: &str) -> Result<String, String> {
         let file = everything::read(text)?;
         let mut here = BTreeMap::new();
-        for (key, text) in self.everything() {
+        let deleted = self.keys(Shelf::Bin).into_iter().filter_map(|key| self.read(&key).map(|text| (key, text)));
+        for (key, text) in self.everything().into_iter().chain(deleted) {
             here.insert(key, text);
         }
         let plan = everything::plan(file, &here, dom::now_ms(), &mut |shelf| self.new_id(shelf));
