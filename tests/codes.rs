@@ -72,7 +72,7 @@ fn sheets() -> impl Iterator<Item = (&'static str, Work)> {
 /// The demos as the app opens them.
 fn demos() -> impl Iterator<Item = (&'static str, Work)> {
     demo::ALL.iter().map(|d| {
-        let mut work = Work::new(Paper::System(Box::new(d.document())));
+        let mut work = Work::new(Paper::system(d.document()));
         work.touched = touchable(&work);
         (d.id, work)
     })

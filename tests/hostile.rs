@@ -253,7 +253,7 @@ struct Good {
 
 fn good() -> Good {
     let mut works: Vec<Work> = ALL.iter().map(|e| Work::new(Paper::Sheet((e.sheet)()))).collect();
-    works.extend(demo::ALL.iter().map(|d| Work::new(Paper::System(Box::new(d.document())))));
+    works.extend(demo::ALL.iter().map(|d| Work::new(Paper::system(d.document()))));
     let old = include_str!("codes/format-1.jsonl").lines().map(|l| serde_json::from_str::<Value>(l).expect("JSON"));
     let old: Vec<String> = old.map(|l| l["code"].as_str().expect("a code").into()).collect();
     for code in &old {
@@ -262,7 +262,7 @@ fn good() -> Good {
     let mut codes: Vec<String> = works.iter().filter_map(code::encode).collect();
     codes.extend(old);
     let mut documents: Vec<Value> = works.iter().filter_map(|w| saved::encode(w, 1.0)).collect();
-    documents.extend(saved::encode(&Work::new(Paper::Goal(Box::default())), 1.0));
+    documents.extend(saved::encode(&Work::new(Paper::goal(Default::default())), 1.0));
     for old in [include_str!("documents/v1/whole.json"), include_str!("documents/v1/everything.json")] {
         documents.push(serde_json::from_str(old).expect("JSON"));
     }
@@ -938,7 +938,7 @@ impl Form for Fill {
 fn the_largest_work_passes_the_caps() {
     let _one = ONE.lock().unwrap_or_else(std::sync::PoisonError::into_inner);
     let sheets = ALL.iter().map(|e| (e.id, Paper::Sheet((e.sheet)())));
-    let papers = sheets.chain([("system", Paper::System(Box::<Document>::default()))]);
+    let papers = sheets.chain([("system", Paper::system(Document::default()))]);
     for (id, mut paper) in papers {
         paper.fields(&mut Fill);
         let kept = saved::encode(&Work::new(paper.clone()), 1e15).expect("kept");

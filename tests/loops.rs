@@ -476,7 +476,7 @@ fn again(d: &Document, s: &Solved, day: Day, seed: u64) {
     let one = check::solve(&back, day).expect("solves again");
     let ids = |s: &Solved| s.levels.iter().map(|l| (l.0, l.1.id.to_string())).collect::<Vec<_>>();
     assert_eq!(one.levels, s.levels, "{seed}");
-    let mut work = Work::new(Paper::System(Box::new(d.clone())));
+    let mut work = Work::new(Paper::system(d.clone()));
     for (path, _) in work.values() {
         work.touched.insert(path);
     }

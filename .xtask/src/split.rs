@@ -1,8 +1,8 @@
-//! Splitting the finished wasm into parts: the first, with which the app starts; one for every calculator; what several calculators share; and
-//! the rest. The program is the same: memory, addresses and the table of functions are one, and every part puts its own functions and
-//! constants where the program expects them.
+//! Splitting the finished wasm into parts: the first, with which everything starts; the app, without which there is no screen; the sums of
+//! every calculator, and those that several share; the pages of calculators; and the rest. The program is the same: memory, addresses and the
+//! table of functions are one, and every part puts its own functions and constants where the program expects them.
 //!
-//! A part is entered through doors alone: functions whose address stands in one of two tables of the program. What can be reached from the
+//! A part is entered through doors alone: functions whose address stands in one of a few tables of the program. What can be reached from the
 //! start without going through a door is the first part. So nothing can be called too soon but through a door, and in front of those
 //! `src/app/doors.rs` waits.
 
@@ -13,15 +13,21 @@ use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 /// In the name of a table of doors to calculators, and of the function behind one. The calculator's own name follows.
 const CALCULATOR: &str = "5sheet5entry";
-/// The end of the name of the table of doors to what comes with any calculator.
+/// The end of the name of the table of the door to the app.
+const APP: &str = "3app5doors3APP";
+/// The end of the name of the table of doors to what comes with any calculator's page.
 const SHEETS: &str = "3app5doors6SHEETS";
-/// The end of the name of the table of doors to the rest.
-const REST: &str = "3app5doors5DOORS";
+/// The ends of the names of the tables of doors to the rest.
+const REST: [&str; 2] = ["3app5doors5DOORS", "7session5saved6OTHERS"];
 
 /// The first part's name.
 pub const FIRST: &str = "bg";
-/// The name of what several calculators share.
+/// The name of the app.
+pub const SCREENS: &str = "app";
+/// The name of what the sums of several calculators share.
 pub const SHARED: &str = "shared";
+/// The name of the pages of calculators.
+pub const PAGES: &str = "sheets";
 /// The name of the rest.
 pub const OTHER: &str = "rest";
 
@@ -170,10 +176,65 @@ impl<'a> Program<'a> {
     }
 }
 
+/// The parts by their numbers: the first, the app, what the sums of calculators share, those of each calculator, the pages of calculators, the
+/// rest.
+#[derive(Clone, Copy)]
+struct Parts {
+    calculators: usize,
+}
+
+impl Parts {
+    const APP: usize = 1;
+    const SHARED: usize = 2;
+    /// The first calculator's.
+    const OWN: usize = 3;
+
+    fn pages(self) -> usize {
+        Self::OWN + self.calculators
+    }
+
+    fn rest(self) -> usize {
+        self.pages() + 1
+    }
+
+    fn is_own(self, part: usize) -> bool {
+        (Self::OWN..self.pages()).contains(&part)
+    }
+
+    /// Is one part there whenever another is? The sums of a calculator come with what they share; its page comes with the app and with all of
+    /// its sums; the rest is opened when all others are there.
+    fn there(self, part: usize, other: usize) -> bool {
+        match other {
+            0 => true,
+            _ if part == self.rest() => true,
+            Self::APP => part == self.pages(),
+            Self::SHARED => part == self.pages() || self.is_own(part),
+            _ => false,
+        }
+    }
+
+    /// Where that goes which can be reached from the doors of these parts: into the one of them that is there whenever it is wanted, or into a
+    /// part that is there with any of them.
+    fn place(self, from: &BTreeSet<usize>) -> usize {
+        let mut own = from.iter().copied().filter(|part| self.is_own(*part));
+        match (from.contains(&Self::APP), own.next(), own.next()) {
+            (true, None, _) => Self::APP,
+            // Of the app and of the sums of a calculator, neither is there whenever the other is.
+            (true, ..) => 0,
+            // The page may be that of another calculator.
+            (_, Some(one), None) if !from.contains(&self.pages()) => one,
+            (_, Some(_), _) => Self::SHARED,
+            _ if from.contains(&self.pages()) => self.pages(),
+            _ => self.rest(),
+        }
+    }
+}
+
 /// What belongs to which part.
 struct Plan {
     names: Vec<String>,
-    /// The part of every function.
+    parts: Parts,
+    /// The part of every function; [`NOBODY`] for what nothing refers to.
     functions: Vec<usize>,
     /// The part of every byte of the data, segment by segment; [`NOBODY`] for what nothing refers to.
     bytes: Vec<Vec<usize>>,
@@ -242,12 +303,14 @@ impl Plan {
         let numbers: HashMap<&str, usize> = named.map(|function| (program.name(function), function)).collect();
         let mut graph = Graph { linked, program, numbers, doors: BTreeSet::new(), tables: BTreeSet::new() };
         let mut calculators: BTreeMap<String, usize> = BTreeMap::new();
-        let (mut common, mut rest) = (Vec::new(), Vec::new());
+        let (mut app, mut common, mut rest) = (Vec::new(), Vec::new(), Vec::new());
         for (at, piece) in linked.data.iter().enumerate() {
             for to in &piece.to {
                 let (To::Function(name), Some(Node::Function(number))) = (to, graph.node(to)) else { continue };
-                if piece.name.ends_with(REST) {
+                if REST.iter().any(|end| piece.name.ends_with(end)) {
                     rest.push(number);
+                } else if piece.name.ends_with(APP) {
+                    app.push(number);
                 } else if piece.name.ends_with(SHEETS) {
                     common.push(number);
                 } else if let Some(calculator) = calculator(name) {
@@ -258,18 +321,21 @@ impl Plan {
                 graph.tables.insert(at);
             }
         }
-        if calculators.is_empty() || rest.is_empty() {
-            return Err(format!("there are doors to {} calculators and {} to the rest", calculators.len(), rest.len()));
+        if calculators.is_empty() || app.is_empty() || rest.is_empty() {
+            return Err(format!(
+                "there are doors to {} calculators, {} to the app and {} to the rest",
+                calculators.len(),
+                app.len(),
+                rest.len()
+            ));
         }
-        let doors = calculators.values().chain(&common).chain(&rest);
-        graph.doors.extend(doors.copied());
-        let mut names = vec![FIRST.to_owned(), SHARED.to_owned()];
+        graph.doors.extend(calculators.values().chain(&app).chain(&common).chain(&rest).copied());
+        let parts = Parts { calculators: calculators.len() };
+        let mut names = vec![FIRST.to_owned(), SCREENS.to_owned(), SHARED.to_owned()];
         names.extend(calculators.keys().cloned());
-        names.push(OTHER.to_owned());
-        let (shared, last) = (1, names.len() - 1);
-        // What comes with any calculator is shared by all of them.
-        let groups =
-            (2..).zip(calculators.into_values().map(|door| vec![door])).chain([(shared, common), (last, rest)]);
+        names.extend([PAGES.to_owned(), OTHER.to_owned()]);
+        let of_calculators = (Parts::OWN..).zip(calculators.into_values().map(|door| vec![door]));
+        let groups = of_calculators.chain([(Parts::APP, app), (parts.pages(), common), (parts.rest(), rest)]);
 
         // The start: what the page calls, and what the tools after the linker have added.
         let exported = program.exports.iter().filter(|export| export.1 == FUNCTION).map(|export| export.2);
@@ -280,16 +346,19 @@ impl Plan {
         let added = program.slots.1.iter().copied().filter(|slot| !addressed.contains(&Node::Function(*slot)));
         let start = exported.chain(added).chain(0..program.imported.len()).map(Node::Function).collect();
         let first = graph.reach(start, &BTreeSet::new());
-        // The rest is opened when all others are there, so what it has in common with one calculator is that calculator's.
-        let mut part: HashMap<Node, usize> = HashMap::new();
+        let mut reached: HashMap<Node, BTreeSet<usize>> = HashMap::new();
         for (own, doors) in groups {
             for node in graph.reach(doors.into_iter().map(Node::Function).collect(), &first) {
-                part.entry(node).and_modify(|part| *part = if own == last { *part } else { shared }).or_insert(own);
+                reached.entry(node).or_default().insert(own);
             }
         }
-        // What nothing refers to any more is left in the first part: nothing is lost by a mistake here but bytes.
+        // Functions that nothing refers to any more only stand in the table: they are left out.
+        let wanted = |node: &Node| first.contains(node) || reached.contains_key(node);
+        let left: BTreeSet<usize> = (0..program.functions()).filter(|own| !wanted(&Node::Function(*own))).collect();
+        let part: HashMap<Node, usize> = reached.into_iter().map(|(node, from)| (node, parts.place(&from))).collect();
         let of = |node: Node| part.get(&node).copied().unwrap_or(0);
-        let functions = (0..program.functions()).map(|function| of(Node::Function(function))).collect();
+        let place = |own: usize| if left.contains(&own) { NOBODY } else { of(Node::Function(own)) };
+        let functions = (0..program.functions()).map(place).collect();
         let mut bytes: Vec<Vec<usize>> = program.data.iter().map(|(_, bytes)| vec![NOBODY; bytes.len()]).collect();
         for (at, piece) in linked.data.iter().enumerate() {
             let own = if piece.constant { of(Node::Data(at)) } else { 0 };
@@ -305,7 +374,7 @@ impl Plan {
                 }
             }
         }
-        Ok(Plan { names, functions, bytes })
+        Ok(Plan { names, parts, functions, bytes })
     }
 
     /// What the first part and those before them hand to the parts: functions under short names.
@@ -364,9 +433,7 @@ impl Plan {
         let mut imports = Vec::new();
         for function in &taken {
             let from = self.functions[*function];
-            // Only what is there whenever this part is.
-            let there = from <= 1 || part == self.names.len() - 1;
-            there.then_some(())?;
+            self.parts.there(part, from).then_some(())?;
             imports.push(import(room.get(function)?, FUNCTION, &number(program.kind(*function)?)));
         }
         let mut tables = Reader { bytes: program.tables, at: 0 };
@@ -543,21 +610,22 @@ mod tests {
     use super::*;
 
     /// Functions of a small program: an imported one; the start; doors to two calculators and to the rest; what both calculators call; what
-    /// one calculator and the rest call.
-    const NAMES: [&str; 7] =
-        ["given", "start", "_R5sheet5entryNtB4_5drainE", "_R5sheet5entryNtB_4heatE", "rest", "both", "also"];
-    const CALLS: [&[u8]; 6] = [&[0], &[5, 6], &[5], &[6, 0], &[], &[]];
-    /// Its data: of the start, the doors to calculators, the doors to the rest, of the drain's door, of both calculators.
-    const DATA: [(&str, &[u8]); 5] = [
+    /// one calculator and the rest call; the door to the app.
+    const NAMES: [&str; 8] =
+        ["given", "start", "_R5sheet5entryNtB4_5drainE", "_R5sheet5entryNtB_4heatE", "rest", "both", "also", "app"];
+    const CALLS: [&[u8]; 7] = [&[0], &[5, 6], &[5], &[6, 0], &[], &[], &[0]];
+    /// Its data: of the start, the doors to calculators, the doors to the rest, of the drain's door, of both calculators, the door to the app.
+    const DATA: [(&str, &[u8]); 6] = [
         ("greeting", b"water!!!"),
         ("all", &[1, 0, 0, 0, 2, 0, 0, 0]),
         ("_R3app5doors5DOORS", &[3, 0, 0, 0, 0, 0, 0, 0]),
         ("of the drain", b"a pipe of forty and some"),
         ("of both", b"of litres and minutes is"),
+        ("_R3app5doors3APP", &[4, 0, 0, 0]),
     ];
     /// Which function refers to which data, and which data to which function.
-    const TO_DATA: [(usize, usize); 6] = [(1, 0), (1, 1), (1, 2), (2, 3), (2, 4), (3, 4)];
-    const TO_FUNCTION: [(usize, usize, usize); 3] = [(1, 0, 2), (1, 4, 3), (2, 0, 4)];
+    const TO_DATA: [(usize, usize); 7] = [(1, 0), (1, 1), (1, 2), (1, 5), (2, 3), (2, 4), (3, 4)];
+    const TO_FUNCTION: [(usize, usize, usize); 4] = [(1, 0, 2), (1, 4, 3), (2, 0, 4), (5, 0, 7)];
     const ADDRESS: usize = 1024;
 
     fn section(kind: u8, body: &[u8]) -> Vec<u8> {
@@ -590,11 +658,11 @@ mod tests {
             section(1, &[1, 0x60, 0, 0]),
             section(2, &list([import])),
             section(3, &list(CALLS.map(|_| vec![0]))),
-            section(4, &[1, 0x70, 0, 4]),
+            section(4, &[1, 0x70, 0, 5]),
             section(5, &[1, 0, 1]),
             section(6, &[1, 0x7f, 1, 0x41, 0xd2, 1, 0x0b]),
             section(7, &list([[&text("main")[..], &[FUNCTION, 1]].concat()])),
-            section(9, &[1, 0, 0x41, 1, 0x0b, 3, 2, 3, 4]),
+            section(9, &[1, 0, 0x41, 1, 0x0b, 4, 2, 3, 4, 7]),
             section(10, &list(CALLS.map(|calls| [&number(body(calls).len())[..], &body(calls)].concat()))),
             section(11, &list([data])),
             names(),
@@ -643,12 +711,12 @@ mod tests {
     fn everything_is_in_one_part_and_nothing_too_late() {
         let parts = split(&linked(true), &finished()).expect("split");
         let names: Vec<&str> = parts.iter().map(|part| part.name.as_str()).collect();
-        assert_eq!(names, [FIRST, SHARED, "drain", "heat", OTHER]);
+        assert_eq!(names, [FIRST, SCREENS, SHARED, "drain", "heat", PAGES, OTHER]);
         // What one calculator and the rest call is the calculator's: the rest comes last.
         let functions: Vec<usize> =
             parts.iter().map(|part| order::bodies(&of(part, 10)).expect("code").len()).collect();
-        assert_eq!(functions, [1, 1, 2, 1, 1]);
-        for (at, (_, bytes)) in DATA.iter().enumerate().filter(|(at, _)| ![1, 2].contains(at)) {
+        assert_eq!(functions, [1, 1, 1, 2, 1, 0, 1]);
+        for (at, (_, bytes)) in DATA.iter().enumerate().filter(|(at, _)| ![1, 2, 5].contains(at)) {
             let text = std::str::from_utf8(bytes).expect("a text");
             let found: Vec<&str> =
                 parts.iter().filter(|part| holds(&of(part, 11), text)).map(|part| part.name.as_str()).collect();
@@ -656,16 +724,36 @@ mod tests {
         }
         // The doors' places in the table: empty in the first part, each filled by its own.
         let slots: Vec<Vec<u8>> = parts.iter().map(|part| of(part, 9)).collect();
-        assert_eq!(slots[0], [0]);
-        assert_eq!(slots[1], [0]);
-        for (slot, part) in [(1, 2), (2, 3), (3, 4)] {
+        for part in [0, 2, 5] {
+            assert_eq!(slots[part], [0]);
+        }
+        for (slot, part) in [(1, 3), (2, 4), (3, 6), (4, 1)] {
             assert_eq!(slots[part][..5], [1, 0, 0x41, slot, 0x0b], "{}", parts[part].name);
         }
         // What a part calls elsewhere it takes by the name under which that is handed out.
-        let rest = of(&parts[4], 2);
+        let rest = of(&parts[6], 2);
         assert!(holds(&rest, "$t0") && holds(&rest, "$m0") && holds(&rest, "$g0"));
         assert!(holds(&of(&parts[0], 7), "main") && holds(&of(&parts[0], 7), "$m0"));
         assert_eq!(of(&parts[0], 2), of(&Part { name: String::new(), file: finished() }, 2));
+    }
+
+    /// Whatever set of doors something is reached from, it is there when any of them is opened.
+    #[test]
+    fn what_is_wanted_is_there() {
+        let parts = Parts { calculators: 2 };
+        let doors: Vec<usize> = (Parts::APP..=parts.rest()).filter(|part| *part != Parts::SHARED).collect();
+        for some in 1u32..1 << doors.len() {
+            let from: BTreeSet<usize> =
+                doors.iter().enumerate().filter(|(at, _)| some >> at & 1 == 1).map(|(_, part)| *part).collect();
+            let place = parts.place(&from);
+            for part in &from {
+                assert!(place == *part || parts.there(*part, place), "{from:?}: {place} is not there with {part}");
+            }
+            assert!(from.len() > 1 || from.contains(&place), "{from:?}: {place}");
+        }
+        assert_eq!(parts.place(&[Parts::OWN, Parts::OWN + 1].into()), Parts::SHARED);
+        assert_eq!(parts.place(&[Parts::OWN, parts.rest()].into()), Parts::OWN);
+        assert_eq!(parts.place(&[Parts::APP, Parts::OWN].into()), 0);
     }
 
     #[test]
@@ -685,8 +773,9 @@ mod tests {
             };
             split(&swap(linked(true)), &swap(finished()))
         };
-        assert!(without(CALCULATOR).is_err_and(|fault| fault.contains("doors to 0 calculators and 1")));
-        assert!(without(REST).is_err_and(|fault| fault.contains("doors to 2 calculators and 0")));
+        assert!(without(CALCULATOR).is_err_and(|fault| fault.contains("doors to 0 calculators, 1 to")));
+        assert!(without(APP).is_err_and(|fault| fault.contains("doors to 2 calculators, 0 to")));
+        assert!(without(REST[0]).is_err_and(|fault| fault.contains("1 to the app and 0 to")));
         let whole = linked(true);
         for end in 0..whole.len() {
             let _ = split(&whole[..end], &finished());

@@ -3,10 +3,9 @@
 const address = (id) => document.getElementById(id).href;
 const tell = (what) => dispatchEvent(new Event(`brimwise-${what}`));
 
-// The WebAssembly is in parts where the page names them: the one that starts the app, one that calculators share, one for each, the rest.
+// The WebAssembly is in parts where the page names them: with the first everything starts; doors.rs says what the others are.
 const first = document.getElementById("app-wasm");
 const parts = first?.dataset.parts?.split(" ") ?? [];
-const [shared] = parts;
 // What the parts hand to each other, and which are in it.
 const room = {};
 const placed = new Set();
@@ -31,9 +30,9 @@ function part(name) {
   return coming[name];
 }
 
-/** Brings the parts of one calculator, or all. */
-async function bring(name) {
-  const wanted = name ? [shared, name] : parts;
+/** Brings the parts with these names, those first that others take from; or all. */
+async function bring(names) {
+  const wanted = names ? names.split(" ") : parts;
   const modules = await Promise.all(wanted.map(part));
   await begun;
   for (const [at, one] of wanted.entries()) {
@@ -43,12 +42,19 @@ async function bring(name) {
   }
 }
 
-if (shared) {
+/** What the address asks for is fetched beside what starts the app. The first answer of a guest needs less than its page, which then comes after it. */
+async function fetchEarly() {
+  const [, kind, name] = /^#\/(?:(calculator|embed)\/(\w+))?/.exec(location.hash) ?? [];
+  const fetchAll = (names) => Promise.allSettled(names.map(part));
+  if (!parts.includes(name)) return fetchAll(/^#\/./.test(location.hash) ? parts : ["app"]);
+  const sums = ["shared", name];
+  if (kind === "embed") await fetchAll(sums);
+  return fetchAll([...sums, "app", "sheets"]);
+}
+
+if (parts.length) {
   globalThis.brimwisePart = bring;
-  // What the address asks for is fetched beside what starts the app.
-  const [, name] = /^#\/(?:calculator|embed)\/(\w+)/.exec(location.hash) ?? [];
-  const early = parts.includes(name) ? [shared, name] : /^#\/./.test(location.hash) ? parts : [];
-  for (const one of early) part(one).catch(() => {});
+  fetchEarly();
 }
 
 /** Keeps the app; says to it when it opens without a signal, and when a newer version waits. */
@@ -97,6 +103,8 @@ async function begins() {
 try {
   const [init, module_or_path] = await begins();
   begin(Object.assign(room, await init({ module_or_path })));
+  // Without this part there is no screen that could say what is missing.
+  if (parts.length) await bring("app");
 } catch (fault) {
   const sentence = document.createElement("p");
   sentence.setAttribute("role", "alert");
@@ -116,7 +124,7 @@ const quiet = () =>
 // In a frame the app is a guest: it is left with what it needs until it needs more, and is not kept. Where there are no such workers, or none
 // are allowed, it needs its signal. The worker comes last, and finds what the page has fetched.
 if (self === top) {
-  if (shared) {
+  if (parts.length) {
     await quiet();
     await bring("").then(() => tell("whole"), () => {});
   }

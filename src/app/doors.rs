@@ -1,7 +1,7 @@
-//! The app comes in parts. With the first it starts; each calculator has one of its own; what they share is one; what belongs to systems, and
-//! all else that is not needed at once, is the rest. `boot.js` fetches parts, and `.xtask/src/split.rs` makes them: what is reached through
-//! [`DOORS`], [`SHEETS`] or a calculator's own door alone, and not from the start, is in another part. So nobody may go through a door before
-//! what is behind it is there.
+//! The app comes in parts. With the first it starts; the sums of each calculator have one of their own, and what they share is one; what every
+//! screen needs is the app; the pages of calculators are one; what belongs to systems, and all else that is not needed at once, is the rest.
+//! `boot.js` fetches parts, and `.xtask/src/split.rs` makes them: what is reached through [`APP`], [`SHEETS`], [`DOORS`] or a calculator's own
+//! door alone, and not from the start, is in another part. So nobody may go through a door before what is behind it is there.
 //!
 //! Where the app is one file, or is tried out, nothing is split and everything is there.
 
@@ -17,6 +17,13 @@ use std::rc::Rc;
 /// All of the app is there: then its doors can be gone through.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Whole(());
+
+/// The door to the app.
+struct App {
+    begin: fn(Parts),
+}
+
+static APP: App = App { begin: super::begin };
 
 /// The doors to the rest.
 pub(super) struct Doors {
@@ -65,9 +72,11 @@ impl Whole {
 /// What a screen needs besides the first part.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Need {
-    /// Nothing.
+    /// What every screen needs.
     First,
-    /// One calculator.
+    /// The sums of one calculator, without any screen.
+    Sums(&'static str),
+    /// One calculator and its page.
     One(&'static str),
     /// All.
     Whole,
@@ -93,9 +102,14 @@ impl Need {
     fn calculator(id: &str) -> Self {
         calculators::by_id(id).map_or(Self::First, |e| Self::One(e.id))
     }
-    /// What the script that fetches it calls it.
-    fn name(self) -> &'static str {
-        if let Self::One(id) = self { id } else { "" }
+    /// The parts that it is made of, as the script that fetches them knows them, those first that others take from.
+    fn parts(self) -> String {
+        match self {
+            Self::First => "app".into(),
+            Self::Sums(id) => format!("shared {id}"),
+            Self::One(id) => format!("app shared {id} sheets"),
+            Self::Whole => String::new(),
+        }
     }
 }
 
@@ -127,6 +141,29 @@ impl Parts {
     /// The first alone; or everything, where nothing is split.
     pub(super) fn new() -> Self {
         Self(RwSignal::new(if dom::can(BRING) { vec![] } else { vec![(Need::Whole, Stand::There)] }))
+    }
+    /// Begins the app once it is there. Where it cannot be had, the page itself says so.
+    pub(super) fn begin(self) {
+        // As with the others, the compiler must not look through it.
+        let begin = move || (std::hint::black_box(&APP).begin)(self);
+        if untrack(|| self.is_whole()) {
+            begin();
+        } else {
+            self.bring_then(Need::First, move |had| {
+                if had {
+                    begin();
+                }
+            });
+        }
+    }
+    /// Does something with the sums of a calculator as soon as they are there or cannot be had; not where everything is there, and nothing
+    /// need be done sooner.
+    pub(super) fn sooner(self, id: &'static str, then: impl FnOnce(bool) + 'static) {
+        if untrack(|| self.is_whole()) {
+            then(false);
+        } else {
+            self.bring_then(Need::Sums(id), then);
+        }
     }
     /// Where something is, if anybody has asked for it.
     fn known(self, need: Need) -> Option<Stand> {
@@ -178,7 +215,7 @@ impl Parts {
         self.bring_then(need, |_| ());
     }
     fn bring_then(self, need: Need, then: impl FnOnce(bool) + 'static) {
-        if let Some(Ok(promise)) = dom::call(BRING, &[need.name().into()]) {
+        if let Some(Ok(promise)) = dom::call(BRING, &[need.parts().into()]) {
             dom::then(promise, move |done| {
                 self.note(need, if done.is_ok() { Stand::There } else { Stand::Missing });
                 then(done.is_ok());

@@ -7,6 +7,7 @@ pub mod board;
 pub mod desk;
 pub mod dom;
 mod doors;
+mod early;
 pub mod el;
 mod field;
 mod figure;
@@ -191,18 +192,34 @@ impl Shell {
     }
 }
 
-/// Mounts the app into the page's `#app`, or into its body. Called once, by the page itself. What the page shows until then stays until the
-/// first screen can be shown.
+/// Begins in the page's `#app`, or in its body. Called once, by the page itself. What the page shows until then stays until the first screen
+/// can be shown; the first answer of a guest is shown before that.
 pub fn start() {
-    let (vault, parts) = (own_vault(), Parts::new());
+    let parts = Parts::new();
+    match early::guest(&Route::parse(&location_hash().unwrap_or_default())) {
+        Some((entry, query)) => parts.sooner(entry.id, move |had| {
+            if had {
+                early::show(entry, &query);
+            }
+            parts.begin();
+        }),
+        None => parts.begin(),
+    }
+}
+
+/// Mounts the app.
+fn begin(parts: Parts) {
+    let vault = own_vault();
     let need = Need::of(&Route::parse(&location_hash().unwrap_or_default()), &*vault);
-    parts.after(need, move || {
-        let element = dom::by_id("app").or_else(|| document().body());
-        if let Some(element) = element {
-            element.set_text_content(None);
-            leptos::mount::mount_to(element, move || app_in_parts(vault, parts)).forget();
-        }
-    });
+    parts.after(need, move || mount(app_in_parts(vault, parts)));
+}
+
+/// Puts something into the page in place of all that stands there.
+fn mount(whole: Built) {
+    if let Some(element) = dom::by_id("app").or_else(|| document().body()) {
+        element.set_text_content(None);
+        leptos::mount::mount_to(element, move || whole).forget();
+    }
 }
 
 /// The app over the browser's own storage.
@@ -353,14 +370,22 @@ fn bar(title: impl Fn() -> String + Clone + 'static, back: Option<&'static str>)
 }
 
 /// The button that says which units are shown, and changes to the others.
+/// The class of the switch of units.
+const UNITS_SWITCH: &str = "btn small units";
+
+/// What the switch of units says.
+fn units_word(system: System) -> &'static str {
+    if system == System::Us { "gal · in" } else { "L · mm" }
+}
+
 fn units_switch(shell: Shell) -> El {
     let us = move || shell.units.get() == System::Us;
-    let units = move || if us() { "gal · in" } else { "L · mm" }.to_string();
+    let units = move || units_word(shell.units.get()).to_string();
     let said = move || {
         let (now, other) = if us() { ("US customary", "metric") } else { ("metric", "US customary") };
         Some(format!("{}: units are {now}, change to {other}", units()))
     };
-    button("btn small units", "", move || shell.switch()).live("aria-label", said).say(units)
+    button(UNITS_SWITCH, "", move || shell.switch()).live("aria-label", said).say(units)
 }
 
 /// Takes over the changes of a repair, with a way back, and puts the focus on the verdict that follows from them.

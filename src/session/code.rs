@@ -11,11 +11,10 @@
 //! So these are frozen once released: tags, the order of fields (a new one may stand anywhere), identifiers of calculators and options, the
 //! order of the units of a kind (a new one goes to the end), and the kind of a field. `tests/codes/` holds codes that must read for ever.
 
-use super::saved::{LONGEST_NAME, clean_name};
+use super::saved::{LONGEST_NAME, clean_name, others};
 use super::work::{Paper, Work};
 use crate::calculators;
 use crate::calculators::form::*;
-use crate::system::{Document, flow};
 use crate::units::{KindInfo, System, significant};
 use std::collections::BTreeMap;
 
@@ -560,7 +559,7 @@ pub fn decode_counting(code: &str, steps: &mut usize) -> Result<Work, Unreadable
     let mut take = Take { bytes: body, next: 8, ..taker() };
     let of = take.take(HASH);
     let mut work = if of == hash(SYSTEM) {
-        Work::new(Paper::System(Box::default()))
+        Work::new((others().system)())
     } else {
         let entry = calculators::ALL.iter().find(|e| hash(e.id) == of).ok_or(Unreadable::Contents)?;
         let name = take.letters(LONGEST_NAME).ok_or(Unreadable::Contents)?;
@@ -569,7 +568,7 @@ pub fn decode_counting(code: &str, steps: &mut usize) -> Result<Work, Unreadable
     work.paper.fields(&mut take);
     take.end();
     *steps = take.steps;
-    if take.bad || take.next.div_ceil(8) != body.len() || work.system().is_some_and(cannot_run) {
+    if take.bad || take.next.div_ceil(8) != body.len() || work.system().is_some_and(|d| !(others().runs)(d)) {
         return Err(Unreadable::Contents);
     }
     // Not collected: that sorts, which is code for each kind of set.
@@ -579,22 +578,18 @@ pub fn decode_counting(code: &str, steps: &mut usize) -> Result<Work, Unreadable
     Ok(work)
 }
 
-fn cannot_run(d: &Document) -> bool {
-    flow::ways(d).is_err()
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::calculators::ALL;
-    use crate::system::demo;
+    use crate::system::{Document, demo};
     use std::collections::BTreeSet;
 
     fn sheets() -> impl Iterator<Item = Work> {
         ALL.iter().map(|e| Work { name: "Trough 2, “old” Ä".into(), ..Work::new(Paper::Sheet((e.sheet)())) })
     }
     fn demos() -> impl Iterator<Item = Work> {
-        demo::ALL.iter().map(|d| Work::new(Paper::System(Box::new(d.document()))))
+        demo::ALL.iter().map(|d| Work::new(Paper::system(d.document())))
     }
 
     #[test]
@@ -663,7 +658,7 @@ mod tests {
         assert_eq!(why(&seal(vec![0])), Unreadable::Contents);
         assert_eq!(why(&seal(vec![FORMAT, 1, 2, 3])), Unreadable::Contents);
         // A system without an edge cannot run.
-        assert_eq!(why(&encode(&Work::new(Paper::System(Box::default()))).expect("a code")), Unreadable::Contents);
+        assert_eq!(why(&encode(&Work::new(Paper::system(Document::default()))).expect("a code")), Unreadable::Contents);
         // What a chat program appends does no harm.
         assert!(decode(&format!(" {code}.)")).is_ok());
     }

@@ -333,7 +333,7 @@ mod tests {
         saved::encode(&Work::new(Paper::Sheet((calculators::ALL[0].sheet)())), 5.0).expect("a sheet").to_string()
     }
     fn goal(name: &str) -> String {
-        let mut v = saved::encode(&Work::new(Paper::Goal(Box::default())), 5.0).expect("a goal");
+        let mut v = saved::encode(&Work::new(Paper::goal(Default::default())), 5.0).expect("a goal");
         if !name.is_empty() {
             v["assumed"] = json!([]);
         }

@@ -173,7 +173,7 @@ mod tests {
     fn a_system_is_told_station_by_station() {
         let d = demo::by_id("classroom").expect("there").document();
         let fish = d.tanks[0].oxygen.fish[0].count.value;
-        let all = inputs(&Work::new(Paper::System(Box::new(d))), System::Metric);
+        let all = inputs(&Work::new(Paper::system(d)), System::Metric);
         assert_eq!(find(&all, "Fish tank · Fish, water and air · Fish", "How many").number, Some((fish, "")));
         find(&all, "Fish tank · Outlet · Fittings on the rising pipe", "Fitting");
         find(&all, "Herb bed · Automatic siphon", "Length of the bed");

@@ -158,7 +158,7 @@ mod tests {
         assert_eq!(called(Shelf::System, &system("", 1.0)), "A system without a name");
         assert_eq!(called(Shelf::Sheet, &sheet("South \u{7}bed")), "South bed");
         assert_eq!(called(Shelf::Draft, &sheet("")), format!("{}, working sheet", first.title));
-        let goal = saved::encode(&Work::new(Paper::Goal(Box::default())), 0.0).expect("a goal").to_string();
+        let goal = saved::encode(&Work::new(Paper::goal(Default::default())), 0.0).expect("a goal").to_string();
         assert_eq!(called(Shelf::Draft, &goal), "The goal of a plan");
         assert_eq!(called(Shelf::System, "{ half"), "A system without a name");
         assert_eq!(route(Shelf::System, "k3x9", "{ half"), Route::System("k3x9".into()));

@@ -45,7 +45,7 @@ pub fn starter(name: &str) -> Work {
         stocking: vec![Default::default()],
         ..Document::default()
     };
-    Work::new(Paper::System(Box::new(document)))
+    Work::new(Paper::system(document))
 }
 
 /// The list and the plain name of a kind.
@@ -269,7 +269,7 @@ mod tests {
     }
 
     fn all() -> Vec<Work> {
-        let demos = demo::ALL.iter().map(|d| Work::new(Paper::System(Box::new(d.document()))));
+        let demos = demo::ALL.iter().map(|d| Work::new(Paper::system(d.document())));
         demos.chain([starter("New")]).collect()
     }
 

@@ -6,17 +6,74 @@ use crate::system::{Document, plan::Goal};
 use crate::units::{System, significant};
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
+use std::ops::{Deref, DerefMut};
 
 /// Anything that is filled in through one form.
 pub enum Paper {
     /// A calculator's inputs.
     Sheet(Box<dyn Sheet>),
     /// A whole system.
-    System(Box<Document>),
+    System(Held<Document>),
     /// What a system is to be planned for.
-    Goal(Box<Goal>),
+    Goal(Held<Goal>),
     /// A way to get one number.
     Way(Box<dyn WayForm>),
+}
+
+/// A value with its own ways to be filled in and copied. Only who makes one needs the code of those: what hands on any work, and opens with the
+/// first part of the app, does not bring every field of a system.
+pub struct Held<T: 'static> {
+    value: Box<T>,
+    ways: &'static Ways<T>,
+}
+
+struct Ways<T> {
+    walk: fn(&mut T, &mut dyn Form),
+    copy: fn(&T) -> T,
+}
+
+impl<T: Fields + Clone> Held<T> {
+    const WAYS: &'static Ways<T> = &Ways { walk: T::fields, copy: T::clone };
+    /// Holds a value.
+    pub fn new(value: T) -> Self {
+        Self { value: Box::new(value), ways: Self::WAYS }
+    }
+}
+
+impl<T> Clone for Held<T> {
+    fn clone(&self) -> Self {
+        Self { value: Box::new((self.ways.copy)(&self.value)), ways: self.ways }
+    }
+}
+
+impl<T> Deref for Held<T> {
+    type Target = T;
+    fn deref(&self) -> &T {
+        &self.value
+    }
+}
+
+impl<T> DerefMut for Held<T> {
+    fn deref_mut(&mut self) -> &mut T {
+        &mut self.value
+    }
+}
+
+impl<T> fmt::Debug for Held<T> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str("Held")
+    }
+}
+
+impl Paper {
+    /// A whole system.
+    pub fn system(document: Document) -> Self {
+        Self::System(Held::new(document))
+    }
+    /// What a system is to be planned for.
+    pub fn goal(goal: Goal) -> Self {
+        Self::Goal(Held::new(goal))
+    }
 }
 
 impl Clone for Paper {
@@ -34,8 +91,8 @@ impl Fields for Paper {
     fn fields(&mut self, form: &mut dyn Form) {
         match self {
             Self::Sheet(s) => s.walk(form),
-            Self::System(d) => d.fields(form),
-            Self::Goal(g) => g.fields(form),
+            Self::System(d) => (d.ways.walk)(&mut d.value, form),
+            Self::Goal(g) => (g.ways.walk)(&mut g.value, form),
             Self::Way(w) => w.walk(form),
         }
     }

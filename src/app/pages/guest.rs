@@ -29,6 +29,9 @@ pub(in crate::app) const SYSTEM: &str = "system";
 /// The view that an address names.
 pub(in crate::app) fn page(id: &str, query: &str, sheets: Option<&Sheets>, doors: Option<&Doors>) -> Piece {
     let query = Query::read(query);
+    if let Some(units) = query.units() {
+        Shell::get().units.set(units);
+    }
     dress(&query);
     if let (SYSTEM, Some(doors)) = (id, doors) {
         return (doors.guest)(&query);
@@ -63,11 +66,7 @@ pub(in crate::app) fn system_page(query: &Query) -> Piece {
 }
 
 /// The whole page in the look that is asked for.
-fn dress(query: &Query) {
-    let shell = Shell::get();
-    if let Some(units) = query.units() {
-        shell.units.set(units);
-    }
+pub(in crate::app) fn dress(query: &Query) {
     let Some(root) = document().document_element().and_then(|e| e.dyn_into::<HtmlElement>().ok()) else { return };
     let mut class = String::from("guest");
     if let Some(look @ ("light" | "dark")) = query.get(LOOK) {
@@ -127,7 +126,7 @@ fn trouble(why: &str) -> Piece {
 /// The system that an address names.
 fn system(query: &Query) -> Result<Work, String> {
     if let Some(demo) = query.get(DEMO).and_then(demo::by_id) {
-        return Ok(Work::new(Paper::System(Box::new(demo.document()))));
+        return Ok(Work::new(Paper::system(demo.document())));
     }
     let code = query.get(CODE).ok_or("The address names no system.")?;
     let work = code::decode(code).map_err(|e| e.to_string())?;

@@ -17,7 +17,7 @@ use super::{bar, keeping, store::Left};
 use crate::session::keys::Shelf;
 
 /// The main part of a screen.
-fn main(class: &str) -> El {
+pub(super) fn main(class: &str) -> El {
     el("main").class(class).set("id", "main").set("tabindex", "-1")
 }
 

@@ -16,7 +16,7 @@ type Answer = Result<Planned, Refused>;
 /// The screen.
 pub(in crate::app) fn page() -> Piece {
     let shell = Shell::get();
-    let fresh = || Work::born(Paper::Goal(Box::default()), shell.units.get_untracked());
+    let fresh = || Work::born(Paper::goal(Default::default()), shell.units.get_untracked());
     let place = || Some((Shelf::Draft, PLACE.to_string()));
     let desk = match shell.store.open(Shelf::Draft, PLACE) {
         Found::Work(found) if found.work.goal().is_some() => Desk::new(found.work, place(), shell.store),
@@ -66,7 +66,7 @@ pub(in crate::app) fn page() -> Piece {
             _ => None,
         });
         if let Some(document) = planned {
-            let mut work = Work::new(Paper::System(Box::new(document)));
+            let mut work = Work::new(Paper::system(document));
             // The water and the place were said; everything else was planned, and is for the person to confirm.
             for field in ["hottest", "coldest", "altitude"] {
                 work.touched.insert(format!("water.{field}"));

@@ -57,7 +57,7 @@ pub(in crate::app) fn demo(id: &str) -> Piece {
     let shell = Shell::get();
     let Some(demo) = demos::by_id(id) else { return super::lost() };
     // What the demo says is said on purpose; nothing of it is an assumption.
-    let mut work = Work::new(Paper::System(Box::new(demo.document())));
+    let mut work = Work::new(Paper::system(demo.document()));
     for (path, _) in work.values() {
         work.touched.insert(path);
     }

@@ -19,17 +19,18 @@ export async function run({ adopt, allow, browser, expect }) {
     // All parts but those of the address are held back: it shows its answer all the same, and nothing in it breaks.
     const one = await visitorOf();
     const asked = [];
+    const own = ["bg", "app", "shared", "drain", "sheets"];
     let free;
     const freed = new Promise((then) => (free = then));
     await one.context.route("**/*.wasm", async (route) => {
       const name = part(route.request().url());
       asked.push(name);
-      if (!["bg", "shared", "drain"].includes(name)) await freed;
+      if (!own.includes(name)) await freed;
       await route.continue();
     });
     await visit(one.page, site.base, "#/calculator/drain");
     await one.page.locator("#verdict").waitFor();
-    expect(["shared", "drain", "bg"].every((name) => asked.slice(0, 3).includes(name)), `first it asked for ${asked.slice(0, 3)}`);
+    expect(own.every((name) => asked.slice(0, 5).includes(name)), `first it asked for ${asked.slice(0, 5)}`);
     const flow = one.page.getByLabel("Most the pump can ever send here", { exact: true });
     const before = await one.page.locator("#verdict").innerText();
     await flow.fill("200 L/h");
@@ -58,6 +59,38 @@ export async function run({ adopt, allow, browser, expect }) {
     await filled.waitFor();
     await one.page.waitForLoadState("networkidle");
     await one.context.close();
+
+    // In a page of others the answer stands there before the app does, in the place where it then stays and with the same words.
+    {
+      const { context, page } = await visitorOf();
+      let free;
+      const freed = new Promise((then) => (free = then));
+      await context.route("**/*.wasm", async (route) => {
+        if (["app", "sheets", "rest"].includes(part(route.request().url()))) await freed;
+        await route.continue();
+      });
+      await page.goto(`${site.base}#/embed/drain?flow=900+L%2Fh&units=us`);
+      const verdict = page.locator("#verdict");
+      await verdict.waitFor();
+      const seen = async () => [await page.locator(".dock").innerText(), await page.locator("h1").innerText(), JSON.stringify(await verdict.boundingBox())];
+      const before = await seen();
+      expect((await page.locator("input").count()) === 0, "nothing was held back, so nothing was tried");
+      free();
+      await page.getByLabel("Most the pump can ever send here", { exact: true }).waitFor();
+      const after = await seen();
+      expect(before.join() === after.join(), `first there stood ${before}, then ${after}`);
+      await page.waitForLoadState("networkidle");
+      await context.close();
+    }
+
+    // Without the part that every screen needs, the page itself says so.
+    {
+      const { context, page } = await visitorOf();
+      await context.route("**/*_app.wasm", (route) => route.fulfill({ status: 503, body: "" }));
+      await page.goto(site.base);
+      await page.getByRole("alert").filter({ hasText: "could not start in this browser" }).waitFor();
+      await context.close();
+    }
 
     // A part that the server does not give is said, and had once it does.
     for (const [missing, address, there] of [
