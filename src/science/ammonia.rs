@@ -200,7 +200,7 @@ fn ten(x: f64) -> f64 {
 }
 
 /// Criteria of total ammonia nitrogen that protect all freshwater life, mussels among it: one hour, and thirty days
-/// ([`src::USEPA_2013`], formulas from memory). Very cautious for fish.
+/// ([`src::USEPA_2013`]). Very cautious for fish.
 ///
 /// # Errors
 /// Outside pH 6 to 10 or 0 to 50 °C.

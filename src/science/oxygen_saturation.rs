@@ -158,7 +158,7 @@ pub const ALTITUDES: [Coef; 2] = [
 
 /// Air pressure at an altitude in the standard atmosphere.
 ///
-/// `P = 101325 (1 - 2.25577e-5 z)^5.25588`, z in m above the sea (ISO 2533:1975, from memory). Weather moves it by 3 %.
+/// `P = 101325 (1 - 2.25577e-5 z)^5.25588`, z in m above the sea (ISO 2533:1975). Weather moves it by 3 %.
 ///
 /// # Errors
 /// Below -430 m or above 11 000 m.

@@ -23,9 +23,9 @@ pub static EN_25814: Source = Source::published(
     "EN 25814:1992 / ISO 5814, table of oxygen solubility in fresh water at 101.325 kPa (seen as reprinted in an instrument manual).",
 );
 /// Pressure by altitude.
-pub static STANDARD_ATMOSPHERE: Source = Source::memory(
+pub static STANDARD_ATMOSPHERE: Source = Source::published(
     "standard_atmosphere",
-    "ISO 2533:1975 Standard atmosphere: P = 101 325 Pa (1 - 2.255 77e-5 z)^5.255 88 up to 11 km.",
+    "ISO 2533:1975 Standard atmosphere: P = 101 325 Pa (1 - 2.255 77e-5 z)^5.255 88 up to 11 km (seen as coded in open programs).",
 );
 /// Oxygen used per feed.
 pub static OXYGEN_PER_FEED: Source = Source::memory(
@@ -193,9 +193,9 @@ pub static FAO_589_TAN: Source = Source::published(
     "Somerville, C. et al. 2014. FAO Fisheries and Aquaculture Technical Paper 589, section 7.3.1: total ammonia and nitrite below 1 mg/L, ideally near zero.",
 );
 /// Aquatic-life criteria for ammonia.
-pub static USEPA_2013: Source = Source::memory(
+pub static USEPA_2013: Source = Source::published(
     "usepa_2013",
-    "USEPA 2013. Aquatic life ambient water quality criteria for ammonia - freshwater (EPA 822-R-13-001). Formulas recalled; they give the 17 and 1.9 mg/L at pH 7 and 20 °C that were seen. They protect sensitive mussels and are very cautious for fish.",
+    "USEPA 2013. Aquatic life ambient water quality criteria for ammonia - freshwater (EPA 822-R-13-001): 17 and 1.9 mg/L at pH 7 and 20 °C; formulas as coded in programs of state agencies. They protect sensitive mussels and are very cautious for fish.",
 );
 /// Nitrification by temperature.
 pub static NITRIFICATION_TABLE: Source = Source::published(

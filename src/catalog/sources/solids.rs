@@ -13,9 +13,9 @@ pub static SCHILLER_NAUMANN_1933: Source = Source::published(
     "Schiller, L. & Naumann, A. 1933. Über die grundlegenden Berechnungen bei der Schwerkraftaufbereitung. Z. Ver. Dtsch. Ing. 77: 318-320; as in the library fluids 1.3.1.",
 );
 /// Settling of grains of any size.
-pub static FERGUSON_CHURCH_2004: Source = Source::memory(
+pub static FERGUSON_CHURCH_2004: Source = Source::published(
     "ferguson_church_2004",
-    "Ferguson, R. I. & Church, M. 2004. A simple universal equation for grain settling velocity. J. Sediment. Res. 74: 933-937. Form and constants recalled; checked against another drag law.",
+    "Ferguson, R. I. & Church, M. 2004. A simple universal equation for grain settling velocity. J. Sediment. Res. 74: 933-937 (as coded in open models of sediment; checked against another drag law).",
 );
 /// Removal in a real basin.
 pub static HAZEN_1904: Source = Source::memory(
