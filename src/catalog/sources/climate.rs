@@ -218,7 +218,7 @@ pub static BACKFLOW: Source = Source::memory(
 /// Ammonia in salt water.
 pub static JOHANSSON_WEDBORG_1980: Source = Source::memory(
     "johansson_wedborg_1980",
-    "Johansson, O. & Wedborg, M. 1980. The ammonia-ammonium equilibrium in seawater at temperatures between 5 and 25 °C. J. Solution Chemistry 9: 37-44 (pKa = -0.467 + 0.001 13 S + 2887.9/T recalled).",
+    "Johansson, O. & Wedborg, M. 1980. The ammonia-ammonium equilibrium in seawater at temperatures between 5 and 25 °C. J. Solution Chemistry 9: 37-44 (pKa = -0.467 + 0.001 13 S + 2887.9/T recalled; measured at 5 to 40 g/kg. At 5 to 40 °C no more than 6 % below Millero 1995).",
 );
 /// What a battery gives.
 pub static BATTERY: Source = Source::practice(
