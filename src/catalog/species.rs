@@ -333,11 +333,11 @@ pub static SPECIES: [Species; 7] = [
         table: Table {
             protein: share(32.0, &src::FAO_589_TABLE, "25 to 36 %"),
             fcr_low: plain(1.3, &src::CATFISH_FCR, "stockers at 27 degC"),
-            fcr_high: plain(2.0, &src::CATFISH_FCR, "research up to 1.8, ponds of the industry 2.5"),
+            fcr_high: plain(2.0, &src::SPECIES_JUDGEMENT, "between 1.8 in research and 2.5 in ponds of the industry"),
             harvest: kilograms(
                 0.6,
-                &src::CATFISH_FCR,
-                "up to 0.68 kg in research; 0.4 kg in 9 to 10 months is also given",
+                &src::SPECIES_JUDGEMENT,
+                "between 0.4 kg in 9 to 10 months and 0.68 kg in research",
             ),
         },
         growth: Growth {
@@ -447,7 +447,11 @@ pub static SPECIES: [Species; 7] = [
             ),
             well_to: degrees(32.0, &src::FAO_AFFRIS, "28 to 32; fastest at 31.4"),
             stops_above: degrees(35.0, &src::AGRIFUTURES_BARRAMUNDI, "upper end of tolerance"),
-            dies_above: degrees(39.0, &src::KATERSKY_CARTER_2007, "growth much worse at 39; not a measured death"),
+            dies_above: degrees(
+                39.0,
+                &src::NORIN_2014,
+                "lethal at 40 to 41 degC; one degree kept clear, they still ate at 39",
+            ),
         },
         breath: Breath {
             floor: mg(4.0, &src::FAO_589_TABLE, "above 4"),
@@ -574,6 +578,15 @@ mod tests {
             (of("tilapia").breath.appetite.value, 5.5, 0.0),
         ] {
             assert!((found - expect).abs() <= tolerance, "{found} is not {expect}");
+        }
+    }
+
+    #[test]
+    fn upper_limits_lie_below_what_was_lethal() {
+        // Norin, Malte & Clark 2014: barramundi 40 to 41 °C. Sheng & Xu 2008 (Bioinformatics and Biomedical Engineering, 4535-4538): common carp
+        // 37.3 °C. McMahon & Terrell 1982: channel catfish 33.5 °C from 25. Huysman et al. 2020: no rainbow trout lived at 26 °C.
+        for (id, lethal) in [("barramundi", 40.0), ("carp", 37.3), ("catfish", 33.5), ("trout", 25.0)] {
+            assert!(of(id).warmth.dies_above.value <= lethal, "{id}");
         }
     }
 

@@ -99,6 +99,11 @@ pub static KATERSKY_CARTER_2007: Source = Source::published(
     "katersky_carter_2007",
     "Katersky, R. S. & Carter, C. G. 2005, 2007. Growth efficiency of juvenile barramundi, Lates calcarifer, at high temperatures; A preliminary study on growth and protein synthesis over a wide temperature range. Aquaculture 250: 775-780; 267: 157-164.",
 );
+/// Barramundi and heat.
+pub static NORIN_2014: Source = Source::published(
+    "norin_2014",
+    "Norin, T., Malte, H. & Clark, T. D. 2014. Aerobic scope does not predict the performance of a tropical eurythermal fish at elevated temperatures. Journal of Experimental Biology 217: 244-251: upper lethal limit of juvenile barramundi 40 to 41 °C.",
+);
 /// Jade perch in farms.
 pub static QUEENSLAND_JADE_PERCH: Source = Source::published(
     "queensland_jade_perch",
@@ -285,6 +290,7 @@ pub static ALL: &[&Source] = &[
     &CATFISH_FCR,
     &AGRIFUTURES_BARRAMUNDI,
     &KATERSKY_CARTER_2007,
+    &NORIN_2014,
     &QUEENSLAND_JADE_PERCH,
     &JADE_PERCH_HATCHERY,
     &UF_FA16,
