@@ -322,8 +322,8 @@ pub static METHODS: [Method; 4] = [
         note: "a thin stream in a gully",
         noun: "in a film channel",
         leafy: (
-            areal(15.0, &src::SRAC_454_FILM, "about a quarter of the raft figure"),
-            areal(25.0, &src::SRAC_454_FILM, "about a quarter of the raft figure"),
+            areal(15.0, &src::RAKOCY_2007, "roughly a quarter of the raft figure of 60"),
+            areal(25.0, &src::RAKOCY_2007, "roughly a quarter of the raft figure of 100"),
         ),
         fruiting: (
             areal(20.0, &src::PLANT_JUDGEMENT, "a third more than leaves"),

@@ -168,7 +168,7 @@ mod tests {
             method("raft").ratio(Hunger::Leafy),
             (AREAL_RATE.of(g_m2_day(40.0)), AREAL_RATE.of(g_m2_day(100.0)))
         );
-        // SRAC 454 (recalled): film channels about a quarter of 60 to 100.
+        // Rakocy 2007: film channels roughly a quarter of 60 to 100.
         let (low, high) = method("film").ratio(Hunger::Leafy);
         near(low.value / uvi.0.value, 0.25, 1e-9);
         near(high.value / uvi.1.value, 0.25, 1e-9);

@@ -243,11 +243,6 @@ pub static RAKOCY_2007: Source = Source::published(
     "rakocy_2007",
     "Rakocy, J. E. 2007. Ten guidelines for aquaponic systems. Aquaponics Journal 46: 60 to 100 g of feed a day per m2 of raft; film channels roughly a quarter.",
 );
-/// Film channels by feed.
-pub static SRAC_454_FILM: Source = Source::memory(
-    "srac_454_film",
-    "Rakocy, J. E., Masser, M. P. & Losordo, T. M. 2006. Recirculating aquaculture tank production systems: aquaponics. SRAC Publication 454: film channels about a quarter of the raft ratio.",
-);
 /// Supplements.
 pub static SRAC_454_SUPPLEMENTS: Source = Source::memory(
     "srac_454_supplements",
@@ -320,7 +315,6 @@ pub static ALL: &[&Source] = &[
     &CROP_MEMORY,
     &CROP_JUDGEMENT,
     &RAKOCY_2007,
-    &SRAC_454_FILM,
     &SRAC_454_SUPPLEMENTS,
     &BED_PRACTICE,
     &FAO_AZ028E,
