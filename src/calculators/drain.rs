@@ -664,7 +664,7 @@ impl Fields for DrainIn {
                     &Field::new(37, "seal", "The seal adds to the pipe, each side", SHORT_LENGTH)
                         .range(0.0, mm(30.0))
                         .advised(mm(2.0), mm(12.0))
-                        .help("Only for the hole saw. The maker's hole size wins.")
+                        .help("Only for the hole saw: half of what the maker's hole is wider than the pipe.")
                         .detail()
                         .source(&src::HOLE_SAWS),
                     &mut self.seal,

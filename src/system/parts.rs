@@ -239,7 +239,8 @@ fn outlet(list: &mut List, o: &DrainIn, w: Words) {
         Through::Glued => {}
     }
     if let Some(hole) = o.hole_to_cut(o.pipe) {
-        let note = format!("for {short}; the seal's maker has the last word");
+        let first = if o.through == Through::Seal { "; buy the seal first, its maker names the hole" } else { "" };
+        let note = format!("for {short}{first}");
         let key = format!("saw {:.1}", hole.value * 1e3);
         if !list.parts.iter().any(|p| p.key == key) {
             list.piece(HOLES, key, format!("Hole saw {}", pipes::hole_words(hole, w)), note, 1.0, false);

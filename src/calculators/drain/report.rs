@@ -473,7 +473,8 @@ fn notes(i: &DrainIn, o: &DrainOut, words: Words) -> Vec<String> {
             "The maker of the bulkhead fitting names its hole; its bore is often narrower than the pipe's.".into()
         }
         (Through::Seal, Some(d)) => {
-            format!("The hole for this pipe: {} hole saw. The seal maker's figure wins.", hole_words(d, words))
+            let saw = hole_words(d, words);
+            format!("The hole for this pipe: {saw} hole saw. Buy the seal first: its maker's figure wins, and too wide a hole leaks.")
         }
         (Through::Glued, Some(d)) => format!("The hole for this pipe: {} hole saw.", hole_words(d, words)),
         (_, None) => "This pipe has no standard outside diameter; measure it for the hole saw.".into(),

@@ -165,7 +165,7 @@ pub static HOSE: Source = Source::memory("hose_sizes", "Hose is sold by its insi
 /// Hole saws and seals.
 pub static HOLE_SAWS: Source = Source::practice(
     "hole_saws",
-    "Hole saws come in steps of 1/8 in; a rubber pipe seal needs a hole about 10 mm or more over the pipe's outside. The maker's figure wins.",
+    "Hole saws come in steps of 1/8 in; rubber pipe seals want holes 5 to 16 mm over the pipe's outside, by size and maker, 10 mm in the middle. The maker's figure wins: too wide a hole leaks.",
 );
 
 /// All of this file.
