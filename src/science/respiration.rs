@@ -486,6 +486,37 @@ mod tests {
         assert!((fed / halved - 1.0).abs() < 0.1, "{fed} {halved}");
     }
 
+    /// Respiration of unfed tilapia and trout is no less than other regressions have it, with the parameters as collected by Deslauriers et al. 2017
+    /// (Fisheries 42: 586-596), g/g/day at the mass and temperature: tilapia after Nitithamyong 1988, rainbow trout after Railsback & Rose 1999 (their
+    /// factor for swimming, 1.3, left out: at 100 g and more it is passed too).
+    #[test]
+    fn tilapia_and_trout_breathe_no_less_than_others_measured() {
+        // Kitchell, Stewart & Weininger 1977: V = (Tm - T)/(Tm - To), R = a W^b V^x exp(x (1 - V)).
+        let other = |a: f64, b: f64, q: f64, [to, tm]: [f64; 2], size: f64, c: f64| {
+            let (z, y) = (q.ln() * (tm - to), q.ln() * (tm - to + 2.0));
+            let x = z * z * (1.0 + (1.0 + 40.0 / y).sqrt()).powi(2) / 400.0;
+            let v = (tm - c) / (tm - to);
+            a * size.powf(b) * v.powf(x) * (x * (1.0 - v)).exp() / 24.0 * 1e6
+        };
+        let unfed = |r, size, c| {
+            RESTING.value
+                * mg(daily_mean(Some(r), t(c), w(size), SpecificRate { value: 0.0, ..RESPIRATION.of(0.0) }).mean)
+        };
+        for size in [20.0, 50.0, 100.0, 250.0, 500.0, 1000.0] {
+            for c in [22.0, 24.0, 26.0, 28.0, 30.0] {
+                let (ours, theirs) =
+                    (unfed(Regression::Tilapia, size, c), other(0.0274, -0.348, 2.3, [37.0, 41.0], size, c));
+                assert!(ours > 0.98 * theirs, "tilapia {size} g, {c}: {ours} {theirs}");
+            }
+            for c in [8.0, 10.0, 12.0, 15.0, 18.0] {
+                let (ours, theirs) =
+                    (unfed(Regression::Trout, size, c), other(0.013, -0.217, 2.2, [22.0, 26.0], size, c));
+                let swimming = if size < 100.0 { 1.0 } else { 1.3 };
+                assert!(ours > 0.98 * swimming * theirs, "trout {size} g, {c}: {ours} {theirs}");
+            }
+        }
+    }
+
     /// Maintenance rations of common carp, % a day at 12, 18, 24, 30 °C (Goolish & Adelman 1984), taken at 0.25 kg/kg: same size as the
     /// least respiration of 20 to 100 g fish. A wide check of a wide judgement.
     #[test]
