@@ -480,6 +480,34 @@ mod tests {
         near(back, 12.0, 0.1, "hours");
     }
 
+    /// Air of 2000 m, 0.785 of sea level's. Convection goes with the density to 2/3 (free, McAdams 1954) or 0.8 (forced), and by the analogy of
+    /// heat and mass transfer (Chilton & Colburn 1934) evaporation per vapour pressure with the same over the pressure.
+    #[test]
+    fn thin_air_changes_little() {
+        let thin = (1.0 - 2.255_77e-5 * 2000.0f64).powf(5.255_88);
+        let change = |cover, air: f64, humidity: f64, speed: f64, motion: f64| {
+            let (mut v, mut c) = garden(cover, 1.4);
+            v.motion = RATIO.of(motion);
+            (c.air, c.humidity, c.speed) = (t(air), PERCENT.of(humidity), VELOCITY.of(speed));
+            let power: f64 = if speed > 0.0 { 0.8 } else { 2.0 / 3.0 };
+            let l = losses(&v, &c, t(28.0));
+            let more =
+                l.evaporation.value * (thin.powf(power - 1.0) - 1.0) + l.convection.value * (thin.powf(power) - 1.0);
+            more / l.total().value
+        };
+        for air in [-10.0, 0.0, 10.0, 18.0] {
+            for (humidity, speed) in [(0.5, 0.0), (0.7, 0.0), (0.7, 1.0), (0.9, 2.0)] {
+                for cover in [Cover::Open, Cover::Film] {
+                    let d = change(cover, air, humidity, speed, evaporation::QUIET.value);
+                    assert!((-0.09..0.05).contains(&d), "{cover:?} {air} {humidity} {speed}: {d}");
+                }
+            }
+        }
+        // On a cold night the sums are on the cautious side up there. The most the other way: open, broken water in dry air that is nearly as warm.
+        let d = change(Cover::Open, 23.0, 0.3, 0.0, evaporation::BROKEN.value);
+        assert!((0.04..0.08).contains(&d), "{d}");
+    }
+
     #[test]
     fn warming_up() {
         // 1000 L by 10 K: 11.61 kWh, 968 W over 12 h.
