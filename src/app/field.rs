@@ -4,7 +4,6 @@ use super::board::Board;
 use super::el::*;
 use super::{Shell, dom, way};
 use crate::calculators::form::{EditValue, Pick, Spec, Text};
-use crate::catalog::pipes::label_in;
 use crate::session::Val;
 use crate::units::{KindInfo, ParseError, Parsed, System, THIN, Unit, number as digits, parse, show, show_unit};
 use leptos::prelude::*;
@@ -293,8 +292,7 @@ pub(super) fn choice(board: Board, path: String, pick: Pick) -> El {
     let options = options.iter().map(|o| {
         let o = *o;
         let option = el("option").set("value", o.id);
-        let measured = o.label.ends_with("bore");
-        if measured { option.say(move || label_in(o.label, units.get())) } else { option.text(o.label) }.into()
+        if o.bore.is_some() { option.say(move || o.words(units.get())) } else { option.text(o.label) }.into()
     });
     let select = el("select").set("id", &id).set("aria-describedby", &described(&id)).kids(options.collect());
     let select = select.value(move || (pick.option)(value.get()).map_or("", |o| o.id).to_string());

@@ -71,7 +71,7 @@ crate::choices!(Fed: Fasted = "fasted", "A day ago or more", ""; Today = "today"
 
 impl crate::catalog::choose::Choose for Buffer {
     fn option(i: usize) -> Option<crate::catalog::choose::Opt> {
-        let opt = |id, label, note| crate::catalog::choose::Opt { id, label, note };
+        let opt = crate::catalog::choose::Opt::new;
         match i {
             0 => Some(opt("sodium", "Baking soda", "sodium bicarbonate")),
             1 => Some(opt("potassium", "Potassium bicarbonate", "feeds plants too")),

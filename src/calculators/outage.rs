@@ -17,7 +17,7 @@ use crate::units::{kinds::*, si::*, *};
 
 impl crate::catalog::choose::Choose for LastMeal {
     fn option(i: usize) -> Option<crate::catalog::choose::Opt> {
-        let opt = |id, label, note| crate::catalog::choose::Opt { id, label, note };
+        let opt = crate::catalog::choose::Opt::new;
         match i {
             0 => Some(opt("just", "Within four hours", "")),
             1 => Some(opt("today", "Today", "")),

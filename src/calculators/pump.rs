@@ -1080,13 +1080,13 @@ fn tries(i: &PumpIn, o: &PumpOut, w: Words) -> Vec<Try> {
             let b = &i.branches[k];
             let edits = |p: &Pipe| vec![Edit::pick(format!("branches.{k}.pipe"), p.id)];
             if let Some(p) = wider(b.pipe, piping::bore(b.pipe, b.bore), |p| enough(&edits(p))) {
-                add(format!("{} to outlet {}", p.label, k + 1), edits(p));
+                add(format!("{} to outlet {}", p.words(w.system), k + 1), edits(p));
             }
         }
     }
     let main = |p: &Pipe| vec![Edit::pick("pipe", p.id)];
     if let Some(p) = wider(i.pipe, piping::bore(i.pipe, i.bore), |p| enough(&main(p))) {
-        add(format!("{} as main pipe", p.label), main(p));
+        add(format!("{} as main pipe", p.words(w.system)), main(p));
     }
     if i.leads == Leads::One && i.lift.value > 0.0 {
         let edit = |x: f64| vec![Edit::num("lift", LENGTH.of(x))];

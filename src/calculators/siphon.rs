@@ -603,7 +603,7 @@ fn sizes(i: &SiphonIn, o: &SiphonOut, w: Words) -> Table {
 fn standpipe(p: &Pipe, w: Words) -> String {
     match (w.system, p.bore()) {
         (System::Us, Some(bore)) => format!("{}, {} bore", p.short(), w.q(SHORT_LENGTH, bore)),
-        _ => p.label.to_string(),
+        _ => p.words(w.system),
     }
 }
 

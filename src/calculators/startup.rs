@@ -17,7 +17,7 @@ use crate::units::{kinds::*, si::*, *};
 
 impl crate::catalog::choose::Choose for Seed {
     fn option(i: usize) -> Option<crate::catalog::choose::Opt> {
-        let opt = |id, label, note| crate::catalog::choose::Opt { id, label, note };
+        let opt = crate::catalog::choose::Opt::new;
         match i {
             0 => Some(opt("bare", "Nothing", "")),
             1 => Some(opt("bottle", "Bottled bacteria, or water of a ripe system", "")),

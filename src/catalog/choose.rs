@@ -1,7 +1,9 @@
 //! Choices: a small set of named options, from an enum or a catalogue table.
 
+use crate::units::{Length, System, Words, kinds::SHORT_LENGTH, si::mm};
+
 /// One option of a choice.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Opt {
     /// Stable identifier, stored and typed.
     pub id: &'static str,
@@ -9,6 +11,26 @@ pub struct Opt {
     pub label: &'static str,
     /// A few words more, or nothing.
     pub note: &'static str,
+    /// The inside diameter of a pipe, said beside its name.
+    pub bore: Option<Length>,
+}
+
+impl Opt {
+    /// An option of words alone.
+    pub const fn new(id: &'static str, label: &'static str, note: &'static str) -> Self {
+        Self { id, label, note, bore: None }
+    }
+    /// What the page shows, in the units that are shown.
+    pub fn words(&self, system: System) -> String {
+        match (self.bore, system) {
+            (None, _) => self.label.into(),
+            // The tenths of makers' tables, for every size.
+            (Some(bore), System::Metric) => {
+                format!("{}, {:.1} mm bore", self.label, (bore.value / mm(0.1)).round() / 10.0)
+            }
+            (Some(bore), System::Us) => format!("{}, {} bore", self.label, Words::from(system).q(SHORT_LENGTH, bore)),
+        }
+    }
 }
 
 /// Something picked from a fixed list.
@@ -40,7 +62,7 @@ macro_rules! choices {
         impl $crate::catalog::choose::Choose for $t {
             fn option(i: usize) -> Option<$crate::catalog::choose::Opt> {
                 const ALL: &[$crate::catalog::choose::Opt] =
-                    &[$($crate::catalog::choose::Opt { id: $id, label: $label, note: $note }),+];
+                    &[$($crate::catalog::choose::Opt::new($id, $label, $note)),+];
                 ALL.get(i).copied()
             }
             fn index(self) -> usize {
@@ -61,7 +83,7 @@ macro_rules! catalogue {
     ($t:ty, $table:path) => {
         impl $crate::catalog::choose::Choose for &'static $t {
             fn option(i: usize) -> Option<$crate::catalog::choose::Opt> {
-                $table.get(i).map(|r| $crate::catalog::choose::Opt { id: r.id, label: r.label, note: r.note })
+                $table.get(i).map(|r| $crate::catalog::choose::Opt::new(r.id, r.label, r.note))
             }
             fn index(self) -> usize {
                 $table.iter().position(|r| r.id == self.id).unwrap_or(0)

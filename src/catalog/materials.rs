@@ -62,7 +62,7 @@ macro_rules! choose {
     ($t:ident, $table:ident) => {
         impl crate::catalog::choose::Choose for $t {
             fn option(i: usize) -> Option<crate::catalog::choose::Opt> {
-                $table.get(i).map(|r| crate::catalog::choose::Opt { id: r.id, label: r.label, note: r.note })
+                $table.get(i).map(|r| crate::catalog::choose::Opt::new(r.id, r.label, r.note))
             }
             fn index(self) -> usize {
                 $table.iter().position(|r| r.id == self.0.id).unwrap_or(0)

@@ -3,6 +3,7 @@
 //! The name of a pipe is neither its outside nor its inside diameter, and the same name has several bores. Where standard and makers
 //! disagree, the smaller bore stands here, so that a drain is not promised more than it carries.
 
+use super::choose::{Choose, Opt};
 use super::sources::{Coef, Source, hydraulics as src};
 use crate::units::{Length, System, Words, kinds::SHORT_LENGTH, si::mm};
 
@@ -30,7 +31,7 @@ pub enum Family {
 pub struct Pipe {
     /// Stable identifier.
     pub id: &'static str,
-    /// Name and bore.
+    /// Its name, without its bore.
     pub label: &'static str,
     /// A few words more.
     pub note: &'static str,
@@ -49,13 +50,17 @@ impl Pipe {
     pub fn bore(&self) -> Option<Length> {
         (self.bore_mm > 0.0).then(|| SHORT_LENGTH.of(mm(self.bore_mm)))
     }
-    /// The name without the bore.
-    pub fn name(&self) -> &'static str {
-        self.label.rsplit_once(", ").map_or(self.label, |(name, _)| name)
+    /// It as an option. The name of a hose says its inside, that of a pipe does not.
+    fn opt(&self) -> Opt {
+        Opt { bore: self.bore().filter(|_| self.outside_mm.is_some()), ..Opt::new(self.id, self.label, self.note) }
+    }
+    /// The name with the bore, in the units that are shown.
+    pub fn words(&self, system: System) -> String {
+        self.opt().words(system)
     }
     /// The name without the bore, as one asks for it.
     pub fn short(&self) -> String {
-        let name = self.name();
+        let name = self.label;
         let says = ["pipe", "hose"].iter().any(|word| name.to_ascii_lowercase().contains(word));
         if says { name.into() } else { format!("{name} pipe") }
     }
@@ -70,23 +75,11 @@ impl Pipe {
     }
 }
 
-/// The label of a pipe with its bore in the units that are shown; any other words as they are.
-pub fn label_in(label: &str, system: System) -> String {
-    let bore = || {
-        let (name, bore) = label.strip_suffix(" mm bore").filter(|_| system == System::Us)?.rsplit_once(", ")?;
-        Some((name, SHORT_LENGTH.of(mm(bore.parse().ok()?))))
-    };
-    bore().map_or_else(
-        || label.into(),
-        |(name, bore)| format!("{name}, {} bore", Words::from(system).q(SHORT_LENGTH, bore)),
-    )
-}
-
-const fn s40(id: &'static str, label: &'static str, note: &'static str, outside: f64, bore: f64) -> Pipe {
+const fn s40(id: &'static str, label: &'static str, outside: f64, bore: f64) -> Pipe {
     Pipe {
         id,
         label,
-        note,
+        note: "",
         family: Family::Schedule40,
         outside_mm: Some(outside),
         bore_mm: bore,
@@ -154,44 +147,44 @@ const THIN: &str = "newer pipe of this name has a thinner wall and carries a lit
 /// Every size, family by family, narrow to wide.
 #[rustfmt::skip]
 pub static PIPES: [Pipe; 48] = [
-    pn10("pvc_25", "PVC 25 mm, 22.0 mm bore", "", 25.0, 22.0),
-    pn10("pvc_32", "PVC 32 mm, 28.4 mm bore", "", 32.0, 28.4),
-    pn10("pvc_40", "PVC 40 mm, 36.2 mm bore", "", 40.0, 36.2),
-    pn10("pvc_50", "PVC 50 mm, 45.2 mm bore", "", 50.0, 45.2),
-    pn10("pvc_63", "PVC 63 mm, 57.0 mm bore", THIN, 63.0, 57.0),
-    pn10("pvc_75", "PVC 75 mm, 67.8 mm bore", THIN, 75.0, 67.8),
-    pn10("pvc_90", "PVC 90 mm, 81.4 mm bore", THIN, 90.0, 81.4),
-    pn10("pvc_110", "PVC 110 mm, 99.4 mm bore", THIN, 110.0, 99.4),
-    pn16("pvc_20_pn16", "PVC 20 mm PN 16, 17.0 mm bore", 20.0, 17.0),
-    pn16("pvc_25_pn16", "PVC 25 mm PN 16, 21.2 mm bore", 25.0, 21.2),
-    pn16("pvc_32_pn16", "PVC 32 mm PN 16, 27.2 mm bore", 32.0, 27.2),
-    pn16("pvc_40_pn16", "PVC 40 mm PN 16, 34.0 mm bore", 40.0, 34.0),
-    pn16("pvc_50_pn16", "PVC 50 mm PN 16, 42.6 mm bore", 50.0, 42.6),
-    pn16("pvc_63_pn16", "PVC 63 mm PN 16, 53.6 mm bore", 63.0, 53.6),
-    pn16("pvc_75_pn16", "PVC 75 mm PN 16, 63.8 mm bore", 75.0, 63.8),
-    pn16("pvc_90_pn16", "PVC 90 mm PN 16, 76.6 mm bore", 90.0, 76.6),
-    pn16("pvc_110_pn16", "PVC 110 mm PN 16, 93.6 mm bore", 110.0, 93.6),
-    waste("ht_40", "Waste pipe 40 mm, 36.4 mm bore", 40.0, 36.4),
-    waste("ht_50", "Waste pipe 50 mm, 46.4 mm bore", 50.0, 46.4),
-    waste("ht_75", "Waste pipe 75 mm, 71.2 mm bore", 75.0, 71.2),
-    waste("ht_110", "Waste pipe 110 mm, 104.6 mm bore", 110.0, 104.6),
-    drain("drain_110", "Drain pipe 110 mm, 103.6 mm bore", 110.0, 103.6),
-    drain("drain_125", "Drain pipe 125 mm, 117.6 mm bore", 125.0, 117.6),
-    drain("drain_160", "Drain pipe 160 mm, 150.6 mm bore", 160.0, 150.6),
-    s40("sch40_1_2", "Schedule 40 PVC 1/2 in, 15.3 mm bore", "0.602 in bore", 21.34, 15.29),
-    s40("sch40_3_4", "Schedule 40 PVC 3/4 in, 20.4 mm bore", "0.804 in bore", 26.67, 20.42),
-    s40("sch40_1", "Schedule 40 PVC 1 in, 26.1 mm bore", "1.029 in bore", 33.40, 26.14),
-    s40("sch40_1_1_4", "Schedule 40 PVC 1 1/4 in, 34.5 mm bore", "1.360 in bore", 42.16, 34.54),
-    s40("sch40_1_1_2", "Schedule 40 PVC 1 1/2 in, 40.4 mm bore", "1.590 in bore", 48.26, 40.39),
-    s40("sch40_2", "Schedule 40 PVC 2 in, 52.0 mm bore", "2.047 in bore", 60.33, 51.99),
-    s40("sch40_2_1_2", "Schedule 40 PVC 2 1/2 in, 62.1 mm bore", "2.445 in bore", 73.03, 62.10),
-    s40("sch40_3", "Schedule 40 PVC 3 in, 77.3 mm bore", "3.042 in bore", 88.90, 77.27),
-    s40("sch40_4", "Schedule 40 PVC 4 in, 101.6 mm bore", "3.998 in bore", 114.30, 101.55),
+    pn10("pvc_25", "PVC 25 mm", "", 25.0, 22.0),
+    pn10("pvc_32", "PVC 32 mm", "", 32.0, 28.4),
+    pn10("pvc_40", "PVC 40 mm", "", 40.0, 36.2),
+    pn10("pvc_50", "PVC 50 mm", "", 50.0, 45.2),
+    pn10("pvc_63", "PVC 63 mm", THIN, 63.0, 57.0),
+    pn10("pvc_75", "PVC 75 mm", THIN, 75.0, 67.8),
+    pn10("pvc_90", "PVC 90 mm", THIN, 90.0, 81.4),
+    pn10("pvc_110", "PVC 110 mm", THIN, 110.0, 99.4),
+    pn16("pvc_20_pn16", "PVC 20 mm PN 16", 20.0, 17.0),
+    pn16("pvc_25_pn16", "PVC 25 mm PN 16", 25.0, 21.2),
+    pn16("pvc_32_pn16", "PVC 32 mm PN 16", 32.0, 27.2),
+    pn16("pvc_40_pn16", "PVC 40 mm PN 16", 40.0, 34.0),
+    pn16("pvc_50_pn16", "PVC 50 mm PN 16", 50.0, 42.6),
+    pn16("pvc_63_pn16", "PVC 63 mm PN 16", 63.0, 53.6),
+    pn16("pvc_75_pn16", "PVC 75 mm PN 16", 75.0, 63.8),
+    pn16("pvc_90_pn16", "PVC 90 mm PN 16", 90.0, 76.6),
+    pn16("pvc_110_pn16", "PVC 110 mm PN 16", 110.0, 93.6),
+    waste("ht_40", "Waste pipe 40 mm", 40.0, 36.4),
+    waste("ht_50", "Waste pipe 50 mm", 50.0, 46.4),
+    waste("ht_75", "Waste pipe 75 mm", 75.0, 71.2),
+    waste("ht_110", "Waste pipe 110 mm", 110.0, 104.6),
+    drain("drain_110", "Drain pipe 110 mm", 110.0, 103.6),
+    drain("drain_125", "Drain pipe 125 mm", 125.0, 117.6),
+    drain("drain_160", "Drain pipe 160 mm", 160.0, 150.6),
+    s40("sch40_1_2", "Schedule 40 PVC 1/2 in", 21.34, 15.29),
+    s40("sch40_3_4", "Schedule 40 PVC 3/4 in", 26.67, 20.42),
+    s40("sch40_1", "Schedule 40 PVC 1 in", 33.40, 26.14),
+    s40("sch40_1_1_4", "Schedule 40 PVC 1 1/4 in", 42.16, 34.54),
+    s40("sch40_1_1_2", "Schedule 40 PVC 1 1/2 in", 48.26, 40.39),
+    s40("sch40_2", "Schedule 40 PVC 2 in", 60.33, 51.99),
+    s40("sch40_2_1_2", "Schedule 40 PVC 2 1/2 in", 73.03, 62.10),
+    s40("sch40_3", "Schedule 40 PVC 3 in", 88.90, 77.27),
+    s40("sch40_4", "Schedule 40 PVC 4 in", 114.30, 101.55),
     hose("hose_6", "Hose 6 mm inside", 6.0),
     hose("hose_9", "Hose 9 mm inside", 9.0),
     hose("hose_12", "Hose 12 mm inside", 12.0),
-    hose("hose_1_2", "Garden hose 1/2 in, 12.7 mm inside", 12.7),
-    hose("hose_5_8", "Garden hose 5/8 in, 15.9 mm inside", 15.9),
+    hose("hose_1_2", "Garden hose 1/2 in (12.7 mm) inside", 12.7),
+    hose("hose_5_8", "Garden hose 5/8 in (15.9 mm) inside", 15.9),
     hose("hose_16", "Hose 16 mm inside", 16.0),
     hose("hose_19", "Hose 19 mm (3/4 in) inside", 19.0),
     hose("hose_25", "Hose 25 mm (1 in) inside", 25.0),
@@ -203,7 +196,18 @@ pub static PIPES: [Pipe; 48] = [
     hose("hose_76", "Hose 76 mm (3 in) inside", 76.0),
     Pipe { id: "other", label: "Another, by its inside diameter", note: "", family: Family::Other, outside_mm: None, bore_mm: 0.0, source: &src::DRAIN_ASSUMED },
 ];
-crate::catalogue!(Pipe, PIPES);
+
+impl Choose for &'static Pipe {
+    fn option(i: usize) -> Option<Opt> {
+        PIPES.get(i).map(Pipe::opt)
+    }
+    fn index(self) -> usize {
+        PIPES.iter().position(|p| p.id == self.id).unwrap_or(0)
+    }
+    fn nth(i: usize) -> Self {
+        &PIPES[i.min(PIPES.len() - 1)]
+    }
+}
 
 /// The pipe with this identifier.
 pub fn by_id(id: &str) -> Option<&'static Pipe> {
@@ -247,7 +251,6 @@ pub fn hole_words(hole: Length, w: Words) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::catalog::choose::Choose;
     use std::collections::BTreeSet;
 
     #[test]
@@ -261,10 +264,15 @@ mod tests {
             if let (Some(outside), Some(bore)) = (p.outside(), p.bore()) {
                 let wall = (outside - bore).value / 2.0;
                 assert!(wall > mm(1.4) && wall < mm(9.0), "{}: wall {wall}", p.id);
-                // The label says the bore that is used.
-                let said =
-                    p.label.rsplit_once(", ").and_then(|l| l.1.split_once(" mm bore")).map(|l| l.0.parse::<f64>());
-                assert!(said.is_some_and(|s| s.is_ok_and(|s| (s - p.bore_mm).abs() < 0.06)), "{}", p.label);
+                // The words say the bore that is used, in either unit.
+                let said = |system, unit: &str| {
+                    let words = p.words(system);
+                    let bore = words.strip_prefix(p.label)?.strip_prefix(", ")?.strip_suffix(" bore")?;
+                    bore.strip_suffix(unit)?.trim_end().parse::<f64>().ok()
+                };
+                assert!(said(System::Metric, "mm").is_some_and(|x| (x - p.bore_mm).abs() < 0.06), "{}", p.id);
+                let inches = said(System::Us, "in").unwrap_or(0.0);
+                assert!((inches * 25.4 / p.bore_mm - 1.0).abs() < 0.01, "{}: {inches}", p.id);
             }
         }
         assert_eq!(OTHER.family, Family::Other);

@@ -2,7 +2,6 @@
 
 use super::work::{Paper, Work};
 use crate::calculators::form::{LayoutEntry, LayoutItem, List};
-use crate::catalog::pipes::label_in;
 use crate::system::{Document, flow};
 use crate::units::{System, sentence, show};
 
@@ -90,7 +89,7 @@ pub fn inputs(work: &Work, system: System) -> Vec<Group> {
                 (spec.label, show(spec.kind, si, system), Some((unit.of_si(si), unit.symbol)))
             }
             LayoutItem::Choice(pick, at) => {
-                (pick.label, (pick.option)(at).map(|o| label_in(o.label, system)).unwrap_or_default(), None)
+                (pick.label, (pick.option)(at).map(|o| o.words(system)).unwrap_or_default(), None)
             }
         };
         if beside(work, &path) {

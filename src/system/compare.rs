@@ -6,7 +6,7 @@ use super::report::{self, Checked};
 use super::worst;
 use crate::calculators::form::{self, FieldError, LayoutItem};
 use crate::calculators::outcome::{Brim, Level, State, errors_json};
-use crate::catalog::pipes::label_in;
+use crate::catalog::choose::Opt;
 use crate::units::{System, Words, number, sentence, show};
 use serde_json::{Value, json};
 
@@ -101,12 +101,14 @@ struct Input {
 enum Shown {
     Num(&'static crate::units::KindInfo, f64),
     Word(String),
+    Option(Option<Opt>),
 }
 
 impl Shown {
     fn say(&self, exact: bool, system: System) -> String {
         match self {
-            Self::Word(w) => label_in(w, system),
+            Self::Word(w) => w.clone(),
+            Self::Option(o) => o.map_or_else(String::new, |o| o.words(system)),
             Self::Num(k, x) if exact => {
                 let unit = k.unit(system);
                 format!("{} {}", number(unit.of_si(*x), 7), unit.symbol).trim_end().into()
@@ -118,6 +120,7 @@ impl Shown {
         match (self, other) {
             (Self::Num(_, a), Self::Num(_, b)) => (a - b).abs() <= 1e-9 * a.abs().max(b.abs()),
             (Self::Word(a), Self::Word(b)) => a == b,
+            (Self::Option(a), Self::Option(b)) => a == b,
             _ => false,
         }
     }
@@ -157,7 +160,7 @@ fn inputs(d: &Document) -> Vec<Input> {
         }
         let (label, value) = match e.item {
             LayoutItem::Num(spec, x) => (spec.label, Shown::Num(spec.kind, x)),
-            LayoutItem::Choice(pick, i) => (pick.label, Shown::Word((pick.option)(i).map_or("", |o| o.label).into())),
+            LayoutItem::Choice(pick, i) => (pick.label, Shown::Option((pick.option)(i))),
             LayoutItem::Text(text, s) => (text.label, Shown::Word(s)),
             LayoutItem::List(_, rows) => {
                 alone = rows == 1;

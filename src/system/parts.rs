@@ -164,9 +164,9 @@ fn pipe_words(pipe: &'static Pipe, bore: Length, w: Words) -> (String, String, S
         // As wide inside, or wider.
         PIPES.iter().find(|p| p.family == family && p.bore().is_some_and(|b| b.value >= bore.value * 0.98))
     });
-    let near = near.map_or(String::new(), |p| format!("where it is not sold: {}", p.label));
+    let near = near.map_or(String::new(), |p| format!("where it is not sold: {}", p.words(w.system)));
     let note = [outside, near].into_iter().filter(|s| !s.is_empty()).collect::<Vec<_>>().join("; ");
-    (pipe.id.into(), pipe.label.into(), note)
+    (pipe.id.into(), pipe.words(w.system), note)
 }
 
 fn fittings(list: &mut List, rows: &[FittingRow], each: f64, pipe: (&str, &str)) {

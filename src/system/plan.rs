@@ -845,7 +845,10 @@ impl Planned {
             ("Fish in all", format!("{} of mixed age", w.q(COUNT, COUNT.of(d.tanks.iter().map(Tank::fish).sum())))),
             ("Flow to each tank", d.edges.iter().find(|e| e.to == t.id).map_or(String::new(), |e| w.q(FLOW, e.flow))),
             ("Pump, at the most", format!("{}{}", times(d.pumps.len()), w.q(FLOW, p.most))),
-            ("Outlet of each tank", format!("{}{}", times(t.outlet.outlets.value as usize), t.outlet.pipe.label)),
+            (
+                "Outlet of each tank",
+                format!("{}{}", times(t.outlet.outlets.value as usize), t.outlet.pipe.words(w.system)),
+            ),
             ("Air in each tank", w.q(AIR_FLOW, t.oxygen.air.flow)),
         ];
         for s in &d.settlers {
@@ -1030,6 +1033,19 @@ mod tests {
             assert!(apply(&mut goal, e), "{e:?}");
         }
         goal
+    }
+
+    #[test]
+    fn what_is_planned_is_said_in_the_units_asked_for() {
+        let p = planned(&Goal::default());
+        let outlet = |system: System| {
+            let row = p.sizes(system.into()).into_iter().find(|r| r.0 == "Outlet of each tank");
+            row.map_or(String::new(), |r| r.1)
+        };
+        let pipe = p.document.tanks[0].outlet.pipe;
+        let inches = Words::from(System::Us).q(SHORT_LENGTH, pipe.bore().expect("a bore"));
+        assert!(outlet(System::Metric).ends_with(" mm bore"), "{}", outlet(System::Metric));
+        assert!(outlet(System::Us).ends_with(&format!("{}, {inches} bore", pipe.label)), "{}", outlet(System::Us));
     }
 
     /// The document is one that can be saved, every level passes, and the goal is met.

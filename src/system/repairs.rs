@@ -404,7 +404,7 @@ impl Search<'_> {
             (StationKind::Bed, "inflow") => {
                 let o = &self.d.beds[i].siphon[0].0;
                 for p in PIPES.iter().filter(|p| piping::like(p, o.pipe) && p.id != o.pipe.id) {
-                    let title = format!("{}: {} standpipe, with a bell to match", station.name, p.label);
+                    let title = format!("{}: {} standpipe, with a bell to match", station.name, p.words(self.w.system));
                     all.push(self.once(&title, siphon_edits(&path, p, o), ""));
                 }
                 all.push(self.once(
@@ -822,12 +822,12 @@ impl Search<'_> {
         let Some(bore) = pipe.bore() else { return };
         let wider: Vec<_> =
             PIPES.iter().filter(|p| piping::like(p, pipe) && p.bore().is_some_and(|b| b > bore)).collect();
-        let (steps, root, owner) = (wider.len().min(6), root.to_string(), self.owner(root));
+        let (steps, root, owner, system) = (wider.len().min(6), root.to_string(), self.owner(root), self.w.system);
         let what = if root.starts_with("pumps") { "main pipe" } else { "pipe" };
         let at = move |k: usize| {
             let p = wider[k.clamp(1, wider.len()) - 1];
             Change {
-                title: format!("{owner}{} {what}", p.label),
+                title: format!("{owner}{} {what}", p.words(system)),
                 edits: vec![Edit::pick(format!("{root}.pipe"), p.id)],
             }
         };

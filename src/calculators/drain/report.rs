@@ -519,7 +519,7 @@ fn tables(i: &DrainIn, o: &DrainOut, words: Words) -> Vec<Table> {
             rows.push(vec![name, words.q(FLOW, out.capacity), short(words, out.stand.level), level.percent()]);
         }
     };
-    let plain = |p: &Pipe| p.name().to_string();
+    let plain = |p: &Pipe| p.label.to_string();
     let own = if i.pipe.bore().is_some() { plain(i.pipe) } else { words.q(SHORT_LENGTH, i.bore) };
     row(format!("{own}, as it is"), tried(i, |_| {}));
     if o.outlets < 8.0 {

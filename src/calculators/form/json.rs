@@ -275,7 +275,8 @@ impl Form for Describe {
         }));
     }
     fn choice(&mut self, p: &Pick, at: &mut usize) {
-        let options: Vec<_> = p.options().map(|o| json!({ "id": o.id, "label": o.label, "note": o.note })).collect();
+        let options: Vec<_> =
+            p.options().map(|o| json!({ "id": o.id, "label": o.words(System::Metric), "note": o.note })).collect();
         self.put(json!({
             "key": p.key, "tag": p.tag, "label": p.label, "help": p.help, "kind": "choice",
             "default": (p.option)(*at).map(|o| o.id), "choices": options, "detail": p.detail,
