@@ -2,10 +2,10 @@
 
 use super::board::{Board, Faults};
 use super::{
-    dom, keeping,
+    Shell, dom, keeping,
     store::{Moved, Store},
 };
-use crate::calculators::form::Edit;
+use crate::calculators::form::{Edit, EditValue};
 use crate::session::{History, Work, keys::Shelf};
 use leptos::prelude::*;
 
@@ -123,9 +123,16 @@ impl Desk {
     }
     /// The wires of a form over the work: what is typed makes steps.
     pub fn board(self, faults: Faults) -> Board {
+        let units = Shell::get().units;
         let edit = Callback::new(move |e: Edit| {
-            let what = e.path.clone();
-            self.edit(&[e], &what);
+            let before = self.work.get_untracked();
+            let mut after = before.clone();
+            if after.apply(&e) {
+                if matches!(e.to, EditValue::Option(_) | EditValue::Rows(_)) {
+                    after.opened(&before, units.get_untracked());
+                }
+                self.step(after, &e.path);
+            }
         });
         Board::new(self.work, edit, faults, "f", true)
     }

@@ -19,7 +19,7 @@ pub(super) fn panel(board: Board, path: String, spec: Spec, way: Way, field: &st
 
 fn inside(board: Board, path: String, spec: Spec, way: Way, field: String) -> El {
     let units = Shell::get().units;
-    let work = RwSignal::new(Work::new(Paper::Way(way.form())));
+    let work = RwSignal::new(Work::born(Paper::Way(way.form()), units.get_untracked()));
     let edit = Callback::new(move |e: Edit| {
         work.update(|w| {
             w.apply(&e);

@@ -41,6 +41,10 @@ pub trait Choose: Copy + 'static {
     fn index(self) -> usize;
     /// The value at `i`; past the end, the last.
     fn nth(i: usize) -> Self;
+    /// Where the list has what somebody who works in US units begins with, if others begin with `i`.
+    fn us(i: usize) -> usize {
+        i
+    }
     /// The identifier of this value.
     fn id(self) -> &'static str {
         Self::option(self.index()).map_or("", |o| o.id)
@@ -55,10 +59,11 @@ pub trait Choose: Copy + 'static {
     }
 }
 
-/// Makes an enum of unit variants a choice: `choices!(Arrangement: Rim = "rim", "Open standpipe", "note"; ...);`
+/// Makes an enum of unit variants a choice: `choices!(Arrangement: Rim = "rim", "Open standpipe", "note"; ...);`. With `, us Inch` after the
+/// name, forms begin with that in US units.
 #[macro_export]
 macro_rules! choices {
-    ($t:ident: $($v:ident = $id:literal, $label:literal, $note:literal;)+) => {
+    ($t:ident $(, us $us:ident)?: $($v:ident = $id:literal, $label:literal, $note:literal;)+) => {
         impl $crate::catalog::choose::Choose for $t {
             fn option(i: usize) -> Option<$crate::catalog::choose::Opt> {
                 const ALL: &[$crate::catalog::choose::Opt] =
@@ -73,6 +78,9 @@ macro_rules! choices {
                 const ALL: &[$t] = &[$($t::$v),+];
                 ALL[i.min(ALL.len() - 1)]
             }
+            $(fn us(_: usize) -> usize {
+                $t::$us.index()
+            })?
         }
     };
 }

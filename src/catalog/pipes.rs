@@ -197,6 +197,9 @@ pub static PIPES: [Pipe; 48] = [
     Pipe { id: "other", label: "Another, by its inside diameter", note: "", family: Family::Other, outside_mm: None, bore_mm: 0.0, source: &src::DRAIN_ASSUMED },
 ];
 
+/// What forms begin with, and the inch size of like bore that they begin with in US units.
+const LIKE: [(&str, &str); 3] = [("pvc_25", "sch40_3_4"), ("pvc_32", "sch40_1"), ("pvc_63", "sch40_2")];
+
 impl Choose for &'static Pipe {
     fn option(i: usize) -> Option<Opt> {
         PIPES.get(i).map(Pipe::opt)
@@ -206,6 +209,10 @@ impl Choose for &'static Pipe {
     }
     fn nth(i: usize) -> Self {
         &PIPES[i.min(PIPES.len() - 1)]
+    }
+    fn us(i: usize) -> usize {
+        let like = LIKE.iter().find(|l| PIPES.get(i).is_some_and(|p| p.id == l.0));
+        like.and_then(|l| PIPES.iter().position(|p| p.id == l.1)).unwrap_or(i)
     }
 }
 
@@ -311,6 +318,21 @@ mod tests {
             let widest = p.outside_mm.unwrap_or(0.0) - 2.0 * least;
             assert!(p.bore_mm < widest && p.bore_mm > widest - 0.8, "{id}");
         }
+    }
+
+    /// A form in US units begins with an inch size of like bore.
+    #[test]
+    fn inch_sizes_are_like_what_they_stand_for() {
+        for (metric, inch) in LIKE {
+            let (m, i) = (by_id(metric).unwrap_or(OTHER), by_id(inch).unwrap_or(OTHER));
+            assert_eq!((m.family, i.family), (Family::MetricPn10, Family::Schedule40));
+            // The nearest of those that are not wider.
+            let of_like = PIPES.iter().filter(|p| p.family == Family::Schedule40 && p.bore_mm <= m.bore_mm);
+            assert_eq!(of_like.last(), Some(i), "{metric}");
+            assert_eq!(<&Pipe>::nth(<&Pipe>::us(m.index())), i);
+            assert_eq!(<&Pipe>::us(i.index()), i.index());
+        }
+        assert_eq!(<&Pipe>::us(OTHER.index()), OTHER.index());
     }
 
     #[test]

@@ -3,7 +3,7 @@
 use crate::calculators::form::{self, Edit, EditValue, Fields, Form, LayoutEntry, LayoutItem};
 use crate::calculators::{Sheet, ways::WayForm};
 use crate::system::{Document, plan::Goal};
-use crate::units::{System, significant};
+use crate::units::System;
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
 use std::ops::{Deref, DerefMut};
@@ -133,23 +133,11 @@ impl Work {
     pub fn new(paper: Paper) -> Self {
         Self { paper, name: String::new(), touched: BTreeSet::new() }
     }
-    /// An untouched paper whose first values are round in the units that they are shown in: what stands there is what is computed with.
+    /// An untouched paper whose first values, those too that a choice opens later, are round in the units that they are shown in: what stands
+    /// there is what is computed with.
     pub fn born(mut paper: Paper, system: System) -> Self {
         if system == System::Us {
-            let all = form::layout(&mut paper);
-            for e in all {
-                let LayoutItem::Num(spec, si) = e.item else { continue };
-                let unit = spec.kind.unit(system);
-                if spec.kind.metric == spec.kind.us {
-                    continue;
-                }
-                let typed = unit.of_si(si);
-                let round = if unit.offset > 0.0 { typed.round() } else { significant(typed, 2) };
-                let to = unit.to_si(round);
-                if (spec.hard[0]..=spec.hard[1]).contains(&to) {
-                    form::apply(&mut paper, &Edit { path: e.path, to: EditValue::Si(to) });
-                }
-            }
+            form::begin_round(&mut paper, None);
         }
         Self::new(paper)
     }
@@ -238,6 +226,43 @@ impl Work {
         }
         true
     }
+    /// What has opened since `before` begins round in the units that it is shown in: new rows, and what an option that was chosen brings along,
+    /// if it still is at the first value of its kind.
+    pub fn opened(&mut self, before: &Self, system: System) {
+        if system != System::Us {
+            return;
+        }
+        let open = |w: &Self| w.layout().into_iter().map(|e| e.path).collect::<BTreeSet<_>>();
+        let (was, mut blank) = (open(before), None);
+        let mut new = open(self);
+        new.retain(|path| !was.contains(path) && self.assumed(path));
+        if new.is_empty() {
+            return;
+        }
+        let (mut old, mut now) = (before.paper.clone(), self.paper.clone());
+        new.retain(|path| {
+            form::value_at(&mut old, path).is_none() || {
+                let blank = blank.get_or_insert_with(|| self.blank());
+                form::value_at(blank, path) == form::value_at(&mut now, path)
+            }
+        });
+        form::begin_round(&mut self.paper, Some(&new));
+    }
+    /// The first values of such a paper with so many rows.
+    fn blank(&self) -> Paper {
+        let mut blank = match &self.paper {
+            Paper::Sheet(s) => Paper::Sheet((s.entry().sheet)()),
+            Paper::System(_) => Paper::System(Box::default()),
+            Paper::Goal(_) => Paper::Goal(Box::default()),
+            Paper::Way(_) => return self.paper.clone(),
+        };
+        for e in self.layout() {
+            if let LayoutItem::List(_, rows) = e.item {
+                form::apply(&mut blank, &Edit::rows(e.path, rows));
+            }
+        }
+        blank
+    }
     /// What was touched in the rows of a list moves up with them when row `gone` is taken out.
     fn forget_row(&mut self, list: &str, gone: usize) {
         let of_row = |path: &str| -> Option<(usize, String)> {
@@ -266,6 +291,8 @@ impl Work {
 mod tests {
     use super::*;
     use crate::calculators::form::Way;
+    use crate::session::stations;
+    use crate::system::flow::StationKind;
     use crate::units::edit_text;
 
     #[test]
@@ -279,6 +306,98 @@ mod tests {
         assert_eq!(w.clone().values(), w.values());
     }
 
+    /// Numbers of at most three figures in US units, and pipes in inch sizes.
+    fn round(work: &Work, of: &str) {
+        for e in work.layout() {
+            match e.item {
+                LayoutItem::Num(spec, si) if spec.kind.metric != spec.kind.us => {
+                    let text = edit_text(spec.kind, si, System::Us);
+                    let figures = text.trim_start_matches(['0', '.', '-']).chars();
+                    let digits = figures.take_while(|c| c.is_ascii_digit() || *c == '.').collect::<String>();
+                    let digits = digits.trim_end_matches('0').replace('.', "").len();
+                    assert!(digits <= 3, "{of}, {}: {text}", e.path);
+                }
+                LayoutItem::Choice(pick, at) if work.assumed(&e.path) => {
+                    assert_eq!((pick.us)(at), at, "{of}, {}", e.path)
+                }
+                _ => {}
+            }
+        }
+    }
+    /// The same under every option of every choice, and with one more row in every list.
+    fn round_within(born: &Work, of: &str) {
+        round(born, of);
+        for e in born.layout() {
+            let edits = match e.item {
+                LayoutItem::Choice(pick, _) => pick.options().map(|o| Edit::pick(e.path.as_str(), o.id)).collect(),
+                LayoutItem::List(list, n) if n < list.most => vec![Edit::rows(e.path.as_str(), n + 1)],
+                _ => continue,
+            };
+            for edit in edits {
+                let mut work = born.clone();
+                assert!(work.apply(&edit), "{of}: {edit:?}");
+                work.opened(born, System::Us);
+                round(&work, &format!("{of} with {edit:?}"));
+                // What can be computed with metric first values can be with these.
+                let (Some(sheet), true) = (work.sheet(), work.touched.len() < 2) else { continue };
+                let mut first = (sheet.entry().sheet)();
+                first.apply(&edit);
+                assert_eq!(sheet.level().is_ok(), first.level().is_ok(), "{of} with {edit:?}");
+            }
+        }
+    }
+
+    /// What opens later begins round too: behind a choice, in a new row, in a way to measure, in a goal, in a new station.
+    #[test]
+    fn what_opens_in_us_units_is_round_there() {
+        for entry in crate::calculators::ALL {
+            round_within(&Work::born(Paper::Sheet((entry.sheet)()), System::Us), entry.id);
+        }
+        round_within(&Work::born(Paper::Goal(Box::default()), System::Us), "a goal");
+        for way in [Way::Bucket, Way::TapeVolume, Way::Bore, Way::SampleMass, Way::Jug] {
+            round_within(&Work::born(Paper::Way(way.form()), System::Us), &format!("{way:?}"));
+        }
+        let demo = Work::new(Paper::System(Box::new(crate::system::demo::ALL[0].document())));
+        for kind in [StationKind::Tank, StationKind::Bed, StationKind::Settler, StationKind::Pump, StationKind::Sump] {
+            let mut work = stations::add(&demo, kind).expect("has room");
+            let plain = work.values();
+            work.opened(&demo, System::Metric);
+            assert_eq!(work.values(), plain);
+            work.opened(&demo, System::Us);
+            let (was, mut new) = (demo.values(), work.clone());
+            // What stood there before stays.
+            assert!(
+                was.iter()
+                    .all(|(path, v)| work.values().get(path) == Some(v) || matches!(v, Val::Rows(_) | Val::Text(_)))
+            );
+            new.touched.extend(was.into_keys());
+            let mut round = new.clone();
+            form::begin_round(&mut round.paper, Some(&new.values().into_keys().filter(|p| new.assumed(p)).collect()));
+            assert_eq!(round.values(), new.values(), "{kind:?}");
+            // A sump has no numbers before its levels are asked for.
+            assert_eq!(plain != new.values(), kind != StationKind::Sump, "{kind:?}");
+        }
+    }
+
+    /// What an option brings along is round, what was there already stays, and so does what was filled in or stands otherwise in a document.
+    #[test]
+    fn only_first_values_are_rounded() {
+        let mut before = Work::new(Paper::Sheet((crate::calculators::by_id("oxygen").expect("one").sheet)()));
+        before.apply(&Edit::num("free_flow", crate::units::kinds::AIR_FLOW.of(0.0011)));
+        let with_pump = |work: &Work| {
+            let mut after = work.clone();
+            assert!(after.apply(&Edit::pick("air", "pump")));
+            after.opened(work, System::Us);
+            after.values()
+        };
+        let values = with_pump(&before);
+        assert_eq!(values["free_flow"], Val::Num(0.0011));
+        assert_eq!(values["most_depth"], Val::Num(6.6 * 0.3048));
+        assert_eq!(values["air_depth"], before.values()["air_depth"]);
+        before.touched.clear();
+        assert_eq!(with_pump(&before)["free_flow"], Val::Num(0.0011));
+    }
+
     /// In US units every calculator begins with round numbers, is solved with them, and nothing counts as touched.
     #[test]
     fn what_is_born_in_us_units_is_round_there() {
@@ -289,15 +408,7 @@ mod tests {
             sheet.run(System::Us.into(), false).unwrap_or_else(|e| panic!("{}: {e:?}", entry.id));
             let state = |s: &dyn Sheet| s.level().expect("solves").map(|l| l.state());
             assert_eq!(state(sheet), state(&*(entry.sheet)()), "{}", entry.id);
-            for e in work.layout() {
-                let LayoutItem::Num(spec, si) = e.item else { continue };
-                let text = edit_text(spec.kind, si, System::Us);
-                let figures = text.trim_start_matches(['0', '.', '-']).chars();
-                let digits = figures.take_while(|c| c.is_ascii_digit() || *c == '.').collect::<String>();
-                let digits = digits.trim_end_matches('0').replace('.', "").len();
-                let converted = spec.kind.metric != spec.kind.us;
-                assert!(!converted || digits <= 3, "{}.{}: {text}", entry.id, e.path);
-            }
+            round(&work, entry.id);
         }
         let metric = Work::born(Paper::Sheet((crate::calculators::ALL[0].sheet)()), System::Metric);
         assert_eq!(metric.values(), Work::new(Paper::Sheet((crate::calculators::ALL[0].sheet)())).values());

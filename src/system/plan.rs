@@ -64,7 +64,7 @@ pub enum Sizes {
     /// Inch.
     Inch,
 }
-crate::choices!(Sizes: Metric = "metric", "Metric PVC", ""; Inch = "inch", "Schedule 40, inch sizes", "";);
+crate::choices!(Sizes, us Inch: Metric = "metric", "Metric PVC", ""; Inch = "inch", "Schedule 40, inch sizes", "";);
 
 impl Sizes {
     const fn family(self) -> Family {

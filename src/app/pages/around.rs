@@ -174,7 +174,11 @@ fn ways(desk: Desk, board: Board, id: StoredValue<String>) -> El {
             let go = {
                 let name = name.clone();
                 move || {
-                    let after = desk.work.with_untracked(|w| id.with_value(|id| stations::lead(w, id, &to)));
+                    let after = desk.work.with_untracked(|w| {
+                        let mut after = id.with_value(|id| stations::lead(w, id, &to))?;
+                        after.opened(w, shell.units.get_untracked());
+                        Ok(after)
+                    });
                     change(shell, desk, after, format!("Some of it runs to {name} now."));
                 }
             };
@@ -191,7 +195,11 @@ pub(super) fn grow(desk: Desk) -> El {
     let shell = Shell::get();
     let one = move |word: &'static str, kind: StationKind| {
         button("btn small", word, move || {
-            let after = desk.work.with_untracked(|w| stations::add(w, kind));
+            let after = desk.work.with_untracked(|w| {
+                let mut after = stations::add(w, kind)?;
+                after.opened(w, shell.units.get_untracked());
+                Some(after)
+            });
             let said = format!("{word}: done. Open it and put in your own numbers.");
             change(shell, desk, after.ok_or_else(|| "There is no room for another one.".into()), said);
         })

@@ -3,11 +3,13 @@
 
 mod check;
 mod edit;
+mod first;
 mod json;
 mod layout;
 
 pub use check::{advice, check};
 pub use edit::{Edit, EditValue, apply, value_at};
+pub use first::begin_round;
 pub use json::{MOST_FAULTS, Read, describe, listed, read, read_known, write};
 pub use layout::{Entry as LayoutEntry, Item as LayoutItem, layout};
 
@@ -138,12 +140,14 @@ pub struct Pick {
     pub detail: bool,
     /// The options; filled in by [`pick`].
     pub option: fn(usize) -> Option<Opt>,
+    /// What it begins with in US units instead of an option; filled in by [`pick`].
+    pub us: fn(usize) -> usize,
 }
 
 impl Pick {
     /// A choice with its frozen tag, key and label.
     pub const fn new(tag: u8, key: &'static str, label: &'static str) -> Self {
-        Self { tag, key, label, help: "", detail: false, option: |_| None }
+        Self { tag, key, label, help: "", detail: false, option: |_| None, us: |i| i }
     }
     /// The help sentence.
     pub const fn help(mut self, sentence: &'static str) -> Self {
@@ -352,7 +356,7 @@ pub fn num<D: Dimension + ?Sized>(form: &mut dyn Form, field: &Field<Q<D>>, valu
 pub fn pick<C: Choose>(form: &mut dyn Form, pick: &Pick, value: &mut C) {
     let mut at = value.index();
     let before = at;
-    form.choice(&Pick { option: C::option, ..*pick }, &mut at);
+    form.choice(&Pick { option: C::option, us: C::us, ..*pick }, &mut at);
     if at != before {
         *value = C::nth(at);
     }

@@ -1,0 +1,61 @@
+//! First values as a person who works in US units would type them.
+
+use super::*;
+use crate::units::significant;
+use std::collections::BTreeSet;
+
+struct Round<'a> {
+    at: String,
+    of: Option<&'a BTreeSet<String>>,
+}
+
+impl Round<'_> {
+    fn wanted(&self, key: &str) -> bool {
+        self.of.is_none_or(|of| of.contains(&format!("{}{key}", self.at)))
+    }
+}
+
+impl Form for Round<'_> {
+    fn text(&mut self, _: &Text, _: &mut String) {}
+    fn part(&mut self, part: &Part, inner: &mut dyn Fields) {
+        let at = self.at.clone();
+        self.at = format!("{at}{}.", part.key);
+        inner.fields(self);
+        self.at = at;
+    }
+    fn num(&mut self, spec: &Spec, si: &mut f64) {
+        if spec.kind.metric == spec.kind.us || !self.wanted(spec.key) {
+            return;
+        }
+        let unit = spec.kind.unit(System::Us);
+        let shown = unit.of_si(*si);
+        let round = unit.to_si(if unit.offset > 0.0 { shown.round() } else { significant(shown, 2) });
+        if (spec.hard[0]..=spec.hard[1]).contains(&round) {
+            *si = round;
+        }
+    }
+    fn choice(&mut self, pick: &Pick, at: &mut usize) {
+        if self.wanted(pick.key) {
+            *at = (pick.us)(*at);
+        }
+    }
+    fn group(&mut self, _: &Group, _: bool, inner: &mut dyn Fields) {
+        inner.fields(self);
+    }
+    fn list(&mut self, list: &List, rows: &mut dyn Rows) {
+        let at = self.at.clone();
+        for i in 0..rows.count() {
+            self.at = format!("{at}{}.{i}.", list.key);
+            if let Some(row) = rows.row(i) {
+                row.fields(self);
+            }
+        }
+        self.at = at;
+    }
+}
+
+/// Rounds numbers to two figures in US units, and makes pipes inch sizes: in the fields at the paths `of`, or in all, those of options that are
+/// not chosen too.
+pub fn begin_round(fields: &mut dyn Fields, of: Option<&BTreeSet<String>>) {
+    fields.fields(&mut Round { at: String::new(), of });
+}
