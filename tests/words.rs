@@ -2,6 +2,10 @@
 #![cfg(not(target_arch = "wasm32"))]
 
 use brimwise::calculators;
+use brimwise::calculators::form::{Edit, LayoutItem};
+use brimwise::catalog::{media::MEDIA, pipes::PIPES};
+use brimwise::session::{Paper, Work};
+use brimwise::system;
 use brimwise::units::{System, Words};
 use serde_json::{Value, json};
 
@@ -282,4 +286,125 @@ fn what_leaves_two_brims_at_either_end_is_named() {
     let feed = all.iter().find(|i| i.path == "feed").expect("the feed");
     assert_eq!(feed.words(System::Metric), "moves it from enough to over");
     assert!(all.iter().all(|i| !i.words(System::Metric).contains('%')));
+}
+
+/// Does a figure with one of these units stand in a text?
+fn figures(text: &str, units: &[&str]) -> bool {
+    let plain = plain(text);
+    let words: Vec<&str> = plain.split([' ', '(', ')', ';', ':']).collect();
+    let is_number = |w: &str| w.trim_start_matches(['−', '-', '"']).starts_with(|c: char| c.is_ascii_digit());
+    words.windows(2).any(|w| {
+        let unit = w[1].trim_end_matches(['.', ',', '"', '?']);
+        is_number(w[0]) && w[0].ends_with(|c: char| c.is_ascii_digit()) && units.contains(&unit)
+    })
+}
+
+/// A text that names metric figures alone. Pipes and media are sold by their names, fine grains are measured in millimetres everywhere, and
+/// doses in millilitres.
+fn metric_alone(text: &str) -> bool {
+    const METRIC: [&str; 18] = [
+        "mm", "cm", "m", "km", "L", "m³", "cm²", "m²", "kg", "°C", "kPa", "m/s", "mm/s", "L/h", "L/min", "L/day",
+        "kg/m³", "kg/m²",
+    ];
+    const US: [&str; 12] = ["in", "ft", "gal", "oz", "lb", "°F", "psi", "ft/s", "ft²", "lb/gal", "gal/h", "ft³"];
+    if text.starts_with("The water stays") {
+        return false;
+    }
+    let mut rest = text.to_lowercase();
+    for name in PIPES.iter().map(|p| p.label).chain(MEDIA.iter().map(|m| m.label)) {
+        rest = rest.replace(&name.to_lowercase(), "it");
+    }
+    let lower = METRIC.map(str::to_lowercase);
+    let metric: Vec<&str> = lower.iter().map(String::as_str).collect();
+    figures(&rest, &metric) && !figures(&rest, &US.map(|u| if u == "°F" { "°f" } else { u }))
+}
+
+/// Every text in a value, but the keys, identifiers and sources.
+fn each_text(value: &Value, see: &mut dyn FnMut(&str)) {
+    match value {
+        Value::String(s) => see(s),
+        Value::Array(all) => all.iter().for_each(|v| each_text(v, see)),
+        Value::Object(all) => {
+            for (key, v) in all {
+                if !["steps", "source", "sources", "formula", "edits", "citation"].contains(&key.as_str()) {
+                    each_text(v, see);
+                }
+            }
+        }
+        _ => {}
+    }
+}
+
+/// What a person reads in US units names no metric figure without the same in theirs: reports under every option, and the words of fields.
+#[test]
+fn figures_come_in_the_units_that_are_shown() {
+    let mut alone = std::collections::BTreeSet::new();
+    let mut see = |of: &str, v: &Value| {
+        each_text(v, &mut |t| {
+            if metric_alone(t) {
+                alone.insert(format!("{of}: {}", plain(t)));
+            }
+        })
+    };
+    let us = System::Us;
+    for entry in calculators::ALL {
+        see(entry.id, &json!(entry.about));
+        let born = Work::born(Paper::Sheet((entry.sheet)()), us);
+        let mut all = vec![born.clone()];
+        for e in born.layout() {
+            let edits = match e.item {
+                LayoutItem::Choice(pick, _) => pick.options().map(|o| Edit::pick(e.path.as_str(), o.id)).collect(),
+                LayoutItem::List(list, n) if n < list.most => vec![Edit::rows(e.path.as_str(), n + 1)],
+                _ => continue,
+            };
+            all.extend(edits.iter().map(|edit| {
+                let mut work = born.clone();
+                assert!(work.apply(edit), "{edit:?}");
+                work
+            }));
+        }
+        for work in all {
+            for e in work.layout() {
+                match e.item {
+                    LayoutItem::Num(spec, _) => see(entry.id, &json!([spec.label, spec.help])),
+                    LayoutItem::Choice(pick, _) => {
+                        let options = pick.options().map(|o| json!([o.words(us), o.note]));
+                        see(entry.id, &json!([pick.label, pick.help, options.collect::<Vec<_>>()]));
+                    }
+                    LayoutItem::List(list, _) => see(entry.id, &json!(list.help)),
+                    _ => {}
+                }
+            }
+            if let Some(Ok(outcome)) = work.sheet().map(|s| s.run(us.into(), false)) {
+                see(entry.id, &outcome.json());
+            }
+        }
+    }
+    for demo in system::demo::ALL {
+        let document = demo.document();
+        for e in Work::new(Paper::System(Box::new(document.clone()))).layout() {
+            match e.item {
+                LayoutItem::Num(spec, _) => see(demo.id, &json!([spec.label, spec.help])),
+                LayoutItem::Choice(pick, _) => see(demo.id, &json!([pick.label, pick.help])),
+                _ => {}
+            }
+        }
+        let envelope = system::json::write(&document);
+        let object = envelope.as_object().expect("an object");
+        for answer in [system::json::check, system::json::parts, system::json::prove] {
+            see(demo.id, &answer(object, us.into()).expect("an answer"));
+        }
+    }
+    see("plan", &Value::Array(system::plan::describe()));
+    assert!(alone.is_empty(), "{alone:#?}");
+}
+
+#[test]
+fn a_metric_figure_is_seen() {
+    for text in ["a hole of 5 to 6 mm", "10 kPa are one metre", "at 2.4\u{202f}L/h.", "Keep 30 kg/m³ (dry)"] {
+        assert!(metric_alone(text), "{text}");
+    }
+    for text in ["300 mm (12 in)", "24 °C (75 °F)", "0.4 mg/L", "PVC 32 mm as main pipe"] {
+        assert!(!metric_alone(text), "{text}");
+    }
 }

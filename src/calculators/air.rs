@@ -126,7 +126,7 @@ impl Air {
                 .source(&src::AIR_PUMP_CURVE);
             num(
                 f,
-                &most.help("Its greatest pressure: 10 kPa are one metre. Small diaphragm pumps reach 1.5 to 3 m."),
+                &most.help("Its greatest pressure: 10 kPa are one metre, 1 psi is 2.3 ft. Small diaphragm pumps reach 1.5 to 3 m (5 to 10 ft)."),
                 &mut self.most_depth,
             );
             let share = Field::new(24, "share", "Part of its air for this tank", PERCENT).range(0.0, 1.0);
@@ -147,7 +147,7 @@ impl Air {
             let rated = Field::new(28, "rated", "Transfer that the maker states", OXYGEN_RATE)
                 .range(0.0, g_h(100_000.0))
                 .advised(g_h(1.0), g_h(3000.0));
-            num(f, &rated.help("At 20 °C in clean water without oxygen (SOTR)."), &mut self.rated);
+            num(f, &rated.help("At 20 °C (68 °F) in clean water without oxygen (SOTR)."), &mut self.rated);
         });
     }
 

@@ -303,8 +303,10 @@ impl Fields for ChangeIn {
                 num(f, &field, &mut self.strength);
             });
             group(f, &Group::when("remover", "label"), remover == Remover::Label, &mut |f| {
-                let dose =
-                    litres(17, "label_dose", "Product").range(1e-8, 10.0).advised(1e-7, 1.0).help("Such as 5 mL.");
+                let dose = litres(17, "label_dose", "Product")
+                    .range(1e-8, 10.0)
+                    .advised(1e-7, 1.0)
+                    .help("Such as 5 mL, a teaspoon.");
                 num(f, &dose, &mut self.label_dose);
                 let water = litres(18, "label_water", "treats so much water")
                     .range(1e-4, 1000.0)
@@ -372,7 +374,7 @@ impl Fields for ChangeIn {
                 .range(0.1, 33.0)
                 .advised(0.3, 6.0)
                 .likely(0.5, 5.0)
-                .help("Past the first 2.8 °C.")
+                .help("Past the first 2.8 °C (5 °F).")
                 .source(&src::SLOW_TEMPERING)
                 .detail();
             num(f, &pace, &mut self.pace);

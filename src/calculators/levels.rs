@@ -127,7 +127,7 @@ impl Fields for TankRow {
                 Field::new(6, "run", "Length of the pipe to the sump", LENGTH).range(0.05, 50.0).advised(0.2, 10.0);
             num(f, &run.help("The near-level part.").detail(), &mut self.run);
             let slope = Field::new(7, "slope", "Its fall", SLOPE).range(0.0, 0.2).advised(0.0, 0.05).likely(0.0, 0.02);
-            num(f, &slope.help("1 % is 1 cm a metre.").detail(), &mut self.slope);
+            num(f, &slope.help("1 % is 10 mm in a metre, or 1/8 in in a foot.").detail(), &mut self.slope);
         });
         group(f, &Group::when("leaves", "rim|tee"), matches!(leaves, Leaves::Rim | Leaves::Tee), &mut |f| {
             let riser = Field::new(8, "riser", "Height of the standpipe or rising pipe", LENGTH)
@@ -848,8 +848,8 @@ fn cautions(i: &LevelsIn, o: &LevelsOut, w: Words) -> Vec<Caution> {
     }
     if i.tanks.iter().any(|t| t.back.value > 0.0) || (i.flow_by == FlowBy::Curve && i.ends == Ends::Under) {
         all.push(Caution::from(
-            "A return under water siphons the tank down when the pump stops. End it above the highest water; or an air hole of 5 to 6 mm, 10 to 20 mm below the \
-             normal water line, kept clear. A check valve is no substitute.",
+            "A return under water siphons the tank down when the pump stops. End it above the highest water; or an air hole of 5 to 6 mm (1/4 in), 10 to 20 mm (3/8 to 3/4 in) \
+             below the normal water line, kept clear. A check valve is no substitute.",
             &src::AIR_HOLE,
         ));
     }

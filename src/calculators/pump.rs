@@ -367,7 +367,11 @@ impl Fields for PumpIn {
                 .advised(0.0, mm(0.5))
                 .likely(mm(0.0015), mm(0.1))
                 .source(&hyd::ROUGHNESS_NEW);
-            num(f, &rough.help("New plastic 0.0015 mm; with a film of slime 0.1 mm.").detail(), &mut self.roughness);
+            num(
+                f,
+                &rough.help("New plastic 0.0015 mm (0.00006 in); with a film of slime 0.1 mm (0.004 in).").detail(),
+                &mut self.roughness,
+            );
             let fall = Field::new(23, "fall", "How far the sump's water falls", LENGTH)
                 .range(0.0, 5.0)
                 .advised(0.0, 1.0)
@@ -905,7 +909,7 @@ fn cautions(i: &PumpIn, o: &PumpOut, w: Words) -> Vec<Caution> {
     if under {
         all.push(Caution::from(
             "A return that ends under water siphons the tank back into the sump when the pump stops, down to its end. End it above the highest \
-             water. If it must be under water, drill a hole of 5 to 6 mm, 10 to 20 mm below the normal water line, on the tank side of the \
+             water. If it must be under water, drill a hole of 5 to 6 mm (1/4 in), 10 to 20 mm (3/8 to 3/4 in) below the normal water line, on the tank side of the \
              bend, keep it clear, and count the tank down to that hole as drain-back. A check valve is no substitute, and through a tee it siphons into \
              the lower branches even while the pump is valved off.",
             &src::AIR_HOLE,
@@ -1440,7 +1444,7 @@ mod tests {
         let i = PumpIn { ends: Ends::Under, ..PumpIn::default() };
         let report = Pump::report(&i, &run(&i), Words::default());
         let said = report.cautions.iter().find(|c| c.text.contains("siphons the tank back")).expect("a caution");
-        for part in ["above the highest", "5 to 6 mm", "10 to 20 mm below", "no substitute"] {
+        for part in ["above the highest", "5 to 6 mm", "10 to 20 mm (3/8 to 3/4 in) below", "no substitute"] {
             assert!(said.text.contains(part), "{part}");
         }
         assert!(report.cautions.iter().any(|c| c.text.contains("residual-current") && c.text.contains("licensed")));

@@ -140,10 +140,11 @@ impl Fields for RunningIn {
             &Field::new(5, "feed_price", "Price of feed", PRICE_MASS).range(0.0, 1e4).help("With carriage."),
             &mut self.feed_price,
         );
-        let fcr =
-            Field::new(6, "fcr", "Feed per gain", RATIO).range(0.5, 10.0).advised(0.9, 3.0).likely(1.3, 2.2).help(
-                "Kilograms of feed for a kilogram of fish: 1.0 to 1.3 for trout, 1.5 to 2.0 for tilapia and catfish.",
-            );
+        let fcr = Field::new(6, "fcr", "Feed per gain", RATIO)
+            .range(0.5, 10.0)
+            .advised(0.9, 3.0)
+            .likely(1.3, 2.2)
+            .help("Feed for its own mass of fish: 1.0 to 1.3 for trout, 1.5 to 2.0 for tilapia and catfish.");
         num(f, &fcr, &mut self.fcr);
         group(f, &Group::titled("Fish, water, plants"), true, &mut |f| {
             num(

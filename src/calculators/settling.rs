@@ -588,9 +588,11 @@ fn notes(i: &SettlingIn, o: &SettlingOut, w: Words) -> Vec<String> {
             "It costs {} of head: its water stands that much below the tank's, and what follows below that again. Leave a hand's breadth of rim above it.",
             w.range(SHORT_LENGTH, o.head.0, o.head.1)
         ),
-        "The published removals, 77.9 % by a radial-flow settler and 37.1 % by a swirl at 3.1 mm/s, were measured on a small, concentrated stream from the \
-         bottom of trout tanks. A whole flow is more dilute and finer."
-            .into(),
+        format!(
+            "The published removals, 77.9 % by a radial-flow settler and 37.1 % by a swirl at {}, were measured on a small, concentrated stream from the \
+             bottom of trout tanks. A whole flow is more dilute and finer.",
+            w.q(OVERFLOW_RATE, SETTLERS[0].load().1)
+        ),
         match i.stands {
             Stands::Before => "Before the pump is right: solids arrive whole, by gravity.".into(),
             Stands::After => "Before the pump more would settle.".into(),

@@ -213,7 +213,7 @@ impl Fields for StockingIn {
             let area = Field::new(11, "filter_area", "Protected area of the medium", AREA)
                 .range(0.0, 1e6)
                 .advised(1.0, 50_000.0);
-            num(f, &area.help("Volume of carriers times the maker's m²/m³."), &mut self.filter_area);
+            num(f, &area.help("Volume of carriers times the maker's m²/m³ (ft²/ft³)."), &mut self.filter_area);
         });
         let age = Field::new(12, "filter_age", "How long the filter has been fed", DAYS)
             .range(0.0, days(3650.0))

@@ -261,12 +261,12 @@ impl Fields for Stocking {
         let by = Pick::new(1, "by", "Fish per water");
         pick(
             f,
-            &by.help("Growers keep 10 kg/m³ without air, 20 with air, 30 with the solids drawn daily too."),
+            &by.help("Growers keep 10 kg/m³ (0.08 lb/gal) without air, 20 (0.17) with air, 30 (0.25) with the solids drawn daily too."),
             &mut self.by,
         );
         group(f, &Group::when("by", "own"), self.by == DensityBy::Own, &mut |f| {
             let own = Field::new(2, "own", "Density to hold to", STOCKING).range(0.5, 200.0).advised(5.0, 60.0);
-            num(f, &own.help("Above 30 kg/m³ little time is left when anything fails."), &mut self.own);
+            num(f, &own.help("Above 30 kg/m³ (0.25 lb/gal) little time is left when anything fails."), &mut self.own);
         });
     }
 }

@@ -404,7 +404,7 @@ pub(super) fn cautions(i: &DrainIn, o: &DrainOut, words: Words) -> Vec<Caution> 
     }
     if i.arrangement == Arrangement::Rim && o.stand.level < SHORT_LENGTH.of(RIM_HANGS.value) {
         all.push(Caution::from(
-            "Up to about 4 mm hang on the rim before anything runs over it.",
+            "Up to about 4 mm (5/32 in) hang on the rim before anything runs over it.",
             &src::RIM_SURFACE_TENSION,
         ));
     }
