@@ -280,6 +280,25 @@ mod tests {
         }
     }
 
+    /// A bare price is by the pound in a frame of US units, by the kilogram in any other; the lines to copy say which.
+    #[test]
+    fn a_price_says_what_it_is_for() {
+        let running = by_id("running").expect("running costs");
+        let price = |text: &str| match Query::read(text).work(running).expect("good").values()["feed_price"] {
+            super::super::Val::Num(x) => x,
+            _ => f64::NAN,
+        };
+        // By the pound of 0.453 592 37 kg.
+        assert!((price("feed_price=1&units=us") - 1.0 / 0.453_592_37).abs() < 1e-9);
+        assert_eq!((price("feed_price=1&units=metric"), price("feed_price=1")), (1.0, 1.0));
+        let mut work = Work::new(Paper::Sheet((running.sheet)()));
+        work.apply(&Edit { path: "feed_price".into(), to: EditValue::Si(2.0 / 0.453_592_37) });
+        let mut query = Query::default();
+        query.put(UNITS, "us");
+        query.put_touched(&work);
+        assert_eq!(query.defaults(), "feed_price = 2 /lb");
+    }
+
     /// Every field of every calculator, set to a value inside its range, written into an address and read from it again.
     #[test]
     fn what_was_touched_there_and_back() {
@@ -307,16 +326,20 @@ mod tests {
                 let mut query = Query::default();
                 query.put(UNITS, if system == System::Us { "us" } else { "metric" });
                 query.put_touched(&work);
-                let back = Query::read(&query.write()).work(entry);
-                let back = back.unwrap_or_else(|e| panic!("{}: {e:?}", entry.id));
-                let (a, b) = (work.values(), back.values());
-                assert_eq!(a.len(), b.len(), "{}", entry.id);
-                for (path, x) in &a {
-                    match (x, &b[path]) {
-                        (super::super::Val::Num(x), super::super::Val::Num(y)) => {
-                            assert!((x - y).abs() <= 1e-7 * x.abs().max(1e-9), "{} {path}: {x} {y}", entry.id);
+                // Every figure names its unit, prices too: in a frame of other units it is the same.
+                for units in ["units=us", "units=metric", "look=dark"] {
+                    let text = query.write().replacen(&format!("units={}", query.get(UNITS).unwrap_or("")), units, 1);
+                    let back = Query::read(&text).work(entry);
+                    let back = back.unwrap_or_else(|e| panic!("{}: {e:?}", entry.id));
+                    let (a, b) = (work.values(), back.values());
+                    assert_eq!(a.len(), b.len(), "{}", entry.id);
+                    for (path, x) in &a {
+                        match (x, &b[path]) {
+                            (super::super::Val::Num(x), super::super::Val::Num(y)) => {
+                                assert!((x - y).abs() <= 1e-7 * x.abs().max(1e-9), "{} {path}: {x} {y}", entry.id);
+                            }
+                            (x, y) => assert_eq!(x, y, "{} {path}", entry.id),
                         }
-                        (x, y) => assert_eq!(x, y, "{} {path}", entry.id),
                     }
                 }
             }

@@ -65,7 +65,7 @@ fn lines(id: &'static str, label: &str, text: impl Fn() -> String + Send + Sync 
 fn one(entry: &'static Entry) -> Piece {
     let shell = Shell::get();
     let us = shell.units.get_untracked() == System::Us;
-    let (units, look) = (RwSignal::new(if us { "us" } else { "" }), RwSignal::new(""));
+    let (units, look) = (RwSignal::new(if us { "us" } else { "metric" }), RwSignal::new(""));
     let colour = RwSignal::new(String::new());
     let desk = Desk::new(shelf::fresh(shell, entry), None, shell.store);
     let faults = Memo::new(move |_| {
@@ -158,7 +158,7 @@ fn one(entry: &'static Entry) -> Piece {
         )
         .kid(el("p").class("wrong").set("id", "accent-wrong").set("role", "alert").say(move || wrong().to_string()));
     let choose = all![
-        segments("units", "Units", &[("", "Metric"), ("us", "US")], units),
+        segments("units", "Units", &[("metric", "Metric"), ("us", "US")], units),
         segments("look", "Light or dark", &[("", "As the visitor has it"), ("light", "Light"), ("dark", "Dark")], look),
         accent,
     ];
@@ -168,7 +168,7 @@ fn one(entry: &'static Entry) -> Piece {
         lines("by-element", "With a small script: the height follows what is inside", element),
         lines("by-frame", "Without a script: a frame of one height", plain),
     ];
-    let note = "A visitor's numbers stay in their browser and in the frame. Your site needs to allow this one in its own policy, if it has one: frame-src, and script-src for the small script.";
+    let note = "A number that you write in without a unit is in the units of the frame; so is a price. A visitor's numbers stay in their browser and in the frame. Your site needs to allow this one in its own policy, if it has one: frame-src, and script-src for the small script.";
     let left = div("inputs").kid(sheet("How it looks", choose)).kid(sheet("First values", first));
     let right = div("see")
         .kid(sheet("The lines to copy", copy).kid(words("p", "hint", note)))
