@@ -11,7 +11,16 @@ use leptos::prelude::*;
 /// The number alone, as it is put into an input. It may be shorter than the value; only what a person types is ever read back.
 fn bare(unit: &Unit, si: f64) -> String {
     let x = unit.of_si(si);
-    digits(x, if x.abs() < 1000.0 { 4 } else { 7 }).replace('−', "-").replace(THIN, "")
+    // Four figures; a large number whole, unless it is one with few decimals.
+    let tenths = (x * 10.0).round() / 10.0;
+    let text = if x.abs() < 1000.0 {
+        digits(x, 4)
+    } else if (tenths - x).abs() < 1e-6 {
+        digits(tenths, 7)
+    } else {
+        digits(x.round(), 15)
+    };
+    text.replace('−', "-").replace(THIN, "")
 }
 
 /// What is typed, in the unit chosen beside it unless it names its own.

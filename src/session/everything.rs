@@ -324,7 +324,7 @@ mod tests {
     type Kept = BTreeMap<String, String>;
 
     fn system(name: &str, hottest: f64) -> String {
-        let mut work = stations::starter(name);
+        let mut work = stations::starter(name, crate::units::System::Metric);
         let edit = crate::calculators::form::EditValue::Si(hottest);
         assert!(work.apply(&crate::calculators::form::Edit { path: "water.hottest".into(), to: edit }));
         saved::encode(&work, 5.0).expect("a system").to_string()

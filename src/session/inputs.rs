@@ -185,7 +185,7 @@ mod tests {
 
     #[test]
     fn a_station_without_a_name_has_that_of_its_list() {
-        let mut work = starter("New");
+        let mut work = starter("New", System::Metric);
         assert!(work.apply(&Edit { path: "tanks.0.name".into(), to: EditValue::Text(String::new()) }));
         assert!(inputs(&work, System::Metric).iter().any(|g| g.title == "Fish tanks · Outlet"));
     }

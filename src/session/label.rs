@@ -143,7 +143,7 @@ mod tests {
     use crate::session::{Paper, Work, stations};
 
     fn system(name: &str, at_ms: f64) -> String {
-        saved::encode(&stations::starter(name), at_ms).expect("a system").to_string()
+        saved::encode(&stations::starter(name, crate::units::System::Metric), at_ms).expect("a system").to_string()
     }
     fn sheet(name: &str) -> String {
         let mut work = Work::new(Paper::Sheet((calculators::ALL[0].sheet)()));

@@ -357,6 +357,7 @@ mod tests {
         for way in [Way::Bucket, Way::TapeVolume, Way::Bore, Way::SampleMass, Way::Jug] {
             round_within(&Work::born(Paper::Way(way.form()), System::Us), &format!("{way:?}"));
         }
+        round_within(&stations::starter("New", System::Us), "a new system");
         let demo = Work::new(Paper::System(Box::new(crate::system::demo::ALL[0].document())));
         for kind in [StationKind::Tank, StationKind::Bed, StationKind::Settler, StationKind::Pump, StationKind::Sump] {
             let mut work = stations::add(&demo, kind).expect("has room");

@@ -17,7 +17,7 @@ pub(in crate::app) fn put(shell: Shell, work: &Work) {
 
 /// Starts a new one, and goes to it.
 pub(in crate::app) fn start_new(shell: Shell) {
-    put(shell, &stations::starter("My system"));
+    put(shell, &stations::starter("My system", shell.units.get_untracked()));
 }
 
 /// One line of a list: where it leads, what stands large, what stands small.
