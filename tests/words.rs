@@ -2,11 +2,11 @@
 #![cfg(not(target_arch = "wasm32"))]
 
 use brimwise::calculators;
-use brimwise::calculators::form::{Edit, LayoutItem};
+use brimwise::calculators::form::{Edit, EditValue, LayoutItem};
 use brimwise::catalog::{media::MEDIA, pipes::PIPES};
 use brimwise::session::{Paper, Work};
 use brimwise::system;
-use brimwise::units::{System, Words};
+use brimwise::units::{System, Words, edit_text};
 use serde_json::{Value, json};
 
 fn run_in(system: System, id: &str, input: &Value) -> Value {
@@ -397,6 +397,50 @@ fn figures_come_in_the_units_that_are_shown() {
     }
     see("plan", &Value::Array(system::plan::describe()));
     assert!(alone.is_empty(), "{alone:#?}");
+}
+
+/// What a repair sets is a number that a person would set in the units that are shown.
+#[test]
+fn repairs_are_round_in_us_units() {
+    let (mut seen, mut odd) = (0, std::collections::BTreeSet::new());
+    // The others say where the brim lies, in either unit.
+    for entry in
+        calculators::ALL.iter().filter(|e| !["bed", "change", "levels", "outage", "pump", "siphon"].contains(&e.id))
+    {
+        let born = Work::born(Paper::Sheet((entry.sheet)()), System::Us);
+        let mut all = vec![born.clone()];
+        for e in born.layout() {
+            let LayoutItem::Num(spec, x) = e.item else { continue };
+            for to in [x * 0.4, x * 3.0].into_iter().filter(|to| (spec.hard[0]..=spec.hard[1]).contains(to)) {
+                let mut work = born.clone();
+                assert!(work.apply(&Edit { path: e.path.clone(), to: EditValue::Si(to) }));
+                all.push(work);
+            }
+        }
+        for work in all {
+            let Some(Ok(outcome)) = work.sheet().map(|s| s.run(System::Us.into(), false)) else { continue };
+            for repair in outcome.report.repairs.iter().filter(|r| !r.title.starts_with("Only ")) {
+                for edit in &repair.edits {
+                    let EditValue::Si(to) = edit.to else { continue };
+                    let spec = work.layout().into_iter().find(|e| e.path == edit.path);
+                    let Some(LayoutItem::Num(spec, now)) = spec.map(|e| e.item) else { continue };
+                    // What it ends at need not be round.
+                    if spec.kind.metric == spec.kind.us || spec.hard.contains(&to) || to == now {
+                        continue;
+                    }
+                    let text = edit_text(spec.kind, to, System::Us);
+                    let figures: String = text.chars().take_while(|c| c.is_ascii_digit() || *c == '.').collect();
+                    let digits = figures.trim_start_matches(['0', '.']).replace('.', "");
+                    seen += 1;
+                    if digits.trim_end_matches('0').len() > 4 {
+                        odd.insert(format!("{}: {} sets {text}", entry.id, repair.title));
+                    }
+                }
+            }
+        }
+    }
+    assert!(seen > 50, "{seen} numbers");
+    assert!(odd.is_empty(), "{odd:#?}");
 }
 
 #[test]

@@ -578,7 +578,7 @@ fn repairs(i: &AmmoniaIn, o: &AmmoniaOut, before: &[Level], words: Words) -> Vec
     if before[3].state() != State::Enough {
         let media = |x: f64| vec![Edit::num("media", VOLUME.of(x))];
         if let Some(x) = mend::just_enough::<Ammonia>(i, of(3), media, i.media.value, 500.0) {
-            let x = VOLUME.of(mend::rounded(x, i.media.value, l(10.0)).min(500.0));
+            let x = VOLUME.of(mend::rounded(x, i.media.value, words.step(VOLUME, l(10.0))).min(500.0));
             put("filter", format!("{} of {} in all", words.q(VOLUME, x), lower(i.medium.label)), media(x.value));
         }
         let feed = |x: f64| vec![Edit::num("feed", FEED_RATE.of(x))];
@@ -590,7 +590,7 @@ fn repairs(i: &AmmoniaIn, o: &AmmoniaOut, before: &[Level], words: Words) -> Vec
     if before[4].state() != State::Enough {
         let flow = |x: f64| vec![Edit::num("flow", FLOW.of(x))];
         if let Some(x) = mend::just_enough::<Ammonia>(i, of(4), flow, i.flow.value, l_h(500_000.0)) {
-            let x = FLOW.of(mend::rounded(x, i.flow.value, l_h(50.0)).min(l_h(500_000.0)));
+            let x = FLOW.of(mend::rounded(x, i.flow.value, words.step(FLOW, l_h(50.0))).min(l_h(500_000.0)));
             put("flow", format!("{} through the filter", words.q(FLOW, x)), flow(x.value));
         }
     }

@@ -986,8 +986,12 @@ fn repairs(i: &ChangeIn, before: &[Level], words: Words) -> Vec<Repair> {
             Job::Change => {
                 let smaller = |x: f64| vec![Edit::num("change", VOLUME.of(x))];
                 if let Some(x) = mend::just_enough::<Change>(i, main, smaller, i.change.value, l(0.1)) {
-                    let x = VOLUME
-                        .of(mend::rounded(x, i.change.value, if x > l(20.0) { l(5.0) } else { l(0.1) }).max(l(0.1)));
+                    let x = VOLUME.of(mend::rounded(
+                        x,
+                        i.change.value,
+                        words.step(VOLUME, l(if x > l(20.0) { 5.0 } else { 0.1 })),
+                    )
+                    .max(l(0.1)));
                     put("step", format!("Change {} at a time", words.q(VOLUME, x)), smaller(x.value));
                 }
                 let warm = |x: f64| vec![Edit::num("new_temperature", TEMPERATURE.of(x))];
@@ -1006,7 +1010,8 @@ fn repairs(i: &ChangeIn, before: &[Level], words: Words) -> Vec<Repair> {
                 }
                 let air = |x: f64| vec![Edit::num("air", AIR_FLOW.of(x))];
                 if let Some(x) = mend::just_enough::<Change>(i, main, air, i.air.value, l_min(2000.0)) {
-                    let x = AIR_FLOW.of(mend::rounded(x, i.air.value, l_min(5.0)).min(l_min(2000.0)));
+                    let x =
+                        AIR_FLOW.of(mend::rounded(x, i.air.value, words.step(AIR_FLOW, l_min(5.0))).min(l_min(2000.0)));
                     put("oxygen", format!("{} of air at the stones", words.q(AIR_FLOW, x)), air(x.value));
                 }
                 if i.fed == Fed::Today {
@@ -1149,7 +1154,8 @@ fn report_change(i: &ChangeIn, c: &ChangeFound, words: Words) -> Report {
     notes.extend(match (c.dose, c.product) {
         (Some(m), _) => Some(format!(
             "Thiosulphate for each change: {}. A little more does no harm; much more takes up oxygen.",
-            words.q(SMALL_MASS, m)
+            // Too little for the scales that weigh ounces.
+            show_unit(SMALL_MASS.0, m.value, "g", words.system)
         )),
         (_, Some(v)) => Some(format!("Product for each change: {}.", show_unit(VOLUME.0, v.value, "mL", words.system))),
         _ => None,

@@ -526,7 +526,9 @@ fn repairs(i: &OutageIn, o: &OutageOut, before: &[Level], words: Words) -> Vec<R
             Edit::num("capacity", ENERGY.of(energy.min(50_000.0 * WH))),
         ]
     };
-    let wanted = AIR_FLOW.of(mend::rounded(o.air_needed.value * 1.1, 0.0, l_min(5.0)).clamp(l_min(5.0), l_min(2000.0)));
+    let wanted = AIR_FLOW
+        .of(mend::rounded(o.air_needed.value * 1.1, 0.0, words.step(AIR_FLOW, l_min(5.0)))
+            .clamp(l_min(5.0), l_min(2000.0)));
     let edits = air(wanted.value);
     if let Some(EditValue::Si(energy)) = edits.last().map(|e| e.to.clone()) {
         let title = format!(

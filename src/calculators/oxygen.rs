@@ -1235,12 +1235,13 @@ fn round_down(si: f64, unit: f64) -> f64 {
 }
 
 /// The edits that leave a share of the fish (and of weighed feed).
-fn fewer(i: &OxygenIn, share: f64) -> Vec<Edit> {
+fn fewer(i: &OxygenIn, share: f64, words: Words) -> Vec<Edit> {
     let mut edits = vec![];
     for (n, g) in i.fish.iter().enumerate() {
         match g.by {
             FishBy::Weight => {
-                edits.push(Edit::num(format!("fish.{n}.biomass"), MASS.of(round_down(g.biomass.value * share, 1.0))))
+                let left = round_down(g.biomass.value * share, words.one(MASS));
+                edits.push(Edit::num(format!("fish.{n}.biomass"), MASS.of(left)))
             }
             FishBy::Number => {
                 edits.push(Edit::num(format!("fish.{n}.count"), COUNT.of((g.count.value * share).floor())))
@@ -1248,7 +1249,7 @@ fn fewer(i: &OxygenIn, share: f64) -> Vec<Edit> {
         }
     }
     if i.feed_by == FeedBy::Weighed {
-        edits.push(Edit::num("feed", FEED_RATE.of(round_down(i.feed.value * share, g_day(1.0)))));
+        edits.push(Edit::num("feed", FEED_RATE.of(round_down(i.feed.value * share, words.one(FEED_RATE)))));
     }
     edits
 }
@@ -1342,7 +1343,7 @@ fn repairs(i: &OxygenIn, o: &OxygenOut, words: Words) -> Vec<Repair> {
                     let stones = (i.air.mode == AirMode::None).then(|| Edit::pick("air", "stones"));
                     stones.into_iter().chain([Edit::num("air_flow", AIR_FLOW.of(air))]).collect()
                 };
-                let to = AIR_FLOW.of(least(air, l_min(1.0), &edits));
+                let to = AIR_FLOW.of(least(air, words.one(AIR_FLOW), &edits));
                 let stones = sentence(&i.air.diffuser.label.to_ascii_lowercase());
                 let title = format!(
                     "{} of air at the stones ({stones}, {} deep)",
@@ -1353,7 +1354,7 @@ fn repairs(i: &OxygenIn, o: &OxygenOut, words: Words) -> Vec<Repair> {
             }
             AirMode::Pump if box_share > 1e-6 => {
                 let edits = |free: f64| vec![Edit::num("free_flow", AIR_FLOW.of(free))];
-                let to = AIR_FLOW.of(least(air / box_share, l_min(1.0), &edits));
+                let to = AIR_FLOW.of(least(air / box_share, words.one(AIR_FLOW), &edits));
                 let title = format!("An air pump of {} on its box", words.q(AIR_FLOW, to));
                 offer(title, edits(to.value), Some(BATTERY.into()));
             }
@@ -1369,7 +1370,7 @@ fn repairs(i: &OxygenIn, o: &OxygenOut, words: Words) -> Vec<Repair> {
     // Flow, where it helps: found by doubling.
     let helps = o.supply.0.shares(o.floor);
     if helps.inflow.value + helps.fall.value > 0.0 {
-        let at = |k: f64| FLOW.of(round_up(i.flow.value * k, l_h(1.0)));
+        let at = |k: f64| FLOW.of(round_up(i.flow.value * k, words.one(FLOW)));
         let fits = |k: f64| apply_all(i, &[Edit::num("flow", at(k))]).is_some_and(|(_, o)| load(&o) <= ENOUGH + 1e-9);
         if fits(10.0) {
             let k = 10.0 * (1.0 - largest(|s| fits(10.0 * (1.0 - s))));
@@ -1386,12 +1387,12 @@ fn repairs(i: &OxygenIn, o: &OxygenOut, words: Words) -> Vec<Repair> {
         let with = |s: f64| {
             vec![
                 Edit::pick("feed_by", "weighed"),
-                Edit::num("feed", FEED_RATE.of(round_down(o.feed.value * s, g_day(1.0)))),
+                Edit::num("feed", FEED_RATE.of(round_down(o.feed.value * s, words.one(FEED_RATE)))),
             ]
         };
         let fits = |s: f64| apply_all(i, &with(s)).is_some_and(|(_, o)| load(&o) <= ENOUGH + 1e-9);
         let (share, title) = if fits(0.0) { (largest(fits), "Feed") } else { (0.0, "No feed") };
-        let to = round_down(o.feed.value * share, g_day(1.0));
+        let to = round_down(o.feed.value * share, words.one(FEED_RATE));
         let title = if to > 0.0 {
             format!("{title} {} instead of {}", words.q(FEED_RATE, FEED_RATE.of(to)), words.q(FEED_RATE, o.feed))
         } else {
@@ -1401,9 +1402,9 @@ fn repairs(i: &OxygenIn, o: &OxygenOut, words: Words) -> Vec<Repair> {
     }
     // Fewer fish.
     if o.biomass.value > 0.0 {
-        let fits = |s: f64| apply_all(i, &fewer(i, s)).is_some_and(|(_, o)| load(&o) <= ENOUGH + 1e-9);
+        let fits = |s: f64| apply_all(i, &fewer(i, s, words)).is_some_and(|(_, o)| load(&o) <= ENOUGH + 1e-9);
         if fits(0.0) {
-            let edits = fewer(i, largest(fits));
+            let edits = fewer(i, largest(fits), words);
             // None at all is no way to keep fish.
             if let Some((_, after)) = apply_all(i, &edits).filter(|(_, o)| o.biomass.value > 0.0) {
                 let counts: Vec<_> = i

@@ -1095,7 +1095,7 @@ fn tries(i: &PumpIn, o: &PumpOut, w: Words) -> Vec<Try> {
     if i.leads == Leads::One && i.lift.value > 0.0 {
         let edit = |x: f64| vec![Edit::num("lift", LENGTH.of(x))];
         if let Some(x) = mend::just_enough::<Pump>(i, Pump::level, edit, i.lift.value, 0.0).filter(|x| *x > 0.0) {
-            let to = LENGTH.of(mend::rounded(x, i.lift.value, 0.05).max(0.0));
+            let to = LENGTH.of(mend::rounded(x, i.lift.value, w.step(LENGTH, 0.05)).max(0.0));
             add(format!("the outlet only {} over the water", w.q(LENGTH, to)), edit(to.value));
         }
     }

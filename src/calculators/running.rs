@@ -266,9 +266,9 @@ impl Calculator for Running {
     type Out = RunningOut;
     const ID: &'static str = "running";
     const TITLE: &'static str = "Running cost";
-    const QUESTION: &'static str = "What does it cost a month, and a kilogram?";
+    const QUESTION: &'static str = "What does it cost a month, and by weight of fish?";
     const ANSWER: &'static str = "total";
-    const ABOUT: &'static str = "Electricity by device and hours, heating, feed, young fish, water, seedlings and the rest: a month, a kilogram of fish, and a plant. Fish grown follow from the feed and the feed per gain. Your own labour is not counted.";
+    const ABOUT: &'static str = "Electricity by device and hours, heating, feed, young fish, water, seedlings and the rest: a month, by weight of fish, and a plant. Fish grown follow from the feed and the feed per gain. Your own labour is not counted.";
 
     fn solve(i: &RunningIn, w: &mut Working) -> Result<RunningOut, Vec<FieldError>> {
         let month = DAYS.of(MONTH.value);
@@ -453,7 +453,8 @@ impl Calculator for Running {
             notes.push(format!(
                 "The feed grows {} of fish a month, for which {} young fish have to be stocked.",
                 words.q(MASS, o.grown),
-                words.plain(o.young.value)
+                // Fish come whole, but a mean of less than a few does not.
+                number(o.young.value, if o.young.value < 9.95 { 2 } else { 3 })
             ));
         }
         if let Some(x) = o.per_kilogram_all {

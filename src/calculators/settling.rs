@@ -462,7 +462,8 @@ fn repairs(i: &SettlingIn, o: &SettlingOut, w: Words) -> Vec<Repair> {
         }
     };
     // Up to the next 10 mm, so that the drum is not a hair short.
-    let sized = |wanted: Length| SHORT_LENGTH.of((wanted.value * 100.0).ceil() / 100.0);
+    let steps = 1.0 / w.step(SHORT_LENGTH, 0.01);
+    let sized = |wanted: Length| SHORT_LENGTH.of((wanted.value * steps).ceil() / steps);
     if i.kind.id != "radial" {
         let kind = &SETTLERS[0];
         let mut changed = SettlingIn { kind, ..i.clone() };

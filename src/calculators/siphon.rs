@@ -655,7 +655,7 @@ fn repairs(i: &SiphonIn, o: &SiphonOut, w: Words) -> Vec<Repair> {
             );
             // A pipe that goes as deep as it may and still never breaks mends nothing.
             if let Some(x) = deeper.filter(|x| *x < (i.drop.value + 2.0).min(10.0)) {
-                let to = LENGTH.of(mend::rounded(x, i.drop.value, 0.05).min(10.0));
+                let to = LENGTH.of(mend::rounded(x, i.drop.value, w.step(LENGTH, 0.05)).min(10.0));
                 add(
                     "inflow",
                     format!("the outlet {} below the bed's floor", w.q(LENGTH, to)),
@@ -668,7 +668,7 @@ fn repairs(i: &SiphonIn, o: &SiphonOut, w: Words) -> Vec<Repair> {
         add(id, title, vec![edit]);
     }
     if o.highest > o.rim * ENOUGH {
-        let lower = mend::rounded((o.rim * ENOUGH - o.over_rim).value, i.flood.value, mm(5.0));
+        let lower = mend::rounded((o.rim * ENOUGH - o.over_rim).value, i.flood.value, w.step(SHORT_LENGTH, mm(5.0)));
         if lower > i.low.value + mm(20.0) {
             let to = SHORT_LENGTH.of(lower);
             add("bed_rim", format!("a standpipe of {}", w.q(SHORT_LENGTH, to)), vec![Edit::num("flood", to)]);
@@ -683,7 +683,7 @@ fn bell_repairs(o: &SiphonOut, w: Words) -> Vec<(&'static str, String, Edit)> {
     let roomy = |x: Area| x / ENOUGH;
     if b.ring < roomy(b.bore) {
         let wide = (roomy(b.bore) / std::f64::consts::FRAC_PI_4 + o.outside * o.outside).sqrt();
-        let to = SHORT_LENGTH.of(mend::rounded(wide.value, 0.0, mm(1.0)).min(0.6));
+        let to = SHORT_LENGTH.of(mend::rounded(wide.value, 0.0, w.step(SHORT_LENGTH, mm(1.0))).min(0.6));
         all.push(("ring", format!("a bell of {} inside", w.q(SHORT_LENGTH, to)), Edit::num("bell", to)));
     }
     if b.gap < roomy(b.bore) {

@@ -542,7 +542,7 @@ fn repairs(i: &StartupIn, o: &StartupOut, before: &[Level], words: Words) -> Vec
     if before[1].state() != State::Enough {
         let media = |x: f64| vec![Edit::num("media", VOLUME.of(x))];
         if let Some(x) = mend::just_enough::<Startup>(i, of(1), media, i.media.value, 500.0) {
-            let x = VOLUME.of(mend::rounded(x, i.media.value, l(10.0)).min(500.0));
+            let x = VOLUME.of(mend::rounded(x, i.media.value, words.step(VOLUME, l(10.0))).min(500.0));
             put("filter", format!("{} of {} in all", words.q(VOLUME, x), lower(i.medium.label)), media(x.value));
         }
         let full = |x: f64| vec![Edit::num("full", FEED_RATE.of(x))];

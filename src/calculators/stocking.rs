@@ -820,7 +820,7 @@ fn more_air(i: &StockingIn, k: f64, words: Words) -> Change {
     match i.air.mode {
         AirMode::None | AirMode::Stones => {
             let base = if i.air.on() { i.air.flow.value } else { l_min(10.0) };
-            let to = AIR_FLOW.of(round_up(base * k, l_min(1.0)));
+            let to = AIR_FLOW.of(round_up(base * k, words.one(AIR_FLOW)));
             let mut edits = vec![Edit::num("air_flow", to)];
             if i.air.mode == AirMode::None {
                 edits.insert(0, Edit::pick("air", "stones"));
@@ -828,11 +828,11 @@ fn more_air(i: &StockingIn, k: f64, words: Words) -> Change {
             (format!("{} of air at the stones, {} deep", words.q(AIR_FLOW, to), words.q(LENGTH, i.air.depth)), edits)
         }
         AirMode::Pump => {
-            let to = AIR_FLOW.of(round_up(i.air.free.value * k, l_min(1.0)));
+            let to = AIR_FLOW.of(round_up(i.air.free.value * k, words.one(AIR_FLOW)));
             (format!("An air pump of {} on its box", words.q(AIR_FLOW, to)), vec![Edit::num("free_flow", to)])
         }
         AirMode::Rated => {
-            let to = OXYGEN_RATE.of(round_up(i.air.rated.value * k, g_h(1.0)));
+            let to = OXYGEN_RATE.of(round_up(i.air.rated.value * k, words.one(OXYGEN_RATE)));
             (format!("A rated transfer of {}", words.q(OXYGEN_RATE, to)), vec![Edit::num("rated", to)])
         }
     }
@@ -842,19 +842,19 @@ fn more_air(i: &StockingIn, k: f64, words: Words) -> Change {
 fn more_filter(i: &StockingIn, k: f64, words: Words) -> Change {
     match i.filter {
         FilterBy::Media => {
-            let to = VOLUME.of(round_up(i.media_volume.value.max(l(50.0)) * k, l(1.0)));
+            let to = VOLUME.of(round_up(i.media_volume.value.max(l(50.0)) * k, words.one(VOLUME)));
             (format!("A bed of {}", words.q(VOLUME, to)), vec![Edit::num("media_volume", to)])
         }
         FilterBy::Raft => {
-            let to = AREA.of(round_up(i.raft_area.value.max(1.0) * k, 1.0));
+            let to = AREA.of(round_up(i.raft_area.value.max(1.0) * k, words.one(AREA)));
             (format!("{} of rafts", words.q(AREA, to)), vec![Edit::num("raft_area", to)])
         }
         FilterBy::Area | FilterBy::RaftAndArea => {
-            let to = AREA.of(round_up(i.filter_area.value.max(1.0) * k, 1.0));
+            let to = AREA.of(round_up(i.filter_area.value.max(1.0) * k, words.one(AREA)));
             (format!("A filter of {}", words.q(AREA, to)), vec![Edit::num("filter_area", to)])
         }
         FilterBy::None => {
-            let to = VOLUME.of(round_up(i.volume.value * k / 2.0, l(1.0)));
+            let to = VOLUME.of(round_up(i.volume.value * k / 2.0, words.one(VOLUME)));
             let edits = vec![Edit::pick("filter", "media"), Edit::num("media_volume", to)];
             (format!("A media bed of {}", words.q(VOLUME, to)), edits)
         }

@@ -67,6 +67,10 @@ pub enum Sizes {
 crate::choices!(Sizes, us Inch: Metric = "metric", "Metric PVC", ""; Inch = "inch", "Schedule 40, inch sizes", "";);
 
 impl Sizes {
+    /// A step that is round where pipes come in such sizes.
+    fn step<D: uom::si::Dimension + ?Sized>(self, kind: Kind<Q<D>>, si: f64) -> f64 {
+        kind.0.step(si, if self == Self::Inch { System::Us } else { System::Metric })
+    }
     const fn family(self) -> Family {
         match self {
             Self::Metric => Family::MetricPn10,
@@ -426,15 +430,15 @@ fn said(faults: &[FieldError]) -> String {
 impl Parts {
     fn first(goal: &Goal, f: &Fish, each: bool) -> Self {
         let water = f.count * f.harvest.value / f.density;
-        let volume = up(water.max(l(100.0)), if water > 1.0 { 0.1 } else { 0.05 });
+        let volume = up(water.max(l(100.0)), goal.sizes.step(VOLUME, if water > 1.0 { 0.1 } else { 0.05 }));
         let depth = DEPTHS.iter().find(|d| volume <= d.0).map_or(1.2, |d| d.1);
-        let flow = up(volume / AIM / 3600.0, l_h(50.0));
+        let flow = up(volume / AIM / 3600.0, goal.sizes.step(FLOW, l_h(50.0)));
         let all = if each { flow } else { flow * f.tanks as f64 };
         Self {
             volume,
             depth,
             flow,
-            most: up(all / AIM, l_h(100.0)),
+            most: up(all / AIM, goal.sizes.step(FLOW, l_h(100.0))),
             each,
             outlet: 0,
             air: l_min(10.0),
@@ -583,17 +587,20 @@ impl Parts {
         let short = l.load().map_or(2.0, |x| x / AIM).clamp(1.01, 2.0);
         let limit = l_h(50_000.0);
         let all = if self.each { 1.0 } else { f.tanks as f64 };
+        let (few, many) = (goal.sizes.step(FLOW, l_h(50.0)), goal.sizes.step(FLOW, l_h(100.0)));
         match l.id.as_ref() {
-            "pump" => self.most = up(self.most * short, l_h(100.0)),
+            "pump" => self.most = up(self.most * short, many),
             // Water that turns a tank over, or carries the ammonia to the filter.
             "turnover" | "flow" => {
-                self.flow = up(self.flow * short, l_h(50.0));
-                self.most = self.most.max(up(self.flow * all / AIM, l_h(100.0)));
+                self.flow = up(self.flow * short, few);
+                self.most = self.most.max(up(self.flow * all / AIM, many));
             }
             "outlet" if self.outlet + 1 < outlets(goal.sizes).len() => self.outlet += 1,
-            "oxygen" if self.air < l_min(5000.0) => self.air = up(self.air * short, l_min(5.0)).min(l_min(5000.0)),
+            "oxygen" if self.air < l_min(5000.0) => {
+                self.air = up(self.air * short, goal.sizes.step(AIR_FLOW, l_min(5.0))).min(l_min(5000.0))
+            }
             "settling" => {
-                let wide = up(self.settler.0 * short.sqrt(), 0.01);
+                let wide = up(self.settler.0 * short.sqrt(), goal.sizes.step(SHORT_LENGTH, 0.01));
                 self.settler = match (wide > SETTLER.0, self.settler.1 < SETTLER.1) {
                     (true, true) => (SETTLER.0, self.settler.1 + 1.0),
                     _ => (wide, self.settler.1),
@@ -603,7 +610,7 @@ impl Parts {
                 }
             }
             "dry" | "spill" | "sump" => self.sump = up(self.sump * short, 0.05),
-            "filter" | "ammonia" => self.media = up(self.filter(goal) * short, 0.01),
+            "filter" | "ammonia" => self.media = up(self.filter(goal) * short, goal.sizes.step(VOLUME, 0.01)),
             _ => return false,
         }
         self.most <= limit && self.flow <= limit && self.sump * SUMP_DEPTH <= 50.0 && self.media <= 500.0
@@ -959,7 +966,7 @@ fn near(goal: &Goal, end: &End, w: Words) -> Vec<Near> {
     }
     if let End::Room(_, mut floor) = *end {
         // Parts that are only grown in a larger room may ask for more of it.
-        let long = |floor: f64| LENGTH.of(up(floor / STANDS_ON / goal.width.value, 0.1));
+        let long = |floor: f64| LENGTH.of(up(floor / STANDS_ON / goal.width.value, goal.sizes.step(LENGTH, 0.1)));
         for _ in 0..4 {
             match attempt(&Goal { length: long(floor), ..goal.clone() }, w) {
                 Err(End::Room(_, more)) if more > floor => floor = more,
@@ -1033,6 +1040,20 @@ mod tests {
             assert!(apply(&mut goal, e), "{e:?}");
         }
         goal
+    }
+
+    /// Where inch sizes are sold, tanks, pumps and filters come in gallons.
+    #[test]
+    fn inch_sizes_are_planned_in_round_gallons() {
+        let p = planned(&Goal { sizes: Sizes::Inch, ..Goal::default() });
+        let d = &p.document;
+        let gallons = |q: Volume| VOLUME.0.unit(System::Us).of_si(q.value);
+        let flow = |q: VolumeRate| FLOW.0.unit(System::Us).of_si(q.value);
+        let tenths = |x: f64| (x / 10.0 - (x / 10.0).round()).abs() < 1e-6;
+        assert!(tenths(gallons(d.tanks[0].oxygen.volume)), "{}", gallons(d.tanks[0].oxygen.volume));
+        assert!(d.pumps.iter().all(|p| tenths(flow(p.most))) && d.edges.iter().all(|e| tenths(flow(e.flow))));
+        assert!(d.ammonia.iter().all(|a| tenths(5.0 * gallons(a.0.media))));
+        holds(&Goal { sizes: Sizes::Inch, ..Goal::default() }, &p);
     }
 
     #[test]

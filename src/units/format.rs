@@ -24,6 +24,18 @@ impl KindInfo {
         };
         self.units.iter().find(|u| u.symbol == symbol).unwrap_or(&self.units[0])
     }
+    /// A step for numbers that are to be round where they are shown: `si`, or in US units the nearest of 1, 2 and 5 to it with any noughts.
+    pub fn step(&self, si: f64, system: System) -> f64 {
+        if system == System::Metric || self.metric == self.us {
+            return si;
+        }
+        let unit = self.unit(system).factor;
+        let ten = 10f64.powf((si / unit).log10().floor());
+        // Between the steps by ratio.
+        let to = [(2f64.sqrt(), 1.0), (10f64.sqrt(), 2.0), (50f64.sqrt(), 5.0)];
+        let to = to.iter().find(|t| si / unit / ten < t.0).map_or(10.0, |t| t.1);
+        to * ten * unit
+    }
 }
 
 /// The narrow no-break space that parts thousands, and a number from its unit.
@@ -234,6 +246,14 @@ impl Words {
         let (a, b) = (show_number(kind.0, low.value, self.system), show(kind.0, high.value, self.system));
         if b == show(kind.0, low.value, self.system) { b } else { format!("{a} to {b}") }
     }
+    /// A step for numbers that are to be round where they are shown, of about this size.
+    pub fn step<D: Dimension + ?Sized>(self, kind: Kind<Q<D>>, si: f64) -> f64 {
+        kind.0.step(si, self.system)
+    }
+    /// One of the unit that is shown.
+    pub fn one<D: Dimension + ?Sized>(self, kind: Kind<Q<D>>) -> f64 {
+        kind.0.unit(self.system).factor
+    }
     /// A time that is left, as people say it: rounded down.
     pub fn time(self, t: Time) -> String {
         spoken(t.value)
@@ -317,6 +337,24 @@ mod tests {
         assert_eq!(show(PRICE_MASS.0, 2.2, System::Us), "1.00\u{202f}/lb");
         let read = crate::units::parse("11.4 /1000 gal", PRICE_VOLUME.0, System::Metric).expect("a price");
         assert!((read.si / 3.011_55 - 1.0).abs() < 1e-4, "{}", read.si);
+    }
+
+    #[test]
+    fn steps_are_round_where_they_are_shown() {
+        let gal = 3.785_411_784e-3;
+        for (kind, si, us) in [
+            (VOLUME.0, l(10.0), 2.0 * gal),
+            (VOLUME.0, l(5.0), gal),
+            (FLOW.0, l_h(50.0), 10.0 * gal / 3600.0),
+            (SHORT_LENGTH.0, mm(5.0), 0.2 * 0.0254),
+            (LENGTH.0, 0.05, 0.2 * 0.3048),
+            (TEMPERATURE.0, 0.5, 5.0 / 9.0),
+            (ENERGY.0, 36_000.0, 36_000.0),
+        ] {
+            assert_eq!(kind.step(si, System::Metric), si);
+            let step = kind.step(si, System::Us);
+            assert!((step / us - 1.0).abs() < 1e-9, "{}: {step}", kind.id);
+        }
     }
 
     #[test]

@@ -253,10 +253,11 @@ fn repairs(i: &DrainIn, o: &DrainOut, words: Words) -> Vec<Repair> {
         Arrangement::Wall | Arrangement::Draw => Some(("hole_depth", i.hole_depth, "Cut the hole")),
         Arrangement::Flooded => None,
     };
+    let tick = words.step(SHORT_LENGTH, mm(1.0));
     // The water of the lower tank lower, by what stands too high at the flow with a fifth in hand.
     if i.arrangement == Arrangement::Flooded {
         let high = (o.outlet.stand(o.share() / ENOUGH).level - o.limit).value;
-        let lower = SHORT_LENGTH.of(((high * 1.002) / mm(1.0)).ceil() * mm(1.0));
+        let lower = SHORT_LENGTH.of(((high * 1.002) / tick).ceil() * tick);
         let to = i.tail_depth + lower;
         if high > 0.0
             && let Some((_, out, level)) = tried(i, |c| c.tail_depth = to)
@@ -275,7 +276,7 @@ fn repairs(i: &DrainIn, o: &DrainOut, words: Words) -> Vec<Repair> {
         && o.limited_by == Limit::Freeboard
     {
         let need = o.outlet.stand(o.share() / ENOUGH).level + i.freeboard;
-        let need = SHORT_LENGTH.of(((need.value * 1.002 + 1e-9) / mm(1.0)).ceil() * mm(1.0));
+        let need = SHORT_LENGTH.of(((need.value * 1.002 + 1e-9) / tick).ceil() * tick);
         let lower = need - depth;
         let set = |c: &mut DrainIn| match i.arrangement {
             Arrangement::Rim => c.lip_depth = need,
@@ -298,9 +299,10 @@ fn repairs(i: &DrainIn, o: &DrainOut, words: Words) -> Vec<Repair> {
         }
     }
     // Less flow, in a round number.
-    let litres = (o.capacity.value * ENOUGH / l_h(1.0)).floor();
-    let step = 10f64.powf((litres.max(1.0).log10().floor() - 1.0).max(0.0));
-    let less = FLOW.of(l_h((litres / step).floor() * step));
+    let unit = words.one(FLOW);
+    let units = (o.capacity.value * ENOUGH / unit).floor();
+    let step = 10f64.powf((units.max(1.0).log10().floor() - 1.0).max(0.0));
+    let less = FLOW.of((units / step).floor() * step * unit);
     if less.value >= l_h(10.0)
         && let Some((_, out, level)) = tried(i, |c| c.flow = less)
     {
