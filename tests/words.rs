@@ -310,11 +310,11 @@ fn metric_alone(text: &str) -> bool {
     if text.starts_with("The water stays") {
         return false;
     }
-    let mut rest = text.to_lowercase();
+    let mut rest = text.to_ascii_lowercase();
     for name in PIPES.iter().map(|p| p.label).chain(MEDIA.iter().map(|m| m.label)) {
-        rest = rest.replace(&name.to_lowercase(), "it");
+        rest = rest.replace(&name.to_ascii_lowercase(), "it");
     }
-    let lower = METRIC.map(str::to_lowercase);
+    let lower = METRIC.map(str::to_ascii_lowercase);
     let metric: Vec<&str> = lower.iter().map(String::as_str).collect();
     figures(&rest, &metric) && !figures(&rest, &US.map(|u| if u == "°F" { "°f" } else { u }))
 }

@@ -144,7 +144,7 @@ impl Fields for RunningIn {
             .range(0.5, 10.0)
             .advised(0.9, 3.0)
             .likely(1.3, 2.2)
-            .help("Feed for its own mass of fish: 1.0 to 1.3 for trout, 1.5 to 2.0 for tilapia and catfish.");
+            .help("Weight of feed over that of the fish grown on it: 1.0 to 1.3 for trout, 1.5 to 2.0 for tilapia and catfish.");
         num(f, &fcr, &mut self.fcr);
         group(f, &Group::titled("Fish, water, plants"), true, &mut |f| {
             num(

@@ -327,8 +327,8 @@ mod tests {
             let (m, i) = (by_id(metric).unwrap_or(OTHER), by_id(inch).unwrap_or(OTHER));
             assert_eq!((m.family, i.family), (Family::MetricPn10, Family::Schedule40));
             // The nearest of those that are not wider.
-            let of_like = PIPES.iter().filter(|p| p.family == Family::Schedule40 && p.bore_mm <= m.bore_mm);
-            assert_eq!(of_like.last(), Some(i), "{metric}");
+            let mut of_like = PIPES.iter().filter(|p| p.family == Family::Schedule40 && p.bore_mm <= m.bore_mm);
+            assert_eq!(of_like.next_back(), Some(i), "{metric}");
             assert_eq!(<&Pipe>::nth(<&Pipe>::us(m.index())), i);
             assert_eq!(<&Pipe>::us(i.index()), i.index());
         }
