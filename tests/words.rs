@@ -382,7 +382,7 @@ fn figures_come_in_the_units_that_are_shown() {
     }
     for demo in system::demo::ALL {
         let document = demo.document();
-        for e in Work::new(Paper::System(Box::new(document.clone()))).layout() {
+        for e in Work::new(Paper::system(document.clone())).layout() {
             match e.item {
                 LayoutItem::Num(spec, _) => see(demo.id, &json!([spec.label, spec.help])),
                 LayoutItem::Choice(pick, _) => see(demo.id, &json!([pick.label, pick.help])),

@@ -30,13 +30,21 @@ pub struct Held<T: 'static> {
 struct Ways<T> {
     walk: fn(&mut T, &mut dyn Form),
     copy: fn(&T) -> T,
+    blank: fn() -> T,
 }
 
-impl<T: Fields + Clone> Held<T> {
-    const WAYS: &'static Ways<T> = &Ways { walk: T::fields, copy: T::clone };
+impl<T: Fields + Clone + Default> Held<T> {
+    const WAYS: &'static Ways<T> = &Ways { walk: T::fields, copy: T::clone, blank: T::default };
     /// Holds a value.
     pub fn new(value: T) -> Self {
         Self { value: Box::new(value), ways: Self::WAYS }
+    }
+}
+
+impl<T> Held<T> {
+    /// Another one as it is born.
+    fn blank(&self) -> Self {
+        Self { value: Box::new((self.ways.blank)()), ways: self.ways }
     }
 }
 
@@ -252,8 +260,8 @@ impl Work {
     fn blank(&self) -> Paper {
         let mut blank = match &self.paper {
             Paper::Sheet(s) => Paper::Sheet((s.entry().sheet)()),
-            Paper::System(_) => Paper::System(Box::default()),
-            Paper::Goal(_) => Paper::Goal(Box::default()),
+            Paper::System(d) => Paper::System(d.blank()),
+            Paper::Goal(g) => Paper::Goal(g.blank()),
             Paper::Way(_) => return self.paper.clone(),
         };
         for e in self.layout() {
@@ -353,12 +361,12 @@ mod tests {
         for entry in crate::calculators::ALL {
             round_within(&Work::born(Paper::Sheet((entry.sheet)()), System::Us), entry.id);
         }
-        round_within(&Work::born(Paper::Goal(Box::default()), System::Us), "a goal");
+        round_within(&Work::born(Paper::goal(Default::default()), System::Us), "a goal");
         for way in [Way::Bucket, Way::TapeVolume, Way::Bore, Way::SampleMass, Way::Jug] {
             round_within(&Work::born(Paper::Way(way.form()), System::Us), &format!("{way:?}"));
         }
         round_within(&stations::starter("New", System::Us), "a new system");
-        let demo = Work::new(Paper::System(Box::new(crate::system::demo::ALL[0].document())));
+        let demo = Work::new(Paper::system(crate::system::demo::ALL[0].document()));
         for kind in [StationKind::Tank, StationKind::Bed, StationKind::Settler, StationKind::Pump, StationKind::Sump] {
             let mut work = stations::add(&demo, kind).expect("has room");
             let plain = work.values();
