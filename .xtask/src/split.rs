@@ -26,6 +26,8 @@ pub const FIRST: &str = "bg";
 pub const SCREENS: &str = "app";
 /// The name of what the sums of several calculators share.
 pub const SHARED: &str = "shared";
+/// The names of what those of each family alone share.
+const FAMILIES: [&str; 2] = ["shared1", "shared2"];
 /// The name of the pages of calculators.
 pub const PAGES: &str = "sheets";
 /// The name of the rest.
@@ -41,6 +43,8 @@ const NEAR: usize = 8;
 pub struct Part {
     /// Its name.
     pub name: String,
+    /// The name of another that is needed whenever this one is, and must be there first.
+    pub with: Option<&'static str>,
     /// A wasm file.
     pub file: Vec<u8>,
 }
@@ -56,7 +60,8 @@ pub fn split(linked: &[u8], finished: &[u8]) -> Result<Vec<Part>, String> {
             let file = if part == 0 { plan.first(&program, &room) } else { plan.part(part, &program, &room) };
             let file = file.ok_or(format!("the part {} cannot be written", plan.names[part]))?;
             let file = order::typed(&file).unwrap_or(file);
-            Ok(Part { name: plan.names[part].clone(), file: order::reorder(&file).unwrap_or(file) })
+            let (name, with) = (plan.names[part].clone(), plan.parts.family(part).map(|family| FAMILIES[family]));
+            Ok(Part { name, with, file: order::reorder(&file).unwrap_or(file) })
         })
         .collect()
 }
@@ -176,57 +181,95 @@ impl<'a> Program<'a> {
     }
 }
 
-/// The parts by their numbers: the first, the app, what the sums of calculators share, those of each calculator, the pages of calculators, the
-/// rest.
-#[derive(Clone, Copy)]
+/// The parts by their numbers: the first, the app, what the sums of calculators share, what those of each of two families do, those of each
+/// calculator, the pages of calculators, the rest.
 struct Parts {
-    calculators: usize,
+    /// The family of every calculator.
+    families: Vec<usize>,
 }
 
 impl Parts {
     const APP: usize = 1;
     const SHARED: usize = 2;
+    const FAMILIES: [usize; 2] = [3, 4];
     /// The first calculator's.
-    const OWN: usize = 3;
+    const OWN: usize = 5;
 
-    fn pages(self) -> usize {
-        Self::OWN + self.calculators
+    fn pages(&self) -> usize {
+        Self::OWN + self.families.len()
     }
 
-    fn rest(self) -> usize {
+    fn rest(&self) -> usize {
         self.pages() + 1
     }
 
-    fn is_own(self, part: usize) -> bool {
-        (Self::OWN..self.pages()).contains(&part)
+    /// The family of a calculator's part.
+    fn family(&self, part: usize) -> Option<usize> {
+        self.families.get(part.checked_sub(Self::OWN)?).copied()
     }
 
     /// Is one part there whenever another is? The sums of a calculator come with what they share; its page comes with the app and with all of
     /// its sums; the rest is opened when all others are there.
-    fn there(self, part: usize, other: usize) -> bool {
+    fn there(&self, part: usize, other: usize) -> bool {
+        let family = self.family(part);
         match other {
             0 => true,
             _ if part == self.rest() => true,
             Self::APP => part == self.pages(),
-            Self::SHARED => part == self.pages() || self.is_own(part),
-            _ => false,
+            Self::SHARED => part == self.pages() || family.is_some() || Self::FAMILIES.contains(&part),
+            _ => family.is_some_and(|family| Self::FAMILIES[family] == other),
         }
     }
 
     /// Where that goes which can be reached from the doors of these parts: into the one of them that is there whenever it is wanted, or into a
     /// part that is there with any of them.
-    fn place(self, from: &BTreeSet<usize>) -> usize {
-        let mut own = from.iter().copied().filter(|part| self.is_own(*part));
-        match (from.contains(&Self::APP), own.next(), own.next()) {
-            (true, None, _) => Self::APP,
+    fn place(&self, from: &BTreeSet<usize>) -> usize {
+        let own: Vec<(usize, usize)> = from.iter().filter_map(|part| Some((*part, self.family(*part)?))).collect();
+        let pages = from.contains(&self.pages());
+        match (from.contains(&Self::APP), own.as_slice()) {
+            (true, []) => Self::APP,
             // Of the app and of the sums of a calculator, neither is there whenever the other is.
-            (true, ..) => 0,
+            (true, _) => 0,
+            (_, []) if pages => self.pages(),
+            (_, []) => self.rest(),
             // The page may be that of another calculator.
-            (_, Some(one), None) if !from.contains(&self.pages()) => one,
-            (_, Some(_), _) => Self::SHARED,
-            _ if from.contains(&self.pages()) => self.pages(),
-            _ => self.rest(),
+            _ if pages => Self::SHARED,
+            (_, [(one, _)]) => *one,
+            (_, [(_, family), others @ ..]) if others.iter().all(|(_, other)| other == family) => {
+                Self::FAMILIES[*family]
+            }
+            _ => Self::SHARED,
         }
+    }
+
+    /// Divides calculators into two families that have little to do with each other. `shared` says how many bytes are reached from the doors of
+    /// which parts. Begun with every calculator in turn as one of the families, whoever gains most by it changes sides until nobody gains.
+    fn divided(calculators: usize, shared: &[(BTreeSet<usize>, usize)]) -> Parts {
+        let cost = |parts: &Parts| -> usize {
+            let in_family = |family: usize| parts.families.iter().filter(|own| **own == family).count();
+            let times = |from: &BTreeSet<usize>| match parts.place(from) {
+                Self::SHARED => calculators,
+                place => Self::FAMILIES.iter().position(|family| *family == place).map_or(0, in_family),
+            };
+            shared.iter().map(|(from, bytes)| times(from) * bytes).sum()
+        };
+        let climbed = (0..calculators).map(|alone| {
+            let mut best = Parts { families: (0..calculators).map(|own| usize::from(own != alone)).collect() };
+            let mut least = cost(&best);
+            loop {
+                let moved = (0..calculators).map(|own| {
+                    let mut families = best.families.clone();
+                    families[own] = 1 - families[own];
+                    let parts = Parts { families };
+                    (cost(&parts), parts)
+                });
+                match moved.min_by_key(|(cost, _)| *cost) {
+                    Some((cost, parts)) if cost < least => (least, best) = (cost, parts),
+                    _ => return (least, best),
+                }
+            }
+        });
+        climbed.min_by_key(|(cost, _)| *cost).map_or(Parts { families: Vec::new() }, |(_, parts)| parts)
     }
 }
 
@@ -330,9 +373,10 @@ impl Plan {
             ));
         }
         graph.doors.extend(calculators.values().chain(&app).chain(&common).chain(&rest).copied());
-        let parts = Parts { calculators: calculators.len() };
         let mut names = vec![FIRST.to_owned(), SCREENS.to_owned(), SHARED.to_owned()];
+        names.extend(FAMILIES.map(str::to_owned));
         names.extend(calculators.keys().cloned());
+        let mut parts = Parts { families: vec![0; calculators.len()] };
         names.extend([PAGES.to_owned(), OTHER.to_owned()]);
         let of_calculators = (Parts::OWN..).zip(calculators.into_values().map(|door| vec![door]));
         let groups = of_calculators.chain([(Parts::APP, app), (parts.pages(), common), (parts.rest(), rest)]);
@@ -355,6 +399,17 @@ impl Plan {
         // Functions that nothing refers to any more only stand in the table: they are left out.
         let wanted = |node: &Node| first.contains(node) || reached.contains_key(node);
         let left: BTreeSet<usize> = (0..program.functions()).filter(|own| !wanted(&Node::Function(*own))).collect();
+        let mut shared: BTreeMap<BTreeSet<usize>, usize> = BTreeMap::new();
+        for (node, from) in &reached {
+            let bytes = match node {
+                Node::Function(own) => {
+                    own.checked_sub(program.imported.len()).map_or(0, |own| program.bodies[own].len())
+                }
+                Node::Data(piece) => linked.data[*piece].length,
+            };
+            *shared.entry(from.clone()).or_default() += bytes;
+        }
+        parts = Parts::divided(parts.families.len(), &shared.into_iter().collect::<Vec<_>>());
         let part: HashMap<Node, usize> = reached.into_iter().map(|(node, from)| (node, parts.place(&from))).collect();
         let of = |node: Node| part.get(&node).copied().unwrap_or(0);
         let place = |own: usize| if left.contains(&own) { NOBODY } else { of(Node::Function(own)) };
@@ -711,11 +766,13 @@ mod tests {
     fn everything_is_in_one_part_and_nothing_too_late() {
         let parts = split(&linked(true), &finished()).expect("split");
         let names: Vec<&str> = parts.iter().map(|part| part.name.as_str()).collect();
-        assert_eq!(names, [FIRST, SCREENS, SHARED, "drain", "heat", PAGES, OTHER]);
+        assert_eq!(names, [FIRST, SCREENS, SHARED, "shared1", "shared2", "drain", "heat", PAGES, OTHER]);
+        let with: Vec<_> = parts.iter().filter_map(|part| part.with).collect();
+        assert_eq!(with, ["shared1", "shared2"]);
         // What one calculator and the rest call is the calculator's: the rest comes last.
         let functions: Vec<usize> =
             parts.iter().map(|part| order::bodies(&of(part, 10)).expect("code").len()).collect();
-        assert_eq!(functions, [1, 1, 1, 2, 1, 0, 1]);
+        assert_eq!(functions, [1, 1, 1, 0, 0, 2, 1, 0, 1]);
         for (at, (_, bytes)) in DATA.iter().enumerate().filter(|(at, _)| ![1, 2, 5].contains(at)) {
             let text = std::str::from_utf8(bytes).expect("a text");
             let found: Vec<&str> =
@@ -724,24 +781,25 @@ mod tests {
         }
         // The doors' places in the table: empty in the first part, each filled by its own.
         let slots: Vec<Vec<u8>> = parts.iter().map(|part| of(part, 9)).collect();
-        for part in [0, 2, 5] {
+        for part in [0, 2, 3, 4, 7] {
             assert_eq!(slots[part], [0]);
         }
-        for (slot, part) in [(1, 3), (2, 4), (3, 6), (4, 1)] {
+        for (slot, part) in [(1, 5), (2, 6), (3, 8), (4, 1)] {
             assert_eq!(slots[part][..5], [1, 0, 0x41, slot, 0x0b], "{}", parts[part].name);
         }
         // What a part calls elsewhere it takes by the name under which that is handed out.
-        let rest = of(&parts[6], 2);
+        let rest = of(&parts[8], 2);
         assert!(holds(&rest, "$t0") && holds(&rest, "$m0") && holds(&rest, "$g0"));
         assert!(holds(&of(&parts[0], 7), "main") && holds(&of(&parts[0], 7), "$m0"));
-        assert_eq!(of(&parts[0], 2), of(&Part { name: String::new(), file: finished() }, 2));
+        assert_eq!(of(&parts[0], 2), of(&Part { name: String::new(), with: None, file: finished() }, 2));
     }
 
     /// Whatever set of doors something is reached from, it is there when any of them is opened.
     #[test]
     fn what_is_wanted_is_there() {
-        let parts = Parts { calculators: 2 };
-        let doors: Vec<usize> = (Parts::APP..=parts.rest()).filter(|part| *part != Parts::SHARED).collect();
+        let parts = Parts { families: vec![0, 1, 0] };
+        let shared = [Parts::SHARED, Parts::FAMILIES[0], Parts::FAMILIES[1]];
+        let doors: Vec<usize> = (Parts::APP..=parts.rest()).filter(|part| !shared.contains(part)).collect();
         for some in 1u32..1 << doors.len() {
             let from: BTreeSet<usize> =
                 doors.iter().enumerate().filter(|(at, _)| some >> at & 1 == 1).map(|(_, part)| *part).collect();
@@ -752,8 +810,25 @@ mod tests {
             assert!(from.len() > 1 || from.contains(&place), "{from:?}: {place}");
         }
         assert_eq!(parts.place(&[Parts::OWN, Parts::OWN + 1].into()), Parts::SHARED);
+        assert_eq!(parts.place(&[Parts::OWN, Parts::OWN + 2].into()), Parts::FAMILIES[0]);
         assert_eq!(parts.place(&[Parts::OWN, parts.rest()].into()), Parts::OWN);
         assert_eq!(parts.place(&[Parts::APP, Parts::OWN].into()), 0);
+    }
+
+    #[test]
+    fn families_keep_what_they_share() {
+        let of = |own: &[usize]| own.iter().map(|own| Parts::OWN + own).collect::<BTreeSet<usize>>();
+        // The first, third and fifth share much, so do the second and fourth, and all of them a little.
+        let shared = [
+            (of(&[0, 2]), 900),
+            (of(&[2, 4]), 700),
+            (of(&[1, 3]), 800),
+            (of(&[0, 1, 2, 3, 4]), 100),
+            (of(&[3, 4]), 50),
+        ];
+        let families = Parts::divided(5, &shared).families;
+        assert!(families == [0, 1, 0, 1, 0] || families == [1, 0, 1, 0, 1], "{families:?}");
+        assert!(Parts::divided(0, &[]).families.is_empty());
     }
 
     #[test]

@@ -81,8 +81,12 @@ fn split(project: &Project) -> Done {
     }
     let index = dist.join("index.html");
     let page = shell::read(&index)?.replace(&name, &format!("{stem}{WASM_END}"));
-    let names: Vec<&str> = parts.iter().skip(1).map(|part| part.name.as_str()).collect();
-    let page = with_parts(&page, &names).ok_or("the built index.html does not name its wasm as expected")?;
+    let named = parts.iter().skip(1).map(|part| match part.with {
+        Some(with) => format!("{}:{with}", part.name),
+        None => part.name.clone(),
+    });
+    let page = with_parts(&page, &named.collect::<Vec<_>>())
+        .ok_or("the built index.html does not name its wasm as expected")?;
     shell::write(&index, &page)
 }
 
@@ -94,8 +98,8 @@ pub fn linked(project: &Project) -> PathBuf {
     project.web_target().join(machine::WASM).join("web").join("brimwise.wasm")
 }
 
-/// The page, saying which parts there are besides the first.
-fn with_parts(page: &str, names: &[&str]) -> Option<String> {
+/// The page, saying which parts there are besides the first, and after a colon what each is needed with.
+fn with_parts(page: &str, names: &[String]) -> Option<String> {
     let marks: Vec<&str> =
         ["id=\"app-wasm\"", "id=app-wasm"].into_iter().filter(|mark| page.matches(mark).count() == 1).collect();
     let mark = marks.first()?;
@@ -224,10 +228,10 @@ mod tests {
     #[test]
     fn the_page_names_its_parts() {
         for page in ["<link id=\"app-wasm\" as=fetch>", "<link as=fetch id=app-wasm>"] {
-            let named = with_parts(page, &["shared", "rest"]).unwrap();
-            assert_eq!(html::tags(&named)[0].get("data-parts"), Some("shared rest"), "{named}");
+            let named = with_parts(page, &["drain:shared1".to_owned(), "rest".to_owned()]).unwrap();
+            assert_eq!(html::tags(&named)[0].get("data-parts"), Some("drain:shared1 rest"), "{named}");
         }
-        assert_eq!(with_parts("<link id=app-js>", &["rest"]), None);
+        assert_eq!(with_parts("<link id=app-js>", &["rest".to_owned()]), None);
     }
 
     #[test]

@@ -3,9 +3,15 @@
 const address = (id) => document.getElementById(id).href;
 const tell = (what) => dispatchEvent(new Event(`brimwise-${what}`));
 
-// The WebAssembly is in parts where the page names them: with the first everything starts; doors.rs says what the others are.
+// The WebAssembly is in parts where the page names them: with the first everything starts; doors.rs says what the others are. After a colon stands
+// what else is needed with one, and must be there first.
 const first = document.getElementById("app-wasm");
-const parts = first?.dataset.parts?.split(" ") ?? [];
+const besides = {};
+const parts = (first?.dataset.parts?.split(" ") ?? []).map((entry) => {
+  const [name, other] = entry.split(":");
+  besides[name] = other ? [other, name] : [name];
+  return name;
+});
 // What the parts hand to each other, and which are in it.
 const room = {};
 const placed = new Set();
@@ -32,7 +38,7 @@ function part(name) {
 
 /** Brings the parts with these names, those first that others take from; or all. */
 async function bring(names) {
-  const wanted = names ? names.split(" ") : parts;
+  const wanted = names ? names.split(" ").flatMap((name) => besides[name] ?? []) : parts;
   const modules = await Promise.all(wanted.map(part));
   await begun;
   for (const [at, one] of wanted.entries()) {
@@ -47,7 +53,7 @@ async function fetchEarly() {
   const [, kind, name] = /^#\/(?:(calculator|embed)\/(\w+))?/.exec(location.hash) ?? [];
   const fetchAll = (names) => Promise.allSettled(names.map(part));
   if (!parts.includes(name)) return fetchAll(/^#\/./.test(location.hash) ? parts : ["app"]);
-  const sums = ["shared", name];
+  const sums = ["shared", ...besides[name]];
   if (kind === "embed") await fetchAll(sums);
   return fetchAll([...sums, "app", "sheets"]);
 }
