@@ -21,6 +21,9 @@ const SYSTEM: &str = json::SYSTEM;
 /// The key under which the goal of a plan stands.
 const GOAL: &str = "goal";
 
+/// A paper and what of it was touched, or all that is wrong with it.
+type Read = Result<(Paper, BTreeSet<String>), Vec<FieldError>>;
+
 /// How work is made that is no sheet of a calculator. All of its code hangs on this table alone, so that what opens sheets does without it.
 pub(super) struct Others {
     /// An empty system.
@@ -28,7 +31,7 @@ pub(super) struct Others {
     /// An empty goal.
     pub(super) goal: fn() -> Paper,
     /// A system from its envelope, and what of it was touched.
-    pub(super) read: fn(&Map<String, Value>) -> Result<(Paper, BTreeSet<String>), Vec<FieldError>>,
+    pub(super) read: fn(&Map<String, Value>) -> Read,
     /// Does its water have a way round?
     pub(super) runs: fn(&Document) -> bool,
 }
