@@ -86,6 +86,8 @@ export async function run({ adopt, expect, axe }) {
     await page.locator("#pipe").evaluate((e) => e.setAttribute("units", "metric"));
     await until(async () => /L\/h/.test(await pipe.locator("#verdict").innerText()), "a changed attribute is not followed");
     await page.locator("#pipe").evaluate((e) => e.setAttribute("units", "us"));
+    // What is typed before that is followed would go with the page that it was typed into.
+    await until(async () => /gal\/h/.test(await pipe.locator("#verdict").innerText()), "a changed attribute is not followed back");
     await flow.fill("620 gal/h");
 
     // Into the full app, with the work; and as a file.
