@@ -34,7 +34,6 @@ pub fn build(project: &Project) -> Done {
     for tag in tags.iter().filter(|tag| tag.name == "link" && tag.get("rel") == Some("stylesheet")) {
         style += &shell::read(&dist.join(tag.get("href").unwrap_or_default()))?;
     }
-    let script = |name: &str| shell::read(&project.root.join("src/app").join(name)).map(|text| web::bare_script(&text));
     let parts = Parts {
         page: shell::read(&project.root.join("index.html"))?,
         version: tags
@@ -45,7 +44,7 @@ pub fn build(project: &Project) -> Done {
         address: &offline::address()?,
         style: &style,
         glue: &web::bare_script(&glue(project)?),
-        unpack: &script("unpack.js")?,
+        unpack: &web::bare_script(&shell::read(&project.root.join("src/app/unpack.js"))?),
         boot: &shell::read(&dist.join(boot))?,
         wasm: &wasm(project)?,
     };

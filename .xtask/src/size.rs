@@ -35,7 +35,7 @@ pub fn compress(project: &Project) -> Done {
 }
 
 /// Compresses a file into another.
-pub fn gzip(project: &Project, from: &Path, to: &Path) -> Done {
+fn gzip(project: &Project, from: &Path, to: &Path) -> Done {
     let gzip = find("gzip").ok_or("`gzip` is missing: install it to measure the site's size.")?;
     let fail = |error: std::io::Error| format!("could not compress {}: {error}", from.display());
     std::fs::create_dir_all(to.parent().unwrap_or(to)).map_err(fail)?;

@@ -21,7 +21,7 @@ const SHEETS: &str = "3app5doors6SHEETS";
 const REST: [&str; 2] = ["3app5doors5DOORS", "7session5saved6OTHERS"];
 
 /// The first part's name.
-pub const FIRST: &str = "bg";
+const FIRST: &str = "bg";
 /// The name of the app.
 pub const SCREENS: &str = "app";
 /// The name of what the sums of several calculators share.
@@ -31,7 +31,7 @@ const FAMILIES: [&str; 2] = ["shared1", "shared2"];
 /// The name of the pages of calculators.
 pub const PAGES: &str = "sheets";
 /// The name of the rest.
-pub const OTHER: &str = "rest";
+const OTHER: &str = "rest";
 
 /// What all parts call the part that they take from.
 const ROOM: &str = "m";

@@ -125,11 +125,10 @@ impl Desk {
     pub fn board(self, faults: Faults) -> Board {
         let units = Shell::get().units;
         let edit = Callback::new(move |e: Edit| {
-            let before = self.work.get_untracked();
-            let mut after = before.clone();
+            let mut after = self.work.get_untracked();
             if after.apply(&e) {
                 if matches!(e.to, EditValue::Option(_) | EditValue::Rows(_)) {
-                    after.opened(&before, units.get_untracked());
+                    after = self.work.with_untracked(|before| after.opened(before, units.get_untracked()));
                 }
                 self.step(after, &e.path);
             }

@@ -20,4 +20,4 @@ pub mod work;
 pub use history::History;
 pub use route::Route;
 pub use saved::{Decoded, Saved};
-pub use work::{Held, Paper, Val, Work};
+pub use work::{Paper, Val, Work};

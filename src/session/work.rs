@@ -234,18 +234,19 @@ impl Work {
         }
         true
     }
-    /// What has opened since `before` begins round in the units that it is shown in: new rows, and what an option that was chosen brings along,
-    /// if it still is at the first value of its kind.
-    pub fn opened(&mut self, before: &Self, system: System) {
+    /// The same, with what has opened since `before` round in the units that it is shown in: new rows, and what an option that was chosen brings
+    /// along, if it still is at the first value of its kind.
+    #[must_use]
+    pub fn opened(mut self, before: &Self, system: System) -> Self {
         if system != System::Us {
-            return;
+            return self;
         }
         let open = |w: &Self| w.layout().into_iter().map(|e| e.path).collect::<BTreeSet<_>>();
         let (was, mut blank) = (open(before), None);
-        let mut new = open(self);
+        let mut new = open(&self);
         new.retain(|path| !was.contains(path) && self.assumed(path));
         if new.is_empty() {
-            return;
+            return self;
         }
         let (mut old, mut now) = (before.paper.clone(), self.paper.clone());
         new.retain(|path| {
@@ -255,6 +256,7 @@ impl Work {
             }
         });
         form::begin_round(&mut self.paper, Some(&new));
+        self
     }
     /// The first values of such a paper with so many rows.
     fn blank(&self) -> Paper {
@@ -344,7 +346,7 @@ mod tests {
             for edit in edits {
                 let mut work = born.clone();
                 assert!(work.apply(&edit), "{of}: {edit:?}");
-                work.opened(born, System::Us);
+                work = work.opened(born, System::Us);
                 round(&work, &format!("{of} with {edit:?}"));
                 // What can be computed with metric first values can be with these.
                 let (Some(sheet), true) = (work.sheet(), work.touched.len() < 2) else { continue };
@@ -370,9 +372,9 @@ mod tests {
         for kind in [StationKind::Tank, StationKind::Bed, StationKind::Settler, StationKind::Pump, StationKind::Sump] {
             let mut work = stations::add(&demo, kind).expect("has room");
             let plain = work.values();
-            work.opened(&demo, System::Metric);
+            work = work.opened(&demo, System::Metric);
             assert_eq!(work.values(), plain);
-            work.opened(&demo, System::Us);
+            work = work.opened(&demo, System::Us);
             let (was, mut new) = (demo.values(), work.clone());
             // What stood there before stays.
             assert!(
@@ -396,7 +398,7 @@ mod tests {
         let with_pump = |work: &Work| {
             let mut after = work.clone();
             assert!(after.apply(&Edit::pick("air", "pump")));
-            after.opened(work, System::Us);
+            after = after.opened(work, System::Us);
             after.values()
         };
         let values = with_pump(&before);

@@ -175,9 +175,8 @@ fn ways(desk: Desk, board: Board, id: StoredValue<String>) -> El {
                 let name = name.clone();
                 move || {
                     let after = desk.work.with_untracked(|w| {
-                        let mut after = id.with_value(|id| stations::lead(w, id, &to))?;
-                        after.opened(w, shell.units.get_untracked());
-                        Ok(after)
+                        let after = id.with_value(|id| stations::lead(w, id, &to))?;
+                        Ok(after.opened(w, shell.units.get_untracked()))
                     });
                     change(shell, desk, after, format!("Some of it runs to {name} now."));
                 }
@@ -195,11 +194,9 @@ pub(super) fn grow(desk: Desk) -> El {
     let shell = Shell::get();
     let one = move |word: &'static str, kind: StationKind| {
         button("btn small", word, move || {
-            let after = desk.work.with_untracked(|w| {
-                let mut after = stations::add(w, kind)?;
-                after.opened(w, shell.units.get_untracked());
-                Some(after)
-            });
+            let after = desk
+                .work
+                .with_untracked(|w| stations::add(w, kind).map(|after| after.opened(w, shell.units.get_untracked())));
             let said = format!("{word}: done. Open it and put in your own numbers.");
             change(shell, desk, after.ok_or_else(|| "There is no room for another one.".into()), said);
         })
