@@ -93,7 +93,8 @@ pub fn held(inside: &web_sys::Node) -> Option<web_sys::Element> {
 }
 
 /// Gives the focus back after what held it was moved or made anew: to the same thing, else to one of the same name, else to the heading of
-/// the part that it stood in, else to the result or the whole content. The page does not scroll for it.
+/// the part that it stood in or, where the whole screen is another, of the screen, else to the result or the whole content. The page does
+/// not scroll for it.
 pub fn keep_focus(held: Option<web_sys::Element>, inside: &web_sys::Node) {
     let Some(held) = held.filter(|h| document().active_element().as_ref() != Some(h)) else { return };
     if held.is_connected() {
@@ -118,6 +119,9 @@ pub fn keep_focus(held: Option<web_sys::Element>, inside: &web_sys::Node) {
             return quietly(&heading);
         }
         outer = e.parent_element();
+    }
+    if let Ok(Some(screen)) = inside.query_selector("h1") {
+        return quietly(&screen);
     }
     if let Some(last) = by_id("verdict").or_else(|| by_id("main")) {
         quietly(&last);

@@ -49,8 +49,11 @@ export async function run({ adopt, allow, browser, expect }) {
     await one.page.evaluate(() => (location.hash = "#/demo/enlarged"));
     await one.page.getByText("Fetching this part of the app.").waitFor();
     expect((await one.page.locator("h1").count()) === 1, "what waits has no heading");
+    await one.page.waitForFunction(() => document.activeElement.tagName === "H1");
     free();
     await one.page.locator(".chain").waitFor();
+    const held = await one.page.evaluate(() => document.activeElement.innerText);
+    expect(held === "Courtyard trough, enlarged", `once what was waited for is there the focus is on ${held}`);
     // A list of what is kept follows when it can be read.
     await one.page.evaluate(() => (location.hash = "#/calculator/drain"));
     await one.page.locator("#verdict").waitFor();
@@ -109,6 +112,8 @@ export async function run({ adopt, allow, browser, expect }) {
       await context.unroute(`**/*_${missing}.wasm`);
       await page.getByRole("button", { name: "Try again" }).click();
       await page.locator(there).first().waitFor();
+      const held = await page.evaluate(() => document.activeElement.tagName);
+      expect(held === "H1", `${missing}: after what was tried again the focus is on ${held}`);
       await page.waitForLoadState("networkidle");
       await context.close();
     }
