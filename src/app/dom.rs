@@ -101,6 +101,13 @@ pub fn keep_focus(held: Option<web_sys::Element>, inside: &web_sys::Node) {
         return quietly(&held);
     }
     let Some(inside) = inside.dyn_ref::<web_sys::Element>() else { return };
+    let at = |heading: &web_sys::Element| {
+        // A summary takes it as it is.
+        if heading.tag_name().starts_with('H') {
+            let _ = heading.set_attribute("tabindex", "-1");
+        }
+        quietly(heading);
+    };
     let name = |e: &web_sys::Element| (e.id(), e.get_attribute("aria-label"), e.text_content());
     if let Ok(all) = inside.query_selector_all(&held.tag_name()) {
         for i in 0..all.length() {
@@ -113,15 +120,12 @@ pub fn keep_focus(held: Option<web_sys::Element>, inside: &web_sys::Node) {
     let mut outer = Some(inside.clone()).filter(|e| e.closest("main").is_ok_and(|m| m.is_some()));
     while let Some(e) = outer.filter(|e| !e.tag_name().eq_ignore_ascii_case("main")) {
         if let Ok(Some(heading)) = e.query_selector("h2, h3, summary") {
-            if heading.tag_name().starts_with('H') {
-                let _ = heading.set_attribute("tabindex", "-1");
-            }
-            return quietly(&heading);
+            return at(&heading);
         }
         outer = e.parent_element();
     }
     if let Ok(Some(screen)) = inside.query_selector("h1") {
-        return quietly(&screen);
+        return at(&screen);
     }
     if let Some(last) = by_id("verdict").or_else(|| by_id("main")) {
         quietly(&last);
