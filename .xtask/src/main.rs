@@ -1,6 +1,7 @@
 //! Set-up, start and test of the project on a bare machine: `cargo xtask start`, `cargo xtask test`, and their parts.
 
 mod checks;
+mod glue;
 mod html;
 mod linked;
 mod machine;

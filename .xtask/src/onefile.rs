@@ -6,7 +6,7 @@ use crate::project::Project;
 use crate::sha256::source;
 use crate::shell::{self, Done, find_in, say};
 use crate::web::{self, Web};
-use crate::{html, offline, order};
+use crate::{glue, html, offline, order};
 use lzma_rust2::{LzmaOptions, LzmaWriter};
 use std::io::Write;
 use std::path::{Path, PathBuf};
@@ -14,7 +14,7 @@ use std::path::{Path, PathBuf};
 /// The bytes that the file should have at the most.
 const TARGET: u64 = 450_000;
 /// The bytes that it may have at the most today; they go down, until they are the target.
-const CEILING: u64 = 655_000;
+const CEILING: u64 = 652_000;
 /// What the glue calls itself there; `boot.js` knows it.
 const GLOBAL: &str = "brimwise";
 
@@ -34,6 +34,7 @@ pub fn build(project: &Project) -> Done {
     for tag in tags.iter().filter(|tag| tag.name == "link" && tag.get("rel") == Some("stylesheet")) {
         style += &shell::read(&dist.join(tag.get("href").unwrap_or_default()))?;
     }
+    let fitted = glue::fitted(&glue(project)?, &wasm(project)?).ok_or("the built wasm is not understood")?;
     let parts = Parts {
         page: shell::read(&project.root.join("index.html"))?,
         version: tags
@@ -43,10 +44,10 @@ pub fn build(project: &Project) -> Done {
             .unwrap_or(""),
         address: &offline::address()?,
         style: &style,
-        glue: &web::bare_script(&glue(project)?),
+        glue: &fitted.script,
         unpack: &web::bare_script(&shell::read(&project.root.join("src/app/unpack.js"))?),
         boot: &shell::read(&dist.join(boot))?,
-        wasm: &wasm(project)?,
+        wasm: &fitted.wasm,
     };
     let page = parts.whole()?;
     let to = path(project);

@@ -5,7 +5,7 @@ use crate::machine::{self, Way};
 use crate::project::Project;
 use crate::sha256::short;
 use crate::shell::{self, Done, say};
-use crate::{offline, size, split, tools, wasm};
+use crate::{glue, offline, size, split, tools, wasm};
 use std::hash::{DefaultHasher, Hash, Hasher};
 use std::path::PathBuf;
 use std::process::Command;
@@ -63,19 +63,28 @@ pub fn build(project: &Project) -> Done {
 /// parts there are. The whole is put aside for the one file.
 fn split(project: &Project) -> Done {
     let dist = project.dist();
-    let is_wasm = |file: &PathBuf| file.to_string_lossy().ends_with(WASM_END);
-    let file = size::files(&dist).into_iter().find(is_wasm).ok_or("the built site has no wasm")?;
+    let is_wasm = |file: &&PathBuf| file.to_string_lossy().ends_with(WASM_END);
+    let is_glue = |file: &&PathBuf| {
+        let name = file.to_string_lossy();
+        name.starts_with("brimwise-") && name.ends_with(".js")
+    };
+    let files = size::files(&dist);
+    let file = files.iter().find(|file| is_wasm(file)).ok_or("the built site has no wasm")?;
     let name = file.to_string_lossy().into_owned();
     let fail = |error: std::io::Error| format!("could not split {name}: {error}");
-    let finished = std::fs::read(dist.join(&file)).map_err(fail)?;
+    let script = files.iter().find(|file| is_glue(file)).ok_or("the built site has no script of its wasm")?;
+    let built = std::fs::read(dist.join(file)).map_err(fail)?;
+    let glue::Fitted { script: bare, wasm: finished } =
+        glue::fitted(&shell::read(&dist.join(script))?, &built).ok_or(format!("{name} is no whole wasm file"))?;
+    shell::write(&dist.join(script), &bare)?;
     let linked = std::fs::read(linked(project)).map_err(fail)?;
-    let whole = wasm::bare(&finished).ok_or(format!("{name} is no whole wasm file"))?;
+    let whole = wasm::bare(&built).ok_or(format!("{name} is no whole wasm file"))?;
     std::fs::write(project.whole(), whole).map_err(fail)?;
     let parts = split::split(&linked, &finished)?;
     // Parts of two builds do not fit each other, so they are named by the contents of all of them.
     let stem =
         format!("brimwise-{}", short(&parts.iter().flat_map(|part| part.file.iter().copied()).collect::<Vec<u8>>()));
-    std::fs::remove_file(dist.join(&file)).map_err(fail)?;
+    std::fs::remove_file(dist.join(file)).map_err(fail)?;
     for part in &parts {
         std::fs::write(dist.join(format!("{stem}_{}.wasm", part.name)), &part.file).map_err(fail)?;
     }
