@@ -401,13 +401,10 @@ fn figures_come_in_the_units_that_are_shown() {
 
 /// What a repair sets is a number that a person would set in the units that are shown.
 #[test]
-fn repairs_are_round_in_us_units() {
+fn repairs_are_round() {
     let (mut seen, mut odd) = (0, std::collections::BTreeSet::new());
-    // The others say where the brim lies, in either unit.
-    for entry in
-        calculators::ALL.iter().filter(|e| !["bed", "change", "levels", "outage", "pump", "siphon"].contains(&e.id))
-    {
-        let born = Work::born(Paper::Sheet((entry.sheet)()), System::Us);
+    for (entry, system) in calculators::ALL.iter().flat_map(|e| [(e, System::Metric), (e, System::Us)]) {
+        let born = Work::born(Paper::Sheet((entry.sheet)()), system);
         let mut all = vec![born.clone()];
         for e in born.layout() {
             let LayoutItem::Num(spec, x) = e.item else { continue };
@@ -418,17 +415,17 @@ fn repairs_are_round_in_us_units() {
             }
         }
         for work in all {
-            let Some(Ok(outcome)) = work.sheet().map(|s| s.run(System::Us.into(), false)) else { continue };
+            let Some(Ok(outcome)) = work.sheet().map(|s| s.run(system.into(), false)) else { continue };
             for repair in outcome.report.repairs.iter().filter(|r| !r.title.starts_with("Only ")) {
                 for edit in &repair.edits {
                     let EditValue::Si(to) = edit.to else { continue };
                     let spec = work.layout().into_iter().find(|e| e.path == edit.path);
                     let Some(LayoutItem::Num(spec, now)) = spec.map(|e| e.item) else { continue };
                     // What it ends at need not be round.
-                    if spec.kind.metric == spec.kind.us || spec.hard.contains(&to) || to == now {
+                    if spec.kind.whole || spec.hard.contains(&to) || to == now {
                         continue;
                     }
-                    let text = edit_text(spec.kind, to, System::Us);
+                    let text = edit_text(spec.kind, to, system);
                     let figures: String = text.chars().take_while(|c| c.is_ascii_digit() || *c == '.').collect();
                     let digits = figures.trim_start_matches(['0', '.']).replace('.', "");
                     seen += 1;

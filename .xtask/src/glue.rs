@@ -2,7 +2,7 @@
 //! more than is asked for. Both are sent, so both are told shorter names, and what the script never asks for is not handed out: the splitter
 //! then leaves out what only that needed.
 
-use crate::wasm::{BEGINNING, Reader, put, sections, write_number};
+use crate::wasm::{BEGINNING, Reader, list, number, put, sections, text};
 use crate::web::bare_script;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -22,7 +22,7 @@ pub fn fitted(script: &str, wasm: &[u8]) -> Option<Fitted> {
     let section = |kind: u8| all.iter().find(|section| section.kind == kind).map_or(&[0][..], |section| section.body);
     let (imports, exports) = (imports(section(2))?, exports(section(7))?);
 
-    let taken: BTreeSet<&str> = words(&script).filter(|word| is_name(word)).collect();
+    let taken: BTreeSet<&str> = words(&script).collect();
     let exports: Vec<Export> = exports.into_iter().filter(|export| taken.contains(export.name)).collect();
     let mut short: BTreeMap<&str, String> = BTreeMap::new();
     let long = imports.iter().map(|import| import.name).chain(exports.iter().map(|export| export.name));
@@ -45,12 +45,9 @@ pub fn fitted(script: &str, wasm: &[u8]) -> Option<Fitted> {
                 put(&mut out, 2, &list(entries));
             }
             7 => {
-                let entries = exports.iter().map(|export| {
-                    let mut entry = text(&told(export.name));
-                    entry.push(export.kind);
-                    write_number(export.number, &mut entry);
-                    entry
-                });
+                let entries = exports
+                    .iter()
+                    .map(|export| [&text(&told(export.name))[..], &[export.kind], &number(export.number)].concat());
                 put(&mut out, 7, &list(entries));
             }
             _ => out.extend(one.whole),
@@ -141,20 +138,6 @@ fn words(script: &str) -> impl Iterator<Item = &str> {
 
 fn is_name(piece: &str) -> bool {
     piece.starts_with(|c: char| c.is_ascii_alphabetic() || c == '_' || c == '$')
-}
-
-fn text(text: &str) -> Vec<u8> {
-    let mut out = Vec::new();
-    write_number(text.len(), &mut out);
-    out.extend(text.as_bytes());
-    out
-}
-
-fn list(items: impl ExactSizeIterator<Item = Vec<u8>>) -> Vec<u8> {
-    let mut out = Vec::new();
-    write_number(items.len(), &mut out);
-    items.for_each(|item| out.extend(item));
-    out
 }
 
 #[cfg(test)]

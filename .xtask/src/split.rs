@@ -8,7 +8,7 @@
 
 use crate::linked::{self, Linked, To};
 use crate::order;
-use crate::wasm::{BEGINNING, Reader, put, sections, write_number};
+use crate::wasm::{BEGINNING, Reader, list, number, put, sections, text};
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 /// In the name of a table of doors to calculators, and of the function behind one. The calculator's own name follows.
@@ -628,12 +628,6 @@ fn handed(kind: u8, number: usize) -> String {
     format!("{}{number}", ["", "$t", "$m", "$g"][usize::from(kind)])
 }
 
-fn number(value: usize) -> Vec<u8> {
-    let mut out = Vec::new();
-    write_number(value, &mut out);
-    out
-}
-
 /// An address or a place, as the program computes it.
 fn constant(value: usize) -> Vec<u8> {
     let mut digits = number(value);
@@ -645,19 +639,8 @@ fn constant(value: usize) -> Vec<u8> {
     [&[0x41][..], &digits, &[0x0b]].concat()
 }
 
-fn text(text: &str) -> Vec<u8> {
-    [&number(text.len())[..], text.as_bytes()].concat()
-}
-
 fn import(name: &str, kind: u8, what: &[u8]) -> Vec<u8> {
     [&text(ROOM)[..], &text(name), &[kind], what].concat()
-}
-
-fn list(items: impl IntoIterator<Item = Vec<u8>, IntoIter: ExactSizeIterator>) -> Vec<u8> {
-    let items = items.into_iter();
-    let mut out = number(items.len());
-    items.for_each(|item| out.extend(item));
-    out
 }
 
 #[cfg(test)]

@@ -48,6 +48,26 @@ pub fn write_number(mut value: usize, out: &mut Vec<u8>) {
     out.push(value as u8);
 }
 
+/// A number as it stands in such a file.
+pub fn number(value: usize) -> Vec<u8> {
+    let mut out = Vec::new();
+    write_number(value, &mut out);
+    out
+}
+
+/// A name as it stands in such a file, its length before it.
+pub fn text(text: &str) -> Vec<u8> {
+    [&number(text.len())[..], text.as_bytes()].concat()
+}
+
+/// Things one after the other, their count before them.
+pub fn list(items: impl IntoIterator<Item = Vec<u8>, IntoIter: ExactSizeIterator>) -> Vec<u8> {
+    let items = items.into_iter();
+    let mut out = number(items.len());
+    items.for_each(|item| out.extend(item));
+    out
+}
+
 /// Adds a section to such a file.
 pub fn put(out: &mut Vec<u8>, kind: u8, body: &[u8]) {
     out.push(kind);

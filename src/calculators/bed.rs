@@ -391,7 +391,7 @@ fn repairs(i: &BedIn, o: &BedOut, w: Words) -> Vec<Repair> {
     };
     let middle = (o.wanted.0 + o.wanted.1) / 2.0;
     let more = o.area < o.wanted.0;
-    let area = AREA.of(significant(middle.value, 3));
+    let area = w.as_shown(AREA, middle);
     offer(
         BedIn { area, ..i.clone() },
         format!("{} plants: {} of them", if more { "More" } else { "Fewer" }, w.q(AREA, area)),
@@ -399,7 +399,7 @@ fn repairs(i: &BedIn, o: &BedOut, w: Words) -> Vec<Repair> {
         more.then(|| "More bed takes more water and more flow.".to_string()),
     );
     let mean = (o.feed.0.value + o.feed.1.value) / 2.0;
-    let feed = FEED_RATE.of(mean.clamp(g_day(1.0), g_day(500_000.0)));
+    let feed = w.as_shown(FEED_RATE, FEED_RATE.of(mean.clamp(g_day(1.0), g_day(500_000.0))));
     offer(
         BedIn { feed, ..i.clone() },
         format!("{} {} a day", if more { "Feed cut to" } else { "Feed raised to" }, in_a_day(feed, w)),

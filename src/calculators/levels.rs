@@ -957,13 +957,21 @@ fn repairs(i: &LevelsIn, o: &LevelsOut, w: Words) -> Vec<Repair> {
     let grow = |x: f64| {
         let fixed = o.marks.0 - o.loads.submergence;
         let to = height(even(fixed + o.loads.submergence * x, room * x), o.area * x);
-        vec![Edit::num("volume", i.volume * x), Edit::num("mark", to)]
+        vec![Edit::num("volume", i.volume * x), Edit::num("mark", w.as_shown(SHORT_LENGTH, to).min(i.depth))]
     };
     let most = (l(50_000.0) / i.volume.value).min(8.0);
     if most > 1.0
         && let Some(x) = mend::just_enough::<Levels>(i, Levels::level, grow, 1.0, most)
     {
-        let x = mend::rounded(x, 1.0, 0.05).min(most);
+        let step = w.step(VOLUME, l(if i.volume.value < l(500.0) { 5.0 } else { 50.0 }));
+        let first = mend::rounded(i.volume.value * x, i.volume.value, step);
+        let sold = |k: u32| ((first + step * f64::from(k)) / i.volume.value).min(most);
+        // With its mark as it is shown the first may be a little short.
+        let does = |x: &f64| {
+            mend::outcome::<Levels>(i, &grow(*x))
+                .is_some_and(|o| Levels::level(&o).is_some_and(|l| l.state() == State::Enough))
+        };
+        let x = (0..3).map(sold).find(does).unwrap_or_else(|| sold(0));
         add(format!("a sump of {}, as deep", w.q(VOLUME, i.volume * x)), grow(x));
     }
     // Beds that swing less, down to a half.

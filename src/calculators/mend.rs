@@ -1,10 +1,11 @@
 //! Repairs: what a calculator's levels become when some of its fields change, found by solving again.
 
-use super::form::{self, Edit, FieldError};
+use super::form::{self, Edit, EditValue, FieldError};
 use super::outcome::{ENOUGH, Level, Repair, State, Working};
 use super::sheet::{Calculator, solve};
 use crate::science::solve as roots;
 use crate::units::{System, sentence};
+use std::collections::BTreeSet;
 
 /// The inputs with some fields changed; `None` if there is no such field.
 pub(crate) fn changed<C: Calculator>(inputs: &C::In, edits: &[Edit]) -> Option<C::In> {
@@ -28,9 +29,19 @@ pub(crate) fn mend<C: Calculator>(
     edits: Vec<Edit>,
     system: System,
 ) -> Option<Repair> {
-    let new = changed::<C>(inputs, &edits)?;
-    let after = levels(&new, &solve::<C>(&new, &mut Working::none()).ok()?);
-    let level = find_by(&after, id)?.clone();
+    let found = |edits: &[Edit]| {
+        let new = changed::<C>(inputs, edits)?;
+        let after = levels(&new, &solve::<C>(&new, &mut Working::none()).ok()?);
+        Some((find_by(&after, id)?.clone(), after))
+    };
+    let exact = found(&edits)?;
+    let round = as_shown::<C>(inputs, &edits, system);
+    // What is shown is what is set, unless it would not do what the exact numbers do.
+    let does = |level: &Level| level.state() == exact.0.state();
+    let (edits, (level, after)) = match round.and_then(|round| found(&round).map(|found| (round, found))) {
+        Some((round, found)) if does(&found.0) => (round, found),
+        _ => (edits, exact),
+    };
     if level.fullness() >= find_by(before, id)?.fullness() - 1e-9 {
         return None;
     }
@@ -47,6 +58,19 @@ pub(crate) fn mend<C: Calculator>(
         level,
         also: (!worse.is_empty()).then(|| worse.join("; ")),
     })
+}
+
+/// The same changes with their numbers as they are shown, where those are rounder.
+fn as_shown<C: Calculator>(inputs: &C::In, edits: &[Edit], system: System) -> Option<Vec<Edit>> {
+    let numbers = edits.iter().filter(|edit| matches!(edit.to, EditValue::Si(_))).map(|edit| edit.path.clone());
+    let paths: BTreeSet<String> = numbers.collect();
+    let mut round = changed::<C>(inputs, edits)?;
+    form::as_shown(&mut round, &paths, system);
+    let mut told = |edit: &Edit| match edit.to {
+        EditValue::Si(_) => Some(Edit { path: edit.path.clone(), to: form::value_at(&mut round, &edit.path)? }),
+        _ => Some(edit.clone()),
+    };
+    edits.iter().map(&mut told).collect()
 }
 
 fn find_by<'a>(all: &'a [Level], id: &str) -> Option<&'a Level> {

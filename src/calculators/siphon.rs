@@ -616,8 +616,8 @@ fn repairs(i: &SiphonIn, o: &SiphonOut, w: Words) -> Vec<Repair> {
     if window(o).state() != State::Enough {
         let (low, high) = (o.starts_from.value, o.breaks.0.value);
         if low < high {
-            // A tenth inside the window at the nearer end.
-            let inside = (high - low) / 10.0;
+            // A little more than a tenth inside the window at the nearer end: rounded, it is still enough.
+            let inside = (high - low) / 9.0;
             let to = if o.inflow.value < low + inside { low + inside } else { high - inside };
             let to = FLOW.of(to);
             add("inflow", format!("{} into this bed", w.q(FLOW, to)), vec![Edit::num("inflow", to)]);
@@ -677,6 +677,9 @@ fn repairs(i: &SiphonIn, o: &SiphonOut, w: Words) -> Vec<Repair> {
     found
 }
 
+/// A square centimetre.
+const CM2: f64 = 1e-4;
+
 /// What a bell needs so that every way through it stands at 80 %: level, words, change.
 fn bell_repairs(o: &SiphonOut, w: Words) -> Vec<(&'static str, String, Edit)> {
     let (b, mut all) = (&o.bell, vec![]);
@@ -691,7 +694,7 @@ fn bell_repairs(o: &SiphonOut, w: Words) -> Vec<(&'static str, String, Edit)> {
         all.push(("gap", format!("a gap of {} over the rim", w.q(SHORT_LENGTH, to)), Edit::num("gap", to)));
     }
     if b.slots < roomy(b.slots_wanted()) {
-        let to = roomy(b.slots_wanted());
+        let to = AREA.of(mend::rounded(roomy(b.slots_wanted()).value, 0.0, w.step(SMALL_AREA, CM2)));
         all.push(("slots", format!("slots of {} all together", w.q(SMALL_AREA, to)), Edit::num("slots", to)));
     }
     all

@@ -250,6 +250,11 @@ impl Words {
     pub fn step<D: Dimension + ?Sized>(self, kind: Kind<Q<D>>, si: f64) -> f64 {
         kind.0.step(si, self.system)
     }
+    /// A quantity as it is shown: to three significant figures of its unit.
+    pub fn as_shown<D: Dimension + ?Sized>(self, kind: Kind<Q<D>>, quantity: Q<D>) -> Q<D> {
+        let unit = kind.0.unit(self.system);
+        kind.of(unit.to_si(significant(unit.of_si(quantity.value), 3)))
+    }
     /// One of the unit that is shown.
     pub fn one<D: Dimension + ?Sized>(self, kind: Kind<Q<D>>) -> f64 {
         kind.0.unit(self.system).factor

@@ -1,10 +1,13 @@
-//! First values as a person who works in US units would type them.
+//! Numbers as a person would type them.
 
 use super::*;
 use crate::units::significant;
 use std::collections::BTreeSet;
 
 struct Round<'a> {
+    /// First values, which are rounder.
+    first: bool,
+    system: System,
     at: String,
     of: Option<&'a BTreeSet<String>>,
 }
@@ -24,12 +27,17 @@ impl Form for Round<'_> {
         self.at = at;
     }
     fn num(&mut self, spec: &Spec, si: &mut f64) {
-        if spec.kind.metric == spec.kind.us || !self.wanted(spec.key) {
+        // What is counted is not rounded, nor first values of what is measured alike everywhere.
+        if spec.kind.whole || self.first && spec.kind.metric == spec.kind.us || !self.wanted(spec.key) {
             return;
         }
-        let unit = spec.kind.unit(System::Us);
+        let unit = spec.kind.unit(self.system);
         let shown = unit.of_si(*si);
-        let round = unit.to_si(if unit.offset > 0.0 { shown.round() } else { significant(shown, 2) });
+        let round = unit.to_si(match self.first {
+            true if unit.offset > 0.0 => shown.round(),
+            true => significant(shown, 2),
+            false => significant(shown, 3),
+        });
         if (spec.hard[0]..=spec.hard[1]).contains(&round) {
             *si = round;
         }
@@ -57,5 +65,10 @@ impl Form for Round<'_> {
 /// Rounds numbers to two figures in US units, and makes pipes inch sizes: in the fields at the paths `of`, or in all, those of options that are
 /// not chosen too.
 pub fn begin_round(fields: &mut dyn Fields, of: Option<&BTreeSet<String>>) {
-    fields.fields(&mut Round { at: String::new(), of });
+    fields.fields(&mut Round { first: true, system: System::Us, at: String::new(), of });
+}
+
+/// Rounds the numbers at these paths to three figures, which is what people are shown of them.
+pub fn as_shown(fields: &mut dyn Fields, of: &BTreeSet<String>, system: System) {
+    fields.fields(&mut Round { first: false, system, at: String::new(), of: Some(of) });
 }

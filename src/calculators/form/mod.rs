@@ -9,7 +9,7 @@ mod layout;
 
 pub use check::{advice, check};
 pub use edit::{Edit, EditValue, apply, value_at};
-pub use first::begin_round;
+pub use first::{as_shown, begin_round};
 pub use json::{MOST_FAULTS, Read, describe, listed, read, read_known, write};
 pub use layout::{Entry as LayoutEntry, Item as LayoutItem, layout};
 
