@@ -3,6 +3,7 @@
 
 use brimwise::calculators;
 use brimwise::calculators::form::{Edit, EditValue, LayoutItem};
+use brimwise::calculators::outcome::Repair;
 use brimwise::catalog::{media::MEDIA, pipes::PIPES};
 use brimwise::session::{Paper, Work};
 use brimwise::system;
@@ -399,44 +400,74 @@ fn figures_come_in_the_units_that_are_shown() {
     assert!(alone.is_empty(), "{alone:#?}");
 }
 
+/// What repairs set, where that is not a number that a person would set in the units that are shown; and how many numbers were looked at.
+fn odd_numbers<'a>(
+    of: &str,
+    work: &Work,
+    repairs: impl IntoIterator<Item = &'a Repair>,
+    system: System,
+) -> (usize, Vec<String>) {
+    let (mut seen, mut odd) = (0, vec![]);
+    for repair in repairs.into_iter().filter(|r| !r.title.starts_with("Only ")) {
+        for edit in &repair.edits {
+            let EditValue::Si(to) = edit.to else { continue };
+            let spec = work.layout().into_iter().find(|e| e.path == edit.path);
+            let Some(LayoutItem::Num(spec, now)) = spec.map(|e| e.item) else { continue };
+            // What it ends at need not be round.
+            if spec.kind.whole || spec.hard.contains(&to) || to == now {
+                continue;
+            }
+            let text = edit_text(spec.kind, to, system);
+            let figures: String = text.chars().take_while(|c| c.is_ascii_digit() || *c == '.').collect();
+            let digits = figures.trim_start_matches(['0', '.']).replace('.', "");
+            seen += 1;
+            if digits.trim_end_matches('0').len() > 4 {
+                odd.push(format!("{of}: {} sets {text}", repair.title));
+            }
+        }
+    }
+    (seen, odd)
+}
+
+/// A work, and others in which one number is 0.4 or 3 times what it is there.
+fn around(work: &Work) -> Vec<Work> {
+    let mut all = vec![work.clone()];
+    for e in work.layout() {
+        let LayoutItem::Num(spec, x) = e.item else { continue };
+        for to in [x * 0.4, x * 3.0].into_iter().filter(|to| (spec.hard[0]..=spec.hard[1]).contains(to)) {
+            let mut other = work.clone();
+            assert!(other.apply(&Edit { path: e.path.clone(), to: EditValue::Si(to) }));
+            all.push(other);
+        }
+    }
+    all
+}
+
 /// What a repair sets is a number that a person would set in the units that are shown.
 #[test]
 fn repairs_are_round() {
     let (mut seen, mut odd) = (0, std::collections::BTreeSet::new());
-    for (entry, system) in calculators::ALL.iter().flat_map(|e| [(e, System::Metric), (e, System::Us)]) {
-        let born = Work::born(Paper::Sheet((entry.sheet)()), system);
-        let mut all = vec![born.clone()];
-        for e in born.layout() {
-            let LayoutItem::Num(spec, x) = e.item else { continue };
-            for to in [x * 0.4, x * 3.0].into_iter().filter(|to| (spec.hard[0]..=spec.hard[1]).contains(to)) {
-                let mut work = born.clone();
-                assert!(work.apply(&Edit { path: e.path.clone(), to: EditValue::Si(to) }));
-                all.push(work);
+    let mut see = |(more, faults): (usize, Vec<String>)| {
+        seen += more;
+        odd.extend(faults);
+    };
+    for system in [System::Metric, System::Us] {
+        for entry in calculators::ALL {
+            for work in around(&Work::born(Paper::Sheet((entry.sheet)()), system)) {
+                let Some(Ok(outcome)) = work.sheet().map(|s| s.run(system.into(), false)) else { continue };
+                see(odd_numbers(entry.id, &work, &outcome.report.repairs, system));
             }
         }
-        for work in all {
-            let Some(Ok(outcome)) = work.sheet().map(|s| s.run(system.into(), false)) else { continue };
-            for repair in outcome.report.repairs.iter().filter(|r| !r.title.starts_with("Only ")) {
-                for edit in &repair.edits {
-                    let EditValue::Si(to) = edit.to else { continue };
-                    let spec = work.layout().into_iter().find(|e| e.path == edit.path);
-                    let Some(LayoutItem::Num(spec, now)) = spec.map(|e| e.item) else { continue };
-                    // What it ends at need not be round.
-                    if spec.kind.whole || spec.hard.contains(&to) || to == now {
-                        continue;
-                    }
-                    let text = edit_text(spec.kind, to, system);
-                    let figures: String = text.chars().take_while(|c| c.is_ascii_digit() || *c == '.').collect();
-                    let digits = figures.trim_start_matches(['0', '.']).replace('.', "");
-                    seen += 1;
-                    if digits.trim_end_matches('0').len() > 4 {
-                        odd.insert(format!("{}: {} sets {text}", entry.id, repair.title));
-                    }
-                }
+        for demo in system::demo::ALL {
+            for work in around(&Work::new(Paper::system(demo.document()))) {
+                let Some(Ok(report)) = work.system().map(|d| system::report::report(d, system.into())) else {
+                    continue;
+                };
+                see(odd_numbers(demo.id, &work, report.repairs.iter().map(|t| &t.repair), system));
             }
         }
     }
-    assert!(seen > 50, "{seen} numbers");
+    assert!(seen > 500, "{seen} numbers");
     assert!(odd.is_empty(), "{odd:#?}");
 }
 

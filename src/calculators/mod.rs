@@ -10,7 +10,7 @@ pub mod feed;
 pub mod form;
 pub mod heat;
 pub mod levels;
-mod mend;
+pub(crate) mod mend;
 pub mod outage;
 pub mod outcome;
 pub mod oxygen;

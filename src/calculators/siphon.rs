@@ -677,9 +677,6 @@ fn repairs(i: &SiphonIn, o: &SiphonOut, w: Words) -> Vec<Repair> {
     found
 }
 
-/// A square centimetre.
-const CM2: f64 = 1e-4;
-
 /// What a bell needs so that every way through it stands at 80 %: level, words, change.
 fn bell_repairs(o: &SiphonOut, w: Words) -> Vec<(&'static str, String, Edit)> {
     let (b, mut all) = (&o.bell, vec![]);
@@ -694,7 +691,7 @@ fn bell_repairs(o: &SiphonOut, w: Words) -> Vec<(&'static str, String, Edit)> {
         all.push(("gap", format!("a gap of {} over the rim", w.q(SHORT_LENGTH, to)), Edit::num("gap", to)));
     }
     if b.slots < roomy(b.slots_wanted()) {
-        let to = AREA.of(mend::rounded(roomy(b.slots_wanted()).value, 0.0, w.step(SMALL_AREA, CM2)));
+        let to = AREA.of(mend::rounded(roomy(b.slots_wanted()).value, 0.0, w.step(SMALL_AREA, mm(10.0) * mm(10.0))));
         all.push(("slots", format!("slots of {} all together", w.q(SMALL_AREA, to)), Edit::num("slots", to)));
     }
     all

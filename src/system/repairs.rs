@@ -9,6 +9,7 @@ use super::worst::{Checked, inside, merge, solve_days_with};
 use crate::calculators::air::AirMode;
 use crate::calculators::drain::Arrangement;
 use crate::calculators::form::{self, Edit, EditValue, LayoutEntry, LayoutItem, Spec};
+use crate::calculators::mend::rounded;
 use crate::calculators::outcome::{ENOUGH, Repair, State};
 use crate::calculators::oxygen::FeedBy;
 use crate::calculators::piping;
@@ -133,7 +134,7 @@ const PUTS_OVER: &str = "Puts over: ";
 impl Search<'_> {
     /// The repairs of one level.
     fn of(&self, target: &Checked, day: &Solved) -> Vec<Found> {
-        let levers = self.levers(target, day);
+        let levers: Vec<_> = self.levers(target, day).into_iter().map(|lever| self.as_shown(lever)).collect();
         let mut found = vec![];
         let mut short: Vec<(f64, &Lever<'_>)> = vec![];
         for lever in &levers {
@@ -155,6 +156,23 @@ impl Search<'_> {
             found.extend(self.tried(target, &(best.at)(best.steps), best.also));
         }
         found
+    }
+
+    /// A lever that sets what it names: numbers to three figures in the units that are read.
+    fn as_shown<'a>(&'a self, lever: Lever<'a>) -> Lever<'a> {
+        let exact = lever.at;
+        let at = move |k: usize| {
+            let mut change = exact(k);
+            for edit in &mut change.edits {
+                if let EditValue::Si(x) = &mut edit.to
+                    && let Some((spec, _)) = self.field(&edit.path)
+                {
+                    *x = spec.as_shown(*x, self.w.system);
+                }
+            }
+            change
+        };
+        Lever { at: Box::new(at), ..lever }
     }
 
     /// The document with some changes; nothing if one of them is not possible.
@@ -405,7 +423,7 @@ impl Search<'_> {
                 let o = &self.d.beds[i].siphon[0].0;
                 for p in PIPES.iter().filter(|p| piping::like(p, o.pipe) && p.id != o.pipe.id) {
                     let title = format!("{}: {} standpipe, with a bell to match", station.name, p.words(self.w.system));
-                    all.push(self.once(&title, siphon_edits(&path, p, o), ""));
+                    all.push(self.once(&title, siphon_edits(&path, p, o, self.w), ""));
                 }
                 all.push(self.once(
                     &format!("{}: a flared top, or a water trap at the foot", station.name),
@@ -874,15 +892,17 @@ impl Search<'_> {
 }
 
 /// Another standpipe, with bell, gap and slots that suit it.
-fn siphon_edits(path: &str, p: &'static Pipe, was: &SiphonIn) -> Vec<Edit> {
+fn siphon_edits(path: &str, p: &'static Pipe, was: &SiphonIn, w: Words) -> Vec<Edit> {
     let (bore, outside) = (piping::bore(p, was.bore), piping::outside(p, was.bore));
     let under = |key: &str| format!("{path}.siphon.0.{key}");
     let slots = siphon::Bell::new(bore, bore, outside, bore, AREA.of(0.0)).slots_wanted() / ENOUGH;
     // A quarter of the bore between rim and bell leaves as much way as the bore; the ring wants more than that of its area.
+    let wide = |x: Length| SHORT_LENGTH.of(rounded(x.value, 0.0, w.step(SHORT_LENGTH, mm(1.0))));
+    let slots = SMALL_AREA.of(rounded(slots.value, 0.0, w.step(SMALL_AREA, mm(10.0) * mm(10.0))));
     vec![
         Edit::pick(under("pipe"), p.id),
-        Edit::num(under("bell"), was.bell.max(siphon::least_bell(bore, outside) * 1.25)),
-        Edit::num(under("gap"), was.gap.max(siphon::gaps(bore).1)),
+        Edit::num(under("bell"), was.bell.max(wide(siphon::least_bell(bore, outside) * 1.25))),
+        Edit::num(under("gap"), was.gap.max(wide(siphon::gaps(bore).1))),
         Edit::num(under("slots"), was.slots.max(slots)),
     ]
 }

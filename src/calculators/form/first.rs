@@ -1,7 +1,6 @@
 //! Numbers as a person would type them.
 
 use super::*;
-use crate::units::significant;
 use std::collections::BTreeSet;
 
 struct Round<'a> {
@@ -27,20 +26,10 @@ impl Form for Round<'_> {
         self.at = at;
     }
     fn num(&mut self, spec: &Spec, si: &mut f64) {
-        // What is counted is not rounded, nor first values of what is measured alike everywhere.
-        if spec.kind.whole || self.first && spec.kind.metric == spec.kind.us || !self.wanted(spec.key) {
+        if !self.wanted(spec.key) || self.first && spec.kind.metric == spec.kind.us {
             return;
         }
-        let unit = spec.kind.unit(self.system);
-        let shown = unit.of_si(*si);
-        let round = unit.to_si(match self.first {
-            true if unit.offset > 0.0 => shown.round(),
-            true => significant(shown, 2),
-            false => significant(shown, 3),
-        });
-        if (spec.hard[0]..=spec.hard[1]).contains(&round) {
-            *si = round;
-        }
+        *si = if self.first { spec.rounded(*si, 2, self.system) } else { spec.as_shown(*si, self.system) };
     }
     fn choice(&mut self, pick: &Pick, at: &mut usize) {
         if self.wanted(pick.key) {
