@@ -30,6 +30,8 @@ from phreeqpython import PhreeqPython
 from scipy.integrate import quad, solve_ivp
 from scipy.optimize import brentq
 
+from tables import main, r9
+
 HERE = Path(__file__).resolve().parent / "heat"
 ATM = 101325.0
 KELVIN = 273.15
@@ -39,14 +41,6 @@ psychrolib.SetUnitSystem(psychrolib.SI)
 
 def lib(*names):
     return ", ".join(f"{name} {version(name)}" for name in names)
-
-
-def cell(x):
-    return x if isinstance(x, str) else "%.9g" % x
-
-
-def r9(x):
-    return float("%.9g" % x)
 
 
 def close(a, b, rel, what, abs_=0.0):
@@ -438,35 +432,5 @@ def carbonate():
             s.forget()
 
 
-# ---------------------------------------------------------------- writing
-
-
-def text(name):
-    sources, columns, rows = TABLES[name]
-    lines = [f"# source: {s}" for s in sources]
-    lines.append("# columns: " + ", ".join(f"{n} [{u}]" for n, u in columns))
-    lines.append(",".join(n for n, _ in columns))
-    lines += [",".join(cell(x) for x in row) for row in rows()]
-    return "\n".join(lines) + "\n"
-
-
-def main(arguments):
-    check = "--check" in arguments
-    wanted = [a for a in arguments if not a.startswith("-")] or list(TABLES)
-    stale = []
-    for name in wanted:
-        body = text(name)
-        path = HERE / name
-        same = path.exists() and path.read_bytes() == body.encode("utf-8")
-        rows = sum(1 for line in body.splitlines() if not line.startswith("#")) - 1
-        print(f"{name}: {rows} rows, {len(body)} bytes{'' if same else ' (changed)'}")
-        if not same:
-            stale.append(name)
-            if not check:
-                path.write_bytes(body.encode("utf-8"))
-    if check and stale:
-        raise SystemExit("these tables would change: " + ", ".join(stale))
-
-
 if __name__ == "__main__":
-    main(sys.argv[1:])
+    main(TABLES, HERE, sys.argv[1:])

@@ -32,6 +32,8 @@ from scipy.optimize import brentq
 from wntr.epanet.toolkit import ENepanet
 from wntr.epanet.util import EN
 
+from tables import main, r9
+
 HERE = Path(__file__).resolve().parent
 G = 9.80665  # m/s2, standard acceleration of free fall (CGPM 1901)
 NU = 1.0034e-6  # m2/s, water at 20 degC
@@ -39,15 +41,6 @@ ROUGH = 1.5e-6  # m, new plastic
 EPANET_NU = 1.1e-5 * 0.3048**2  # m2/s, EPANET's reference viscosity (1.1e-5 ft2/s)
 WEIR = 1.83  # m^0.5/s, a rim as a weir
 VERSIONS = f"scipy {scipy.__version__}, fluids {fluids.__version__}"
-
-
-def r9(x):
-    """A number as the tables print it, so that what is computed belongs to the inputs that are written."""
-    return float("%.9g" % x)
-
-
-def cell(x):
-    return x if isinstance(x, str) else "%.9g" % x
 
 
 TABLES = {}
@@ -341,38 +334,5 @@ def rim_stop():
                     yield bore, area, flow, h0, t, h, area * (h0 - h)
 
 
-# ---------------------------------------------------------------- writing
-
-
-def text(name):
-    sources, columns, rows = TABLES[name]
-    lines = [f"# source: {s}" for s in sources]
-    lines.append("# columns: " + ", ".join(f"{c} [{u}]" for c, u in columns))
-    lines.append(",".join(c for c, _ in columns))
-    for row in rows():
-        if len(row) != len(columns):
-            raise SystemExit(f"{name}: {len(row)} cells for {len(columns)} columns")
-        lines.append(",".join(cell(x) for x in row))
-    return "\n".join(lines) + "\n"
-
-
-def main(arguments):
-    check = "--check" in arguments
-    wanted = [a for a in arguments if not a.startswith("-")] or list(TABLES)
-    stale = []
-    for name in wanted:
-        body = text(name)
-        path = HERE / name
-        same = path.exists() and path.read_bytes() == body.encode("utf-8")
-        rows = sum(1 for line in body.splitlines() if not line.startswith("#")) - 1
-        print(f"{name}: {rows} rows, {len(body)} bytes{'' if same else ' (changed)'}")
-        if not same:
-            stale.append(name)
-            if not check:
-                path.write_bytes(body.encode("utf-8"))
-    if check and stale:
-        raise SystemExit("these tables would change: " + ", ".join(stale))
-
-
 if __name__ == "__main__":
-    main(sys.argv[1:])
+    main(TABLES, HERE, sys.argv[1:])

@@ -23,13 +23,11 @@ import numpy as np
 import scipy
 from scipy.integrate import solve_ivp
 
+from tables import r9
+
 FILE = Path(__file__).resolve().parent / "round.csv"
 # What is taken "as far as there is any" is taken in proportion below this content, so that the ODE has a slope there, g/m3.
 SMEAR = 1e-6
-
-
-def r9(x):
-    return float("%.9g" % x)
 
 
 def loop(rng, kind):

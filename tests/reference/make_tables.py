@@ -48,6 +48,8 @@ from iapws.iapws97 import _PSat_T
 from scipy.integrate import IntegrationWarning, quad, solve_ivp
 from scipy.optimize import brentq
 
+from tables import main, r9
+
 HERE = Path(__file__).resolve().parent
 G = 9.80665  # m/s2, standard acceleration of free fall (CGPM 1901)
 ATM = 101325.0  # Pa, standard atmosphere
@@ -61,15 +63,6 @@ VERSIONS = {
     "PsychroLib": version("PsychroLib"),
     "scipy": scipy.__version__,
 }
-
-
-def r9(x):
-    """A number as the tables print it, so that what is computed belongs to the inputs that are written."""
-    return float("%.9g" % x)
-
-
-def cell(x):
-    return x if isinstance(x, str) else "%.9g" % x
 
 
 def lib(*names):
@@ -1204,40 +1197,5 @@ def unit_factors():
             yield kind, symbol, factor, zero
 
 
-# ---------------------------------------------------------------- writing
-
-
-def text(name):
-    sources, columns, rows = TABLES[name]
-    lines = [f"# source: {s}" for s in sources]
-    lines.append("# columns: " + ", ".join(f"{c} [{u}]" for c, u in columns))
-    lines.append(",".join(c for c, _ in columns))
-    for row in rows():
-        assert len(row) == len(columns), name
-        for value in row:
-            if not isinstance(value, str) and not math.isfinite(value):
-                raise SystemExit(f"{name}: a value is not finite: {row}")
-        lines.append(",".join(cell(v) for v in row))
-    return "\n".join(lines) + "\n"
-
-
-def main(arguments):
-    check = "--check" in arguments
-    wanted = [a for a in arguments if not a.startswith("-")] or list(TABLES)
-    stale = []
-    for name in wanted:
-        body = text(name)
-        path = HERE / name
-        same = path.exists() and path.read_bytes() == body.encode("utf-8")
-        rows = sum(1 for line in body.splitlines() if not line.startswith("#")) - 1
-        print(f"{name}: {rows} rows, {len(body)} bytes{'' if same else ' (changed)'}")
-        if not same:
-            stale.append(name)
-            if not check:
-                path.write_bytes(body.encode("utf-8"))
-    if check and stale:
-        raise SystemExit("these tables would change: " + ", ".join(stale))
-
-
 if __name__ == "__main__":
-    main(sys.argv[1:])
+    main(TABLES, HERE, sys.argv[1:])
