@@ -1,6 +1,6 @@
 //! Repairs: what a calculator's levels become when some of its fields change, found by solving again.
 
-use super::form::{self, Edit, EditValue, FieldError};
+use super::form::{self, Edit, EditValue, FieldError, Fields};
 use super::outcome::{ENOUGH, Level, Repair, State, Working};
 use super::sheet::{Calculator, solve};
 use crate::science::solve as roots;
@@ -29,19 +29,33 @@ pub(crate) fn mend<C: Calculator>(
     edits: Vec<Edit>,
     system: System,
 ) -> Option<Repair> {
-    let found = |edits: &[Edit]| {
+    let after = |edits: &[Edit]| {
         let new = changed::<C>(inputs, edits)?;
-        let after = levels(&new, &solve::<C>(&new, &mut Working::none()).ok()?);
-        Some((find_by(&after, id)?.clone(), after))
+        Some(levels(&new, &solve::<C>(&new, &mut Working::none()).ok()?))
     };
-    let exact = found(&edits)?;
-    let round = as_shown::<C>(inputs, &edits, system);
+    tried(&after, &mut inputs.clone(), before, id, title, edits, system)
+}
+
+/// The same for any calculator: `after` gives its levels with some fields changed, and `fields` are its inputs, to be changed.
+fn tried(
+    after: &dyn Fn(&[Edit]) -> Option<Vec<Level>>,
+    fields: &mut dyn Fields,
+    before: &[Level],
+    id: &str,
+    title: String,
+    edits: Vec<Edit>,
+    system: System,
+) -> Option<Repair> {
+    let exact = after(&edits)?;
+    let state = find_by(&exact, id)?.state();
     // What is shown is what is set, unless it would not do what the exact numbers do.
-    let does = |level: &Level| level.state() == exact.0.state();
-    let (edits, (level, after)) = match round.and_then(|round| found(&round).map(|found| (round, found))) {
-        Some((round, found)) if does(&found.0) => (round, found),
-        _ => (edits, exact),
+    let does = |after: &Vec<Level>| find_by(after, id).is_some_and(|level| level.state() == state);
+    let round = as_shown(fields, &edits, system);
+    let (edits, after) = match round.and_then(|round| Some((after(&round).filter(does)?, round))) {
+        Some((after, round)) => (round, after),
+        None => (edits, exact),
     };
+    let level = find_by(&after, id)?.clone();
     if level.fullness() >= find_by(before, id)?.fullness() - 1e-9 {
         return None;
     }
@@ -60,17 +74,19 @@ pub(crate) fn mend<C: Calculator>(
     })
 }
 
-/// The same changes with their numbers as they are shown, where those are rounder.
-fn as_shown<C: Calculator>(inputs: &C::In, edits: &[Edit], system: System) -> Option<Vec<Edit>> {
-    let numbers = edits.iter().filter(|edit| matches!(edit.to, EditValue::Si(_))).map(|edit| edit.path.clone());
-    let paths: BTreeSet<String> = numbers.collect();
-    let mut round = changed::<C>(inputs, edits)?;
-    form::as_shown(&mut round, &paths, system);
-    let mut told = |edit: &Edit| match edit.to {
-        EditValue::Si(_) => Some(Edit { path: edit.path.clone(), to: form::value_at(&mut round, &edit.path)? }),
-        _ => Some(edit.clone()),
-    };
-    edits.iter().map(&mut told).collect()
+/// The same changes with their numbers as they are shown; nothing where no number changes.
+fn as_shown(fields: &mut dyn Fields, edits: &[Edit], system: System) -> Option<Vec<Edit>> {
+    let number = |edit: &&Edit| matches!(edit.to, EditValue::Si(_));
+    let paths: BTreeSet<String> = edits.iter().filter(number).map(|edit| edit.path.clone()).collect();
+    if paths.is_empty() || !edits.iter().all(|edit| form::apply(fields, edit)) {
+        return None;
+    }
+    form::as_shown(fields, &paths, system);
+    let mut told = edits.to_vec();
+    for edit in told.iter_mut().filter(|edit| number(&&**edit)) {
+        edit.to = form::value_at(fields, &edit.path)?;
+    }
+    Some(told)
 }
 
 fn find_by<'a>(all: &'a [Level], id: &str) -> Option<&'a Level> {
@@ -90,6 +106,12 @@ pub(crate) fn just_enough<C: Calculator>(
         let load = outcome::<C>(inputs, &edit(x)).and_then(|o| level(&o)).map_or(f64::INFINITY, |l| l.fullness());
         (load - ENOUGH).min(1e6)
     };
+    nearest(&over, from, to)
+}
+
+/// The first number on the way from `from` to `to` at which something is not over zero any more; `to` if it always is, and `None` where nothing
+/// changes.
+fn nearest(over: &dyn Fn(f64) -> f64, from: f64, to: f64) -> Option<f64> {
     let (at_from, at_to) = (over(from), over(to));
     if at_from <= 0.0 || at_to >= at_from {
         return None;
@@ -99,7 +121,7 @@ pub(crate) fn just_enough<C: Calculator>(
     }
     // Near the root of a wide range a share of the range is coarse, so what is left is looked through on the scale of the answer.
     let coarse = (to - from).abs() * 1e-4;
-    let near = roots::root_between(&over, (from, at_from), (to, at_to), coarse).ok()?;
+    let near = roots::root_between(over, (from, at_from), (to, at_to), coarse).ok()?;
     let step = coarse.copysign(to - from);
     let between = |x: f64| x.clamp(from.min(to), from.max(to));
     let (mut not, mut enough) = (between(near - 2.0 * step), between(near + 2.0 * step));

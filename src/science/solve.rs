@@ -52,7 +52,7 @@ const SPARE: u32 = 1;
 /// ```
 pub fn root(mut f: impl FnMut(f64) -> f64, low: f64, high: f64, tolerance: f64) -> Result<f64, NoRoot> {
     let (at_low, at_high) = (f(low), f(high));
-    root_between(f, (low, at_low), (high, at_high), tolerance)
+    bracketed(&mut f, (low, at_low), (high, at_high), tolerance)
 }
 
 /// [`root`], where the values at the ends are known already.
@@ -61,6 +61,16 @@ pub fn root(mut f: impl FnMut(f64) -> f64, low: f64, high: f64, tolerance: f64) 
 /// As [`root`].
 pub fn root_between(
     mut f: impl FnMut(f64) -> f64,
+    low: (f64, f64),
+    high: (f64, f64),
+    tolerance: f64,
+) -> Result<f64, NoRoot> {
+    bracketed(&mut f, low, high, tolerance)
+}
+
+/// The search itself, once in the program: what is looked for costs more than a call through a pointer.
+fn bracketed(
+    f: &mut dyn FnMut(f64) -> f64,
     (low, at_low): (f64, f64),
     (high, at_high): (f64, f64),
     tolerance: f64,
@@ -119,7 +129,7 @@ pub fn root_between(
 /// not a number the lower end.
 pub fn crossing(mut f: impl FnMut(f64) -> f64, low: f64, high: f64, tolerance: f64) -> f64 {
     let (at_low, at_high) = (f(low), f(high));
-    match root_between(f, (low, at_low), (high, at_high), tolerance) {
+    match bracketed(&mut f, (low, at_low), (high, at_high), tolerance) {
         Ok(x) => x,
         Err(NoRoot::SameSign { .. }) if at_high.abs() < at_low.abs() => high,
         Err(_) => low,
