@@ -660,11 +660,11 @@ impl Outlet {
     /// The flow for which the water stands at `level`: the inverse of [`Outlet::stand`], within 1e-4 of the flow. Zero where the water
     /// stands that high without flow.
     pub fn flow_at(&self, level: Length) -> VolumeRate {
-        FLOW.of(self.flow_where(|s| s.level.value, level.value))
+        FLOW.of(self.flow_where(&|s: &Stand| s.level.value, level.value))
     }
 
     /// The flow for which something that rises with flow reaches `limit`.
-    fn flow_where(&self, what: impl Fn(&Stand) -> f64, limit: f64) -> f64 {
+    fn flow_where(&self, what: &dyn Fn(&Stand) -> f64, limit: f64) -> f64 {
         let at = |q: f64| what(&self.stand_with(q, &PARTS)) - limit;
         let still = at(0.0);
         if still.is_nan() || still >= 0.0 {
@@ -736,13 +736,13 @@ impl Outlet {
             Inlet::Wall { .. } | Inlet::Draw { .. } => {
                 let wall = self.wall_bore().value;
                 let tee = |s: &Stand| s.entry.value;
-                add(self.flow_where(tee, wall), Change::ReachesCrown);
+                add(self.flow_where(&tee, wall), Change::ReachesCrown);
                 if self.stand(FLOW.of(at_loading(INLET_SUBMERGED.value, wall))).control == Control::Drowned {
                     add(at_loading(INLET_FREE.value, wall), Change::Seals);
                     add(at_loading(INLET_SUBMERGED.value, wall), Change::Drowns);
                 }
                 if self.run.length.value > 0.0 {
-                    add(self.flow_where(|s| s.run_depth.value, d), Change::RunFills);
+                    add(self.flow_where(&|s: &Stand| s.run_depth.value, d), Change::RunFills);
                 }
                 if let (Some(vent), Inlet::Draw { .. }) = (vent, self.inlet) {
                     add(self.vent_spills(vent).value, Change::VentSpills);
@@ -773,7 +773,7 @@ impl Outlet {
 
     /// The flow at which a vent with its top at `vent` over the inside bottom of the run spills: surface in the tee and boil reach it.
     pub fn vent_spills(&self, vent: Length) -> VolumeRate {
-        FLOW.of(self.flow_where(|s| (s.entry + s.boil).value, vent.value))
+        FLOW.of(self.flow_where(&|s: &Stand| (s.entry + s.boil).value, vent.value))
     }
 
     /// Water volume of the full run.
