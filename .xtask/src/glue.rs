@@ -2,7 +2,7 @@
 //! more than is asked for. Both are sent, so both are told shorter names, and what the script never asks for is not handed out: the splitter
 //! then leaves out what only that needed.
 
-use crate::wasm::{BEGINNING, Reader, list, number, put, sections, text};
+use crate::wasm::{self, BEGINNING, Export, list, number, put, sections, text};
 use crate::web::bare_script;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -20,7 +20,7 @@ pub fn fitted(script: &str, wasm: &[u8]) -> Option<Fitted> {
     let script = bare_script(&without_unmade(script));
     let all = sections(wasm)?;
     let section = |kind: u8| all.iter().find(|section| section.kind == kind).map_or(&[0][..], |section| section.body);
-    let (imports, exports) = (imports(section(2))?, exports(section(7))?);
+    let (imports, exports) = (wasm::imports(section(2))?, wasm::exports(section(7))?);
 
     let taken: BTreeSet<&str> = words(&script).collect();
     let exports: Vec<Export> = exports.into_iter().filter(|export| taken.contains(export.name)).collect();
@@ -29,9 +29,7 @@ pub fn fitted(script: &str, wasm: &[u8]) -> Option<Fitted> {
     let mut free = (0..).map(|at: usize| format!("_{at:x}")).filter(|name| !taken.contains(name.as_str()));
     // Only the tool's own names, of which a script has no others.
     for name in long.filter(|name| name.starts_with("__wb") || name.starts_with("_R")) {
-        if !short.contains_key(name) {
-            short.insert(name, free.next()?);
-        }
+        short.insert(name, free.next()?);
     }
     let told = |name: &str| short.get(name).cloned().unwrap_or_else(|| name.to_owned());
 
@@ -39,9 +37,9 @@ pub fn fitted(script: &str, wasm: &[u8]) -> Option<Fitted> {
     for one in &all {
         match one.kind {
             2 => {
-                let entries = imports
-                    .iter()
-                    .map(|import| [&text(import.from)[..], &text(&told(import.name)), import.what].concat());
+                let entries = imports.iter().map(|import| {
+                    [&text(import.from)[..], &text(&told(import.name)), &[0], &number(import.kind)].concat()
+                });
                 put(&mut out, 2, &list(entries));
             }
             7 => {
@@ -55,39 +53,6 @@ pub fn fitted(script: &str, wasm: &[u8]) -> Option<Fitted> {
     }
     let script = pieces(&script).map(|piece| if is_name(piece) { told(piece) } else { piece.to_owned() }).collect();
     Some(Fitted { script, wasm: out })
-}
-
-/// Something that the wasm asks for: of which module, under which name, and what it is, as it stands there.
-struct Import<'a> {
-    from: &'a str,
-    name: &'a str,
-    what: &'a [u8],
-}
-
-/// Functions alone, which is all that such a program asks for.
-fn imports(body: &[u8]) -> Option<Vec<Import<'_>>> {
-    let mut reader = Reader { bytes: body, at: 0 };
-    let count = reader.number()?;
-    let one = |_| {
-        let (from, name, start) = (reader.name()?, reader.name()?, reader.at);
-        (reader.byte()? == 0).then_some(())?;
-        reader.skip(1)?;
-        Some(Import { from, name, what: reader.bytes.get(start..reader.at)? })
-    };
-    (0..count).map(one).collect()
-}
-
-/// Something that the wasm hands out.
-struct Export<'a> {
-    name: &'a str,
-    kind: u8,
-    number: usize,
-}
-
-fn exports(body: &[u8]) -> Option<Vec<Export<'_>>> {
-    let mut reader = Reader { bytes: body, at: 0 };
-    let count = reader.number()?;
-    (0..count).map(|_| Some(Export { name: reader.name()?, kind: reader.byte()?, number: reader.number()? })).collect()
 }
 
 /// The script without classes that it never makes anything of: the libraries that are linked have some.
@@ -171,7 +136,7 @@ function _R1invoke(a) {
 }
 ";
 
-    fn wasm(imports: &[&str], exports: &[(&str, u8)]) -> Vec<u8> {
+    fn file(imports: &[&str], exports: &[(&str, u8)]) -> Vec<u8> {
         let mut out = BEGINNING.to_vec();
         put(&mut out, 1, &[1, 0x60, 0, 0]);
         let entries = imports.iter().map(|name| [&text("./glue.js")[..], &text(name), &[0, 0]].concat());
@@ -193,14 +158,14 @@ function _R1invoke(a) {
             ("__wbg_unmade_free", 0),
             ("_R1invoke", 0),
         ];
-        let found = fitted(SCRIPT, &wasm(&["__wbg_new_1a2b"], &exports)).expect("a wasm file");
+        let found = fitted(SCRIPT, &file(&["__wbg_new_1a2b"], &exports)).expect("a wasm file");
         let all = sections(&found.wasm).expect("a wasm file");
         let body = |kind: u8| all.iter().find(|section| section.kind == kind).expect("a section").body;
         // The name `_0` is the script's own.
-        let given: Vec<&str> = imports(body(2)).expect("imports").iter().map(|import| import.name).collect();
+        let given: Vec<&str> = wasm::imports(body(2)).expect("imports").iter().map(|import| import.name).collect();
         assert_eq!(given, ["_1"]);
-        let handed: Vec<(&str, u8, usize)> =
-            exports_of(body(7)).into_iter().map(|export| (export.name, export.kind, export.number)).collect();
+        let handed = wasm::exports(body(7)).expect("exports").into_iter();
+        let handed: Vec<(&str, u8, usize)> = handed.map(|export| (export.name, export.kind, export.number)).collect();
         assert_eq!(handed, [("memory", 2, 0), ("_2", 0, 3), ("_3", 0, 5)]);
         assert_eq!(body(0), b"\x04name!");
         for there in ["_1: function", "wasm._2(this.p", "function _3(a)", "wasm._3(a, wasm.memory, _0)", "class Made {"]
@@ -212,10 +177,6 @@ function _R1invoke(a) {
         }
     }
 
-    fn exports_of(body: &[u8]) -> Vec<Export<'_>> {
-        exports(body).expect("exports")
-    }
-
     #[test]
     fn what_is_made_stays() {
         let script = "export class Made {\n}\nconst it = Made.wrap(1);\nexport class Odd {\nno end";
@@ -225,7 +186,7 @@ function _R1invoke(a) {
     #[test]
     fn says_nothing_of_what_it_cannot_read() {
         assert_eq!(fitted(SCRIPT, b"no wasm"), None);
-        let whole = wasm(&["__wbg_new_1a2b"], &[("main", 0)]);
+        let whole = file(&["__wbg_new_1a2b"], &[("main", 0)]);
         for end in 0..whole.len() {
             let _ = fitted(SCRIPT, &whole[..end]);
         }

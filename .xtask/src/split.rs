@@ -8,7 +8,7 @@
 
 use crate::linked::{self, Linked, To};
 use crate::order;
-use crate::wasm::{BEGINNING, Reader, list, number, put, sections, text};
+use crate::wasm::{self, BEGINNING, Export, Reader, list, number, put, sections, text};
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 /// In the name of a table of doors to calculators, and of the function behind one. The calculator's own name follows.
@@ -85,7 +85,7 @@ struct Program<'a> {
     tables: &'a [u8],
     memory: &'a [u8],
     globals: &'a [u8],
-    exports: Vec<(&'a str, u8, usize)>,
+    exports: Vec<Export<'a>>,
     /// Which function has which place in the first table, from which place on.
     slots: (usize, Vec<usize>),
     data: Vec<(usize, &'a [u8])>,
@@ -113,27 +113,12 @@ impl<'a> Program<'a> {
         let at = |kind: u8| found.get(&kind).copied();
         let reader = |kind: u8| Reader { bytes: at(kind).unwrap_or(&[0]), at: 0 };
 
-        let (mut imports, mut imported) = (Vec::new(), Vec::new());
-        let mut section = reader(2);
-        for _ in 0..section.number()? {
-            let from = section.at;
-            section.skip_run()?;
-            section.skip_run()?;
-            // Anything but functions would have to be handed on.
-            if section.byte()? != FUNCTION {
-                return None;
-            }
-            imported.push(section.number()?);
-            imports.push(section.bytes.get(from..section.at)?);
-        }
+        // Anything but functions would have to be handed on.
+        let imports = wasm::imports(at(2).unwrap_or(&[0]))?;
         let kinds = order::numbers(at(3)?)?;
         let bodies = order::bodies(at(10)?)?;
         let calls = bodies.iter().map(|body| order::called(body));
-        let mut exports = Vec::new();
-        let mut section = reader(7);
-        for _ in 0..section.number()? {
-            exports.push((section.name()?, section.byte()?, section.number()?));
-        }
+        let exports = wasm::exports(at(7).unwrap_or(&[0]))?;
         let mut section = reader(9);
         // One run of functions in the first table.
         if section.number()? != 1 || section.number()? != 0 || section.byte()? != 0x41 {
@@ -149,8 +134,8 @@ impl<'a> Program<'a> {
         let program = Program {
             types: at(1)?,
             calls: calls.collect::<Option<_>>()?,
-            imports,
-            imported,
+            imported: imports.iter().map(|import| import.kind).collect(),
+            imports: imports.iter().map(|import| import.whole).collect(),
             kinds,
             bodies,
             tables: at(4)?,
@@ -382,7 +367,7 @@ impl Plan {
         let groups = of_calculators.chain([(Parts::APP, app), (parts.pages(), common), (parts.rest(), rest)]);
 
         // The start: what the page calls, and what the tools after the linker have added.
-        let exported = program.exports.iter().filter(|export| export.1 == FUNCTION).map(|export| export.2);
+        let exported = program.exports.iter().filter(|export| export.kind == FUNCTION).map(|export| export.number);
         let addressed: BTreeSet<Node> = {
             let all = linked.functions.values().chain(linked.data.iter().map(|piece| &piece.to)).flatten();
             all.filter_map(|to| graph.node(to)).collect()
@@ -454,7 +439,7 @@ impl Plan {
         let all = (0..program.imported.len()).chain(own.iter().copied());
         all.enumerate().for_each(|(number, function)| numbers[function] = number);
         let mut exports: Vec<(String, u8, usize)> =
-            program.exports.iter().map(|(name, kind, number)| ((*name).to_owned(), *kind, *number)).collect();
+            program.exports.iter().map(|export| (export.name.to_owned(), export.kind, export.number)).collect();
         let given = room.iter().filter(|(function, _)| self.functions[**function] == 0);
         exports.extend(given.map(|(function, name)| (name.clone(), FUNCTION, *function)));
         let counts = [(TABLE, program.tables), (MEMORY, program.memory), (GLOBAL, program.globals)];

@@ -68,6 +68,54 @@ pub fn list(items: impl IntoIterator<Item = Vec<u8>, IntoIter: ExactSizeIterator
     out
 }
 
+/// A function that such a file asks for.
+#[derive(Debug)]
+pub struct Import<'a> {
+    /// Of which module.
+    pub from: &'a str,
+    /// Under which name.
+    pub name: &'a str,
+    /// The number of its type.
+    pub kind: usize,
+    /// It as it stands in the file.
+    pub whole: &'a [u8],
+}
+
+/// What a section of imports asks for; nothing where it is anything but functions.
+pub fn imports(body: &[u8]) -> Option<Vec<Import<'_>>> {
+    let mut reader = Reader { bytes: body, at: 0 };
+    let mut all = Vec::new();
+    for _ in 0..reader.number()? {
+        let start = reader.at;
+        let (from, name) = (reader.name()?, reader.name()?);
+        (reader.byte()? == 0).then_some(())?;
+        let kind = reader.number()?;
+        all.push(Import { from, name, kind, whole: body.get(start..reader.at)? });
+    }
+    Some(all)
+}
+
+/// Something that such a file hands out.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Export<'a> {
+    /// Under which name.
+    pub name: &'a str,
+    /// What it is: a function, a table, a memory or a global.
+    pub kind: u8,
+    /// Its number among those.
+    pub number: usize,
+}
+
+/// What a section of exports hands out.
+pub fn exports(body: &[u8]) -> Option<Vec<Export<'_>>> {
+    let mut reader = Reader { bytes: body, at: 0 };
+    let mut all = Vec::new();
+    for _ in 0..reader.number()? {
+        all.push(Export { name: reader.name()?, kind: reader.byte()?, number: reader.number()? });
+    }
+    Some(all)
+}
+
 /// Adds a section to such a file.
 pub fn put(out: &mut Vec<u8>, kind: u8, body: &[u8]) {
     out.push(kind);

@@ -59,8 +59,8 @@ pub fn build(project: &Project) -> Done {
     shell::write(&stamp, &now)
 }
 
-/// Splits the built wasm into parts, without what only tools read and with functions in an order that compresses well. The page says which
-/// parts there are. The whole is put aside for the one file.
+/// Fits the built wasm and its script to each other, and splits the wasm into parts, without what only tools read and with functions in an
+/// order that compresses well. The page says which parts there are. The whole is put aside for the one file.
 fn split(project: &Project) -> Done {
     let dist = project.dist();
     let is_wasm = |file: &&PathBuf| file.to_string_lossy().ends_with(WASM_END);

@@ -998,12 +998,9 @@ fn repairs(i: &ChangeIn, before: &[Level], words: Words) -> Vec<Repair> {
                 if let Some(x) =
                     mend::just_enough::<Change>(i, main, warm, i.new_temperature.value, i.temperature.value)
                 {
-                    let zero = celsius(0.0);
-                    let step = words.step(TEMPERATURE, 0.5);
-                    let round = zero + mend::rounded(x - zero, i.new_temperature.value - zero, step);
                     // Not past the water that they are in.
-                    let (low, high) = (i.new_temperature.min(i.temperature), i.new_temperature.max(i.temperature));
-                    let x = TEMPERATURE.of(round).max(low).min(high);
+                    let (from, to) = (i.new_temperature.value, i.temperature.value);
+                    let x = TEMPERATURE.of(mend::degrees(x, from, words).clamp(from.min(to), from.max(to)));
                     put("step", format!("Bring the new water to {} first", words.q(TEMPERATURE, x)), warm(x.value));
                 }
             }

@@ -824,9 +824,7 @@ fn repairs(i: &HeatIn, o: &HeatOut, before: &[Level], words: Words) -> Vec<Repai
         if floor < i.water.value
             && let Some(x) = mend::just_enough::<Heat>(i, main, cooler, i.water.value, floor)
         {
-            let x =
-                celsius(mend::rounded(x - celsius(0.0), i.water.value - celsius(0.0), words.step(TEMPERATURE, 0.5)))
-                    .max(floor);
+            let x = mend::degrees(x, i.water.value, words).max(floor);
             let title = format!("Hold {} instead", words.q(TEMPERATURE, TEMPERATURE.of(x)));
             put("heater", title, cooler(x));
         }

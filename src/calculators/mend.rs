@@ -1,11 +1,13 @@
 //! Repairs: what a calculator's levels become when some of its fields change, found by solving again.
 
-use super::form::{self, Edit, EditValue, FieldError, Fields};
+use super::form::{self, Edit, FieldError, Fields};
 use super::outcome::{ENOUGH, Level, Repair, State, Working};
 use super::sheet::{Calculator, solve};
 use crate::science::solve as roots;
-use crate::units::{System, sentence};
-use std::collections::BTreeSet;
+use crate::units::kinds::{SMALL_AREA, TEMPERATURE};
+use crate::units::si::{celsius, mm};
+use crate::units::{Area, Kind, Q, System, Words, sentence};
+use uom::si::Dimension;
 
 /// The inputs with some fields changed; `None` if there is no such field.
 pub(crate) fn changed<C: Calculator>(inputs: &C::In, edits: &[Edit]) -> Option<C::In> {
@@ -74,19 +76,12 @@ fn tried(
     })
 }
 
-/// The same changes with their numbers as they are shown; nothing where no number changes.
+/// The same changes with their numbers as they are shown; nothing where they are that round already.
 fn as_shown(fields: &mut dyn Fields, edits: &[Edit], system: System) -> Option<Vec<Edit>> {
-    let number = |edit: &&Edit| matches!(edit.to, EditValue::Si(_));
-    let paths: BTreeSet<String> = edits.iter().filter(number).map(|edit| edit.path.clone()).collect();
-    if paths.is_empty() || !edits.iter().all(|edit| form::apply(fields, edit)) {
-        return None;
-    }
-    form::as_shown(fields, &paths, system);
     let mut told = edits.to_vec();
-    for edit in told.iter_mut().filter(|edit| number(&&**edit)) {
-        edit.to = form::value_at(fields, &edit.path)?;
-    }
-    Some(told)
+    // Some fields are there only after the change.
+    let there = edits.iter().all(|edit| form::apply(fields, edit));
+    (there && form::as_shown(&mut told, &form::layout(fields), system)).then_some(told)
 }
 
 fn find_by<'a>(all: &'a [Level], id: &str) -> Option<&'a Level> {
@@ -151,6 +146,22 @@ const HALVINGS: usize = 24;
 /// Rounds a repair's number away from `from`, to a step that can be bought or set.
 pub(crate) fn rounded(x: f64, from: f64, step: f64) -> f64 {
     if x >= from { (x / step - 1e-9).ceil() * step } else { (x / step + 1e-9).floor() * step }
+}
+
+/// Rounds a quantity up to what can be bought or set: to steps of about `step` that are round in the units that are read.
+pub(crate) fn upwards<D: Dimension + ?Sized>(kind: Kind<Q<D>>, x: Q<D>, step: f64, w: Words) -> Q<D> {
+    kind.of(rounded(x.value, 0.0, w.step(kind, step)))
+}
+
+/// The area of slots, to square centimetres or what is like them.
+pub(crate) fn slots(x: Area, w: Words) -> Area {
+    upwards(SMALL_AREA, x, mm(10.0) * mm(10.0), w)
+}
+
+/// Rounds a temperature away from `from`, to half degrees or whole ones of Fahrenheit.
+pub(crate) fn degrees(x: f64, from: f64, w: Words) -> f64 {
+    let zero = celsius(0.0);
+    zero + rounded(x - zero, from - zero, w.step(TEMPERATURE, 0.5))
 }
 
 /// One field error as a list.

@@ -683,7 +683,7 @@ fn bell_repairs(o: &SiphonOut, w: Words) -> Vec<(&'static str, String, Edit)> {
     let roomy = |x: Area| x / ENOUGH;
     if b.ring < roomy(b.bore) {
         let wide = (roomy(b.bore) / std::f64::consts::FRAC_PI_4 + o.outside * o.outside).sqrt();
-        let to = SHORT_LENGTH.of(mend::rounded(wide.value, 0.0, w.step(SHORT_LENGTH, mm(1.0))).min(0.6));
+        let to = mend::upwards(SHORT_LENGTH, wide, mm(1.0), w).min(LENGTH.of(0.6));
         all.push(("ring", format!("a bell of {} inside", w.q(SHORT_LENGTH, to)), Edit::num("bell", to)));
     }
     if b.gap < roomy(b.bore) {
@@ -691,7 +691,7 @@ fn bell_repairs(o: &SiphonOut, w: Words) -> Vec<(&'static str, String, Edit)> {
         all.push(("gap", format!("a gap of {} over the rim", w.q(SHORT_LENGTH, to)), Edit::num("gap", to)));
     }
     if b.slots < roomy(b.slots_wanted()) {
-        let to = AREA.of(mend::rounded(roomy(b.slots_wanted()).value, 0.0, w.step(SMALL_AREA, mm(10.0) * mm(10.0))));
+        let to = mend::slots(roomy(b.slots_wanted()), w);
         all.push(("slots", format!("slots of {} all together", w.q(SMALL_AREA, to)), Edit::num("slots", to)));
     }
     all

@@ -9,7 +9,7 @@ use super::worst::{Checked, inside, merge, solve_days_with};
 use crate::calculators::air::AirMode;
 use crate::calculators::drain::Arrangement;
 use crate::calculators::form::{self, Edit, EditValue, LayoutEntry, LayoutItem, Spec};
-use crate::calculators::mend::rounded;
+use crate::calculators::mend;
 use crate::calculators::outcome::{ENOUGH, Repair, State};
 use crate::calculators::oxygen::FeedBy;
 use crate::calculators::piping;
@@ -163,13 +163,7 @@ impl Search<'_> {
         let exact = lever.at;
         let at = move |k: usize| {
             let mut change = exact(k);
-            for edit in &mut change.edits {
-                if let EditValue::Si(x) = &mut edit.to
-                    && let Some((spec, _)) = self.field(&edit.path)
-                {
-                    *x = spec.as_shown(*x, self.w.system);
-                }
-            }
+            form::as_shown(&mut change.edits, &self.layout, self.w.system);
             change
         };
         Lever { at: Box::new(at), ..lever }
@@ -896,14 +890,13 @@ fn siphon_edits(path: &str, p: &'static Pipe, was: &SiphonIn, w: Words) -> Vec<E
     let (bore, outside) = (piping::bore(p, was.bore), piping::outside(p, was.bore));
     let under = |key: &str| format!("{path}.siphon.0.{key}");
     let slots = siphon::Bell::new(bore, bore, outside, bore, AREA.of(0.0)).slots_wanted() / ENOUGH;
+    let wide = |x: Length| mend::upwards(SHORT_LENGTH, x, mm(1.0), w);
     // A quarter of the bore between rim and bell leaves as much way as the bore; the ring wants more than that of its area.
-    let wide = |x: Length| SHORT_LENGTH.of(rounded(x.value, 0.0, w.step(SHORT_LENGTH, mm(1.0))));
-    let slots = SMALL_AREA.of(rounded(slots.value, 0.0, w.step(SMALL_AREA, mm(10.0) * mm(10.0))));
     vec![
         Edit::pick(under("pipe"), p.id),
         Edit::num(under("bell"), was.bell.max(wide(siphon::least_bell(bore, outside) * 1.25))),
         Edit::num(under("gap"), was.gap.max(wide(siphon::gaps(bore).1))),
-        Edit::num(under("slots"), was.slots.max(slots)),
+        Edit::num(under("slots"), was.slots.max(mend::slots(slots, w))),
     ]
 }
 

@@ -24,6 +24,11 @@ impl KindInfo {
         };
         self.units.iter().find(|u| u.symbol == symbol).unwrap_or(&self.units[0])
     }
+    /// A number to so many figures of the unit that is shown.
+    pub fn rounded(&self, si: f64, figures: u32, system: System) -> f64 {
+        let unit = self.unit(system);
+        unit.to_si(significant(unit.of_si(si), figures))
+    }
     /// A step for numbers that are to be round where they are shown: `si`, or in US units the nearest of 1, 2 and 5 to it with any noughts.
     pub fn step(&self, si: f64, system: System) -> f64 {
         if system == System::Metric || self.metric == self.us {
@@ -252,8 +257,7 @@ impl Words {
     }
     /// A quantity as it is shown: to three significant figures of its unit.
     pub fn as_shown<D: Dimension + ?Sized>(self, kind: Kind<Q<D>>, quantity: Q<D>) -> Q<D> {
-        let unit = kind.0.unit(self.system);
-        kind.of(unit.to_si(significant(unit.of_si(quantity.value), 3)))
+        kind.of(kind.0.rounded(quantity.value, 3, self.system))
     }
     /// One of the unit that is shown.
     pub fn one<D: Dimension + ?Sized>(self, kind: Kind<Q<D>>) -> f64 {

@@ -178,6 +178,27 @@ impl Form for Get<'_> {
     }
 }
 
+/// Makes the numbers of changes what is shown of them, three figures in the units that are read, where that is in the hard range; what is
+/// counted stays as it is. `layout` is that of the fields. True if a number is another then.
+pub fn as_shown(edits: &mut [Edit], layout: &[LayoutEntry], system: System) -> bool {
+    let mut other = false;
+    for edit in edits {
+        let EditValue::Si(x) = &mut edit.to else { continue };
+        let spec = layout.iter().find_map(|e| match &e.item {
+            LayoutItem::Num(spec, _) if e.path == edit.path => Some(spec),
+            _ => None,
+        });
+        let Some(spec) = spec.filter(|spec| !spec.kind.whole) else { continue };
+        let shown = spec.kind.rounded(*x, 3, system);
+        if (spec.hard[0]..=spec.hard[1]).contains(&shown) {
+            // Not what is left of going to a unit and back.
+            other |= (shown - *x).abs() > 1e-9 * x.abs();
+            *x = shown;
+        }
+    }
+    other
+}
+
 /// The value of the field at `path`, if there is one.
 pub fn value_at(fields: &mut dyn Fields, path: &str) -> Option<EditValue> {
     let mut g = Get { at: String::new(), path, found: None };

@@ -1,12 +1,9 @@
-//! Numbers as a person would type them.
+//! First values as a person who works in US units would type them.
 
 use super::*;
 use std::collections::BTreeSet;
 
 struct Round<'a> {
-    /// First values, which are rounder.
-    first: bool,
-    system: System,
     at: String,
     of: Option<&'a BTreeSet<String>>,
 }
@@ -26,10 +23,15 @@ impl Form for Round<'_> {
         self.at = at;
     }
     fn num(&mut self, spec: &Spec, si: &mut f64) {
-        if !self.wanted(spec.key) || self.first && spec.kind.metric == spec.kind.us {
+        if spec.kind.metric == spec.kind.us || !self.wanted(spec.key) {
             return;
         }
-        *si = if self.first { spec.rounded(*si, 2, self.system) } else { spec.as_shown(*si, self.system) };
+        let unit = spec.kind.unit(System::Us);
+        let round =
+            if unit.offset > 0.0 { unit.to_si(unit.of_si(*si).round()) } else { spec.kind.rounded(*si, 2, System::Us) };
+        if (spec.hard[0]..=spec.hard[1]).contains(&round) {
+            *si = round;
+        }
     }
     fn choice(&mut self, pick: &Pick, at: &mut usize) {
         if self.wanted(pick.key) {
@@ -54,10 +56,5 @@ impl Form for Round<'_> {
 /// Rounds numbers to two figures in US units, and makes pipes inch sizes: in the fields at the paths `of`, or in all, those of options that are
 /// not chosen too.
 pub fn begin_round(fields: &mut dyn Fields, of: Option<&BTreeSet<String>>) {
-    fields.fields(&mut Round { first: true, system: System::Us, at: String::new(), of });
-}
-
-/// Rounds the numbers at these paths to three figures, which is what people are shown of them.
-pub fn as_shown(fields: &mut dyn Fields, of: &BTreeSet<String>, system: System) {
-    fields.fields(&mut Round { first: false, system, at: String::new(), of: Some(of) });
+    fields.fields(&mut Round { at: String::new(), of });
 }

@@ -8,8 +8,8 @@ mod json;
 mod layout;
 
 pub use check::{advice, check};
-pub use edit::{Edit, EditValue, apply, value_at};
-pub use first::{as_shown, begin_round};
+pub use edit::{Edit, EditValue, apply, as_shown, value_at};
+pub use first::begin_round;
 pub use json::{MOST_FAULTS, Read, describe, listed, read, read_known, write};
 pub use layout::{Entry as LayoutEntry, Item as LayoutItem, layout};
 
@@ -17,7 +17,7 @@ use crate::catalog::{
     choose::{Choose, Opt},
     sources::Source,
 };
-use crate::units::{Kind, KindInfo, Q, System, show, significant};
+use crate::units::{Kind, KindInfo, Q, System, show};
 use std::fmt;
 use uom::si::Dimension;
 
@@ -494,19 +494,6 @@ impl Spec {
             return Some(format!("{} is too large", show(self.kind, si, system)));
         }
         (self.kind.whole && (si - si.round()).abs() > 1e-9).then(|| "must be a whole number".to_string())
-    }
-    /// A number to so many figures of the unit that is read, where that is in the hard range; what is counted stays as it is.
-    pub fn rounded(&self, si: f64, figures: u32, system: System) -> f64 {
-        let unit = self.kind.unit(system);
-        let shown = unit.of_si(si);
-        // Degrees that begin at another zero have no figures to speak of: first values are whole.
-        let round = if figures < 3 && unit.offset > 0.0 { shown.round() } else { significant(shown, figures) };
-        let round = unit.to_si(round);
-        if !self.kind.whole && (self.hard[0]..=self.hard[1]).contains(&round) { round } else { si }
-    }
-    /// A number as it is shown: to three figures.
-    pub fn as_shown(&self, si: f64, system: System) -> f64 {
-        self.rounded(si, 3, system)
     }
 }
 
