@@ -147,8 +147,20 @@ pub(super) fn outputs(all: &[Output], system: System) -> Piece {
 const LONG_CELL: usize = 22;
 /// A table with more rows than this is folded away.
 const LONG_TABLE: usize = 7;
-/// A table with more columns than this is laid out by rows on a narrow page.
-const WIDE_TABLE: usize = 3;
+/// A narrow page has room for so many characters beside each other; the names of rows may wrap to so many, and space between two columns takes
+/// about one. A table that needs more is laid out by rows there.
+const NARROW_PAGE: usize = 38;
+const NARROW_NAME: usize = 12;
+
+/// Does the table stand beside itself on a narrow page, so that rows can be compared?
+fn is_narrow(t: &Table) -> bool {
+    let longest = |cells: &mut dyn Iterator<Item = &str>| cells.map(|c| c.chars().count()).max().unwrap_or(0);
+    let column = |(i, head): (usize, &String)| {
+        let cell = longest(&mut t.rows.iter().filter_map(|r| Some(r.get(i)?.as_str())));
+        if i == 0 { cell.min(NARROW_NAME) } else { 1 + cell.max(longest(&mut head.split(' '))) }
+    };
+    t.head.iter().enumerate().map(column).sum::<usize>() <= NARROW_PAGE
+}
 
 /// A table without its heading.
 pub(super) fn bare(t: &Table) -> El {
@@ -169,11 +181,10 @@ pub(super) fn bare(t: &Table) -> El {
         });
         el("tr").set("role", "row").kids(cells.collect()).into()
     };
-    let wordy = t.rows.iter().flatten().any(|c| c.chars().count() > LONG_CELL);
     let group = |tag: &str, rows: Vec<Piece>| el(tag).set("role", "rowgroup").kids(rows);
     let head = el("tr").set("role", "row").kids(head.collect());
     let table = el("table")
-        .class(if t.head.len() > WIDE_TABLE || wordy { "many" } else { "" })
+        .class(if is_narrow(t) { "" } else { "many" })
         .set("role", "table")
         .kid(group("thead", all![head]))
         .kid(group("tbody", t.rows.iter().map(row).collect()));

@@ -12,6 +12,7 @@ use crate::session::{
     keys::{self, PREFIX, Shelf},
     label, saved,
 };
+use crate::units::plain_number;
 use gloo_storage::{LocalStorage as Browser, Storage as _};
 use leptos::leptos_dom::helpers::TimeoutHandle;
 use leptos::prelude::*;
@@ -678,7 +679,7 @@ impl Store {
     }
     /// A time that is kept as a setting.
     pub fn time(self, key: &str) -> Option<f64> {
-        self.setting(key)?.parse().ok()
+        plain_number(&self.setting(key)?)
     }
     /// Keeps the present time as a setting.
     pub fn note_time(self, key: &str) {

@@ -1,5 +1,6 @@
 //! Ammonia: how much feed makes, how much of it is poisonous, and how much a filter turns to nitrate.
 
+use super::doubled;
 use super::oxygen_saturation::{OutOfRange, celsius};
 use crate::catalog::sources::{Coef, oxygen as src};
 use crate::units::{
@@ -146,7 +147,7 @@ const DAY: f64 = 86_400.0;
 /// Days of feeding after which a filter carries its full load: 56, and twice as long for each 10 K below 20 °C ([`src::FILTER_RIPENING`]).
 pub fn ripe_after(t: ThermodynamicTemperature) -> Time {
     let cold = (RIPE[2].value - celsius(t)).max(0.0) / 10.0;
-    DAYS.of(RIPE[0].value * DAY * cold.exp2())
+    DAYS.of(RIPE[0].value * DAY * doubled(cold))
 }
 
 /// Share of its full load that a filter of this age carries: a straight line from a twentieth to all of it ([`src::FILTER_RIPENING`]).

@@ -27,3 +27,8 @@ pub mod startup;
 pub mod sump;
 pub mod treatment;
 pub mod water;
+
+/// Two to the power of `times`. `exp2` of the browser's Rust brings a table of 4 kB for it, this agrees to fifteen digits.
+pub(crate) fn doubled(times: f64) -> f64 {
+    (times * std::f64::consts::LN_2).exp()
+}

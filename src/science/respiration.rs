@@ -3,6 +3,7 @@
 //! Two ways to the fish's part: from the feed they eat, and from their mass and the temperature. The larger counts. The regressions on
 //! mass are old and were partly recalled; each is held inside its data, and none may lower what the feed alone asks for.
 
+use super::doubled;
 use super::oxygen_saturation::celsius;
 use crate::catalog::sources::{Coef, Source, oxygen as src};
 use crate::units::{Mass, MassRate, Ratio, SpecificRate, ThermodynamicTemperature, kinds::*, si::mg_kg_h};
@@ -279,7 +280,7 @@ const ROUTINE_AT: [Coef; 2] = [
 pub fn routine(t: ThermodynamicTemperature, mass: Mass) -> SpecificRate {
     let warm = (celsius(t) - ROUTINE_AT[0].value) / 10.0;
     let size = mass.value * GRAMS / ROUTINE_AT[1].value;
-    RESPIRATION.of(mg_kg_h(ROUTINE.value * warm.exp2() * size.powf(MASS_POWER.value)))
+    RESPIRATION.of(mg_kg_h(ROUTINE.value * doubled(warm) * size.powf(MASS_POWER.value)))
 }
 
 /// Which estimate of the fish's demand is the largest.

@@ -10,7 +10,7 @@ use super::work::Work;
 use crate::calculators::outcome::{Brim, Level, Outcome, Table, Value};
 use crate::system::Document;
 use crate::system::report::Report;
-use crate::units::{System, THIN, number};
+use crate::units::{System, THIN, number, plain_number};
 
 /// What a file begins with, so that spreadsheets know its letters; a program that reads the text needs none.
 pub const LETTERS: char = '\u{feff}';
@@ -99,12 +99,7 @@ fn plain(words: &str) -> String {
 /// What a page shows, as a number if it is one.
 fn shown(words: &str) -> Cell {
     let words = plain(words);
-    let digits = words.replace('−', "-");
-    let figure = |c: char| c.is_ascii_digit() || c == '.' || c == '-';
-    match digits.parse() {
-        Ok(x) if digits.chars().all(figure) => Cell::Number(x),
-        _ => Cell::Text(words),
-    }
+    plain_number(&words.replace('−', "-")).map_or(Cell::Text(words), Cell::Number)
 }
 
 fn yes(is: bool) -> Cell {

@@ -188,12 +188,29 @@ fn leading_digits(s: &str) -> Option<(&str, &str)> {
     (n > 0).then(|| s.split_at(n))
 }
 
+/// A plain number: digits, a minus before them and a point among them, if anything; the nearest that there is to what they say. Nothing for other
+/// texts, and for what is too large.
+///
+/// The reader of JSON reads it, which the app has anyway: that of the standard library brings a table of 10 kB that nothing makes smaller.
+pub fn plain_number(text: &str) -> Option<f64> {
+    let (minus, digits) = text.strip_prefix('-').map_or(("", text), |digits| ("-", digits));
+    let (whole, part) = digits.split_once('.').unwrap_or((digits, ""));
+    let all_digits = |run: &str| run.bytes().all(|b| b.is_ascii_digit());
+    if whole.len() + part.len() == 0 || !all_digits(whole) || !all_digits(part) {
+        return None;
+    }
+    // JSON wants a digit on either side of the point, and no zeros in front of others.
+    let whole = Some(whole.trim_start_matches('0')).filter(|w| !w.is_empty()).unwrap_or("0");
+    let part = if part.is_empty() { "0" } else { part };
+    serde_json::from_str::<serde_json::Value>(&format!("{minus}{whole}.{part}")).ok()?.as_f64()
+}
+
 fn value(digits: &str) -> Result<f64, ParseError> {
-    digits.parse().map_err(|_| ParseError::NotANumber(digits.into()))
+    plain_number(digits).ok_or(ParseError::TooLarge)
 }
 
 fn fraction<'a>(sign: f64, whole: f64, high: &str, low: &str, rest: &'a str) -> Option<(f64, &'a str)> {
-    let (high, low): (f64, f64) = (high.parse().ok()?, low.parse().ok()?);
+    let (high, low) = (plain_number(high)?, plain_number(low)?);
     (low > 0.0).then(|| (sign * (whole + high / low), rest))
 }
 
@@ -268,6 +285,46 @@ mod tests {
 
     fn si(text: &str, kind: &KindInfo) -> f64 {
         parse(text, kind, System::Metric).unwrap_or_else(|e| panic!("{text}: {e}")).si
+    }
+
+    #[test]
+    fn plain_numbers_are_those_of_the_standard_library() {
+        for text in [
+            "0",
+            "-0",
+            "00",
+            "7.",
+            ".5",
+            "-.25",
+            "007.250",
+            "0.1",
+            "1e3",
+            "+1",
+            "",
+            "-",
+            ".",
+            "--1",
+            "1.2.3",
+            "1,5",
+            "inf",
+            "NaN",
+            "٣",
+            " 1",
+            "18446744073709551616",
+            "9007199254740993",
+            "0.000000000000000000000000123",
+            "179769313486231580793728971405303415079934132710037826936173778980444968292764750946649017977587207096330286416692887910946555547851940402630657488671505820681908902000708383676273854845817711531764475730270069855571366959622842914819860834936475292719074168444365510704342711559699508093042880",
+        ] {
+            let theirs =
+                text.parse::<f64>().ok().filter(|_| text.bytes().all(|b| b.is_ascii_digit() || b == b'.' || b == b'-'));
+            assert_eq!(plain_number(text).map(f64::to_bits), theirs.map(f64::to_bits), "{text}");
+        }
+        assert_eq!(plain_number(&"9".repeat(400)), None);
+        proptest::proptest!(|(whole in "[0-9]{0,25}", part in "[0-9]{0,25}", minus in "-?", point in "\\.?")| {
+            let text = format!("{minus}{whole}{point}{part}");
+            let theirs = text.parse::<f64>().ok();
+            proptest::prop_assert_eq!(plain_number(&text).map(f64::to_bits), theirs.map(f64::to_bits));
+        });
     }
 
     #[test]
