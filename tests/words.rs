@@ -40,6 +40,15 @@ fn has(o: &Value, list: &str, key: &str, part: &str) {
     assert!(all.iter().any(|t| t.contains(part)), "no “{part}” in {all:#?}");
 }
 
+/// Where the readings say that the feed is to stay as it is, less feed repairs nothing; where they say that none may come, none is the repair.
+#[test]
+fn feeding_nothing_is_a_repair_only_where_nothing_may_come() {
+    let hold = run("startup", &json!({}));
+    assert!(verdict(&hold).contains("Feed no more than"), "{}", verdict(&hold));
+    assert!(texts(&hold, "repairs", "title").iter().all(|t| !t.starts_with("Feed")), "{hold}");
+    has(&run("startup", &json!({ "tan": "6 mg/L", "nitrite": "6 mg/L" })), "repairs", "title", "Feed nothing");
+}
+
 /// Huysman et al. 2020: half of the trout died at 25 °C. No room is offered in such water, however much oxygen it has.
 #[test]
 fn nobody_is_told_to_add_fish_to_water_that_kills_them() {
@@ -238,7 +247,7 @@ fn what_is_bought_in_inches_is_said_in_inches() {
     let drain = json!({ "flow": "634 gal/h", "arrangement": "wall", "pipe": "sch40_1" });
     let o = run_in(System::Us, "drain", &drain);
     has(&o, "notes", "", "The hole for this pipe: 1 3/4 in hole saw.");
-    has(&o, "repairs", "title", "Schedule 40 PVC 1 1/2 in pipe, a 2 3/8 in hole saw");
+    has(&o, "repairs", "title", "Sch 40 PVC 1 1/2 in pipe, a 2 3/8 in hole saw");
     let o = run_in(System::Us, "heat", &json!({ "night": "-10 C" }));
     let rows = o["tables"][1]["rows"].as_array().expect("rows");
     assert!(rows.iter().all(|r| !plain(r[0].as_str().expect("a name")).contains(" mm")), "{rows:#?}");

@@ -69,7 +69,7 @@ pub(super) fn share(desk: Desk) -> El {
         }
     };
     let inside = only(move || open.get(), move || part(made));
-    fold("sheet fold", "Link and code", inside).on("toggle", move |_| open.set(true))
+    fold("sheet fold", "Share by link or code", inside).on("toggle", move |_| open.set(true))
 }
 
 fn shown(shell: Shell, desk: Desk, made: link::Link, bare: bool) -> Piece {

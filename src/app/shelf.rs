@@ -260,7 +260,7 @@ pub(super) fn shelf(entry: &'static Entry, desk: Desk, open: Option<String>) -> 
         .kid(div("label").kid(words("label", "", "Name").set("for", "save-name")))
         .kid(div("entry").kid(input).kid(save));
     let state = el("span").class("muted").say(move || kept(shell, desk, "Not kept here."));
-    let summary = all!["Save, open, share, print ", state];
+    let summary = all!["Save, open, print ", state];
     let fill = RwSignal::new(false);
     let from_system = button("btn", "Fill from a system", move || {
         shell.parts.when_whole(shell, move |_| {

@@ -584,7 +584,7 @@ fn repairs(i: &AmmoniaIn, o: &AmmoniaOut, before: &[Level], words: Words) -> Vec
         let feed = |x: f64| vec![Edit::num("feed", FEED_RATE.of(x))];
         if let Some(x) = mend::just_enough::<Ammonia>(i, of(3), feed, i.feed.value, 0.0) {
             let x = FEED_RATE.of(significant(x * 0.995, 3));
-            put("filter", format!("Feed {} until then", words.q(FEED_RATE, x)), feed(x.value));
+            put("filter", format!("Feed {} until then", words.amount(FEED_RATE, x)), feed(x.value));
         }
     }
     if before[4].state() != State::Enough {

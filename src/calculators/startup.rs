@@ -506,9 +506,12 @@ fn repairs(i: &StartupIn, o: &StartupOut, before: &[Level], words: Words) -> Vec
     let of = |n: usize| move |o: &StartupOut| levels(&StartupIn::default(), o).into_iter().nth(n);
     if before[0].state() != State::Enough {
         let feed = |x: f64| vec![Edit::num("feed", FEED_RATE.of(x))];
-        if let Some(x) = mend::just_enough::<Startup>(i, of(0), feed, i.feed.value, 0.0) {
+        // Where the feed is to stay as it is, less of it only lowers what may come: no repair.
+        if let Some(x) = mend::just_enough::<Startup>(i, of(0), feed, i.feed.value, 0.0)
+            && (x > 0.0 || o.most.value <= 0.0)
+        {
             let x = FEED_RATE.of(significant(x * 0.995, 3));
-            put("feed", format!("Feed {}", words.q(FEED_RATE, x)), feed(x.value));
+            put("feed", format!("Feed {}", words.amount(FEED_RATE, x)), feed(x.value));
         }
         let swaps = [
             (Seed::Media, "Move in some medium of a ripe, healthy filter"),

@@ -493,7 +493,7 @@ mod tests {
         assert_eq!(of(&p, "saw 60.3").what, "Hole saw 60.3\u{202f}mm");
         let us = parts(&d, Words::from(System::Us)).expect("a list");
         assert_eq!(of(&us, "saw 60.3").what, "Hole saw 2 3/8\u{202f}in");
-        assert!(of(&us, "pipe pvc_50").note.contains("Schedule 40 PVC 2 in"), "{}", of(&us, "pipe pvc_50").note);
+        assert!(of(&us, "pipe pvc_50").note.contains("Sch 40 PVC 2 in"), "{}", of(&us, "pipe pvc_50").note);
         for n in [
             "tank trough",
             "settler settler",

@@ -242,6 +242,10 @@ impl Words {
     pub fn q<D: Dimension + ?Sized>(self, kind: Kind<Q<D>>, q: Q<D>) -> String {
         show(kind.0, q.value, self.system)
     }
+    /// A quantity with its unit, or `nothing`.
+    pub fn amount<D: Dimension + ?Sized>(self, kind: Kind<Q<D>>, q: Q<D>) -> String {
+        if q.value == 0.0 { "nothing".into() } else { self.q(kind, q) }
+    }
     /// A quantity's number alone.
     pub fn n<D: Dimension + ?Sized>(self, kind: Kind<Q<D>>, q: Q<D>) -> String {
         show_number(kind.0, q.value, self.system)

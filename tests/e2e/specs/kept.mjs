@@ -7,10 +7,10 @@ export async function run({ open, goto, expect, axe, allow, phone }) {
   const page = await open("#/calculator/bed", { size: phone });
   // A screen that follows another of its kind keeps what was unfolded.
   const unfold = async () => {
-    const all = page.locator("details.fold", { hasText: "Save, open, share" }).last();
+    const all = page.locator("details.fold", { hasText: "Save, open, print" }).last();
     if (!(await all.evaluate((e) => e.open))) await all.locator("summary").first().click();
   };
-  const shelf = page.locator("details", { hasText: "Save, open, share" }).last();
+  const shelf = page.locator("details", { hasText: "Save, open, print" }).last();
   await page.getByLabel("Feed a day", { exact: true }).fill("80 g/day");
   await shelf.locator("summary").click();
   await page.getByLabel("Name", { exact: true }).fill("South bed");

@@ -117,7 +117,7 @@ async function job({ open, expect }, options) {
   expect((await held("saving")).name === "Save", "saving loses the focus");
 
   // The link.
-  await to(/^Link and code/);
+  await to(/^Share by link or code/);
   await keys.press("Enter");
   await page.locator("#share-text").waitFor();
   await to(/^Copy the link$/);

@@ -33,7 +33,7 @@ export async function run({ adopt, expect, axe, fits }) {
   await page.getByLabel("Name", { exact: true }).fill("On the stick");
   await page.getByRole("button", { name: "Save", exact: true }).click();
   await page.locator(".notice", { hasText: "Saved: On the stick." }).waitFor();
-  await page.getByText("Link and code").first().click();
+  await page.getByText("Share by link or code").first().click();
   const code = await page.locator("#share-text").inputValue();
   expect(/^[A-Z2-7]+$/.test(code), `without an address the bare code is handed on, not ${code}`);
   const [download] = await Promise.all([page.waitForEvent("download"), page.getByRole("button", { name: "Save as a file" }).first().click()]);
@@ -53,7 +53,7 @@ export async function run({ adopt, expect, axe, fits }) {
   const known = join(target, "e2e", "brimwise-known.html");
   await writeFile(known, html.replace("</head>", '<meta name="brimwise-address" content="https://club.example/tools/">\n</head>'));
   ({ context, page } = await open(pathToFileURL(known).href, "#/calculator/bed"));
-  await page.getByText("Link and code").first().click();
+  await page.getByText("Share by link or code").first().click();
   const link = await page.locator("#share-text").inputValue();
   expect(link.startsWith("https://club.example/tools/#/C/"), `the link leads to ${link}`);
   await context.close();

@@ -107,7 +107,7 @@ export async function run(ctx) {
 
   // The button; and what is too much for a square says so.
   await small.evaluate(() => (window.print = () => (window.asked = (window.asked ?? 0) + 1)));
-  await unfold(small, "Save, open, share");
+  await unfold(small, "Save, open, print");
   await small.getByRole("button", { name: "Print", exact: true }).click();
   expect((await small.evaluate(() => window.asked)) === 1, "the button does not print");
   await goto(page, "#/demo/enlarged");

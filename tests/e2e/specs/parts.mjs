@@ -36,12 +36,12 @@ export async function run({ adopt, allow, browser, expect }) {
     const before = await one.page.locator("#verdict").innerText();
     await flow.fill("200 L/h");
     await one.page.waitForFunction((before) => document.querySelector("#verdict").innerText !== before, before);
-    await one.page.getByText("Save, open, share, print").click();
+    await one.page.getByText("Save, open, print").click();
     await one.page.getByRole("button", { name: "Save as", exact: true }).click();
     await one.page.waitForTimeout(300);
     await one.page.goBack();
     await one.page.locator("#verdict").waitFor();
-    await one.page.getByText("Save, open, share, print").click();
+    await one.page.getByText("Save, open, print").click();
     await one.page.getByRole("button", { name: "Fill from a system" }).click();
     const filled = one.page.getByRole("button", { name: /^Courtyard trough, enlarged, / }).first();
     expect((await filled.count()) === 0, "the rest was not held back, so nothing was tried");
@@ -57,7 +57,7 @@ export async function run({ adopt, allow, browser, expect }) {
     // A list of what is kept follows when it can be read.
     await one.page.evaluate(() => (location.hash = "#/calculator/drain"));
     await one.page.locator("#verdict").waitFor();
-    await one.page.getByText("Save, open, share, print").click();
+    await one.page.getByText("Save, open, print").click();
     await one.page.locator(".kept").first().waitFor();
     await one.page.getByRole("button", { name: "Fill from a system" }).click();
     await filled.waitFor();

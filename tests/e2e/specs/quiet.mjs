@@ -44,7 +44,7 @@ export async function run({ adopt, browser, expect }) {
     await page.getByLabel("Name", { exact: true }).fill("Quiet trough");
     await page.getByRole("button", { name: "Save", exact: true }).click();
     await page.locator(".notice", { hasText: "Saved: Quiet trough." }).waitFor();
-    await page.getByText("Link and code").first().click();
+    await page.getByText("Share by link or code").first().click();
     await page.locator("#share-text").waitFor();
     await Promise.all([page.waitForEvent("download"), page.getByRole("button", { name: "Save as a file" }).first().click()]);
     await page.waitForTimeout(1500);

@@ -12,7 +12,7 @@ export async function run(ctx) {
   // One person makes a link.
   const one = await open("#/calculator/bed", { size: phone, dark: true });
   await feed(one).fill("80 g/day");
-  await unfold(one, "Link and code");
+  await unfold(one, "Share by link or code");
   const field = one.locator("#share-text");
   await field.waitFor();
   const link = await field.inputValue();
@@ -38,7 +38,7 @@ export async function run(ctx) {
   await one.evaluate(() => {
     navigator.share = (data) => ((window.handed = data), Promise.resolve());
   });
-  await unfold(one, "Link and code");
+  await unfold(one, "Share by link or code");
   await feed(one).fill("80.5 g/day");
   await one.getByRole("button", { name: "Share", exact: true }).click();
   expect((await one.evaluate(() => window.handed.url)).includes("#/C/"), "the device's list gets no link");
@@ -77,7 +77,7 @@ export async function run(ctx) {
   await two.waitForURL(/#\/calculator\/bed\/./);
   await goto(two, "#/calculator/bed");
   expect((await feed(two).inputValue()) === "55", "a change of what was opened went into the own sheet");
-  await unfold(two, "Save, open, share");
+  await unfold(two, "Save, open, print");
   await two.getByRole("link", { name: /, from a link$/ }).waitFor();
 
   // Cut on the way; and pasted.
@@ -97,7 +97,7 @@ export async function run(ctx) {
 
   // A whole system: in no list until it is kept.
   await goto(one, "#/demo/courtyard");
-  await unfold(one, "Link and code");
+  await unfold(one, "Share by link or code");
   const whole = await one.locator("#share-text").inputValue();
   await one.locator(".qr").waitFor();
   await axe(one);
