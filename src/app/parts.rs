@@ -162,6 +162,19 @@ fn is_narrow(t: &Table) -> bool {
     t.head.iter().enumerate().map(column).sum::<usize>() <= NARROW_PAGE
 }
 
+/// The name of a row, whose sizes (`63 mm`, `1 1/2 in`) do not fall apart at the end of a line.
+fn tied(name: &str) -> String {
+    let mut last = ' ';
+    let tie = |(at, c): (usize, char)| {
+        let size = name[at..].trim_start_matches(' ');
+        let size = size.starts_with(|c: char| c.is_ascii_digit()) || size.starts_with("mm") || size.starts_with("in");
+        let tied = c == ' ' && last.is_ascii_digit() && size;
+        last = c;
+        if tied { '\u{a0}' } else { c }
+    };
+    name.char_indices().map(tie).collect()
+}
+
 /// A table without its heading.
 pub(super) fn bare(t: &Table) -> El {
     // A column of words stands under its head at the left, one of numbers at the right.
@@ -175,7 +188,8 @@ pub(super) fn bare(t: &Table) -> El {
     let row = |row: &Vec<String>| -> Piece {
         let cells = row.iter().enumerate().map(|(i, c)| -> Piece {
             let (tag, role) = if i == 0 { ("th", "rowheader") } else { ("td", "cell") };
-            let cell = words(tag, if long(i) { "long" } else { "" }, c).set("role", role);
+            let tied = if i == 0 { tied(c) } else { c.clone() };
+            let cell = words(tag, if long(i) { "long" } else { "" }, &tied).set("role", role);
             if i == 0 { cell.set("scope", "row") } else { cell.set("data-head", t.head.get(i).map_or("", |h| h)) }
                 .into()
         });
