@@ -15,7 +15,7 @@ async function job({ open, expect }, options) {
       const e = document.activeElement;
       if (!e || e === document.body) return { lost: true, tag: "BODY", name: "" };
       const name = e.getAttribute("aria-label") ?? e.labels?.[0]?.innerText ?? e.innerText ?? "";
-      // The picture of a radio button is the words beside it, that of a file's input the label around it.
+      // The picture of a radio button is the words beside it, under the clear button itself; that of a file's input is the label around it.
       const shown = e.type === "radio" ? e.nextElementSibling : e.type === "file" ? e.closest("label") : e;
       const { outlineStyle, outlineWidth } = getComputedStyle(shown);
       const ring = outlineStyle !== "none" && parseFloat(outlineWidth) >= 2;
@@ -25,7 +25,7 @@ async function job({ open, expect }, options) {
       const seen = across.some((x) =>
         down.some((y) => {
           const top = document.elementFromPoint(x, y);
-          return top !== null && (shown.contains(top) || top.contains(shown));
+          return top !== null && (top === e || shown.contains(top) || top.contains(shown));
         }),
       );
       return { lost: false, tag: e.tagName, id: e.id, name: name.trim().replace(/\s+/g, " "), ring, seen };
