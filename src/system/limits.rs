@@ -328,19 +328,18 @@ fn named_in(all: &[String]) -> String {
 impl Limit {
     /// The line of the page.
     pub fn line(&self, d: &Document, w: Words) -> Line {
+        let all: f64 = d.tanks.iter().map(super::document::Tank::fish).sum();
+        let fish = |n: f64, x: f64| format!("{} fish ({})", w.q(COUNT, COUNT.of(n)), show(MASS.0, x, w.system));
         let q = |x: f64| match self.what {
-            Raised::Fish => {
-                let all: f64 = d.tanks.iter().map(super::document::Tank::fish).sum();
-                // Rounded down: a fish more would be over.
-                let fish = (all * x / self.now + 1e-6).floor();
-                format!("{} fish ({})", w.q(COUNT, COUNT.of(fish)), show(MASS.0, x, w.system))
-            }
+            // Rounded down: a fish more would be over.
+            Raised::Fish => fish((all * x / self.now + 1e-6).floor(), x),
             _ => show(self.kind(), x, w.system),
         };
         let down = self.what.down();
         let past = |r: &Reach| if down { self.now < r.at - 1e-6 } else { self.now > r.at * (1.0 + 1e-9) };
         let now = match self.what {
             Raised::Hottest | Raised::Coldest | Raised::Night => format!("The year's is put at {}.", q(self.now)),
+            Raised::Fish => format!("Now: {}.", fish(all.round(), self.now)),
             _ => format!("Now: {}.", q(self.now)),
         };
         let open = if down { " or colder" } else { " or more" };
