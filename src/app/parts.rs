@@ -147,12 +147,13 @@ pub(super) fn outputs(all: &[Output], system: System) -> Piece {
 const LONG_CELL: usize = 22;
 /// A table with more rows than this is folded away.
 const LONG_TABLE: usize = 7;
-/// A narrow page has room for so many characters beside each other; the names of rows may wrap to so many, and space between two columns takes
-/// about one. A table that needs more is laid out by rows there.
+/// A narrow page has room for so many characters beside each other.
 const NARROW_PAGE: usize = 38;
+/// The names of rows may wrap to so many there.
 const NARROW_NAME: usize = 12;
 
-/// Does the table stand beside itself on a narrow page, so that rows can be compared?
+/// Does the table fit a narrow page as it is, so that its rows can be compared? If not, it is laid out row by row there. Space between two
+/// columns counts as a character.
 fn is_narrow(t: &Table) -> bool {
     let longest = |cells: &mut dyn Iterator<Item = &str>| cells.map(|c| c.chars().count()).max().unwrap_or(0);
     let column = |(i, head): (usize, &String)| {

@@ -3,7 +3,7 @@ import { join } from "node:path";
 import { lasting, target } from "../harness.mjs";
 import { besides, discover, guests } from "../routes.mjs";
 
-export const name = "letters set twice as large in the browser, and the narrowest phone: nothing scrolls sideways, folded or open";
+export const name = "letters set twice as large in the browser, and the narrowest phone: no page scrolls sideways, folded or open";
 
 /** Sizes of a page, and of the letters that its browser was told to use: WCAG 2.2, 1.4.10 (320 px) and 1.4.4 (200 %). */
 const cases = [
