@@ -101,9 +101,9 @@ fn end(board: Board, path: String) -> El {
     });
     // What there is at most one of is not offered twice. More than the most is refused, without taking the focus away.
     let full = move || rows.get() >= list.most;
-    let add = match list.most {
-        1 => add.when("hidden", full),
-        _ => add.live("aria-disabled", move || full().then(|| "true".into())),
-    };
-    div("row-end").kid(add)
+    let end = div("row-end");
+    match list.most {
+        1 => end.kid(add).when("hidden", full),
+        _ => end.kid(add.live("aria-disabled", move || full().then(|| "true".into()))),
+    }
 }

@@ -152,24 +152,28 @@ const NARROW_PAGE: usize = 38;
 /// The names of rows may wrap to so many there.
 const NARROW_NAME: usize = 12;
 
-/// Does the table fit a narrow page as it is, so that its rows can be compared? If not, it is laid out row by row there. Space between two
-/// columns counts as a character.
-fn is_narrow(t: &Table) -> bool {
-    let longest = |cells: &mut dyn Iterator<Item = &str>| cells.map(|c| c.chars().count()).max().unwrap_or(0);
-    let column = |(i, head): (usize, &String)| {
-        let cell = longest(&mut t.rows.iter().filter_map(|r| Some(r.get(i)?.as_str())));
-        if i == 0 { cell.min(NARROW_NAME) } else { 1 + cell.max(longest(&mut head.split(' '))) }
+/// The characters of the longest of some texts.
+fn longest<'a>(texts: impl Iterator<Item = &'a str>) -> usize {
+    texts.map(|text| text.chars().count()).max().unwrap_or(0)
+}
+
+/// Does a table with these heads, whose columns are so wide, fit a narrow page as it is, so that its rows can be compared? If not, it is laid out
+/// row by row there. Space between two columns counts as a character.
+fn is_narrow(heads: &[String], widths: &[usize]) -> bool {
+    let column = |(i, (head, &cell)): (usize, (&String, &usize))| {
+        if i == 0 { cell.min(NARROW_NAME) } else { 1 + cell.max(longest(head.split(' '))) }
     };
-    t.head.iter().enumerate().map(column).sum::<usize>() <= NARROW_PAGE
+    heads.iter().zip(widths).enumerate().map(column).sum::<usize>() <= NARROW_PAGE
 }
 
 /// The name of a row, whose sizes (`63 mm`, `1 1/2 in`) do not fall apart at the end of a line.
 fn tied(name: &str) -> String {
     let mut last = ' ';
     let tie = |(at, c): (usize, char)| {
-        let size = name[at..].trim_start_matches(' ');
-        let size = size.starts_with(|c: char| c.is_ascii_digit()) || size.starts_with("mm") || size.starts_with("in");
-        let tied = c == ' ' && last.is_ascii_digit() && size;
+        let goes_on = |next: &str| {
+            next.starts_with(|c: char| c.is_ascii_digit()) || next.starts_with("mm") || next.starts_with("in")
+        };
+        let tied = last.is_ascii_digit() && name[at..].strip_prefix(' ').is_some_and(goes_on);
         last = c;
         if tied { '\u{a0}' } else { c }
     };
@@ -179,7 +183,9 @@ fn tied(name: &str) -> String {
 /// A table without its heading.
 pub(super) fn bare(t: &Table) -> El {
     // A column of words stands under its head at the left, one of numbers at the right.
-    let long = |i: usize| i > 0 && t.rows.iter().any(|r| r.get(i).is_some_and(|c| c.chars().count() > LONG_CELL));
+    let cells = |i: usize| t.rows.iter().filter_map(move |r| Some(r.get(i)?.as_str()));
+    let widths: Vec<usize> = (0..t.head.len()).map(|i| longest(cells(i))).collect();
+    let long = |i: usize| i > 0 && widths.get(i).is_some_and(|width| *width > LONG_CELL);
     let head = t.head.iter().enumerate().map(|(i, h)| -> Piece {
         // One without words is no head.
         let (tag, role) = if h.is_empty() { ("td", "cell") } else { ("th", "columnheader") };
@@ -188,18 +194,18 @@ pub(super) fn bare(t: &Table) -> El {
     });
     let row = |row: &Vec<String>| -> Piece {
         let cells = row.iter().enumerate().map(|(i, c)| -> Piece {
-            let (tag, role) = if i == 0 { ("th", "rowheader") } else { ("td", "cell") };
-            let tied = if i == 0 { tied(c) } else { c.clone() };
-            let cell = words(tag, if long(i) { "long" } else { "" }, &tied).set("role", role);
-            if i == 0 { cell.set("scope", "row") } else { cell.set("data-head", t.head.get(i).map_or("", |h| h)) }
-                .into()
+            if i == 0 {
+                return words("th", "", &tied(c)).set("role", "rowheader").set("scope", "row").into();
+            }
+            let cell = words("td", if long(i) { "long" } else { "" }, c).set("role", "cell");
+            cell.set("data-head", t.head.get(i).map_or("", |h| h)).into()
         });
         el("tr").set("role", "row").kids(cells.collect()).into()
     };
     let group = |tag: &str, rows: Vec<Piece>| el(tag).set("role", "rowgroup").kids(rows);
     let head = el("tr").set("role", "row").kids(head.collect());
     let table = el("table")
-        .class(if is_narrow(t) { "" } else { "many" })
+        .class(if is_narrow(&t.head, &widths) { "" } else { "many" })
         .set("role", "table")
         .kid(group("thead", all![head]))
         .kid(group("tbody", t.rows.iter().map(row).collect()));

@@ -147,3 +147,11 @@ export async function axe(page) {
   }, axeTags);
   return violations.map(({ id, help, where }) => `${id}: ${help} (${where.slice(0, 5).join(", ")})`);
 }
+
+/** Unfolds everything. What is inside is made when it is first opened, and may be folded itself. */
+export async function unfoldAll(page, rounds = 2) {
+  for (let round = 0; round < rounds; round += 1) {
+    await page.evaluate(() => document.querySelectorAll("details").forEach((d) => (d.open = true)));
+    await page.waitForTimeout(50);
+  }
+}

@@ -1,8 +1,7 @@
 // Every screen at one size and in one light: no violation, no sideways scroll, folded and open.
 
+import { unfoldAll } from "./harness.mjs";
 import { besides, guests } from "./routes.mjs";
-
-const fold = (page) => page.evaluate(() => document.querySelectorAll("details").forEach((d) => (d.open = true)));
 
 export async function screens({ open, goto, expect, axe, fits }, { size, dark, us = false }) {
   const page = await open("", { size, dark });
@@ -11,11 +10,7 @@ export async function screens({ open, goto, expect, axe, fits }, { size, dark, u
   expect(links.length >= 10, `the first screen leads to ${links.length} places only`);
   const look = async (page) => {
     await fits(page);
-    // What is inside is made when it is first opened, and may be folded itself.
-    for (let i = 0; i < 2; i++) {
-      await fold(page);
-      await page.waitForTimeout(50);
-    }
+    await unfoldAll(page);
     await axe(page);
     await fits(page);
   };

@@ -1,6 +1,6 @@
 // Every state that a screen can be in, at one size and in one light: no violation, no sideways scroll.
 import { readFile } from "node:fs/promises";
-import { visit, visitor } from "./harness.mjs";
+import { unfoldAll, visit, visitor } from "./harness.mjs";
 
 export async function states({ open, goto, adopt, allow, browser, base, expect, axe, fits }, options) {
   const page = await open("", options);
@@ -8,12 +8,7 @@ export async function states({ open, goto, adopt, allow, browser, base, expect, 
     await axe(of);
     await fits(of);
   };
-  const unfold = async () => {
-    for (let i = 0; i < 3; i++) {
-      await page.evaluate(() => document.querySelectorAll("details").forEach((d) => (d.open = true)));
-      await page.waitForTimeout(50);
-    }
-  };
+  const unfold = () => unfoldAll(page, 3);
   const shout = (event) => page.evaluate((event) => dispatchEvent(new Event(event)), event);
 
   // The first screen once it is kept, and while a newer version waits.

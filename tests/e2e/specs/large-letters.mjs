@@ -1,6 +1,6 @@
 import { mkdir, rm, writeFile } from "node:fs/promises";
 import { join } from "node:path";
-import { lasting, target } from "../harness.mjs";
+import { lasting, target, unfoldAll } from "../harness.mjs";
 import { besides, discover, guests } from "../routes.mjs";
 
 export const name = "letters set twice as large in the browser, and the narrowest phone: no page scrolls sideways, folded or open";
@@ -27,10 +27,7 @@ export async function run({ base, adopt, goto, fits, expect }) {
     for (const route of [...routes, ...besides, ...guests]) {
       await goto(page, route);
       await fits(page);
-      for (let i = 0; i < 2; i++) {
-        await page.evaluate(() => document.querySelectorAll("details").forEach((d) => (d.open = true)));
-        await page.waitForTimeout(50);
-      }
+      await unfoldAll(page);
       await fits(page);
     }
     await context.close();

@@ -1,3 +1,4 @@
+import { unfoldAll } from "../harness.mjs";
 import { guests } from "../routes.mjs";
 
 export const name = "what a screen reader finds: headings in order, a name for every control, landmarks, and a summary said once, when things have settled";
@@ -49,10 +50,7 @@ export async function run({ open, goto, expect, phone }) {
     await goto(page, route);
     await look(page, route);
     // Unfolded, with what is made only then.
-    for (let i = 0; i < 2; i++) {
-      await page.evaluate(() => document.querySelectorAll("details").forEach((d) => (d.open = true)));
-      await page.waitForTimeout(50);
-    }
+    await unfoldAll(page);
     await look(page, `${route}, unfolded`, { unfolded: true });
   }
   for (const route of guests) {
