@@ -55,7 +55,7 @@ fn nobody_is_told_to_add_fish_to_water_that_kills_them() {
     let o = run("stocking", &json!({ "species": "trout", "count": 0, "hottest": "26 C" }));
     assert_eq!(
         verdict(&o),
-        "None: rainbow trout die above 25 °C, and the hottest water is 26 °C. Other fish, or other water."
+        "None: rainbow trout die above 24 °C, and the hottest water is 26 °C. Other fish, or other water."
     );
     assert_eq!(o["state"], "over");
     for key in ["allowed", "allowed_at_harvest", "may_add", "room_today"] {

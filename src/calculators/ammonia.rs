@@ -273,7 +273,7 @@ pub struct AmmoniaOut {
 }
 
 const DAY: f64 = 86_400.0;
-/// Half of what harms, mg/L.
+/// Where the alert stands at the latest, mg/L.
 const ALERT: f64 = 0.02;
 /// Alkalinity below which a pH is no longer held, mg/L.
 const LEAST_LIME: f64 = 20.0;
@@ -396,7 +396,7 @@ impl Calculator for Ammonia {
                 "r = 0.5 table(T) min(1, TAN/1.0)/1.216, less below pH 6.5",
                 &[term("T", TEMPERATURE, i.temperature), term("TAN", CONCENTRATION, i.target)],
                 term("r", AREAL_RATE, rate),
-                &oxygen_src::NITRIFICATION_TABLE,
+                &oxygen_src::FILTER_SAFETY,
             )
         });
         w.step(|| {
@@ -458,7 +458,7 @@ impl Calculator for Ammonia {
         word(s, "may_stay", "It may stand", o.stay.words());
         out(s, "change", "Water to change now", PERCENT, o.change);
         out(s, "salt", "Salt against nitrite", SMALL_MASS, o.salt);
-        out(s, "hour", "All water life bears it for an hour up to (total)", CONCENTRATION, o.criteria.0);
+        out(s, "hour", "Most water life bears it for an hour up to (total)", CONCENTRATION, o.criteria.0);
         out(s, "month", "and for a month up to (total)", CONCENTRATION, o.criteria.1);
         out(s, "made", "Ammonia nitrogen made a day", FEED_RATE, o.made);
         span(s, "takes", "The filter takes", FEED_RATE, o.takes.0, o.takes.1);
@@ -722,10 +722,10 @@ fn meaning(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Table {
                 "Un-ionised ammonia nitrogen",
                 o.unionised,
                 o.limits[0],
-                "harms gills above it; half of it is the alert",
+                "harms gills above it; the alert comes by half of it",
             ),
             row("Total ammonia nitrogen", o.tan, o.limits[1], "practice for this fish"),
-            row("Total, for a month", o.tan, o.criteria.1, "protects all water life, mussels too"),
+            row("Total, for a month", o.tan, o.criteria.1, "protects nearly all water life, mussels too"),
             row("Total, for an hour", o.tan, o.criteria.0, "the same"),
             row("Nitrite nitrogen", o.nitrite, o.limits[2], "with chloride enough"),
             row(

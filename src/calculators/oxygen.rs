@@ -1947,7 +1947,7 @@ mod tests {
             fish: vec![group("trout", 3.0, 200.0)],
             ..OxygenIn::default()
         });
-        assert!(hot.cautions.iter().any(|c| c.text.contains("die above 25")), "{:?}", hot.cautions);
+        assert!(hot.cautions.iter().any(|c| c.text.contains("die above 24")), "{:?}", hot.cautions);
     }
 
     #[test]

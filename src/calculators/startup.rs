@@ -373,7 +373,7 @@ impl Calculator for Startup {
                     term("protein", PERCENT, i.protein),
                 ],
                 term("feed", FEED_RATE, filter),
-                &oxygen_src::NITRIFICATION_TABLE,
+                &oxygen_src::FILTER_SAFETY,
             )
         });
         w.step(|| {

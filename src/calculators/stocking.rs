@@ -729,7 +729,7 @@ fn steps(i: &StockingIn, o: &StockingOut, w: &mut Working) {
             "r = 0.5 table(T) min(1, TAN/1.0)/1.216, less below pH 6.5",
             &with,
             term("r", AREAL_RATE, r),
-            &src::NITRIFICATION_TABLE,
+            &src::FILTER_SAFETY,
         )
     });
     for (name, a) in [("Filter, today", &o.now), ("Filter, at harvest", &o.at_harvest)] {

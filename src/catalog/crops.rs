@@ -93,7 +93,7 @@ pub static CROPS: [Crop; 13] = [
         hunger: Hunger::Leafy,
         density: per_m2(20.0, 25.0, &src::FAO_589_PLANTS),
         // Transplant to harvest: 24 to 32 days in FAO 589, 35 to 42 in Aqu@teach.
-        days: time(24.0, 42.0, &src::FAO_589_PLANTS),
+        days: time(24.0, 42.0, &src::AQUTEACH),
         best: warm(15.0, 22.0, &src::FAO_589_PLANTS),
         bears: warm(3.0, 26.0, &src::FAO_589_PLANTS),
     },
@@ -147,10 +147,11 @@ pub static CROPS: [Crop; 13] = [
         note: "cool",
         noun: "cabbage",
         hunger: Hunger::Leafy,
-        density: per_m2(4.0, 8.0, &src::FAO_589_CROPS_MEMORY),
-        days: time(45.0, 70.0, &src::FAO_589_CROPS_MEMORY),
-        best: warm(15.0, 20.0, &src::FAO_589_CROPS_MEMORY),
-        bears: warm(5.0, 27.0, &src::CROP_JUDGEMENT),
+        density: per_m2(4.0, 8.0, &src::FAO_589_PLANTS),
+        days: time(45.0, 70.0, &src::FAO_589_PLANTS),
+        best: warm(15.0, 20.0, &src::FAO_589_PLANTS),
+        // FAO 589: it stops growing above 25 °C.
+        bears: warm(5.0, 25.0, &src::CROP_JUDGEMENT),
     },
     Crop {
         id: "leafy",
@@ -171,8 +172,8 @@ pub static CROPS: [Crop; 13] = [
         hunger: Hunger::Fruiting,
         density: per_m2(3.0, 5.0, &src::FAO_589_CROPS_MEMORY),
         days: time(50.0, 70.0, &src::FAO_589_CROPS_MEMORY),
-        best: warm(20.0, 25.0, &src::FAO_589_PLANTS),
-        bears: warm(13.0, 30.0, &src::FAO_589_PLANTS),
+        best: warm(22.0, 26.0, &src::FAO_589_CROPS_MEMORY),
+        bears: warm(13.0, 30.0, &src::CROP_JUDGEMENT),
     },
     Crop {
         id: "cucumber",

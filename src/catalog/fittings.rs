@@ -68,8 +68,8 @@ pub static FITTINGS: [Fitting; 11] = [
     Fitting { id: "ball_valve", label: "Ball valve, open", note: "full bore", k: multiple(3.0), source: &src::CRANE_TP410 },
     Fitting { id: "gate_valve", label: "Gate valve, open", note: "",
         k: [0.32, 0.28, 0.24, 0.22, 0.20, 0.17, 0.15, 0.14, 0.12], source: &src::RISHEL_2006 },
-    Fitting { id: "swing_check", label: "Swing check valve", note: "hardly opens under a gravity drain's head",
-        k: multiple(100.0), source: &src::CRANE_CHECK },
+    Fitting { id: "swing_check", label: "Swing check valve", note: "angled seat; hardly opens under a gravity drain's head",
+        k: multiple(100.0), source: &src::CRANE_TP410 },
     Fitting { id: "coupling", label: "Coupling or union", note: "", k: [0.08; 9], source: &src::COUPLING_PRACTICE },
 ];
 crate::catalogue!(Fitting, FITTINGS);

@@ -153,6 +153,11 @@ const NAKASONE: [Coef; 4] = [
     Coef::new(0.428, "1", &src::NAKASONE_1987, "D + 1.5 Hc up to 1.2 m, q up to 235 m2/h"),
     Coef::new(0.310, "1", &src::NAKASONE_1987, "D + 1.5 Hc up to 1.2 m, q up to 235 m2/h"),
 ];
+/// The same for taller falls.
+const NAKASONE_TALL: [Coef; 2] = [
+    Coef::new(0.086_1, "1", &src::NAKASONE_1987, "D + 1.5 Hc above 1.2 m, q up to 235 m2/h"),
+    Coef::new(0.816, "1", &src::NAKASONE_1987, "D + 1.5 Hc above 1.2 m, q up to 235 m2/h"),
+];
 const HYBRID: [Coef; 4] = [
     Coef::new(0.067_5, "1", &src::WEIR_HYBRID, "as Nakasone"),
     Coef::new(1.28, "1", &src::WEIR_HYBRID, "as Nakasone"),
@@ -167,11 +172,15 @@ fn power_law([k, a, b, c]: [Coef; 4], fall: Length, sheet: Velocity, tail: Lengt
     RATIO.of(log.exp())
 }
 
-/// Deficit ratio of a solid sheet at 20 °C: `ln r = 0.0785 D^1.31 q^0.428 H^0.310` ([`src::NAKASONE_1987`], from memory).
+/// Deficit ratio of a solid sheet at 20 °C: `ln r = 0.0785 D^1.31 q^0.428 H^0.310`, and `0.0861 D^0.816 q^0.428 H^0.310` where that is less,
+/// which is above 1.2 m ([`src::NAKASONE_1987`], from memory).
 ///
-/// `fall` D + 1.5 Hc up to 1.2 m; `sheet` flow per width times one metre, that is q in m3/h per m written as m2/h over 1 m; `tail` depth H.
+/// `fall` D + 1.5 Hc; `sheet` flow per width times one metre, that is q in m3/h per m written as m2/h over 1 m; `tail` depth H.
 pub fn nakasone_1987(fall: Length, sheet: Velocity, tail: Length) -> Ratio {
-    power_law(NAKASONE, fall, sheet, tail)
+    let [_, _, b, c] = NAKASONE;
+    let [k, a] = NAKASONE_TALL;
+    let (low, tall) = (power_law(NAKASONE, fall, sheet, tail), power_law([k, a, b, c], fall, sheet, tail));
+    if tall < low { tall } else { low }
 }
 
 /// Deficit ratio of a fall before a and b: `ln r = 0.0675 D^1.28 q^0.62 H^0.439` ([`src::WEIR_HYBRID`]). Inputs as [`nakasone_1987`].

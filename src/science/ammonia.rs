@@ -200,8 +200,8 @@ fn ten(x: f64) -> f64 {
     (x * std::f64::consts::LN_10).exp()
 }
 
-/// Criteria of total ammonia nitrogen that protect all freshwater life, mussels among it: one hour, and thirty days
-/// ([`src::USEPA_2013`]). Very cautious for fish.
+/// Criteria of total ammonia nitrogen that protect nearly all freshwater life (19 of 20 genera), mussels among it: one hour, and thirty days
+/// ([`src::USEPA_2013`]). Very cautious for fish. Printed for pH 6.5 to 9 and up to 30 °C; beyond that the equations are read on, and only fall.
 ///
 /// # Errors
 /// Outside pH 6 to 10 or 0 to 50 °C.

@@ -97,7 +97,7 @@ pub fn free_convection(water: ThermodynamicTemperature, air: ThermodynamicTemper
     quantity(free(water.value, air.value, surface.value))
 }
 
-const PSYCHROMETRIC: Coef = Coef::new(0.665e-3, "1/K", &src::BOWEN_1926, "naturally ventilated, times the pressure");
+const PSYCHROMETRIC: Coef = Coef::new(0.665e-3, "1/K", &src::BOWEN_1926, "times the pressure");
 
 /// What wind adds: the evaporation equation's own wind term with Bowen's ratio, `h = gamma · 0.0782 V`, gamma = 0.665e-3 P.
 pub fn wind_convection(speed: Velocity) -> HeatTransfer {
@@ -128,7 +128,7 @@ pub fn bowen_still() -> HeatTransfer {
 
 const STEFAN_BOLTZMANN: Coef = Coef::new(5.670_374_419e-8, "W/(m2 K4)", &src::CODATA_2018, "exact");
 const EMISSIVITY: Coef = Coef::new(0.95, "1", &src::WATER_EMISSIVITY, "water, long-wave");
-const SKY: Coef = Coef::new(0.0552, "K^-0.5", &src::SWINBANK_1963, "clear sky at night, air 2 to 28 degC");
+const SKY: Coef = Coef::new(0.0552, "K^-0.5", &src::SWINBANK_1963, "clear sky at night, air 0 to 30 degC");
 
 /// Temperature that a clear night sky radiates with: `Ts = 0.0552 Ta^1.5`, K; Swinbank 1963. Valid for air about 0 to 30 °C; extrapolated
 /// below, and never above the air's.

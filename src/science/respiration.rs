@@ -196,12 +196,12 @@ fn khater_held(t: f64, w: f64) -> f64 {
 }
 
 const ANDREWS_MATSUDA: [Coef; 6] = [
-    Coef::new(-0.999, "1", &src::ANDREWS_MATSUDA_1975, "up to 790 g"),
-    Coef::new(-0.000_957, "1/g", &src::ANDREWS_MATSUDA_1975, "up to 790 g"),
-    Coef::new(6.0e-7, "1/g2", &src::ANDREWS_MATSUDA_1975, "up to 790 g"),
-    Coef::new(0.032_7, "1/K", &src::ANDREWS_MATSUDA_1975, "up to 790 g"),
-    Coef::new(-8.7e-6, "1/K2", &src::ANDREWS_MATSUDA_1975, "up to 790 g"),
-    Coef::new(3.0e-7, "1/(g K)", &src::ANDREWS_MATSUDA_1975, "up to 790 g"),
+    Coef::new(-0.999, "1", &src::ANDREWS_MATSUDA_1975, "turns near 790 g"),
+    Coef::new(-0.000_957, "1/g", &src::ANDREWS_MATSUDA_1975, "turns near 790 g"),
+    Coef::new(6.0e-7, "1/g2", &src::ANDREWS_MATSUDA_1975, "turns near 790 g"),
+    Coef::new(0.032_7, "1/K", &src::ANDREWS_MATSUDA_1975, "turns near 790 g"),
+    Coef::new(-8.7e-6, "1/K2", &src::ANDREWS_MATSUDA_1975, "turns near 790 g"),
+    Coef::new(3.0e-7, "1/(g K)", &src::ANDREWS_MATSUDA_1975, "turns near 790 g"),
 ];
 
 /// Channel catfish, as published: `log10 OC = -0.999 - 0.000957 W + 6.0e-7 W^2 + 0.0327 T - 8.7e-6 T^2 + 3.0e-7 W T` g/kg/h, W in g,

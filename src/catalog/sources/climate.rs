@@ -20,7 +20,7 @@ pub static POOLS_2022: Source = Source::published(
 /// Evaporation by natural convection.
 pub static SHAH_2014: Source = Source::memory(
     "shah_2014",
-    "Shah, M. M. 2014. Methods for calculation of evaporation from swimming pools and other water surfaces. ASHRAE Transactions 120(2): 3-17 (form recalled; mean deviation 18 % over 0.07 to 425 m²).",
+    "Shah, M. M. 2014. Methods for calculation of evaporation from swimming pools and other water surfaces. ASHRAE Transactions 120(2): 3-17 (form recalled; mean deviation 18 % over 0.07 to 425 m² in Shah 2002, HVAC&R Research 8: 125-131).",
 );
 /// Latent heat of vaporisation.
 pub static ROGERS_YAU_1989: Source = Source::published(
@@ -65,7 +65,7 @@ pub static SWINBANK_1963: Source = Source::published(
 /// Surface resistances of walls.
 pub static ISO_6946: Source = Source::memory(
     "iso_6946",
-    "ISO 6946, Building components and building elements: thermal resistance and transmittance, surface coefficients 4 + 4 v convective and about 5 radiative (recalled); layers in series.",
+    "ISO 6946, Building components and building elements: thermal resistance and transmittance, surface coefficients 4 + 4 v convective and about 5 radiative (recalled; 4 radiative here, which is emissivity 0.9 near 0 °C); layers in series.",
 );
 /// Sun and sky on a surface, as an air temperature.
 pub static SOL_AIR: Source = Source::published(

@@ -60,7 +60,7 @@ pub static ANDREWS_MATSUDA_1975: Source = Source::memory(
 /// Tilapia respiration.
 pub static KHATER_2021: Source = Source::published(
     "khater_2021",
-    "Khater, E. G. et al. 2021. Scientific Reports 11: 24130, equation 4 (Nile tilapia, 24 to 32 °C, 3 to 209 g).",
+    "Khater, E. G. et al. 2021. Scientific Reports 11: 24130, equation 4, which it takes from earlier work (Nile tilapia; its own fish were kept at 24 to 32 °C and weighed 3 to 209 g).",
 );
 /// Where the regressions are cut off.
 pub static REGRESSION_CLAMPS: Source = Source::judgement(
@@ -185,7 +185,7 @@ pub static EMERSON_1975: Source = Source::published(
 /// A working limit of ammonia.
 pub static UIA_TARGET: Source = Source::practice(
     "uia_target",
-    "Keep un-ionised ammonia below 0.02 mg/L: half of what is known to harm, widely used.",
+    "Keep un-ionised ammonia below 0.02 mg/L: less than half of what is known to harm, widely used.",
 );
 /// Total ammonia in practice.
 pub static FAO_589_TAN: Source = Source::published(
@@ -210,7 +210,7 @@ pub static HOANG_2014: Source = Source::published(
 /// How much of a tabled rate a home filter reaches.
 pub static FILTER_SAFETY: Source = Source::judgement(
     "filter_safety",
-    "A home filter is counted at half of the tabled rate; below 1 mg/L of ammonia nitrogen it works in proportion (first order: Ebeling & Wheaton 2006).",
+    "A home filter is counted at half of the tabled rate (The Free On-line Aquaculture Dictionary, nitrification activity by temperature); below 1 mg/L of ammonia nitrogen it works in proportion (first order: Ebeling & Wheaton 2006).",
 );
 /// How a filter ripens.
 pub static FILTER_RIPENING: Source = Source::practice(
