@@ -180,3 +180,171 @@ fn what_is_said_of_a_system_is_finite_and_never_a_panic() {
         Ok(())
     });
 }
+
+// ---- what an audit from outside found, one by one ----
+
+fn with(id: &str, edits: &[Edit]) -> Document {
+    let mut d = demo::by_id(id).expect("there").document();
+    for e in edits {
+        assert!(apply(&mut d, e), "{e:?}");
+    }
+    d
+}
+
+fn set(path: &str, si: f64) -> Edit {
+    Edit { path: path.into(), to: EditValue::Si(si) }
+}
+
+fn line(d: &Document, what: limits::Raised) -> (limits::Limit, limits::Line) {
+    let l = limits::limit(d, what).expect("solves").expect("there");
+    let line = l.line(d, Words::default());
+    (l, line)
+}
+
+/// Most of the fish that a tank without air carries is a few of them, or none; oxygen is not left out as being over anyway.
+#[test]
+fn the_most_fish_is_looked_for_down_to_hardly_any() {
+    let d = with("courtyard", &[Edit::pick("tanks.0.oxygen.air", "none"), set("tanks.0.oxygen.fish.0.count", 400.0)]);
+    let (l, line) = line(&d, limits::Raised::Fish);
+    assert!(l.apart.iter().all(|n| !n.contains("Oxygen")), "{line:?}");
+    let (by, _) = l.brim.as_ref().and_then(|r| r.by.as_ref()).expect("something sets it");
+    assert!(by.name.contains("Oxygen") || by.name.contains("Solid") || by.name.contains("Stocking"), "{line:?}");
+    let few = l.brim.as_ref().map_or(0.0, |r| r.at) / l.now;
+    assert!(few < 0.2, "{few}");
+}
+
+/// Heaters of nothing hold no night, however mild; they do not hold the coldest of all.
+#[test]
+fn no_heater_holds_no_night() {
+    let d = with("classroom", &[set("heat.0.heater", 0.0), set("heat.0.night", 255.0)]);
+    let (l, line) = line(&d, limits::Raised::Night);
+    assert!(l.apart.iter().any(|n| n.contains("Heating")), "{line:?}");
+    assert!(!line.value.contains("colder"), "{line:?}");
+    // Colder water is no harder on heaters that are to hold it.
+    let (cold, line) = self::line(&d, limits::Raised::Coldest);
+    let heats = |n: &str| n.contains("Heating") || n.contains("power cut");
+    assert!(!cold.apart.iter().chain(&cold.wanting).any(|n| heats(n)), "{line:?}");
+}
+
+/// What is set is raised first, into what the pump could send all along.
+#[test]
+fn more_flow_does_not_want_a_stronger_pump_at_once() {
+    let d = demo::by_id("courtyard").expect("there").document();
+    let (l, _) = line(&d, limits::Raised::Flow);
+    let most = d.pumps[0].can_send().value;
+    let at = l.brim.as_ref().expect("some").at;
+    let outlet = |d: &Document| {
+        checked(d).expect("solves").iter().find(|l| l.level.id == "outlet").expect("an outlet").level.fullness()
+    };
+    assert!(l.now < at && outlet(&d) < BRIM, "{at} {most}");
+    let mut up = d.clone();
+    let by = most.min(at) / l.now;
+    up.edges.iter_mut().for_each(|e| e.flow *= by);
+    assert!((outlet(&up) - outlet(&d)).abs() < 0.02, "as much may come as before");
+}
+
+/// Fish that suffocate are told before plants that go hungry, however many those are.
+#[test]
+fn what_harms_fish_is_told_first() {
+    let d = with(
+        "courtyard",
+        &[
+            set("beds.0.bed.area", 180.0),
+            set("tanks.0.oxygen.air_flow", 1e-5),
+            set("tanks.0.oxygen.fish.0.count", 40.0),
+        ],
+    );
+    let all = checked(&d).expect("solves");
+    let over = |id: &str| all.iter().any(|l| l.level.id == id && l.level.state() == State::Over);
+    assert!(over("bed") && over("oxygen"));
+    let verdict = report::report(&d, Words::default()).expect("solves").verdict;
+    assert!(!verdict.starts_with("Plant area"), "{verdict}");
+}
+
+/// One page says one number of fish: those that a spilling tank keeps safe are those of the day that is worst for its oxygen.
+#[test]
+fn the_safe_fish_are_those_of_the_worst_day_for_oxygen() {
+    for count in [25.0, 40.0, 70.0] {
+        let d = with("enlarged", &[set("tanks.1.oxygen.fish.0.count", count)]);
+        let verdict = report::report(&d, Words::default()).expect("solves").verdict;
+        let Some(safe) = verdict.split("safe for ").nth(1).and_then(|s| s.split(' ').next()?.parse::<f64>().ok())
+        else {
+            panic!("{verdict}");
+        };
+        let fewer = with("enlarged", &[set("tanks.1.oxygen.fish.0.count", safe)]);
+        let oxygen = |d: &Document| {
+            let all = checked(d).expect("solves");
+            all.iter()
+                .find(|l| l.level.id == "oxygen" && l.level.name.contains("New"))
+                .expect("oxygen")
+                .level
+                .fullness()
+        };
+        // With the fish that it names it is at the brim, where the loop gives no less than before.
+        assert!(oxygen(&fewer) <= 1.0 + 1e-6, "{count}: {verdict}: {}", oxygen(&fewer));
+    }
+}
+
+/// A branch that is set to nothing is said, and so is an outlet that is reckoned with another tank's surface.
+#[test]
+fn dry_stations_and_strange_surfaces_are_said() {
+    let said = |d: &Document, what: &str| {
+        let all = report::report(d, Words::default()).expect("solves").cautions;
+        all.iter().any(|c| c.text.contains(what))
+    };
+    for demo in demo::ALL {
+        let d = demo.document();
+        assert!(!said(&d, "No water comes") && !said(&d, "reckoned with"), "{}", demo.id);
+    }
+    let mut dry = demo::by_id("enlarged").expect("there").document();
+    dry.edges[1].run.clear();
+    dry.edges[1].flow *= 0.0;
+    assert!(said(&dry, "No water comes to"), "{:?}", dry.edges[1]);
+    let wide = with("enlarged", &[set("tanks.1.outlet.surface", 6.0)]);
+    assert!(said(&wide, "reckoned with"));
+}
+
+/// A lower hole leaves less water, and less water is checked.
+#[test]
+fn a_lower_hole_takes_its_water_along() {
+    let mut seen = 0;
+    for demo in demo::ALL {
+        let mut d = demo.document();
+        d.pumps.iter_mut().for_each(|p| p.most *= 3.0);
+        let Ok(r) = report::report(&d, Words::default()) else { continue };
+        for t in &r.repairs {
+            let hole = t.repair.edits.iter().find(|e| e.path.ends_with("hole_depth") || e.path.ends_with("lip_depth"));
+            let Some(hole) = hole else { continue };
+            seen += 1;
+            let tank = hole.path.split(".outlet").next().expect("a tank");
+            assert!(t.repair.edits.iter().any(|e| e.path == format!("{tank}.oxygen.volume")), "{:?}", t.repair);
+        }
+    }
+    assert!(seen > 0);
+}
+
+/// A tank cannot be kept by keeping no fish.
+#[test]
+fn no_fish_is_no_repair() {
+    each(60, |d| {
+        let Ok(r) = report::report(d, Words::default()) else { return Ok(()) };
+        match r.repairs.iter().find(|t| t.repair.title.contains(": 0 fish") || t.repair.title.starts_with("0 fish")) {
+            Some(t) => Err(t.repair.title.clone()),
+            None => Ok(()),
+        }
+    });
+}
+
+/// The fault of a circle stands with a station of the circle, not with one that waits behind it.
+#[test]
+fn a_circle_is_laid_to_one_of_its_own() {
+    let mut d = demo::by_id("courtyard").expect("there").document();
+    let id = |kind: &str| match kind {
+        "bed" => d.beds[0].id.clone(),
+        _ => d.settlers[0].id.clone(),
+    };
+    let (bed, settler) = (id("bed"), id("settler"));
+    d.edges.push(brimwise::system::document::Edge { from: bed, to: settler, flow: d.edges[0].flow, run: vec![] });
+    let faults = flow::ways(&d).and_then(|w| flow::order(&w)).expect_err("a circle");
+    assert!(faults[0].label.contains(&d.beds[0].name) || faults[0].label.contains(&d.settlers[0].name), "{faults:?}");
+}

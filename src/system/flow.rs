@@ -296,11 +296,32 @@ pub fn order(ways: &Ways<'_>) -> Result<Vec<usize>, Vec<FieldError>> {
         }
     }
     if ready.len() < n {
-        let stuck = (0..n).find(|i| !ready.contains(i)).unwrap_or(0);
+        // A circle has no end: what leaves one of its stations comes back to it. What only waits for its water has another fault.
+        let left = || (0..n).filter(|i| !ready.contains(i));
+        let stuck = left().find(|&i| comes_back(ways, i)).or_else(|| left().next()).unwrap_or(0);
         let fault = "water would run through it in a circle with no pump to lift it".to_string();
         return Err(vec![ways.stations[stuck].fault(fault, "a pump in every circle")]);
     }
     Ok(ready)
+}
+
+/// Does what leaves a station come back to it without a pump?
+fn comes_back(ways: &Ways<'_>, from: usize) -> bool {
+    let mut reached = vec![from];
+    let mut next = 0;
+    while next < reached.len() {
+        let i = reached[next];
+        next += 1;
+        for &(_, b) in ways.edges.iter().filter(|e| e.0 == i && !ways.is_pump(e.1)) {
+            if b == from {
+                return true;
+            }
+            if !reached.contains(&b) {
+                reached.push(b);
+            }
+        }
+    }
+    false
 }
 
 /// What flows along every edge and into every station, when pumps send `set`.

@@ -1,7 +1,7 @@
 //! As the fish grow: when each level goes over, and what it does to take some of them out each time.
 //!
-//! Growth is followed at the soonest in water as today's; at every date the levels are those of today's and of the hottest water with
-//! fish of that size, whichever is fuller, because the hot week may fall on that date.
+//! Growth is followed at the soonest in water as today's; at every date the levels are those of today's water, of the hottest, and of the hottest
+//! with stones and screens aged, with fish of that size, whichever is fuller, because the hot week may fall on that date.
 
 use super::check::{Day, Shared, Solved};
 use super::document::Document;
@@ -24,6 +24,8 @@ const OTHER_THIRDS: Coef =
     Coef::new(-0.5454, "1", &SIZES, "density at the upper third over two thirds, below the mean");
 /// A filter is followed to this age.
 const OLDEST: f64 = days(3650.0);
+/// The days that are looked at on every date.
+const LOOKED_AT: [Day; 3] = [Day::Today, Day::Hottest, Day::Aged];
 /// Looks on the way to harvest, halvings between two of them, and most times that fish are taken out.
 const LOOKS: usize = 10;
 const HALVINGS: usize = 7;
@@ -161,9 +163,9 @@ impl Stock<'_> {
         d.water.filter_age = DAYS.of((d.water.filter_age.value + t).min(OLDEST.max(d.water.filter_age.value)));
         d
     }
-    /// A document, today and in the hottest water.
+    /// A document, today, in the hottest water, and then with stones and screens aged.
     fn solved(&self, d: &Document) -> Result<Vec<Solved>, Vec<FieldError>> {
-        solve_days_with(d, self.ways, &[Day::Today, Day::Hottest], &mut self.shared.borrow_mut())
+        solve_days_with(d, self.ways, &LOOKED_AT, &mut self.shared.borrow_mut())
     }
     /// Every level after a time.
     fn levels(&self, t: f64) -> Option<Vec<Checked>> {
@@ -400,7 +402,7 @@ mod tests {
                 let mass = growth::mass_at(g.species, g.mass, &season, Pace::Soonest, DAYS.of(t), d.tanks[0].harvest);
                 d.tanks[0].oxygen.fish[0].mass = mass;
                 d.water.filter_age = DAYS.of(d.water.filter_age.value + t);
-                let days = crate::system::worst::solve_days(&d, &ways, &[Day::Today, Day::Hottest]).expect("solves");
+                let days = crate::system::worst::solve_days(&d, &ways, &LOOKED_AT).expect("solves");
                 merge(&ways, &days).into_iter().find(|l| l.is(&c.level)).expect("there").level.fullness()
             };
             let (before, after) = (at((c.time.value - days(4.0)).max(0.0)), at(c.time.value + days(4.0)));

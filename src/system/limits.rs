@@ -83,7 +83,10 @@ impl Raised {
         let even = |a: f64, b: f64| (0..=n).map(move |k| a + (b - a) * k as f64 / n as f64);
         match self {
             Self::Fish | Self::Flow => {
-                (0..=n).map(|k| now * LEAST * (MOST / LEAST).powf(k as f64 / n as f64)).collect()
+                let none = (self == Self::Fish).then_some(now * HARDLY_ANY);
+                none.into_iter()
+                    .chain((0..=n).map(|k| now * LEAST * (MOST / LEAST).powf(k as f64 / n as f64)))
+                    .collect()
             }
             Self::Hottest => even(d.water.coldest.value.min(d.water.hottest.value), celsius(40.0)).collect(),
             Self::Coldest => even(d.water.hottest.value.max(d.water.coldest.value), celsius(0.5)).collect(),
@@ -100,8 +103,11 @@ impl Raised {
                 for k in pumped(&d).collect::<Vec<_>>() {
                     d.edges[k].flow *= by;
                 }
-                for p in &mut d.pumps {
-                    p.most *= by;
+                // More goes first into what the pump could send all along.
+                for i in 0..d.pumps.len() {
+                    let sent: f64 = d.edges.iter().filter(|e| e.from == d.pumps[i].id).map(|e| e.flow.value).sum();
+                    let most = d.pumps[i].most;
+                    d.pumps[i].most = if by < 1.0 { most * by } else { most.max(FLOW.of(sent)) };
                 }
             }
             Self::Hottest => d.water.hottest = TEMPERATURE.of(x),
@@ -118,6 +124,8 @@ const COLDEST_NIGHT: f64 = -45.0;
 const LOOKS: usize = 15;
 /// Fish and flow are looked at from this share of what they are to this many times of it.
 const LEAST: f64 = 0.05;
+/// And fish with hardly any of them: what is over then does not come from them.
+const HARDLY_ANY: f64 = 1e-3;
 const MOST: f64 = 8.0;
 /// Halvings between two looks.
 const HALVINGS: usize = 7;
@@ -163,6 +171,8 @@ pub struct Limit {
     pub apart: Vec<String>,
     /// Names of levels that are over at the brim's value because that is too little for them, as fish for the plants: no limit upwards.
     pub wanting: Vec<String>,
+    /// The same at the value with a fifth in hand, those of the brim's left out.
+    pub short: Vec<String>,
 }
 
 impl Limit {
@@ -207,34 +217,46 @@ fn limit_with(d: &Document, what: Raised, shared: &RefCell<Shared>) -> Result<Op
     let present = solve(d, &ways)?;
     let look = |x: f64| -> Option<Look> {
         let days = solve(&what.at(&base, now, x), &ways).ok()?;
-        Some(Look { x, full: fullness(&days) })
+        Some(Look { x, full: fullness(&days, what) })
     };
     let looks: Vec<Look> = what.looks(&base, now).into_iter().filter_map(look).collect();
     if looks.is_empty() {
         return Ok(None);
     }
-    let search = Search { ways: &ways, present: &present, looks: &looks, look: &look, lowest: lowest(&looks) };
+    let lowest = lowest(&looks, what, now);
+    let search = Search { ways: &ways, present: &present, looks: &looks, look: &look, lowest };
     let caps = search.caps(BRIM);
     let apart = search.names((0..caps.len()).filter(|&k| caps[k].is_infinite()));
     let brim = search.reach(&caps);
-    let wanting = brim
-        .as_ref()
-        .and_then(|r| look(r.at))
-        .map_or(vec![], |l| search.names((0..caps.len()).filter(|&k| caps[k].is_finite() && l.full[k] > BRIM + 1e-9)));
     let enough = search.reach(&search.caps(ENOUGH));
-    Ok(Some(Limit { what, now, brim, enough, apart, wanting }))
+    let wants = |r: &Option<Reach>| {
+        let at = r.as_ref().and_then(|r| look(r.at));
+        at.map_or(vec![], |l| search.names((0..caps.len()).filter(|&k| caps[k].is_finite() && l.full[k] > BRIM + 1e-9)))
+    };
+    let (wanting, mut short) = (wants(&brim), wants(&enough));
+    short.retain(|n| !wanting.contains(n));
+    Ok(Some(Limit { what, now, brim, enough, apart, wanting, short }))
 }
 
-/// For every level the place of the look at which it is least full. Before it, it is over only because there is too little.
-fn lowest(looks: &[Look]) -> Vec<usize> {
+/// For every level the place of the look at which it is least full. Before it, it is over only because there is too little. Water that is hotter
+/// than the year's is no relief to anything, though fish eat nothing in it; nor is colder.
+fn lowest(looks: &[Look], what: Raised, now: f64) -> Vec<usize> {
     let n = looks.iter().map(|l| l.full.len()).min().unwrap_or(0);
-    let least = |k: usize| (1..looks.len()).fold(0, |m, i| if looks[i].full[k] < looks[m].full[k] { i } else { m });
+    let relief = |l: &Look| match what {
+        Raised::Fish | Raised::Flow => true,
+        _ if what.down() => l.x >= now - 1e-9,
+        _ => l.x <= now + 1e-9,
+    };
+    let eased = |k: usize, i: usize, m: usize| relief(&looks[i]) && looks[i].full[k] < looks[m].full[k];
+    let least = |k: usize| (1..looks.len()).fold(0, |m, i| if eased(k, i, m) { i } else { m });
     (0..n).map(least).collect()
 }
 
 /// The fullness of every level of every day, those that do not count as empty.
-fn fullness(days: &[Solved]) -> Vec<f64> {
-    let full = |s: &Solved, l: &Level| if counts(l, s.day) { l.fullness() } else { 0.0 };
+fn fullness(days: &[Solved], what: Raised) -> Vec<f64> {
+    // How cold the water may get is not asked of the heaters that hold it warmer.
+    let asked = |l: &Level| what != Raised::Coldest || !matches!(l.id.as_ref(), "heater" | "cut");
+    let full = |s: &Solved, l: &Level| if counts(l, s.day) && asked(l) { l.fullness() } else { 0.0 };
     days.iter().flat_map(|s| s.levels.iter().map(move |l| full(s, &l.1))).collect()
 }
 
@@ -329,7 +351,10 @@ impl Limit {
     /// The line of the page.
     pub fn line(&self, d: &Document, w: Words) -> Line {
         let all: f64 = d.tanks.iter().map(super::document::Tank::fish).sum();
-        let fish = |n: f64, x: f64| format!("{} fish ({})", w.q(COUNT, COUNT.of(n)), show(MASS.0, x, w.system));
+        let fish = |n: f64, x: f64| match n {
+            0.0 => "no fish".to_string(),
+            n => format!("{} fish ({})", w.q(COUNT, COUNT.of(n)), show(MASS.0, x, w.system)),
+        };
         let q = |x: f64| match self.what {
             // Rounded down: a fish more would be over.
             Raised::Fish => fish((all * x / self.now + 1e-6).floor(), x),
@@ -345,6 +370,8 @@ impl Limit {
         let open = if down { " or colder" } else { " or more" };
         let value = match &self.brim {
             None => "none suits every check".to_string(),
+            // What would set it is over whatever it is.
+            Some(r) if r.by.is_none() && !self.apart.is_empty() => "none, as it stands".into(),
             Some(r) => q(r.at) + if r.by.is_none() { open } else { "" },
         };
         let mut text = match self.brim.as_ref().and_then(|r| r.by.as_ref()) {
@@ -352,7 +379,13 @@ impl Limit {
             None => String::new(),
         };
         match &self.enough {
-            Some(r) if r.by.is_some() => text += &format!("With a fifth in hand: {}. ", q(r.at)),
+            Some(r) if r.by.is_some() => {
+                let short = match &self.short[..] {
+                    [] => String::new(),
+                    all => format!(", too little for {}", named_in(all)),
+                };
+                text += &format!("With a fifth in hand: {}{short}. ", q(r.at));
+            }
             Some(_) => {}
             None => text += "Never with a fifth in hand. ",
         }

@@ -14,7 +14,7 @@ use crate::calculators::outcome::{ENOUGH, Repair, State};
 use crate::calculators::oxygen::FeedBy;
 use crate::calculators::piping;
 use crate::calculators::siphon::SiphonIn;
-use crate::catalog::crops::METHODS;
+use crate::catalog::crops::{METHODS, Method};
 use crate::catalog::pipes::{Family, PIPES, Pipe, hole_words};
 use crate::science::aeration::Fall;
 use crate::science::respiration::{Meals, Solids};
@@ -49,8 +49,14 @@ struct Lever<'a> {
 const FINE: usize = 128;
 /// Most repairs that are told.
 const TOLD: usize = 10;
+/// A share of a bed that is not worth planting.
+const HARDLY_ANY: f64 = 0.05;
+/// How much lower an outlet may be set, m.
+const LOWEST: f64 = 0.5;
 /// Levers that are tried in pairs.
 const PAIRED: usize = 4;
+/// A level within this of another is as full.
+const NO_WORSE: f64 = 0.005;
 /// Most changes of one repair of everything.
 const MOST_AT_ONCE: usize = 4;
 
@@ -153,7 +159,15 @@ impl Search<'_> {
         if found.is_empty()
             && let Some((_, best)) = short.first()
         {
-            found.extend(self.tried(target, &(best.at)(best.steps), best.also));
+            let whole = |k: usize| self.tried(target, &(best.at)(k), best.also);
+            if let Some(end) = whole(best.steps) {
+                // No farther than it helps.
+                let as_good = |f: &Found| {
+                    f.repair.level.fullness() <= end.repair.level.fullness() + NO_WORSE && f.over <= end.over
+                };
+                let k = least_step(best.steps, |k| whole(k).is_some_and(|f| as_good(&f)));
+                found.extend(whole(k));
+            }
         }
         found
     }
@@ -330,6 +344,10 @@ impl Search<'_> {
                     self.wider(i, &mut all);
                 }
                 all.extend(self.fewer(&[i]));
+                // Tanks on one loop share its water: what one lacks the others may have taken.
+                if self.d.tanks.iter().filter(|t| t.fish() > 0.0).count() > 1 {
+                    all.extend(self.fewer_in_all());
+                }
                 self.feed_less(i, day, &mut all);
                 if target.day == Day::Harvest {
                     all.extend(self.number(&format!("{path}.harvest"), f64::MIN, 1.0, ""));
@@ -404,8 +422,12 @@ impl Search<'_> {
             (StationKind::Bed, "bed") => {
                 let area = format!("{path}.bed.area");
                 let o = &day.beds[i];
-                all.extend(self.number_to(&area, (o.wanted.0.value + o.wanted.1.value) / 2.0, ""));
-                for m in METHODS.iter().filter(|m| m.id != self.d.beds[i].bed.method.id && m.id != "tower") {
+                // What nobody feeds wants no plants, and a bed with a siphon is a bed of medium.
+                if o.wanted.1 > o.area * HARDLY_ANY {
+                    all.extend(self.number_to(&area, (o.wanted.0.value + o.wanted.1.value) / 2.0, ""));
+                }
+                let other = |m: &&Method| m.id != self.d.beds[i].bed.method.id && m.id != "tower";
+                for m in METHODS.iter().filter(other).filter(|_| self.d.beds[i].siphon.is_empty()) {
                     let title = format!("{}: {}", station.name, m.label.to_ascii_lowercase());
                     all.push(self.once(&title, vec![Edit::pick(format!("{path}.bed.method"), m.id)], ""));
                 }
@@ -545,7 +567,14 @@ impl Search<'_> {
     fn number_to(&self, path: &str, to: f64, also: &'static str) -> Option<Lever<'_>> {
         let (spec, from) = self.field(path)?;
         let (kind, to) = (spec.kind, to.clamp(spec.hard[0], spec.hard[1]));
-        let label = lower(spec.label);
+        // What a question asks is not what a change is called.
+        let said = [
+            (".levels.0.volume", "volume, brim full,"),
+            ("ammonia.0.media", "medium"),
+            (".bed.area", "plant area"),
+            (".settling.count", "settlers side by side:"),
+        ];
+        let label = said.iter().find(|s| path.ends_with(s.0)).map_or_else(|| lower(spec.label), |s| s.1.into());
         let (path, system) = (path.to_string(), self.w.system);
         let owner = self.owner(&path);
         let at = move |k: usize| {
@@ -627,10 +656,24 @@ impl Search<'_> {
         all.extend(self.number(&format!("{path}.openings"), 1.0, 6.0, ""));
         for key in ["hole_depth", "lip_depth"] {
             let path = format!("{path}.{key}");
-            if let Some((_, from)) = self.field(&path) {
-                all.extend(self.number_to(&path, from + 0.5, LESS_WATER));
+            let from = self.field(&path).map(|f| f.1);
+            let lever = from.and_then(|from| Some((from, self.number_to(&path, from + LOWEST, LESS_WATER)?)));
+            if let Some((from, lever)) = lever {
+                all.push(Lever { at: Box::new(move |k| self.lowered(i, from, (lever.at)(k))), ..lever });
             }
         }
+    }
+
+    /// A lower outlet with the water that then stands in the tank.
+    fn lowered(&self, i: usize, from: f64, mut change: Change) -> Change {
+        let (o, surface) = (&self.d.tanks[i].oxygen, self.d.tanks[i].outlet.surface);
+        if let Some(EditValue::Si(to)) = change.edits.first().map(|e| e.to.clone()) {
+            let fall = LENGTH.of(to - from);
+            let under = |key: &str| format!("tanks.{i}.oxygen.{key}");
+            change.edits.push(Edit::num(under("volume"), o.volume - surface * fall));
+            change.edits.push(Edit::num(under("depth"), o.depth - fall));
+        }
+        change
     }
 
     /// Air, and what makes more of it.
@@ -723,14 +766,16 @@ impl Search<'_> {
             }
             let of = match tanks.as_slice() {
                 [i] => format!("{}: ", self.d.tanks[*i].name),
-                _ => String::new(),
+                _ => "In all tanks: ".into(),
             };
             Change {
                 title: format!("{of}{} fish instead of {}", w.q(COUNT, COUNT.of(left)), w.q(COUNT, COUNT.of(all))),
                 edits,
             }
         };
-        (all >= 1.0).then(|| Lever { steps: FINE, at: Box::new(at), also: "" })
+        // No fish at all are no repair.
+        let steps = FINE - (FINE as f64 / all.max(1.0)).ceil() as usize;
+        (steps > 0).then(|| Lever { steps, at: Box::new(at), also: "" })
     }
 
     /// Fewer fish in every tank.

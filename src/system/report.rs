@@ -122,8 +122,9 @@ fn made(d: &Document, words: Words, before: Option<&Report>) -> Result<Report, V
         None => repairs::repairs(d, &ways, &days, &levels, words, shared),
     };
     let stations = stations(d, &ways, &days[0], &levels, words);
-    let chain = chain(d, &ways, worst, &levels, &repairs, words);
-    let verdict = verdict(d, &ways, worst, &levels, words);
+    let breath = Breath { ways: &ways, days: &days, levels: &levels };
+    let chain = chain(d, worst, &breath, &repairs, words);
+    let verdict = verdict(d, worst, &breath, words);
     let flows = days[0].flows.edges.iter().map(|q| FLOW.of(*q)).collect();
     let cautions = cautions(d, &ways, &days[0], words);
     Ok(Report { verdict, stations, levels, chain, repairs, flows, cautions })
@@ -250,6 +251,21 @@ fn count(x: f64) -> String {
     number(x.round(), 15)
 }
 
+/// Every tank on the day that is worst for its oxygen, which need not be the worst of all.
+struct Breath<'a> {
+    ways: &'a Ways<'a>,
+    days: &'a [Solved],
+    levels: &'a [Checked],
+}
+
+impl<'a> Breath<'a> {
+    fn of(&self, tank: usize, otherwise: &'a Solved) -> &'a Solved {
+        let station = self.ways.place(StationKind::Tank, tank);
+        let level = self.levels.iter().find(|l| l.station == station && l.level.id == "oxygen");
+        level.and_then(|l| self.days.iter().find(|s| s.day == l.day)).unwrap_or(otherwise)
+    }
+}
+
 /// Fish of a tank, and how many of them its oxygen carries.
 fn fish_of(d: &Document, s: &Solved, tank: usize) -> (f64, f64) {
     let o = &s.tanks[tank].oxygen;
@@ -258,11 +274,14 @@ fn fish_of(d: &Document, s: &Solved, tank: usize) -> (f64, f64) {
     (all.round(), safe.floor())
 }
 
-fn chain(d: &Document, ways: &Ways<'_>, s: &Solved, levels: &[Checked], repairs: &[Tried], w: Words) -> Vec<Link> {
+fn chain<'a>(d: &Document, worst: &'a Solved, breath: &Breath<'a>, repairs: &[Tried], w: Words) -> Vec<Link> {
+    let (ways, levels) = (breath.ways, breath.levels);
     let mut links = vec![];
     let mut told = vec![];
-    for (i, t) in s.tanks.iter().enumerate() {
+    for (i, t) in worst.tanks.iter().enumerate() {
         let Some(level) = Drain::level(&t.outlet).filter(|l| l.state() == State::Over) else { continue };
+        let s = breath.of(i, worst);
+        let t = &s.tanks[i];
         let station = ways.place(StationKind::Tank, i);
         let name = ways.stations[station].name;
         told.push((station, "outlet"));
@@ -346,32 +365,37 @@ fn carried(outlet: &Level, w: Words) -> (String, String) {
     (w.q(FLOW, FLOW.of(capacity)), w.q(FLOW, FLOW.of(outlet.demand.high)))
 }
 
-fn verdict(d: &Document, ways: &Ways<'_>, s: &Solved, levels: &[Checked], w: Words) -> String {
-    let spilling = s.tanks.iter().enumerate().find_map(|(i, t)| {
+fn verdict<'a>(d: &Document, worst: &'a Solved, breath: &Breath<'a>, w: Words) -> String {
+    let (ways, levels) = (breath.ways, breath.levels);
+    let spilling = worst.tanks.iter().enumerate().find_map(|(i, t)| {
         let level = Drain::level(&t.outlet).filter(|l| l.state() == State::Over)?;
         Some((i, worst_outlet(levels, ways.place(StationKind::Tank, i)).cloned().unwrap_or(level)))
     });
     if let Some((i, level)) = spilling {
         let (carries, most) = carried(&level, w);
         let name = &d.tanks[i].name;
+        let s = breath.of(i, worst);
         let (all, safe) = fish_of(d, s, i);
         let first = format!(
             "The outlet of {name} spills before the pump is fully open: it carries {carries}; {most} may come."
         );
+        let throttled = s.tanks[i].throttled;
+        let so = if throttled { "Throttled to what it can carry" } else { "With what comes as it is set" };
         return if safe < all {
             format!(
-                "{first} Throttled to what it can carry, the water is safe for {} of its {} fish: enlarge the outlet, remove {}, or add air.",
+                "{first} {so}, the water is safe for {} of its {} fish: {}remove {}, or add air.",
                 count(safe),
                 count(all),
+                if throttled { "enlarge the outlet, " } else { "" },
                 count(all - safe)
             )
         } else {
-            format!(
-                "{first} Throttled to what it can carry there is still oxygen enough, but anyone may open the valve."
-            )
+            format!("{first} {so} there is still oxygen enough, but anyone may open the valve.")
         };
     }
-    match levels.first() {
+    // Hungry plants are told after what harms fish.
+    let harms = levels.iter().find(|l| l.level.state() == State::Over && l.level.id != "bed");
+    match harms.or(levels.first()) {
         None => "There is nothing to check yet.".into(),
         Some(l) if l.level.state() == State::Over => {
             let more = levels.iter().filter(|l| l.level.state() == State::Over).count() - 1;
@@ -411,6 +435,9 @@ fn unsaid(d: &Document) -> String {
     }
 }
 
+/// A surface this many times another is that of another tank.
+const UNLIKE: f64 = 1.6;
+
 fn cautions(d: &Document, ways: &Ways<'_>, s: &Solved, w: Words) -> Vec<Caution> {
     let mut all = vec![];
     let (cold, today, hot) = (d.water.coldest, d.water.today, d.water.hottest);
@@ -423,7 +450,29 @@ fn cautions(d: &Document, ways: &Ways<'_>, s: &Solved, w: Words) -> Vec<Caution>
             t(today)
         )));
     }
+    let dry = ways
+        .stations
+        .iter()
+        .zip(&s.flows.through)
+        .filter(|(s, q)| **q <= 0.0 && !matches!(s.kind, StationKind::Pump | StationKind::Sump));
+    let dry: Vec<_> = dry.map(|(s, _)| s.name.to_string()).collect();
+    if !dry.is_empty() {
+        all.push(Caution::new(format!("No water comes to {} as things are set.", listed(&dry))));
+    }
     for (i, t) in s.tanks.iter().enumerate() {
+        let (o, surface) = (&d.tanks[i].oxygen, d.tanks[i].outlet.surface);
+        let level = o.volume / o.depth;
+        let off = (surface / level).value;
+        if !(1.0 / UNLIKE..=UNLIKE).contains(&off) {
+            all.push(Caution::new(format!(
+                "{}: {} of water {} deep have a surface of about {}, but its outlet is reckoned with {}. How soon it spills and how much drains back go by that.",
+                d.tanks[i].name,
+                w.q(VOLUME, o.volume),
+                w.q(LENGTH, o.depth),
+                w.q(AREA, level),
+                w.q(AREA, surface)
+            )));
+        }
         all.extend(Drain::cautions(&check::outlet_of(d, &d.tanks[i], t.most, s.day), &t.outlet, w));
         all.extend(Oxygen::cautions(&t.inputs, &t.oxygen, w));
     }

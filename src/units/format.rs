@@ -145,6 +145,8 @@ fn with_unit(number: String, symbol: &str) -> String {
     match symbol {
         "" => number,
         "°" => number + "°",
+        // One of what is counted in words.
+        "days" | "weeks" if number == "1" => format!("1{THIN}{}", &symbol[..symbol.len() - 1]),
         _ => format!("{number}{THIN}{symbol}"),
     }
 }
@@ -281,6 +283,12 @@ impl Words {
 mod tests {
     use super::*;
     use crate::units::{kinds::*, si::*};
+
+    #[test]
+    fn one_of_a_thing_is_singular() {
+        let said = |x: f64| show(DAYS.0, days(x), System::Metric);
+        assert_eq!([said(1.0), said(2.0), said(0.5)], ["1\u{202f}day", "2\u{202f}days", "0.5\u{202f}days"]);
+    }
 
     #[test]
     fn inside_a_sentence() {

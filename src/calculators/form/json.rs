@@ -62,11 +62,7 @@ impl<'a> Read<'a> {
             return;
         }
         let known = self.known.iter().copied().collect::<Vec<_>>().join(", ");
-        let accepted = if known.is_empty() {
-            known
-        } else {
-            format!("the keys that are described; given ones known here: {known}")
-        };
+        let accepted = if known.is_empty() { known } else { format!("a described key; known here are {known}") };
         for key in object.keys() {
             if !self.known.contains(key.as_str()) {
                 self.fault(&short(key), "", "there is no such field", accepted.as_str());
@@ -144,7 +140,10 @@ impl Form for Read<'_> {
     fn list(&mut self, list: &List, rows: &mut dyn Rows) {
         let Some(value) = self.take(list.key) else { return };
         let Some(items) = value.as_array().filter(|a| a.len() <= list.most) else {
-            let accepted = format!("a list of up to {} rows", list.most);
+            let accepted = match list.most {
+                1 => "a list of one row at most".into(),
+                n => format!("a list of up to {n} rows"),
+            };
             return self.fault(list.key, list.label, "is not such a list", accepted);
         };
         rows.resize(0);
