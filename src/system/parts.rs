@@ -8,6 +8,7 @@ use super::flow::{self, StationKind};
 use crate::calculators::air::AirMode;
 use crate::calculators::drain::{Arrangement, DrainIn, FarEnd, FittingRow, ScreenKind, Through};
 use crate::calculators::form::FieldError;
+use crate::calculators::heat::On;
 use crate::catalog::choose::Choose;
 use crate::catalog::pipes::{self, Family, PIPES, Pipe};
 use crate::units::{kinds::*, *};
@@ -183,6 +184,15 @@ fn fittings(list: &mut List, rows: &[FittingRow], each: f64, pipe: (&str, &str))
     }
 }
 
+/// Elbows and tees of a pipe.
+fn turns(list: &mut List, id: &str, name: &str, elbows: f64, tees: f64) {
+    let short = name.split(',').next().unwrap_or(name);
+    let elbow = format!("90° elbow for {short}");
+    list.piece(PIPE, format!("fit elbow_90 {id}"), elbow, "sharp, screwed or glued".into(), elbows, true);
+    let tee = format!("Tee, turning for {short}");
+    list.piece(PIPE, format!("fit tee_branch {id}"), tee, "to a branch of the supply".into(), tees, true);
+}
+
 fn outlet(list: &mut List, o: &DrainIn, w: Words) {
     let n = o.outlets.value.max(1.0);
     let bore = o.pipe_bore();
@@ -228,13 +238,15 @@ fn outlet(list: &mut List, o: &DrainIn, w: Words) {
         turns * n,
         true,
     );
+    // A flooded pipe goes through the walls of both tanks.
+    let walls = if a == Arrangement::Flooded { 2.0 * n } else { n };
     match o.through {
         Through::Seal => {
-            list.piece(HOLES, format!("seal {id}"), format!("Rubber seal for {short}"), String::new(), n, true)
+            list.piece(HOLES, format!("seal {id}"), format!("Rubber seal for {short}"), String::new(), walls, true)
         }
         Through::Bulkhead => {
             let note = "its maker names the hole; measure its bore, it is often narrower than the pipe".to_string();
-            list.piece(HOLES, format!("bulkhead {id}"), format!("Bulkhead fitting for {short}"), note, n, false);
+            list.piece(HOLES, format!("bulkhead {id}"), format!("Bulkhead fitting for {short}"), note, walls, false);
         }
         Through::Glued => {}
     }
@@ -345,6 +357,17 @@ pub fn parts(d: &Document, w: Words) -> Result<Parts, Vec<FieldError>> {
         list.piece(LARGE, format!("sump {}", s.id), what, note, 1.0, false);
     }
     for h in &d.heat {
+        let cover = match h.0.cover {
+            On::Open => None,
+            On::Film => Some(("cover film", "Floating film or bubble sheet".to_string())),
+            On::Lid => {
+                let thick = w.q(SHORT_LENGTH, h.0.lid_thickness);
+                Some(("cover lid", format!("Insulated lid, {thick} of {}", lower(h.0.lid.0.label))))
+            }
+        };
+        if let Some((key, what)) = cover {
+            list.add(WATER, key.into(), what, "leave a way in for air".into(), Count::Area, h.0.surface.value, false);
+        }
         if h.0.heater.value > 0.0 {
             let note = "as two, each with its own thermostat: one may fail".to_string();
             list.piece(
@@ -373,19 +396,20 @@ pub fn parts(d: &Document, w: Words) -> Result<Parts, Vec<FieldError>> {
         let note = "one for each branch, to set its flow";
         list.piece(WATER, "valve".into(), "Ball valve for a branch".into(), note.into(), branches as f64, false);
         // What is known of its supply pipes.
-        let mut supply = |pipe: &'static Pipe, bore: Length, length: Length| {
+        let mut supply = |pipe: &'static Pipe, bore: Length, length: Length, elbows: Ratio, tees: f64| {
             let (id, name, note) = pipe_words(pipe, bore, w);
+            turns(&mut list, &id, &name, elbows.value, tees);
             list.add(PIPE, format!("pipe {id}"), name, note, Count::Length, length.value, true);
         };
-        let runs = ways.out_of(station).filter_map(|k| d.edges[k].run.first());
+        let none = COUNT.of(0.0);
         let trunk = p.curve.first().map(|c| &c.0);
         if let Some(c) = trunk {
-            supply(c.pipe, c.bore, c.length);
+            supply(c.pipe, c.bore, c.length, c.elbows, branches.saturating_sub(1) as f64);
         }
-        for r in runs {
-            supply(r.0.pipe, r.0.bore, r.0.length);
+        for r in ways.out_of(station).filter_map(|k| d.edges[k].run.first()) {
+            supply(r.0.pipe, r.0.bore, r.0.length, r.0.elbows, 0.0);
             if let Some(c) = trunk.filter(|_| r.0.between.value > 0.0) {
-                supply(c.pipe, c.bore, r.0.between);
+                supply(c.pipe, c.bore, r.0.between, none, 0.0);
             }
         }
     }
@@ -407,7 +431,15 @@ pub fn parts(d: &Document, w: Words) -> Result<Parts, Vec<FieldError>> {
         );
         if let Some(s) = b.siphon.first().map(|s| &s.0) {
             let (id, name, note) = pipe_words(s.pipe, s.bore, w);
-            list.add(PIPE, format!("pipe {id}"), name, note, Count::Length, (s.rim + s.drop + s.run).value, true);
+            turns(&mut list, &id, &name, s.elbows.value, 0.0);
+            let short = name.split(',').next().unwrap_or(&name);
+            let through = format!("Bulkhead fitting for {short}");
+            let hole = "through the floor of a bed; its maker names the hole".to_string();
+            list.piece(HOLES, format!("bulkhead {id}"), through, hole, 1.0, false);
+            // Another standpipe as high as the rim allows, beside the siphon.
+            let overflow = if s.overflow.yes() { s.rim + s.drop } else { LENGTH.of(0.0) };
+            let length = s.rim + s.drop + s.run + overflow;
+            list.add(PIPE, format!("pipe {id}"), name, note, Count::Length, length.value, true);
             let key = format!("bell {:.1}", s.bell.value * 1e3);
             let what = format!("Bell of {} inside, for a siphon", w.q(SHORT_LENGTH, s.bell));
             list.piece(BEDS, key, what, "with a guard around it that keeps the medium out".into(), 1.0, false);
@@ -436,7 +468,8 @@ pub fn parts(d: &Document, w: Words) -> Result<Parts, Vec<FieldError>> {
     let sum = parts.iter().filter_map(Part::cost).sum::<f64>() + 0.0;
     let unpriced = parts.iter().filter(|p| p.price.is_none()).count();
     let mut notes = vec![
-        "Not on it, because nothing is known of them: pipe between settler, beds and sump, glue, stands, cable and its protection."
+        "Not on it, because nothing is known of them: pipe between settler, beds and sump, supply pipes that are not described, insulation around \
+         walls, glue, stands, cable and its protection."
             .to_string(),
     ];
     notes.push(
@@ -517,6 +550,27 @@ mod tests {
             assert!(form::apply(&mut d, &e));
         }
         assert!(d.notes.prices.is_empty());
+    }
+
+    #[test]
+    fn supply_siphon_and_lid_are_counted() {
+        // Two branches of one pump: a tee; the elbows that the pipes are said to have.
+        let d = demo::by_id("enlarged").expect("there").document();
+        let p = parts(&d, Words::default()).expect("a list");
+        let c = &d.pumps[0].curve[0].0;
+        let runs: Vec<_> = d.edges.iter().filter_map(|e| e.run.first()).map(|r| &r.0).collect();
+        assert_eq!(of(&p, &format!("fit tee_branch {}", c.pipe.id)).need, (runs.len() - 1) as f64);
+        let elbows = runs.iter().filter(|r| r.pipe.id == c.pipe.id).map(|r| r.elbows.value).sum::<f64>();
+        let drains = d.tanks.iter().filter(|t| t.outlet.pipe.id == c.pipe.id).count();
+        assert_eq!(drains, 0, "no drain of that pipe");
+        assert_eq!(of(&p, &format!("fit elbow_90 {}", c.pipe.id)).need, c.elbows.value + elbows);
+        // A siphon goes through the floor of its bed, and a lid is bought by its area.
+        let mut d = demo::by_id("classroom").expect("there").document();
+        d.heat[0].0.cover = On::Lid;
+        let p = parts(&d, Words::default()).expect("a list");
+        let s = &d.beds[0].siphon[0].0;
+        assert!(of(&p, &format!("bulkhead {}", s.pipe.id)).need >= 1.0);
+        assert_eq!(of(&p, "cover lid").need, d.heat[0].0.surface.value);
     }
 
     #[test]
