@@ -637,6 +637,9 @@ fn crop_bears(goal: &Goal, w: Words) -> Result<(), End> {
     Ok(())
 }
 
+/// Outlets of one tank that somebody may well cut.
+const MOST_HOLES: f64 = 2.0;
+
 fn attempt(goal: &Goal, w: Words) -> Result<Planned, End> {
     let mut goal = goal.clone();
     if goal.want == Want::Greens {
@@ -651,9 +654,11 @@ fn attempt(goal: &Goal, w: Words) -> Result<Planned, End> {
     let goal = &goal;
     let f = fish_of(goal, w)?;
     crop_bears(goal, w)?;
-    // One pump for all tanks, or where its outlets cannot be had, one for each.
+    // One pump for all tanks, or where its outlets cannot be had, or are more than anybody cuts, one for each.
+    let holed = |p: &Planned| p.document.tanks.iter().any(|t| t.outlet.outlets.value > MOST_HOLES);
     match grown(goal, &f, false, w) {
         Err(End::Part(_)) if f.tanks > 1 => grown(goal, &f, true, w),
+        Ok(p) if f.tanks > 1 && holed(&p) => Ok(grown(goal, &f, true, w).ok().filter(|each| !holed(each)).unwrap_or(p)),
         done => done,
     }
 }
