@@ -69,8 +69,10 @@ pub fn vapour_in_air(air: ThermodynamicTemperature, humidity: Ratio) -> Pressure
     PRESSURE.of(saturated * humidity.value)
 }
 
-const STILL_AIR: Coef = Coef::new(0.089, "W/(m2 Pa)", &src::CARRIER_1918, "light winds; how far the original reaches was not seen");
-const PER_SPEED: Coef = Coef::new(0.0782, "J/(m3 Pa)", &src::CARRIER_1918, "light winds; how far the original reaches was not seen");
+const STILL_AIR: Coef =
+    Coef::new(0.089, "W/(m2 Pa)", &src::CARRIER_1918, "light winds; how far the original reaches was not seen");
+const PER_SPEED: Coef =
+    Coef::new(0.0782, "J/(m3 Pa)", &src::CARRIER_1918, "light winds; how far the original reaches was not seen");
 
 /// The share of the equation's evaporation that a still, quiet surface gives at most.
 pub const QUIET: Coef = Coef::new(0.74, "1", &src::SMITH_1998, "undisturbed water");

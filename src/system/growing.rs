@@ -320,7 +320,7 @@ impl Growing {
         let mut all = vec![match self.harvest {
             Some(t) if t.value < days(1.0) => "They are at harvest.".to_string(),
             Some(t) => format!("In water of {water}, as today, they are all at harvest {} at the soonest.", after(t)),
-            None => format!("In water of {water}, as today, they do not get to harvest within four years."),
+            None => format!("In water of {water}, as today, they do not all get to harvest within four years."),
         }];
         let over = match self.already {
             0 => String::new(),
@@ -349,7 +349,10 @@ impl Growing {
                 .map(|s| format!("{} fish ({}) {}", w.q(COUNT, COUNT.of(s.count)), w.q(MASS, s.mass), after(s.time)))
                 .collect();
             let end = match p.left {
-                Some(n) if n >= 1.0 => format!("{} then grow to harvest.", w.q(COUNT, COUNT.of(n))),
+                Some(n) if n >= 1.0 => {
+                    let then = if self.harvest.is_some() { "then grow to harvest" } else { "then go on growing" };
+                    format!("{} {then}.", w.q(COUNT, COUNT.of(n)))
+                }
                 _ => "That is not enough to bring any to harvest.".into(),
             };
             all.push(format!("{}, taken out each time: {}. {end}", p.how.words(), stages.join(", then ")));
@@ -425,7 +428,7 @@ mod tests {
         d.water.today = TEMPERATURE.of(celsius(4.0));
         let cold = growing(&d).expect("solves");
         assert!(cold.harvest.is_none(), "{cold:?}");
-        assert!(cold.sentences(&d, Words::default())[0].contains("do not get to harvest"));
+        assert!(cold.sentences(&d, Words::default())[0].contains("do not all get to harvest"));
         d.tanks[0].oxygen.fish.clear();
         let none = growing(&d).expect("solves");
         assert_eq!(none.sentences(&d, Words::default()), ["There are no fish to grow."]);
