@@ -91,7 +91,7 @@ fn all_that_stops_the_feed_is_named() {
     let said = verdict(&run("feed", &bad));
     assert_eq!(
         said,
-        "Do not feed today: oxygen and ammonia and nitrite are past what Nile tilapia bear. Put these right first."
+        "Do not feed today: oxygen, ammonia and nitrite are past what Nile tilapia bear. Put these right first."
     );
     let one = verdict(&run("feed", &json!({ "readings": "yes", "nitrite": "5 mg/L" })));
     assert_eq!(one, "Do not feed today: nitrite is past what Nile tilapia bear. Put that right first.");
