@@ -375,7 +375,9 @@ fn heat(s: &Solved) {
         assert!((held.holds.value - h.inputs.water.value).abs() < 2e-3, "{:?} is not held", h.inputs.water);
     }
     let seconds = 400.0;
-    let short = solve(brimwise::calculators::heat::HeatIn { cut: HOURS.of(seconds), ..h.inputs.clone() });
+    // A power cut starts from the water that the heaters have left, so they are taken as holding it.
+    let heater = POWER.of(lost.value.max(0.0));
+    let short = solve(brimwise::calculators::heat::HeatIn { cut: HOURS.of(seconds), heater, ..h.inputs.clone() });
     let cooled = h.inputs.water.value - short.cut_end.value;
     let stored = brimwise::science::heat::warming_energy(
         h.inputs.volume,

@@ -91,7 +91,7 @@ fn all_that_stops_the_feed_is_named() {
     let said = verdict(&run("feed", &bad));
     assert_eq!(
         said,
-        "Do not feed today: oxygen and ammonia and nitrite are past what Nile tilapia bear. Put these right first."
+        "Do not feed today: oxygen, ammonia and nitrite are past what Nile tilapia bear. Put these right first."
     );
     let one = verdict(&run("feed", &json!({ "readings": "yes", "nitrite": "5 mg/L" })));
     assert_eq!(one, "Do not feed today: nitrite is past what Nile tilapia bear. Put that right first.");
@@ -145,12 +145,12 @@ fn chlorine_that_is_left_stands_in_the_verdict() {
     assert!(one.starts_with("1 change of 600 L brings it from"), "{one}");
 }
 
-/// Sodium chloride is 60.66 % chloride: 3 g/L of it are 1 820 mg/L, and the 20 that were there.
+/// Sodium chloride is 60.66 % chloride: 3 g/L of it are 1 820 mg/L. The 20 mg/L that were there stand for 30 g of the 2.7 kg.
 #[test]
 fn a_bath_is_weighed_and_its_chloride_counted() {
     let o = run("change", &json!({ "job": "dose", "salt": "3 g/L" }));
-    assert!(verdict(&o).contains("2.7 kg of salt make the bath of 3 000 mg/L."), "{}", verdict(&o));
-    has(&o, "notes", "", "Chloride would then stand at 1 840 mg/L");
+    assert!(verdict(&o).contains("2.67 kg of salt make the bath of 3 000 mg/L."), "{}", verdict(&o));
+    has(&o, "notes", "", "Chloride would then stand at 1 820 mg/L");
 }
 
 #[test]
@@ -488,4 +488,158 @@ fn a_metric_figure_is_seen() {
     for text in ["300 mm (12 in)", "24 °C (75 °F)", "0.4 mg/L", "PVC 32 mm as main pipe"] {
         assert!(!metric_alone(text), "{text}");
     }
+}
+
+fn level(o: &Value, id: &str) -> String {
+    let all = o["levels"].as_array().expect("levels");
+    all.iter().find(|l| l["id"] == id).unwrap_or_else(|| panic!("{id}"))["state"].as_str().expect("a state").into()
+}
+
+/// Fish cannot be put into water without oxygen, however much air there is.
+#[test]
+fn the_oxygen_at_the_start_is_judged() {
+    let none = run("change", &json!({ "job": "hold", "oxygen": "0 mg/L", "air": "20 L/min" }));
+    assert_eq!((none["state"].as_str(), level(&none, "start").as_str()), (Some("over"), "over"));
+    assert!(verdict(&none).contains("too little oxygen to put them in"), "{}", verdict(&none));
+    has(&none, "repairs", "title", "Air the water to 4 mg/L before they go in");
+    let trout = json!({ "job": "hold", "species": "trout", "temperature": "12 C", "fish": "3 kg", "air": "60 L/min", "oxygen": "3 mg/L" });
+    assert_eq!(level(&run("change", &trout), "start"), "over");
+    assert_eq!(level(&run("change", &json!({ "job": "hold" })), "start"), "enough");
+}
+
+/// What a change makes of the water is held against the fish: trout die above 24 °C, Nile tilapia below 12 °C.
+#[test]
+fn a_change_must_not_kill() {
+    let hot = json!({ "species": "trout", "temperature": "22 C", "new_temperature": "29 C", "change": "350 L" });
+    let cold = json!({ "temperature": "13 C", "new_temperature": "4 C", "change": "200 L" });
+    for input in [hot, cold] {
+        let o = run("change", &input);
+        assert_eq!((level(&o, "step").as_str() != "over", level(&o, "warmth").as_str()), (true, "over"), "{input}");
+        assert!(verdict(&o).contains("In such water"), "{}", verdict(&o));
+        has(&o, "repairs", "title", "Bring the other water to their temperature first");
+    }
+    assert_eq!(run("change", &json!({}))["state"], "enough");
+}
+
+/// The first of several changes is told as the first, with what all of them in one day would do and how often to make one.
+#[test]
+fn a_row_of_changes_has_a_pace() {
+    let said = verdict(&run("change", &json!({})));
+    assert!(said.contains("The first takes the water to 23.3 °C and pH 7.08."), "{said}");
+    assert!(
+        said.contains("All of them in one day would end at 20.8 °C") && said.contains("make one a day, no more"),
+        "{said}"
+    );
+    has(&run("change", &json!({})), "notes", "", "Either is more than the 250 L that these fish bear at once");
+    let one = verdict(&run("change", &json!({ "change": "600 L" })));
+    assert!(one.contains("It takes the water to") && !one.contains("Each"), "{one}");
+    let near = verdict(&run("change", &json!({ "new_temperature": "25 C", "new_ph": 7.0 })));
+    assert!(!near.contains("one a day"), "{near}");
+    // A later change can move the pH further than the first: the water there is acid with much carbon dioxide, and the new water has none.
+    let later = json!({ "ph": 6.6, "alkalinity": "60 mg/L", "new_ph": 9.0, "new_alkalinity": "60 mg/L", "new_temperature": "25 C",
+        "reading": "100 mg/L", "new_reading": 0, "target": "2 mg/L", "change": "250 L" });
+    assert_eq!(level(&run("change", &later), "step"), "over");
+    let down = run("change", &json!({ "target": "130 mg/L", "chlorine": 0 }));
+    assert!(verdict(&down).starts_with("It is down already. A change would take"), "{}", verdict(&down));
+    assert!(!texts(&down, "notes", "").iter().any(|n| n.contains("Thiosulphate")));
+    assert_eq!(down["outputs"]["through"].as_f64().map(f64::is_sign_positive), Some(true));
+    let never = run("change", &json!({ "new_reading": "90 mg/L" }));
+    assert_eq!(level(&never, "reach"), "over");
+}
+
+/// Emerson et al. 1975: new water that lifts the pH turns more ammonia poisonous than it takes away.
+#[test]
+fn new_water_can_turn_ammonia_poisonous() {
+    let input = |reading: &str| {
+        json!({ "species": "trout", "temperature": "12 C", "new_temperature": "12 C", "ph": 6.6, "alkalinity": "20 mg/L", "new_ph": 8.4,
+            "new_alkalinity": "220 mg/L", "reading": reading, "new_reading": 0, "target": "1 mg/L", "change": "50 L" })
+    };
+    has(&run("change", &input("6 mg/L")), "cautions", "text", "If the reading is ammonia nitrogen: at pH 7.9");
+    assert!(
+        !texts(&run("change", &input("1.5 mg/L")), "cautions", "text").iter().any(|c| c.contains("If the reading"))
+    );
+}
+
+/// Portions of buffer that are alike would move the pH most on the first day; each is to keep the step.
+#[test]
+fn portions_of_buffer_keep_the_step() {
+    let o = run("change", &json!({ "job": "dose", "alkalinity": "5 mg/L", "ph": 6.0 }));
+    let first = o["outputs"]["portion"].as_f64().expect("a mass");
+    // What that much brings on its own, by the same calculator: the alkalinity that 0.596 of it is, in 900 L.
+    let target = format!("{} mg/L", 5.0 + first * 1e6 * 0.59567 / 900.0);
+    let alone =
+        run("change", &json!({ "job": "dose", "alkalinity": "5 mg/L", "ph": 6.0, "alkalinity_target": target }));
+    let after = alone["outputs"]["ph_after"].as_f64().expect("a pH");
+    assert!(after > 6.25 && after <= 6.301, "{after} after {first}");
+    assert!(verdict(&o).contains("4 daily portions, which are not alike: 7.6"), "{}", verdict(&o));
+}
+
+/// Salt that is there counts, and no more is poured over fish than they are counted on to bear.
+#[test]
+fn salt_has_an_end() {
+    let there = run("change", &json!({ "job": "dose", "chloride": "3033 mg/L", "salt": "5 g/L" }));
+    assert!(verdict(&there).ends_with("The salt for the bath is in the water already."), "{}", verdict(&there));
+    // Against nitrite and for the bath together: 3 g/L, not more.
+    has(
+        &run("change", &json!({ "job": "dose", "salt": "3 g/L", "nitrite": "5 mg/L" })),
+        "notes",
+        "",
+        "Chloride would then stand at 1 820 mg/L",
+    );
+    for (species, salt) in [("tilapia", "35 g/L"), ("catfish", "10 g/L")] {
+        let o = run("change", &json!({ "job": "dose", "species": species, "salt": salt }));
+        assert_eq!(level(&o, "salt"), "over", "{species}");
+        has(&o, "cautions", "text", "are not counted on to bear it");
+    }
+    assert_eq!(
+        level(&run("change", &json!({ "job": "dose", "species": "barramundi", "salt": "10 g/L" })), "salt"),
+        "enough"
+    );
+    assert_eq!(run("change", &json!({ "job": "dose" }))["state"], "enough");
+}
+
+/// No time makes other water bearable that is not, and fish are not netted into water that is far from theirs.
+#[test]
+fn no_time_makes_deadly_water_good() {
+    let trout = json!({ "job": "move", "species": "trout", "new_temperature": "25.5 C", "temperature": "15 C", "planned": "1000 h" });
+    for (input, id) in [
+        (trout, "warmth"),
+        (json!({ "job": "move", "new_ph": 10, "planned": "2000 h" }), "acidity"),
+        (json!({ "job": "move", "new_ph": 4.5, "planned": "2000 h" }), "acidity"),
+    ] {
+        let o = run("change", &input);
+        assert_eq!(level(&o, id), "over", "{input}");
+        assert!(verdict(&o).starts_with("Do not move them there, however slowly"), "{}", verdict(&o));
+    }
+    let far = json!({ "job": "move", "ph": 6.5, "new_ph": 8.6, "new_temperature": "25 C", "tan": "6 mg/L" });
+    let said = verdict(&run("change", &far));
+    assert!(!said.contains("Net them across") && said.contains("clean water of their own temperature"), "{said}");
+    let near = json!({ "job": "move", "ph": 8.4, "new_ph": 8.4, "new_temperature": "25 C", "tan": "6 mg/L" });
+    assert!(verdict(&run("change", &near)).ends_with("Net them across."));
+    // Waters that are mixed steadily come together fastest at first: 120 L over 6 h begin with 20 L/h.
+    let drip = run("change", &json!({ "job": "move" }))["outputs"]["drip"].as_f64().expect("a flow");
+    assert!((drip * 3.6e6 - 20.0).abs() < 1e-6, "{drip}");
+}
+
+/// What helps and does not suffice says so.
+#[test]
+fn a_repair_that_is_not_enough_says_so() {
+    let o = run("heat", &json!({ "heater": "100 W", "night": "-10 C" }));
+    for r in o["repairs"].as_array().expect("repairs") {
+        let told = r["also"].as_str().is_some_and(|a| a.starts_with("Not enough by itself"));
+        assert_eq!(told, r["level"]["state"] == "over", "{r}");
+    }
+}
+
+#[test]
+fn small_things_are_said_well() {
+    has(&run("bed", &json!({ "area": "0.02 m2", "method": "film" })), "notes", "", "Set out less than 1 plant (");
+    has(&run("bed", &json!({ "protein": "10 %" })), "notes", "", "for feed of 32 %, and counted over");
+    let many = verdict(&run("feed", &json!({ "count": 2000, "mass": "600 g" })));
+    assert!(many.contains("in 2 meals of 6 kg"), "{many}");
+    let carp = run("feed", &json!({ "species": "carp", "temperature": "9 C", "mass": "300 g", "count": 50 }));
+    has(&carp, "notes", "", "On less than that they do not grow.");
+    has(&carp, "notes", "", "500 g is not reached");
+    assert_eq!(carp["tables"][2]["rows"][0][2].as_str().map(plain).as_deref(), Some("up to 8 °C"));
+    has(&run("heat", &json!({ "heater": 0 })), "notes", "", "without a heater it never gets there");
 }

@@ -11,6 +11,7 @@ use crate::catalog::species::{SPECIES, Species};
 use crate::picture::{Picture, Role, Section, Shape};
 use crate::science::feeding::{self, Appetite};
 use crate::science::plants::{self, Liking};
+use crate::science::water;
 use crate::units::{kinds::*, si::*, *};
 
 /// What is asked.
@@ -188,6 +189,12 @@ const GROW_OUT: [f64; 2] = [1.0, 2.0];
 /// A flood that takes more than this share of the tank's water is worth a caution.
 const MUCH: f64 = 0.2;
 
+/// Water under rafts, mm.
+const RAFT_WATER: f64 = 300.0;
+/// Pores further below or above what a medium has than this are worth a caution: roots and fines take some.
+const PORES_APART: f64 = 0.8;
+const CHECKED: &str = "Have floors, balconies, roofs and home-made legs checked by someone licensed to do so.";
+
 /// Grow-bed ratio.
 pub struct Bed;
 
@@ -261,7 +268,9 @@ impl Calculator for Bed {
         let bed = i.method.media.then(|| {
             let bulk = plants::bulk(i.area, i.depth);
             let flood = plants::flood(i.area, i.swing, i.porosity);
-            let weight = plants::flooded_mass(bulk, i.medium.bulk(), i.porosity, i.temperature);
+            // For what carries it: the heaviest that is sold so, and no fewer pores than it has.
+            let full = if i.porosity > i.medium.porosity() { i.porosity } else { i.medium.porosity() };
+            let weight = plants::flooded_mass(bulk, i.medium.heaviest(), full, i.temperature);
             w.step(|| {
                 Step::new(
                     "Water a flood takes",
@@ -277,13 +286,13 @@ impl Calculator for Bed {
             });
             w.step(|| {
                 Step::new(
-                    "Weight of the flooded bed",
+                    "Weight of the flooded bed, at the heavy end",
                     "A x depth (bulk density + porosity x density of water)",
                     &[
                         term("A", AREA, i.area),
                         term("depth", SHORT_LENGTH, i.depth),
-                        term("bulk", DENSITY, i.medium.bulk()),
-                        term("porosity", PERCENT, i.porosity),
+                        term("bulk", DENSITY, i.medium.heaviest()),
+                        term("porosity", PERCENT, full),
                     ],
                     term("weight", MASS, weight),
                     &solids::BED_LOAD,
@@ -322,7 +331,7 @@ impl Calculator for Bed {
         out_opt(s, "to_tank", "Medium per tank volume", RATIO, o.to_tank);
         out_opt(s, "flood", "Water a flood takes", VOLUME, o.flood);
         out_opt(s, "flood_share", "Of the tank's water", PERCENT, o.flood_share);
-        out_opt(s, "weight", "Weight of the flooded bed", MASS, o.weight);
+        out_opt(s, "weight", "Weight of the flooded bed, at the most", MASS, o.weight);
         out_opt(s, "load", "Weight per area", AREAL_MASS, o.load);
         word(s, "liking", "The water for the crop", o.liking.words());
         word(s, "appetite", "The water for the fish", o.appetite.words());
@@ -431,12 +440,42 @@ fn cautions(i: &BedIn, o: &BedOut, w: Words) -> Vec<Caution> {
     if let (Some(weight), Some(load)) = (o.weight, o.load) {
         all.push(Caution::from(
             format!(
-                "Flooded, the bed weighs {} ({}), without its box and without people leaning on it. Have floors, balconies, roofs and home-made legs \
-                 checked by someone licensed to do so.",
+                "Flooded, the bed weighs up to {} ({}), without its box and without people leaning on it. {CHECKED}",
                 w.q(MASS, weight),
                 w.q(AREAL_MASS, load)
             ),
             &solids::BED_LOAD,
+        ));
+    } else if i.method.id == "raft" {
+        let depth = SHORT_LENGTH.of(mm(RAFT_WATER));
+        let weight = MASS.of(water::density(i.temperature).value * plants::bulk(o.area, depth).value);
+        all.push(Caution::from(
+            format!(
+                "With {} of water, as is usual under rafts, it weighs {} ({}) without its box; deeper water weighs more. {CHECKED}",
+                w.q(SHORT_LENGTH, depth),
+                w.q(MASS, weight),
+                w.q(AREAL_MASS, plants::load(weight, o.area))
+            ),
+            &solids::BED_LOAD,
+        ));
+    } else {
+        all.push(Caution::new(format!(
+            "Full of water and grown plants, channels and towers are heavy, and so is their tank. {CHECKED}"
+        )));
+    }
+    if i.method.media && i.medium.for_filters() {
+        all.push(Caution::new(format!("{} is for filters: plants find no hold in it.", i.medium.label)));
+    }
+    let (least, most) = i.medium.porosity_range();
+    if i.method.media && (i.porosity < least * PORES_APART || i.porosity > most / PORES_APART) {
+        all.push(Caution::from(
+            format!(
+                "Pores of {} are not those of {}: {} are usual. The flood is counted with yours, the weight with the larger.",
+                w.q(PERCENT, i.porosity),
+                lower(i.medium.label),
+                w.range(PERCENT, least, most)
+            ),
+            i.medium.porosity[1].source,
         ));
     }
     if o.flood_share.is_some_and(|s| s.value > MUCH) {
@@ -509,6 +548,9 @@ fn suits(crop: &Crop, species: &Species) -> bool {
 }
 
 fn plants_in_words(o: &BedOut, w: Words) -> String {
+    if o.plants.1.value < 0.95 {
+        return "less than 1 plant".into();
+    }
     let plants = if o.plants.1.value < 2.0 { "plant" } else { "plants" };
     format!("{} {plants}", w.range(COUNT, o.plants.0, o.plants.1))
 }
@@ -516,6 +558,7 @@ fn plants_in_words(o: &BedOut, w: Words) -> String {
 fn notes(i: &BedIn, o: &BedOut, w: Words) -> Vec<String> {
     let between = |a: String, b: String| if a == b { a } else { format!("{a} to {b}") };
     let (few, many) = i.crop.density();
+    let usual = crate::catalog::crops::feed_protein();
     let mut all = vec![
         format!(
             "Set out {} ({} a square {}). Set out a batch each week and {} a week come ripe, {} after planting.",
@@ -529,10 +572,15 @@ fn notes(i: &BedIn, o: &BedOut, w: Words) -> Vec<String> {
             w.range(DAYS, i.crop.time().0, i.crop.time().1)
         ),
         format!(
-            "The ratio is {} with feed of {} protein; it is {}. {} of fish eat this feed at 1 to 2 % of their mass a day.",
+            "The ratio is {} with feed of {} protein; it is {}{}. {} of fish eat this feed at 1 to 2 % of their mass a day.",
             w.range(AREAL_RATE, o.ratio.0, o.ratio.1),
             w.q(PERCENT, i.protein),
             i.method.trust,
+            if (i.protein.value - usual.value).abs() > 1e-6 {
+                format!(", for feed of {}, and counted over", w.q(PERCENT, usual))
+            } else {
+                String::new()
+            },
             w.range(MASS, o.fish.0, o.fish.1)
         ),
         format!(
@@ -758,8 +806,19 @@ mod tests {
         // Common practice: an expanded clay bed floods and drains about 40 % of the volume that swings.
         let clay = run(&BedIn { swing: SHORT_LENGTH.of(mm(300.0)), ..BedIn::default() });
         near(clay.flood.map_or(0.0, |v| v.value) / clay.bulk.map_or(1.0, |v| v.value), 0.4, 1e-9);
-        // A raft has no medium.
+        // A raft has no medium, but water, and everything stands on a floor.
         assert_eq!(run(&BedIn { method: method("raft"), ..BedIn::default() }).weight, None);
+        let said = |i: &BedIn, part: &str| cautions(i, &run(i), Words::default()).iter().any(|c| c.text.contains(part));
+        for m in &METHODS {
+            assert!(said(&BedIn { method: m, ..BedIn::default() }, "licensed"), "{}", m.id);
+        }
+        assert!(said(&BedIn { method: method("raft"), area: AREA.of(12.0), ..BedIn::default() }, "(299"));
+        // The heavy end of 300 to 600 kg/m3 of clay counts, and the pores that a mat has rather than those of what was there before.
+        near(run(&BedIn::default()).load.map_or(0.0, |l| l.value), 0.3 * (600.0 + 0.4 * 998.0), 0.5);
+        let mat = BedIn { medium: Medium::by_id("mat").unwrap_or_else(|| panic!("mat")), ..BedIn::default() };
+        near(run(&mat).weight.map_or(0.0, |m| m.value), 626.0, 1.0);
+        assert!(said(&mat, "is for filters") && said(&mat, "are not those of filter mat"));
+        assert!(!said(&BedIn::default(), "are not those of"));
     }
 
     #[test]

@@ -455,6 +455,10 @@ pub struct ChangeFound {
     pub once: Option<Volume>,
     /// Run through with the overflow running.
     pub through: Option<Volume>,
+    /// Temperature after all changes, if nothing brings the warmth back between them.
+    pub last: ThermodynamicTemperature,
+    /// pH then.
+    pub last_ph: Ratio,
     /// The most to change at once.
     pub safe: Volume,
     /// Asked.
@@ -467,6 +471,16 @@ pub struct ChangeFound {
     pub chlorine: MassConcentration,
     /// Ammonia nitrogen that chloramine leaves in the tank.
     pub left: MassConcentration,
+    /// The reading of the new water against what is wanted; nothing is asked of it where the reading is down already.
+    reach: (MassConcentration, MassConcentration),
+    bears: Bears,
+}
+
+/// The water that a fish lives in.
+type Bears = (ThermodynamicTemperature, ThermodynamicTemperature);
+
+fn bears(s: &Species) -> Bears {
+    (s.dies_below(), s.dies_above())
 }
 
 /// Holding fish.
@@ -491,6 +505,8 @@ pub struct HoldFound {
     /// Of it un-ionised.
     pub unionised: MassConcentration,
     limit: MassConcentration,
+    /// Critical oxygen, and what there is at the start.
+    start: (MassConcentration, MassConcentration),
 }
 
 /// Moving fish.
@@ -508,11 +524,14 @@ pub struct MoveFound {
     pub spread: (Time, Time),
     /// Taken.
     pub planned: Time,
-    /// Flow that evens the drum out in that time.
+    /// Flow into the drum that begins no faster than that time spread evenly.
     pub drip: VolumeRate,
     /// Un-ionised ammonia of their water at the new pH and temperature.
     pub unionised: MassConcentration,
     limit: MassConcentration,
+    /// Temperature and pH of the other water.
+    into: (ThermodynamicTemperature, Ratio),
+    bears: Bears,
 }
 
 /// Doses.
@@ -526,12 +545,16 @@ pub struct DoseFound {
     pub step: Ratio,
     /// Days to spread it over.
     pub days: f64,
+    /// What each of those days takes, so that every one moves the pH alike; the first of them where they are many.
+    pub portions: Vec<Mass>,
     /// Salt against nitrite.
     pub salt: Mass,
     /// Chloride after it.
     pub chloride: MassConcentration,
     /// Salt for a bath.
     pub bath: Mass,
+    /// Salt in the water after all of it, and the most that is counted on.
+    pub salty: (MassConcentration, MassConcentration),
 }
 
 /// The result.
@@ -555,6 +578,8 @@ fn unionised(t: ThermodynamicTemperature, ph: Ratio, tan: MassConcentration) -> 
 }
 
 const SEA_LEVEL: f64 = 101_325.0;
+/// Parts of the way to the target at which a change is looked at.
+const WAY: u32 = 8;
 
 fn solve_change(i: &ChangeIn, w: &mut Working) -> Result<ChangeFound, Vec<FieldError>> {
     if i.change > i.volume {
@@ -570,6 +595,16 @@ fn solve_change(i: &ChangeIn, w: &mut Working) -> Result<ChangeFound, Vec<FieldE
     let by_warmth = if gap > mixing::STEP.value { mixing::STEP.value / gap } else { 1.0 };
     let over = |s: f64| (i.blended(s).1.value - i.ph.value).abs() - mixing::PH_STEP.value;
     let by_ph = if over(1.0) > 0.0 { roots::crossing(over, 0.0, 1.0, 1e-4) } else { 1.0 };
+    // A later change can move the pH further than the first: every one on the way has to keep the step.
+    let way = mixing::share_for(i.reading, i.new_reading, i.target).map_or(0.0, |s| s.value);
+    let starts: Vec<_> = (0..=WAY).map(|k| way * f64::from(k) / f64::from(WAY)).map(|m| (m, i.blended(m).1)).collect();
+    let over = |s: f64| {
+        let moved = starts.iter().map(|(m, ph)| (i.blended(m + s * (1.0 - m)).1.value - ph.value).abs());
+        moved.fold(0.0, f64::max) - mixing::PH_STEP.value
+    };
+    let by_ph = if over(by_ph) > 1e-3 { roots::crossing(over, 0.0, by_ph, 1e-4) } else { by_ph };
+    let done = mixing::left_after(RATIO.of(share), changes.unwrap_or(1.0));
+    let (last, last_ph) = i.blended(1.0 - done.value);
     let safe = i.volume * RATIO.of(by_warmth.min(by_ph));
     let crystals = treatment::thiosulphate(i.chlorine, i.change, &treatment::CRYSTALS);
     let (dose, product) = match i.remover {
@@ -636,7 +671,7 @@ fn solve_change(i: &ChangeIn, w: &mut Working) -> Result<ChangeFound, Vec<FieldE
     w.step(|| {
         Step::new(
             "The most to change at once",
-            "s = min(2.8 °C/|T2 - T1|, share that moves the pH by 0.3)",
+            "s = min(2.8 °C/|T2 - T1|, share that moves the pH by 0.3 anywhere on the way to the target)",
             &[term("by temperature", PERCENT, RATIO.of(by_warmth)), term("by pH", PERCENT, RATIO.of(by_ph))],
             term("V", VOLUME, safe),
             &src::TEMPERING,
@@ -665,6 +700,10 @@ fn solve_change(i: &ChangeIn, w: &mut Working) -> Result<ChangeFound, Vec<FieldE
         product,
         chlorine: CONCENTRATION.of(untreated * share),
         left: CONCENTRATION.of(left),
+        last,
+        last_ph,
+        reach: (if i.reading > i.target { i.new_reading } else { CONCENTRATION.of(0.0) }, i.target),
+        bears: bears(i.species),
     })
 }
 
@@ -690,9 +729,10 @@ fn solve_hold(i: &ChangeIn, w: &mut Working) -> Result<HoldFound, Vec<FieldError
     let each = |factor: f64| OXYGEN_RATE.of(breath.mean.value * i.fish.value * factor);
     let demand = (each(respiration::RESTING.value), each(reserve::HANDLED.value * peak));
     let (floor, critical) = (i.species.oxygen_floor(), i.species.oxygen_critical());
-    let store = ((i.oxygen.value - floor.value) * water.value).max(0.0);
+    // Water that starts below the floor has to be brought up to it first.
+    let store = (i.oxygen.value - floor.value) * water.value;
     let brought = (supply.at(floor).value * i.hours.value).max(0.0);
-    let have = MASS.of(store + brought);
+    let have = MASS.of((store + brought).max(0.0));
     let need = (demand.0 * i.hours, demand.1 * i.hours);
     let still = supply.without_air();
     let down = |d: MassRate| still.time_down(water, d, critical, i.oxygen, critical).unwrap_or(HOURS.of(hours(LONG)));
@@ -713,6 +753,7 @@ fn solve_hold(i: &ChangeIn, w: &mut Working) -> Result<HoldFound, Vec<FieldError
         tan,
         unionised: unionised(i.temperature, i.ph, tan),
         limit: i.species.unionised_limit(),
+        start: (critical, i.oxygen),
     };
     w.step(|| {
         Step::new(
@@ -814,6 +855,8 @@ fn solve_move(i: &ChangeIn, w: &mut Working) -> MoveFound {
         drip: mixing::drip(i.container, i.planned),
         unionised: poison,
         limit,
+        into: (i.new_temperature, i.new_ph),
+        bears: bears(i.species),
     }
 }
 
@@ -824,15 +867,35 @@ fn solve_dose(i: &ChangeIn, w: &mut Working) -> DoseFound {
     let step = RATIO.of((ph.value - i.ph.value).abs());
     let nitrite = treatment::nitrite_of(i.nitrite);
     let salt = treatment::salt_against_nitrite(nitrite, i.chloride, i.volume);
-    let bath = MASS.of(i.salt.value * i.volume.value);
+    // What there is counts, and what goes in against nitrite.
+    let there = treatment::salt_of(i.chloride).value * i.volume.value + salt.value;
+    let wanted = i.salt.value * i.volume.value;
+    let bath = MASS.of(if there < wanted * (1.0 - NEARLY) { wanted - there } else { 0.0 });
+    let chloride = i.chloride + treatment::chloride_of(salt + bath, i.volume);
+    let days = (step.value / mixing::PH_STEP.value - 1e-9).ceil().max(1.0);
+    // The pH rises most with the first grams: portions of one size would break the step that sets their number.
+    let given = |share: f64| {
+        let wanted = i.ph.value + (ph.value - i.ph.value) * share;
+        let short = |x: f64| carbonate::ph_with_bicarbonate(&i.water(), CONCENTRATION.of(x)).value - wanted;
+        match share {
+            0.0 => 0.0,
+            1.0 => rise.value,
+            _ => roots::crossing(short, 0.0, rise.value, rise.value * 1e-5),
+        }
+    };
+    let told = if days > TOLD { 1.0 } else { days };
+    let sums: Vec<_> = (0..=told as u32).map(|k| given(f64::from(k) / days)).collect();
+    let portion = |w: &[f64]| treatment::bicarbonate(CONCENTRATION.of(w[1] - w[0]), i.volume, i.buffer);
     let found = DoseFound {
         buffer,
         ph,
         step,
-        days: (step.value / mixing::PH_STEP.value - 1e-9).ceil().max(1.0),
+        days,
+        portions: sums.windows(2).map(portion).collect(),
         salt,
-        chloride: i.chloride + treatment::chloride_of(salt + bath, i.volume),
+        chloride,
         bath,
+        salty: (treatment::salt_of(chloride), SALINITY.of(treatment::salt_borne(i.species).value)),
     };
     w.step(|| {
         Step::new(
@@ -864,7 +927,24 @@ fn solve_dose(i: &ChangeIn, w: &mut Working) -> DoseFound {
     found
 }
 
+/// A bath that is within this share of what is wanted is there already.
+const NEARLY: f64 = 0.005;
+/// The most portions that are told one by one.
+const TOLD: f64 = 6.0;
+
 fn levels(_: &ChangeIn, o: &ChangeOut) -> Vec<Level> {
+    let warmth = |name: &'static str, t: ThermodynamicTemperature, (low, high): Bears| {
+        Level::between(
+            "warmth",
+            name,
+            TEMPERATURE,
+            (t, t),
+            low,
+            high,
+            "colder than they live in",
+            "warmer than they live in",
+        )
+    };
     let poison = |x: MassConcentration, limit: MassConcentration| {
         Level::upper("unionised", "Un-ionised ammonia", CONCENTRATION, x, limit)
     };
@@ -878,24 +958,46 @@ fn levels(_: &ChangeIn, o: &ChangeOut) -> Vec<Level> {
                 c.chlorine,
                 CONCENTRATION.of(mg_l(treatment::CHLORINE_CHRONIC.value)),
             ),
+            warmth("Water after a change", c.blend, c.bears),
+            Level::upper("reach", "The reading in the new water", CONCENTRATION, c.reach.0, c.reach.1),
         ],
         ChangeOut::Hold(h) => {
             vec![
                 Level::upper_range("oxygen", "Oxygen for that time", SMALL_MASS, h.need, (h.have, h.have)),
                 poison(h.unionised, h.limit),
                 Level::upper("density", "Fish per water", STOCKING, h.density, STOCKING.of(CROWDED.value)),
+                Level::upper("start", "Oxygen at the start", CONCENTRATION, h.start.0, h.start.1),
             ]
         }
         ChangeOut::Move(m) => {
             vec![
                 Level::upper_range("spread", "Time to even out", HOURS, m.spread, (m.planned, m.planned)),
                 poison(m.unionised, m.limit),
+                warmth("The other water", m.into.0, m.bears),
+                acidity(m.into.1),
             ]
         }
         ChangeOut::Dose(d) => {
-            vec![Level::upper("ph", "pH moved by the buffer", RATIO, d.step, RATIO.of(mixing::PH_STEP.value))]
+            vec![
+                Level::upper("ph", "pH moved by the buffer", RATIO, d.step, RATIO.of(mixing::PH_STEP.value)),
+                Level::upper("salt", "Salt in the water", SALINITY, d.salty.0, d.salty.1),
+            ]
         }
     }
+}
+
+fn acidity(ph: Ratio) -> Level {
+    let [low, high] = mixing::PH_BORNE.map(|c| RATIO.of(c.value));
+    Level::between(
+        "acidity",
+        "pH of the other water",
+        RATIO,
+        (ph, ph),
+        low,
+        high,
+        "more acid than fish bear",
+        "more alkaline than fish bear",
+    )
 }
 
 /// Water change and moving fish.
@@ -950,9 +1052,10 @@ impl Calculator for Change {
         out_opt(s, "unionised", "Of it un-ionised", CONCENTRATION, h.map(|h| h.unionised).or(m.map(|m| m.unionised)));
         out_opt(s, "spread_low", "Spread it over, at the least", HOURS, m.map(|m| m.spread.0));
         out_opt(s, "spread_high", "Spread it over, to be careful", HOURS, m.map(|m| m.spread.1));
-        out_opt(s, "drip", "Other water run into the drum", FLOW, m.map(|m| m.drip));
+        out_opt(s, "drip", "Other water run into the drum, to begin with", FLOW, m.map(|m| m.drip));
         out_opt(s, "buffer_dose", "Buffer", SMALL_MASS, d.map(|d| d.buffer));
         out_opt(s, "days", "In daily portions", RATIO, d.map(|d| RATIO.of(d.days)));
+        out_opt(s, "portion", "The first of them", SMALL_MASS, d.and_then(|d| d.portions.first().copied()));
         out_opt(s, "salt_dose", "Salt against nitrite", SMALL_MASS, d.map(|d| d.salt));
         out_opt(s, "bath", "Salt for the bath", MASS, d.map(|d| d.bath));
     }
@@ -981,6 +1084,7 @@ fn repairs(i: &ChangeIn, before: &[Level], words: Words) -> Vec<Repair> {
         all.extend(mend::mend::<Change>(i, before, levels, id, title, edits, words.system));
     };
     let main = Change::level;
+    let bad = |id: &str| before.iter().any(|l| l.id == id && l.state() != State::Enough);
     if before[0].state() != State::Enough {
         match i.job {
             Job::Change => {
@@ -1052,25 +1156,42 @@ fn repairs(i: &ChangeIn, before: &[Level], words: Words) -> Vec<Repair> {
             }
         }
     }
-    if before.get(1).is_some_and(|l| l.state() != State::Enough) {
-        match i.job {
-            Job::Change => {
-                put(
-                    "chlorine",
-                    "Take the chlorine out with thiosulphate crystals".into(),
-                    vec![Edit::pick("remover", "crystals")],
-                );
-            }
-            Job::Hold => {
-                put("unionised", "Leave them unfed for a day before".into(), vec![Edit::pick("fed", "fasted")]);
-            }
-            Job::Move if i.new_ph > i.ph => {
-                put("unionised", "Bring the other water to their pH first".into(), vec![Edit::num("new_ph", i.ph)]);
-            }
-            _ => {}
+    let to_ph = || vec![Edit::num("new_ph", i.ph)];
+    let to_warmth = || vec![Edit::num("new_temperature", i.temperature)];
+    match i.job {
+        Job::Change if bad("chlorine") => {
+            put(
+                "chlorine",
+                "Take the chlorine out with thiosulphate crystals".into(),
+                vec![Edit::pick("remover", "crystals")],
+            );
+        }
+        Job::Hold if bad("unionised") => {
+            put("unionised", "Leave them unfed for a day before".into(), vec![Edit::pick("fed", "fasted")]);
+        }
+        Job::Move if bad("unionised") && i.new_ph > i.ph => {
+            put("unionised", "Bring the other water to their pH first".into(), to_ph());
+        }
+        _ => {}
+    }
+    if bad("warmth") {
+        put("warmth", "Bring the other water to their temperature first".into(), to_warmth());
+    }
+    if bad("acidity") {
+        put("acidity", "Bring the other water to their pH first".into(), to_ph());
+    }
+    if bad("start") {
+        let least = CONCENTRATION.of((i.species.oxygen_critical().value / ENOUGH).max(i.species.oxygen_floor().value));
+        let title = format!("Air the water to {} before they go in", words.q(CONCENTRATION, least));
+        put("start", title, vec![Edit::num("oxygen", least)]);
+    }
+    if bad("salt") {
+        let most = SALINITY.of(treatment::SALT_FOR_LONG.value);
+        if i.salt > most {
+            put("salt", format!("Salt to {}, no more", words.q(SALINITY, most)), vec![Edit::num("salt", most)]);
         }
     }
-    if before.get(2).is_some_and(|l| l.state() != State::Enough) {
+    if bad("density") {
         let fish = MASS.of(CROWDED.value * ENOUGH * i.container.value);
         put("density", format!("{} of fish in a drum", words.q(MASS, fish)), vec![Edit::num("fish", fish)]);
     }
@@ -1112,12 +1233,40 @@ fn report_change(i: &ChangeIn, c: &ChangeFound, words: Words) -> Report {
             words.q(CONCENTRATION, i.reading),
             words.q(CONCENTRATION, mixing::after_changes(i.reading, i.new_reading, c.share, n))
         ),
-        None => "New water alone cannot bring it there: it carries as much itself.".into(),
+        None if i.new_reading > i.target => {
+            "New water alone cannot bring it there: it carries more than that itself.".into()
+        }
+        None => "New water alone comes near it and never there: it carries as much itself.".into(),
     };
-    verdict +=
-        &format!(" Each takes the water to {} and pH {}.", words.q(TEMPERATURE, c.blend), words.plain(c.ph.value));
+    let water = |t, ph: Ratio| format!("{} and pH {}", words.q(TEMPERATURE, t), words.plain(ph.value));
+    let after = water(c.blend, c.ph);
+    verdict += &match c.changes {
+        Some(n) if n <= 0.0 => format!(" A change would take the water to {after}."),
+        Some(n) if n > 1.0 => {
+            let cooled = (c.last.value - i.temperature.value).abs() > mixing::STEP.value;
+            let soured = (c.last_ph.value - i.ph.value).abs() > mixing::PH_STEP.value;
+            let last = water(c.last, c.last_ph);
+            let pace = match (cooled, soured) {
+                (true, _) => ": make one a day, no more, and let the water come back to its warmth before the next",
+                (_, true) => ": make one a day, no more",
+                _ => "",
+            };
+            format!(" The first takes the water to {after}. All of them in one day would end at {last}{pace}.")
+        }
+        Some(_) => format!(" It takes the water to {after}."),
+        None => format!(" A change would take the water to {after}."),
+    };
     if c.change > c.safe {
         verdict += &format!(" That is too much at once: {} at the most.", words.q(VOLUME, c.safe));
+    }
+    let (low, high) = c.bears;
+    if c.blend < low || c.blend > high {
+        verdict += &format!(
+            " In such water {} die: they live from {} to {}.",
+            i.species.noun,
+            words.q(TEMPERATURE, low),
+            words.q(TEMPERATURE, high)
+        );
     }
     if c.chlorine.value > mg_l(treatment::CHLORINE_CHRONIC.value) {
         verdict += &format!(
@@ -1126,6 +1275,13 @@ fn report_change(i: &ChangeIn, c: &ChangeFound, words: Words) -> Report {
         );
     }
     let mut cautions = general_cautions(i, words);
+    if i.new_temperature < low || i.new_temperature > high {
+        cautions.push(Caution::new(format!(
+            "The new water itself kills {}: let it in slowly, where it mixes at once, or bring it nearer to their temperature first.",
+            i.species.noun
+        )));
+    }
+    cautions.extend(turning_poisonous(i, c, words));
     if i.chlorine.value > 0.0 {
         cautions.push(Caution::from(
             "Chlorine kills fish at hundredths of a milligram and filter bacteria soon after. Put the dechlorinator in before the water, and test.",
@@ -1147,13 +1303,24 @@ fn report_change(i: &ChangeIn, c: &ChangeFound, words: Words) -> Report {
     ));
     let mut notes = vec![];
     if let Some(x) = c.once.filter(|x| x.value > 0.0) {
-        notes.push(format!(
+        let mut note = format!(
             "All at once it would take {}; run through with the overflow running, {}.",
             words.q(VOLUME, x),
             c.through.map_or("more than any amount".into(), |t| words.q(VOLUME, t))
-        ));
+        );
+        if x > c.safe {
+            note += &format!(
+                " Either is more than the {} that these fish bear at once: only run through over days, or for a tank without fish.",
+                words.q(VOLUME, c.safe)
+            );
+        }
+        if i.chlorine.value > 0.0 && i.remover != Remover::None {
+            note += " The remover has to be measured for all of that water, not for one change.";
+        }
+        notes.push(note);
     }
     notes.extend(match (c.dose, c.product) {
+        _ if i.chlorine.value <= 0.0 => None,
         (Some(m), _) => Some(format!(
             "Thiosulphate for each change: {}. A little more does no harm; much more takes up oxygen.",
             // Too little for the scales that weigh ounces.
@@ -1189,6 +1356,36 @@ fn report_change(i: &ChangeIn, c: &ChangeFound, words: Words) -> Report {
     }
 }
 
+/// The highest reading that may still be ammonia; nitrate and salt stand higher, and are harmless in this way.
+const PERHAPS_AMMONIA: f64 = 20.0;
+
+/// If what is read is ammonia, new water that lifts the pH can turn more of it poisonous than it takes away.
+fn turning_poisonous(i: &ChangeIn, c: &ChangeFound, words: Words) -> Option<Caution> {
+    let n = c.changes.unwrap_or(1.0).clamp(1.0, 60.0) as u32;
+    let at = |k: u32| {
+        let left = mixing::left_after(c.share, f64::from(k));
+        let (t, ph) = i.blended(1.0 - left.value);
+        let reading = mixing::after_changes(i.reading, i.new_reading, c.share, f64::from(k));
+        (unionised(t, ph, reading), ph)
+    };
+    let now = at(0).0;
+    let (most, ph) = (1..=n).map(at).fold(at(0), |a, b| if b.0 > a.0 { b } else { a });
+    let limit = i.species.unionised_limit();
+    (i.reading.value <= mg_l(PERHAPS_AMMONIA) && most > now && most > limit).then(|| {
+        Caution::from(
+            format!(
+                "If the reading is ammonia nitrogen: at pH {} {} of it is un-ionised, more than the {} now and the {} that {} bear. Lower the pH of the new water first, or bind the ammonia.",
+                words.plain(ph.value),
+                words.q(CONCENTRATION, most),
+                words.q(CONCENTRATION, now),
+                words.q(CONCENTRATION, limit),
+                i.species.noun
+            ),
+            &oxygen_src::EMERSON_1975,
+        )
+    })
+}
+
 fn report_hold(i: &ChangeIn, h: &HoldFound, words: Words) -> Report {
     let state = levels(i, &ChangeOut::Hold(h.clone()))[0].state();
     let verdict = format!(
@@ -1197,6 +1394,7 @@ fn report_hold(i: &ChangeIn, h: &HoldFound, words: Words) -> Report {
         words.q(VOLUME, i.container),
         words.q(HOURS, i.hours),
         match state {
+            _ if h.start.1 <= h.start.0 => "the water holds too little oxygen to put them in. Air it first.",
             State::Enough => "there is oxygen enough.",
             State::Tight => "oxygen just lasts.",
             State::Over => "oxygen does not last.",
@@ -1278,12 +1476,19 @@ const BEGINNERS: f64 = 30.0;
 const CROWDED: Coef = Coef::new(120.0, "kg/m3", &oxygen_src::MSU_DENSITY, "with pure oxygen and experience");
 
 fn report_move(i: &ChangeIn, m: &MoveFound, words: Words) -> Report {
-    let mut verdict = if m.spread.1.value <= 0.0 {
+    let kills = i.new_temperature < m.bears.0 || i.new_temperature > m.bears.1;
+    let far = acidity(i.new_ph).state() == State::Over;
+    let poisons = m.unionised > m.limit;
+    let mut verdict = if kills || far {
+        let water =
+            if kills { words.q(TEMPERATURE, i.new_temperature) } else { format!("pH {}", words.plain(i.new_ph.value)) };
+        format!("Do not move them there, however slowly: {} do not live in water of {water}.", i.species.noun)
+    } else if m.spread.1.value <= 0.0 {
         "The two waters are near enough: float the bag for a quarter of an hour, then let them go.".to_string()
     } else {
         format!("Spread it over {}.", words.range(HOURS, m.spread.0, m.spread.1))
     };
-    verdict += &match (m.warm.1 >= m.acid.1, m.spread.1.value > 0.0) {
+    verdict += &match (m.warm.1 >= m.acid.1, m.spread.1.value > 0.0 && !kills && !far) {
         (_, false) => String::new(),
         (true, _) => format!(
             " The temperature sets it: {} apart.",
@@ -1291,8 +1496,15 @@ fn report_move(i: &ChangeIn, m: &MoveFound, words: Words) -> Report {
         ),
         (false, _) => format!(" The pH sets it: {} apart.", words.plain(m.ph_gap.value.abs())),
     };
-    if m.unionised > m.limit {
-        verdict += " Do not mix the waters: their ammonia turns poisonous at the other pH. Net them across.";
+    if poisons {
+        verdict += " Do not mix the waters: their ammonia turns poisonous at the other pH.";
+        if !kills && !far {
+            verdict += if m.spread.1.value > 0.0 {
+                " Net them first into clean water of their own temperature and pH, without ammonia, and spread it from there."
+            } else {
+                " Net them across."
+            };
+        }
     }
     let mut cautions = general_cautions(i, words);
     cautions.push(Caution::from(
@@ -1309,11 +1521,11 @@ fn report_move(i: &ChangeIn, m: &MoveFound, words: Words) -> Report {
         &src::QUARANTINE,
     ));
     cautions.push(Caution::new(i.species.permit));
-    let k = -(0.05f64.ln()) / m.planned.value.max(1.0);
+    let even = mixing::evened_out(i.container, m.drip);
     let points: Vec<_> = (0..=24)
         .map(|n| {
-            let t = m.planned.value * f64::from(n) / 24.0;
-            (t, i.new_temperature.value - m.gap.value * (-k * t).exp())
+            let t = even.value * f64::from(n) / 24.0;
+            (t, i.new_temperature.value - m.gap.value * (-t * m.drip.value / i.container.value).exp())
         })
         .collect();
     let (a, b) = (i.temperature.value.min(i.new_temperature.value), i.temperature.value.max(i.new_temperature.value));
@@ -1321,13 +1533,14 @@ fn report_move(i: &ChangeIn, m: &MoveFound, words: Words) -> Report {
         verdict,
         cautions,
         notes: vec![
-            if m.unionised > m.limit {
+            if poisons || kills || far {
                 "Let none of the other water into theirs, and none of theirs into the system.".into()
             } else {
                 format!(
-                    "Running {} of the other water into the drum, and as much out, evens out 95 % in {}.",
+                    "Run {} of the other water into the drum to begin with, and as much out: the waters come together fastest at first, and more would be faster than {} spread evenly. Left so it evens out 95 % in {}; as they come together, raise it little by little to three times as much.",
                     words.q(FLOW, m.drip),
-                    words.q(HOURS, m.planned)
+                    words.q(HOURS, m.planned),
+                    words.q(HOURS, even)
                 )
             },
             "Do not feed for 24 hours before a move (12 for fry), and little on the day after.".into(),
@@ -1339,9 +1552,9 @@ fn report_move(i: &ChangeIn, m: &MoveFound, words: Words) -> Report {
                 "From {} to nearly {} in {}.",
                 words.q(TEMPERATURE, i.temperature),
                 words.q(TEMPERATURE, i.new_temperature),
-                words.q(HOURS, m.planned)
+                words.q(HOURS, even)
             ),
-            x: Axis::new("time", HOURS.0, 0.0, m.planned.value, words.system),
+            x: Axis::new("time", HOURS.0, 0.0, even.value, words.system),
             y: Axis::new("water", TEMPERATURE.0, a - 1.0, b + 1.0, words.system),
             series: vec![Series { name: "in the drum".into(), role: Role::Water, points }],
             marks: vec![Mark { label: "start".into(), x: 0.0, y: i.temperature.value }],
@@ -1366,7 +1579,19 @@ fn report_dose(i: &ChangeIn, d: &DoseFound, words: Words) -> Report {
         "No buffer is needed.".into()
     };
     if d.days > 1.0 {
-        verdict += &format!(" Give it in {} daily portions.", words.plain(d.days));
+        let sizes: Vec<_> = d.portions.iter().map(|m| words.q(SMALL_MASS, *m)).collect();
+        let limit = words.plain(mixing::PH_STEP.value);
+        verdict += &match &sizes[..] {
+            [first] => format!(
+                " Give it in {} daily portions, the first of {first} and each so that the pH moves by no more than {limit}.",
+                words.plain(d.days)
+            ),
+            all => format!(
+                " Give it in {} daily portions, which are not alike: {}. So each moves the pH by no more than {limit}.",
+                words.plain(d.days),
+                all.join(", ")
+            ),
+        };
     }
     if d.salt.value > 0.0 {
         verdict += &format!(" {} of salt hold the nitrite off.", words.q(SMALL_MASS, d.salt));
@@ -1378,11 +1603,33 @@ fn report_dose(i: &ChangeIn, d: &DoseFound, words: Words) -> Report {
             if d.salt.value > 0.0 { " besides" } else { "" },
             words.q(CONCENTRATION, i.salt)
         );
+    } else if i.salt.value > 0.0 {
+        verdict += " The salt for the bath is in the water already.";
+    }
+    if d.salty.0 > d.salty.1 {
+        verdict += &format!(
+            " That is more salt than {} are counted on to bear: {} at the most.",
+            i.species.noun,
+            words.q(SALINITY, d.salty.1)
+        );
     }
     let mut cautions = general_cautions(i, words);
     cautions.push(Caution::from("Dissolve it first and let it in over hours: a pH that moves by 0.3 in half a day can harm fish, and un-ionised ammonia grows tenfold with each unit.", &src::SOMERVILLE_2014));
     if d.salt.value > 0.0 || d.bath.value > 0.0 {
         cautions.push(Caution::from("Plain salt without additives. Salt harms plants and stays until it is changed out; what may be used on food fish is a matter of local rules.", &src::SALT_AND_PLANTS));
+    }
+    let long = SALINITY.of(treatment::SALT_FOR_LONG.value);
+    if d.salty.0 > long && (d.bath.value > 0.0 || d.salt.value > 0.0) {
+        cautions.push(Caution::from(
+            format!(
+                "That is {} of salt, and {} are {}. More than {} is for a bath of hours, in a tank of its own without plants or filter: whole systems are brought there over days or not at all. Ask a veterinarian.",
+                words.q(SALINITY, d.salty.0),
+                i.species.noun,
+                if d.salty.0 > d.salty.1 { "not counted on to bear it" } else { "used to far less" },
+                words.q(SALINITY, long)
+            ),
+            &src::SALT_BORNE,
+        ));
     }
     let w = i.water();
     let most = (i.alkalinity_target.value - i.alkalinity.value).max(mg_l(20.0));

@@ -290,11 +290,13 @@ impl Calculator for Feed {
             )
         });
         let (best, ordinary) = s.fcr();
-        let gain = (feed / ordinary, feed / best);
+        let keep = feeding::maintenance(s, i.mass, t).map(|k| feeding::feed(k, i.count, i.mass));
+        let grows = RATIO.of(if keep.is_some_and(|k| feed < k) { 0.0 } else { 1.0 });
+        let gain = (feed / ordinary * grows, feed / best * grows);
         w.step(|| {
             Step::new(
                 "Gain of the stock",
-                "F / (feed per gain), at its best",
+                "F / (feed per gain), at its best; nothing on less than their upkeep",
                 &[term("F", FEED_RATE, feed), term("FCR", RATIO, best)],
                 term("gain", FEED_RATE, gain.1),
                 s.table.fcr_low.source,
@@ -375,7 +377,7 @@ impl Calculator for Feed {
             repairs: repairs(i, o, words),
             cautions: cautions(i, o, words),
             pictures: vec![chart(i, o, words)],
-            tables: vec![by_temperature(i, words), as_they_grow(i, words), when_to_stop(o, words)],
+            tables: vec![by_temperature(i, words), as_they_grow(i, words), when_to_stop(i, words)],
             notes: notes(i, o, words),
         }
     }
@@ -393,8 +395,20 @@ fn appetite(species: &Species, mass: Mass, t: ThermodynamicTemperature) -> Appet
 
 /// What is fed in a day, as a mass, for sentences.
 pub(super) fn in_a_day(feed: MassRate, w: Words) -> String {
-    let mass = MASS.of(feed.value * days(1.0));
+    a_mass(MASS.of(feed.value * days(1.0)), w)
+}
+
+/// A mass of feed, in small units as long as it is small.
+fn a_mass(mass: Mass, w: Words) -> String {
     if mass.value < 2.0 { w.q(SMALL_MASS, mass) } else { w.q(MASS, mass) }
+}
+
+/// Words of a list: `a, b and c`.
+fn listed(all: &[&str]) -> String {
+    match all {
+        [most @ .., last] if !most.is_empty() => format!("{} and {last}", most.join(", ")),
+        _ => all.concat(),
+    }
 }
 
 /// Masses a day, in one unit.
@@ -430,13 +444,13 @@ fn verdict(i: &FeedIn, o: &FeedOut, w: Words) -> String {
     if o.stopped() {
         let past = past_bearing(s, o.readings.as_ref());
         let (is, that) = if past.len() > 1 { ("are", "these") } else { ("is", "that") };
-        let past = past.join(" and ");
+        let past = listed(&past);
         return format!("Do not feed today: {past} {is} past what {} bear. Put {that} right first.", s.noun);
     }
     let meals = if o.meals.value <= 1.0 {
         "in one meal".to_string()
     } else {
-        format!("in {} meals of {}", w.n(COUNT, o.meals), w.q(SMALL_MASS, o.meal))
+        format!("in {} meals of {}", w.n(COUNT, o.meals), a_mass(o.meal, w))
     };
     let each = if o.meals.value <= 1.0 { "" } else { " each" };
     let scoops = match o.scoops.value {
@@ -457,7 +471,7 @@ fn past_bearing(s: &Species, read: Option<&Readings>) -> Vec<&'static str> {
     let Some(r) = read else { return vec![] };
     let twice = |x: MassConcentration, limit: MassConcentration| x > limit * 2.0;
     [
-        (r.oxygen <= s.oxygen_critical(), Cut::Oxygen),
+        (r.oxygen < feeding::least_oxygen(s), Cut::Oxygen),
         (twice(r.tan, s.tan_limit()) || twice(r.unionised, s.unionised_limit()), Cut::Ammonia),
         (twice(r.nitrite, s.nitrite_limit()), Cut::Nitrite),
     ]
@@ -488,16 +502,21 @@ fn repairs(i: &FeedIn, o: &FeedOut, w: Words) -> Vec<Repair> {
     let changed = FeedIn { temperature: to, ..i.clone() };
     let Ok(after) = sheet::solve::<Feed>(&changed, &mut Working::none()) else { return vec![] };
     // Warmer water makes more of the same ammonia poisonous.
-    let poison = |o: &FeedOut| levels(o).into_iter().find(|l| l.id == "unionised").map(|l| l.state());
-    let worse = poison(&after) == Some(State::Over) && poison(o) != Some(State::Over);
     let poisoned =
-        if worse { " Change water first: so much warmer, more ammonia is poisonous than they bear." } else { "" };
+        after.unionised > o.unionised && after.unionised.is_some_and(|u| u > after.species.unionised_limit());
+    let first =
+        if poisoned { "Change water first: so much warmer, more ammonia is poisonous than they bear. " } else { "" };
+    let effect = if after.stopped() {
+        format!("Even then nothing may be fed, because of the {}.", after.cut.word())
+    } else {
+        format!("{} may then be fed a day.", in_a_day(after.feed, w))
+    };
     vec![Repair {
         title: format!("Water at {}", w.q(TEMPERATURE, to)),
-        effect: format!("{} may then be fed a day.", in_a_day(after.feed, w)),
+        effect,
         edits: vec![Edit::num("temperature", to)],
         level: after.warmth(),
-        also: Some(format!("{also}{poisoned}")),
+        also: Some(format!("{first}{also}")),
     }]
 }
 
@@ -594,6 +613,9 @@ fn notes(i: &FeedIn, o: &FeedOut, w: Words) -> Vec<String> {
     {
         let feed = feeding::feed(keep, i.count, i.mass);
         all.push(format!("{} a day only hold their weight.", in_a_day(feed, w)));
+        if o.feed < feed {
+            all.push("On less than that they do not grow.".into());
+        }
     }
     if matches!(s.id, "tilapia" | "blue_tilapia") {
         let mass = |grams: f64| w.q(SMALL_MASS, SMALL_MASS.of(g(grams)));
@@ -685,8 +707,13 @@ fn as_they_grow(i: &FeedIn, w: Words) -> Table {
     }
 }
 
-fn when_to_stop(o: &FeedOut, w: Words) -> Table {
-    let s = o.species;
+fn when_to_stop(i: &FeedIn, w: Words) -> Table {
+    let s = i.species;
+    // At the very end of the range the ration is nil with some.
+    let stop = |t: ThermodynamicTemperature, past: &str, from: &str| {
+        let word = if appetite(s, i.mass, t).stops() { from } else { past };
+        format!("{word} {}", w.q(TEMPERATURE, t))
+    };
     let c = |x: MassConcentration| w.q(CONCENTRATION, x);
     let row = |what: &str, cut: String, stop: String| vec![what.to_string(), cut, stop];
     let twice = |x: MassConcentration| c(x * 2.0);
@@ -697,14 +724,14 @@ fn when_to_stop(o: &FeedOut, w: Words) -> Table {
             row(
                 "Water, cold",
                 format!("below {}", w.q(TEMPERATURE, s.well_from())),
-                format!("below {}", w.q(TEMPERATURE, s.stops_below())),
+                stop(s.stops_below(), "below", "up to"),
             ),
             row(
                 "Water, warm",
                 format!("above {}", w.q(TEMPERATURE, s.well_to())),
-                format!("above {}", w.q(TEMPERATURE, s.stops_above())),
+                stop(s.stops_above(), "above", "from"),
             ),
-            row("Oxygen", format!("below {}", c(s.oxygen_floor())), format!("below {}", c(s.oxygen_critical()))),
+            row("Oxygen", format!("below {}", c(s.oxygen_floor())), format!("below {}", c(feeding::least_oxygen(s)))),
             row(
                 "Total ammonia nitrogen",
                 format!("above {}", c(s.tan_limit())),
@@ -820,7 +847,13 @@ mod tests {
             let o = sheet::solve::<Feed>(i, &mut Working::none()).expect("solved");
             repairs(i, &o, Words::default())[0].also.clone().expect("something")
         };
-        assert!(also(&i).contains("poisonous"), "{}", also(&i));
+        assert!(also(&i).starts_with("Change water first"), "{}", also(&i));
+        // And where it is past the limit already: more of it is worse, and nothing is fed then.
+        let past = FeedIn { tan: CONCENTRATION.of(mg_l(2.0)), ..i.clone() };
+        let o = sheet::solve::<Feed>(&past, &mut Working::none()).expect("solved");
+        assert!(o.unionised > Some(past.species.unionised_limit()) && also(&past).starts_with("Change water first"));
+        let effect = repairs(&past, &o, Words::default()).remove(0).effect;
+        assert!(effect.contains("nothing may be fed, because of the ammonia"), "{effect}");
         assert!(!also(&FeedIn { ph: RATIO.of(7.0), ..i }).contains("poisonous"));
     }
 
@@ -889,6 +922,9 @@ mod tests {
         i.ph = RATIO.of(7.0);
         i.oxygen = CONCENTRATION.of(mg_l(2.0));
         assert_eq!((run(&i).feed.value, run(&i).cut), (0.0, Cut::Oxygen));
+        // Just above the critical 2.3 mg/L they gasp.
+        i.oxygen = CONCENTRATION.of(mg_l(2.35));
+        assert!(text(&i).starts_with("Do not feed today: oxygen is past"), "{}", text(&i));
     }
 
     #[test]

@@ -178,6 +178,8 @@ pub struct HeatIn {
     pub from: ThermodynamicTemperature,
     /// Price of a kilowatt-hour.
     pub price: Ratio,
+    /// Tanks of one size that the water is in.
+    pub tanks: Ratio,
 }
 
 impl Default for HeatIn {
@@ -214,6 +216,7 @@ impl Default for HeatIn {
             sun: POWER.of(0.0),
             from: t(12.0),
             price: MONEY.of(0.30),
+            tanks: COUNT.of(1.0),
         }
     }
 }
@@ -368,6 +371,12 @@ impl Fields for HeatIn {
                 .help("In your money.");
             num(f, &price, &mut self.price);
         });
+        let tanks = Field::new(31, "tanks", "In how many tanks it is", COUNT)
+            .range(1.0, 200.0)
+            .advised(1.0, 20.0)
+            .help("Taken as round and alike. Several small ones have more wall to lose heat through than a large one.")
+            .detail();
+        num(f, &tanks, &mut self.tanks);
     }
 }
 
@@ -378,13 +387,17 @@ const MONTH: Coef = Coef::new(30.437 * 86_400.0, "s", &ELEMENTARY, "a twelfth of
 const SIZES: [f64; 16] =
     [25.0, 50.0, 75.0, 100.0, 150.0, 200.0, 250.0, 300.0, 400.0, 500.0, 600.0, 800.0, 1000.0, 1500.0, 2000.0, 3000.0];
 
-/// The heaters, each of a size that is sold, that give at least `watts`; `n` of them if they can be had that large.
-fn sold(watts: f64, n: f64) -> f64 {
-    let one = watts / n;
-    SIZES.into_iter().find(|s| *s >= one - 1e-9).unwrap_or_else(|| {
-        let largest = SIZES[SIZES.len() - 1];
-        (one / largest - 1e-9).ceil() * largest
-    })
+/// The heaters that are sold and give at least `watts`: as few as can be, and how large each.
+fn sold(watts: f64) -> (f64, f64) {
+    let largest = SIZES[SIZES.len() - 1];
+    let n = (watts / largest - 1e-9).ceil().max(1.0);
+    (n, SIZES.into_iter().find(|s| *s >= watts / n - 1e-9).unwrap_or(largest))
+}
+
+/// The same in words, such as `500 W` or `2 of 2 000 W`.
+fn in_shops((n, each): (f64, f64), words: Words) -> String {
+    let each = words.q(POWER, POWER.of(each));
+    if n > 1.0 { format!("{} of {each}", words.plain(n)) } else { each }
 }
 
 /// The result.
@@ -431,7 +444,19 @@ pub struct HeatOut {
     /// Up to the hottest.
     pub may_rise: TemperatureInterval,
     set: ThermodynamicTemperature,
+    /// The water when the power fails.
+    start: ThermodynamicTemperature,
+    /// Where it would settle in the hottest spell with every heater stuck on.
+    stuck: ThermodynamicTemperature,
     cut: Time,
+}
+
+/// Water that is about to freeze, K.
+const ICE: f64 = 273.25;
+
+/// Where the water would settle in the hottest spell with so many watts of heaters that a thermostat no longer switches off.
+fn stuck(i: &HeatIn, heaters: Power) -> ThermodynamicTemperature {
+    heat::settles_at(&i.vessel(), &i.climate(i.summer), heaters + i.pumps + i.sun)
 }
 
 impl HeatIn {
@@ -442,9 +467,9 @@ impl HeatIn {
         let pair = [wall, extra];
         let walls = if self.lagged == Lagged::Bare { &pair[..1] } else { &pair[..] };
         let under = if self.lagged == Lagged::All { &pair[..] } else { &pair[..1] };
-        // An upright round tank of this volume and surface.
+        // Upright round tanks, alike, of this volume and surface together.
         let depth = self.volume.value / self.surface.value;
-        let around = 2.0 * (std::f64::consts::PI * self.surface.value).sqrt();
+        let around = 2.0 * (std::f64::consts::PI * self.surface.value * self.tanks.value).sqrt();
         let side = around * depth;
         let wall_loss = heat::transmittance(films.0, walls, films.1);
         let (wall_area, floor_area, mean_loss) = match self.base {
@@ -493,8 +518,10 @@ fn heater_level(o: &HeatOut) -> Level {
 
 /// Heaters, a power cut, the hottest spell.
 pub(crate) fn levels(_: &HeatIn, o: &HeatOut) -> Vec<Level> {
-    let fall = TEMPERATURE_DIFFERENCE.of((o.set.value - o.cut_end.value).max(0.0));
-    let rise = TEMPERATURE_DIFFERENCE.of((o.summer.value - o.set.value).max(0.0));
+    // What is held past what they bear is so whatever the weather does.
+    let asked = |moved: f64, may: TemperatureInterval| TEMPERATURE_DIFFERENCE.of(moved.max(-may.value).max(0.0));
+    let fall = asked(o.set.value - o.cut_end.value, o.may_fall);
+    let rise = asked(o.summer.value - o.set.value, o.may_rise);
     vec![
         heater_level(o),
         Level::upper("cut", "Cooling in a power cut that night", TEMPERATURE_DIFFERENCE, fall, o.may_fall),
@@ -530,8 +557,12 @@ impl Calculator for Heat {
             clipped(heat::after(&vessel, &cold, i.heater, i.water, i.night_length))
         };
         let morning_off = heat::after(&vessel, &cold, none, i.water, i.night_length);
-        let cut_end = heat::after(&vessel, &cold, none, i.water, i.cut);
-        let hours = if i.coldest < i.water { heat::time_to(&vessel, &cold, none, i.water, i.coldest) } else { None };
+        // Heaters that do not hold the water leave less warmth to a power cut: in the morning it is worst. Without any there is nothing to fail.
+        let start = if i.heater.value > 0.0 { morning } else { i.water };
+        let cut_end = heat::after(&vessel, &cold, none, start, i.cut);
+        // Ice is too cold for any fish.
+        let coldest = if i.coldest.value > ICE { i.coldest } else { TEMPERATURE.of(ICE) };
+        let hours = if coldest < start { heat::time_to(&vessel, &cold, none, start, coldest) } else { None };
         let rise = TEMPERATURE_DIFFERENCE.of((i.water.value - i.from.value).max(0.0));
         let warm_energy = heat::warming_energy(i.volume, i.from, rise);
         let warm_time = if rise.value > 0.0 {
@@ -643,10 +674,10 @@ impl Calculator for Heat {
                 "Water after the power cut",
                 "m c dT/dt = -Q(T)",
                 &[
-                    term("T0", TEMPERATURE, i.water),
+                    term("T0", TEMPERATURE, start),
                     term("V", VOLUME, i.volume),
                     term("t", HOURS, i.cut),
-                    term("Q(T0)", POWER, loss),
+                    term("Q(T0)", POWER, heat::losses(&vessel, &cold, start).total()),
                 ],
                 term("T", TEMPERATURE, cut_end),
                 &ELEMENTARY,
@@ -689,9 +720,11 @@ impl Calculator for Heat {
             summer,
             cooling,
             evaporated,
-            may_fall: TEMPERATURE_DIFFERENCE.of(i.water.value - i.coldest.value),
+            may_fall: TEMPERATURE_DIFFERENCE.of(i.water.value - coldest.value),
             may_rise: TEMPERATURE_DIFFERENCE.of(i.hottest.value - i.water.value),
             set: i.water,
+            start,
+            stuck: stuck(i, i.heater),
             cut: i.cut,
         })
     }
@@ -745,6 +778,8 @@ impl Calculator for Heat {
 }
 
 const KWH: f64 = 3.6e6;
+/// Watts from which the circuit is worth a word: some countries' sockets carry little more for long.
+const ONE_SOCKET: f64 = 1400.0;
 
 fn verdict(i: &HeatIn, o: &HeatOut, words: Words) -> String {
     let loss = o.night.total();
@@ -772,15 +807,24 @@ fn verdict(i: &HeatIn, o: &HeatOut, words: Words) -> String {
     if state == State::Over && o.heater.value > 0.0 && o.morning < i.water {
         text += &format!(" By morning it is {}.", words.q(TEMPERATURE, o.morning));
     }
+    let cold = words.q(TEMPERATURE, i.coldest);
     text += &match o.hours {
+        Some(t) if o.heater.value <= 0.0 && t.value > 0.0 => {
+            format!(" It is down to {cold} in {}.", words.time(t))
+        }
         Some(t) if t.value > 0.0 => format!(
-            " If the power fails on that night, it is down to {} in {}.",
-            words.q(TEMPERATURE, i.coldest),
+            " If the power fails {}, it is down to {cold} in {}.",
+            if o.start < i.water { "then" } else { "on that night" },
             words.time(t)
         ),
         _ if o.may_fall.value <= 0.0 => " It is kept colder than the fish may get.".to_string(),
+        _ if o.start <= i.coldest => " That is colder than the fish may get, with power or without.".to_string(),
+        _ if o.heater.value <= 0.0 => " It does not get too cold for the fish.".to_string(),
         _ => " Without power it does not get too cold for the fish.".to_string(),
     };
+    if o.may_rise.value < 0.0 {
+        text += &format!(" It is kept warmer than the {} that the fish may get.", words.q(TEMPERATURE, i.hottest));
+    }
     text
 }
 
@@ -814,7 +858,8 @@ fn repairs(i: &HeatIn, o: &HeatOut, before: &[Level], words: Words) -> Vec<Repai
             );
             put("heater", title, lag(x));
         }
-        let watts = sold(o.wanted.value, 1.0);
+        let (n, each) = sold(o.wanted.value);
+        let watts = n * each;
         if watts > o.heater.value && watts <= 50e3 {
             let title = format!("Heaters of {} in all", words.q(POWER, POWER.of(watts)));
             put("heater", title, vec![Edit::num("heater", POWER.of(watts))]);
@@ -828,6 +873,11 @@ fn repairs(i: &HeatIn, o: &HeatOut, before: &[Level], words: Words) -> Vec<Repai
             let title = format!("Hold {} instead", words.q(TEMPERATURE, TEMPERATURE.of(x)));
             put("heater", title, cooler(x));
         }
+    }
+    if o.may_rise.value < 0.0 && i.coldest < i.hottest {
+        let between = f64::midpoint(i.coldest.value.max(celsius(1.0)), i.hottest.value);
+        let x = TEMPERATURE.of(mend::degrees(between, i.water.value, words));
+        put("summer", format!("Hold {} instead", words.q(TEMPERATURE, x)), vec![Edit::num("water", x)]);
     }
     if before[1].state() != State::Enough && o.may_fall.value > 0.0 {
         if i.cover == On::Open {
@@ -855,14 +905,24 @@ fn cautions(i: &HeatIn, o: &HeatOut, words: Words) -> Vec<Caution> {
             "Unplug before a hand goes into the water. A heater must never run dry or touch plastic: guard it, and switch it off by level.",
         ),
     ];
-    if o.heater.value > 0.0 && o.heater.value > o.night.total().value * 2.0 && o.night.total().value > 0.0 {
+    if o.heater.value > 0.0 && o.stuck > i.hottest && o.summer <= i.hottest {
+        let half = stuck(i, i.heater / 2.0);
+        let least = if half > i.hottest {
+            format!(" One of two would still bring it to {}. A", words.q(TEMPERATURE, half))
+        } else {
+            " One of two of half that would not; beside a single one, a".into()
+        };
         all.push(Caution::from(
             format!(
-                "A thermostat that sticks on could drive the water to {} at the mean air of the year. Two smaller heaters, or an over-temperature cut-out, keep that from happening.",
-                words.q(TEMPERATURE, heat::settles_at(&i.vessel(), &i.climate(i.mean), o.heater + i.pumps))
+                "A thermostat that sticks on in the hottest spell would drive the water to {}; the fish bear {}.{least} cut-out of its own that opens when the water is too warm keeps that from happening.",
+                words.q(TEMPERATURE, o.stuck),
+                words.q(TEMPERATURE, i.hottest)
             ),
             &src::TWO_HEATERS,
         ));
+    }
+    if o.heater.value.max(if o.night.total().value > 0.0 { o.wanted.value } else { 0.0 }) > ONE_SOCKET {
+        all.push(Caution::new("What a socket and its circuit may carry for days on end is for a licensed electrician and your local code to say: large heaters want several, or one of their own."));
     }
     if o.cooling.value > 0.0 {
         all.push(Caution::new(format!(
@@ -885,6 +945,11 @@ fn cautions(i: &HeatIn, o: &HeatOut, words: Words) -> Vec<Caution> {
             "Outdoors the air hardly ever stands still: enter the wind at the water, it matters much.",
         ));
     }
+    if i.place == Place::Sky && i.sun.value == 0.0 {
+        all.push(Caution::new(
+            "Under the open sky the sun warms the water in the hottest spell: enter its heat, or that spell is judged too cool.",
+        ));
+    }
     if i.cover != On::Open {
         all.push(Caution::new("Under a tight cover oxygen can only come from air stones and falling water, and carbon dioxide must be able to leave: keep a gap."));
     }
@@ -894,11 +959,28 @@ fn cautions(i: &HeatIn, o: &HeatOut, words: Words) -> Vec<Caution> {
 fn notes(i: &HeatIn, o: &HeatOut, words: Words) -> Vec<String> {
     let mut all = vec![];
     if o.night.total().value > 0.0 {
-        all.push(format!(
-            "One heater: {}. Two: {} each, so that one that sticks on cannot cook the tank and one that fails does not chill it at once.",
-            words.q(POWER, POWER.of(sold(o.wanted.value, 1.0))),
-            words.q(POWER, POWER.of(sold(o.of_two.value, 1.0)))
-        ));
+        let (one, two) = (sold(o.wanted.value), sold(o.of_two.value));
+        let mut note = if one.0 > 1.0 {
+            format!("No single heater is that large: {}.", in_shops(one, words))
+        } else {
+            format!(
+                "One heater: {}. Two: {} each, so that one that fails does not chill the tank at once.",
+                in_shops(one, words),
+                in_shops(two, words)
+            )
+        };
+        if one.0 <= 1.0 {
+            let hot = stuck(i, POWER.of(two.0 * two.1));
+            note += &if hot > i.hottest {
+                format!(
+                    " One of them that sticks on would still bring it to {} in the hottest spell.",
+                    words.q(TEMPERATURE, hot)
+                )
+            } else {
+                " One of them that sticks on does not cook it either.".into()
+            };
+        }
+        all.push(note);
     }
     all.push(match o.warm_time {
         Some(t) => format!(
@@ -908,9 +990,10 @@ fn notes(i: &HeatIn, o: &HeatOut, words: Words) -> Vec<String> {
             words.time(t)
         ),
         None => format!(
-            "Warming it up from {} takes {} and what is lost meanwhile; these heaters never get there.",
+            "Warming it up from {} takes {} and what is lost meanwhile; {} there.",
             words.q(TEMPERATURE, i.from),
-            words.q(ENERGY, o.warm_energy)
+            words.q(ENERGY, o.warm_energy),
+            if o.heater.value > 0.0 { "these heaters never get" } else { "without a heater it never gets" }
         ),
     });
     if i.place == Place::Room && i.cover == On::Open && i.motion == Motion::Quiet {
@@ -1000,7 +1083,9 @@ fn falling(i: &HeatIn, o: &HeatOut, words: Words) -> Picture {
     let vessel = i.vessel();
     let none = POWER.of(0.0);
     let points = |v: &Vessel, gain: Power, cap: f64| -> Vec<(f64, f64)> {
-        heat::path(v, &cold, gain, i.water, span, 48).into_iter().map(|(t, x)| (t.value, x.value.min(cap))).collect()
+        // Without power from what the heaters had left.
+        let from = if gain.value > 0.0 { i.water } else { o.start };
+        heat::path(v, &cold, gain, from, span, 48).into_iter().map(|(t, x)| (t.value, x.value.min(cap))).collect()
     };
     let mut series =
         vec![Series { name: "without power".into(), role: Role::Spill, points: points(&vessel, none, f64::INFINITY) }];
@@ -1034,7 +1119,7 @@ fn falling(i: &HeatIn, o: &HeatOut, words: Words) -> Picture {
         describe: format!(
             "Water temperature over {}: from {} it falls to {} after {} without power. The coldest the fish may get is {}.",
             words.q(HOURS, span),
-            words.q(TEMPERATURE, i.water),
+            words.q(TEMPERATURE, o.start),
             words.q(TEMPERATURE, o.cut_end),
             words.q(HOURS, o.cut),
             words.q(TEMPERATURE, i.coldest)
@@ -1128,11 +1213,86 @@ mod tests {
         assert_eq!(run(&night()).cooling.value, 0.0);
     }
 
+    /// Water held past what the fish bear is over at either end, whatever the weather.
+    #[test]
+    fn held_too_warm_or_too_cold_is_over() {
+        let hot = HeatIn { water: TEMPERATURE.of(celsius(36.0)), heater: POWER.of(2000.0), ..HeatIn::default() };
+        let r = Heat::report(&hot, &run(&hot), Words::default());
+        assert_eq!(r.levels[2].state(), State::Over);
+        assert!(r.verdict.contains("kept warmer than the"), "{}", r.verdict);
+        assert!(r.repairs.iter().any(|r| r.level.id == "summer" && r.level.state() == State::Enough));
+        // A warm night does not make it better.
+        let cold =
+            HeatIn { water: TEMPERATURE.of(celsius(15.0)), night: TEMPERATURE.of(celsius(16.0)), ..HeatIn::default() };
+        assert_eq!(levels(&cold, &run(&cold))[1].state(), State::Over);
+        // Ice is never warm enough.
+        let ice = HeatIn {
+            coldest: TEMPERATURE.of(celsius(0.0)),
+            water: TEMPERATURE.of(celsius(3.0)),
+            night: TEMPERATURE.of(celsius(-15.0)),
+            cut: HOURS.of(hours(48.0)),
+            ..HeatIn::default()
+        };
+        let o = run(&ice);
+        assert!(o.hours.is_some());
+        assert_eq!(levels(&ice, &o)[1].state(), State::Over);
+        assert!(!verdict(&ice, &o, Words::default()).contains("does not get too cold"));
+    }
+
+    /// One of two heaters that sticks on is judged in the hottest spell, and told.
+    #[test]
+    fn a_heater_that_sticks_on_is_judged_in_summer() {
+        let i = HeatIn::default();
+        let half = stuck(&i, POWER.of(400.0));
+        assert!(half > i.hottest && half < run(&i).stuck);
+        let lost = heat::losses(&i.vessel(), &i.climate(i.summer), half).total();
+        assert!((lost.value - 400.0).abs() < 0.01, "{lost:?}");
+        let r = Heat::report(&i, &run(&i), Words::default());
+        assert!(r.notes.iter().all(|n| !n.contains("cannot cook")) && r.notes[0].contains("would still bring it to"));
+        assert!(r.cautions.iter().any(|c| c.text.contains("cut-out")));
+        let large = HeatIn { volume: VOLUME.of(4.0), surface: AREA.of(5.0), cover: On::Open, ..HeatIn::default() };
+        assert!(
+            Heat::report(&large, &run(&large), Words::default()).cautions.iter().any(|c| c.text.contains("circuit"))
+        );
+    }
+
+    /// As many tanks of one size have as many times the wall of one, each of a part of the water.
+    #[test]
+    fn several_tanks_lose_more() {
+        let one = HeatIn { base: Base::Frame, ..HeatIn::default() };
+        let three = HeatIn { tanks: COUNT.of(3.0), ..one.clone() };
+        let part = HeatIn { volume: one.volume / 3.0, surface: one.surface / 3.0, ..one.clone() };
+        let walls = |i: &HeatIn| i.vessel().wall.value;
+        assert!((walls(&three) - 3.0 * walls(&part)).abs() < 1e-9 && walls(&three) > walls(&one));
+        let default = HeatIn { tanks: COUNT.of(3.0), ..HeatIn::default() };
+        // 2 sqrt(3 pi 1.4) (0.9/1.4): 4.67 m2 where one tank has 2.70.
+        assert!((default.vessel().wall.value - 4.67).abs() < 0.01);
+    }
+
+    /// Where the heaters do not hold the water, a power cut starts from what they left.
+    #[test]
+    fn a_power_cut_starts_from_the_water_there_is() {
+        let i = HeatIn { heater: POWER.of(300.0), ..HeatIn::default() };
+        let o = run(&i);
+        assert!(o.morning < i.water && o.start == o.morning);
+        let then = run(&HeatIn { water: o.morning, ..HeatIn::default() });
+        assert!((o.hours.map_or(0.0, |t| t.value) - then.hours.map_or(1.0, |t| t.value)).abs() < 60.0);
+        assert!(o.hours < run(&HeatIn::default()).hours);
+        let none = HeatIn { heater: POWER.of(0.0), ..HeatIn::default() };
+        let said = verdict(&none, &run(&none), Words::default());
+        assert!(!said.contains("power") && said.contains("It is down to"), "{said}");
+        // An open sky without its sun is told.
+        let sky = HeatIn { place: Place::Sky, ..HeatIn::default() };
+        assert!(cautions(&sky, &run(&sky), Words::default()).iter().any(|c| c.text.contains("the sun warms")));
+    }
+
     #[test]
     fn sizes_that_are_sold() {
-        assert_eq!(sold(430.0, 1.0), 500.0);
-        assert_eq!(sold(500.0, 1.0), 500.0);
-        assert_eq!(sold(7000.0, 1.0), 9000.0);
-        assert_eq!(sold(500.0, 2.0), 250.0);
+        assert_eq!(sold(430.0), (1.0, 500.0));
+        assert_eq!(sold(500.0), (1.0, 500.0));
+        assert_eq!(sold(7000.0), (3.0, 3000.0));
+        // Just past the largest, not twice the largest.
+        assert_eq!(sold(3040.0), (2.0, 2000.0));
+        assert_eq!(sold(0.0), (1.0, 25.0));
     }
 }

@@ -61,12 +61,13 @@ fn tried(
     if level.fullness() >= find_by(before, id)?.fullness() - 1e-9 {
         return None;
     }
-    let worse: Vec<_> = after
+    let worse = after
         .iter()
         .filter(|l| l.id != id && l.state() == State::Over)
         .filter(|l| find_by(before, &l.id).is_some_and(|b| b.state() != State::Over))
-        .map(|l| format!("{} goes over", l.name))
-        .collect();
+        .map(|l| format!("{} goes over", l.name));
+    let short = (level.state() == State::Over).then(|| NOT_ENOUGH.to_string());
+    let worse: Vec<_> = short.into_iter().chain(worse).collect();
     Some(Repair {
         title: sentence(&title),
         effect: format!("{}: {}, {}", level.figures(system), level.percent(), level.state().word()),
@@ -75,6 +76,9 @@ fn tried(
         also: (!worse.is_empty()).then(|| worse.join("; ")),
     })
 }
+
+/// What is said of a change that helps and leaves its level over.
+const NOT_ENOUGH: &str = "Not enough by itself";
 
 /// The same changes with their numbers as they are shown; nothing where they are that round already.
 fn as_shown(fields: &mut dyn Fields, edits: &[Edit], system: System) -> Option<Vec<Edit>> {

@@ -285,6 +285,8 @@ impl OutageIn {
             mean: self.around,
             cover: if self.covered.yes() { On::Film } else { On::Open },
             makeup: FLOW.of(0.0),
+            // It cools from where it is, whatever could be held.
+            heater: POWER.of(0.0),
             coldest: limit,
             ..HeatIn::default()
         };

@@ -297,7 +297,12 @@ impl Calculator for Running {
         let common = electricity + heating + water + i.other + building;
         let total = common + feed + fish + plants;
         let per = |cost: Ratio, of: f64| (of > 0.0).then(|| money(cost.value / of)).filter(|x| x.value.is_finite());
-        let share = i.share.value;
+        // What is not there carries nothing.
+        let share = match (grown.value > 0.0, i.plants.value > 0.0) {
+            (true, false) => 0.0,
+            (false, true) => 1.0,
+            _ => i.share.value,
+        };
         let per_kilogram = per(feed + fish + common * (1.0 - share), grown.value);
         let per_plant = per(plants + common * share, i.plants.value);
         w.step(|| {
@@ -356,7 +361,7 @@ impl Calculator for Running {
                 Step::new(
                     "Fish, by weight",
                     "c = (feed + young fish + (1 - share) common)/grown",
-                    &[term("share", PERCENT, i.share)],
+                    &[term("share", PERCENT, PERCENT.of(share))],
                     term("c", PRICE_MASS, x),
                     &src::COST_SHARE,
                 )
@@ -414,6 +419,8 @@ impl Calculator for Running {
                 Some(p) => format!(", a plant {}.", words.q(MONEY, p)),
                 None => ".".into(),
             };
+        } else if let Some(p) = o.per_plant {
+            verdict += &format!(" A plant costs {}.", words.q(MONEY, p));
         }
         let mut parts: Vec<_> = o.parts().into_iter().filter(|p| p.1.value > 0.0).collect();
         crate::units::arrange(&mut parts, |a, b| b.1.value.total_cmp(&a.1.value));
@@ -457,7 +464,7 @@ impl Calculator for Running {
                 number(o.young.value, if o.young.value < 9.95 { 2 } else { 3 })
             ));
         }
-        if let Some(x) = o.per_kilogram_all {
+        if let Some(x) = o.per_kilogram_all.filter(|_| i.plants.value > 0.0) {
             notes.push(format!(
                 "If the plants were given away, the fish would cost {} a {}.",
                 words.q(MONEY, per_weight(x, words)),
@@ -553,6 +560,21 @@ mod tests {
         let charged =
             o.per_kilogram.map_or(0.0, |x| x.value * o.grown.value) + o.per_plant.map_or(0.0, |x| x.value * 60.0);
         near(charged, o.total.value, 1e-9);
+    }
+
+    /// All that is spent is charged to what there is: fish alone, plants alone.
+    #[test]
+    fn what_is_not_there_carries_nothing() {
+        let fish = RunningIn { plants: COUNT.of(0.0), ..RunningIn::default() };
+        let o = run(&fish);
+        near(o.per_kilogram.map_or(0.0, |x| x.value), o.per_kilogram_all.map_or(0.0, |x| x.value), 1e-9);
+        near(o.per_kilogram.map_or(0.0, |x| x.value) * o.grown.value, o.total.value, 1e-9);
+        let report = Running::report(&fish, &o, Words::default());
+        assert!(!report.notes.iter().any(|n| n.contains("given away")), "{:?}", report.notes);
+        let plants = RunningIn { feed: FEED_RATE.of(0.0), ..RunningIn::default() };
+        let o = run(&plants);
+        near(o.per_plant.map_or(0.0, |x| x.value) * 60.0, o.total.value, 1e-9);
+        assert!(Running::report(&plants, &o, Words::default()).verdict.contains("A plant costs"));
     }
 
     #[test]

@@ -22,6 +22,8 @@ pub struct Medium {
     pub surface: [Coef; 2],
     /// Bulk density, dry, kg/m³.
     pub bulk: Coef,
+    /// Bulk density, dry, of the heaviest that is sold under this name.
+    pub heavy: Coef,
     /// It raises pH and hardness.
     pub limy: bool,
 }
@@ -52,6 +54,14 @@ impl Medium {
     pub fn bulk(&self) -> MassDensity {
         DENSITY.of(self.bulk.value)
     }
+    /// Bulk density, dry, at the heavy end: for what has to carry it.
+    pub fn heaviest(&self) -> MassDensity {
+        DENSITY.of(self.heavy.value)
+    }
+    /// Made for filters; nothing grows in it.
+    pub fn for_filters(&self) -> bool {
+        self.note.ends_with(NOT_FOR_PLANTING)
+    }
 }
 
 type Src = &'static super::sources::Source;
@@ -62,6 +72,10 @@ const fn area(low: f64, high: f64, source: Src, valid: &'static str) -> [Coef; 2
     [Coef::new(low, "m2/m3", source, valid), Coef::new(high, "m2/m3", source, valid)]
 }
 
+const NOT_FOR_PLANTING: &str = "not for planting";
+const fn dense(value: f64, valid: &'static str) -> Coef {
+    Coef::new(value, "kg/m3", &src::MEDIA_MEMORY, valid)
+}
 const MEASURE: &str = "measure yours with a jug; roots lessen it";
 
 /// Every medium, in the order of every list.
@@ -72,7 +86,8 @@ pub static MEDIA: [Medium; 6] = [
         note: "light, floats at first",
         porosity: pores(40.0, 40.0, 50.0, &src::MEDIA_PRACTICE, MEASURE),
         surface: area(250.0, 300.0, &src::FAO_589_MEDIA, "8 to 16 mm"),
-        bulk: Coef::new(450.0, "kg/m3", &src::MEDIA_MEMORY, "300 to 600 by make"),
+        bulk: dense(450.0, "300 to 600 by make"),
+        heavy: dense(600.0, "the heaviest makes"),
         limy: false,
     },
     Medium {
@@ -81,7 +96,8 @@ pub static MEDIA: [Medium; 6] = [
         note: "heavy; test with vinegar for lime",
         porosity: pores(35.0, 40.0, 45.0, &src::MEDIA_MEMORY, MEASURE),
         surface: area(240.0, 295.0, &src::MEDIA_PRACTICE, "two merchants give 279 and 295; spheres of 15 mm give 240"),
-        bulk: Coef::new(1500.0, "kg/m3", &src::MEDIA_MEMORY, "washed, dry, loose"),
+        bulk: dense(1500.0, "washed, dry, loose"),
+        heavy: dense(1500.0, "one figure is known"),
         limy: false,
     },
     Medium {
@@ -90,7 +106,8 @@ pub static MEDIA: [Medium; 6] = [
         note: "rough on hands and roots",
         porosity: pores(45.0, 45.0, 55.0, &src::MEDIA_MEMORY, MEASURE),
         surface: area(300.0, 300.0, &src::FAO_589_MEDIA, "8 to 20 mm"),
-        bulk: Coef::new(850.0, "kg/m3", &src::MEDIA_MEMORY, "700 to 1000"),
+        bulk: dense(850.0, "700 to 1000"),
+        heavy: dense(1000.0, "the heaviest"),
         limy: false,
     },
     Medium {
@@ -99,7 +116,8 @@ pub static MEDIA: [Medium; 6] = [
         note: "raises pH and hardness",
         porosity: pores(35.0, 40.0, 45.0, &src::MEDIA_MEMORY, MEASURE),
         surface: area(150.0, 200.0, &src::FAO_589_MEDIA, "10 to 25 mm"),
-        bulk: Coef::new(1500.0, "kg/m3", &src::MEDIA_MEMORY, "washed, dry, loose"),
+        bulk: dense(1500.0, "washed, dry, loose"),
+        heavy: dense(1500.0, "one figure is known"),
         limy: true,
     },
     Medium {
@@ -108,7 +126,8 @@ pub static MEDIA: [Medium; 6] = [
         note: "in a filter, not for planting",
         porosity: pores(85.0, 90.0, 95.0, &src::MEDIA_PRACTICE, "clean"),
         surface: area(275.0, 275.0, &src::MEDIA_PRACTICE, "woven filter mat"),
-        bulk: Coef::new(50.0, "kg/m3", &src::MEDIA_MEMORY, "dry"),
+        bulk: dense(50.0, "dry"),
+        heavy: dense(50.0, "one figure is known"),
         limy: false,
     },
     Medium {
@@ -117,7 +136,8 @@ pub static MEDIA: [Medium; 6] = [
         note: "in a filter, not for planting",
         porosity: pores(85.0, 90.0, 95.0, &src::FAO_589_MEDIA, "clean"),
         surface: area(300.0, 600.0, &src::FAO_589_MEDIA, "by make"),
-        bulk: Coef::new(100.0, "kg/m3", &src::MEDIA_MEMORY, "by make"),
+        bulk: dense(100.0, "by make"),
+        heavy: dense(100.0, "one figure is known"),
         limy: false,
     },
 ];
@@ -132,6 +152,7 @@ mod tests {
             let (low, high) = m.porosity_range();
             assert!(low <= m.porosity() && m.porosity() <= high && high.value < 1.0, "{}", m.id);
             assert!(m.surface().0 <= m.surface().1 && m.bulk().value > 0.0, "{}", m.id);
+            assert!(m.heaviest() >= m.bulk(), "{}", m.id);
         }
         // Common practice, no source: expanded clay beds flood and drain about 40 % of their volume.
         assert_eq!(Medium::by_id("clay").map(|m| m.porosity().value), Some(0.4));

@@ -228,13 +228,26 @@ impl Cut {
 const PAST_LIMIT: Coef =
     Coef::new(0.5, "1", &src::FEED_JUDGEMENT, "past the species' limit, up to twice it; nothing beyond");
 
+/// Nothing is fed below this share of the way from the critical oxygen up to the floor: digesting a meal takes more oxygen than is left there.
+const LOWEST_OXYGEN: Coef =
+    Coef::new(0.25, "1", &src::FEED_JUDGEMENT, "of the way from the critical oxygen to the floor");
+
+/// The oxygen below which nothing is fed.
+pub fn least_oxygen(species: &Species) -> MassConcentration {
+    let critical = species.oxygen_critical();
+    critical + (species.oxygen_floor() - critical) * LOWEST_OXYGEN.value
+}
+
 /// What share of the ration to feed after today's readings, and which reading decides.
 ///
-/// Oxygen: all of it at the species' floor or above, none at its critical oxygen or below, straight between. Ammonia and nitrite: half past the
+/// Oxygen: all of it at the species' floor or above, straight down towards none at its critical oxygen, and none below [`least_oxygen`]. Ammonia and nitrite: half past the
 /// limit, none past twice it. The least of them counts. Our judgement on published limits.
 pub fn after_readings(species: &Species, read: &Readings) -> (Ratio, Cut) {
     let (floor, critical) = (species.oxygen_floor().value, species.oxygen_critical().value);
-    let oxygen = ((read.oxygen.value - critical) / (floor - critical)).clamp(0.0, 1.0);
+    let oxygen = match ((read.oxygen.value - critical) / (floor - critical)).clamp(0.0, 1.0) {
+        share if share < LOWEST_OXYGEN.value => 0.0,
+        share => share,
+    };
     let step = |x: MassConcentration, limit: MassConcentration| match x / limit {
         over if over.value > 2.0 => 0.0,
         over if over.value > 1.0 => PAST_LIMIT.value,
@@ -391,6 +404,10 @@ mod tests {
         };
         assert_eq!(cut(6.0, 0.2, 0.1), (1.0, Cut::None));
         assert_eq!(cut(2.3, 0.2, 0.1), (0.0, Cut::Oxygen));
+        // A gasping fish gets nothing, not a twentieth of the ration.
+        assert_eq!(cut(2.35, 0.2, 0.1), (0.0, Cut::Oxygen));
+        assert_eq!(cut(2.72, 0.2, 0.1), (0.0, Cut::Oxygen));
+        near(cut(2.73, 0.2, 0.1).0, 0.253, 1e-3);
         near(cut(3.15, 0.2, 0.1).0, 0.5, 1e-9);
         assert_eq!(cut(6.0, 1.5, 0.1), (0.5, Cut::Ammonia));
         assert_eq!(cut(6.0, 1.5, 2.5), (0.0, Cut::Nitrite));

@@ -111,7 +111,7 @@ impl Season {
 /// What drives the growth.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Pace {
-    /// Fed by the species' ration, at this feed per gain.
+    /// Fed by the species' ration, at this feed per gain. A ration that does not even hold the weight ([`feeding::maintenance`]) grows nothing.
     Fed(Ratio),
     /// The larger of the ration at its best feed per gain and the good thermal coefficient: the soonest that a size can be reached.
     Soonest,
@@ -125,7 +125,10 @@ impl Pace {
         let fed = || feeding::ration(species, mass, t).value;
         let heat = |tgc, degrees| gain(mass, tgc, degrees).value / mass.value;
         match self {
-            Self::Fed(fcr) => fed() / fcr.value.max(f64::EPSILON),
+            Self::Fed(fcr) => match fed() {
+                fed if feeding::maintenance(species, mass, t).is_some_and(|keep| fed < keep.value) => 0.0,
+                fed => fed / fcr.value.max(f64::EPSILON),
+            },
             Self::Soonest => {
                 let warm = heat(Thermal(species.growth.fast.value), effective(species, t));
                 (fed() / species.fcr().0.value).max(warm)
@@ -395,5 +398,18 @@ mod tests {
             assert!(course.is_sorted_by(|a, b| a.0 < b.0 && a.1 <= b.1) && course.len() > 5, "{}", s.id);
             assert_eq!(course.last().map(|c| c.1), Some(s.harvest()), "{}", s.id);
         }
+    }
+
+    /// Goolish & Adelman 1984: at 12 °C 0.40 % a day only holds the weight of a carp of 10 g. What the ration falls to below 10 °C is less.
+    #[test]
+    fn carp_do_not_grow_on_less_than_their_upkeep() {
+        let carp = of("carp");
+        let reached = |c: f64| reach(carp, grams(300.0), grams(500.0), &steady(c), Pace::Fed(carp.fcr().1));
+        let short = |c: f64| {
+            let t = TEMPERATURE.of(crate::units::si::celsius(c));
+            feeding::maintenance(carp, grams(300.0), t).is_some_and(|k| feeding::ration(carp, grams(300.0), t) < k)
+        };
+        assert!(short(9.0) && reached(9.0).is_none());
+        assert!(!short(12.0) && reached(12.0).is_some());
     }
 }

@@ -16,9 +16,14 @@ pub fn blend_temperature(
     if a + b > 0.0 { TEMPERATURE.of((a * first.1.value + b * second.1.value) / (a + b)) } else { first.1 }
 }
 
+/// The share of the old water that is left after `times` equal changes of the share `share`: `(1 - s)^n`.
+pub fn left_after(share: Ratio, times: f64) -> Ratio {
+    RATIO.of((1.0 - share.value).max(0.0).powf(times))
+}
+
 /// A reading after `times` equal changes of the share `share`: `C = Cf + (C0 - Cf)(1 - s)^n`, conservation of mass, nothing made between.
 pub fn after_changes(now: MassConcentration, fresh: MassConcentration, share: Ratio, times: f64) -> MassConcentration {
-    let left = (1.0 - share.value).max(0.0).powf(times);
+    let left = left_after(share, times).value;
     CONCENTRATION.of(fresh.value + (now.value - fresh.value) * left)
 }
 
@@ -57,15 +62,21 @@ pub fn run_through(
     target: MassConcentration,
 ) -> Option<Volume> {
     let once = share_for(now, fresh, target)?.value;
-    (once < 1.0).then(|| VOLUME.of(-system.value * (1.0 - once).ln()))
+    (once < 1.0).then(|| VOLUME.of((system.value * (1.0 - once).ln()).abs()))
 }
 
 /// Time constants after which 95 % of the old water is gone: ln 20.
 const NINETEEN_TWENTIETHS: f64 = 20.0;
 
-/// Flow that replaces 95 % of a container's water in `time`: `q = V ln 20/t`.
+/// Flow into a container, and as much out, at which two waters come together at first as fast as they would if `time` were spread evenly: `q = V/t`.
+/// What is left of a gap falls as `exp(-t q/V)`, fastest at the beginning: a flow that evens out 95 % within `time` begins at three times that pace.
 pub fn drip(container: Volume, time: Time) -> VolumeRate {
-    FLOW.of(container.value * NINETEEN_TWENTIETHS.ln() / time.value)
+    FLOW.of(container.value / time.value)
+}
+
+/// Time until 95 % of the other water is in at a steady flow: `t = V ln 20/q`.
+pub fn evened_out(container: Volume, flow: VolumeRate) -> Time {
+    HOURS.of(container.value * NINETEEN_TWENTIETHS.ln() / flow.value)
 }
 
 /// Step of temperature taken without tempering.
@@ -78,6 +89,11 @@ pub const SLOW: Coef = Coef::new(1.0, "K/h", &src::SLOW_TEMPERING, "judgement");
 pub const PH_STEP: Coef = Coef::new(0.3, "1", &src::SOMERVILLE_2014, "within 12 to 24 hours");
 /// Gap of pH that is taken at once.
 pub const PH_FREE: Coef = Coef::new(0.1, "1", &src::PH_FREE, "what a test can tell");
+/// pH that does not by itself kill fish: lowest and highest.
+pub const PH_BORNE: [Coef; 2] = [
+    Coef::new(5.0, "1", &src::PH_BORNE, "fish used to it; tight within a tenth of the way"),
+    Coef::new(9.0, "1", &src::PH_BORNE, "fish used to it; ammonia poisons long before"),
+];
 const PH_HOURS: [Coef; 2] =
     [Coef::new(12.0, "h", &src::SOMERVILLE_2014, "shortest"), Coef::new(24.0, "h", &src::SOMERVILLE_2014, "longest")];
 
@@ -147,8 +163,11 @@ mod tests {
         assert_eq!(ph_spread(RATIO.of(-0.1), RATIO.of(0.3)).1.value, 0.0);
         // What can already harm within half a day to a day is never said to be nothing.
         assert!(ph_spread(RATIO.of(PH_STEP.value), RATIO.of(PH_STEP.value)).1.value > hours(12.0));
-        // Three time constants a little short: 5 % of the old water is left.
+        // At the start the gap closes by a hundredth in a hundredth of the time, no faster; 5 % of the old water is left after three times that time, a
+        // little short.
         let q = drip(VOLUME.of(0.1), HOURS.of(hours(2.0)));
-        assert!(((-q.value * hours(2.0) / 0.1).exp() - 0.05).abs() < 1e-12);
+        assert!((1.0 - (-q.value * hours(0.02) / 0.1).exp() - 0.01).abs() < 1e-4);
+        let t = evened_out(VOLUME.of(0.1), q);
+        assert!(((-q.value * t.value / 0.1).exp() - 0.05).abs() < 1e-12 && (t.value / hours(6.0) - 1.0).abs() < 0.002);
     }
 }

@@ -2,6 +2,7 @@
 
 use super::ammonia::CARBONATE_PER_BICARBONATE;
 use crate::catalog::sources::{Coef, biology, climate as src};
+use crate::catalog::species::Species;
 use crate::units::{Mass, MassConcentration, Volume, kinds::*};
 
 /// Thiosulphate crystals per chlorine.
@@ -70,6 +71,21 @@ pub fn nitrite_of(nitrogen: MassConcentration) -> MassConcentration {
     CONCENTRATION.of(nitrogen.value * NITRITE_PER_NITROGEN.value)
 }
 
+/// Salt that a chloride stands for, all of it taken as common salt.
+pub fn salt_of(chloride: MassConcentration) -> MassConcentration {
+    CONCENTRATION.of(chloride.value / CHLORIDE_IN_SALT.value)
+}
+
+/// Salt that is for a bath alone, above it.
+pub const SALT_FOR_LONG: Coef = Coef::new(5.0, "g/L", &src::SALT_BORNE, "longer than some hours");
+const SALT_OF_BLOOD: Coef = Coef::new(9.0, "g/L", &src::SALT_BORNE, "freshwater fish");
+const SALT_OF_SEA: Coef = Coef::new(35.0, "g/L", &src::SALT_BORNE, "barramundi, used to it over days");
+
+/// The saltiest water that is counted on for a species.
+pub fn salt_borne(species: &Species) -> Coef {
+    if species.id == "barramundi" { SALT_OF_SEA } else { SALT_OF_BLOOD }
+}
+
 /// Chloride that an amount of salt adds.
 pub fn chloride_of(salt: Mass, water: Volume) -> MassConcentration {
     CONCENTRATION.of(salt.value / water.value * CHLORIDE_IN_SALT.value)
@@ -107,6 +123,7 @@ mod tests {
         assert!((chloride_of(salt, VOLUME.of(1.0)).value - mg_l(15.0)).abs() < 1e-9);
         assert_eq!(salt_against_nitrite(mg(0.1), mg(50.0), VOLUME.of(1.0)).value, 0.0);
         assert!((nitrite_of(mg(1.0)).value - mg_l(3.284)).abs() < mg_l(0.001));
+        assert!((salt_of(chloride_of(salt, VOLUME.of(1.0))).value * 1000.0 - grams(salt)).abs() < 1e-9);
     }
 
     #[test]

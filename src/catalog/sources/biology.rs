@@ -193,7 +193,7 @@ pub static FEED_PRACTICE: Source = Source::practice(
 /// When to cut feed.
 pub static FEED_JUDGEMENT: Source = Source::judgement(
     "feed_judgement",
-    "Between published points rations run straight. Feed is taken to fall from full to nil between the oxygen floor and the critical oxygen, to half past a limit of ammonia or nitrite, and to nil past twice that limit.",
+    "Between published points rations run straight. Feed is taken to fall from full towards nil between the oxygen floor and the critical oxygen, and to be nil in the lowest quarter of that way, where a meal takes the last of it; to half past a limit of ammonia or nitrite, and to nil past twice that limit.",
 );
 /// Feed of grow-out fish.
 pub static FAO_589_FEED: Source = Source::published(

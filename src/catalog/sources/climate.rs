@@ -115,7 +115,7 @@ pub static HEATER_SIZES: Source = Source::practice(
 /// Two heaters rather than one.
 pub static TWO_HEATERS: Source = Source::judgement(
     "two_heaters",
-    "Two heaters of 60 % of the need each: a thermostat that sticks on does not cook the tank, and one that fails does not chill it at once.",
+    "Two heaters of 60 % of the need each: one whose thermostat sticks on heats the tank less than a single large one would, and one that fails does not chill it at once. Where one alone is too much in the hottest spell, only a cut-out of its own helps.",
 );
 /// Sun that a surface takes in.
 pub static SUN_ON_WATER: Source = Source::judgement(
@@ -136,6 +136,16 @@ pub static SLOW_TEMPERING: Source = Source::judgement(
 pub static PH_FREE: Source = Source::judgement(
     "ph_free",
     "A gap of 0.1 is about what a meter or a drop test can tell. Since 0.3 within half a day to a day can already harm, nothing more is taken at once.",
+);
+/// The pH that fish bear.
+pub static PH_BORNE: Source = Source::memory(
+    "ph_borne",
+    "European Inland Fisheries Advisory Commission 1969. Water quality criteria for European freshwater fish: extreme pH values and inland fisheries. Water Research 3: 593-611 (recalled: from pH 5 to 9 none kills by itself; 4.5 and 9.5 do harm some fish in time).",
+);
+/// Salt in the water of freshwater fish.
+pub static SALT_BORNE: Source = Source::judgement(
+    "salt_borne",
+    "The blood of freshwater fish holds about as much salt as water of 9 g/L; saltier water draws water out of them. Some kinds bear more once they are used to it over days, which is not counted on. Beyond 5 g/L handbooks speak of baths of hours (recalled). Barramundi live in the sea too. Filter bacteria slow down when salt changes at once.",
 );
 /// Steps of pH that fish bear.
 pub static SOMERVILLE_2014: Source = Source::published(
@@ -295,6 +305,8 @@ pub static ALL: &[&Source] = &[
     &TEMPERING,
     &SLOW_TEMPERING,
     &PH_FREE,
+    &PH_BORNE,
+    &SALT_BORNE,
     &SOMERVILLE_2014,
     &UF_CHLORINE,
     &EPA_CHLORINE,
