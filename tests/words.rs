@@ -643,3 +643,102 @@ fn small_things_are_said_well() {
     assert_eq!(carp["tables"][2]["rows"][0][2].as_str().map(plain).as_deref(), Some("up to 8 °C"));
     has(&run("heat", &json!({ "heater": 0 })), "notes", "", "without a heater it never gets there");
 }
+
+/// Trout die above 24 °C and Nile tilapia below 12: the page on starting lets none in either, nor any that are not fed.
+#[test]
+fn a_start_puts_no_fish_into_water_that_kills_them() {
+    for (species, t) in [("trout", "27 C"), ("tilapia", "8 C"), ("trout", "22 C"), ("tilapia", "15 C")] {
+        let o = run("startup", &json!({ "species": species, "temperature": t, "feed": 0, "tan": 0, "nitrite": 0 }));
+        for key in ["add", "most", "fish"] {
+            assert_eq!(o["outputs"][key], 0.0, "{species} {t} {key}");
+        }
+        assert!(verdict(&o).to_lowercase().contains("add no fish"), "{}", verdict(&o));
+        has(&o, "cautions", "text", "does not feed in water of this temperature");
+        if t == "27 C" || t == "8 C" {
+            assert_eq!(o["state"], "over");
+            has(&o, "cautions", "text", "At this temperature this fish dies");
+        }
+    }
+}
+
+/// What the readings do not show yet is said with them, and there is something to do about it.
+#[test]
+fn a_good_reading_hides_nothing_that_comes() {
+    for (input, row) in [
+        (json!({ "media": "0 L", "tan": "0.2 mg/L" }), "Feed nothing for now"),
+        (json!({ "flow": "0 L/h" }), "750 L/h through the filter"),
+        (json!({ "alkalinity": "10 mg/L", "ph": 6.2 }), "of baking soda"),
+        (json!({}), "42.4 g/day of baking soda"),
+    ] {
+        let o = run("ammonia", &input);
+        let rows = o["tables"][0]["rows"].as_array().expect("rows");
+        let does: Vec<_> = rows.iter().map(|r| plain(r[0].as_str().expect("a text"))).collect();
+        assert!(does.iter().any(|d| d.contains(row)) && does.iter().all(|d| d != "Nothing"), "{does:?}");
+        assert!(!verdict(&o).contains("water is good"), "{}", verdict(&o));
+    }
+    let calm = run("ammonia", &json!({ "alkalinity": "300 mg/L" }));
+    assert!(verdict(&calm).contains("The water is good."), "{}", verdict(&calm));
+    assert_eq!(calm["tables"][0]["rows"][0][0], "Nothing");
+}
+
+/// Nitrite is named, and its limit holds only with chloride enough.
+#[test]
+fn nitrite_is_named_and_wants_chloride() {
+    let high = run("ammonia", &json!({ "nitrite": "5 mg/L", "chloride": "200 mg/L" }));
+    assert!(verdict(&high).contains("Nitrite nitrogen is 5 mg/L"), "{}", verdict(&high));
+    let short = run("ammonia", &json!({ "species": "catfish", "nitrite": "0.7 mg/L", "chloride": "2 mg/L" }));
+    assert!(!verdict(&short).contains("water is good") && verdict(&short).contains("with this chloride"));
+    assert_eq!(short["state"], "over");
+    has(&short, "repairs", "title", "g of plain salt");
+    let enough = run("ammonia", &json!({ "species": "catfish", "nitrite": "0.7 mg/L", "chloride": "40 mg/L" }));
+    assert!(verdict(&enough).contains("The readings are good today."), "{}", verdict(&enough));
+}
+
+/// The same reading is near what the fish bear on the page of the test and on that of the start.
+#[test]
+fn both_pages_read_a_test_alike() {
+    for both in [
+        json!({ "tan": "0.4 mg/L", "ph": 8, "temperature": "28 C", "nitrite": "0.1 mg/L" }),
+        json!({ "tan": "0.98 mg/L", "nitrite": "0.9 mg/L" }),
+        json!({ "tan": "0.1 mg/L", "nitrite": "0.9 mg/L" }),
+    ] {
+        let test = run("ammonia", &both);
+        assert_eq!(test["outputs"]["may_stay"], "some days: find the cause", "{both}");
+        assert_eq!(test["tables"][0]["rows"][0][0], "Feed no more than now, and add no fish");
+        let mut start = both.clone();
+        start["nitrate"] = json!("12 mg/L");
+        let start = run("startup", &start);
+        assert_eq!(start["outputs"]["add"], 0.0, "{both}");
+        assert!(verdict(&start).contains("near what these fish bear"), "{}", verdict(&start));
+    }
+}
+
+/// A filter that was ripened without fish is no empty one, whether the last trace of ammonia reads as nothing or not.
+#[test]
+fn a_filter_ripened_without_fish_is_known() {
+    for tan in ["0 mg/L", "0.1 mg/L"] {
+        let o = run("startup", &json!({ "feed": 0, "tan": tan, "nitrite": 0, "nitrate": "30 mg/L" }));
+        assert!(verdict(&o).contains("it has taken ammonia but gets none now"), "{}", verdict(&o));
+        has(&o, "notes", "", "Begin with a fifth");
+    }
+    let full = run(
+        "startup",
+        &json!({
+            "feed": "110 g/day", "age": "200 days", "tan": 0, "nitrite": 0, "nitrate": "30 mg/L", "media": "20 L",
+        }),
+    );
+    let notes = texts(&full, "notes", "");
+    assert!(notes.iter().all(|n| !n.contains("Begin with") && !n.contains("the full feed")), "{notes:#?}");
+}
+
+/// The criteria for other water life are printed for pH 6.5 to 9 and up to 30 °C, and given there alone.
+#[test]
+fn criteria_are_given_where_they_are_printed() {
+    for (input, there) in [(json!({}), true), (json!({ "temperature": "31 C" }), false), (json!({ "ph": 6.3 }), false)]
+    {
+        let o = run("ammonia", &input);
+        let rows = o["tables"][1]["rows"].as_array().expect("rows");
+        assert_eq!(rows.iter().any(|r| r[0] == "Total, for a month"), there, "{input}");
+        assert_eq!(o["outputs"]["month"].is_number(), there, "{input}");
+    }
+}

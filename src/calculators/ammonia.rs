@@ -8,6 +8,7 @@ use crate::catalog::media::{MEDIA, Medium};
 use crate::catalog::sources::{biology, climate as src, general::ELEMENTARY, oxygen as oxygen_src};
 use crate::catalog::species::{SPECIES, Species};
 use crate::picture::{Axis, Chart, Mark, Picture, Role, Series};
+use crate::science::feeding::{self, Readings};
 use crate::science::{ammonia, brackish, mixing, treatment};
 use crate::units::{kinds::*, si::*, *};
 
@@ -241,6 +242,8 @@ pub struct AmmoniaOut {
     pub nitrite: MassConcentration,
     /// Criteria of total ammonia nitrogen for all water life: an hour, a month.
     pub criteria: (MassConcentration, MassConcentration),
+    /// They are printed for this water.
+    pub printed: bool,
     /// How long it may stand.
     pub stay: Stay,
     /// Share of the water to change to bring un-ionised ammonia to half its limit, all of it and nitrite to four fifths of theirs.
@@ -251,14 +254,20 @@ pub struct AmmoniaOut {
     pub made: MassRate,
     /// What the filter takes at the target, low and high.
     pub takes: (MassRate, MassRate),
-    /// What it takes at today's reading, low.
-    pub takes_now: MassRate,
+    /// What may be made a day: what it takes, or while it is too new to count on what the water bears alone.
+    pub bears: (MassRate, MassRate),
+    /// It is too new to count on.
+    pub new: bool,
+    /// Share of today's feed that the readings allow.
+    pub cut: Ratio,
     /// Share of ripeness.
     pub ripe: Ratio,
     /// Medium needed, ripe, low and high surface.
     pub media: (Volume, Volume),
     /// Flow needed.
     pub flow: VolumeRate,
+    /// Feed a day.
+    pub feed: MassRate,
     /// Flow there is.
     pub has_flow: VolumeRate,
     /// Alkalinity used a day, as calcium carbonate and as baking soda.
@@ -273,10 +282,13 @@ pub struct AmmoniaOut {
 }
 
 const DAY: f64 = 86_400.0;
+const HOUR: f64 = 3600.0;
 /// Where the alert stands at the latest, mg/L.
 const ALERT: f64 = 0.02;
 /// Alkalinity below which a pH is no longer held, mg/L.
 const LEAST_LIME: f64 = 20.0;
+/// The next test is so far off.
+const NEXT_TEST: f64 = 7.0 * DAY;
 /// Past this multiple of the limit there is no time left.
 const ACUTE: f64 = 10.0;
 
@@ -286,10 +298,44 @@ pub(crate) fn levels(_: &AmmoniaIn, o: &AmmoniaOut) -> Vec<Level> {
         Level::upper("unionised", "Un-ionised ammonia", CONCENTRATION, o.unionised, o.limits[0]),
         Level::upper("tan", "Total ammonia nitrogen", CONCENTRATION, o.tan, o.limits[1]),
         Level::upper("nitrite", "Nitrite nitrogen", CONCENTRATION, o.nitrite, o.limits[2]),
-        Level::upper_range("filter", "Biofilter: ammonia a day", FEED_RATE, (o.made, o.made), o.takes),
+        Level::upper_range("filter", "Biofilter: ammonia a day", FEED_RATE, (o.made, o.made), o.bears),
         Level::upper("flow", "Flow to the biofilter", FLOW, o.flow, o.has_flow),
     ]
 }
+
+/// Readings at which nothing may be added: un-ionised ammonia past its alert, total ammonia or nitrite past four fifths of their limits.
+pub(crate) fn wary(read: [MassConcentration; 3], limits: [MassConcentration; 3]) -> bool {
+    let alert = mg_l(ALERT).min(limits[0].value / 2.0);
+    read[0].value > alert || (1..3).any(|k| read[k].value > limits[k].value * ENOUGH * (1.0 + 1e-9))
+}
+
+/// The largest share of the water that is changed in one go (judgement).
+const PORTION: f64 = 1.0 / 3.0;
+
+/// A change of so much of the water, and what it comes to: at once, or in thirds, which take more in all.
+pub(crate) fn renewal(share: Ratio, volume: Volume, words: Words) -> [String; 2] {
+    let title = format!("Change {} of the water", whole(share, words));
+    let once = words.q(VOLUME, volume * share);
+    if share.value <= PORTION + 1e-9 {
+        return [title, once];
+    }
+    let nothing = CONCENTRATION.of(0.0);
+    let to = CONCENTRATION.of((1.0 - share.value).max(0.0));
+    let n = mixing::changes_for(CONCENTRATION.of(1.0), nothing, to, RATIO.of(PORTION))
+        .map_or(MOST_PORTIONS, |n| (n - 1e-9).ceil());
+    let each = volume * PORTION;
+    [
+        title,
+        format!(
+            "{once} at once, or a third {} times, {} in all",
+            words.plain(n.min(MOST_PORTIONS)),
+            words.q(VOLUME, each * n.min(MOST_PORTIONS))
+        ),
+    ]
+}
+
+/// After so many thirds hardly anything is left.
+const MOST_PORTIONS: f64 = 20.0;
 
 /// Ammonia and biofilter.
 pub struct Ammonia;
@@ -324,13 +370,15 @@ impl Calculator for Ammonia {
             Err(e) => return mend::refuse("ph", e.to_string(), format!("{} to {}", e.low, e.high)),
         };
         let unionised = CONCENTRATION.of(tan.value * share.value);
-        let limits = [i.species.unionised_limit(), i.species.tan_limit(), i.species.nitrite_limit()];
+        let bearable = i.species.nitrite_limit();
+        let borne = treatment::nitrite_borne(bearable, nitrite, i.chloride);
+        let limits = [i.species.unionised_limit(), i.species.tan_limit(), borne];
         let worst = (unionised.value / limits[0].value).max(nitrite.value / limits[2].value / NITRITE_PATIENCE);
         let stay = if worst > ACUTE {
             Stay::Now
         } else if worst > 1.0 || tan > criteria.0 {
             Stay::Hours
-        } else if unionised.value > mg_l(ALERT).min(limits[0].value / 2.0) || tan > limits[1] || nitrite > limits[2] {
+        } else if wary([unionised, tan, nitrite], limits) {
             Stay::Days
         } else {
             Stay::Long
@@ -339,7 +387,11 @@ impl Calculator for Ammonia {
         let harmless = half.value / share.value.max(f64::MIN_POSITIVE);
         let wanted = CONCENTRATION.of(harmless.min(ENOUGH * limits[1].value));
         let clean = |now, to| mixing::share_for(now, CONCENTRATION.of(0.0), to).unwrap_or(RATIO.of(1.0));
-        let by_nitrite = if nitrite > limits[2] { clean(nitrite, limits[2] * ENOUGH) } else { RATIO.of(0.0) };
+        // Salt does what chloride lacks; water is changed for what is too much even so.
+        let high = nitrite > bearable * ENOUGH;
+        let by_nitrite = if high { clean(nitrite, borne.max(bearable / 2.0) * ENOUGH) } else { RATIO.of(0.0) };
+        let read = Readings { oxygen: i.species.oxygen_floor(), tan, unionised, nitrite };
+        let cut = if stay == Stay::Now { RATIO.of(0.0) } else { feeding::after_readings(i.species, &read).0 };
         let change = clean(tan, wanted).max(by_nitrite);
         let salt = treatment::salt_against_nitrite(treatment::nitrite_of(nitrite), i.chloride, i.volume);
         let made = ammonia::tan_from_feed(i.feed, i.protein);
@@ -348,12 +400,16 @@ impl Calculator for Ammonia {
         let area = |s: crate::catalog::media::SurfacePerVolume| AREA.of(s.value * i.media.value);
         let take = |a: Area, c: MassConcentration| ammonia::filter_capacity(a, i.temperature, c, ripe, i.ph);
         let takes = (take(area(low), i.target), take(area(high), i.target));
+        // Water alone may bear more than the filter ever takes; that is for no longer than it is new.
+        let new = i.age < ammonia::new_for();
+        let whole = ammonia::filter_capacity(area(low), i.temperature, i.target, RATIO.of(1.0), i.ph);
+        let alone = ammonia::untaken(ammonia::tan_borne(i.species, share), tan, i.volume).min(whole);
+        let (takes, bears) = if new { ((FEED_RATE.of(0.0), takes.1), (alone, alone)) } else { (takes, takes) };
         let rate = ammonia::nitrification(i.temperature, i.target) * ammonia::acid_share(i.ph);
         let need = |s: crate::catalog::media::SurfacePerVolume| VOLUME.of(made.value / (rate.value * s.value));
         let flow = ammonia::flow_for_tan(made, i.target, i.per_pass);
         let buffer = ammonia::alkalinity(made);
-        let takes_now = take(area(low), tan);
-        let down = unfed(i, tan, limits[1].value.min(harmless), low);
+        let down = if new { None } else { unfed(i, tan, limits[1].value.min(harmless), low) };
         let lime = (buffer.0.value > 0.0)
             .then(|| {
                 ((i.alkalinity.value - mg_l(LEAST_LIME)).max(0.0) * i.volume.value / buffer.0.value).min(days(3650.0))
@@ -405,9 +461,20 @@ impl Calculator for Ammonia {
                 "r × surface × medium × ripeness, low surface",
                 &[term("surface", MEDIA_AREA, low), term("medium", VOLUME, i.media), term("ripeness", PERCENT, ripe)],
                 term("takes", FEED_RATE, takes.0),
-                &oxygen_src::FILTER_RIPENING,
+                if new { &oxygen_src::NEW_FILTER } else { &oxygen_src::FILTER_RIPENING },
             )
         });
+        if new {
+            w.step(|| {
+                Step::new(
+                    "What the water bears alone while the filter is new",
+                    "(half of what the fish bear in all - TAN) × V a day",
+                    &[term("TAN", CONCENTRATION, tan), term("V", VOLUME, i.volume)],
+                    term("bears", FEED_RATE, alone),
+                    &oxygen_src::NEW_FILTER,
+                )
+            });
+        }
         w.step(|| {
             Step::new(
                 "Flow that carries it there",
@@ -432,15 +499,19 @@ impl Calculator for Ammonia {
             unionised,
             nitrite,
             criteria,
+            printed: ammonia::criteria_printed(i.temperature, i.ph),
             stay,
             change,
             salt,
             made,
             takes,
-            takes_now,
+            bears,
+            new,
+            cut,
             ripe,
             media: (need(high), need(low)),
             flow,
+            feed: i.feed,
             has_flow: i.flow,
             buffer,
             rise: CONCENTRATION.of(made.value * DAY / i.volume.value),
@@ -458,8 +529,9 @@ impl Calculator for Ammonia {
         word(s, "may_stay", "It may stand", o.stay.words());
         out(s, "change", "Water to change now", PERCENT, o.change);
         out(s, "salt", "Salt against nitrite", SMALL_MASS, o.salt);
-        out(s, "hour", "Most water life bears it for an hour up to (total)", CONCENTRATION, o.criteria.0);
-        out(s, "month", "and for a month up to (total)", CONCENTRATION, o.criteria.1);
+        let printed = |x| o.printed.then_some(x);
+        out_opt(s, "hour", "Most water life bears it for an hour up to (total)", CONCENTRATION, printed(o.criteria.0));
+        out_opt(s, "month", "and for a month up to (total)", CONCENTRATION, printed(o.criteria.1));
         out(s, "made", "Ammonia nitrogen made a day", FEED_RATE, o.made);
         span(s, "takes", "The filter takes", FEED_RATE, o.takes.0, o.takes.1);
         out(s, "ripe", "Ripe to", PERCENT, o.ripe);
@@ -497,7 +569,8 @@ impl Calculator for Ammonia {
 /// Nitrite is borne for a while past its limit: fish sicken over days, not minutes, at up to this many times it.
 const NITRITE_PATIENCE: f64 = 3.0;
 
-/// Time for the filter to bring the reading down to `target` with the feed stopped; first order below the full rate.
+/// Time for the filter to bring the reading down to `target` with the feed stopped; first order below the full rate, and below what the flow
+/// carries to it.
 fn unfed(
     i: &AmmoniaIn,
     tan: MassConcentration,
@@ -510,10 +583,12 @@ fn unfed(
     let area = AREA.of(surface.value * i.media.value);
     let full = CONCENTRATION.of(mg_l(ammonia::FULL_RATE_TAN.value));
     let rate = ammonia::filter_capacity(area, i.temperature, full, ammonia::ripeness(i.age, i.temperature), i.ph).value;
-    if rate <= 0.0 {
+    let carried = i.flow.value * i.per_pass.value;
+    if rate <= 0.0 || carried <= 0.0 {
         return None;
     }
-    let (v, at) = (i.volume.value, full.value);
+    // Where little water runs through it, it works at its full rate only in water that holds more.
+    let (v, at) = (i.volume.value, full.value.max(rate / carried));
     let steady = (tan.value - target.max(at)).max(0.0) * v / rate;
     let from = tan.value.min(at);
     let falling = if target < from { v * at / rate * (from / target).ln() } else { 0.0 };
@@ -523,19 +598,47 @@ fn unfed(
 
 fn verdict(i: &AmmoniaIn, o: &AmmoniaOut, levels: &[Level], words: Words) -> String {
     let mut text = format!(
-        "{} of the {} of ammonia nitrogen is un-ionised: {} for {}, which should stay below {}.",
+        "{} of the {} of ammonia nitrogen is un-ionised: {}, and for {} it should stay below {}.",
         words.q(PERCENT, o.share),
         words.q(CONCENTRATION, o.tan),
         words.q(CONCENTRATION, o.unionised),
         i.species.noun,
         words.q(CONCENTRATION, o.limits[0])
     );
+    if levels[2].state() != State::Enough {
+        text += &format!(
+            " Nitrite nitrogen is {}, and with this chloride it should stay below {}.",
+            words.q(CONCENTRATION, o.nitrite),
+            words.q(CONCENTRATION, o.limits[2])
+        );
+    }
+    let lime = soon(o);
+    let coming = lime.is_some() || levels[3..].iter().any(|l| l.state() == State::Over);
     text += match o.stay {
+        Stay::Long if coming => " The readings are good today.",
         Stay::Long => " The water is good.",
         Stay::Days => " It may stand for some days. Find the cause.",
         Stay::Hours => " It may stand for some hours. Act today.",
         Stay::Now => " It must not stay so: act now.",
     };
+    if let Some(t) = lime {
+        text += &format!(" {}", lasts(t));
+    }
+    if levels[4].state() == State::Over {
+        text += &format!(
+            " Only {} of the {} that would carry the ammonia run through the filter.",
+            words.n(FLOW, o.has_flow),
+            words.q(FLOW, o.flow)
+        );
+    }
+    if o.new {
+        text += &format!(
+            " The filter is too new to count on. The feed makes {}; the water alone bears {}.",
+            words.q(FEED_RATE, o.made),
+            words.amount(FEED_RATE, o.bears.0)
+        );
+        return text;
+    }
     text += &match levels[3].state() {
         State::Enough => format!(
             " The feed makes {}; the filter takes at least {}: enough.",
@@ -557,6 +660,23 @@ fn whole(share: Ratio, words: Words) -> String {
     words.q(PERCENT, PERCENT.of((share.value * 100.0 - 1e-6).ceil() / 100.0))
 }
 
+/// How long the alkalinity lasts, if it does not last to the next test.
+fn soon(o: &AmmoniaOut) -> Option<Time> {
+    o.lime.filter(|t| t.value < NEXT_TEST)
+}
+
+fn lasts(t: Time) -> String {
+    if t.value < HOUR {
+        return "The alkalinity is used up: the pH falls, and the filter stops with it.".into();
+    }
+    format!("The alkalinity lasts {}: without buffer the pH then falls.", spoken(t.value))
+}
+
+/// So many weeks, at least.
+fn weeks(t: Time) -> String {
+    format!("{} weeks", (t.value / (7.0 * DAY) - 1e-9).ceil())
+}
+
 fn repairs(i: &AmmoniaIn, o: &AmmoniaOut, before: &[Level], words: Words) -> Vec<Repair> {
     let mut all = vec![];
     let mut put = |id: &str, title: String, edits: Vec<Edit>| {
@@ -567,19 +687,44 @@ fn repairs(i: &AmmoniaIn, o: &AmmoniaOut, before: &[Level], words: Words) -> Vec
     let high = [(0, "unionised"), (1, "tan")].into_iter().find(|(n, _)| before[*n].state() != State::Enough);
     if let Some((_, id)) = high.filter(|_| o.change.value > 0.0) {
         let left = (1.0 - o.change.value).max(0.0);
-        let title = format!("Change {} of the water, in portions, with water free of ammonia", whole(o.change, words));
+        let [change, all] = renewal(o.change, i.volume, words);
+        let title = format!("{change} ({all}), with water free of ammonia");
         put(id, title, vec![Edit::num("tan", CONCENTRATION.of(i.tan.value * left))]);
     }
     if before[2].state() != State::Enough {
         let once = 1.0 - before[2].load().map_or(1.0, |x| ENOUGH / x).clamp(0.0, 1.0);
-        let title = format!("Change {} of the water, with water free of nitrite", whole(PERCENT.of(once), words));
+        let [change, all] = renewal(PERCENT.of(once), i.volume, words);
+        let title = format!("{change} ({all}), with water free of nitrite");
         put("nitrite", title, vec![Edit::num("nitrite", CONCENTRATION.of(i.nitrite.value * (1.0 - once)))]);
+        // A little more than ten times the nitrite, to be round.
+        let wanted = treatment::nitrite_of(o.nitrite).value * treatment::CHLORIDE_PER_NITRITE.value * 1.01;
+        let wanted = CONCENTRATION.of(CONCENTRATION.0.rounded(wanted, 3, words.system));
+        if o.salt.value > 0.0 {
+            let title = format!("{} of plain salt, dissolved, over an hour", words.q(SMALL_MASS, o.salt));
+            put("nitrite", title, vec![Edit::num("chloride", wanted)]);
+        }
     }
     if before[3].state() != State::Enough {
-        let media = |x: f64| vec![Edit::num("media", VOLUME.of(x))];
+        // New medium carries nothing: it is counted as it is when it is ripe.
+        let ripe = ammonia::ripe_after(i.temperature);
+        let ripe = DAYS.of((ripe.value / DAY - 1e-9).ceil() * DAY).max(i.age);
+        let left = DAYS.of(ripe.value - i.age.value);
+        let aged = || Edit::num("age", ripe);
+        let media = |x: f64| {
+            let edit = Edit::num("media", VOLUME.of(x));
+            if left.value > 0.0 { vec![edit, aged()] } else { vec![edit] }
+        };
         if let Some(x) = mend::just_enough::<Ammonia>(i, of(3), media, i.media.value, 500.0) {
             let x = VOLUME.of(mend::rounded(x, i.media.value, words.step(VOLUME, l(10.0))).min(500.0));
-            put("filter", format!("{} of {} in all", words.q(VOLUME, x), lower(i.medium.label)), media(x.value));
+            let title = format!(
+                "{} of {} in all, once it is ripe: what is new takes {}",
+                words.q(VOLUME, x),
+                lower(i.medium.label),
+                weeks(ammonia::ripe_after(i.temperature))
+            );
+            put("filter", title, media(x.value));
+        } else if left.value > 0.0 {
+            put("filter", format!("Let the filter ripen, {} more", weeks(left)), vec![aged()]);
         }
         let feed = |x: f64| vec![Edit::num("feed", FEED_RATE.of(x))];
         if let Some(x) = mend::just_enough::<Ammonia>(i, of(3), feed, i.feed.value, 0.0) {
@@ -621,6 +766,19 @@ fn cautions(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Vec<Caution> {
     if i.temperature < i.species.dies_below() || i.temperature > i.species.dies_above() {
         all.push(Caution::new("At this temperature this fish dies, whatever the test says."));
     }
+    let bears = ammonia::tan_borne(i.species, o.share);
+    if i.target > bears {
+        all.push(Caution::new(format!(
+            "At this pH this fish bears no more than {} of ammonia nitrogen in all, less than is to be held in the tank.",
+            words.q(CONCENTRATION, bears)
+        )));
+    }
+    if !o.printed {
+        all.push(Caution::from(
+            "The criteria that protect other water life are printed for pH 6.5 to 9 and up to 30 °C (86 °F): none are given here.",
+            &oxygen_src::USEPA_2013,
+        ));
+    }
     if i.salinity.value > 0.0 && i.salinity.value < brackish::FROM.value {
         all.push(Caution::from(
             "Up to 5 g/L of salt the equation of fresh water is used, which is on the safe side.",
@@ -644,9 +802,9 @@ fn notes(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Vec<String> {
     )];
     if let Some(t) = o.lime {
         all.push(format!(
-            "With nothing given, the alkalinity is down to {} in {}, and the pH then falls away.",
+            "With nothing given, the alkalinity is down to {} {}, and the pH then falls away.",
             words.q(CONCENTRATION, CONCENTRATION.of(mg_l(LEAST_LIME))),
-            words.q(DAYS, t)
+            if t.value < HOUR { "now".into() } else { format!("in {}", spoken(t.value)) }
         ));
     }
     all.push(format!("If the filter stopped, ammonia would rise by {} a day.", words.q(CONCENTRATION, o.rise)));
@@ -664,17 +822,23 @@ fn notes(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Vec<String> {
 fn now(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Table {
     let mut rows: Vec<[String; 2]> = vec![];
     if o.stay >= Stay::Days {
-        rows.push(["Feed nothing today".into(), "What is not eaten makes no ammonia.".into()]);
+        let (cut, at_once) = (o.cut.value, o.stay >= Stay::Hours);
+        let (what, why) = match cut {
+            c if c <= 0.0 || c >= 1.0 && at_once => ("Feed nothing today", "What is not eaten makes no ammonia."),
+            c if c < 1.0 => ("Feed half of it today, no more", "What is not eaten makes no ammonia."),
+            _ => ("Feed no more than now, and add no fish", "The readings are near what these fish bear."),
+        };
+        rows.push([what.into(), why.into()]);
     }
     if o.stay >= Stay::Hours {
         rows.push(["All the air there is".into(), "Poisoned gills need more oxygen, and so does the filter.".into()]);
     }
     if o.change.value > 0.0 && o.stay >= Stay::Days {
+        let [change, all] = renewal(o.change, i.volume, words);
         rows.push([
-            format!("Change {} of the water", whole(o.change, words)),
+            change,
             format!(
-                "{} in all, in portions that keep temperature and pH near; it brings ammonia and nitrite well below their limits.",
-                words.q(VOLUME, i.volume * o.change)
+                "{all}, with water near in temperature and pH; it brings ammonia and nitrite well below their limits."
             ),
         ]);
     }
@@ -689,9 +853,10 @@ fn now(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Table {
             "Test again".into(),
             match o.down {
                 Some(t) if t.value > 0.0 => {
-                    format!("Tomorrow. Unfed, the filter alone would take {}.", words.q(HOURS, t))
+                    format!("Tomorrow. Unfed, the filter alone would take {}.", spoken(t.value))
                 }
                 Some(_) => "Tomorrow.".into(),
+                None if o.new => "Tomorrow. The filter is too new to count on.".into(),
                 None => "Tomorrow. The filter alone will not bring it down.".into(),
             },
         ]);
@@ -699,8 +864,12 @@ fn now(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Table {
             "Look for the cause".into(),
             "A dead fish, feed left over, a stopped pump, a washed or dried filter, a new filter.".into(),
         ]);
-    } else {
+    }
+    coming(o, &mut rows, words);
+    if rows.is_empty() {
         rows.push(["Nothing".into(), "Test again in a week, or when anything changes.".into()]);
+    } else if o.stay == Stay::Long {
+        rows.push(["Test again".into(), "Tomorrow, and every day until this is put right.".into()]);
     }
     Table {
         title: "What to do now, in this order".into(),
@@ -709,32 +878,66 @@ fn now(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Table {
     }
 }
 
+/// What is to be done about what the readings do not show yet.
+fn coming(o: &AmmoniaOut, rows: &mut Vec<[String; 2]>, words: Words) {
+    if o.made > o.bears.0 {
+        let rest = CONCENTRATION.of(o.rise.value * (1.0 - (o.takes.0 / o.made).value.min(1.0)));
+        rows.push([
+            match significant(o.bears.0.value * ENOUGH * (o.feed / o.made).value * 0.995, 3) {
+                feed if feed > 0.0 => format!("Feed no more than {}", words.q(FEED_RATE, FEED_RATE.of(feed))),
+                _ => "Feed nothing for now".into(),
+            },
+            format!(
+                "What the filter is not sure to take raises the ammonia by {} a day.",
+                words.q(CONCENTRATION, rest)
+            ),
+        ]);
+    }
+    if o.flow > o.has_flow {
+        rows.push([
+            format!("{} through the filter", words.q(FLOW, mend::upwards(FLOW, o.flow / ENOUGH, l_h(50.0), words))),
+            format!("Only {} run through it: the ammonia does not get there.", words.q(FLOW, o.has_flow)),
+        ]);
+    }
+    if let Some(t) = soon(o) {
+        let when = if o.stay >= Stay::Days { "Once the ammonia is down, " } else { "" };
+        rows.push([
+            sentence(&format!("{when}{} of baking soda", words.q(FEED_RATE, o.buffer.1))),
+            format!("{} In small steps, and less where plants take up nitrate.", lasts(t)),
+        ]);
+    }
+}
+
 fn meaning(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Table {
     let row = |name: &str, x: MassConcentration, limit: MassConcentration, note: &str| {
         vec![name.to_string(), words.q(CONCENTRATION, x), words.q(CONCENTRATION, limit), note.to_string()]
     };
     let chloride = treatment::nitrite_of(o.nitrite);
+    let mut rows = vec![
+        row(
+            "Un-ionised ammonia nitrogen",
+            o.unionised,
+            o.limits[0],
+            "harms gills above it; the alert comes by half of it",
+        ),
+        row("Total ammonia nitrogen", o.tan, o.limits[1], "practice for this fish"),
+    ];
+    if o.printed {
+        rows.push(row("Total, for a month", o.tan, o.criteria.1, "protects nearly all water life, mussels too"));
+        rows.push(row("Total, for an hour", o.tan, o.criteria.0, "the same"));
+    }
+    let held = if o.salt.value > 0.0 { "with as little chloride as there is" } else { "with chloride enough" };
+    rows.push(row("Nitrite nitrogen", o.nitrite, o.limits[2], held));
+    rows.push(row(
+        "Chloride",
+        i.chloride,
+        CONCENTRATION.of(chloride.value * treatment::CHLORIDE_PER_NITRITE.value),
+        "should be at least this, ten times the nitrite",
+    ));
     Table {
         title: "What the readings mean".into(),
         head: vec!["".into(), "Is".into(), "Limit".into(), "".into()],
-        rows: vec![
-            row(
-                "Un-ionised ammonia nitrogen",
-                o.unionised,
-                o.limits[0],
-                "harms gills above it; the alert comes by half of it",
-            ),
-            row("Total ammonia nitrogen", o.tan, o.limits[1], "practice for this fish"),
-            row("Total, for a month", o.tan, o.criteria.1, "protects nearly all water life, mussels too"),
-            row("Total, for an hour", o.tan, o.criteria.0, "the same"),
-            row("Nitrite nitrogen", o.nitrite, o.limits[2], "with chloride enough"),
-            row(
-                "Chloride",
-                i.chloride,
-                CONCENTRATION.of(chloride.value * treatment::CHLORIDE_PER_NITRITE.value),
-                "should be at least this, ten times the nitrite",
-            ),
-        ],
+        rows,
     }
 }
 
@@ -781,7 +984,7 @@ mod tests {
     /// A repair that names an amount brings the level to four fifths with it, in cold water and at a large feed too.
     #[test]
     fn enough_of_a_medium_is_enough() {
-        for (temperature, feed) in [(0.5, 120.0), (5.5, 120.0), (26.0, 450.0), (26.0, 52_000.0)] {
+        for (temperature, feed) in [(0.5, 120.0), (5.5, 180.0), (26.0, 450.0), (26.0, 52_000.0)] {
             let i = AmmoniaIn {
                 temperature: TEMPERATURE.of(celsius(temperature)),
                 feed: FEED_RATE.of(g_day(feed)),
@@ -794,6 +997,12 @@ mod tests {
             // And not far more than that.
             assert!(media.level.fullness() > 0.75, "{}: {}", media.title, media.effect);
         }
+        // What there is carries it once it is ripe, so no more is named.
+        let i = AmmoniaIn { temperature: TEMPERATURE.of(celsius(5.5)), ..AmmoniaIn::default() };
+        let r = Ammonia::report(&i, &run(&i), Words::default());
+        assert!(r.repairs.iter().all(|r| r.edits.iter().all(|e| e.path != "media")));
+        let wait = r.repairs.iter().find(|r| r.edits.iter().any(|e| e.path == "age")).expect("a repair");
+        assert_eq!((wait.title.as_str(), wait.level.state()), ("Let the filter ripen, 9 weeks more", State::Enough));
     }
 
     #[test]
@@ -859,18 +1068,75 @@ mod tests {
 
     #[test]
     fn coming_down_unfed_matches_a_fine_integration() {
-        let i = AmmoniaIn { tan: CONCENTRATION.of(mg_l(2.5)), ph: RATIO.of(7.0), ..AmmoniaIn::default() };
-        let o = run(&i);
-        let low = i.medium.surface().0;
-        let area = AREA.of(low.value * i.media.value);
-        let (mut c, mut t) = (i.tan.value, 0.0);
-        while c > o.limits[1].value {
-            c -= ammonia::filter_capacity(area, i.temperature, CONCENTRATION.of(c), o.ripe, i.ph).value
-                / i.volume.value
-                * 10.0;
-            t += 10.0;
+        // Plenty of flow, then so little that it carries less to the filter than that would take.
+        for flow in [9000.0, 2000.0, 900.0, 30.0] {
+            let i = AmmoniaIn {
+                tan: CONCENTRATION.of(mg_l(2.5)),
+                ph: RATIO.of(7.0),
+                flow: FLOW.of(l_h(flow)),
+                ..AmmoniaIn::default()
+            };
+            let o = run(&i);
+            let area = AREA.of(i.medium.surface().0.value * i.media.value);
+            let (mut c, mut t) = (i.tan.value, 0.0);
+            while c > o.limits[1].value {
+                let takes = ammonia::filter_capacity(area, i.temperature, CONCENTRATION.of(c), o.ripe, i.ph).value;
+                c -= takes.min(l_h(flow) * 0.5 * c) / i.volume.value * 10.0;
+                t += 10.0;
+            }
+            near(o.down.map_or(0.0, |d| d.value) / t, 1.0, 0.01);
         }
-        near(o.down.map_or(0.0, |d| d.value) / t, 1.0, 0.01);
+        assert!(
+            run(&AmmoniaIn { tan: CONCENTRATION.of(mg_l(2.5)), flow: FLOW.of(0.0), ..AmmoniaIn::default() })
+                .down
+                .is_none()
+        );
+    }
+
+    /// In portions of a third 84 % of the water are four and a half of them, so five: 1 500 of 900 L.
+    #[test]
+    fn portions_take_more_than_one_change() {
+        let words = Words::default();
+        let said = |share| renewal(PERCENT.of(share), VOLUME.of(l(900.0)), words).join(": ").replace('\u{202f}', " ");
+        assert_eq!(said(0.84), "Change 84 % of the water: 756 L at once, or a third 5 times, 1 500 L in all");
+        assert_eq!(said(0.2), "Change 20 % of the water: 180 L");
+        assert!((1.0 - PORTION).powi(5) < 0.16 && (1.0 - PORTION).powi(4) > 0.16);
+        assert!(said(1.0).contains("20 times") && said(5.0 / 9.0).contains("2 times"));
+    }
+
+    /// What a filter of some days takes is not counted on, and new medium is counted when it is ripe.
+    #[test]
+    fn a_new_filter_is_not_counted_on() {
+        let at = |age: f64, feed: f64| AmmoniaIn {
+            age: DAYS.of(days(age)),
+            feed: FEED_RATE.of(g_day(feed)),
+            tan: CONCENTRATION.of(mg_l(0.2)),
+            ..AmmoniaIn::default()
+        };
+        let i = at(3.0, 300.0);
+        let o = run(&i);
+        // Half of 1 mg/L less 0.2 in 900 L.
+        assert_eq!((o.takes.0.value, o.new), (0.0, true));
+        near(o.bears.0.value, g_day(0.27), g_day(1e-9));
+        let r = Ammonia::report(&i, &o, Words::default());
+        assert!(r.verdict.contains("too new to count on"), "{}", r.verdict);
+        let of = |r: &Repair, path: &str| r.edits.iter().any(|e| e.path == path);
+        let filter: Vec<_> = r.repairs.iter().filter(|r| r.level.id == "filter" && !of(r, "feed")).collect();
+        assert!(!filter.is_empty() && filter.iter().all(|r| of(r, "age")), "{filter:?}");
+        // With more feed than the medium carries ripe, more of it is named, and that it has to ripen.
+        let i = at(3.0, 900.0);
+        let r = Ammonia::report(&i, &run(&i), Words::default());
+        let more = r.repairs.iter().find(|r| of(r, "media")).expect("medium");
+        assert!(of(more, "age") && more.title.contains("what is new takes 8 weeks"), "{}", more.title);
+        // From two weeks on it is what it was.
+        let o = run(&at(14.0, 300.0));
+        let whole = ammonia::filter_capacity(AREA.of(75.0), celsius_of(26.0), i.target, RATIO.of(0.2875), i.ph);
+        near(o.takes.0.value / whole.value, 1.0, 1e-9);
+        assert_eq!(o.bears, o.takes);
+    }
+
+    fn celsius_of(c: f64) -> ThermodynamicTemperature {
+        TEMPERATURE.of(celsius(c))
     }
 
     #[test]

@@ -1,5 +1,6 @@
 //! Start-up and ramp.
 
+use super::ammonia::{renewal, wary};
 use super::form::*;
 use super::mend;
 use super::outcome::*;
@@ -8,11 +9,11 @@ use crate::catalog::media::{MEDIA, Medium};
 use crate::catalog::sources::{climate as src, oxygen as oxygen_src};
 use crate::catalog::species::{SPECIES, Species};
 use crate::picture::{Axis, Chart, Mark, Picture, Role, Series};
+use crate::science::ammonia;
 use crate::science::carbonate::{self, Water};
 use crate::science::feeding::{self, Cut, Readings};
 use crate::science::startup::{self, Seed, Stage};
 use crate::science::treatment::{self, Buffer};
-use crate::science::{ammonia, mixing};
 use crate::units::{kinds::*, si::*, *};
 
 impl crate::catalog::choose::Choose for Seed {
@@ -245,6 +246,17 @@ pub struct StartupOut {
     pub lime: Option<Time>,
     /// Un-ionised ammonia nitrogen today.
     pub unionised: MassConcentration,
+    /// Until then from the start the filter is not counted on.
+    pub counted: Time,
+    /// That is still ahead.
+    new: bool,
+    /// A reading is so near its limit that nothing may be added.
+    wary: bool,
+    /// The fish do not feed in water of this temperature, or die of it.
+    feeds: bool,
+    deadly: bool,
+    species: &'static Species,
+    temperature: ThermodynamicTemperature,
     limits: [MassConcentration; 2],
     read: [MassConcentration; 2],
 }
@@ -259,6 +271,12 @@ const LEAST_LIME: f64 = 20.0;
 const SLOW_PH: f64 = 6.5;
 
 fn level_of(o: &StartupOut) -> Level {
+    if o.deadly {
+        let (low, high) = (o.species.dies_below(), o.species.dies_above());
+        let t = (o.temperature, o.temperature);
+        let [below, above] = ["so cold that they die", "so hot that they die"];
+        return Level::between("feed", "Water temperature", TEMPERATURE, t, low, high, below, above);
+    }
     Level::upper("feed", "Feed this week", FEED_RATE, o.feed, o.most)
 }
 
@@ -300,24 +318,44 @@ impl Calculator for Startup {
         let left = |t: Time| DAYS.of((t.value - i.age.value).max(0.0));
         let carries = startup::carries(i.seed, i.age, i.temperature);
         let area = AREA.of(i.medium.surface().0.value * i.media.value);
-        let takes = ammonia::filter_capacity(area, i.temperature, i.target, RATIO.of(1.0), i.ph);
-        let filter = ammonia::feed_for_tan(takes, i.protein);
-        let goal = if i.full < filter { i.full } else { filter };
         // Below pH 6 the share is less still: on the safe side.
         let share = ammonia::unionised_share(i.temperature, i.ph.max(RATIO.of(LEAST_PH)))
             .map_err(|e| vec![FieldError::new("ph", e.to_string(), "pH 6 to 10 at 0 to 50 °C")])?;
         let unionised = CONCENTRATION.of(i.tan.value * share.value);
+        // Full load holds no more ammonia than these fish bear at this pH.
+        let borne = ammonia::tan_borne(i.species, share);
+        let target = i.target.min(borne);
+        let takes = ammonia::filter_capacity(area, i.temperature, target, RATIO.of(1.0), i.ph);
+        let filter = ammonia::feed_for_tan(takes, i.protein);
+        let goal = if i.full < filter { i.full } else { filter };
+        let feeds = !feeding::appetite(i.species, i.temperature).stops();
+        let deadly = i.temperature > i.species.dies_above() || i.temperature < i.species.dies_below();
+        let limits = [i.species.unionised_limit(), i.species.tan_limit(), i.species.nitrite_limit()];
+        let wary = wary([unionised, i.tan, i.nitrite], limits);
         let read = Readings { oxygen: i.species.oxygen_floor(), tan: i.tan, unionised, nitrite: i.nitrite };
         let cut = feeding::after_readings(i.species, &read);
         let in_week = |n: u32| startup::carries(i.seed, i.age + DAYS.of(WEEK * f64::from(n)), i.temperature).0;
         let one = RATIO.of(1.0);
-        let carried = |n: u32| FEED_RATE.of(filter.value * in_week(n).value);
-        let fed = i.feed.value > 0.0 || i.tan.value > 0.0;
+        let counted = startup::counted_after(i.seed, i.temperature);
+        let alone = |tan| ammonia::feed_for_tan(ammonia::untaken(borne, tan, i.volume), i.protein);
+        // While it is new the water bears the ammonia alone; no more of it than the filter carries once it is counted on.
+        let young = startup::carries(i.seed, counted + DAYS.of(WEEK), i.temperature).0;
+        let carried = |n: u32| {
+            if i.age.value + WEEK * f64::from(n - 1) < counted.value {
+                let alone = alone(if n == 1 { i.tan } else { CONCENTRATION.of(0.0) });
+                return alone.min(FEED_RATE.of(filter.value * young.value));
+            }
+            FEED_RATE.of(filter.value * in_week(n).value)
+        };
+        // A trace of ammonia beside old nitrate is no load.
+        let old = i.nitrate.value > mg_l(startup::NITRATE.value);
+        let fed = i.feed.value > 0.0 || i.tan.value > 0.0 && !old;
         let stage = startup::stage([i.tan, i.nitrite, i.nitrate], fed, i.age, ripe.1);
-        let most = startup::most_feed(i.feed, goal, carried(1), stage.holds(), cut.0);
+        let most = startup::most_feed(i.feed, goal, carried(1), stage.holds() || wary, cut.0);
+        let most = if feeds { most } else { FEED_RATE.of(0.0) };
         let mut ramp = vec![most];
-        let mut weeks = (most >= goal).then_some(0);
-        for n in 2..=RAMP {
+        let mut weeks = (most >= goal && feeds).then_some(0);
+        for n in (2..=RAMP).take_while(|_| feeds) {
             let last = ramp[ramp.len() - 1];
             let next = startup::most_feed(last, goal, carried(n), false, one);
             ramp.push(next);
@@ -343,8 +381,6 @@ impl Calculator for Startup {
                 ((i.alkalinity.value - mg_l(LEAST_LIME)).max(0.0) * i.volume.value / carbonate.value).min(days(3650.0))
             )
         });
-        let ph = RATIO.of(i.ph.value.clamp(6.0, 10.0));
-        let share = ammonia::unionised_share(i.temperature, ph).map_or(one, |s| s);
         w.step(|| {
             Step::new(
                 "Time to ripen, slowest",
@@ -366,9 +402,9 @@ impl Calculator for Startup {
         w.step(|| {
             Step::new(
                 "Feed that the ripe filter carries",
-                "r × surface × medium/(0.092 × protein)",
+                "r × surface × medium/(0.092 × protein), r where ammonia is as these fish bear it",
                 &[
-                    term("r", AREAL_RATE, ammonia::nitrification(i.temperature, i.target) * ammonia::acid_share(i.ph)),
+                    term("r", AREAL_RATE, ammonia::nitrification(i.temperature, target) * ammonia::acid_share(i.ph)),
                     term("surface × medium", AREA, area),
                     term("protein", PERCENT, i.protein),
                 ],
@@ -376,10 +412,30 @@ impl Calculator for Startup {
                 &oxygen_src::FILTER_SAFETY,
             )
         });
+        let new = i.age < counted;
+        if new {
+            w.step(|| {
+                Step::new(
+                    "What the water bears alone while the filter is new",
+                    "(half of what the fish bear in all - TAN) × V a day/(0.092 × protein)",
+                    &[
+                        term("they bear", CONCENTRATION, borne),
+                        term("TAN", CONCENTRATION, i.tan),
+                        term("V", VOLUME, i.volume),
+                    ],
+                    term("feed", FEED_RATE, alone(i.tan)),
+                    &oxygen_src::NEW_FILTER,
+                )
+            });
+        }
         w.step(|| {
             Step::new(
                 "Most feed this week",
-                if stage.holds() {
+                if !feeds {
+                    "nothing: these fish do not feed in water of this temperature"
+                } else if new {
+                    "min(what the water bears alone, full, fifth of full or 1.3 × today, or today where it is held) × what the readings allow"
+                } else if stage.holds() || wary {
                     "min(share × what it carries ripe, full, today) × what the readings allow"
                 } else {
                     "min(share × what it carries ripe, full, max(1.3 × today, full/5)) × what the readings allow"
@@ -426,8 +482,15 @@ impl Calculator for Startup {
             used,
             ph_week,
             lime,
-            unionised: CONCENTRATION.of(i.tan.value * share.value),
-            limits: [i.species.tan_limit(), i.species.nitrite_limit()],
+            unionised,
+            counted,
+            new,
+            wary,
+            feeds,
+            deadly,
+            species: i.species,
+            temperature: i.temperature,
+            limits: [borne, i.species.nitrite_limit()],
             read: [i.tan, i.nitrite],
         })
     }
@@ -468,6 +531,16 @@ impl Calculator for Startup {
 }
 
 fn verdict(i: &StartupIn, o: &StartupOut, words: Words) -> String {
+    if o.deadly {
+        let hot = o.temperature > o.species.dies_above();
+        return format!(
+            "Add no fish: {} die {} {}, and the water is {}. Other fish, or other water.",
+            o.species.noun,
+            if hot { "above" } else { "below" },
+            words.q(TEMPERATURE, if hot { o.species.dies_above() } else { o.species.dies_below() }),
+            words.q(TEMPERATURE, o.temperature)
+        );
+    }
     let stage = o.stage.words();
     let mut text = format!("The readings say: {stage}.");
     text += &if o.ripe_in.1.value <= 0.0 {
@@ -477,6 +550,11 @@ fn verdict(i: &StartupIn, o: &StartupOut, words: Words) -> String {
         format!(" Ripe in {}.", words.range(DAYS, whole(o.ripe_in.0), whole(o.ripe_in.1)))
     };
     text += &match o.cut.1 {
+        _ if !o.feeds => " At this temperature these fish are not fed: feed nothing".into(),
+        Cut::None if o.wary => format!(
+            " Ammonia or nitrite is near what these fish bear: feed no more than {} until it is down",
+            words.amount(FEED_RATE, o.most)
+        ),
         Cut::None if o.most.value > 0.0 && o.stage.holds() => {
             format!(" Feed no more than {} until that changes", words.q(FEED_RATE, o.most))
         }
@@ -522,31 +600,28 @@ fn repairs(i: &StartupIn, o: &StartupOut, before: &[Level], words: Words) -> Vec
                 put("feed", title.into(), vec![Edit::pick("seed", crate::catalog::choose::Choose::id(seed))]);
             }
         }
-        if o.cut.1 != Cut::None {
-            let half =
-                |x: MassConcentration, limit: MassConcentration| CONCENTRATION.of(x.value.min(limit.value * ENOUGH));
-            let (a, b) = (half(i.tan, o.limits[0]), half(i.nitrite, o.limits[1]));
-            let share = mixing::share_for(i.tan, CONCENTRATION.of(0.0), a)
-                .into_iter()
-                .chain(mixing::share_for(i.nitrite, CONCENTRATION.of(0.0), b))
-                .map(|s| s.value)
-                .fold(0.0, f64::max);
-            let left = 1.0 - share;
-            put(
-                "feed",
-                format!("Change {} of the water first, in portions", words.q(PERCENT, PERCENT.of(share))),
-                vec![
-                    Edit::num("tan", CONCENTRATION.of(i.tan.value * left)),
-                    Edit::num("nitrite", CONCENTRATION.of(i.nitrite.value * left)),
-                ],
-            );
+        if o.cut.1 != Cut::None || o.wary {
+            // To four fifths of both limits, and half that of what is un-ionised: as the page on ammonia has it.
+            let over = |x: MassConcentration, to: MassConcentration| (1.0 - (to / x).value).max(0.0);
+            let shares = [
+                over(i.tan, i.species.tan_limit() * ENOUGH),
+                over(o.unionised, i.species.unionised_limit() / 2.0),
+                over(i.nitrite, o.limits[1] * ENOUGH),
+            ];
+            let share = shares.into_iter().fold(0.0, f64::max);
+            let [change, all] = renewal(PERCENT.of(share), i.volume, words);
+            // New water thins out what shows that the filter works, too.
+            let readings = [("tan", i.tan), ("nitrite", i.nitrite), ("nitrate", i.nitrate)];
+            let thin = readings.map(|(key, x)| Edit::num(key, CONCENTRATION.of(x.value * (1.0 - share))));
+            put("feed", format!("{change} first ({all})"), thin.into());
         }
     }
     if before[1].state() != State::Enough {
         let media = |x: f64| vec![Edit::num("media", VOLUME.of(x))];
         if let Some(x) = mend::just_enough::<Startup>(i, of(1), media, i.media.value, 500.0) {
             let x = VOLUME.of(mend::rounded(x, i.media.value, words.step(VOLUME, l(10.0))).min(500.0));
-            put("filter", format!("{} of {} in all", words.q(VOLUME, x), lower(i.medium.label)), media(x.value));
+            let title = format!("{} of {} in all, ripened like the rest", words.q(VOLUME, x), lower(i.medium.label));
+            put("filter", title, media(x.value));
         }
         let full = |x: f64| vec![Edit::num("full", FEED_RATE.of(x))];
         if let Some(x) = mend::just_enough::<Startup>(i, of(1), full, i.full.value, g_day(0.1)) {
@@ -577,9 +652,12 @@ fn cautions(i: &StartupIn, o: &StartupOut, words: Words) -> Vec<Caution> {
             words.plain(o.ph_week.value)
         )));
     }
-    if i.temperature < i.species.stops_below() {
+    if o.deadly {
+        all.push(Caution::new("At this temperature this fish dies, whatever the filter carries."));
+    }
+    if !o.feeds {
         all.push(Caution::new(
-            "This fish does not feed in water as cold as this: start the filter without fish, with ammonia, or wait.",
+            "This fish does not feed in water of this temperature: start the filter without fish, with ammonia, or wait.",
         ));
     }
     if i.seed == Seed::Media || i.seed == Seed::Filter {
@@ -609,7 +687,11 @@ fn notes(i: &StartupIn, o: &StartupOut, words: Words) -> Vec<String> {
         ));
     }
     if let Some(t) = o.lime {
-        all.push(format!("The alkalinity would last {}.", words.q(DAYS, t)));
+        all.push(if t.value < DAY / 24.0 {
+            "The alkalinity is used up: the filter has none to work with.".into()
+        } else {
+            format!("The alkalinity would last {}.", spoken(t.value))
+        });
     }
     if o.filter < o.full {
         all.push(format!(
@@ -618,12 +700,24 @@ fn notes(i: &StartupIn, o: &StartupOut, words: Words) -> Vec<String> {
             words.q(FEED_RATE, o.full)
         ));
     }
-    all.push(match o.weeks {
-        Some(0) => "The full feed is reached.".into(),
-        Some(n) => format!("If the readings stay good, the full feed is reached in {n} weeks."),
-        None => "By this ramp the full feed is more than a year away.".into(),
+    if o.new && o.feeds {
+        all.push(format!(
+            "For its first {} the filter is not counted on: so much is fed that a day's ammonia, not taken at all, brings the water to half of the {} that these fish bear at this pH.",
+            spoken(o.counted.value),
+            words.q(CONCENTRATION, o.limits[0])
+        ));
+    }
+    let whole = if o.filter < o.full { "all that this filter carries" } else { "the full feed" };
+    all.extend(match o.weeks {
+        _ if !o.feeds => None,
+        Some(0) => Some(format!("This week it may get {whole}.")),
+        Some(1) => Some(format!("If the readings stay good, {whole} is reached in a week.")),
+        Some(n) => Some(format!("If the readings stay good, {whole} is reached in {n} weeks.")),
+        None => Some(format!("By this ramp {whole} is more than a year away.")),
     });
-    all.push("Begin with a fifth of the fish.".into());
+    if i.feed.value <= 0.0 && o.feeds {
+        all.push("Begin with a fifth of the fish.".into());
+    }
     all
 }
 
@@ -720,6 +814,71 @@ mod tests {
         assert_eq!((run(&i).stage, run(&i).add.value), (Stage::Unseen, 0.0));
         let i = StartupIn { tan: mg(3.0), ..StartupIn::default() };
         assert!(!said(&i).notes.iter().any(|n| n.contains("uses up")));
+    }
+
+    /// A filter of no age takes nothing: a day's ammonia brings the water to half of what the fish bear at this pH.
+    #[test]
+    fn a_new_filter_is_fed_by_what_the_water_bears() {
+        let i = StartupIn {
+            age: DAYS.of(0.0),
+            volume: VOLUME.of(l(300.0)),
+            ph: RATIO.of(8.2),
+            temperature: TEMPERATURE.of(celsius(28.0)),
+            feed: FEED_RATE.of(0.0),
+            tan: mg(0.0),
+            nitrite: mg(0.0),
+            nitrate: mg(0.0),
+            ..StartupIn::default()
+        };
+        let o = run(&i);
+        let made = ammonia::tan_from_feed(o.most, i.protein).value * DAY / i.volume.value;
+        let share = ammonia::unionised_share(i.temperature, i.ph).expect("a share").value;
+        assert!((made * share / i.species.unionised_limit().value - 0.5).abs() < 1e-9, "{made}");
+        assert!(o.carries.0.value == 0.0 && o.add.value < 0.2);
+        // What is there already counts, and after two weeks the filter does.
+        assert_eq!(run(&StartupIn { tan: mg(0.26), ..i.clone() }).most.value, 0.0);
+        let later = run(&StartupIn { age: DAYS.of(days(14.0)), ..i.clone() });
+        assert!((later.most.value / g_day(24.0) - 1.0).abs() < 1e-9);
+        // A ripe filter that was moved is counted on after some days.
+        assert!(run(&StartupIn { age: DAYS.of(days(5.0)), seed: Seed::Filter, ..i }).carries.0.value > 0.3);
+    }
+
+    /// Full load is what holds the ammonia to what these fish bear, as stocking has it.
+    #[test]
+    fn the_full_load_is_that_of_the_fish_and_the_ph() {
+        let trout = StartupIn {
+            species: Species::by_id("trout").expect("trout"),
+            temperature: TEMPERATURE.of(celsius(14.0)),
+            ..StartupIn::default()
+        };
+        let set = |x| run(&StartupIn { target: mg(x), ..trout.clone() }).filter.value;
+        assert!((set(1.0) / set(0.5) - 1.0).abs() < 1e-12 && set(0.4) < set(0.5));
+        let warm = StartupIn { temperature: TEMPERATURE.of(celsius(28.0)), ..StartupIn::default() };
+        let share = ammonia::unionised_share(warm.temperature, RATIO.of(8.5)).expect("a share").value;
+        let [low, high] = [7.2, 8.5].map(|ph| run(&StartupIn { ph: RATIO.of(ph), ..warm.clone() }).filter.value);
+        assert!((high / low - 0.05 / share).abs() < 1e-9, "{}", high / low);
+    }
+
+    /// New water thins out nitrate too, so a change of water does not bring fish; and un-ionised ammonia is thinned out as well.
+    #[test]
+    fn a_change_of_water_thins_out_what_shows_the_stage() {
+        let i = StartupIn {
+            feed: FEED_RATE.of(g_day(100.0)),
+            tan: mg(2.5),
+            nitrite: mg(3.0),
+            nitrate: mg(6.0),
+            age: DAYS.of(days(20.0)),
+            ..StartupIn::default()
+        };
+        let change = |i: &StartupIn| {
+            let r = Startup::report(i, &run(i), Words::default());
+            let change = r.repairs.into_iter().find(|r| r.title.starts_with("Change")).expect("a change of water");
+            mend::outcome::<Startup>(i, &change.edits).expect("solves")
+        };
+        let after = change(&i);
+        assert_eq!((after.stage, after.add.value), (Stage::Nitrite, 0.0));
+        let high = StartupIn { ph: RATIO.of(8.6), ..StartupIn::default() };
+        assert!(change(&high).unionised.value <= mg_l(0.0252));
     }
 
     #[test]

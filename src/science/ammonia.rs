@@ -3,8 +3,9 @@
 use super::doubled;
 use super::oxygen_saturation::{OutOfRange, celsius};
 use crate::catalog::sources::{Coef, oxygen as src};
+use crate::catalog::species::Species;
 use crate::units::{
-    Area, MassConcentration, MassFlux, MassRate, Ratio, ThermodynamicTemperature, Time, VolumeRate,
+    Area, MassConcentration, MassFlux, MassRate, Ratio, ThermodynamicTemperature, Time, Volume, VolumeRate,
     kinds::*,
     si::{g_m2_day, mg_l},
 };
@@ -52,6 +53,13 @@ pub fn unionised_share(t: ThermodynamicTemperature, ph: Ratio) -> Result<Ratio, 
     }
     let exponent = (pka(t)? - ph).value;
     Ok(RATIO.of(1.0 / (1.0 + (exponent * std::f64::consts::LN_10).exp())))
+}
+
+/// Total ammonia nitrogen that a fish bears where `share` of it is un-ionised: its limit of the total, or less where that of the un-ionised part
+/// is reached before.
+pub fn tan_borne(species: &Species, share: Ratio) -> MassConcentration {
+    let by_poison = species.unionised_limit().value / share.value.max(f64::MIN_POSITIVE);
+    CONCENTRATION.of(species.tan_limit().value.min(by_poison))
 }
 
 /// Ammonia nitrogen per feed and protein.
@@ -156,6 +164,22 @@ pub fn ripeness(age: Time, t: ThermodynamicTemperature) -> Ratio {
     RATIO.of(RIPE[1].value + (1.0 - RIPE[1].value) * part)
 }
 
+/// Days for which a new filter is not counted on, and the share of what the fish bear that a day's ammonia may then bring the water to.
+const NEW: [Coef; 2] = [
+    Coef::new(14.0, "days", &src::NEW_FILTER, "of ammonia or feed, in warm water"),
+    Coef::new(0.5, "1", &src::NEW_FILTER, "of the limit of the fish"),
+];
+
+/// For so long a new filter is not counted on ([`src::NEW_FILTER`]).
+pub fn new_for() -> Time {
+    DAYS.of(NEW[0].value * DAY)
+}
+
+/// Ammonia nitrogen a day that water bears where nothing takes it: `(borne/2 - TAN) V` ([`src::NEW_FILTER`]).
+pub fn untaken(borne: MassConcentration, tan: MassConcentration, water: Volume) -> MassRate {
+    OXYGEN_RATE.of((borne.value * NEW[1].value - tan.value).max(0.0) * water.value / DAY)
+}
+
 /// Flow through a filter that keeps ammonia nitrogen at `tan`: `Q = P/(TAN e)`, e the share taken on each pass.
 pub fn flow_for_tan(production: MassRate, tan: MassConcentration, per_pass: Ratio) -> VolumeRate {
     let q = production / tan;
@@ -195,6 +219,19 @@ const CCC: [Coef; 8] = [
     Coef::new(20.0, "degC", &src::USEPA_2013, "reference"),
     Coef::new(7.0, "degC", &src::USEPA_2013, "colder counts as this"),
 ];
+
+/// Where those criteria are printed: pH from and to, and the warmest water.
+const PRINTED: [Coef; 3] = [
+    Coef::new(6.5, "pH", &src::USEPA_2013, "first row"),
+    Coef::new(9.0, "pH", &src::USEPA_2013, "last row"),
+    Coef::new(30.0, "degC", &src::USEPA_2013, "last column"),
+];
+
+/// True where [`usepa_2013`] is printed.
+pub fn criteria_printed(t: ThermodynamicTemperature, ph: Ratio) -> bool {
+    let [low, high, warm] = PRINTED.map(|c| c.value);
+    (low..=high).contains(&ph.value) && celsius(t) <= warm
+}
 
 fn ten(x: f64) -> f64 {
     (x * std::f64::consts::LN_10).exp()
@@ -334,6 +371,19 @@ mod tests {
         assert_eq!(ripeness(days(500.0), t(5.0)).value, 1.0);
         near(ripeness(days(28.0), t(25.0)).value, 0.525, 1e-9);
         near(ripe_after(t(10.0)).value / si::days(1.0), 112.0, 1e-9);
+    }
+
+    #[test]
+    fn what_water_bears_alone() {
+        // Trout: 0.5 mg/L in all, 0.02 un-ionised. Half of 0.5 less 0.1 in 900 L: 0.135 g a day.
+        let trout = Species::by_id("trout").expect("trout");
+        let borne = tan_borne(trout, RATIO.of(0.01));
+        assert_eq!((borne.value, tan_borne(trout, RATIO.of(0.1)).value), (mg_l(0.5), 0.02e-3 / 0.1));
+        let water = VOLUME.of(0.9);
+        near(untaken(borne, mg(0.1), water).value / g_day(1.0), 0.135, 1e-9);
+        assert_eq!(untaken(borne, mg(0.3), water).value, 0.0);
+        let printed = [(20.0, 7.0), (30.0, 9.0), (30.5, 7.0), (20.0, 6.4), (20.0, 9.1)];
+        assert_eq!(printed.map(|(c, ph)| criteria_printed(t(c), RATIO.of(ph))), [true, true, false, false, false]);
     }
 
     #[test]

@@ -1,7 +1,7 @@
 //! A new filter: how long it takes to ripen, where its readings say it stands, and how much it may be fed.
 
 use super::ammonia;
-use crate::catalog::sources::{Coef, climate as src};
+use crate::catalog::sources::{Coef, climate as src, oxygen as oxygen_src};
 use crate::units::{
     MassConcentration, MassRate, Ratio, ThermodynamicTemperature, Time,
     kinds::*,
@@ -53,18 +53,26 @@ pub fn ripening(seed: Seed, t: ThermodynamicTemperature) -> (Time, Time) {
     (low, high)
 }
 
+/// A filter is counted on after this share of its slowest ripening: two weeks of a bare start in warm water ([`ammonia::new_for`]).
+const COUNTED: Coef = Coef::new(0.25, "1", &oxygen_src::NEW_FILTER, "of its slowest ripening");
+
+/// After so long a filter is counted on; before, what it takes is not known ([`oxygen_src::NEW_FILTER`]).
+pub fn counted_after(seed: Seed, t: ThermodynamicTemperature) -> Time {
+    ripening(seed, t).1 * RATIO.of(COUNTED.value)
+}
+
 const START: Coef = Coef::new(0.05, "1", &src::RIPENING_RANGE, "bare: a twentieth");
 
 /// Share of its full load that the filter carries after `age`, low and high, a straight line from the start's own share to all of it.
 ///
-/// A seeded filter starts at the share that it brings: the low line from a twentieth.
+/// A seeded filter starts at the share that it brings: the low line from a twentieth, but nothing before [`counted_after`].
 pub fn carries(seed: Seed, age: Time, t: ThermodynamicTemperature) -> (Ratio, Ratio) {
     let (fast, slow) = ripening(seed, t);
     let at = |full: Time| {
         let part = (age.value / full.value).clamp(0.0, 1.0);
         RATIO.of(START.value + (1.0 - START.value) * part)
     };
-    (at(slow), at(fast))
+    (if age < counted_after(seed, t) { RATIO.of(0.0) } else { at(slow) }, at(fast))
 }
 
 /// Where a filter stands, by its readings.
@@ -80,6 +88,8 @@ pub enum Stage {
     Nitrite,
     /// The second ones work too: nitrite falls.
     Clearing,
+    /// It has made nitrate, and gets nothing now.
+    Idle,
     /// Both are low under a load.
     Ripe,
 }
@@ -93,6 +103,7 @@ impl Stage {
             Self::Waiting => "waiting for the first bacteria",
             Self::Nitrite => "ammonia is taken, nitrite is not",
             Self::Clearing => "nitrite is coming down",
+            Self::Idle => "it has taken ammonia but gets none now, so give some and see that it is gone in a day",
             Self::Ripe => "ripe for today's load",
         }
     }
@@ -118,6 +129,7 @@ pub fn stage([tan, nitrite, nitrate]: [MassConcentration; 3], fed: bool, age: Ti
     let (a, b, c) = (tan.value > gone, nitrite.value > gone, nitrate.value > shows);
     match (a, b, c) {
         (false, false, true) if fed => Stage::Ripe,
+        (false, false, true) if age.value >= days(SHOWS_AFTER.value) => Stage::Idle,
         (false, false, false) if unseen => Stage::Unseen,
         (false, false, _) => Stage::Empty,
         (true, false, false) => Stage::Waiting,
@@ -166,11 +178,17 @@ mod tests {
         // FAO: one to six weeks, by temperature and ammonia source; the short end is a seeded one.
         assert!(ripening(Seed::Media, t(27.0)).0.value <= days(14.0));
         assert!(ripening(Seed::Filter, t(27.0)).0.value <= days(7.0));
+        assert_eq!(counted_after(Seed::Bare, t(27.0)), ammonia::new_for());
+        // From then on the line is what it was: half of it at 28 days.
+        assert!((carries(Seed::Bare, DAYS.of(days(28.0)), t(27.0)).0.value - 0.525).abs() < 1e-9);
         // Ten degrees colder, twice as long.
         assert!((ripening(Seed::Bare, t(10.0)).1.value / high.value - 2.0).abs() < 1e-9);
         for seed in [Seed::Bare, Seed::Bottle, Seed::Media, Seed::Filter] {
             let (a, b) = carries(seed, DAYS.of(days(10.0)), t(22.0));
-            assert!(a <= b && a.value >= 0.05 && b.value <= 1.0);
+            assert!(a <= b && b.value <= 1.0);
+            // Ten days old: in the published tanks ammonia still stood at its highest. Ripe medium and a ripe filter are counted on by then.
+            assert_eq!(a.value >= 0.05, matches!(seed, Seed::Media | Seed::Filter));
+            assert_eq!(carries(seed, DAYS.of(0.0), t(22.0)).0.value, 0.0);
             assert_eq!(carries(seed, DAYS.of(days(2000.0)), t(5.0)).0.value, 1.0);
         }
     }
@@ -198,6 +216,9 @@ mod tests {
         let read =
             |nitrate, fed, age| stage([mg(0.0), mg(0.0), mg(nitrate)], fed, DAYS.of(days(age)), DAYS.of(days(56.0)));
         assert_eq!(read(40.0, false, 5.0), Stage::Empty);
+        // After weeks it shows a filter that was ripened without fish.
+        assert_eq!(read(40.0, false, 20.0), Stage::Idle);
+        assert!(!Stage::Idle.holds());
         // Two weeks of feed and nothing of it anywhere: the kit, or the feed, is looked at first. Long ripe, plants may take all of it.
         assert_eq!(read(0.0, true, 13.0), Stage::Empty);
         assert_eq!(read(0.0, true, 14.0), Stage::Unseen);

@@ -86,6 +86,23 @@ pub fn salt_borne(species: &Species) -> Coef {
     if species.id == "barramundi" { SALT_OF_SEA } else { SALT_OF_BLOOD }
 }
 
+/// Share of its limit of nitrite that a fish bears with hardly any chloride.
+const UNHELD: Coef = Coef::new(0.1, "1", &biology::NITRITE_UNHELD, "hardly any chloride");
+
+/// Nitrite nitrogen that a fish bears: its limit where chloride is ten times the nitrite that is there; with less what that chloride holds off,
+/// but no less than a tenth of the limit ([`biology::NITRITE_UNHELD`]).
+pub fn nitrite_borne(
+    limit: MassConcentration,
+    nitrite: MassConcentration,
+    chloride: MassConcentration,
+) -> MassConcentration {
+    let held = chloride.value / CHLORIDE_PER_NITRITE.value / NITRITE_PER_NITROGEN.value;
+    if held >= nitrite.value {
+        return limit;
+    }
+    CONCENTRATION.of(held.max(limit.value * UNHELD.value).min(limit.value))
+}
+
 /// Chloride that an amount of salt adds.
 pub fn chloride_of(salt: Mass, water: Volume) -> MassConcentration {
     CONCENTRATION.of(salt.value / water.value * CHLORIDE_IN_SALT.value)
@@ -124,6 +141,15 @@ mod tests {
         assert_eq!(salt_against_nitrite(mg(0.1), mg(50.0), VOLUME.of(1.0)).value, 0.0);
         assert!((nitrite_of(mg(1.0)).value - mg_l(3.284)).abs() < mg_l(0.001));
         assert!((salt_of(chloride_of(salt, VOLUME.of(1.0))).value * 1000.0 - grams(salt)).abs() < 1e-9);
+    }
+
+    #[test]
+    fn a_limit_of_nitrite_holds_with_chloride_alone() {
+        let borne = |n, cl| nitrite_borne(mg(1.0), mg(n), mg(cl)).value;
+        // 0.7 mg/L as nitrogen is 2.3 of nitrite: 23 mg/L of chloride.
+        assert_eq!((borne(0.7, 23.1), borne(5.0, 200.0)), (mg_l(1.0), mg_l(1.0)));
+        assert!((borne(0.7, 10.0) - mg_l(1.0 / 3.284)).abs() < mg_l(0.001));
+        assert_eq!((borne(0.7, 2.0), borne(0.7, 0.0), borne(0.0, 0.0)), (mg_l(0.1), mg_l(0.1), mg_l(1.0)));
     }
 
     #[test]

@@ -122,6 +122,11 @@ pub static SRAC_462: Source = Source::published(
     "srac_462",
     "Durborow, R. M., Crosby, D. M. & Brunson, M. W. 1997. Nitrite in fish ponds. Southern Regional Aquaculture Center Publication 462.",
 );
+/// Nitrite where chloride is short.
+pub static NITRITE_UNHELD: Source = Source::judgement(
+    "nitrite_unheld",
+    "The limits of nitrite hold with chloride at ten times it (SRAC Publication 462). With less, fish are taken to bear the nitrite that is a tenth of the chloride, and with hardly any chloride a tenth of their limit.",
+);
 /// Hatchery practice.
 pub static PIPER_1982: Source = Source::published(
     "piper_1982",
@@ -295,6 +300,7 @@ pub static ALL: &[&Source] = &[
     &JADE_PERCH_HATCHERY,
     &UF_FA16,
     &SRAC_462,
+    &NITRITE_UNHELD,
     &PIPER_1982,
     &SPECIES_JUDGEMENT,
     &SPECIES_MEMORY,

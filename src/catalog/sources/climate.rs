@@ -263,7 +263,7 @@ pub static RIPENING_RANGE: Source = Source::judgement(
 /// Reading the stages.
 pub static STAGE_RULE: Source = Source::judgement(
     "stage_rule",
-    "Ammonia first, then nitrite, then nitrate: below 0.25 mg/L a drop test tells nothing, and 5 mg/L of nitrate nitrogen shows that the second step works. After two weeks of feed something must show.",
+    "Ammonia first, then nitrite, then nitrate: below 0.25 mg/L a drop test tells nothing, and 5 mg/L of nitrate nitrogen shows that the second step works. After two weeks of feed something must show; nitrate without a load shows a filter that has worked, and no more.",
 );
 /// How fast the feed may rise.
 pub static WEEKLY_RISE: Source = Source::judgement(
