@@ -243,6 +243,12 @@ impl Worst {
                 Spill::Never(_) => {
                     format!("{name}: with one outlet blocked the others carry the {}.", w.q(FLOW, b.flow))
                 }
+                Spill::Vent => {
+                    format!(
+                        "{name}: with one outlet blocked the vents of the others spill, {} come.",
+                        w.q(FLOW, b.flow)
+                    )
+                }
                 Spill::After(t) if t.value <= 0.0 => format!("{name} spills as it is."),
                 Spill::After(t) => format!(
                     "{name}: with its outlet blocked it spills after {}, {} onto the floor from then on.",
