@@ -245,7 +245,7 @@ impl Worst {
                 }
                 Spill::Vent => {
                     format!(
-                        "{name}: with one outlet blocked the vents of the others spill, {} come.",
+                        "{name}: with one outlet blocked {} are too much for the others: their vents spill.",
                         w.q(FLOW, b.flow)
                     )
                 }
