@@ -3,6 +3,7 @@
 mod report;
 
 use super::form::*;
+use super::mend::refuse;
 use super::outcome::*;
 use super::sheet::Calculator;
 use crate::catalog::fittings::{ELBOW_90, Fitting};
@@ -781,9 +782,8 @@ impl DrainIn {
         let sleeve = if self.arrangement == Arrangement::Rim && self.sleeve.yes() {
             let around = self.pipe.outside().unwrap_or(self.pipe_bore());
             if self.sleeve_bore.value <= around.value * 1.01 {
-                let wider = show(SHORT_LENGTH.0, around.value, System::Metric);
                 let fault = "the standpipe does not fit into this sleeve with room for water";
-                return Err(vec![FieldError::new("sleeve_bore", fault, format!("more than {wider}"))]);
+                return refuse("sleeve_bore", fault, format!("more than {}", either(around)));
             }
             Some(Sleeve { bore: self.sleeve_bore, around, height: self.standpipe })
         } else {
@@ -791,6 +791,11 @@ impl DrainIn {
         };
         Ok(Some(Screen { open: one * self.openings, blocked: self.blocked, sleeve }))
     }
+}
+
+/// A length in both systems: what is refused does not know in which it is read.
+fn either(x: Length) -> String {
+    format!("{} ({})", show(SHORT_LENGTH.0, x.value, System::Metric), show(SHORT_LENGTH.0, x.value, System::Us))
 }
 
 // ---- the result ----
@@ -836,6 +841,8 @@ impl Noise {
 pub enum Spill {
     /// The others carry it, at this level.
     Never(Length),
+    /// The vents of the others spill.
+    Vent,
     /// After this time.
     After(Time),
 }
@@ -884,6 +891,9 @@ pub struct DrainOut {
     pub noise: Noise,
     /// Bore that water falls down, if it falls down somewhere.
     pub falling: Option<Length>,
+    /// Air can leave only through the falling water: the foot stands under water and has no vent.
+    pub sealed: bool,
+    vented: bool,
     arrangement: Arrangement,
     far_end: FarEnd,
     drop: Length,
@@ -920,9 +930,8 @@ impl Calculator for Drain {
         if let Some(vent) = vent
             && vent < outlet.run.bore
         {
-            let least = show(SHORT_LENGTH.0, (outlet.run.bore - brim).value, System::Metric);
             let fault = "the vent ends below the top of its pipe, so the water leaves there";
-            return Err(vec![FieldError::new("vent_top", fault, format!("at least {least}"))]);
+            return refuse("vent_top", fault, format!("at least {}", either(outlet.run.bore - brim)));
         }
         let mut capacity = freeboard_flow;
         let mut limited_by = Limit::Freeboard;
@@ -965,6 +974,8 @@ impl Calculator for Drain {
             vent,
             noise: noise(i, &outlet, &stand, share, falling),
             falling,
+            sealed,
+            vented: i.vent.yes(),
             arrangement: i.arrangement,
             far_end: i.far_end,
             drop: if i.drops() { i.drop } else { LENGTH.of(0.0) },
@@ -1097,6 +1108,18 @@ impl DrainOut {
     pub fn drains_back(&self) -> Volume {
         self.surface * (self.stand.level.min(self.brim.max(self.still)) - self.still)
     }
+    /// Is the foot of a standpipe under water, by what backs up in the run alone, where more falls than lets air past?
+    pub fn gulps_under_water(&self) -> bool {
+        self.arrangement == Arrangement::Rim
+            && !self.sealed
+            && !self.vented
+            && self.noise == Noise::Gulping
+            && self.run_is_full()
+    }
+    /// Does the water in the run fill it?
+    pub fn run_is_full(&self) -> bool {
+        self.stand.run_depth >= self.outlet.run.bore
+    }
     /// With one outlet blocked.
     pub fn spill(&self) -> Spill {
         let (others, from) = (self.outlets - 1.0, self.stand.level);
@@ -1106,7 +1129,17 @@ impl DrainOut {
         if others < 1.0 {
             return Spill::After(self.surface * (self.brim - from) / self.flow);
         }
-        if self.outlet.flow_at(self.brim) * others >= self.flow {
+        // One that chokes carries no more for sure, however high the water stands.
+        let chokes = self.falling.filter(|_| self.sealed).map(drain::self_venting_flow);
+        let carries = |h: Length| {
+            let q = self.outlet.flow_at(h);
+            chokes.map_or(q, |most| q.min(most))
+        };
+        let rim = carries(self.brim) * others;
+        if self.vent.is_some_and(|vent| (self.outlet.vent_spills(vent) * others) < self.flow.min(rim)) {
+            return Spill::Vent;
+        }
+        if rim >= self.flow {
             return Spill::Never(self.outlet.stand(self.flow / others).level);
         }
         // dh/dt = (Q - q(h))/A, by Simpson's rule over the height.
@@ -1114,7 +1147,7 @@ impl DrainOut {
         let step = (self.brim - from) / f64::from(parts);
         let slowness = |k: i32| {
             let h = from + step * f64::from(k);
-            (self.flow - self.outlet.flow_at(h) * others).value.recip()
+            (self.flow - carries(h) * others).value.recip()
         };
         let sum: f64 = (0..=parts)
             .map(|k| {

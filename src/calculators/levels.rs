@@ -519,6 +519,14 @@ impl Calculator for Levels {
         if i.mark > i.depth {
             return refuse("mark", "stands higher than the rim of the sump", "at most its depth");
         }
+        // A return that is said to end under water is no return that ends above it.
+        if under(i) && !i.tanks.is_empty() && i.tanks.iter().all(|t| t.back.value <= 0.0) {
+            return refuse(
+                "tanks.0.back",
+                "is 0, as for a return above the water, but the return ends under water and siphons its tank down when the pump stops",
+                "from the water line down to its air hole, or to its end",
+            );
+        }
         let mark = area * i.mark;
         let nu = water::kinematic(i.temperature);
         let bore = piping::bore(i.pipe, i.bore);
@@ -597,7 +605,7 @@ impl Calculator for Levels {
         };
         let evaporation = match i.top_up {
             TopUp::Float => VOLUME.of(0.0),
-            TopUp::AtRest | TopUp::Running => i.evaporation * i.days,
+            TopUp::AtRest | TopUp::Running => by_hand(i),
         };
         let loads =
             Loads { submergence: area * i.submergence, evaporation, swing, drain_back, freeboard: area * i.freeboard };
@@ -612,7 +620,7 @@ impl Calculator for Levels {
             let equation = match i.top_up {
                 TopUp::AtRest => "V_mark = V_sub + V_evap + ΣV_f + V_back",
                 TopUp::Running => "V_mark = V_sub + V_evap + ΣV_f (the beds may be drained)",
-                TopUp::Float => "V_mark = V_sub",
+                TopUp::Float => "V_mark = V_sub + V_back (a start takes it before the valve gives it)",
             };
             Step::new("Least mark", equation, &with, term("V_mark", VOLUME, marks.0), &src::SUMP_BALANCE)
         });
@@ -688,7 +696,7 @@ impl Calculator for Levels {
         out(s, "stop_high", "Pump off, beds drained", VOLUME, o.extremes.stop_high);
         out(s, "run_high", "Running, beds drained", VOLUME, o.extremes.run_high.max(none));
         out(s, "run_low", "Running, beds full", VOLUME, o.extremes.run_low.max(none));
-        out(s, "lowest", "The same, before the top-up", VOLUME, o.extremes.lowest.max(none));
+        out(s, "lowest", "Lowest water", VOLUME, o.extremes.lowest.max(none));
         let over = |v: Volume| v.max(none) / o.area;
         out(s, "highest_level", "Highest water over the floor", SHORT_LENGTH, over(o.extremes.stop_high));
         out(s, "lowest_level", "Lowest water over the floor", SHORT_LENGTH, over(o.extremes.lowest));
@@ -714,9 +722,27 @@ impl Calculator for Levels {
             repairs: repairs(i, o, words),
             cautions: cautions(i, o, words),
             pictures: vec![Picture::Section(section(i, o, words))],
-            tables: vec![stages(o, words), comes_back(i, o, words)],
+            tables: vec![stages(i, o, words), comes_back(i, o, words)],
             notes: notes(i, o, words),
         }
+    }
+}
+
+/// What is gone before somebody tops it up.
+fn by_hand(i: &LevelsIn) -> Volume {
+    i.evaporation * i.days
+}
+
+/// Is the pump's return said to end under water?
+fn under(i: &LevelsIn) -> bool {
+    i.flow_by == FlowBy::Curve && i.ends == Ends::Under
+}
+
+/// How the lowest water is called.
+const fn lowest(top_up: TopUp) -> &'static str {
+    match top_up {
+        TopUp::Float => "at a start",
+        TopUp::AtRest | TopUp::Running => "before the top-up",
     }
 }
 
@@ -773,17 +799,33 @@ fn verdict(i: &LevelsIn, o: &LevelsOut, w: Words) -> String {
             "The pump runs dry when the beds are full, and the sump spills when the pump stops.".to_string()
         }
         (true, false) => format!("The pump runs dry: {} in the sump, and {} are needed.", v(o.mark), v(o.marks.0)),
-        (false, true) => format!(
-            "It spills when the power goes: {} come together, and there is room for {}.",
+        (false, true) if o.extremes.stop_high <= o.brim => format!(
+            "When the power goes {} stand in it, {} under the rim: within the {} that you keep dry.",
             v(o.extremes.stop_high),
-            v(o.brim - o.loads.freeboard)
+            w.q(SHORT_LENGTH, (o.brim - o.extremes.stop_high) / o.area),
+            w.q(SHORT_LENGTH, i.freeboard)
+        ),
+        (false, true) => format!(
+            "It spills when the power goes: {} come together, and it holds {}.",
+            v(o.extremes.stop_high),
+            v(o.brim)
         ),
         (false, false) => format!(
             "The pump stays under water and nothing spills: {} in the sump.",
             w.range(VOLUME, o.extremes.lowest, o.extremes.stop_high)
         ),
     };
-    says + &mark
+    // What drained beds take at a start, no float valve gives in that time.
+    let first = if i.top_up == TopUp::Float && o.extremes.lowest - o.loads.swing < o.loads.submergence && !dry && !spill
+    {
+        format!(
+            " Beds that are drained at a start take more than the valve gives: fill it to {} by hand first.",
+            v(o.extremes.stop_high)
+        )
+    } else {
+        String::new()
+    };
+    says + &first + &mark
 }
 
 fn notes(i: &LevelsIn, o: &LevelsOut, w: Words) -> Vec<String> {
@@ -846,7 +888,7 @@ fn cautions(i: &LevelsIn, o: &LevelsOut, w: Words) -> Vec<Caution> {
             "Topped up while it runs, the same mark can mean full beds or empty ones. Top up only with the pump off and the beds drained.",
         ));
     }
-    if i.tanks.iter().any(|t| t.back.value > 0.0) || (i.flow_by == FlowBy::Curve && i.ends == Ends::Under) {
+    if i.tanks.iter().any(|t| t.back.value > 0.0) || under(i) {
         all.push(Caution::from(
             "A return under water siphons the tank down when the pump stops. End it above the highest water; or an air hole of 5 to 6 mm (1/4 in), 10 to 20 mm (3/8 to 3/4 in) \
              below the normal water line, kept clear. A check valve is no substitute.",
@@ -864,6 +906,14 @@ fn cautions(i: &LevelsIn, o: &LevelsOut, w: Words) -> Vec<Caution> {
             "More flows into a bed than its siphon carries: it never breaks, and its bed never drains.",
         ));
     }
+    let taken = i.beds.iter().fold(FLOW.of(0.0), |q, b| q + b.inflow * b.count);
+    if taken.value > o.flow.value * (1.0 + 1e-3) {
+        all.push(Caution::new(format!(
+            "The beds are said to take {} together, and the pump sends {}: not all of them get what is said here.",
+            w.q(FLOW, taken),
+            w.q(FLOW, o.flow)
+        )));
+    }
     if !i.beds.is_empty() {
         all.push(Caution::new(
             "A siphon that blocks keeps its bed full, and then over the rim until the sump is dry. Give every bed an overflow back to the sump.",
@@ -873,7 +923,7 @@ fn cautions(i: &LevelsIn, o: &LevelsOut, w: Words) -> Vec<Caution> {
     all
 }
 
-fn stages(o: &LevelsOut, w: Words) -> Table {
+fn stages(i: &LevelsIn, o: &LevelsOut, w: Words) -> Table {
     let none = VOLUME.of(0.0);
     let row = |name: &str, v: Volume| {
         if v < none {
@@ -890,7 +940,7 @@ fn stages(o: &LevelsOut, w: Words) -> Table {
             row("Pump off, beds drained", e.stop_high),
             row("Running, beds just drained", e.run_high),
             row("Running, all beds full", e.run_low),
-            row("The same, before the top-up", e.lowest),
+            row(&sentence(lowest(i.top_up)), e.lowest),
             row("The pump needs", o.loads.submergence),
         ],
     }
@@ -926,6 +976,9 @@ impl TankRow {
     }
 }
 
+/// A change that leaves a level over this share repairs nothing.
+const HOPELESS: f64 = 2.0;
+
 fn repairs(i: &LevelsIn, o: &LevelsOut, w: Words) -> Vec<Repair> {
     let mut found = vec![];
     let main = main_level(o);
@@ -935,7 +988,8 @@ fn repairs(i: &LevelsIn, o: &LevelsOut, w: Words) -> Vec<Repair> {
     let id = main.id.to_string();
     let before = levels(i, o);
     let mut add = |title: String, edits: Vec<Edit>| {
-        found.extend(mend::mend::<Levels>(i, &before, levels, &id, title, edits, w.system));
+        let mended = mend::mend::<Levels>(i, &before, levels, &id, title, edits, w.system);
+        found.extend(mended.filter(|r| r.level.fullness() <= HOPELESS));
     };
     // The mark that is as far from dry as from spilling: mark/least = room/(mark + what comes on top), a square root.
     let even = |least: Volume, room: Volume| {
@@ -948,8 +1002,10 @@ fn repairs(i: &LevelsIn, o: &LevelsOut, w: Words) -> Vec<Repair> {
         let to = height(even(o.marks.0, room), o.area);
         add(format!("fill it to {} over the floor", w.q(SHORT_LENGTH, to)), vec![Edit::num("mark", to)]);
     }
-    if i.top_up != TopUp::AtRest {
-        let to = height((o.loads.least_fill() * room).sqrt(), o.area);
+    // By hand, what evaporates between two top-ups counts again.
+    let least = Loads { evaporation: by_hand(i), ..o.loads }.least_fill();
+    if i.top_up != TopUp::AtRest && least < room {
+        let to = height((least * room).sqrt(), o.area);
         let edits = vec![Edit::pick("top_up", "at_rest"), Edit::num("mark", to)];
         add(format!("top up by hand to {}, pump off and beds drained", w.q(SHORT_LENGTH, to)), edits);
     }
@@ -990,7 +1046,7 @@ fn repairs(i: &LevelsIn, o: &LevelsOut, w: Words) -> Vec<Repair> {
             add(title, lower(x));
         }
     }
-    let back: Vec<_> = i
+    let mut back: Vec<_> = i
         .tanks
         .iter()
         .enumerate()
@@ -998,6 +1054,9 @@ fn repairs(i: &LevelsIn, o: &LevelsOut, w: Words) -> Vec<Repair> {
         .map(|(k, _)| Edit::num(format!("tanks.{k}.back"), SHORT_LENGTH.of(0.0)))
         .collect();
     if !back.is_empty() {
+        if under(i) {
+            back.push(Edit::pick("ends", "above"));
+        }
         add("returns that end above the water".into(), back);
     }
     found
@@ -1010,11 +1069,12 @@ fn section(i: &LevelsIn, o: &LevelsOut, w: Words) -> Section {
     let over = |v: Volume| (v.value / o.area.value).clamp(0.0, depth * 1.3);
     let e = &o.extremes;
     let describe = format!(
-        "The sump in section, {} deep: pump off {} over its floor, running with beds drained {}, with beds full {}, before the top-up {}; the pump needs {}.",
+        "The sump in section, {} deep: pump off {} over its floor, running with beds drained {}, with beds full {}, {} {}; the pump needs {}.",
         w.q(LENGTH, i.depth),
         w.q(SHORT_LENGTH, LENGTH.of(over(e.stop_high))),
         w.q(SHORT_LENGTH, LENGTH.of(over(e.run_high))),
         w.q(SHORT_LENGTH, LENGTH.of(over(e.run_low))),
+        lowest(i.top_up),
         w.q(SHORT_LENGTH, LENGTH.of(over(e.lowest))),
         w.q(SHORT_LENGTH, i.submergence),
     );
@@ -1036,7 +1096,7 @@ fn section(i: &LevelsIn, o: &LevelsOut, w: Words) -> Section {
     // Words beside the lines, none closer to the one below than a line of text.
     let mut lines = [
         ("the pump needs", i.submergence.value),
-        ("before the top-up", over(e.lowest)),
+        (lowest(i.top_up), over(e.lowest)),
         ("beds full", over(e.run_low)),
         ("beds drained", over(e.run_high)),
         ("pump off", over(e.stop_high)),
@@ -1180,7 +1240,10 @@ mod tests {
             Levels::report(&i, &o, Words::default())
         };
         assert!(at(300.0).verdict.starts_with("The pump runs dry"));
-        assert!(at(490.0).verdict.starts_with("It spills"));
+        // Ten millimetres under the rim, of twenty that stay dry: not over it yet.
+        assert!(
+            at(490.0).verdict.starts_with("When the power goes 490\u{202f}L stand in it, 10\u{202f}mm under the rim")
+        );
         let dry = at(300.0);
         let fill = dry.repairs.iter().find(|r| r.title.starts_with("Fill it")).expect("a better mark");
         assert_ne!(fill.level.state(), State::Over);
@@ -1228,12 +1291,82 @@ mod tests {
             length: LENGTH.of(5.0),
             elbows: COUNT.of(0.0),
             losses: RATIO.of(2.5),
-            ..only(t, 0.0)
+            ..only(TankRow { back: SHORT_LENGTH.of(mm(15.0)), ..t }, 0.0)
         };
         let o = run(&i);
         near(o.start_fall.value, mm(188.0 + 7.7), mm(2.5));
         near(o.started.expect("started").flow.value * 3.6e6, 1890.0, 6.0);
         near(o.flow.value * 3.6e6, 1986.0, 4.0);
+    }
+
+    /// 400 L of 0.667 m² under the default: 105.6 L swing, 22.6 L back.
+    fn float(mark: f64) -> LevelsIn {
+        LevelsIn { top_up: TopUp::Float, mark: SHORT_LENGTH.of(mm(mark)), ..LevelsIn::default() }
+    }
+
+    #[test]
+    fn a_float_valve_gives_nothing_in_time_for_a_start() {
+        // The start takes 22.6 L, 34 mm, at once: 105 mm leave 71 of the 100 that the pump needs.
+        let low = run(&float(105.0));
+        near((low.marks.0 / low.area).value, mm(100.0) + low.start_fall.value, 1e-9);
+        let said = Levels::report(&float(105.0), &low, Words::default());
+        assert!(said.verdict.starts_with("The pump runs dry"), "{}", said.verdict);
+        // A bed that was drained takes 105.6 L more: said where there is not so much.
+        let says = |mark: f64| Levels::report(&float(mark), &run(&float(mark)), Words::default()).verdict;
+        assert!(says(200.0).contains("fill it to 262\u{202f}L by hand first"), "{}", says(200.0));
+        assert!(!says(330.0).contains("by hand first"), "{}", says(330.0));
+    }
+
+    #[test]
+    fn topped_up_by_hand_it_evaporates_again() {
+        // 0.534 m², a bed of 56.7 L, 22.6 L back, 10 days of 12 L: marks from 473 to 645 mm, as far from either 552.
+        let i = LevelsIn {
+            volume: VOLUME.of(l(360.4)),
+            depth: LENGTH.of(0.6747),
+            mark: LENGTH.of(0.669),
+            top_up: TopUp::Float,
+            beds: vec![BedRow { area: AREA.of(0.644), ..BedRow::default() }],
+            days: DAYS.of(days(10.0)),
+            evaporation: DAILY_VOLUME.of(1.389e-7),
+            ..LevelsIn::default()
+        };
+        let said = Levels::report(&i, &run(&i), Words::default());
+        let hand = said.repairs.iter().find(|r| r.title.starts_with("Top up by hand")).expect("by hand");
+        assert!(hand.title.contains("552") && hand.also.is_none(), "{hand:?}");
+        let after = run(&mend::changed::<Levels>(&i, &hand.edits).expect("changed"));
+        assert!(three(&after).iter().all(|l| l.state() != State::Over), "{:?}", three(&after));
+        // Where it evaporates more than there is room for, no mark is offered.
+        let long = LevelsIn { days: DAYS.of(days(60.0)), ..i };
+        let said = Levels::report(&long, &run(&long), Words::default());
+        assert!(said.repairs.iter().all(|r| !r.title.starts_with("Top up by hand")));
+    }
+
+    #[test]
+    fn a_return_under_water_siphons() {
+        let i = LevelsIn { flow_by: FlowBy::Curve, ends: Ends::Under, height: LENGTH.of(1.1), ..LevelsIn::default() };
+        let e = solve::<Levels>(&i, &mut Working::none()).expect_err("nobody said how far");
+        assert_eq!(e[0].path, "tanks.0.back");
+        let back = |x: f64| vec![TankRow { back: SHORT_LENGTH.of(mm(x)), ..TankRow::default() }];
+        let i = LevelsIn { tanks: back(300.0), ..i };
+        let o = run(&i);
+        assert_eq!(main_level(&o).state(), State::Over);
+        let said = Levels::report(&i, &o, Words::default());
+        let above = said.repairs.iter().find(|r| r.title.starts_with("Returns that end above")).expect("above");
+        assert!(above.edits.iter().any(|e| e.path == "ends"), "{above:?}");
+    }
+
+    #[test]
+    fn what_is_kept_dry_is_not_yet_spilt() {
+        // 390 L in a sump that holds 400: 15 mm under the rim.
+        let i = LevelsIn { mark: SHORT_LENGTH.of(mm(585.0)), ..LevelsIn::default() };
+        let said = Levels::report(&i, &run(&i), Words::default()).verdict;
+        assert!(said.contains("15\u{202f}mm under the rim: within the 30\u{202f}mm that you keep dry"), "{said}");
+        // Eight beds of 480 L/h on 2000.
+        let beds = vec![BedRow { count: COUNT.of(8.0), ..BedRow::default() }];
+        let i = LevelsIn { beds, ..LevelsIn::default() };
+        let said = Levels::report(&i, &run(&i), Words::default());
+        assert!(said.cautions.iter().any(|c| c.text.contains("and the pump sends")), "{:?}", said.cautions);
+        assert!(said.repairs.iter().all(|r| r.level.fullness() <= HOPELESS));
     }
 
     #[test]

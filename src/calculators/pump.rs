@@ -792,7 +792,7 @@ impl Calculator for Pump {
             tables.push(throttled(i, o, words));
         }
         Report {
-            verdict: verdict(o, words),
+            verdict: verdict(i, o, words),
             levels: levels(i, o),
             repairs: repairs(i, o, words),
             cautions: cautions(i, o, words),
@@ -803,18 +803,30 @@ impl Calculator for Pump {
     }
 }
 
-fn verdict(o: &PumpOut, w: Words) -> String {
+/// Every outlet's valve.
+fn valves(i: &PumpIn) -> Vec<(Valve, Ratio)> {
+    match i.leads {
+        Leads::One => vec![(i.valve, i.open)],
+        Leads::Several => i.branches.iter().map(|b| (b.valve, b.open)).collect(),
+    }
+}
+
+fn verdict(i: &PumpIn, o: &PumpOut, w: Words) -> String {
     let q = |x| w.q(FLOW, x);
     if o.usual.pumped.value <= 0.0 {
-        let lowest = o.lifts.iter().copied().reduce(Length::min).unwrap_or(LENGTH.of(0.0));
-        return if o.pumps.shut_off() <= lowest {
-            format!(
-                "Sends nothing: the outlet stands {} over the water, and the pump pushes {} at most.",
-                w.q(LENGTH, lowest),
-                w.q(LENGTH, o.pumps.shut_off())
-            )
-        } else {
-            "Sends nothing: every valve is shut.".into()
+        let valves = valves(i);
+        let open = o.lifts.iter().zip(&valves).filter(|(_, (v, open))| pump::valve_loss(*v, *open).is_some());
+        return match open.map(|(lift, _)| *lift).reduce(Length::min) {
+            None => "Sends nothing: every valve is shut.".into(),
+            Some(lowest) => {
+                let all = o.lifts.iter().all(|lift| *lift >= lowest);
+                format!(
+                    "Sends nothing: the outlet{} stands {} over the water, and the pump pushes {} at most.",
+                    if all { "" } else { " that is not shut" },
+                    w.q(LENGTH, lowest),
+                    w.q(LENGTH, o.pumps.shut_off())
+                )
+            }
         };
     }
     // Past the last point of its curve nothing is known.
@@ -836,6 +848,8 @@ fn verdict(o: &PumpOut, w: Words) -> String {
             State::Enough => " That is enough.".into(),
             _ => " That is only just enough.".into(),
         }
+    } else if o.wanted.len() == 1 && o.usual.pumped >= o.wanted[0] {
+        format!(" You need {}: too little once the sump is at its lowest, {}.", q(o.wanted[0]), q(o.low.pumped))
     } else if o.wanted.len() == 1 {
         format!(" You need {}: too little.", q(o.wanted[0]))
     } else {
@@ -843,7 +857,8 @@ fn verdict(o: &PumpOut, w: Words) -> String {
             .iter()
             .map(|&k| format!("outlet {} gets {} of {}", k + 1, q(o.low.outlets[k].max(FLOW.of(0.0))), q(o.wanted[k])))
             .collect();
-        format!(" Too little: {}.", which.join(", "))
+        let when = if o.fall.value > 0.0 { " with the sump at its lowest" } else { "" };
+        format!(" Too little{when}: {}.", which.join(", "))
     };
     sends + &rest
 }
@@ -892,11 +907,12 @@ fn cautions(i: &PumpIn, o: &PumpOut, w: Words) -> Vec<Caution> {
             curve_source(i.known),
         ));
     }
-    let valves: Vec<(Valve, Ratio)> = match i.leads {
-        Leads::One => vec![(i.valve, i.open)],
-        Leads::Several => i.branches.iter().map(|b| (b.valve, b.open)).collect(),
-    };
-    if valves.iter().any(|(v, open)| *v != Valve::Missing && *open < pump::valve_known(*v) && open.value > 0.0) {
+    if shorter_than_its_lift(i) {
+        all.push(Caution::new(
+            "The pipe is shorter than the height that it has to rise: count its whole length, from the pump to its end.",
+        ));
+    }
+    if valves(i).iter().any(|(v, open)| *v != Valve::Missing && *open < pump::valve_known(*v) && open.value > 0.0) {
         all.push(Caution::from(
             "A valve so nearly shut is past the printed losses: its flow is a guess, and a snail stops it. Measure it with a bucket.",
             &src::VALVE_BETWEEN,
@@ -925,6 +941,21 @@ fn cautions(i: &PumpIn, o: &PumpOut, w: Words) -> Vec<Caution> {
     }
     all.push(Caution::from(piping::ELECTRICITY, &src::RESIDUAL_CURRENT));
     all
+}
+
+/// Does an outlet stand higher than its pipes are long? The pump itself may stand as high as the sump's water.
+fn shorter_than_its_lift(i: &PumpIn) -> bool {
+    match i.leads {
+        Leads::One => i.length < i.lift,
+        Leads::Several => {
+            let mut main = i.length;
+            i.branches.iter().enumerate().any(|(k, b)| {
+                // To the first tee it is the main pipe alone.
+                main += if k > 0 { b.between } else { LENGTH.of(0.0) };
+                main + b.length < b.lift
+            })
+        }
+    }
 }
 
 /// Every outlet: what it gets, what it would get alone.
@@ -1024,6 +1055,47 @@ fn wider(pipe: &Pipe, bore: Length, enough: impl Fn(&'static Pipe) -> bool) -> O
 
 /// Steps in which the opening of a valve is tried.
 const OPENINGS: u32 = 12;
+/// Steps in which several valves are shut together.
+const NOTCH: f64 = 0.05;
+
+/// Valves on two outlets or more: always the one that has most to spare is shut by a notch, until the worst has enough. None where one valve does, or
+/// where nothing is left to spare.
+fn balanced(i: &PumpIn, o: &PumpOut, w: Words) -> Option<(String, Vec<Edit>)> {
+    let mut set = i.clone();
+    let mut flows = o.low.clone();
+    let nu = water::kinematic(i.temperature);
+    for _ in 0..i.branches.len() as u32 * OPENINGS {
+        // How much of what comes is wanted.
+        let share = |k: usize| o.wanted[k].value / flows.outlets.get(k).map_or(0.0, |q| q.value).max(1e-12);
+        if (0..set.branches.len()).all(|k| share(k) <= ENOUGH) {
+            let shut = set.branches.iter().zip(&i.branches).enumerate().filter(|(_, (new, old))| new != old);
+            let (mut said, mut edits) = (vec![], vec![]);
+            for (k, (b, _)) in shut {
+                let name = if b.valve == Valve::Gate { "gate" } else { "ball" };
+                said.push(format!("a {name} valve on outlet {}, {} open", k + 1, w.q(PERCENT, b.open)));
+                edits.push(Edit::pick(format!("branches.{k}.valve"), name));
+                edits.push(Edit::num(format!("branches.{k}.open"), b.open));
+            }
+            return (said.len() > 1).then(|| (said.join(", and "), edits));
+        }
+        let notch = |b: &Branch| {
+            let (valve, open) = match b.valve {
+                Valve::Missing => (Valve::Ball, 1.0),
+                known => (known, b.open.value),
+            };
+            let to = ((open - NOTCH) / NOTCH).round() * NOTCH;
+            // No nearer to shut than the printed losses go.
+            (to > pump::valve_known(valve).value).then_some((valve, PERCENT.of(to)))
+        };
+        let (k, (valve, open)) = (0..set.branches.len())
+            .filter(|&k| share(k) < ENOUGH)
+            .filter_map(|k| Some((k, notch(&set.branches[k])?)))
+            .min_by(|a, b| share(a.0).total_cmp(&share(b.0)))?;
+        (set.branches[k].valve, set.branches[k].open) = (valve, open);
+        flows = network::solve(&o.pumps, -i.fall, &way(&set), nu);
+    }
+    None
+}
 
 /// Changes that may help, smallest first.
 fn tries(i: &PumpIn, o: &PumpOut, w: Words) -> Vec<Try> {
@@ -1078,6 +1150,9 @@ fn tries(i: &PumpIn, o: &PumpOut, w: Words) -> Vec<Try> {
             if let Some(x) = best {
                 add(format!("a {name} valve on outlet {}, {} open", k + 1, w.q(PERCENT, PERCENT.of(*x))), set(*x));
             }
+        }
+        if let Some((title, edits)) = balanced(i, o, w) {
+            add(title, edits);
         }
         // A wider pipe to the outlet that is worst off.
         if let Some(k) = (0..i.branches.len()).max_by(by_load) {
@@ -1321,6 +1396,56 @@ mod tests {
         assert!(report.repairs.iter().any(|r| r.title.contains("one after the other")), "{:?}", report.repairs);
         let shut = PumpIn { valve: Valve::Ball, open: PERCENT.of(0.0), ..square() };
         assert!(Pump::report(&shut, &run(&shut), Words::default()).verdict.contains("every valve is shut"));
+    }
+
+    #[test]
+    fn what_keeps_it_from_sending() {
+        let branch = |lift: f64| Branch { lift: LENGTH.of(lift), ..Branch::default() };
+        // One is shut, the other too high: not every valve is shut.
+        let shut = Branch { valve: Valve::Ball, open: PERCENT.of(0.0), ..branch(0.5) };
+        let i = PumpIn { leads: Leads::Several, branches: vec![shut, branch(3.0)], ..PumpIn::default() };
+        let said = Pump::report(&i, &run(&i), Words::default()).verdict;
+        assert!(said.starts_with("Sends nothing: the outlet that is not shut stands 3"), "{said}");
+        // Enough as usual, too little with the sump at its lowest: it is said which.
+        let i = PumpIn { fall: LENGTH.of(0.1), ..square() };
+        let o = run(&i);
+        let i = PumpIn { wanted: FLOW.of((o.usual.pumped.value + o.low.pumped.value) / 2.0), ..i };
+        let said = Pump::report(&i, &run(&i), Words::default()).verdict;
+        assert!(said.contains("too little once the sump is at its lowest"), "{said}");
+        // A pipe that is shorter than its lift.
+        let says = |i: &PumpIn| Pump::report(i, &run(i), Words::default()).cautions;
+        let i = PumpIn { lift: LENGTH.of(2.3), length: LENGTH.of(0.5), ..PumpIn::default() };
+        assert!(says(&i).iter().any(|c| c.text.contains("shorter than the height")));
+        assert!(says(&PumpIn::default()).iter().all(|c| !c.text.contains("shorter than the height")));
+    }
+
+    #[test]
+    fn valves_on_two_outlets_before_another_pump() {
+        let (ft, gal) = (0.3048, 3.785_411_784);
+        let branch = |lift: f64, wanted: f64, between: f64| Branch {
+            lift: LENGTH.of(lift * ft),
+            wanted: FLOW.of(l_h(wanted * gal)),
+            between: LENGTH.of(between * ft),
+            ..Branch::default()
+        };
+        let none = Branch::default().between.value / ft;
+        let i = PumpIn {
+            leads: Leads::Several,
+            pipe: piping::named("sch40_1"),
+            shut_off: LENGTH.of(9.0 * ft),
+            free_flow: FLOW.of(l_h(700.0 * gal)),
+            branches: vec![branch(4.0, 120.0, none), branch(2.0, 100.0, none), branch(6.0, 30.0, 5.0)],
+            ..PumpIn::default()
+        };
+        let o = run(&i);
+        assert_ne!(served(&o).state(), State::Enough);
+        let all = Pump::report(&i, &o, Words::default()).repairs;
+        let valves =
+            all.iter().find(|r| r.title.matches("valve on outlet").count() == 2).unwrap_or_else(|| panic!("{all:?}"));
+        assert_eq!(valves.level.state(), State::Enough);
+        let after = run(&mend::changed::<Pump>(&i, &valves.edits).expect("changed"));
+        assert_eq!(after.pumps.free_flow(), o.pumps.free_flow());
+        assert_eq!(served(&after), valves.level);
     }
 
     #[test]

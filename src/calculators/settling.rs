@@ -169,7 +169,7 @@ pub struct SettlingOut {
     pub area: Area,
     /// How fast the water rises.
     pub rise: Velocity,
-    /// What this kind can take, cautious and bold.
+    /// What this kind can take, cautious and bold; where the time decides, no more than leaves it that time.
     pub load: (Velocity, Velocity),
     /// Flow that it can take, cautious and bold.
     pub carries: (VolumeRate, VolumeRate),
@@ -191,8 +191,10 @@ pub struct SettlingOut {
     pub passed: (MassRate, MassRate),
     /// Sludge as drawn a day, low and high.
     pub sludge: (VolumeRate, VolumeRate),
-    /// Draw it at least this often.
+    /// Draw it at least this often, packed as thick as it comes.
     pub draw: Time,
+    /// The same, as thin as it comes out.
+    pub draw_thin: Time,
     /// Water and sludge let out at a draw, low and high.
     pub flush: (Volume, Volume),
     /// Speed in the inlet of each.
@@ -212,10 +214,20 @@ impl SettlingOut {
     fn overflow(&self) -> Level {
         Level::upper_range("settling", "Settler", OVERFLOW_RATE, (self.rise, self.rise), self.load)
     }
+    /// Is it the time that decides, not how fast the water rises?
+    fn timed(&self) -> bool {
+        self.load.0 < self.kind.load().0
+    }
     fn rest(&self) -> Option<Level> {
-        let [low, high] = self.kind.retention.as_ref()?.map(|c| MINUTES.of(minutes(c.value)));
+        let (low, high) = wants(self.kind)?;
         Some(Level::upper_range("retention", "Time to settle", MINUTES, (low, high), (self.retention, self.retention)))
     }
+}
+
+/// Time that a kind wants, low and high, where time decides.
+fn wants(kind: &Settler) -> Option<(Time, Time)> {
+    let [low, high] = kind.retention.as_ref()?.map(|c| MINUTES.of(minutes(c.value)));
+    Some((low, high))
 }
 
 /// Settling tank sizing.
@@ -249,7 +261,7 @@ impl Calculator for Settling {
                 &general::ELEMENTARY,
             )
         });
-        let load = i.kind.load();
+        let mut load = i.kind.load();
         w.step(|| {
             Step::new(
                 "What this kind can take, cautious",
@@ -259,6 +271,20 @@ impl Calculator for Settling {
                 i.kind.load[0].source,
             )
         });
+        // In a plain barrel the water must also stay long enough.
+        if let Some((short, long)) = wants(i.kind) {
+            let stays = settling::rise_for(i.depth, long);
+            load = (load.0.min(stays), load.1.min(settling::rise_for(i.depth, short)));
+            w.step(|| {
+                Step::new(
+                    "What leaves it the time it wants, cautious",
+                    "v = h / t",
+                    &[term("h", SHORT_LENGTH, i.depth), term("t", MINUTES, long)],
+                    term("v", OVERFLOW_RATE, stays),
+                    &src::KSU_2021,
+                )
+            });
+        }
         let volume = VOLUME.of((area * i.depth).value);
         let retention = settling::retention(volume, i.flow);
         w.step(|| {
@@ -328,9 +354,12 @@ impl Calculator for Settling {
             )
         });
         // The room fills with the most solids, packed as thick as they come.
-        let packed = settling::sludge(held.1, dry.1, i.temperature).value;
-        let full = if packed > 0.0 { i.room.value * n / packed } else { f64::INFINITY };
-        let draw = DAYS.of(full.min(days(DRAW_WITHIN.value)));
+        let packed = settling::sludge(held.1, dry.1, i.temperature);
+        let full = |sludge: VolumeRate| {
+            let full = if sludge.value > 0.0 { i.room.value * n / sludge.value } else { f64::INFINITY };
+            DAYS.of(full.min(days(DRAW_WITHIN.value)))
+        };
+        let (draw, draw_thin) = (full(packed), full(sludge.1));
         let flush = (VOLUME.of(sludge.0.value * draw.value), VOLUME.of(sludge.1.value * draw.value));
         let each = i.flow / n;
         let [slow, fast] = INLET_SPEED.map(|c| VELOCITY.of(c.value));
@@ -362,6 +391,7 @@ impl Calculator for Settling {
             passed: (made - held.1, made - held.0),
             sludge,
             draw,
+            draw_thin,
             flush,
             inlet_speed,
             inlet: (settling::bore_for(each, fast), settling::bore_for(each, slow)),
@@ -423,7 +453,15 @@ fn verdict(o: &SettlingOut, w: Words) -> String {
     let level = o.overflow();
     let carries = w.range(FLOW, o.carries.0, o.carries.1);
     let first = match level.state() {
-        State::Over => format!("The water rises too fast to settle well: this {} can take {carries}.", o.kind.noun),
+        State::Over => {
+            let why = match (o.timed(), o.rise <= o.load.1) {
+                (true, false) => "The water does not stay long enough to settle well",
+                (true, true) => "The water stays too short a time to settle for sure",
+                (false, false) => "The water rises too fast to settle well",
+                (false, true) => "The water rises too fast to settle for sure",
+            };
+            format!("{why}: this {} can take {carries}.", o.kind.noun)
+        }
         State::Tight => format!("Just large enough: this {} can take {carries}.", o.kind.noun),
         State::Enough => format!("Large enough: this {} can take {carries}.", o.kind.noun),
     };
@@ -443,6 +481,9 @@ fn every(draw: Time, w: Words) -> String {
         format!("at least every {}", w.q(HOURS, draw))
     }
 }
+
+/// The deepest drum that is offered, m.
+const DEEPEST: f64 = 2.0;
 
 fn repairs(i: &SettlingIn, o: &SettlingOut, w: Words) -> Vec<Repair> {
     if o.overflow().state() == State::Enough {
@@ -486,6 +527,18 @@ fn repairs(i: &SettlingIn, o: &SettlingOut, w: Words) -> Vec<Repair> {
         vec![Edit::num("diameter", diameter)],
         None,
     );
+    if o.timed() {
+        let deep = o.rise.value * wants(i.kind).map_or(0.0, |t| t.1.value) / SIZED_TO;
+        let depth = sized(SHORT_LENGTH.of(deep));
+        if deep <= DEEPEST {
+            offer(
+                SettlingIn { depth, ..i.clone() },
+                format!("Water {} deep above the sludge", w.q(SHORT_LENGTH, depth)),
+                vec![Edit::num("depth", depth)],
+                Some("In a taller drum.".into()),
+            );
+        }
+    }
     let enough = i.count.value * (o.rise / (o.load.0 * SIZED_TO)).value;
     let count = COUNT.of(enough.ceil().max(i.count.value + 1.0));
     offer(
@@ -569,10 +622,18 @@ fn cautions(i: &SettlingIn, o: &SettlingOut, w: Words) -> Vec<Caution> {
 }
 
 fn notes(i: &SettlingIn, o: &SettlingOut, w: Words) -> Vec<String> {
+    let mut notes = vec![];
+    if o.draw_thin < o.draw {
+        notes.push(format!(
+            "How often depends on how thick the sludge lies: as thick as it packs the room is full after {}, as thin as it comes out after {}. Look.",
+            w.q(HOURS, o.draw),
+            w.q(HOURS, o.draw_thin)
+        ));
+    }
     // Fine grains are measured in millimetres everywhere.
     let grain =
         |d: Option<Length>| d.map_or("nothing".to_string(), |d| show_unit(SHORT_LENGTH.0, d.value, "mm", w.system));
-    vec![
+    notes.extend([
         format!(
             "The water stays {} at best. Grains down to {} (heavy) or {} (light) settle against it; finer ones go on to the filter: {} of dry solids a day.",
             w.q(MINUTES, o.retention),
@@ -581,8 +642,9 @@ fn notes(i: &SettlingIn, o: &SettlingOut, w: Words) -> Vec<String> {
             range_in_a_day(o.passed, w)
         ),
         format!(
-            "A draw lets out {} of water and sludge, {} a week to be made up.",
+            "A draw lets out {} of water and sludge{}, {} a week to be made up.",
             w.range(VOLUME, o.flush.0, o.flush.1),
+            if o.flush.1 > i.room * i.count { ", more than the room holds where much water comes along" } else { "" },
             w.range(VOLUME, VOLUME.of(o.sludge.0.value * days(7.0)), VOLUME.of(o.sludge.1.value * days(7.0)))
         ),
         format!(
@@ -598,7 +660,8 @@ fn notes(i: &SettlingIn, o: &SettlingOut, w: Words) -> Vec<String> {
             Stands::Before => "Before the pump is right: solids arrive whole, by gravity.".into(),
             Stands::After => "Before the pump more would settle.".into(),
         },
-    ]
+    ]);
+    notes
 }
 
 fn kinds(i: &SettlingIn, w: Words) -> Table {
@@ -791,6 +854,56 @@ mod tests {
             ..SettlingIn::default()
         };
         near(run(&uvi).retention.value, minutes(20.0), 1e-6);
+    }
+
+    #[test]
+    fn a_plain_barrel_is_not_large_enough_without_the_time() {
+        // 1000 L/h in 0.785 m² rise 0.354 mm/s; through 0.3 m that is 14 minutes of the 20 to 30.
+        let i = SettlingIn {
+            flow: FLOW.of(l_h(1000.0)),
+            kind: kind("plain"),
+            diameter: SHORT_LENGTH.of(mm(1000.0)),
+            depth: SHORT_LENGTH.of(mm(300.0)),
+            ..SettlingIn::default()
+        };
+        let o = run(&i);
+        let r = Settling::report(&i, &o, Words::default());
+        assert_eq!(r.levels[0].state(), State::Over);
+        near(r.levels[0].fullness(), r.levels[1].fullness(), 1e-9);
+        // Volume over time: 235.6 L in 30 and 20 minutes.
+        near(o.carries.0.value, l_h(471.2), 1e-3);
+        near(o.carries.1.value, l_h(706.9), 1e-3);
+        assert!(r.verdict.starts_with("The water does not stay long enough"), "{}", r.verdict);
+        let said = r.tables[0].rows.iter().find(|row| row[0] == i.kind.label).expect("its own kind");
+        assert_eq!(said[4], State::Over.word());
+        // What is offered leaves neither over.
+        assert!(r.repairs.iter().any(|r| r.edits[0].path == "depth"), "{:?}", r.repairs);
+        for repair in &r.repairs {
+            let mut new = i.clone();
+            for edit in &repair.edits {
+                assert!(crate::calculators::form::apply(&mut new, edit));
+            }
+            let after = Settling::report(&new, &run(&new), Words::default());
+            assert!(after.levels.iter().all(|l| l.state() != State::Over), "{}", repair.title);
+        }
+    }
+
+    #[test]
+    fn thin_sludge_fills_the_room_sooner() {
+        // 800 g x 0.25 a day into 2 L: as thick as it packs 16.8 hours, as thin as a swirl lets it out a tenth of that.
+        let i = SettlingIn {
+            flow: FLOW.of(l_h(3000.0)),
+            kind: kind("swirl"),
+            diameter: SHORT_LENGTH.of(mm(400.0)),
+            feed: FEED_RATE.of(g_day(800.0)),
+            room: VOLUME.of(l(2.0)),
+            ..SettlingIn::default()
+        };
+        let o = run(&i);
+        near(o.draw_thin.value * 10.0, o.draw.value, 0.02);
+        let notes = notes(&i, &o, Words::default());
+        assert!(notes[0].contains("16.8") && notes[0].contains("1.68"), "{}", notes[0]);
+        assert!(notes.iter().any(|n| n.contains("more than the room holds")));
     }
 
     #[test]

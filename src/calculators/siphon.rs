@@ -498,10 +498,12 @@ fn hindered(i: &SiphonIn, o: &SiphonOut) -> String {
             _ => None,
         })
         .collect();
+    // It adds to what is bad already.
+    let but = if window(o).state() == State::Over { "And" } else { "But" };
     match over.split_last() {
         None => String::new(),
-        Some((one, [])) => format!(" But {one}."),
-        Some((last, more)) => format!(" But {}, and {last}.", more.join(", ")),
+        Some((one, [])) => format!(" {but} {one}."),
+        Some((last, more)) => format!(" {but} {}, and {last}.", more.join(", ")),
     }
 }
 
@@ -534,6 +536,11 @@ fn cautions(i: &SiphonIn, o: &SiphonOut, w: Words) -> Vec<Caution> {
             "Block the siphon once, by hand, and see that the overflow takes all of {} below the rim of the bed.",
             w.q(FLOW, o.inflow)
         )));
+    }
+    if i.run < i.flood + i.drop {
+        all.push(Caution::new(
+            "The pipe is shorter than the height from the standpipe's rim to its outlet: count its whole length.",
+        ));
     }
     if o.highest >= i.rim {
         all.push(Caution::new(format!(
@@ -646,20 +653,20 @@ fn repairs(i: &SiphonIn, o: &SiphonOut, w: Words) -> Vec<Repair> {
             add("inflow", "a flared top, or a water trap at the foot".into(), vec![Edit::pick("aid", "helped")]);
         }
         if o.inflow > o.breaks.0 {
-            let deeper = mend::just_enough::<Siphon>(
-                i,
-                Siphon::level,
-                |x| vec![Edit::num("drop", LENGTH.of(x))],
-                i.drop.value,
-                (i.drop.value + 2.0).min(10.0),
-            );
+            // The pipe grows by what the outlet goes deeper.
+            let deep = |x: f64| {
+                let run = i.run.value + (x - i.drop.value);
+                vec![Edit::num("drop", LENGTH.of(x)), Edit::num("run", LENGTH.of(run.min(30.0)))]
+            };
+            let deeper =
+                mend::just_enough::<Siphon>(i, Siphon::level, deep, i.drop.value, (i.drop.value + 2.0).min(10.0));
             // A pipe that goes as deep as it may and still never breaks mends nothing.
             if let Some(x) = deeper.filter(|x| *x < (i.drop.value + 2.0).min(10.0)) {
                 let to = LENGTH.of(mend::rounded(x, i.drop.value, w.step(LENGTH, 0.05)).min(10.0));
                 add(
                     "inflow",
-                    format!("the outlet {} below the bed's floor", w.q(LENGTH, to)),
-                    vec![Edit::num("drop", to)],
+                    format!("the outlet {} below the bed's floor, its pipe longer by that", w.q(LENGTH, to)),
+                    deep(to.value),
                 );
             }
         }
@@ -687,7 +694,7 @@ fn bell_repairs(o: &SiphonOut, w: Words) -> Vec<(&'static str, String, Edit)> {
         all.push(("ring", format!("a bell of {} inside", w.q(SHORT_LENGTH, to)), Edit::num("bell", to)));
     }
     if b.gap < roomy(b.bore) {
-        let to = siphon::gaps(o.bore).1;
+        let to = mend::upwards(SHORT_LENGTH, siphon::gaps(o.bore).1, mm(1.0), w);
         all.push(("gap", format!("a gap of {} over the rim", w.q(SHORT_LENGTH, to)), Edit::num("gap", to)));
     }
     if b.slots < roomy(b.slots_wanted()) {
@@ -897,5 +904,34 @@ mod tests {
             let r = report.repairs.iter().find(|r| r.level.id == id).unwrap_or_else(|| panic!("no repair of {id}"));
             assert_eq!(r.level.state(), State::Enough, "{r:?}");
         }
+    }
+
+    #[test]
+    fn a_deeper_outlet_has_a_longer_pipe() {
+        let i = SiphonIn { inflow: FLOW.of(l_h(2000.0)), ..SiphonIn::default() };
+        let report = Siphon::report(&i, &run(&i), Words::default());
+        let r = report.repairs.iter().find(|r| r.title.starts_with("The outlet ")).expect("deeper");
+        let after = mend::changed::<Siphon>(&i, &r.edits).expect("changed");
+        near((after.run - i.run).value, (after.drop - i.drop).value, 1e-9);
+        assert!(after.drop > i.drop && r.level.state() == State::Enough, "{r:?}");
+        // A pipe that does not reach its outlet is said to be too short.
+        let short = SiphonIn { run: LENGTH.of(0.5), ..SiphonIn::default() };
+        let says = |i: &SiphonIn| Siphon::report(i, &run(i), Words::default()).cautions;
+        assert!(says(&short).iter().any(|c| c.text.contains("count its whole length")));
+        assert!(says(&SiphonIn::default()).iter().all(|c| !c.text.contains("count its whole length")));
+    }
+
+    #[test]
+    fn bad_on_bad_is_and() {
+        let i = SiphonIn { inflow: FLOW.of(l_h(2000.0)), gap: SHORT_LENGTH.of(mm(2.0)), ..SiphonIn::default() };
+        let said = Siphon::report(&i, &run(&i), Words::default()).verdict;
+        assert!(said.contains(" And the gap"), "{said}");
+        let fine = SiphonIn { inflow: SiphonIn::default().inflow, ..i.clone() };
+        let said = Siphon::report(&fine, &run(&fine), Words::default()).verdict;
+        assert!(said.contains(" But the gap"), "{said}");
+        // A gap that is read in inches is a round one.
+        let us = Siphon::report(&i, &run(&i), System::Us.into());
+        let gap = us.repairs.iter().find(|r| r.title.contains("A gap of")).expect("a gap");
+        assert!(gap.title.contains("0.6\u{202f}in"), "{}", gap.title);
     }
 }

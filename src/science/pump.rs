@@ -320,10 +320,17 @@ const LARGER_HIGH: Coef = Coef::new(0.45, "1", &src::WIRE_TO_WATER, "submersible
 const LARGER_FROM: Coef = Coef::new(100.0, "W", &src::WIRE_TO_WATER, "electric power where the larger class begins");
 
 /// Electric power that a pump of usual efficiency takes for a hydraulic power: least and most. Source `wire_to_water`.
+///
+/// The larger class begins at 100 W from the plug. More work never takes less: from there on it takes as much as the smaller class at its end, until the
+/// efficiencies of the larger give more.
 pub fn usual_electric_power(hydraulic: Power) -> (Power, Power) {
-    let larger = hydraulic.value >= LARGER_FROM.value * SMALL_HIGH.value;
-    let (low, high) = if larger { (LARGER_LOW, LARGER_HIGH) } else { (SMALL_LOW, SMALL_HIGH) };
-    (hydraulic / high.value, hydraulic / low.value)
+    let turn = POWER.of(LARGER_FROM.value * SMALL_HIGH.value);
+    let small = hydraulic.min(turn);
+    let (least, most) = (small / SMALL_HIGH.value, small / SMALL_LOW.value);
+    if hydraulic <= turn {
+        return (least, most);
+    }
+    (least.max(hydraulic / LARGER_HIGH.value), most.max(hydraulic / LARGER_LOW.value))
 }
 
 /// Wire-to-water efficiency: hydraulic over electric power.
@@ -433,9 +440,10 @@ mod tests {
         near(hydraulic_power(FLOW.of(l_h(1000.0)), LENGTH.of(1.0), at_celsius(20.0)).value, 2.719, 0.001);
         let (low, high) = usual_electric_power(p);
         assert!(low < high && low.value > 20.0 && high.value < 100.0);
-        // The two classes meet without a gap: no watts disappear where they change.
+        // The two classes meet: no watts disappear where they change.
         let (at, just_below) = (usual_electric_power(POWER.of(30.0)), usual_electric_power(POWER.of(29.99)));
-        assert!(at.0.value < 100.0 && just_below.1.value > 100.0);
+        near(at.0.value, just_below.0.value, 0.1);
+        near(at.1.value, just_below.1.value, 0.2);
     }
 
     #[test]
@@ -534,6 +542,24 @@ mod tests {
         near(row.shut_off().value, 3.5, 1e-12);
         near(row.head(FLOW.of(l_h(1500.0))).value, 1.6, 1e-12);
         near(row.flow(LENGTH.of(1.6)).value, l_h(1500.0), 1e-9);
+    }
+
+    #[test]
+    fn more_work_never_takes_fewer_watts() {
+        let at = |p: f64| usual_electric_power(POWER.of(p));
+        // 10 to 30 % of a small pump, 25 to 45 % of a larger; between them no step down, and none up.
+        let (low, high) = at(20.0);
+        near(low.value, 20.0 / 0.3, 1e-9);
+        near(high.value, 200.0, 1e-9);
+        let (low, high) = at(90.0);
+        near(low.value, 200.0, 1e-9);
+        near(high.value, 360.0, 1e-9);
+        let mut last = at(0.0);
+        for i in 1..=1000 {
+            let now = at(f64::from(i) * 0.1);
+            assert!(now.0 >= last.0 && now.1 >= last.1 && now.1.value - last.1.value < 1.1, "{i}");
+            last = now;
+        }
     }
 
     #[test]

@@ -114,6 +114,12 @@ pub fn retention(volume: Volume, flow: VolumeRate) -> Time {
     MINUTES.of(if t.is_finite() { t } else { 0.0 })
 }
 
+/// How fast water may rise through `depth` if it is to stay for `time`: `depth/time`. Any speed does for no time.
+pub fn rise_for(depth: Length, time: Time) -> Velocity {
+    let v = depth / time;
+    if v.value.is_finite() { v } else { OVERFLOW_RATE.of(f64::MAX) }
+}
+
 /// Volume that keeps the water for `time`.
 pub fn volume_for(flow: VolumeRate, time: Time) -> Volume {
     VOLUME.of(flow.value * time.value)

@@ -54,7 +54,7 @@ pub struct Extremes {
     pub run_high: Volume,
     /// Running, every bed full.
     pub run_low: Volume,
-    /// The same, just before the next top-up. Below 0 where there is not so much water.
+    /// The least: the same just before the next top-up, or with a float valve at a start. Below 0 where there is not so much water.
     pub lowest: Volume,
 }
 
@@ -62,7 +62,9 @@ pub struct Extremes {
 ///
 /// Filled at rest: `run_high = mark - drain-back`, `run_low = run_high - swing`, `lowest = run_low - evaporation`, `stop_high = mark`. Filled while it runs,
 /// nobody knows what the beds hold: they may be full (then `stop_high = mark + swing + drain-back`) or drained (then `run_low = mark - swing`). A
-/// float valve refills at the low phase: `lowest = mark`, `stop_high = mark + swing + drain-back`. Conservation; source `sump_balance`.
+/// float valve refills at the low phase: `run_low = mark`, `stop_high = mark + swing + drain-back`. But a start takes what stands over the lips and
+/// in the pipes within a minute or two, long before the valve has given it: `lowest = mark - drain-back`. What beds take that were drained must have
+/// been filled in before such a start. Conservation; source `sump_balance`.
 pub fn extremes(mark: Volume, loads: &Loads, top_up: TopUp) -> Extremes {
     let l = loads;
     match top_up {
@@ -77,9 +79,12 @@ pub fn extremes(mark: Volume, loads: &Loads, top_up: TopUp) -> Extremes {
             run_low: mark - l.swing,
             lowest: mark - l.swing - l.evaporation,
         },
-        TopUp::Float => {
-            Extremes { stop_high: mark + l.swing + l.drain_back, run_high: mark + l.swing, run_low: mark, lowest: mark }
-        }
+        TopUp::Float => Extremes {
+            stop_high: mark + l.swing + l.drain_back,
+            run_high: mark + l.swing,
+            run_low: mark,
+            lowest: mark - l.drain_back,
+        },
     }
 }
 
@@ -90,7 +95,7 @@ pub fn marks(brim: Volume, loads: &Loads, top_up: TopUp) -> (Volume, Volume) {
     match top_up {
         TopUp::AtRest => (l.least_fill(), room),
         TopUp::Running => (l.submergence + l.evaporation + l.swing, room - l.swing - l.drain_back),
-        TopUp::Float => (l.submergence, room - l.swing - l.drain_back),
+        TopUp::Float => (l.submergence + l.drain_back, room - l.swing - l.drain_back),
     }
 }
 
@@ -251,9 +256,10 @@ mod tests {
         near(e.run_high.value, l(281.2), 1e-12);
         near(e.run_low.value, l(70.0), 1e-12);
         near(e.lowest.value, l(40.0), 1e-12);
-        // A float valve at the least level needs the swing and the drain-back above it.
+        // A float valve at the least level needs the swing and the drain-back above it, and for a start the drain-back below it.
         let float = extremes(litres(40.0), &loads, TopUp::Float);
-        near(float.stop_high.value - float.lowest.value, l(2.0 * 105.6 + 34.0), 1e-12);
+        near(float.stop_high.value - float.run_low.value, l(2.0 * 105.6 + 34.0), 1e-12);
+        near(float.run_low.value - float.lowest.value, l(34.0), 1e-12);
         // Filled while it runs, nobody knows.
         let running = extremes(litres(281.2), &loads, TopUp::Running);
         assert!(running.stop_high > e.stop_high && running.lowest <= e.lowest);

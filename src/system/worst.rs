@@ -243,6 +243,12 @@ impl Worst {
                 Spill::Never(_) => {
                     format!("{name}: with one outlet blocked the others carry the {}.", w.q(FLOW, b.flow))
                 }
+                Spill::Vent => {
+                    format!(
+                        "{name}: with one outlet blocked {} are too much for the others: their vents spill.",
+                        w.q(FLOW, b.flow)
+                    )
+                }
                 Spill::After(t) if t.value <= 0.0 => format!("{name} spills as it is."),
                 Spill::After(t) => format!(
                     "{name}: with its outlet blocked it spills after {}, {} onto the floor from then on.",

@@ -1,7 +1,7 @@
 //! The words, repairs, pictures and tables of the drain calculator.
 
 use super::*;
-use crate::calculators::sheet;
+use crate::calculators::{form, sheet};
 use crate::catalog::choose::Choose;
 use crate::catalog::pipes::hole_words;
 use crate::picture::{Axis, Band, Chart, Mark, Picture, Role, Section, Series, Shape};
@@ -119,7 +119,14 @@ fn verdict(i: &DrainIn, o: &DrainOut, words: Words) -> String {
             )
         }
     };
-    let third = if o.noise == Noise::Gulping && state != State::Over { " It gulps." } else { "" };
+    let third = match o.quiet_flow() {
+        Some(quiet) if o.gulps_under_water() => format!(
+            " It gulps, and its foot is under water: past {} it may choke on its own air, and then it spills.",
+            words.q(FLOW, quiet)
+        ),
+        _ if o.noise == Noise::Gulping && state != State::Over => " It gulps.".into(),
+        _ => String::new(),
+    };
     format!("{first} {second}{third}")
 }
 
@@ -139,6 +146,8 @@ fn levels(o: &DrainOut) -> Vec<Level> {
 
 /// A change that leaves the outlet with more than this share of what it can carry repairs nothing.
 const HOPELESS: f64 = 2.0;
+/// Cuts of a standpipe that are tried one after the other.
+const CUTS: u32 = 30;
 /// Past this share a level says how many times.
 const FAR_OVER: f64 = 9.995;
 
@@ -153,7 +162,8 @@ fn tried(i: &DrainIn, change: impl FnOnce(&mut DrainIn)) -> Option<(DrainIn, Dra
 
 fn effect(o: &DrainOut, level: &Level, words: Words) -> String {
     let of = if level.fullness() > FAR_OVER { "" } else { "of " };
-    format!("{} {of}what it can carry, stands {}", level.percent(), short(words, o.stand.level))
+    let still = if level.state() == State::Over { ", still too much" } else { "" };
+    format!("{} {of}what it can carry{still}, stands {}", level.percent(), short(words, o.stand.level))
 }
 
 /// Wider pipes of the same kind, with what is narrow on the way widened too.
@@ -168,7 +178,38 @@ fn repairs(i: &DrainIn, o: &DrainOut, words: Words) -> Vec<Repair> {
         return vec![];
     }
     let helps = |l: &Level| l.fullness() < now.fullness() * 0.99;
+    let tick = words.step(SHORT_LENGTH, mm(1.0));
     let mut all = vec![];
+
+    // A way out for the air, or a vent that reaches over what stands in the tee at the flow with a fifth in hand.
+    let air = match (o.limited_by, o.vent) {
+        (Limit::Choking, _) => {
+            let at = if i.arrangement == Arrangement::Rim { "behind the standpipe" } else { "at the top of the drop" };
+            Some((format!("An open vent {at}"), Edit::pick("vent", YesNo::Yes.id())))
+        }
+        (Limit::Vent, Some(vent)) => {
+            let s = o.outlet.stand(o.share() / ENOUGH);
+            let higher = SHORT_LENGTH.of(((s.entry + s.boil - vent).value * 1.002 / tick).ceil() * tick);
+            let title = format!("A vent that is {} taller", short(words, higher));
+            Some((title, Edit::num("vent_top", i.vent_top + higher)))
+        }
+        _ => None,
+    };
+    if let Some((title, edit)) = air
+        && let Some((_, out, level)) = tried(i, |c| {
+            form::apply(c, &edit);
+        })
+        && helps(&level)
+        && level.fullness() <= HOPELESS
+    {
+        all.push(Repair {
+            title,
+            effect: effect(&out, &level, words),
+            edits: vec![edit],
+            level,
+            also: Some("Full bore, open, never capped.".into()),
+        });
+    }
 
     // More holes in the screen, where the screen takes a good part of the head.
     if i.screen != ScreenKind::None && o.stand.screen > (o.stand.level - o.still) * 0.2 {
@@ -177,7 +218,8 @@ fn repairs(i: &DrainIn, o: &DrainOut, words: Words) -> Vec<Repair> {
         for (n, times) in TIMES.into_iter().enumerate() {
             let more = COUNT.of((i.openings.value * times).min(20_000.0));
             let Some((_, out, level)) = tried(i, |c| c.openings = more) else { continue };
-            if helps(&level) && (level.state() == State::Enough || n + 1 == TIMES.len()) {
+            if helps(&level) && level.fullness() <= HOPELESS && (level.state() == State::Enough || n + 1 == TIMES.len())
+            {
                 let what = if i.screen == ScreenKind::Holes { "holes" } else { "slots" };
                 all.push(Repair {
                     title: format!("A screen with {} {what}", words.q(COUNT, more)),
@@ -253,7 +295,6 @@ fn repairs(i: &DrainIn, o: &DrainOut, words: Words) -> Vec<Repair> {
         Arrangement::Wall | Arrangement::Draw => Some(("hole_depth", i.hole_depth, "Cut the hole")),
         Arrangement::Flooded => None,
     };
-    let tick = words.step(SHORT_LENGTH, mm(1.0));
     // The water of the lower tank lower, by what stands too high at the flow with a fifth in hand.
     if i.arrangement == Arrangement::Flooded {
         let high = (o.outlet.stand(o.share() / ENOUGH).level - o.limit).value;
@@ -275,27 +316,44 @@ fn repairs(i: &DrainIn, o: &DrainOut, words: Words) -> Vec<Repair> {
     if let Some((key, depth, what)) = down
         && o.limited_by == Limit::Freeboard
     {
-        let need = o.outlet.stand(o.share() / ENOUGH).level + i.freeboard;
-        let need = SHORT_LENGTH.of(((need.value * 1.002 + 1e-9) / tick).ceil() * tick);
-        let lower = need - depth;
-        let set = |c: &mut DrainIn| match i.arrangement {
-            Arrangement::Rim => c.lip_depth = need,
-            // The vent stays where it is on the rim.
-            _ => c.hole_depth = need,
-        };
-        if lower.value > 0.0
-            && lower.value < 0.5
-            && let Some((_, out, level)) = tried(i, set)
-            && helps(&level)
-        {
-            let lost = VOLUME.of(i.surface.value * lower.value);
-            all.push(Repair {
-                title: format!("{what} {} lower", short(words, lower)),
-                effect: effect(&out, &level, words),
-                edits: vec![Edit::num(key, need)],
-                level,
-                also: Some(format!("The tank then holds {} less.", words.q(VOLUME, lost))),
-            });
+        let rim = i.arrangement == Arrangement::Rim;
+        // A shorter standpipe is backed up sooner, and then stands higher over its top: cut on, but not past its foot.
+        let mut outlet = o.outlet;
+        for _ in 0..CUTS {
+            let need = outlet.stand(o.share() / ENOUGH).level + i.freeboard;
+            let need = SHORT_LENGTH.of(((need.value * 1.002 + 1e-9) / tick).ceil() * tick);
+            let lower = need - depth;
+            let left = SHORT_LENGTH.of(((i.standpipe - lower).value / tick + 1e-6).floor() * tick);
+            if lower.value <= 0.0 || lower.value >= 0.5 || (rim && left < o.outlet.run.bore) {
+                break;
+            }
+            let mut edits = vec![Edit::num(key, need)];
+            if rim {
+                edits.push(Edit::num("standpipe", left));
+            }
+            // The vent of a hole stays where it is on the rim.
+            let Some((_, out, level)) = tried(i, |c| {
+                for edit in &edits {
+                    form::apply(c, edit);
+                }
+            }) else {
+                break;
+            };
+            if rim && level.state() != State::Enough && out.limited_by == Limit::Freeboard {
+                outlet = out.outlet;
+                continue;
+            }
+            if helps(&level) {
+                let lost = VOLUME.of(i.surface.value * lower.value);
+                all.push(Repair {
+                    title: format!("{what} {} lower", short(words, lower)),
+                    effect: effect(&out, &level, words),
+                    edits,
+                    level,
+                    also: Some(format!("The tank then holds {} less.", words.q(VOLUME, lost))),
+                });
+            }
+            break;
         }
     }
     // Less flow, in a round number.
@@ -345,6 +403,13 @@ pub(super) fn cautions(i: &DrainIn, o: &DrainOut, words: Words) -> Vec<Caution> 
             &src::HILLS_1983,
         ));
     }
+    if o.gulps_under_water() {
+        all.push(Caution::from(
+            "The run is full, so the foot of the standpipe is under water: air has to leave up through the falling water, and that may choke on it. An \
+             open vent behind the standpipe lets it out.",
+            &src::HILLS_1983,
+        ));
+    }
     if o.noise == Noise::DrawsAir {
         all.push(Caution::from(
             "Too little water stands over the opening: it draws air in a whirl, carries less than this and is loud.",
@@ -375,8 +440,12 @@ pub(super) fn cautions(i: &DrainIn, o: &DrainOut, words: Words) -> Vec<Caution> 
                 all.push(Caution::new("The vent ends below the rim: when it spills, the water is lost outside the tank."));
             }
             if o.speed() < VELOCITY.of(SETTLES.value) {
+                let run = if o.run_is_full() { " and the run" } else { "" };
                 all.push(Caution::from(
-                    format!("At {} solids settle in the rising pipe and the run; flush them now and then.", words.q(VELOCITY, o.speed())),
+                    format!(
+                        "At {} solids settle in the rising pipe{run}; flush them now and then.",
+                        words.q(VELOCITY, o.speed())
+                    ),
                     &src::SCOUR,
                 ));
             }
@@ -438,10 +507,8 @@ fn notes(i: &DrainIn, o: &DrainOut, words: Words) -> Vec<String> {
         ));
     }
     if let (Some(quiet), Limit::Freeboard | Limit::Vent) = (o.quiet_flow(), o.limited_by) {
-        all.push(format!(
-            "Falling water stays quiet up to {}. Past that it gulps, and still carries what is said here.",
-            words.q(FLOW, quiet)
-        ));
+        let then = if o.gulps_under_water() { "may choke" } else { "still carries what is said here" };
+        all.push(format!("Falling water stays quiet up to {}. Past that it gulps, and {then}.", words.q(FLOW, quiet)));
     }
     if let Some(vent) = o.vent_flow() {
         all.push(format!("The vent spills at {}.", words.q(FLOW, vent)));
@@ -456,6 +523,7 @@ fn notes(i: &DrainIn, o: &DrainOut, words: Words) -> Vec<String> {
         Spill::After(t) => {
             format!("If it blocks, the tank spills after {}, if the pump has water for so long.", words.time(t))
         }
+        Spill::Vent => "With one outlet blocked the vents of the others spill.".into(),
         Spill::Never(h) => {
             format!("With one outlet blocked the others carry it; it then stands {} over the outlet.", short(words, h))
         }
@@ -546,7 +614,9 @@ fn tables(i: &DrainIn, o: &DrainOut, words: Words) -> Vec<Table> {
     let rows = changes(o, most)
         .into_iter()
         .map(|(q, c)| {
-            vec![words.q(FLOW, q), sentence(c).to_string(), short(words, o.outlet.stand(q / o.outlets).level)]
+            let gulps = o.quiet_flow().is_some_and(|quiet| quiet < q);
+            let says = if gulps && c == Change::RimDrowns { "The rim begins to drown" } else { sentence(c) };
+            vec![words.q(FLOW, q), says.to_string(), short(words, o.outlet.stand(q / o.outlets).level)]
         })
         .collect();
     let regimes = Table {

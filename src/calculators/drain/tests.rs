@@ -442,3 +442,149 @@ fn fields_outside_their_ranges_are_refused_with_a_sentence() {
     assert_eq!(Arrangement::Draw.id(), "draw");
     assert_eq!((Arrangement::Wall.id(), Arrangement::Rim.id(), Arrangement::Flooded.id()), ("wall", "rim", "flooded"));
 }
+
+/// The report, and what is left after the first repair whose title begins so.
+fn mended(i: &DrainIn, title: &str) -> (Repair, DrainOut) {
+    let all = report(i).repairs;
+    let found = all.iter().find(|r| r.title.starts_with(title)).unwrap_or_else(|| panic!("{title}: {all:?}"));
+    let mut new = i.clone();
+    for edit in &found.edits {
+        assert!(form::apply(&mut new, edit), "{edit:?}");
+    }
+    (found.clone(), run(&new))
+}
+
+#[test]
+fn a_cut_standpipe_is_shorter() {
+    // A run that backs up over the rim of 120 mm: 111 mm less of it would stand in the run, and stand no lower.
+    let i = DrainIn {
+        arrangement: Arrangement::Rim,
+        pipe: pvc("sch40_2"),
+        lip_depth: short(80.0),
+        standpipe: SHORT_LENGTH.of(0.12),
+        slope: SLOPE.of(0.0),
+        length: LENGTH.of(8.0),
+        flow: flow(5000.0),
+        ..DrainIn::default()
+    };
+    for i in [i.clone(), DrainIn { standpipe: SHORT_LENGTH.of(0.08), flow: flow(4500.0), ..i.clone() }] {
+        assert!(load(&run(&i)) > 0.8);
+        assert!(report(&i).repairs.iter().all(|r| !r.title.starts_with("Cut the standpipe")), "{i:?}");
+    }
+    // A tall one, free of the run: what its top loses, the pipe loses.
+    let tall = DrainIn { standpipe: LENGTH.of(0.9), lip_depth: short(60.0), ..i };
+    let (repair, after) = mended(&tall, "Cut the standpipe");
+    assert_eq!(Drain::level(&after).map(|l| l.state()), Some(State::Enough), "{repair:?}");
+    let Inlet::Rim { height, .. } = after.outlet.inlet else { panic!("a rim") };
+    near((after.brim + height).value, 0.96, 1e-6);
+}
+
+#[test]
+fn a_foot_under_water_is_said() {
+    let i = DrainIn {
+        arrangement: Arrangement::Rim,
+        pipe: pvc("pvc_63"),
+        lip_depth: short(100.0),
+        standpipe: LENGTH.of(0.6),
+        slope: SLOPE.of(0.0),
+        length: LENGTH.of(8.0),
+        flow: flow(4000.0),
+        fittings: vec![FittingRow { fitting: ELBOW_90, count: COUNT.of(3.0) }],
+        ..DrainIn::default()
+    };
+    // Whether the far end is a millimetre under its crown or in air: it may choke past 0.3 of V/sqrt(gD).
+    for far_end in [FarEnd::Air, FarEnd::Under] {
+        let i = DrainIn { far_end, tail: short(56.0), ..i.clone() };
+        let r = report(&i);
+        assert!(
+            r.verdict.contains("its foot is under water: past 2\u{202f}060\u{202f}L/h it may choke"),
+            "{}",
+            r.verdict
+        );
+        assert!(r.cautions.iter().any(|c| c.text.contains("open vent behind the standpipe")));
+        let vented = report(&DrainIn { vent: YesNo::Yes, ..i });
+        assert!(!vented.verdict.contains("choke"), "{}", vented.verdict);
+    }
+    assert_eq!(run(&DrainIn { far_end: FarEnd::Under, tail: short(57.0), ..i }).limited_by, Limit::Choking);
+}
+
+#[test]
+fn a_way_out_for_the_air_is_the_smallest_repair() {
+    let i = DrainIn {
+        flow: flow(2500.0),
+        arrangement: Arrangement::Rim,
+        lip_depth: short(60.0),
+        far_end: FarEnd::DropUnder,
+        ..DrainIn::default()
+    };
+    let (repair, after) = mended(&i, "An open vent behind the standpipe");
+    assert_eq!(repair.level.state(), State::Enough);
+    assert!(after.capacity > run(&i).capacity);
+    // A vent of 100 mm that spills gets as tall as it takes.
+    let i = DrainIn { hole_depth: short(300.0), vent_top: short(-200.0), ..DrainIn::default() };
+    let i = DrainIn { flow: run(&i).capacity * 1.2, ..i };
+    let (repair, after) = mended(&i, "A vent that is");
+    assert_eq!(repair.level.state(), State::Enough, "{repair:?}");
+    assert!(after.vent > run(&i).vent);
+}
+
+#[test]
+fn the_others_do_not_carry_what_chokes_or_spills() {
+    // One of two standpipes with a sealed foot takes 2 060 L/h for sure, not 3 000.
+    let i = DrainIn {
+        arrangement: Arrangement::Rim,
+        lip_depth: short(80.0),
+        far_end: FarEnd::DropUnder,
+        outlets: COUNT.of(2.0),
+        flow: flow(3000.0),
+        ..DrainIn::default()
+    };
+    let o = run(&i);
+    let Spill::After(t) = o.spill() else { panic!("{:?}", o.spill()) };
+    let most = crate::science::drain::self_venting_flow(o.outlet.run.bore);
+    let (mut h, mut seconds, step) = (o.stand.level, 0.0, 0.1);
+    while h < o.brim {
+        h += SHORT_LENGTH.of((o.flow - o.outlet.flow_at(h).min(most)).value * step / 1.2);
+        seconds += step;
+    }
+    near(t.value / seconds, 1.0, 0.01);
+    // With a vent they do.
+    assert!(matches!(run(&DrainIn { vent: YesNo::Yes, ..i }).spill(), Spill::Never(_)));
+    // A vent that ends 90 mm under the rim spills before the tank does.
+    let i = DrainIn {
+        hole_depth: short(200.0),
+        vent_top: short(-90.0),
+        outlets: COUNT.of(2.0),
+        flow: flow(6500.0),
+        ..DrainIn::default()
+    };
+    assert_eq!(run(&i).spill(), Spill::Vent);
+    assert!(report(&i).notes.iter().any(|n| n.contains("the vents of the others spill")));
+}
+
+#[test]
+fn what_is_said_of_narrow_and_slow_pipes() {
+    // Gulping from 414 L/h on, nothing is quiet any more.
+    let i = DrainIn {
+        arrangement: Arrangement::Rim,
+        pipe: pvc("sch40_2"),
+        narrow: YesNo::Yes,
+        narrow_bore: short(30.0),
+        ..DrainIn::default()
+    };
+    let rows = report(&i).tables.into_iter().find(|t| t.title.starts_with("What changes")).expect("there").rows;
+    let at = |says: &str| rows.iter().position(|r| r[1].starts_with(says));
+    assert!(at("Gulping begins") < at("The rim begins to drown"));
+    assert!(rows.iter().all(|r| !r[1].contains("still quiet")), "{rows:?}");
+    // Solids settle in the full rising pipe, not in the faster part-full run.
+    let slow = DrainIn { flow: flow(800.0), ..DrainIn::default() };
+    let said = report(&slow).cautions.into_iter().find(|c| c.text.contains("solids settle")).expect("slow").text;
+    assert!(!said.contains("and the run"), "{said}");
+    // Where nothing is enough, nothing hopeless is offered.
+    let i = DrainIn { flow: flow(6000.0), screen: ScreenKind::Holes, pipe: pvc("pvc_50"), ..DrainIn::default() };
+    assert!(report(&i).repairs.iter().all(|r| r.level.fullness() <= 2.0));
+    // What is refused is said in both systems.
+    let low = DrainIn { hole_depth: short(300.0), vent_top: short(-260.0), ..DrainIn::default() };
+    let e = sheet::solve::<Drain>(&low, &mut Working::none()).expect_err("a vent below its pipe");
+    assert!(e[0].accepted.contains("mm (") && e[0].accepted.contains("in)"), "{}", e[0]);
+}
