@@ -55,6 +55,10 @@ impl Raised {
             Self::Night => &[Day::Today],
         }
     }
+    /// Does it ask anything of a level? How cold the water may get is not asked of the heaters that hold it warmer.
+    fn asks(self, level: &Level) -> bool {
+        self != Self::Coldest || !matches!(level.id.as_ref(), "heater" | "cut")
+    }
     /// The document that is changed: for the flow itself, with every pump set by hand.
     fn base(self, d: &Document) -> Document {
         if self == Self::Flow { supply::by_hand(d) } else { d.clone() }
@@ -254,9 +258,7 @@ fn lowest(looks: &[Look], what: Raised, now: f64) -> Vec<usize> {
 
 /// The fullness of every level of every day, those that do not count as empty.
 fn fullness(days: &[Solved], what: Raised) -> Vec<f64> {
-    // How cold the water may get is not asked of the heaters that hold it warmer.
-    let asked = |l: &Level| what != Raised::Coldest || !matches!(l.id.as_ref(), "heater" | "cut");
-    let full = |s: &Solved, l: &Level| if counts(l, s.day) && asked(l) { l.fullness() } else { 0.0 };
+    let full = |s: &Solved, l: &Level| if counts(l, s.day) && what.asks(l) { l.fullness() } else { 0.0 };
     days.iter().flat_map(|s| s.levels.iter().map(move |l| full(s, &l.1))).collect()
 }
 
@@ -420,7 +422,8 @@ mod tests {
                 let over = |x: f64, most: f64| -> Vec<String> {
                     let days = worst::solve_days(&l.what.at(&l.what.base(&d), l.now, x), &ways, l.what.days())
                         .expect("solves");
-                    let all = days.iter().flat_map(|s| s.levels.iter().filter(|l| counts(&l.1, s.day)));
+                    let all =
+                        days.iter().flat_map(|s| s.levels.iter().filter(|x| counts(&x.1, s.day) && l.what.asks(&x.1)));
                     all.filter(|l| l.1.fullness() > most + 1e-9).map(|l| worst::named(&l.1, &ways, l.0)).collect()
                 };
                 for (reach, most) in [(&l.brim, BRIM), (&l.enough, ENOUGH)] {
