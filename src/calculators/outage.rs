@@ -11,8 +11,8 @@ use crate::catalog::species::{SPECIES, Species};
 use crate::picture::{Axis, Chart, Picture, Role, Series};
 use crate::science::oxygen_balance::Supply;
 use crate::science::reserve::{self, Bubbles, LastMeal};
-use crate::science::respiration::{self, Meals, Regression};
-use crate::science::{aeration, oxygen_saturation};
+use crate::science::respiration::{self, Meals, Regression, Solids};
+use crate::science::{aeration, ammonia, oxygen_saturation};
 use crate::units::{kinds::*, si::*, *};
 
 impl crate::catalog::choose::Choose for LastMeal {
@@ -93,6 +93,8 @@ pub struct OutageIn {
     pub around: ThermodynamicTemperature,
     /// Covered?
     pub covered: YesNo,
+    /// What becomes of the solids.
+    pub solids: Solids,
 }
 
 impl Default for OutageIn {
@@ -120,6 +122,7 @@ impl Default for OutageIn {
             power: POWER.of(15.0),
             around: t(16.0),
             covered: YesNo::No,
+            solids: Solids::Settled,
         }
     }
 }
@@ -222,6 +225,7 @@ impl Fields for OutageIn {
                 .help("On the night you fear.");
             num(f, &around, &mut self.around);
             pick(f, &Pick::new(21, "covered", "Is the tank covered?").detail(), &mut self.covered);
+            pick(f, &Pick::new(22, "solids", "Solids").detail(), &mut self.solids);
         });
     }
 }
@@ -253,6 +257,8 @@ pub struct OutageOut {
     pub cut: Time,
     /// Air that would hold the floor against the high demand.
     pub air_needed: VolumeRate,
+    /// Oxygen that is counted when it stops.
+    from: MassConcentration,
     still: Supply,
     aired: Supply,
 }
@@ -299,10 +305,14 @@ fn level_of(o: &OutageOut) -> Level {
     Level::upper_range("time", "Oxygen until the power is back", MINUTES, (o.cut, o.cut), o.lasts)
 }
 
+fn cold_of(o: &OutageOut, t: Time) -> Level {
+    Level::upper("cold", "Warmth until the power is back", HOURS, o.cut, t)
+}
+
 fn levels(_: &OutageIn, o: &OutageOut) -> Vec<Level> {
     let mut all = vec![level_of(o)];
     if let Some(t) = o.cold {
-        all.push(Level::upper("cold", "Warmth until the power is back", HOURS, o.cut, t));
+        all.push(cold_of(o, t));
     }
     all
 }
@@ -326,25 +336,32 @@ impl Calculator for Outage {
         let fish = OXYGEN_RATE.of(breath.mean.value * i.fish.value);
         let meals = if i.meals == MealsADay::Few { Meals::Few } else { Meals::Spread };
         let factors = reserve::meal_range(i.last, meals);
-        let demand = reserve::demand(fish, factors);
+        let nitrogen = ammonia::tan_from_feed(i.feed, i.species.protein());
+        let film = respiration::nitrifiers(nitrogen) + i.feed * RATIO.of(i.solids.per_feed().value);
+        let demand = reserve::demand(fish, factors, film);
         let (floor, critical) = (i.species.oxygen_floor(), i.species.oxygen_critical());
         let longest = HOURS.of(hours(LONG));
         let down = |s: &Supply, d: MassRate, from: MassConcentration, to: MassConcentration| {
             s.time_down(i.volume, d, critical, from, to).filter(|t| *t < longest).unwrap_or(longest)
         };
-        let pair = |to: MassConcentration| (down(&still, demand.1, i.oxygen, to), down(&still, demand.0, i.oxygen, to));
+        // More than the water holds leaves it soon, and is mostly a meter that wants calibrating.
+        let from = i.oxygen.min(still.saturation);
+        let pair = |to: MassConcentration| (down(&still, demand.1, from, to), down(&still, demand.0, from, to));
         let (caution, crisis) = (pair(floor), pair(critical));
         let runs = HOURS.of((i.capacity.value * i.usable.value / i.power.value).min(longest.value));
         let lasts_at = |d: MassRate| {
             if !i.battery.yes() {
-                return down(&still, d, i.oxygen, critical);
+                return down(&still, d, from, critical);
             }
-            let with = down(&aired, d, i.oxygen, critical);
+            // What is critical already and comes up at once with the pump lasts as long as that runs.
+            let back = HOURS.of(reserve::BACK_WITHIN.value * 60.0).min(runs);
+            let rises = from <= critical && aired.after(i.volume, d, from, back) > critical;
+            let with = if rises { longest } else { down(&aired, d, from, critical) };
             if with <= runs {
                 return with;
             }
             // The battery runs down first; what oxygen is left then carries on.
-            let left = aired.after(i.volume, d, i.oxygen, runs);
+            let left = aired.after(i.volume, d, from, runs);
             let all = runs + down(&still, d, left, critical);
             if all < longest { all } else { longest }
         };
@@ -363,6 +380,7 @@ impl Calculator for Outage {
             cold: i.cold(),
             cut: i.cut,
             air_needed,
+            from,
             still,
             aired,
         };
@@ -387,8 +405,8 @@ impl Calculator for Outage {
         w.step(|| {
             Step::new(
                 "At the most: just-fed fish and all that lives with them",
-                "high = M × factor of the last meal × 0.5/0.25",
-                &[term("factor", RATIO, RATIO.of(factors.1))],
+                "high = M × factor of the last meal × 0.5/0.25, or M × factor + film where that is more",
+                &[term("factor", RATIO, RATIO.of(factors.1)), term("film", OXYGEN_RATE, film)],
                 term("high", OXYGEN_RATE, demand.1),
                 &oxygen_src::OXYGEN_PER_FEED,
             )
@@ -399,7 +417,7 @@ impl Calculator for Outage {
                 "V dC/dt = K A (C* - C) - high",
                 &[
                     term("V", VOLUME, i.volume),
-                    term("C", CONCENTRATION, i.oxygen),
+                    term("C", CONCENTRATION, from),
                     term("C*", CONCENTRATION, still.saturation),
                     term("K A", FLOW, still.surface),
                     term("critical", CONCENTRATION, critical),
@@ -463,13 +481,14 @@ impl Calculator for Outage {
     }
 
     fn level(o: &OutageOut) -> Option<Level> {
-        Some(level_of(o))
+        let (air, cold) = (level_of(o), o.cold.map(|t| cold_of(o, t)));
+        Some(cold.filter(|c| c.fullness() > air.fullness()).unwrap_or(air))
     }
 
     fn report(i: &OutageIn, o: &OutageOut, words: Words) -> Report {
         let levels = levels(i, o);
         Report {
-            verdict: verdict(i, o),
+            verdict: verdict(i, o, words),
             repairs: repairs(i, o, &levels, words),
             cautions: cautions(i, o, words),
             pictures: vec![picture(i, o, words)],
@@ -484,9 +503,9 @@ fn told(t: (Time, Time)) -> String {
     if t.0.value >= hours(LONG) - 1.0 { "longer than ten days".into() } else { times(t.0.value, t.1.value) }
 }
 
-fn verdict(i: &OutageIn, o: &OutageOut) -> String {
+fn verdict(i: &OutageIn, o: &OutageOut, words: Words) -> String {
     let mut text = if o.critical.0.value <= 0.0 {
-        "The oxygen is critical already.".to_string()
+        "The oxygen is critical already: give them air now.".to_string()
     } else {
         format!(
             "Without pump and air: {} until the oxygen is low, {} until it is critical.",
@@ -500,16 +519,40 @@ fn verdict(i: &OutageIn, o: &OutageOut) -> String {
             if o.lasts.0.value >= hours(LONG) - 1.0 { "it does not run out".into() } else { told(o.lasts) }
         );
     }
-    text += match level_of(o).state() {
-        State::Enough => " The cut is bridged.",
-        State::Tight => " The cut is just bridged.",
-        State::Over => " The cut is not bridged.",
+    let cold = o.cold.filter(|t| cold_of(o, *t).state() == State::Over);
+    let (air, at) = (level_of(o).state(), |t: Time| words.time(t));
+    text += &match (air, cold) {
+        (State::Enough, None) => " The cut is bridged.".to_string(),
+        (State::Tight, None) => " The cut is just bridged.".into(),
+        (State::Over, None) => " The cut is not bridged.".into(),
+        (_, Some(t)) if t.value <= 0.0 => " The cut is not bridged: it is too cold for them already.".into(),
+        (State::Over, Some(t)) => format!(" The cut is not bridged, and it gets too cold for them in {}.", at(t)),
+        (_, Some(t)) => {
+            format!(" The oxygen would do, but the cut is not bridged: it gets too cold for them in {}.", at(t))
+        }
     };
     text
 }
 
 fn repairs(i: &OutageIn, o: &OutageOut, before: &[Level], words: Words) -> Vec<Repair> {
     let mut all = vec![];
+    // The cold has its own: a cover, and less time.
+    if o.cold.is_some_and(|t| t.value > 0.0) && before[1].state() != State::Enough {
+        let mut put = |title: String, edits: Vec<Edit>| {
+            all.extend(mend::mend::<Outage>(i, before, levels, "cold", title, edits, words.system));
+        };
+        if !i.covered.yes() {
+            put("Cover the water, leaving a gap for air".into(), vec![Edit::pick("covered", "yes")]);
+        }
+        let cold = |o: &OutageOut| o.cold.map(|t| cold_of(o, t));
+        let shorter = |x: f64| vec![Edit::num("cut", HOURS.of(x))];
+        if before[1].fullness() > before[0].fullness()
+            && let Some(x) = mend::just_enough::<Outage>(i, cold, shorter, i.cut.value, hours(0.05))
+        {
+            let x = HOURS.of((x * 0.995).max(hours(0.05)));
+            put(format!("Be there, with warmth, within {}", words.time(x)), shorter(x.value));
+        }
+    }
     if before[0].state() == State::Enough {
         return all;
     }
@@ -528,9 +571,15 @@ fn repairs(i: &OutageIn, o: &OutageOut, before: &[Level], words: Words) -> Vec<R
             Edit::num("capacity", ENERGY.of(energy.min(50_000.0 * WH))),
         ]
     };
-    let wanted = AIR_FLOW
-        .of(mend::rounded(o.air_needed.value * 1.1, 0.0, words.step(AIR_FLOW, l_min(5.0)))
-            .clamp(l_min(5.0), l_min(2000.0)));
+    let step = words.step(AIR_FLOW, l_min(5.0));
+    let round = |x: f64| mend::rounded(x, 0.0, step).clamp(l_min(5.0), l_min(2000.0));
+    let mut wanted = AIR_FLOW.of(round(o.air_needed.value * 1.1));
+    // Oxygen that is critical already must come up soon, and that takes more.
+    if i.oxygen <= i.species.oxygen_critical()
+        && let Some(x) = mend::just_enough::<Outage>(i, main, air, wanted.value, l_min(2000.0))
+    {
+        wanted = AIR_FLOW.of(round(x));
+    }
     let edits = air(wanted.value);
     if let Some(EditValue::Si(energy)) = edits.last().map(|e| e.to.clone()) {
         let title = format!(
@@ -585,7 +634,7 @@ fn cautions(i: &OutageIn, o: &OutageOut, words: Words) -> Vec<Caution> {
     }
     if i.oxygen > o.still.saturation {
         all.push(Caution::new(format!(
-            "The reading is above the {} that water holds here. It leaves the water soon; check the meter.",
+            "The reading is above the {} that water holds here, and counts as that: the rest leaves the water soon. Check the meter.",
             words.q(CONCENTRATION, o.still.saturation)
         )));
     }
@@ -599,10 +648,17 @@ fn cautions(i: &OutageIn, o: &OutageOut, words: Words) -> Vec<Caution> {
 }
 
 fn notes(i: &OutageIn, o: &OutageOut, words: Words) -> Vec<String> {
+    let surface = o.still.at(i.species.oxygen_floor());
     let mut all = vec![format!(
-        "They take up {}; the still surface brings in {} when it is low, next to nothing.",
+        "They take up {}; the still surface brings in {} when it is low{}.",
         words.range(OXYGEN_RATE, o.demand.0, o.demand.1),
-        words.q(OXYGEN_RATE, o.still.at(i.species.oxygen_floor()))
+        words.q(OXYGEN_RATE, surface),
+        match surface {
+            s if s >= o.demand.1 => ", which is all they need while it stays open",
+            s if s >= o.demand.0 => ", enough for resting fish alone",
+            s if s.value > o.demand.0.value * 0.2 => ", which helps a little",
+            _ => ", next to nothing",
+        }
     )];
     if o.air_needed.value > 0.0 && o.air_needed.value < 0.99 {
         all.push(format!("{} of air at the stone would hold them.", words.q(AIR_FLOW, o.air_needed)));
@@ -628,13 +684,13 @@ fn notes(i: &OutageIn, o: &OutageOut, words: Words) -> Vec<String> {
 fn order(i: &OutageIn, o: &OutageOut, words: Words) -> Table {
     let before = |t: Time| match told((t, t)) {
         _ if t.value <= 0.0 => "At once".to_string(),
-        _ if t.value >= hours(LONG) - 1.0 => "Within ten days".into(),
+        _ if t.value >= hours(LONG) - 1.0 => "If it gets low".into(),
         told => format!("Within {told}"),
     };
     let mut rows = vec![
         ["At once".to_string(), "Feed nothing, now and until a day after".to_string()],
         [
-            before(o.caution.0),
+            if i.battery.yes() { "At once".into() } else { before(o.caution.0) },
             if i.battery.yes() {
                 "Battery air pump on; see that it bubbles".into()
             } else {
@@ -680,7 +736,7 @@ fn picture(i: &OutageIn, o: &OutageOut, words: Words) -> Picture {
     let curve = |name: &str, s: &Supply, d: MassRate, role| {
         let points = (0..=30).map(|n| {
             let t = HOURS.of(span.value * f64::from(n) / 30.0);
-            (t.value, s.after(i.volume, d, i.oxygen, t).value)
+            (t.value, s.after(i.volume, d, o.from, t).value)
         });
         Series { name: name.into(), role, points: points.collect() }
     };
@@ -697,7 +753,7 @@ fn picture(i: &OutageIn, o: &OutageOut, words: Words) -> Picture {
         title: "Oxygen after pump and air stop".into(),
         describe: format!(
             "From {} the oxygen falls to the critical {} in {}.",
-            words.q(CONCENTRATION, i.oxygen),
+            words.q(CONCENTRATION, o.from),
             words.q(CONCENTRATION, critical),
             told(o.critical)
         ),
@@ -783,5 +839,111 @@ mod tests {
         let cold = o.cold.expect("it gets cold");
         assert!(cold.value > hours(3.0) && cold > o.critical.1);
         assert!(run(&OutageIn { around: TEMPERATURE.of(celsius(30.0)), ..i }).cold.is_none());
+    }
+
+    fn verdict_of(i: &OutageIn) -> String {
+        verdict(i, &run(i), Words::default())
+    }
+
+    /// Warmth is part of a power cut: the cold has its place in the verdict, the level and the repairs.
+    #[test]
+    fn a_cut_that_gets_too_cold_is_not_bridged() {
+        let i = OutageIn {
+            battery: YesNo::Yes,
+            air: AIR_FLOW.of(l_min(60.0)),
+            capacity: ENERGY.of(5000.0 * WH),
+            volume: VOLUME.of(l(200.0)),
+            surface: AREA.of(0.5),
+            fish: MASS.of(1.0),
+            feed: FEED_RATE.of(g_day(15.0)),
+            around: TEMPERATURE.of(celsius(-10.0)),
+            temperature: TEMPERATURE.of(celsius(20.0)),
+            cut: HOURS.of(hours(24.0)),
+            ..OutageIn::default()
+        };
+        let o = run(&i);
+        assert_eq!(Outage::level(&o).map(|l| (l.id.to_string(), l.state())), Some(("cold".into(), State::Over)));
+        assert!(level_of(&o).state() == State::Enough && verdict_of(&i).contains("not bridged: it gets too cold"));
+        let r = Outage::report(&i, &o, Words::default());
+        assert!(r.repairs.iter().any(|r| r.title.starts_with("Cover the water")), "{:?}", r.repairs);
+        assert!(r.repairs.iter().any(|r| r.title.contains("with warmth") && r.level.state() == State::Enough));
+        assert!(verdict_of(&OutageIn { around: i.temperature, ..i }).ends_with("The cut is bridged."));
+    }
+
+    #[test]
+    fn a_pump_that_brings_it_back_counts_where_it_is_critical_already() {
+        let at = |oxygen: f64, air: f64| OutageIn {
+            species: Species::by_id("trout").expect("trout"),
+            temperature: TEMPERATURE.of(celsius(12.0)),
+            fish: MASS.of(5.0),
+            feed: FEED_RATE.of(g_day(50.0)),
+            battery: YesNo::Yes,
+            air: AIR_FLOW.of(l_min(air)),
+            capacity: ENERGY.of(1000.0 * WH),
+            oxygen: CONCENTRATION.of(mg_l(oxygen)),
+            ..OutageIn::default()
+        };
+        // A hair above and at the critical content are alike.
+        let (above, there) = (run(&at(5.001, 40.0)), run(&at(5.0, 40.0)));
+        assert!((above.lasts.0.value / there.lasts.0.value - 1.0).abs() < 0.01, "{above:?} {there:?}");
+        assert!(verdict_of(&at(5.0, 40.0)).contains("critical already: give them air now"));
+        // Far below, a weak pump is no rescue; a stronger one is offered.
+        let low = at(3.0, 40.0);
+        let o = run(&low);
+        assert_eq!((o.lasts.0.value, level_of(&o).state()), (0.0, State::Over));
+        let r = Outage::report(&low, &o, Words::default());
+        let pump = r.repairs.iter().find(|r| r.title.starts_with("A battery pump")).expect("a stronger pump");
+        assert_eq!(pump.level.state(), State::Enough, "{pump:?}");
+        // A pump that cannot hold them is none.
+        assert_eq!(run(&at(5.0, 5.0)).lasts.0.value, 0.0);
+    }
+
+    #[test]
+    fn what_is_done_when_says_what_is_so() {
+        let when = |i: &OutageIn| {
+            order(i, &run(i), Words::default()).rows.into_iter().map(|r| r[0].clone()).collect::<Vec<_>>()
+        };
+        let note = |i: &OutageIn| notes(i, &run(i), Words::default()).remove(0);
+        let usual = OutageIn::default();
+        assert!(when(&usual)[1].starts_with("Within") && note(&usual).contains("next to nothing"));
+        assert_eq!(when(&OutageIn { battery: YesNo::Yes, ..usual.clone() })[1], "At once");
+        let few = OutageIn { fish: MASS.of(0.1), feed: FEED_RATE.of(g_day(1.0)), surface: AREA.of(8.0), ..usual };
+        assert!(when(&few).iter().all(|w| !w.contains("ten days")) && when(&few)[1] == "If it gets low");
+        assert!(note(&few).contains("all they need"), "{}", note(&few));
+    }
+
+    /// The low end is never longer than what the oxygen calculator says of the same tank, and water holds no more than it can.
+    #[test]
+    fn the_low_end_is_the_cautious_one() {
+        use crate::calculators::oxygen::{FishGroup, Oxygen, OxygenIn, Reading};
+        for species in &SPECIES {
+            for solids in [Solids::Drawn, Solids::Settled, Solids::Left] {
+                let i = OxygenIn {
+                    fish: vec![FishGroup { species, ..FishGroup::default() }],
+                    temperature: species.well_to(),
+                    solids,
+                    reading: Reading::Now,
+                    reading_oxygen: CONCENTRATION.of(mg_l(7.0)),
+                    ..OxygenIn::default()
+                };
+                let o = solve::<Oxygen>(&i, &mut Working::none()).expect("solves");
+                let unfed = run(&OutageIn {
+                    species,
+                    temperature: i.temperature,
+                    feed: o.feed,
+                    volume: i.volume,
+                    surface: i.volume / i.depth,
+                    oxygen: i.reading_oxygen,
+                    last: LastMeal::Day,
+                    solids,
+                    ..OutageIn::default()
+                });
+                let longest = o.all_off.resting.map_or(f64::INFINITY, |t| t.value);
+                assert!(unfed.critical.0.value <= longest * 1.001, "{} {solids:?}", species.id);
+            }
+        }
+        let at = |c: f64| run(&OutageIn { oxygen: CONCENTRATION.of(c), ..OutageIn::default() });
+        assert_eq!(at(mg_l(12.0)).critical, at(at(mg_l(6.0)).still.saturation.value).critical);
+        assert!(at(mg_l(12.0)).critical.0 > at(mg_l(7.0)).critical.0);
     }
 }

@@ -335,6 +335,15 @@ pub(crate) fn film(f: &mut dyn Form, tags: (u8, u8), key: &'static str, filter: 
         pick(f, &Pick::new(tags.1, "bed", "The bed").detail(), bed);
     });
 }
+/// Salt.
+pub(crate) const fn salinity(tag: u8) -> Field<MassConcentration> {
+    Field::new(tag, "salinity", "Salt", SALINITY)
+        .range(0.0, 40.0)
+        .advised(0.0, 36.0)
+        .likely(0.0, 2.0)
+        .detail()
+        .help("Fresh water 0, sea 35.")
+}
 /// Mean depth of a tank.
 pub(crate) const fn depth(tag: u8) -> Field<Length> {
     Field::new(tag, "depth", "Mean depth of the water", LENGTH)
@@ -409,12 +418,7 @@ impl Fields for OxygenIn {
                 .likely(0.0, 800.0)
                 .detail();
             num(f, &altitude.help("Thin air holds less oxygen: a tenth less at 900 m (3000 ft)."), &mut self.altitude);
-            let salinity = Field::new(31, "salinity", "Salt", SALINITY)
-                .range(0.0, 40.0)
-                .advised(0.0, 36.0)
-                .likely(0.0, 2.0)
-                .detail();
-            num(f, &salinity.help("Fresh water 0, sea 35."), &mut self.salinity);
+            num(f, &salinity(31), &mut self.salinity);
             num(
                 f,
                 &depth(32).help("Volume over it is the surface that air touches. Covers take surface away."),
@@ -511,6 +515,13 @@ pub struct Dawn {
     pub fits: bool,
 }
 
+impl Dawn {
+    /// Is it counted? What is better than any air and appetite explain is the meter's fault, and is not.
+    fn counts(&self) -> bool {
+        self.fits || self.demand.value > 1.0
+    }
+}
+
 /// The result.
 #[derive(Debug, Clone, PartialEq)]
 pub struct OxygenOut {
@@ -576,6 +587,8 @@ pub struct OxygenOut {
     pub start: (MassConcentration, MassConcentration),
     /// What a reading at dawn says.
     pub dawn: Option<Dawn>,
+    /// What a reading now says, where it is under what the fish want.
+    pub low_now: Option<MassConcentration>,
     /// What their film breathes in a bed of its own.
     pub film_apart: MassRate,
     /// Mean breathing of the fish and of the film in this water, as the reading scales them, kg/s.
@@ -608,6 +621,11 @@ fn reading_edits(i: &OxygenIn, o: &OxygenOut) -> Vec<Edit> {
 
 const FACTOR: [Coef; 2] = [
     Coef::new(0.3, "1", &src::DAWN_READING, "least the air does over the estimate"),
+    Coef::new(2.0, "1", &src::DAWN_READING, "most"),
+];
+/// Least and most that is breathed over the estimate, by a reading.
+const BREATHED: [Coef; 2] = [
+    Coef::new(0.7, "1", &src::DAWN_READING, "least that is breathed over the estimate"),
     Coef::new(2.0, "1", &src::DAWN_READING, "most"),
 ];
 /// Share of its deficit that water makes up in a bed and a sump.
@@ -660,7 +678,7 @@ fn breathing(i: &OxygenIn, w: &mut Working) -> Breathing {
         for g in &i.fish {
             let kg = g.total().value;
             kilograms += kg;
-            table += kg * feeding::ration(g.species, g.mass, i.temperature).value;
+            table += kg * feeding::ration_before(g.species, g.mass, i.temperature).value;
         }
     }
     let mut largest = -1.0;
@@ -670,7 +688,7 @@ fn breathing(i: &OxygenIn, w: &mut Working) -> Breathing {
             continue;
         }
         let by_table =
-            if weighed && table <= 0.0 { 0.0 } else { feeding::ration(g.species, g.mass, i.temperature).value };
+            if weighed && table <= 0.0 { 0.0 } else { feeding::ration_before(g.species, g.mass, i.temperature).value };
         // Weighed feed is shared out as the tables would, or by mass where the tables give nothing.
         let ration = match (weighed, table > 0.0) {
             (false, _) => by_table,
@@ -701,7 +719,7 @@ fn breathing(i: &OxygenIn, w: &mut Working) -> Breathing {
                 w.step(|| {
                     Step::new(
                         "Ration",
-                        "r from the tables for this species, size and temperature",
+                        "r from the tables for this species, size and temperature; in hot water the most on the way there",
                         &[term("W", SMALL_MASS, mass), term("T", TEMPERATURE, t)],
                         term("r", DAILY_SHARE, DAILY_SHARE.of(ration)),
                         source,
@@ -840,11 +858,16 @@ impl Calculator for Oxygen {
                 true => FACTOR[1].value,
             };
             let scale = if resting > 0.0 { (bare + factor * bubbles) / resting } else { 1.0 };
-            demand_scale = scale.clamp(FACTOR[0].value, FACTOR[1].value);
+            demand_scale = scale.clamp(BREATHED[0].value, BREATHED[1].value);
             let fits = (scale - demand_scale).abs() < 1e-6;
-            gains = (middle * RATIO.of(factor), middle * RATIO.of(factor));
-            air_scale = if air.gain.0.value > 0.0 { gains.0.value / air.gain.0.value } else { 1.0 };
-            dawn = Some(Dawn { air: RATIO.of(factor), demand: RATIO.of(demand_scale), fits });
+            let said = Dawn { air: RATIO.of(factor), demand: RATIO.of(demand_scale), fits };
+            dawn = Some(said);
+            if said.counts() {
+                gains = (middle * RATIO.of(factor), middle * RATIO.of(factor));
+                air_scale = if air.gain.0.value > 0.0 { gains.0.value / air.gain.0.value } else { 1.0 };
+            } else {
+                (air_scale, demand_scale, gains) = (1.0, 1.0, air.gain);
+            }
         }
         air.per_air *= air_scale;
         air.per_rated *= air_scale;
@@ -873,10 +896,12 @@ impl Calculator for Oxygen {
         let needed = |per: f64| (drive > 0.0 && per > 0.0).then(|| lack / (per * drive));
         let critical = CONCENTRATION.of(b.critical.min(stop.value));
         let zero = CONCENTRATION.of(0.0);
-        let start = if i.reading == Reading::None {
+        // More than the water holds leaves it soon, and is mostly a meter that wants calibrating.
+        let read = i.reading_oxygen.min(cs);
+        let start = if i.reading == Reading::None || dawn.is_some_and(|d| !d.counts()) {
             (settled_resting.unwrap_or(zero), settled.0.unwrap_or(zero))
         } else {
-            (i.reading_oxygen, i.reading_oxygen)
+            (read, read)
         };
         let run = |s: Supply| {
             let s = if s.flow.value <= 0.0 && s.air.value <= 0.0 { s.cut_off(still) } else { s };
@@ -919,6 +944,8 @@ impl Calculator for Oxygen {
             all_off: run(ends.0.cut_off(still)),
             start,
             dawn,
+            low_now: (i.reading == Reading::Now && b.biomass > 0.0 && i.reading_oxygen < floor)
+                .then_some(i.reading_oxygen),
             film_apart: OXYGEN_RATE.of(bed_film * demand_scale),
             fish_film: (b.mean * demand_scale, own_film * demand_scale),
             factors: (RATIO.of(air_scale), RATIO.of(demand_scale)),
@@ -981,19 +1008,15 @@ impl Calculator for Oxygen {
         out_opt(s, "all_off_resting", "Everything off, fish unfed for a day", MINUTES, o.all_off.resting);
         out_opt(s, "all_off_fed", "Everything off, just fed", MINUTES, o.all_off.fed);
         out_opt(s, "all_off_fed_lightly", "Everything off, after a small meal", MINUTES, o.all_off.fed_lightly);
-        out_opt(s, "dawn_air", "What the air does over the estimate, by the reading", RATIO, o.dawn.map(|d| d.air));
-        out_opt(
-            s,
-            "dawn_demand",
-            "What is breathed over the estimate, by the reading",
-            RATIO,
-            o.dawn.map(|d| d.demand),
-        );
+        let dawn = o.dawn.filter(Dawn::counts);
+        out_opt(s, "dawn_air", "What the air does over the estimate, by the reading", RATIO, dawn.map(|d| d.air));
+        out_opt(s, "dawn_demand", "What is breathed over the estimate, by the reading", RATIO, dawn.map(|d| d.demand));
     }
 
     fn level(o: &OxygenOut) -> Option<Level> {
-        let demand = (o.demand_peak, o.demand_peak);
-        Some(Level::upper_range("oxygen", "Oxygen", OXYGEN_RATE, demand, o.capacity))
+        let level = balance(o);
+        let now = o.low_now.map(|c| Level::upper("oxygen", "Oxygen now", CONCENTRATION, o.floor, c));
+        Some(now.filter(|now| now.fullness() > level.fullness()).unwrap_or(level))
     }
 
     fn cautions(i: &OxygenIn, o: &OxygenOut, words: Words) -> Vec<Caution> {
@@ -1003,6 +1026,11 @@ impl Calculator for Oxygen {
     fn report(i: &OxygenIn, o: &OxygenOut, words: Words) -> Report {
         report(i, o, words)
     }
+}
+
+/// What is breathed against what comes in, once it has settled.
+fn balance(o: &OxygenOut) -> Level {
+    Level::upper_range("oxygen", "Oxygen", OXYGEN_RATE, (o.demand_peak, o.demand_peak), o.capacity)
 }
 
 fn steps(i: &OxygenIn, o: &OxygenOut, surface: VolumeRate, w: &mut Working) {
@@ -1179,7 +1207,8 @@ fn steps(i: &OxygenIn, o: &OxygenOut, surface: VolumeRate, w: &mut Working) {
 pub(crate) fn how_long(words: Words, t: Option<Time>) -> String {
     match t {
         None => "stays above".into(),
-        Some(t) if t.value < 60.0 => "none".into(),
+        Some(t) if t.value <= 0.0 => "none".into(),
+        Some(t) if t.value < 60.0 => "under a minute".into(),
         Some(t) if t.value < 3.0 * 3600.0 => words.q(MINUTES, MINUTES.of((t.value / 60.0).floor() * 60.0)),
         Some(t) if t.value < 48.0 * 3600.0 => words.q(HOURS, t),
         Some(t) => words.q(DAYS, t),
@@ -1213,7 +1242,7 @@ fn apply_all(i: &OxygenIn, edits: &[Edit]) -> Option<(OxygenIn, OxygenOut)> {
 }
 
 fn load(o: &OxygenOut) -> f64 {
-    Oxygen::level(o).map_or(f64::INFINITY, |l| l.fullness())
+    balance(o).fullness()
 }
 
 /// Two significant figures, upwards, in steps of the given unit.
@@ -1273,13 +1302,18 @@ fn repairs(i: &OxygenIn, o: &OxygenOut, words: Words) -> Vec<Repair> {
     if now <= ENOUGH + 1e-9 {
         return vec![];
     }
-    let (first, settled) = (reading_edits(i, o), settled_by_reading(i, o));
+    let (mut first, mut settled) = (reading_edits(i, o), settled_by_reading(i, o));
+    // What is too low now is no longer so once a repair has worked.
+    if o.low_now.is_some() {
+        settled.reading = Reading::None;
+        first.push(Edit::pick("reading", "none"));
+    }
     let i = &settled;
     let mut found = vec![];
     let mut offer = |title: String, edits: Vec<Edit>, also: Option<String>| {
         let Some((changed, after)) = apply_all(i, &edits) else { return };
         let edits = first.iter().cloned().chain(edits).collect();
-        let Some(level) = Oxygen::level(&after) else { return };
+        let level = balance(&after);
         let better = worth_it(now, level.fullness());
         if !better {
             return;
@@ -1301,6 +1335,20 @@ fn repairs(i: &OxygenIn, o: &OxygenOut, words: Words) -> Vec<Repair> {
             edits,
             Some("they need more pressure and clog sooner".into()),
         );
+    }
+    if i.air.mode == AirMode::Pump {
+        // Where the straight line of the pump and the depth together give most.
+        let best = (i.air.most_depth.value - aeration::STONE_RESISTANCE.value) / 2.0;
+        let to = round_down(best, words.one(LENGTH));
+        if to >= 0.05 && to < i.air.depth.value * 0.95 {
+            let edits = vec![Edit::num("air_depth", LENGTH.of(to))];
+            let title = format!(
+                "Hang the stones {} deep instead of {}",
+                words.q(LENGTH, LENGTH.of(to)),
+                words.q(LENGTH, i.air.depth)
+            );
+            offer(title, edits, Some("the pump then delivers more".into()));
+        }
     }
     if i.condition.value < 0.95 && i.air.on() && i.air.mode != AirMode::Rated {
         offer(
@@ -1383,7 +1431,7 @@ fn repairs(i: &OxygenIn, o: &OxygenOut, words: Words) -> Vec<Repair> {
         }
     }
     // Less feed.
-    if o.feed.value > 0.0 {
+    if o.feed.value > 0.0 && !too_hot_to_feed(i) {
         let with = |s: f64| {
             vec![
                 Edit::pick("feed_by", "weighed"),
@@ -1438,7 +1486,19 @@ fn repairs(i: &OxygenIn, o: &OxygenOut, words: Words) -> Vec<Repair> {
 const BATTERY: &str = "keep a battery air pump for the day the power fails";
 
 fn after_meal(i: &OxygenIn) -> &'static str {
-    if i.fish.iter().any(|g| g.total().value > 0.0) { "after the evening meal" } else { "without fish" }
+    if i.fish.iter().all(|g| g.total().value <= 0.0) {
+        "without fish"
+    } else if too_hot_to_feed(i) {
+        "after the last meal"
+    } else {
+        "after the evening meal"
+    }
+}
+
+/// Is none of them fed, because it is too hot?
+fn too_hot_to_feed(i: &OxygenIn) -> bool {
+    i.feed_by == FeedBy::Table
+        && i.fish.iter().filter(|g| g.total().value > 0.0).all(|g| i.temperature > g.species.stops_above())
 }
 
 fn verdict(i: &OxygenIn, o: &OxygenOut, words: Words) -> String {
@@ -1446,7 +1506,7 @@ fn verdict(i: &OxygenIn, o: &OxygenOut, words: Words) -> String {
     let state = sentence(level.state().word());
     let q = |c| words.q(CONCENTRATION, c);
     if o.biomass.value <= 0.0 {
-        return format!("No fish, so nothing breathes but the air. {state}.");
+        return format!("No fish, so none of it is breathed. {state}.");
     }
     let who = who(i, o);
     let first = match o.settled {
@@ -1472,7 +1532,18 @@ fn verdict(i: &OxygenIn, o: &OxygenOut, words: Words) -> String {
             q(o.floor)
         ),
     };
+    if let Some(c) = o.low_now {
+        let how = if c <= o.stop { "distress and losses begin there" } else { "they are short of it already" };
+        let least = if c <= o.stop { o.stop } else { o.floor };
+        return format!(
+            "Act now: the reading of {} is below {}, and {how}. Feed nothing, put more air in, let the water fall in from a height, and read again in half an hour. With everything running: {} {state}.",
+            q(c),
+            q(least),
+            crate::units::lower(&first)
+        );
+    }
     let (rest_gone, fed_gone) = (o.start.0 <= o.stop, o.start.1 <= o.stop);
+    let none = |t: Option<Time>| t.is_some_and(|t| t.value < 60.0);
     let second = match o.all_off.fed {
         _ if rest_gone => {
             format!(" Even with everything running it is at {} or less: distress and losses begin there.", q(o.stop))
@@ -1482,6 +1553,9 @@ fn verdict(i: &OxygenIn, o: &OxygenOut, words: Words) -> String {
             q(o.stop),
             how_long(words, o.all_off.resting)
         ),
+        t if none(t) && none(o.all_off.resting) => {
+            format!(" With everything off it is at {} within a minute, fed or not.", q(o.stop))
+        }
         Some(_) => format!(
             " With everything off they have {} after a full meal and {} unfed, to {}.",
             how_long(words, o.all_off.fed),
@@ -1586,19 +1660,25 @@ fn tables(i: &OxygenIn, o: &OxygenOut, words: Words) -> Vec<Table> {
     off.push(minutes("Everything off", &o.all_off));
     let rate = |a: MassRate, b: MassRate| words.range(OXYGEN_RATE, a, b);
     let (low, high) = (o.supply.0.shares(o.floor), o.supply.1.shares(o.floor));
-    let mut balance = vec![
-        vec![
-            "Fish, after the meal".into(),
-            rate(
-                OXYGEN_RATE.of(o.fish_film.0 * i.meals.peak().value),
-                OXYGEN_RATE.of(o.fish_film.0 * i.meals.peak().value),
-            ),
-        ],
-        vec!["Nitrifiers".into(), words.q(OXYGEN_RATE, o.nitrifiers)],
-        vec!["Bacteria on solids".into(), words.q(OXYGEN_RATE, o.solids)],
+    let mut balance = vec![vec![
+        "Fish, after the meal".into(),
+        rate(
+            OXYGEN_RATE.of(o.fish_film.0 * i.meals.peak().value),
+            OXYGEN_RATE.of(o.fish_film.0 * i.meals.peak().value),
+        ),
+    ]];
+    // The filter and the solids where they breathe, as a reading scales them.
+    let scaled = |m: MassRate| words.q(OXYGEN_RATE, m * o.factors.1);
+    if i.filter == Filter::SameWater {
+        balance.push(vec!["Nitrifiers".into(), scaled(o.nitrifiers)]);
+        balance.push(vec!["Bacteria on solids".into(), scaled(o.solids)]);
+    } else if o.film_apart.value > 0.0 {
+        balance.push(vec!["Nitrifiers and solids, in their bed".into(), words.q(OXYGEN_RATE, o.film_apart)]);
+    }
+    balance.extend([
         vec![format!("Air, at {}", words.q(CONCENTRATION, o.floor)), rate(low.air, high.air)],
-    ];
-    balance.push(vec!["Surface".into(), rate(low.surface, high.surface)]);
+        vec!["Surface".into(), rate(low.surface, high.surface)],
+    ]);
     if i.inlet != Inlet::Loop || i.filter == Filter::Apart {
         balance.push(vec!["Inflow".into(), rate(low.inflow, high.inflow)]);
     }
@@ -1637,6 +1717,14 @@ fn cautions(i: &OxygenIn, o: &OxygenOut, words: Words) -> Vec<Caution> {
                 s.warmth.stops_above.source,
             ));
         }
+        let eaten =
+            |ration: fn(&Species, Mass, ThermodynamicTemperature) -> SpecificRate| ration(s, g.mass, i.temperature);
+        if i.feed_by == FeedBy::Table && eaten(feeding::ration_before) > eaten(feeding::ration) * 1.01 {
+            all.push(Caution::from(
+                format!("At {} {} eat less, but filter and solids calm down only over days: what they ate before it got so warm is counted.", t(i.temperature), s.noun),
+                &biology::FED_BEFORE,
+            ));
+        }
         if i.temperature < s.dies_below() {
             all.push(Caution::from(
                 format!("{} die below {}.", sentence(s.noun), t(s.dies_below())),
@@ -1662,18 +1750,36 @@ fn cautions(i: &OxygenIn, o: &OxygenOut, words: Words) -> Vec<Caution> {
             g.species.breath.appetite.source,
         ));
     }
+    if i.reading != Reading::None && i.reading_oxygen > o.saturation {
+        all.push(Caution::from(
+            format!("The reading is above the {} that this water holds, and counts as no more than that. Calibrate the meter in air.", q(o.saturation)),
+            &src::DAWN_READING,
+        ));
+    }
     if let Some(d) = o.dawn {
-        if !d.fits {
+        if !d.counts() {
+            all.push(Caution::from("The reading is better than what stands here explains, so it does not fit and is not counted. Calibrate the meter in air, read again in the middle of the tank, and look at the feed and the fish.", &src::DAWN_READING));
+        } else if !d.fits {
             all.push(Caution::from("The reading does not fit what stands here, even with the air and the demand stretched: check the meter, the feed and the fish.", &src::DAWN_READING));
         } else if i.air.on() && !(0.5..=1.5).contains(&d.air.value) {
             all.push(Caution::from(
                 format!(
-                    "By the reading the air does {} times the estimate: look at the stones and the flow.",
+                    "By the reading the air does {} times the estimate: calibrate the meter, and look at the stones and the flow.",
                     words.plain(d.air.value)
                 ),
                 &src::DAWN_READING,
             ));
         }
+    }
+    if i.air.mode == AirMode::Pump && i.air.on() && o.air.delivered.value <= 0.0 {
+        all.push(Caution::from(
+            format!(
+                "At {} the air pump delivers nothing: it gives up at {}, and stones and hose count as more depth. Hang them higher, or get a pump of more pressure.",
+                words.q(LENGTH, i.air.depth),
+                words.q(LENGTH, i.air.most_depth)
+            ),
+            &src::AIR_PUMP_CURVE,
+        ));
     }
     if i.inlet == Inlet::Loop && i.flow.value > 0.0 {
         all.push(Caution::from("Water from the same loop is not saturated. It is counted with what it really brings, not with what the air could give it.", &src::OXYGEN_BALANCE));
@@ -1698,6 +1804,9 @@ fn cautions(i: &OxygenIn, o: &OxygenOut, words: Words) -> Vec<Caution> {
 
 fn report(i: &OxygenIn, o: &OxygenOut, words: Words) -> Report {
     let mut levels: Vec<Level> = Oxygen::level(o).into_iter().collect();
+    if levels[0].name == "Oxygen now" {
+        levels.push(Level { id: "balance".into(), name: "Oxygen, once it has settled".into(), ..balance(o) });
+    }
     if let Some(bed) = o.bed {
         levels.push(Level::upper(
             "bed_oxygen",
@@ -1731,7 +1840,7 @@ fn report(i: &OxygenIn, o: &OxygenOut, words: Words) -> Report {
     if i.inlet == Inlet::Loop && i.filter != Filter::Apart && i.fall == Fall::None && i.flow.value > 0.0 {
         notes.push("The flow itself brings nothing here: it is the same water coming back under water. It stirs, and feeds the filter.".into());
     }
-    if let Some(d) = o.dawn {
+    if let Some(d) = o.dawn.filter(Dawn::counts) {
         notes.push(format!(
             "Set by the reading: the air does {} times its estimate, {} times the estimate is breathed.",
             words.plain(d.air.value),
@@ -1987,5 +2096,134 @@ mod tests {
         println!("solve: {:.2} us", each * 1e6);
         // Far above what it takes, so that a busy machine does not fail it; it would show a loop gone wild.
         assert!(sum > 0.0 && each < 500e-6, "{each}");
+    }
+
+    /// A hot spell is no relief: what they ate before it is still worked off, and warm water holds less.
+    #[test]
+    fn a_hot_day_is_never_safer_than_the_warm_one_before_it() {
+        for s in &SPECIES {
+            let mut last = 0.0;
+            for n in 8..=78 {
+                let i = OxygenIn {
+                    fish: vec![group(s.id, 20.0, 250.0)],
+                    temperature: TEMPERATURE.of(celsius(f64::from(n) * 0.5)),
+                    ..OxygenIn::default()
+                };
+                let load = load(&run(&i));
+                assert!(load >= last * 0.995, "{} at {}: {load} after {last}", s.id, f64::from(n) * 0.5);
+                last = load;
+            }
+        }
+        let hot = OxygenIn {
+            fish: vec![group("carp", 32.0, 250.0)],
+            temperature: TEMPERATURE.of(celsius(32.5)),
+            ..OxygenIn::default()
+        };
+        let r = text(&hot);
+        assert!(r.verdict.contains("after the last meal") && r.verdict.contains("Over"), "{}", r.verdict);
+        assert!(r.repairs.iter().all(|r| r.edits.iter().all(|e| e.path != "feed")), "{:?}", r.repairs);
+        assert!(r.cautions.iter().any(|c| c.text.contains("what they ate before")), "{:?}", r.cautions);
+        let warm = text(&OxygenIn { temperature: TEMPERATURE.of(celsius(26.0)), ..hot });
+        assert!(warm.cautions.iter().all(|c| !c.text.contains("what they ate before")));
+    }
+
+    /// A meter that reads too high is the commonest error: what is better than twice the air explains, and seven tenths of the demand, is not counted.
+    #[test]
+    fn a_reading_that_is_too_good_is_not_believed() {
+        let plain = run(&OxygenIn::default());
+        for read in [7.6, 7.9, 8.3, 20.0] {
+            let i = OxygenIn {
+                reading: Reading::Dawn,
+                reading_oxygen: CONCENTRATION.of(mg_l(read)),
+                ..OxygenIn::default()
+            };
+            let o = run(&i);
+            assert!((o.carries.value / plain.carries.value - 1.0).abs() < 1e-9, "{read}");
+            assert_eq!((o.all_off, o.start), (plain.all_off, plain.start), "{read}");
+            let r = text(&i);
+            assert!(r.cautions.iter().any(|c| c.text.contains("Calibrate the meter")), "{read}");
+            assert!(r.notes.iter().all(|n| !n.contains("Set by the reading")), "{read}");
+            assert_eq!(settled_by_reading(&i, &o).demand_factor.value, 1.0);
+        }
+        // One that is too bad to be explained counts as far as it can.
+        let thick = OxygenIn { air: Air { mode: AirMode::None, ..Air::default() }, ..OxygenIn::default() };
+        let good = OxygenIn { reading: Reading::Dawn, reading_oxygen: CONCENTRATION.of(mg_l(8.0)), ..thick.clone() };
+        assert_eq!(run(&good).demand_peak, run(&thick).demand_peak);
+        // Water that is said to hold more than it can is counted as full.
+        let now = |c| OxygenIn { reading: Reading::Now, reading_oxygen: CONCENTRATION.of(c), ..OxygenIn::default() };
+        assert_eq!(run(&now(mg_l(12.0))).all_off, run(&now(plain.saturation.value)).all_off);
+    }
+
+    #[test]
+    fn fish_that_stand_too_low_now_come_first() {
+        let at = |c: f64, air: f64| OxygenIn {
+            reading: Reading::Now,
+            reading_oxygen: CONCENTRATION.of(mg_l(c)),
+            air: Air { flow: AIR_FLOW.of(l_min(air)), ..Air::default() },
+            ..OxygenIn::default()
+        };
+        for (c, air, words) in [
+            (3.0, 30.0, "below 4"),
+            (3.0, 100.0, "below 4"),
+            (2.0, 30.0, "distress and losses"),
+            (0.0, 30.0, "Act now"),
+        ] {
+            let r = text(&at(c, air));
+            assert_eq!(r.levels[0].state(), State::Over, "{c}");
+            assert!(r.verdict.starts_with("Act now") && r.verdict.contains(words), "{}", r.verdict);
+            assert!(r.repairs.is_empty() == (air > 50.0), "{:?}", r.repairs);
+            // A repair is of the balance, and of the time when the reading has come up.
+            for repair in &r.repairs {
+                let (_, after) = apply_all(&at(c, air), &repair.edits).expect("applies");
+                assert_eq!(Oxygen::level(&after).map(|l| l.state()), Some(repair.level.state()), "{repair:?}");
+            }
+        }
+        assert_eq!(text(&at(4.1, 100.0)).levels[0].state(), State::Enough);
+    }
+
+    #[test]
+    fn what_is_listed_is_what_is_counted() {
+        let rows = |i: &OxygenIn| tables(i, &run(i), Words::default()).remove(1).rows;
+        let row_of =
+            |i: &OxygenIn, name: &str| rows(i).into_iter().find(|r| r[0].starts_with(name)).map(|r| r[1].clone());
+        let base = OxygenIn::default();
+        assert!(row_of(&base, "Nitrifiers").is_some() && row_of(&base, "Bacteria").is_some());
+        assert!(row_of(&OxygenIn { filter: Filter::Without, ..base.clone() }, "Nitrifiers").is_none());
+        let apart = OxygenIn { filter: Filter::Apart, ..base.clone() };
+        let bed = row_of(&apart, "Nitrifiers and solids, in their bed");
+        assert_eq!(bed, Some(Words::default().q(OXYGEN_RATE, run(&apart).film_apart)));
+        let twice = OxygenIn { demand_factor: RATIO.of(2.0), ..base.clone() };
+        let both = Words::default().q(OXYGEN_RATE, run(&base).nitrifiers * RATIO.of(2.0));
+        assert_eq!(row_of(&twice, "Nitrifiers"), Some(both));
+    }
+
+    #[test]
+    fn stones_too_deep_for_their_pump_are_hung_higher() {
+        let deep = OxygenIn {
+            air: Air { mode: AirMode::Pump, most_depth: LENGTH.of(1.0), depth: LENGTH.of(1.1), ..Air::default() },
+            fish: vec![group("tilapia", 12.0, 250.0)],
+            ..OxygenIn::default()
+        };
+        let r = text(&deep);
+        assert!(r.cautions.iter().any(|c| c.text.contains("delivers nothing")), "{:?}", r.cautions);
+        let up = r.repairs.iter().find(|r| r.title.contains("stones 0.4")).expect("raised");
+        assert_eq!(up.level.state(), State::Enough);
+        let high = OxygenIn { air: Air { depth: LENGTH.of(0.4), ..deep.air.clone() }, ..deep };
+        assert!(text(&high).cautions.iter().all(|c| !c.text.contains("delivers nothing")));
+    }
+
+    #[test]
+    fn no_time_at_all_is_said_once() {
+        let crowd = OxygenIn {
+            fish: vec![group("tilapia", 60.0, 250.0)],
+            volume: VOLUME.of(l(20.0)),
+            air: Air { flow: AIR_FLOW.of(l_min(400.0)), ..Air::default() },
+            ..OxygenIn::default()
+        };
+        let r = text(&crowd);
+        assert!(r.verdict.contains("under a minute after a full meal"), "{}", r.verdict);
+        let more = OxygenIn { fish: vec![group("tilapia", 100.0, 250.0)], ..crowd };
+        assert!(text(&more).verdict.contains("within a minute, fed or not"), "{}", text(&more).verdict);
+        assert!(text(&OxygenIn { fish: vec![], ..OxygenIn::default() }).verdict.starts_with("No fish, so none of it"));
     }
 }

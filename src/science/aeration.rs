@@ -86,7 +86,8 @@ pub fn field_share(
 }
 
 /// Depth that a wet stone and its hose count as.
-const STONE_RESISTANCE: Coef = Coef::new(0.2, "m", &src::AIR_PUMP_CURVE, "small stones");
+/// What stones and hose count as, in depth.
+pub const STONE_RESISTANCE: Coef = Coef::new(0.2, "m", &src::AIR_PUMP_CURVE, "small stones");
 /// What a pump still gives after a year of running, and with tired membranes.
 const PUMP_AGED: [Coef; 2] = [
     Coef::new(0.8, "1", &src::AIR_PUMP_AGEING, "a year of running"),

@@ -121,6 +121,27 @@ pub fn ration(species: &Species, mass: Mass, t: ThermodynamicTemperature) -> Spe
     DAILY_SHARE.of(percent_day(fed))
 }
 
+/// From how far below the end of the good band the way up to hot water is looked at (trout eat most at 64 °F, a little below it), and how finely.
+const WAY_UP: [Coef; 2] = [
+    Coef::new(1.0, "K", &src::FED_BEFORE, "below the end of the good band"),
+    Coef::new(0.25, "K", &src::FED_BEFORE, "up to the feeding stop"),
+];
+
+/// Daily ration that filter and solids still work off in water of temperature `t`: up to the upper end of the good band the [`ration`], in hotter
+/// water the largest on the way there. So nothing that follows from the feed falls on a hot day ([`src::FED_BEFORE`]).
+pub fn ration_before(species: &Species, mass: Mass, t: ThermodynamicTemperature) -> SpecificRate {
+    let (well, stop) = (species.well_to().value, species.stops_above().value);
+    let fed = |t: f64| ration(species, mass, ThermodynamicTemperature { value: t, ..species.well_to() }).value;
+    let top = t.value.min(stop);
+    let mut most = fed(t.value);
+    let mut at = well - WAY_UP[0].value;
+    while at <= top {
+        most = most.max(fed(at));
+        at += WAY_UP[1].value;
+    }
+    DAILY_SHARE.of(most)
+}
+
 /// Daily ration in the middle of the species' good band: what a full-grown stock eats at its best.
 pub fn full_ration(species: &Species, mass: Mass) -> SpecificRate {
     let t = ThermodynamicTemperature {
@@ -278,6 +299,25 @@ mod tests {
     }
     fn near(found: f64, expect: f64, tolerance: f64) {
         assert!((found - expect).abs() <= tolerance, "{found} is not {expect}");
+    }
+
+    /// A hot spell leaves behind what it met: what is still worked off never falls as the water warms, and is the ration as long as they feed well.
+    #[test]
+    fn what_was_fed_before_a_hot_day_still_counts() {
+        for s in &SPECIES {
+            for grams in [5.0, 50.0, 250.0, 900.0] {
+                let mut last = 0.0;
+                for n in 0..=160 {
+                    let t = TEMPERATURE.of(celsius(f64::from(n) * 0.25));
+                    let before = ration_before(s, SMALL_MASS.of(g(grams)), t).value;
+                    let now = ration(s, SMALL_MASS.of(g(grams)), t).value;
+                    assert!(before >= now && before >= last * 0.985, "{} {grams} g {n}", s.id);
+                    assert!(t.value > s.well_to().value - 1.0 || before == now, "{}", s.id);
+                    last = before;
+                }
+                assert!(last > 0.0);
+            }
+        }
     }
 
     #[test]

@@ -76,12 +76,17 @@ pub fn meal_range(last: LastMeal, meals: respiration::Meals) -> (f64, f64) {
 /// Netted fish over undisturbed ones.
 pub const HANDLED: Coef = Coef::new(2.0, "1", &src::HANDLED_FISH, "for an hour or more after netting");
 
-/// Demand on standing water, low and high: fish alone at the low end, and at the high end with nitrifiers and solids in proportion to the
-/// feed, `0.5/0.25` of the fish's own.
-pub fn demand(fish: MassRate, factors: (f64, f64)) -> (MassRate, MassRate) {
+/// Demand on standing water, low and high: fish alone at the low end; at the high end with nitrifiers and solids in proportion to the fish's own,
+/// `0.5/0.25` of it, or with the `film` that their feed keeps where that is more.
+pub fn demand(fish: MassRate, factors: (f64, f64), film: MassRate) -> (MassRate, MassRate) {
     let system = SYSTEM_PER_FEED.value / FISH_PER_FEED.value;
-    (fish * RATIO.of(factors.0), fish * RATIO.of(factors.1 * system))
+    let fed = fish * RATIO.of(factors.1);
+    let (in_proportion, with_film) = (fed * RATIO.of(system), fed + film);
+    (fish * RATIO.of(factors.0), if with_film > in_proportion { with_film } else { in_proportion })
 }
+
+/// Fish whose oxygen is critical already live if it is back above that within so long, min.
+pub const BACK_WITHIN: Coef = Coef::new(10.0, "min", &src::OXYGEN_BACK, "from the air that is there");
 
 const CARBON_DIOXIDE: Coef = Coef::new(44.01 / 32.0, "kg/kg", &src::RESPIRATORY_QUOTIENT, "respiratory quotient 1");
 /// Carbon dioxide for hours.
@@ -112,8 +117,8 @@ mod tests {
         let minutes = |demand: MassRate| {
             s.time_down(VOLUME.of(l(500.0)), demand, mg(3.0), mg(6.5), mg(3.0)).map_or(0.0, |t| t.value / 60.0)
         };
-        let system = demand(fish, (1.0, 1.0)).1;
-        let fed = demand(fish, meal_range(LastMeal::Just, respiration::Meals::Spread));
+        let system = demand(fish, (1.0, 1.0), OXYGEN_RATE.of(0.0)).1;
+        let fed = demand(fish, meal_range(LastMeal::Just, respiration::Meals::Spread), OXYGEN_RATE.of(0.0));
         for (got, expect) in [
             (minutes(fish), 35.0),
             (minutes(fish * RATIO.of(respiration::PEAK_SPREAD.value)), 25.0),

@@ -132,6 +132,7 @@ fn of_tank(d: &Document, s: &Solved, i: usize, tank: &Tank, id: &str) -> Vec<Box
             feed: solved.oxygen.feed,
             surface: tank.outlet.surface,
             altitude: d.water.altitude,
+            solids: oxygen.solids,
             ..OutageIn::default()
         }),
         "startup" => {
@@ -193,6 +194,7 @@ fn stock(d: &Document, ways: &Ways<'_>, [s, grown]: [&Solved; 2], t: usize) -> O
         meals: oxygen.meals,
         altitude: d.water.altitude,
         depth: oxygen.depth,
+        salinity: oxygen.salinity,
         flow: then.flow,
         fall: oxygen.fall,
         fall_height: oxygen.fall_height,

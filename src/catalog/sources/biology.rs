@@ -274,8 +274,15 @@ pub static CTAHR_FST_38: Source = Source::published(
     "Hollyer, J., Tamaru, C., Riggs, A., Klinger-Bowen, R., Howerton, R., Okimoto, D., Castro, L., Ron, T., Fox, B. K., Troegner, V. & Martinez, G. 2009. On-farm food safety: aquaponics. University of Hawaii CTAHR FST-38.",
 );
 
+/// What was eaten before it got too hot to feed.
+pub static FED_BEFORE: Source = Source::judgement(
+    "fed_before",
+    "Fish that are fed less in hot water, or not at all, leave a filter and solids that grew on what they ate before, and these calm down only over days: above the good band the largest ration on the way there still counts for what breathes and for the ammonia.",
+);
+
 /// All of this file.
 pub static ALL: &[&Source] = &[
+    &FED_BEFORE,
     &FAO_589_FISH,
     &FAO_589_TABLE,
     &SRAC_283,

@@ -240,6 +240,11 @@ pub static BATTERY: Source = Source::practice(
     "battery_use",
     "Half of a lead battery's rated energy and four fifths of a lithium battery's can be used again and again; cold and age take more.",
 );
+/// How soon air must bring it back.
+pub static OXYGEN_BACK: Source = Source::judgement(
+    "oxygen_back",
+    "Fish are counted as held by an air pump where their oxygen is critical already only if it brings that back within ten minutes.",
+);
 /// What to do first when the power fails.
 pub static OUTAGE_ORDER: Source = Source::practice(
     "outage_order",
@@ -327,6 +332,7 @@ pub static ALL: &[&Source] = &[
     &JOHANSSON_WEDBORG_1980,
     &BATTERY,
     &OUTAGE_ORDER,
+    &OXYGEN_BACK,
     &RIPENING_CURVES,
     &KSU_2021,
     &RIPENING_RANGE,

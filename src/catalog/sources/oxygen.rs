@@ -175,7 +175,7 @@ pub static OXYGEN_BALANCE: Source = Source::published(
 /// How sure of the aeration a person can be without measuring.
 pub static DAWN_READING: Source = Source::judgement(
     "dawn_reading",
-    "A reading before the first meal, with everything running, sets the least known number: what the air transfers, within 0.3 to 2 times the estimate; past that, the demand.",
+    "A reading before the first meal, with everything running, sets the least known number: what the air transfers, within 0.3 to 2 times the estimate; past that, the demand, from 0.7 times (what resting fish breathe over the mean of a day) to twice the estimate. A reading that is better than that is the meter's fault, most often one that wants calibrating, and is not counted.",
 );
 /// Un-ionised ammonia.
 pub static EMERSON_1975: Source = Source::published(
@@ -272,6 +272,11 @@ pub static SETTLER_IN_LOOP: Source = Source::judgement(
     "settler_in_loop",
     "With a settler that all the water of a tank passes, rafts, bed and tank are held to what is published of systems with settlers (solids_drawn), however the tank itself is kept: those rafts stand behind settlers too. What is then asked is whether the settler takes the flow and is drawn before it is full, on its own page and in the check of a system. One that is over is not counted.",
 );
+/// Fish on a filter of which nothing is known yet.
+pub static UNRIPE_STOCK: Source = Source::judgement(
+    "unripe_stock",
+    "A filter is not counted on before it has been fed for a quarter of the time that it takes to ripen, two weeks in warm water. Until then there are no more fish than those whose ammonia of a day, none of it taken, brings their water to half of their limit.",
+);
 /// Wetted area of rafts.
 pub static RAFT_AREA: Source = Source::judgement(
     "raft_area",
@@ -347,6 +352,7 @@ pub static ALL: &[&Source] = &[
     &SOLIDS_DRAWN,
     &SOLIDS_REMOVED,
     &SETTLER_IN_LOOP,
+    &UNRIPE_STOCK,
     &RAFT_AREA,
     &FOOD_SAFETY,
     &TRANSFER_TEST,
