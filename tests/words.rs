@@ -652,7 +652,7 @@ fn a_start_puts_no_fish_into_water_that_kills_them() {
         for key in ["add", "most", "fish"] {
             assert_eq!(o["outputs"][key], 0.0, "{species} {t} {key}");
         }
-        assert!(verdict(&o).to_lowercase().contains("add no fish"), "{}", verdict(&o));
+        assert!(verdict(&o).to_ascii_lowercase().contains("add no fish"), "{}", verdict(&o));
         has(&o, "cautions", "text", "does not feed in water of this temperature");
         if t == "27 C" || t == "8 C" {
             assert_eq!(o["state"], "over");

@@ -773,10 +773,10 @@ fn cautions(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Vec<Caution> {
             words.q(CONCENTRATION, bears)
         )));
     }
-    if !o.printed {
+    if o.new {
         all.push(Caution::from(
-            "The criteria that protect other water life are printed for pH 6.5 to 9 and up to 30 °C (86 °F): none are given here.",
-            &oxygen_src::USEPA_2013,
+            "For its first two weeks a filter is not counted on: until then no more is fed than the water bears for a day with nothing taken.",
+            &oxygen_src::NEW_FILTER,
         ));
     }
     if i.salinity.value > 0.0 && i.salinity.value < brackish::FROM.value {
@@ -808,6 +808,9 @@ fn notes(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Vec<String> {
         ));
     }
     all.push(format!("If the filter stopped, ammonia would rise by {} a day.", words.q(CONCENTRATION, o.rise)));
+    if !o.printed {
+        all.push("The criteria for other water life are printed for pH 6.5 to 9 and up to 30 °C (86 °F): none are given here.".into());
+    }
     if i.media.value > 0.0 {
         all.push(format!(
             "Ripe, {} of {} would do.",
@@ -1120,6 +1123,7 @@ mod tests {
         near(o.bears.0.value, g_day(0.27), g_day(1e-9));
         let r = Ammonia::report(&i, &o, Words::default());
         assert!(r.verdict.contains("too new to count on"), "{}", r.verdict);
+        assert!(r.cautions.iter().any(|c| c.text.contains("first two weeks")));
         let of = |r: &Repair, path: &str| r.edits.iter().any(|e| e.path == path);
         let filter: Vec<_> = r.repairs.iter().filter(|r| r.level.id == "filter" && !of(r, "feed")).collect();
         assert!(!filter.is_empty() && filter.iter().all(|r| of(r, "age")), "{filter:?}");

@@ -198,7 +198,7 @@ impl Fields for StartupIn {
                 .range(mg_l(0.05), mg_l(10.0))
                 .advised(mg_l(0.2), mg_l(2.0))
                 .likely(mg_l(0.5), mg_l(1.0))
-                .help("Below 1 mg/L a filter takes in proportion.")
+                .help("Below 1 mg/L a filter takes in proportion. Counted no higher than these fish bear.")
                 .detail();
             num(f, &target, &mut self.target);
         });
