@@ -616,6 +616,13 @@ impl Search<'_> {
         let (t, o, w) = (&self.d.tanks[i], &self.d.tanks[i].outlet, self.w);
         let path = format!("tanks.{i}.outlet");
         let family = if w.system == System::Metric { Family::MetricPn10 } else { Family::Schedule40 };
+        let rim = o.arrangement == Arrangement::Rim;
+        // A way out for the air, where it has none; it only counts if it helps.
+        if matches!(o.arrangement, Arrangement::Rim | Arrangement::Wall) && !o.vent.yes() {
+            let at = if rim { "behind the standpipe" } else { "at the top of the drop" };
+            let edits = vec![Edit::pick(format!("{path}.vent"), "yes")];
+            all.push(self.once(&format!("{}: an open vent {at}", t.name), edits, "Full bore, open, never capped."));
+        }
         let room = match o.arrangement {
             Arrangement::Draw | Arrangement::Wall => o.hole_depth,
             Arrangement::Flooded => o.pipe_depth,
@@ -656,8 +663,10 @@ impl Search<'_> {
         all.extend(self.number(&format!("{path}.openings"), 1.0, 6.0, ""));
         for key in ["hole_depth", "lip_depth"] {
             let path = format!("{path}.{key}");
+            // A standpipe is cut, and not past its foot.
+            let most = if rim { (o.standpipe - o.pipe_bore()).value.clamp(0.0, LOWEST) } else { LOWEST };
             let from = self.field(&path).map(|f| f.1);
-            let lever = from.and_then(|from| Some((from, self.number_to(&path, from + LOWEST, LESS_WATER)?)));
+            let lever = from.and_then(|from| Some((from, self.number_to(&path, from + most, LESS_WATER)?)));
             if let Some((from, lever)) = lever {
                 all.push(Lever { at: Box::new(move |k| self.lowered(i, from, (lever.at)(k))), ..lever });
             }
@@ -666,12 +675,15 @@ impl Search<'_> {
 
     /// A lower outlet with the water that then stands in the tank.
     fn lowered(&self, i: usize, from: f64, mut change: Change) -> Change {
-        let (o, surface) = (&self.d.tanks[i].oxygen, self.d.tanks[i].outlet.surface);
+        let (o, outlet) = (&self.d.tanks[i].oxygen, &self.d.tanks[i].outlet);
         if let Some(EditValue::Si(to)) = change.edits.first().map(|e| e.to.clone()) {
             let fall = LENGTH.of(to - from);
             let under = |key: &str| format!("tanks.{i}.oxygen.{key}");
-            change.edits.push(Edit::num(under("volume"), o.volume - surface * fall));
+            change.edits.push(Edit::num(under("volume"), o.volume - outlet.surface * fall));
             change.edits.push(Edit::num(under("depth"), o.depth - fall));
+            if outlet.arrangement == Arrangement::Rim {
+                change.edits.push(Edit::num(format!("tanks.{i}.outlet.standpipe"), outlet.standpipe - fall));
+            }
         }
         change
     }

@@ -15,7 +15,7 @@ use crate::calculators::heat::Heat;
 use crate::calculators::levels::Levels;
 use crate::calculators::outcome::{Brim, Caution, Level, State};
 use crate::calculators::oxygen::Oxygen;
-use crate::calculators::pump::Pump as PumpCalculator;
+use crate::calculators::pump::{Ends, Pump as PumpCalculator};
 use crate::calculators::settling::Settling;
 use crate::calculators::siphon::Siphon;
 use crate::units::{kinds::*, *};
@@ -498,6 +498,12 @@ fn cautions(d: &Document, ways: &Ways<'_>, s: &Solved, w: Words) -> Vec<Caution>
     if s.pumps.iter().any(Option::is_none) && s.sumps.iter().any(Option::is_some) {
         all.push(Caution::new(
             "A supply pipe that is not described empties into the sump when its pump stops, and is not counted: leave room for it.",
+        ));
+    }
+    let drowned = d.edges.iter().flat_map(|e| &e.run).any(|r| r.0.ends == Ends::Under);
+    if drowned && s.sumps.iter().any(Option::is_some) {
+        all.push(Caution::new(
+            "A supply pipe that ends under water siphons its tank back when its pump stops, and that is not counted in the sump: end it above the water, or leave room for it.",
         ));
     }
     if let Some(a) = &s.ammonia {
