@@ -401,7 +401,7 @@ impl Calculator for Ammonia {
         let take = |a: Area, c: MassConcentration| ammonia::filter_capacity(a, i.temperature, c, ripe, i.ph);
         let takes = (take(area(low), i.target), take(area(high), i.target));
         // Water alone may bear more than the filter ever takes; that is for no longer than it is new.
-        let new = i.age < ammonia::new_for();
+        let new = i.age < ammonia::counted_after(ammonia::ripe_after(i.temperature));
         let whole = ammonia::filter_capacity(area(low), i.temperature, i.target, RATIO.of(1.0), i.ph);
         let alone = ammonia::untaken(ammonia::tan_borne(i.species, share), tan, i.volume).min(whole);
         let (takes, bears) = if new { ((FEED_RATE.of(0.0), takes.1), (alone, alone)) } else { (takes, takes) };

@@ -536,20 +536,9 @@ fn tan_to_keep(i: &StockingIn) -> Result<MassConcentration, Vec<FieldError>> {
     Ok(CONCENTRATION.of(i.species.tan_limit().value.min(by_poison)))
 }
 
-/// Share of its ripening after which a filter is counted on, and the share of what the fish bear that a day's ammonia may bring the water to before.
-const NEW: [Coef; 2] = [
-    Coef::new(0.25, "1", &src::UNRIPE_STOCK, "two weeks in warm water"),
-    Coef::new(0.5, "1", &src::UNRIPE_STOCK, "of the limit at this pH and temperature"),
-];
-
 /// After so long what the filter takes is counted.
 fn counted_after(t: ThermodynamicTemperature) -> Time {
-    ammonia::ripe_after(t) * RATIO.of(NEW[0].value)
-}
-
-/// The most ammonia nitrogen a day where nothing takes it.
-fn untaken(i: &StockingIn, tan: MassConcentration) -> MassRate {
-    FEED_RATE.of(NEW[1].value * tan.value * i.volume.value / days(1.0))
+    ammonia::counted_after(ammonia::ripe_after(t))
 }
 
 /// In how many waters from the usual to the hottest the feed is looked at.
@@ -565,7 +554,11 @@ fn allowed(i: &StockingIn, mass: Mass, age: Time, tan: MassConcentration) -> Res
         let ration = feeding::ration_before(i.species, mass, t).value;
         if ration > 0.0 {
             let taken = ammonia::filter_capacity(AREA.of(filter_area(i)), t, tan, ammonia::ripeness(age, t), i.ph);
-            let taken = if age < counted_after(t) { taken.min(untaken(i, tan)) } else { taken };
+            let taken = if age < counted_after(t) {
+                taken.min(ammonia::untaken(tan, CONCENTRATION.of(0.0), i.volume))
+            } else {
+                taken
+            };
             let fed = ammonia::feed_for_tan(taken, i.species.protein()).value;
             let least = |so_far: Option<f64>, feed: f64| Some(so_far.unwrap_or(f64::INFINITY).min(feed / ration));
             (by_ammonia, by_solids) = (least(by_ammonia, fed), least(by_solids, kept));
@@ -1224,7 +1217,7 @@ fn cautions(i: &StockingIn, o: &StockingOut, words: Words) -> Vec<Caution> {
         ));
     }
     if o.untrusted {
-        all.push(Caution::from("What a filter takes is not counted before it has been fed for about two weeks, longer in the cold: until then a day's ammonia, none of it taken, may bring the water to half of what these fish bear.", &src::UNRIPE_STOCK));
+        all.push(Caution::from("What a filter takes is not counted before it has been fed for about two weeks, longer in the cold: until then a day's ammonia, none of it taken, may bring the water to half of what these fish bear.", &src::NEW_FILTER));
     }
     if o.ripeness.value < 1.0 {
         all.push(Caution::from("An unripe filter caps the stock whatever the tank holds. Raise the feed only as ammonia and nitrite stay near nothing.", &src::FILTER_RIPENING));

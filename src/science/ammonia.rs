@@ -166,13 +166,13 @@ pub fn ripeness(age: Time, t: ThermodynamicTemperature) -> Ratio {
 
 /// Days for which a new filter is not counted on, and the share of what the fish bear that a day's ammonia may then bring the water to.
 const NEW: [Coef; 2] = [
-    Coef::new(14.0, "days", &src::NEW_FILTER, "of ammonia or feed, in warm water"),
+    Coef::new(0.25, "1", &src::NEW_FILTER, "of its slowest ripening; two weeks of a bare start in warm water"),
     Coef::new(0.5, "1", &src::NEW_FILTER, "of the limit of the fish"),
 ];
 
-/// For so long a new filter is not counted on ([`src::NEW_FILTER`]).
-pub fn new_for() -> Time {
-    DAYS.of(NEW[0].value * DAY)
+/// For so long a new filter that takes `ripening` to ripen is not counted on: what it takes is not known ([`src::NEW_FILTER`]).
+pub fn counted_after(ripening: Time) -> Time {
+    ripening * RATIO.of(NEW[0].value)
 }
 
 /// Ammonia nitrogen a day that water bears where nothing takes it: `(borne/2 - TAN) V` ([`src::NEW_FILTER`]).

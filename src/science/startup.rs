@@ -1,7 +1,7 @@
 //! A new filter: how long it takes to ripen, where its readings say it stands, and how much it may be fed.
 
 use super::ammonia;
-use crate::catalog::sources::{Coef, climate as src, oxygen as oxygen_src};
+use crate::catalog::sources::{Coef, climate as src};
 use crate::units::{
     MassConcentration, MassRate, Ratio, ThermodynamicTemperature, Time,
     kinds::*,
@@ -53,12 +53,9 @@ pub fn ripening(seed: Seed, t: ThermodynamicTemperature) -> (Time, Time) {
     (low, high)
 }
 
-/// A filter is counted on after this share of its slowest ripening: two weeks of a bare start in warm water ([`ammonia::new_for`]).
-const COUNTED: Coef = Coef::new(0.25, "1", &oxygen_src::NEW_FILTER, "of its slowest ripening");
-
-/// After so long a filter is counted on; before, what it takes is not known ([`oxygen_src::NEW_FILTER`]).
+/// After so long a filter is counted on ([`ammonia::counted_after`]).
 pub fn counted_after(seed: Seed, t: ThermodynamicTemperature) -> Time {
-    ripening(seed, t).1 * RATIO.of(COUNTED.value)
+    ammonia::counted_after(ripening(seed, t).1)
 }
 
 const START: Coef = Coef::new(0.05, "1", &src::RIPENING_RANGE, "bare: a twentieth");
@@ -178,7 +175,7 @@ mod tests {
         // FAO: one to six weeks, by temperature and ammonia source; the short end is a seeded one.
         assert!(ripening(Seed::Media, t(27.0)).0.value <= days(14.0));
         assert!(ripening(Seed::Filter, t(27.0)).0.value <= days(7.0));
-        assert_eq!(counted_after(Seed::Bare, t(27.0)), ammonia::new_for());
+        assert_eq!(counted_after(Seed::Bare, t(27.0)), DAYS.of(days(14.0)));
         // From then on the line is what it was: half of it at 28 days.
         assert!((carries(Seed::Bare, DAYS.of(days(28.0)), t(27.0)).0.value - 0.525).abs() < 1e-9);
         // Ten degrees colder, twice as long.

@@ -272,11 +272,6 @@ pub static SETTLER_IN_LOOP: Source = Source::judgement(
     "settler_in_loop",
     "With a settler that all the water of a tank passes, rafts, bed and tank are held to what is published of systems with settlers (solids_drawn), however the tank itself is kept: those rafts stand behind settlers too. What is then asked is whether the settler takes the flow and is drawn before it is full, on its own page and in the check of a system. One that is over is not counted.",
 );
-/// Fish on a filter of which nothing is known yet.
-pub static UNRIPE_STOCK: Source = Source::judgement(
-    "unripe_stock",
-    "A filter is not counted on before it has been fed for a quarter of the time that it takes to ripen, two weeks in warm water. Until then there are no more fish than those whose ammonia of a day, none of it taken, brings their water to half of their limit.",
-);
 /// Wetted area of rafts.
 pub static RAFT_AREA: Source = Source::judgement(
     "raft_area",
@@ -352,7 +347,6 @@ pub static ALL: &[&Source] = &[
     &SOLIDS_DRAWN,
     &SOLIDS_REMOVED,
     &SETTLER_IN_LOOP,
-    &UNRIPE_STOCK,
     &RAFT_AREA,
     &FOOD_SAFETY,
     &TRANSFER_TEST,
