@@ -742,3 +742,22 @@ fn criteria_are_given_where_they_are_printed() {
         assert_eq!(o["outputs"]["month"].is_number(), there, "{input}");
     }
 }
+
+/// What is written large is what is worst: nitrite before a good reading of ammonia, the cold before oxygen that lasts; and one change of water brings
+/// ammonia and nitrite down.
+#[test]
+fn the_worst_stands_first() {
+    let first = |o: &Value| o["levels"][0]["id"].as_str().expect("a level").to_string();
+    assert_eq!(first(&run("ammonia", &json!({}))), "unionised");
+    let both = run("ammonia", &json!({ "nitrite": "5 mg/L", "tan": "2 mg/L" }));
+    assert_eq!(first(&both), "nitrite");
+    let changes = both["repairs"].as_array().expect("repairs").iter();
+    let changes: Vec<_> = changes.filter(|r| r["title"].as_str().is_some_and(|t| t.starts_with("Change"))).collect();
+    assert!(
+        changes.len() == 1 && changes[0]["title"].as_str().is_some_and(|t| t.ends_with("free of both")),
+        "{changes:?}"
+    );
+    let cold = json!({ "battery": "yes", "air": "60 L/min", "capacity": "5000 Wh", "volume": "200 L", "surface": "0.5 m2", "fish": "1 kg",
+        "feed": "15 g/day", "around": "-10 C", "temperature": "20 C", "cut": "24 h" });
+    assert_eq!((first(&run("outage", &cold)), first(&run("outage", &json!({})))), ("cold".into(), "time".into()));
+}

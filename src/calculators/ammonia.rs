@@ -545,7 +545,7 @@ impl Calculator for Ammonia {
     }
 
     fn level(o: &AmmoniaOut) -> Option<Level> {
-        levels(&AmmoniaIn::default(), o).into_iter().next()
+        first(levels(&AmmoniaIn::default(), o)).into_iter().next()
     }
 
     fn cautions(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Vec<Caution> {
@@ -561,9 +561,20 @@ impl Calculator for Ammonia {
             pictures: vec![picture(i, o, words)],
             tables: vec![now(i, o, words), meaning(i, o, words)],
             notes: notes(i, o, words),
-            levels,
+            levels: first(levels),
         }
     }
+}
+
+/// The fullest of the readings first, where that is too much of it.
+fn first(mut levels: Vec<Level>) -> Vec<Level> {
+    let full = |k: usize| levels[k].fullness();
+    let k = (1..3).fold(0, |m, k| if full(k) > full(m) { k } else { m });
+    if k > 0 && levels[k].state() != State::Enough {
+        levels[..=k].rotate_right(1);
+        levels[0].leads = true;
+    }
+    levels
 }
 
 /// Nitrite is borne for a while past its limit: fish sicken over days, not minutes, at up to this many times it.
@@ -685,17 +696,26 @@ fn repairs(i: &AmmoniaIn, o: &AmmoniaOut, before: &[Level], words: Words) -> Vec
     let of = |n: usize| move |o: &AmmoniaOut| levels(&AmmoniaIn::default(), o).into_iter().nth(n);
     // One change of water brings both down: it is offered once, for the one that harms first.
     let high = [(0, "unionised"), (1, "tan")].into_iter().find(|(n, _)| before[*n].state() != State::Enough);
-    if let Some((_, id)) = high.filter(|_| o.change.value > 0.0) {
+    let both = before[2].state() != State::Enough;
+    let high = high.filter(|_| o.change.value > 0.0);
+    if let Some((_, id)) = high {
         let left = (1.0 - o.change.value).max(0.0);
         let [change, all] = renewal(o.change, i.volume, words);
-        let title = format!("{change} ({all}), with water free of ammonia");
-        put(id, title, vec![Edit::num("tan", CONCENTRATION.of(i.tan.value * left))]);
+        let title = format!("{change} ({all}), with water free of {}", if both { "both" } else { "ammonia" });
+        let thin = |key: &str, x: MassConcentration| Edit::num(key, CONCENTRATION.of(x.value * left));
+        let mut edits = vec![thin("tan", i.tan)];
+        if both {
+            edits.push(thin("nitrite", i.nitrite));
+        }
+        put(id, title, edits);
     }
-    if before[2].state() != State::Enough {
+    if both && high.is_none() {
         let once = 1.0 - before[2].load().map_or(1.0, |x| ENOUGH / x).clamp(0.0, 1.0);
         let [change, all] = renewal(PERCENT.of(once), i.volume, words);
         let title = format!("{change} ({all}), with water free of nitrite");
         put("nitrite", title, vec![Edit::num("nitrite", CONCENTRATION.of(i.nitrite.value * (1.0 - once)))]);
+    }
+    if both {
         // A little more than ten times the nitrite, to be round.
         let wanted = treatment::nitrite_of(o.nitrite).value * treatment::CHLORIDE_PER_NITRITE.value * 1.01;
         let wanted = CONCENTRATION.of(CONCENTRATION.0.rounded(wanted, 3, words.system));

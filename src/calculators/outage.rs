@@ -481,8 +481,7 @@ impl Calculator for Outage {
     }
 
     fn level(o: &OutageOut) -> Option<Level> {
-        let (air, cold) = (level_of(o), o.cold.map(|t| cold_of(o, t)));
-        Some(cold.filter(|c| c.fullness() > air.fullness()).unwrap_or(air))
+        first(levels(&OutageIn::default(), o)).into_iter().next()
     }
 
     fn report(i: &OutageIn, o: &OutageOut, words: Words) -> Report {
@@ -494,9 +493,18 @@ impl Calculator for Outage {
             pictures: vec![picture(i, o, words)],
             tables: vec![order(i, o, words)],
             notes: notes(i, o, words),
-            levels,
+            levels: first(levels),
         }
     }
+}
+
+/// The cold before the oxygen, where it is the worse of the two.
+fn first(mut levels: Vec<Level>) -> Vec<Level> {
+    if levels.get(1).is_some_and(|cold| cold.fullness() > levels[0].fullness()) {
+        levels.swap(0, 1);
+        levels[0].leads = true;
+    }
+    levels
 }
 
 fn told(t: (Time, Time)) -> String {

@@ -94,9 +94,15 @@ pub struct Level {
     pub demand: Span,
     /// What can be had, SI.
     pub brim: Brim,
+    /// Stands first in place of what its calculator is asked for: its own figure is written large, not the answer.
+    pub leads: bool,
 }
 
 impl Level {
+    /// The same, leading.
+    pub fn leading(self) -> Self {
+        Self { leads: true, ..self }
+    }
     /// A level with one brim.
     pub fn upper<D: Dimension + ?Sized>(
         id: &'static str,
@@ -121,6 +127,7 @@ impl Level {
             kind: kind.0,
             demand: Span::of(demand.0.value, demand.1.value),
             brim: Brim::Upper(Span::of(capacity.0.value, capacity.1.value)),
+            leads: false,
         }
     }
     /// A level with two brims.
@@ -141,6 +148,7 @@ impl Level {
             kind: kind.0,
             demand: Span::of(value.0.value, value.1.value),
             brim: Brim::Between { low: low.value, high: high.value, below, above },
+            leads: false,
         }
     }
     /// How full, as a share of the brim; the cautious end counts. With two brims: up to 0.8 well inside, up to 1 in the outer tenth at
@@ -508,8 +516,11 @@ impl Outcome {
     pub fn state(&self) -> Option<State> {
         self.report.levels.iter().map(Level::state).max()
     }
-    /// The output of this key, if it has a value.
+    /// The output of this key, if it has a value, and nothing else comes first.
     pub fn answer(&self, key: &str) -> Option<&Output> {
+        if self.report.levels.first().is_some_and(|l| l.leads) {
+            return None;
+        }
         self.outputs.iter().find(|o| o.key == key && o.value != Value::Missing)
     }
 }

@@ -1015,7 +1015,7 @@ impl Calculator for Oxygen {
 
     fn level(o: &OxygenOut) -> Option<Level> {
         let level = balance(o);
-        let now = o.low_now.map(|c| Level::upper("oxygen", "Oxygen now", CONCENTRATION, o.floor, c));
+        let now = o.low_now.map(|c| Level::upper("oxygen", "Oxygen now", CONCENTRATION, o.floor, c).leading());
         Some(now.filter(|now| now.fullness() > level.fullness()).unwrap_or(level))
     }
 

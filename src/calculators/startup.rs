@@ -275,7 +275,7 @@ fn level_of(o: &StartupOut) -> Level {
         let (low, high) = (o.species.dies_below(), o.species.dies_above());
         let t = (o.temperature, o.temperature);
         let [below, above] = ["so cold that they die", "so hot that they die"];
-        return Level::between("feed", "Water temperature", TEMPERATURE, t, low, high, below, above);
+        return Level::between("feed", "Water temperature", TEMPERATURE, t, low, high, below, above).leading();
     }
     Level::upper("feed", "Feed this week", FEED_RATE, o.feed, o.most)
 }
