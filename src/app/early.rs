@@ -6,7 +6,7 @@ use super::pages::{guest, main};
 use super::{UNITS_SWITCH, dom, gauge, mount, parts, units_word};
 use crate::calculators::{self, Entry};
 use crate::session::guest::Query;
-use crate::session::{Route, staff::staff};
+use crate::session::{Route, staff::foremost};
 use crate::units::Words;
 use leptos::prelude::*;
 
@@ -24,7 +24,7 @@ pub(super) fn show(entry: &'static Entry, query: &Query) {
     let Some(Ok(outcome)) = work.sheet().map(|sheet| sheet.run(told, false)) else { return };
     guest::dress(query);
     mount(Built(Box::new(move || {
-        let level = outcome.report.levels.first().map(|level| staff(level, system));
+        let level = outcome.report.levels.first().map(|level| foremost(level, system));
         let headline = outcome.answer(entry.answer).map(|answer| answer.show(system)).unwrap_or_default();
         let verdict = outcome.report.verdict;
         let dock =

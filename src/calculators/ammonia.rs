@@ -617,11 +617,14 @@ fn verdict(i: &AmmoniaIn, o: &AmmoniaOut, levels: &[Level], words: Words) -> Str
         words.q(CONCENTRATION, o.limits[0])
     );
     if levels[2].state() != State::Enough {
-        text += &format!(
-            " Nitrite nitrogen is {}, and with this chloride it should stay below {}.",
+        let nitrite = format!(
+            "Nitrite nitrogen is {}, and with this chloride it should stay below {}.",
             words.q(CONCENTRATION, o.nitrite),
             words.q(CONCENTRATION, o.limits[2])
         );
+        // The worse of the two first.
+        let ammonia = levels[..2].iter().map(Level::fullness).fold(0.0, f64::max);
+        text = if levels[2].fullness() > ammonia { format!("{nitrite} {text}") } else { format!("{text} {nitrite}") };
     }
     let lime = soon(o);
     let coming = lime.is_some() || levels[3..].iter().any(|l| l.state() == State::Over);

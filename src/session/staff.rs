@@ -70,6 +70,15 @@ pub fn staff(level: &Level, system: System) -> Staff {
     Staff { water, brims, out, state, large, figures, name: level.name.to_string(), words }
 }
 
+/// The level that stands first. What leads in place of the usual says what it is.
+pub fn foremost(level: &Level, system: System) -> Staff {
+    let mut s = staff(level, system);
+    if level.leads {
+        s.figures = format!("{}: {}", s.name, s.figures);
+    }
+    s
+}
+
 impl Staff {
     /// All the figures in a line, to stand beside something else that is written large.
     pub fn beside(&self) -> String {
@@ -136,6 +145,13 @@ mod tests {
         assert_eq!(in_sight(v, 3), ("Carries 1.5 L.", "It will spill. Then the rest of it."));
         assert_eq!(in_sight("One only", 3), ("One only", ""));
         assert_eq!(in_sight("", 3), ("", ""));
+    }
+
+    #[test]
+    fn what_leads_says_what_it_is() {
+        let level = Level::upper("n", "Nitrite", FLOW, FLOW.of(2.0), FLOW.of(1.0));
+        assert_eq!(foremost(&level, System::Metric), staff(&level, System::Metric));
+        assert!(foremost(&level.leading(), System::Metric).figures.starts_with("Nitrite: "));
     }
 
     #[test]

@@ -82,7 +82,7 @@ pub fn merge(ways: &Ways<'_>, days: &[Solved]) -> Vec<Checked> {
                 }
             }
             let mut level = worst.1.clone();
-            level.name = named(&level, ways, *station).into();
+            (level.name, level.leads) = (named(&level, ways, *station).into(), false);
             let nth = today.levels[..k].iter().filter(|l| l.0 == *station && l.1.id == level.id).count();
             Checked { station: *station, nth, level, day: worst.0, today: now.clone() }
         })

@@ -9,7 +9,7 @@ use crate::calculators::Entry;
 use crate::calculators::form::FieldError;
 use crate::calculators::outcome::Outcome;
 use crate::calculators::ranking::{self, Influence};
-use crate::session::{Route, Work, keys::Shelf, staff::staff};
+use crate::session::{Route, Work, keys::Shelf, staff::foremost};
 use crate::units::System;
 use leptos::prelude::*;
 use std::sync::Arc;
@@ -124,7 +124,7 @@ pub(super) fn body(entry: &'static Entry, desk: Desk, shelf: Option<Piece>) -> E
     }
 
     // The result in sight.
-    let level = Signal::derive(move || r.get(|o, s| o.report.levels.first().map(|l| staff(l, s))));
+    let level = Signal::derive(move || r.get(|o, s| o.report.levels.first().map(|l| foremost(l, s))));
     let verdict = move || r.get(|o, _| o.report.verdict.clone());
     let headline = move || r.get(|o, s| o.answer(entry.answer).map(|x| x.show(s)).unwrap_or_default());
     let stale = Signal::derive(move || board.wrong());
