@@ -194,3 +194,13 @@ fn a_document_has_its_parts_and_its_tests() {
     assert!(bucket["expect"][0].as_f64() > Some(20.0), "{bucket}");
     assert!(!refused(&["parts"], "{}").is_empty() && !refused(&["prove"], "{}").is_empty());
 }
+
+/// What a calculator finds wrong by itself names the field as its page does.
+#[test]
+fn a_refusal_of_the_calculator_names_its_field() {
+    let all = refused(&["run", "drain"], r#"{ "arrangement": "draw", "vent_top": "-300 mm" }"#);
+    assert_eq!(all[0]["field"], "vent_top");
+    let label = all[0]["label"].as_str().expect("a label");
+    assert!(!label.is_empty() && label != "vent_top", "{all:?}");
+    assert!(all[0]["sentence"].as_str().is_some_and(|s| s.starts_with(label)), "{all:?}");
+}

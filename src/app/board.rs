@@ -139,16 +139,7 @@ impl Board {
     }
     /// What is wrong somewhere, in one short sentence: the field's name if the field itself says the rest.
     pub fn wrong(&self) -> Option<String> {
-        let label = |path: &str| {
-            self.slots.with(|s| {
-                s.iter().find(|s| s.path == path).and_then(|s| match &s.item {
-                    LayoutItem::Num(spec, _) => Some(spec.label),
-                    LayoutItem::Choice(pick, _) => Some(pick.label),
-                    LayoutItem::Text(text, _) => Some(text.label),
-                    _ => None,
-                })
-            })
-        };
+        let label = |path: &str| self.slots.with(|s| s.iter().find(|s| s.path == path).and_then(|s| s.item.label()));
         let named = |label: &str| format!("“{label}” needs another look.");
         let typed = self.unread.with(|u| {
             u.keys().next().map(|path| label(path).map_or_else(|| "A field needs another look.".into(), named))

@@ -119,7 +119,7 @@ fn pair() -> Answer<[Map<String, Value>; 2]> {
 
 fn describe(entry: &calculators::Entry, words: Words) -> Answer<Value> {
     let sheet = (entry.sheet)();
-    let outcome = sheet.run(words, false)?;
+    let outcome = sheet.run(words, false).map_err(|e| sheet.named(e))?;
     let outputs: Vec<_> = outcome
         .outputs
         .iter()
@@ -140,7 +140,7 @@ fn check_table(envelope: &Map<String, Value>, words: Words) -> Answer<String> {
 fn run_table(entry: &calculators::Entry, words: Words) -> Answer<String> {
     let mut sheet = (entry.sheet)();
     let touched = sheet.read(&input()?, words.system)?;
-    let outcome = sheet.run(words, false)?;
+    let outcome = sheet.run(words, false).map_err(|e| sheet.named(e))?;
     let work = Work { touched, ..Work::new(Paper::Sheet(sheet)) };
     Ok(csv::sheet(&work, &outcome, words.system))
 }
@@ -148,7 +148,7 @@ fn run_table(entry: &calculators::Entry, words: Words) -> Answer<String> {
 fn run(entry: &calculators::Entry, words: Words) -> Answer<Value> {
     let mut sheet = (entry.sheet)();
     let given = sheet.read(&input()?, words.system)?;
-    let mut json = sheet.run(words, true)?.json();
+    let mut json = sheet.run(words, true).map_err(|e| sheet.named(e))?.json();
     let assumed = |path: &str| !given.contains(path);
     let first: Vec<_> = calculators::ranking::rank(&*sheet, &assumed)
         .into_iter()

@@ -99,6 +99,15 @@ impl dyn Sheet + '_ {
     pub fn read(&mut self, object: &Map<String, Value>, system: System) -> Result<BTreeSet<String>, Vec<FieldError>> {
         form::read(&mut Walk(self), object, system)
     }
+    /// Faults that a calculator itself finds name the key: this gives them the name on the page.
+    pub fn named(&self, mut faults: Vec<FieldError>) -> Vec<FieldError> {
+        let layout = self.layout();
+        for f in faults.iter_mut().filter(|f| f.label.is_empty()) {
+            let label = layout.iter().find(|e| e.path == f.path).and_then(|e| e.item.label());
+            f.label = label.unwrap_or_default().into();
+        }
+        faults
+    }
     /// The fields described.
     pub fn describe(&self) -> Vec<Value> {
         form::describe(&mut Walk(&mut *self.copy()))

@@ -21,6 +21,18 @@ pub enum Item {
     EndList,
 }
 
+impl Item {
+    /// What the field is called, if it is one.
+    pub fn label(&self) -> Option<&'static str> {
+        match self {
+            Self::Num(spec, _) => Some(spec.label),
+            Self::Choice(pick, _) => Some(pick.label),
+            Self::Text(text, _) => Some(text.label),
+            _ => None,
+        }
+    }
+}
+
 /// One place of the page.
 #[derive(Debug, Clone)]
 pub struct Entry {

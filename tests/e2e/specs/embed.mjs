@@ -89,6 +89,8 @@ export async function run({ adopt, expect, axe }) {
     // What is typed before that is followed would go with the page that it was typed into.
     await until(async () => /gal\/h/.test(await pipe.locator("#verdict").innerText()), "a changed attribute is not followed back");
     await flow.fill("620 gal/h");
+    // A page that is just changing its height moves what is about to be pressed.
+    await until(async () => /620/.test(await pipe.locator("#verdict").innerText()), "what is typed is not answered");
 
     // Into the full app, with the work; and as a file.
     const link = pipe.getByRole("link", { name: "Open in the full app" });
