@@ -164,7 +164,7 @@ pub fn ripeness(age: Time, t: ThermodynamicTemperature) -> Ratio {
     RATIO.of(RIPE[1].value + (1.0 - RIPE[1].value) * part)
 }
 
-/// Days for which a new filter is not counted on, and the share of what the fish bear that a day's ammonia may then bring the water to.
+/// Share of its ripening for which a new filter is not counted on, and the share of what the fish bear that a day's ammonia may then bring the water to.
 const NEW: [Coef; 2] = [
     Coef::new(0.25, "1", &src::NEW_FILTER, "of its slowest ripening; two weeks of a bare start in warm water"),
     Coef::new(0.5, "1", &src::NEW_FILTER, "of the limit of the fish"),
