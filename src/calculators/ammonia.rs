@@ -567,14 +567,11 @@ impl Calculator for Ammonia {
 }
 
 /// The fullest of the readings first, where that is too much of it.
-fn first(mut levels: Vec<Level>) -> Vec<Level> {
+fn first(levels: Vec<Level>) -> Vec<Level> {
     let full = |k: usize| levels[k].fullness();
     let k = (1..3).fold(0, |m, k| if full(k) > full(m) { k } else { m });
-    if k > 0 && levels[k].state() != State::Enough {
-        levels[..=k].rotate_right(1);
-        levels[0].leads = true;
-    }
-    levels
+    let k = if levels[k].state() == State::Enough { 0 } else { k };
+    lead(levels, k)
 }
 
 /// Nitrite is borne for a while past its limit: fish sicken over days, not minutes, at up to this many times it.
@@ -688,7 +685,10 @@ fn lasts(t: Time) -> String {
 
 /// So many weeks, at least.
 fn weeks(t: Time) -> String {
-    format!("{} weeks", (t.value / (7.0 * DAY) - 1e-9).ceil())
+    match (t.value / (7.0 * DAY) - 1e-9).ceil() {
+        1.0 => "a week".into(),
+        n => format!("{n} weeks"),
+    }
 }
 
 fn repairs(i: &AmmoniaIn, o: &AmmoniaOut, before: &[Level], words: Words) -> Vec<Repair> {

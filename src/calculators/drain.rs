@@ -2,6 +2,8 @@
 
 mod report;
 
+pub(crate) use report::{VENT_OPEN, vent_place};
+
 use super::form::*;
 use super::mend::refuse;
 use super::outcome::*;

@@ -403,14 +403,6 @@ fn a_mass(mass: Mass, w: Words) -> String {
     if mass.value < 2.0 { w.q(SMALL_MASS, mass) } else { w.q(MASS, mass) }
 }
 
-/// Words of a list: `a, b and c`.
-fn listed(all: &[&str]) -> String {
-    match all {
-        [most @ .., last] if !most.is_empty() => format!("{} and {last}", most.join(", ")),
-        _ => all.concat(),
-    }
-}
-
 /// Masses a day, in one unit.
 pub(super) fn range_in_a_day((low, high): (MassRate, MassRate), w: Words) -> String {
     let mass = |rate: MassRate| MASS.of(rate.value * days(1.0));
@@ -444,7 +436,7 @@ fn verdict(i: &FeedIn, o: &FeedOut, w: Words) -> String {
     if o.stopped() {
         let past = past_bearing(s, o.readings.as_ref());
         let (is, that) = if past.len() > 1 { ("are", "these") } else { ("is", "that") };
-        let past = listed(&past);
+        let past = crate::units::listed(&past);
         return format!("Do not feed today: {past} {is} past what {} bear. Put {that} right first.", s.noun);
     }
     let meals = if o.meals.value <= 1.0 {

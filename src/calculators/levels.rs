@@ -1,7 +1,7 @@
 //! Sump and levels: the lowest and highest water in the sump through siphon cycles, a pump stop and the days between top-ups.
 
 use super::form::*;
-use super::mend::{self, refuse};
+use super::mend::{self, HOPELESS, refuse};
 use super::outcome::*;
 use super::piping;
 use super::pump::Ends;
@@ -975,9 +975,6 @@ impl TankRow {
         }
     }
 }
-
-/// A change that leaves a level over this share repairs nothing.
-const HOPELESS: f64 = 2.0;
 
 fn repairs(i: &LevelsIn, o: &LevelsOut, w: Words) -> Vec<Repair> {
     let mut found = vec![];

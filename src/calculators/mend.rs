@@ -77,6 +77,9 @@ fn tried(
     })
 }
 
+/// A change that leaves its level past this share of the brim repairs nothing.
+pub(crate) const HOPELESS: f64 = 2.0;
+
 /// What is said of a change that helps and leaves its level over.
 const NOT_ENOUGH: &str = "Not enough by itself";
 

@@ -499,12 +499,9 @@ impl Calculator for Outage {
 }
 
 /// The cold before the oxygen, where it is the worse of the two.
-fn first(mut levels: Vec<Level>) -> Vec<Level> {
-    if levels.get(1).is_some_and(|cold| cold.fullness() > levels[0].fullness()) {
-        levels.swap(0, 1);
-        levels[0].leads = true;
-    }
-    levels
+fn first(levels: Vec<Level>) -> Vec<Level> {
+    let cold = levels.get(1).is_some_and(|cold| cold.fullness() > levels[0].fullness());
+    lead(levels, usize::from(cold))
 }
 
 fn told(t: (Time, Time)) -> String {

@@ -511,6 +511,13 @@ pub struct Outcome {
     pub steps: Vec<Step>,
 }
 
+/// Level `k` first, leading if it was not the first.
+pub fn lead(mut levels: Vec<Level>, k: usize) -> Vec<Level> {
+    levels[..=k].rotate_right(1);
+    levels[0].leads |= k > 0;
+    levels
+}
+
 impl Outcome {
     /// The state of the level that is worst, if there are levels.
     pub fn state(&self) -> Option<State> {

@@ -532,8 +532,7 @@ fn breathing(i: &StockingIn, mass: Mass) -> OxygenIn {
 fn tan_to_keep(i: &StockingIn) -> Result<MassConcentration, Vec<FieldError>> {
     let share =
         ammonia::unionised_share(i.hottest, i.ph).map_err(|e| vec![FieldError::new("ph", e.to_string(), "6 to 10")])?;
-    let by_poison = i.species.unionised_limit().value / share.value;
-    Ok(CONCENTRATION.of(i.species.tan_limit().value.min(by_poison)))
+    Ok(ammonia::tan_borne(i.species, share))
 }
 
 /// After so long what the filter takes is counted.

@@ -184,22 +184,27 @@ fn fittings(list: &mut List, rows: &[FittingRow], each: f64, pipe: (&str, &str))
     }
 }
 
-/// Elbows and tees of a pipe.
-fn turns(list: &mut List, id: &str, name: &str, elbows: f64, tees: f64) {
-    let short = name.split(',').next().unwrap_or(name);
-    let elbow = format!("90° elbow for {short}");
-    list.piece(PIPE, format!("fit elbow_90 {id}"), elbow, "sharp, screwed or glued".into(), elbows, true);
-    let tee = format!("Tee, turning for {short}");
-    list.piece(PIPE, format!("fit tee_branch {id}"), tee, "to a branch of the supply".into(), tees, true);
+/// The short name of a pipe, for fittings.
+fn short(name: &str) -> &str {
+    name.split(',').next().unwrap_or(name)
+}
+
+fn elbows(list: &mut List, n: f64, pipe: (&str, &str)) {
+    let what = format!("90° elbow for {}", pipe.1);
+    list.piece(PIPE, format!("fit elbow_90 {}", pipe.0), what, "sharp, screwed or glued".into(), n, true);
+}
+
+fn tees(list: &mut List, n: f64, note: &str, pipe: (&str, &str)) {
+    let what = format!("Tee, turning for {}", pipe.1);
+    list.piece(PIPE, format!("fit tee_branch {}", pipe.0), what, note.into(), n, true);
 }
 
 fn outlet(list: &mut List, o: &DrainIn, w: Words) {
     let n = o.outlets.value.max(1.0);
     let bore = o.pipe_bore();
     let (id, name, note) = pipe_words(o.pipe, bore, w);
-    // The short name, for fittings.
-    let short = name.split(',').next().unwrap_or(&name).to_string();
-    let pipe = (id.as_str(), short.as_str());
+    let short = short(&name);
+    let pipe = (id.as_str(), short);
     let a = o.arrangement;
     let drops = a != Arrangement::Flooded && matches!(o.far_end, FarEnd::Drop | FarEnd::DropUnder);
     let vented = a == Arrangement::Draw || (o.vent.yes() && matches!(a, Arrangement::Rim | Arrangement::Wall));
@@ -220,24 +225,10 @@ fn outlet(list: &mut List, o: &DrainIn, w: Words) {
         fittings(list, &o.riser_fittings, n, pipe);
     }
     if vented {
-        list.piece(
-            PIPE,
-            format!("fit tee_branch {id}"),
-            format!("Tee, turning for {short}"),
-            "open vent on top".into(),
-            n,
-            true,
-        );
+        tees(list, n, "open vent on top", pipe);
     }
     let turns = f64::from(u8::from(drops)) + f64::from(u8::from(a == Arrangement::Rim));
-    list.piece(
-        PIPE,
-        format!("fit elbow_90 {id}"),
-        format!("90° elbow for {short}"),
-        "sharp, screwed or glued".into(),
-        turns * n,
-        true,
-    );
+    elbows(list, turns * n, pipe);
     // A flooded pipe goes through the walls of both tanks.
     let walls = if a == Arrangement::Flooded { 2.0 * n } else { n };
     match o.through {
@@ -359,10 +350,10 @@ pub fn parts(d: &Document, w: Words) -> Result<Parts, Vec<FieldError>> {
     for h in &d.heat {
         let cover = match h.0.cover {
             On::Open => None,
-            On::Film => Some(("cover film", "Floating film or bubble sheet".to_string())),
+            On::Film => Some(("cover film", h.0.cover.label().to_string())),
             On::Lid => {
                 let thick = w.q(SHORT_LENGTH, h.0.lid_thickness);
-                Some(("cover lid", format!("Insulated lid, {thick} of {}", lower(h.0.lid.0.label))))
+                Some(("cover lid", format!("{}, {thick} of {}", h.0.cover.label(), lower(h.0.lid.0.label))))
             }
         };
         if let Some((key, what)) = cover {
@@ -396,9 +387,10 @@ pub fn parts(d: &Document, w: Words) -> Result<Parts, Vec<FieldError>> {
         let note = "one for each branch, to set its flow";
         list.piece(WATER, "valve".into(), "Ball valve for a branch".into(), note.into(), branches as f64, false);
         // What is known of its supply pipes.
-        let mut supply = |pipe: &'static Pipe, bore: Length, length: Length, elbows: Ratio, tees: f64| {
+        let mut supply = |pipe: &'static Pipe, bore: Length, length: Length, turns: Ratio, parted: f64| {
             let (id, name, note) = pipe_words(pipe, bore, w);
-            turns(&mut list, &id, &name, elbows.value, tees);
+            elbows(&mut list, turns.value, (&id, short(&name)));
+            tees(&mut list, parted, "to a branch of the supply", (&id, short(&name)));
             list.add(PIPE, format!("pipe {id}"), name, note, Count::Length, length.value, true);
         };
         let none = COUNT.of(0.0);
@@ -431,9 +423,8 @@ pub fn parts(d: &Document, w: Words) -> Result<Parts, Vec<FieldError>> {
         );
         if let Some(s) = b.siphon.first().map(|s| &s.0) {
             let (id, name, note) = pipe_words(s.pipe, s.bore, w);
-            turns(&mut list, &id, &name, s.elbows.value, 0.0);
-            let short = name.split(',').next().unwrap_or(&name);
-            let through = format!("Bulkhead fitting for {short}");
+            elbows(&mut list, s.elbows.value, (&id, short(&name)));
+            let through = format!("Bulkhead fitting for {}", short(&name));
             let hole = "through the floor of a bed; its maker names the hole".to_string();
             list.piece(HOLES, format!("bulkhead {id}"), through, hole, 1.0, false);
             // Another standpipe as high as the rim allows, beside the siphon.

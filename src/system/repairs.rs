@@ -7,7 +7,7 @@ use super::flow::{StationKind, Ways};
 use super::supply;
 use super::worst::{Checked, inside, merge, solve_days_with};
 use crate::calculators::air::AirMode;
-use crate::calculators::drain::Arrangement;
+use crate::calculators::drain::{Arrangement, Limit, VENT_OPEN, vent_place};
 use crate::calculators::form::{self, Edit, EditValue, LayoutEntry, LayoutItem, Spec};
 use crate::calculators::mend;
 use crate::calculators::outcome::{ENOUGH, Repair, State};
@@ -162,11 +162,10 @@ impl Search<'_> {
             let whole = |k: usize| self.tried(target, &(best.at)(k), best.also);
             if let Some(end) = whole(best.steps) {
                 // No farther than it helps.
-                let as_good = |f: &Found| {
-                    f.repair.level.fullness() <= end.repair.level.fullness() + NO_WORSE && f.over <= end.over
-                };
-                let k = least_step(best.steps, |k| whole(k).is_some_and(|f| as_good(&f)));
-                found.extend(whole(k));
+                let most = end.repair.level.fullness() + NO_WORSE;
+                let as_good = |f: Found| f.repair.level.fullness() <= most && f.over <= end.over;
+                let k = least_step(best.steps, |k| whole(k).is_some_and(as_good));
+                found.extend(if k < best.steps { whole(k) } else { Some(end) });
             }
         }
         found
@@ -331,7 +330,7 @@ impl Search<'_> {
         let mut all = vec![];
         match (station.kind, id) {
             (StationKind::Tank, "outlet") => {
-                self.wider(i, &mut all);
+                self.wider(i, day, &mut all);
                 self.send_less(target.station, day.tanks[i].most, &mut all);
             }
             (StationKind::Tank, "oxygen") => {
@@ -341,7 +340,7 @@ impl Search<'_> {
                     self.send(target.station, &mut all);
                 }
                 if throttled {
-                    self.wider(i, &mut all);
+                    self.wider(i, day, &mut all);
                 }
                 all.extend(self.fewer(&[i]));
                 // Tanks on one loop share its water: what one lacks the others may have taken.
@@ -356,7 +355,7 @@ impl Search<'_> {
             (StationKind::Tank, "turnover") => {
                 self.send(target.station, &mut all);
                 if day.tanks[i].throttled {
-                    self.wider(i, &mut all);
+                    self.wider(i, day, &mut all);
                 }
             }
             (StationKind::Tank, "density") => {
@@ -612,16 +611,15 @@ impl Search<'_> {
     }
 
     /// A wider pipe, more outlets, more holes in the screen, a lower hole.
-    fn wider<'a>(&'a self, i: usize, all: &mut Vec<Lever<'a>>) {
+    fn wider<'a>(&'a self, i: usize, day: &Solved, all: &mut Vec<Lever<'a>>) {
         let (t, o, w) = (&self.d.tanks[i], &self.d.tanks[i].outlet, self.w);
         let path = format!("tanks.{i}.outlet");
         let family = if w.system == System::Metric { Family::MetricPn10 } else { Family::Schedule40 };
         let rim = o.arrangement == Arrangement::Rim;
-        // A way out for the air, where it has none; it only counts if it helps.
-        if matches!(o.arrangement, Arrangement::Rim | Arrangement::Wall) && !o.vent.yes() {
-            let at = if rim { "behind the standpipe" } else { "at the top of the drop" };
-            let edits = vec![Edit::pick(format!("{path}.vent"), "yes")];
-            all.push(self.once(&format!("{}: an open vent {at}", t.name), edits, "Full bore, open, never capped."));
+        // A way out for the air that it chokes on.
+        if day.tanks[i].outlet.limited_by == Limit::Choking {
+            let title = format!("{}: an open vent {}", t.name, vent_place(o.arrangement));
+            all.push(self.once(&title, vec![Edit::pick(format!("{path}.vent"), "yes")], VENT_OPEN));
         }
         let room = match o.arrangement {
             Arrangement::Draw | Arrangement::Wall => o.hole_depth,

@@ -1,7 +1,7 @@
 //! The words, repairs, pictures and tables of the drain calculator.
 
 use super::*;
-use crate::calculators::{form, sheet};
+use crate::calculators::{form, mend::HOPELESS, sheet};
 use crate::catalog::choose::Choose;
 use crate::catalog::pipes::hole_words;
 use crate::picture::{Axis, Band, Chart, Mark, Picture, Role, Section, Series, Shape};
@@ -144,8 +144,13 @@ fn levels(o: &DrainOut) -> Vec<Level> {
 
 // ---- repairs ----
 
-/// A change that leaves the outlet with more than this share of what it can carry repairs nothing.
-const HOPELESS: f64 = 2.0;
+/// Where a vent lets the air out of a pipe that falls.
+pub(crate) const fn vent_place(a: Arrangement) -> &'static str {
+    if matches!(a, Arrangement::Rim) { "behind the standpipe" } else { "at the top of the drop" }
+}
+/// What every vent has to be.
+pub(crate) const VENT_OPEN: &str = "Full bore, open, never capped.";
+
 /// Cuts of a standpipe that are tried one after the other.
 const CUTS: u32 = 30;
 /// Past this share a level says how many times.
@@ -184,8 +189,7 @@ fn repairs(i: &DrainIn, o: &DrainOut, words: Words) -> Vec<Repair> {
     // A way out for the air, or a vent that reaches over what stands in the tee at the flow with a fifth in hand.
     let air = match (o.limited_by, o.vent) {
         (Limit::Choking, _) => {
-            let at = if i.arrangement == Arrangement::Rim { "behind the standpipe" } else { "at the top of the drop" };
-            Some((format!("An open vent {at}"), Edit::pick("vent", YesNo::Yes.id())))
+            Some((format!("An open vent {}", vent_place(i.arrangement)), Edit::pick("vent", YesNo::Yes.id())))
         }
         (Limit::Vent, Some(vent)) => {
             let s = o.outlet.stand(o.share() / ENOUGH);
@@ -207,7 +211,7 @@ fn repairs(i: &DrainIn, o: &DrainOut, words: Words) -> Vec<Repair> {
             effect: effect(&out, &level, words),
             edits: vec![edit],
             level,
-            also: Some("Full bore, open, never capped.".into()),
+            also: Some(VENT_OPEN.into()),
         });
     }
 
