@@ -840,3 +840,17 @@ fn a_reading_at_dawn_stays_with_its_day() {
     within(i.air_factor.value, read.air_factor.value, 1e-12, "air");
     within(i.demand_factor.value, read.demand_factor.value, 1e-12, "demand");
 }
+
+/// The walls of all vessels lose heat, not those of one large tank. Classroom rig by hand: a tank of 0.5 m² and 250 L has 1.253 m² of wall, a
+/// sump of 160 L and 0.45 m, filled to 330 mm, 0.698 m², a bed of 0.6 m² and 250 mm 0.775 m²: 2.726 m², of seven round tanks alike at least.
+#[test]
+fn every_vessel_has_walls_of_its_own() {
+    let d = brimwise::system::demo::by_id("classroom").expect("a demo").document();
+    let heat = solved(&d).heat.expect("heat");
+    assert_eq!(heat.inputs.tanks.value, 7.0);
+    let one = brimwise::calculators::heat::HeatIn { tanks: COUNT.of(1.0), ..heat.inputs.clone() };
+    let one = HeatCalculator::solve(&one, &mut Working::none()).expect("solves");
+    // One tank of the same water and surface would have 1.079 m².
+    let wall = 1.079_3 * heat.out.night.walls.value / one.night.walls.value;
+    assert!((2.726..2.726 * 1.06).contains(&wall), "{wall}");
+}

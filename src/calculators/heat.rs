@@ -374,7 +374,7 @@ impl Fields for HeatIn {
         let tanks = Field::new(31, "tanks", "In how many tanks it is", COUNT)
             .range(1.0, 200.0)
             .advised(1.0, 20.0)
-            .help("Taken as round and alike. Several small ones have more wall to lose heat through than a large one.")
+            .help("Taken as round and alike. Several small ones have more wall to lose heat through than a large one. A system counts its own where they are more.")
             .detail();
         num(f, &tanks, &mut self.tanks);
     }

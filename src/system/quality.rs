@@ -16,6 +16,7 @@ use crate::science::ammonia;
 use crate::science::oxygen_balance::Supply;
 use crate::science::round::{Body, Returns, Round};
 use crate::units::{kinds::*, si::*, *};
+use std::f64::consts::PI;
 
 /// Where the film lives, and which share of it.
 pub fn film(d: &Document, ways: &Ways<'_>) -> Vec<(usize, f64)> {
@@ -183,9 +184,9 @@ pub fn volume(d: &Document) -> Volume {
     VOLUME.of(tanks + sumps.map(|l| (l.0.volume / l.0.depth * l.0.mark).value).sum::<f64>())
 }
 
-/// Ends of ranges: of the ammonia calculator's flow, feed and volume, and of the heat calculator's volume and surface.
-const ENDS: (f64, f64, [f64; 2], [f64; 2], [f64; 2]) =
-    (l_h(500_000.0), g_day(1e6), [l(10.0), 500.0], [l(10.0), 200.0], [0.02, 400.0]);
+/// Ends of ranges: of the ammonia calculator's flow, feed and volume, and of the heat calculator's volume, surface and number of tanks.
+const ENDS: (f64, f64, [f64; 2], [f64; 2], [f64; 2], f64) =
+    (l_h(500_000.0), g_day(1e6), [l(10.0), 500.0], [l(10.0), 200.0], [0.02, 400.0], 200.0);
 
 /// Ammonia at the flows there are, if the filter is known. `feeds` are what every tank is fed.
 ///
@@ -258,10 +259,20 @@ pub struct HeatSolved {
 pub fn heat_of(d: &Document) -> Option<HeatIn> {
     let known = d.heat.first()?;
     let tanks: f64 = d.tanks.iter().map(|t| t.outlet.surface.value).sum();
-    let sumps: f64 = d.sumps.iter().filter_map(|s| s.levels.first()).map(|l| (l.0.volume / l.0.depth).value).sum();
+    let levels = || d.sumps.iter().filter_map(|s| s.levels.first()).map(|l| &l.0);
+    let sumps: f64 = levels().map(|l| (l.volume / l.depth).value).sum();
     let beds: f64 =
         d.beds.iter().filter(|b| b.bed.method.media || b.bed.method.id == "raft").map(|b| b.bed.area.value).sum();
     let clamp = |x: f64, [low, high]: [f64; 2]| x.clamp(low, high);
+    let (volume, surface) = (clamp(volume(d).value, ENDS.3), clamp(tanks + sumps + beds, ENDS.4));
+    // Every vessel has walls of its own: round tanks and sumps, square beds of a medium.
+    let round = |surface: f64, depth: f64| 2.0 * (PI * surface).sqrt() * depth;
+    let walls: f64 = (d.tanks.iter().map(|t| (t.outlet.surface.value, t.oxygen.volume.value)))
+        .map(|(surface, volume)| round(surface, volume / surface))
+        .chain(levels().map(|l| round((l.volume / l.depth).value, l.mark.value)))
+        .chain(d.beds.iter().filter(|b| b.bed.method.media).map(|b| 4.0 * b.bed.area.value.sqrt() * b.bed.depth.value))
+        .sum();
+    let alike = (walls / round(surface, volume / surface)).powi(2).ceil();
     let degrees =
         |x: ThermodynamicTemperature, low: f64, high: f64| TEMPERATURE.of(x.value.clamp(celsius(low), celsius(high)));
     let water = degrees(d.water.coldest, 1.0, 40.0);
@@ -269,11 +280,12 @@ pub fn heat_of(d: &Document) -> Option<HeatIn> {
         TEMPERATURE.of(species(d).map(|s| of(s).value).reduce(worst).unwrap_or(celsius(none)))
     };
     Some(HeatIn {
-        volume: VOLUME.of(clamp(volume(d).value, ENDS.3)),
-        surface: AREA.of(clamp(tanks + sumps + beds, ENDS.4)),
+        volume: VOLUME.of(volume),
+        surface: AREA.of(surface),
         water,
         coldest: degrees(bear(Species::stops_below, f64::max, 0.0), 0.0, 40.0),
         hottest: degrees(bear(Species::stops_above, f64::min, 45.0), 1.0, 45.0),
+        tanks: COUNT.of(known.0.tanks.value.max(alike).min(ENDS.5)),
         ..known.0.clone()
     })
 }
