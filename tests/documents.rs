@@ -41,15 +41,18 @@ fn document(work: &Work) -> Document {
     work.system().expect("a system").clone()
 }
 
-/// Levels that are computed otherwise now, each with why. What they ask is still what it was; the rest must be what it was to nine digits.
+/// Levels that are computed otherwise now, each with why. What they ask is still what it was, but where walls lose heat; the rest must be what it was
+/// to nine digits.
 fn changed(of: u64, d: &Document, station: &str, id: &str) -> Option<&'static str> {
     let mixed =
         "version 1 took every tank for a loop of its own; now the water of several tanks is mixed round the loop";
     let stays = "a plain barrel was called large enough for water that did not stay in it long enough";
+    let walls = "all the water was taken as in one round tank; now tanks, sumps and beds have walls of their own";
     let plain = || d.settlers.iter().any(|s| s.id == station && s.settling.kind.id == "plain");
     match id {
         "oxygen" if of == 1 && d.tanks.len() > 1 => Some(mixed),
         "settling" if plain() => Some(stays),
+        "heater" | "cut" | "summer" => Some(walls),
         _ => None,
     }
 }
@@ -86,7 +89,8 @@ fn same_verdict(name: &str, d: &Document) {
         for (which, n, w) in [("worst", of(&worst), w), ("today", of(&today), &w["today"])] {
             if changed(version(name), d, station, id).is_some() {
                 let asked = |v: &Value| v["demand"][1].as_f64().unwrap_or_else(|| panic!("{name}: {v}"));
-                assert!((asked(&n) - asked(w)).abs() <= 1e-9 * asked(w), "{name}: {station} {id}");
+                let heat = ["heater", "cut", "summer"].contains(&id);
+                assert!(heat || (asked(&n) - asked(w)).abs() <= 1e-9 * asked(w), "{name}: {station} {id}");
                 continue;
             }
             let (n, w) = (numbers(&n), numbers(w));
