@@ -560,6 +560,7 @@ impl Calculator for Ammonia {
             cautions: cautions(i, o, words),
             pictures: vec![picture(i, o, words)],
             tables: vec![now(i, o, words), meaning(i, o, words)],
+            urgent: o.stay >= Stay::Days,
             notes: notes(i, o, words),
             levels: first(levels),
         }

@@ -492,6 +492,7 @@ impl Calculator for Outage {
             cautions: cautions(i, o, words),
             pictures: vec![picture(i, o, words)],
             tables: vec![order(i, o, words)],
+            urgent: true,
             notes: notes(i, o, words),
             levels: first(levels),
         }

@@ -8,6 +8,7 @@ use crate::session::{Work, staff::staff, stations};
 use crate::system::flow::StationKind;
 use crate::system::report::{Report, StationReport};
 use leptos::prelude::*;
+use std::cmp::Ordering;
 
 /// The stations in the order the water meets them. A key is a station's identifier and its path.
 pub(super) fn loop_of(desk: Desk, board: Board, c: Check) -> El {
@@ -51,7 +52,18 @@ fn station(desk: Desk, board: Board, c: Check, id: &str, path: &str) -> El {
             r.levels.get(k).map(|l| staff(&l.level, s))
         })
     });
-    let class = move || Some(format!("station {}", level.with(|l| l.as_ref().map_or("", |l| gauge::tone(l.state)))));
+    // Where the water goes, as it is drawn: to the next station, to one further down, back up.
+    let goes = move |r: &Report| -> Option<Vec<(Ordering, String)>> {
+        let own = own(r)?;
+        let place = |name: &str| r.stations.iter().position(|s| s.name == name).unwrap_or(0);
+        let ways = r.stations.get(own)?.onward.iter();
+        Some(ways.map(|(to, q)| (place(to).cmp(&(own + 1)), format!("{q} to {to}"))).collect())
+    };
+    let past = move || c.get(|r, _| goes(r).is_some_and(|all| all.iter().all(|way| way.0 == Ordering::Greater)));
+    let class = move || {
+        let tone = level.with(|l| l.as_ref().map_or("", |l| gauge::tone(l.state)));
+        Some(format!("station {tone}{}", if past() { " past" } else { "" }))
+    };
     let large = move || level.with(|l| l.as_ref().map(|l| l.large.clone()).unwrap_or_default());
     let row = only(
         move || level.with(Option::is_some),
@@ -75,10 +87,13 @@ fn station(desk: Desk, board: Board, c: Check, id: &str, path: &str) -> El {
         row,
     ];
     let onward = part(move || {
-        c.get(|r, _| {
-            let ways = own(r).and_then(|i| r.stations.get(i)).map(|s| s.onward.as_slice()).unwrap_or_default();
-            ways.iter().map(|(to, q)| words("li", "", &format!("↓ {q} to {to}")).into()).collect::<Vec<Piece>>()
-        })
+        let arrow = |to: Ordering| match to {
+            Ordering::Less => "↑",
+            Ordering::Equal => "↓",
+            Ordering::Greater => "→",
+        };
+        let way = |(to, said): (Ordering, String)| words("li", "", &format!("{} {said}", arrow(to))).into();
+        c.get(|r, _| goes(r).unwrap_or_default().into_iter().map(way).collect::<Vec<Piece>>())
     });
     let open = RwSignal::new(false);
     let under = format!("{path}.");

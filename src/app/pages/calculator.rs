@@ -134,8 +134,11 @@ pub(super) fn body(entry: &'static Entry, desk: Desk, shelf: Option<Piece>) -> E
     });
     let take = taker(shell, desk, board);
     let repairs = part(move || r.get(|o, s| Some(parts::repairs(o.report.repairs.iter(), s, &take))));
+    let example = move || desk.work.with(|w| w.touched.is_empty()).then(|| example(board));
     let see = div("see")
         .part(move || parts::rest_of(&verdict()))
+        .part(example)
+        .kid(r.part(|o, _| o.report.tables.first().filter(|_| o.report.urgent).map(parts::table).into()))
         .kid(r.part(|o, _| o.report.pictures.first().map(figure::picture).into()))
         .kid(r.sheet("What would repair it", |o| !o.report.repairs.is_empty(), repairs))
         .kid(r.sheet(
@@ -169,7 +172,10 @@ pub(super) fn body(entry: &'static Entry, desk: Desk, shelf: Option<Piece>) -> E
         };
         let all = all![
             r.part(|o, _| o.report.pictures.iter().skip(1).map(figure::picture).collect::<Vec<_>>().into()),
-            r.part(|o, _| o.report.tables.iter().map(parts::table).collect::<Vec<_>>().into()),
+            r.part(|o, _| {
+                let shown = usize::from(o.report.urgent);
+                o.report.tables.iter().skip(shown).map(parts::table).collect::<Vec<_>>().into()
+            }),
             outputs,
         ];
         let all: Piece =
@@ -187,6 +193,17 @@ pub(super) fn body(entry: &'static Entry, desk: Desk, shelf: Option<Piece>) -> E
     };
 
     main("page calculator").kid(result).kid(inputs).kid(shell.once(Drawn::Below, rest))
+}
+
+/// That nothing here is the person's own yet, and the way to the first field.
+fn example(board: Board) -> El {
+    let own = button("btn small", "Put in yours", move || {
+        let first = board.slots.with_untracked(|s| s.iter().find(|s| s.item.label().is_some()).map(|s| s.path.clone()));
+        if let Some(path) = first {
+            board.show(&path, false);
+        }
+    });
+    div("example").kid(words("p", "", "These are example numbers.")).kid(own)
 }
 
 /// Most assumptions named.
