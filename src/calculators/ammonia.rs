@@ -586,6 +586,15 @@ fn first(levels: Vec<Level>) -> Vec<Level> {
 /// Nitrite is borne for a while past its limit: fish sicken over days, not minutes, at up to this many times it.
 const NITRITE_PATIENCE: f64 = 3.0;
 
+/// The repair that puts `salt` in against nitrite, if any is wanted.
+pub(crate) fn salted(nitrite: MassConcentration, salt: Mass, words: Words) -> Option<(String, Edit)> {
+    // A little more than ten times the nitrite, to be round.
+    let wanted = treatment::nitrite_of(nitrite).value * treatment::CHLORIDE_PER_NITRITE.value * 1.01;
+    let wanted = CONCENTRATION.of(CONCENTRATION.0.rounded(wanted, 3, words.system));
+    let title = || format!("{} of plain salt, dissolved, over an hour", words.q(SMALL_MASS, salt));
+    (salt.value > 0.0).then(|| (title(), Edit::num("chloride", wanted)))
+}
+
 /// What is said of the salt that brings chloride to ten times the nitrite.
 pub(crate) fn salt_against(nitrite: MassConcentration, salt: Mass, words: Words) -> Option<Caution> {
     (nitrite.value > 0.0 && salt.value > 0.0).then(|| {
@@ -740,14 +749,8 @@ fn repairs(i: &AmmoniaIn, o: &AmmoniaOut, before: &[Level], words: Words) -> Vec
         let title = format!("{change} ({all}), with water free of nitrite");
         put("nitrite", title, vec![Edit::num("nitrite", CONCENTRATION.of(i.nitrite.value * (1.0 - once)))]);
     }
-    if both {
-        // A little more than ten times the nitrite, to be round.
-        let wanted = treatment::nitrite_of(o.nitrite).value * treatment::CHLORIDE_PER_NITRITE.value * 1.01;
-        let wanted = CONCENTRATION.of(CONCENTRATION.0.rounded(wanted, 3, words.system));
-        if o.salt.value > 0.0 {
-            let title = format!("{} of plain salt, dissolved, over an hour", words.q(SMALL_MASS, o.salt));
-            put("nitrite", title, vec![Edit::num("chloride", wanted)]);
-        }
+    if both && let Some((title, edit)) = salted(o.nitrite, o.salt, words) {
+        put("nitrite", title, vec![edit]);
     }
     if before[3].state() != State::Enough {
         // New medium carries nothing: it is counted as it is when it is ripe.
