@@ -388,10 +388,10 @@ fn units_switch(shell: Shell) -> El {
     button(UNITS_SWITCH, "", move || shell.switch()).live("aria-label", said).say(units)
 }
 
-/// Takes over the changes of a repair, with a way back, and puts the focus on the verdict that follows from them.
-fn taker(shell: Shell, desk: desk::Desk, board: board::Board) -> parts::Take {
+/// Takes over the changes of a repair, with a way back, and puts the focus on the verdict that follows from them. A field whose text cannot be
+/// read keeps its text and what is said of it, unless it is one of those that change.
+fn taker(shell: Shell, desk: desk::Desk) -> parts::Take {
     std::rc::Rc::new(move |edits, title| {
-        board.unread.set(Default::default());
         if desk.edit(edits, "") {
             shell.tell(format!("Used: {title}."), Some(("Undo", act(move || desk.undo()))));
         }

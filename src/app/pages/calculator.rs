@@ -132,7 +132,7 @@ pub(super) fn body(entry: &'static Entry, desk: Desk, shelf: Option<Piece>) -> E
         Some(wrong) => wrong,
         None => format!("{} {}", level.with(|s| s.as_ref().map(|s| s.words.clone()).unwrap_or_default()), verdict()),
     });
-    let take = taker(shell, desk, board);
+    let take = taker(shell, desk);
     let repairs = part(move || r.get(|o, s| Some(parts::repairs(o.report.repairs.iter(), s, &take))));
     let see = div("see")
         .part(move || parts::rest_of(&verdict()))

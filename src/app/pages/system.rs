@@ -112,7 +112,7 @@ fn page(desk: Desk, over: Option<Piece>) -> Piece {
     let faults = Memo::new(move |_| Same::new(answer.with(|a| a.0.faults.clone())));
     let board = desk.board(faults);
     paper::offer(shell, move || paper::system(shell, desk, board));
-    let take = taker(shell, desk, board);
+    let take = taker(shell, desk);
 
     let fullest =
         Signal::derive(move || c.get(|r, s| r.levels.first().map(|l| named(staff(&l.level, s), &l.level.name))));
