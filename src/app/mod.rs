@@ -43,6 +43,9 @@ pub fn act(f: impl Fn() + Send + Sync + 'static) -> Act {
     std::sync::Arc::new(f)
 }
 
+/// The word on the button that takes back what a message says.
+const UNDO: &str = "Undo";
+
 /// A short message that comes and goes, with one thing that can be done about it.
 #[derive(Clone)]
 pub struct Notice {
@@ -52,6 +55,13 @@ pub struct Notice {
     pub act: Option<(&'static str, Act)>,
     /// Is it still of use on the next screen?
     pub stays: bool,
+}
+
+impl Notice {
+    /// Does it take back the last step?
+    fn takes_back(&self) -> bool {
+        !self.stays && self.act.as_ref().is_some_and(|(word, _)| *word == UNDO)
+    }
 }
 
 impl std::fmt::Debug for Notice {
@@ -369,7 +379,6 @@ fn bar(title: impl Fn() -> String + Clone + 'static, back: Option<&'static str>)
     all![el("header").class("bar").kid(back).kid(heading).kid(units_switch(shell)), trouble(shell)].into()
 }
 
-/// The button that says which units are shown, and changes to the others.
 /// The class of the switch of units.
 const UNITS_SWITCH: &str = "btn small units";
 
@@ -378,6 +387,7 @@ fn units_word(system: System) -> &'static str {
     if system == System::Us { "gal · in" } else { "L · mm" }
 }
 
+/// The button that says which units are shown, and changes to the others.
 fn units_switch(shell: Shell) -> El {
     let us = move || shell.units.get() == System::Us;
     let units = move || units_word(shell.units.get()).to_string();
@@ -393,12 +403,17 @@ fn units_switch(shell: Shell) -> El {
 fn taker(shell: Shell, desk: desk::Desk) -> parts::Take {
     std::rc::Rc::new(move |edits, title| {
         if desk.edit(edits, "") {
-            shell.tell(format!("Used: {title}."), Some(("Undo", act(move || desk.undo()))));
+            shell.tell(format!("Used: {title}."), take_back(desk));
         }
         if let Some(verdict) = dom::by_id("verdict") {
             let _ = verdict.focus();
         }
     })
+}
+
+/// The button of a message that takes back the step that it names.
+fn take_back(desk: desk::Desk) -> Option<(&'static str, Act)> {
+    Some((UNDO, act(move || desk.undo())))
 }
 
 /// Undo and redo of work from the keyboard.

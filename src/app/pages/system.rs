@@ -229,6 +229,8 @@ fn keep(desk: Desk, board: Board, linked: bool) -> El {
         if desk.keep() {
             let name = desk.work.with_untracked(|w| w.called().to_string());
             shell.tell(format!("Saved: {name}."), None);
+        } else {
+            shell.tell(shelf::NO_ROOM, None);
         }
     };
     let copy = move || {
@@ -240,6 +242,8 @@ fn keep(desk: Desk, board: Board, linked: bool) -> El {
         if shell.store.save(Shelf::System, &id, &work) {
             keeping::ask(shell.store);
             shell.go(&Route::System(id));
+        } else {
+            shell.tell(shelf::NO_ROOM, None);
         }
     };
     let file = move || desk.work.with_untracked(|w| shelf::export(shell, w, "system"));
