@@ -203,6 +203,7 @@ pub(super) fn number(board: Board, path: String, spec: Spec) -> El {
     });
     // The number pad of some phones has no minus key.
     let negative = [System::Metric, System::Us].iter().any(|s| kind.unit(*s).of_si(spec.hard[0]) < 0.0);
+    let own = id.clone();
     let input = el("input")
         .set("id", &id)
         .set("type", "text")
@@ -219,6 +220,7 @@ pub(super) fn number(board: Board, path: String, spec: Spec) -> El {
         .on("keydown", move |ev| {
             if dom::key(&ev) == "Enter" {
                 n.take();
+                dom::onward(&own);
             }
         });
     // A plain number has no unit to choose; a percentage can still be typed.
