@@ -132,6 +132,14 @@ pub fn keep_focus(held: Option<web_sys::Element>, inside: &web_sys::Node) {
     }
 }
 
+/// Has the style of the page know how far down what has the focus ends.
+pub fn mark() {
+    let at = document().active_element().map_or(0.0, |e| e.get_bounding_client_rect().bottom());
+    if let Some(root) = document().document_element().and_then(|e| e.dyn_into::<web_sys::HtmlElement>().ok()) {
+        let _ = root.style().set_property("--at", &format!("{}px", at + window().scroll_y().unwrap_or(0.0)));
+    }
+}
+
 /// Brings what holds the focus back into sight, if it has left it.
 pub fn keep_in_sight() {
     let Some(e) = document().active_element() else { return };

@@ -391,6 +391,9 @@ fn listen(shell: Shell) {
 fn notice(shell: Shell, offline: offline::Offline) -> El {
     let inside = move || {
         shell.notice.get().map(|n| {
+            if shell.route.with_untracked(is_guest) {
+                dom::mark();
+            }
             let act = n.act.map(|(word, act)| {
                 button("btn small", word, move || {
                     shell.notice.set(None);
@@ -518,7 +521,9 @@ fn trouble(shell: Shell) -> Piece {
         let (file, key, text) = (format!("{name}.txt"), a.key.clone(), a.text);
         let (save, forget) = (format!("Save as a file: {name}"), format!("Forget it: {name}"));
         let save = button("btn small", "Save as a file", move || {
-            let _ = dom::download(&file, &text, "text/plain");
+            if dom::download(&file, &text, "text/plain").is_err() {
+                shell.tell(shelf::NO_FILES, None);
+            }
         })
         .set("aria-label", &save);
         let forget = button("btn small", "Forget it", move || store.drop_aside(&key)).set("aria-label", &forget);

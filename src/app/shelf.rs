@@ -199,10 +199,11 @@ pub(super) fn shelf(entry: &'static Entry, desk: Desk, open: Option<String>) -> 
     let save = move || {
         let called = saved::clean_name(&name.get_untracked());
         let mut work = desk.work.get_untracked();
-        work.name = if called.is_empty() {
-            format!("{} {}", entry.title, store.list(Shelf::Sheet).0.len() + 1)
-        } else {
-            called
+        let taken = store.list(Shelf::Sheet).0;
+        let free = |name: &String| taken.iter().all(|(_, s)| s.work.name != *name);
+        work.name = match called.is_empty() {
+            true => (1..).map(|n| format!("{} {n}", entry.title)).find(free).unwrap_or_default(),
+            false => called,
         };
         let id = store.new_id(Shelf::Sheet);
         if store.save(Shelf::Sheet, &id, &work) {

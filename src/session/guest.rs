@@ -392,6 +392,12 @@ mod tests {
     fn the_grounds_are_those_of_the_style() {
         let tokens = include_str!("../../style/tokens.css");
         let (light, dark) = tokens.split_once("prefers-color-scheme: dark").expect("both");
+        // The dark stands there twice: as the device asks for it, and as a page around does.
+        let values = |after: &str| {
+            let block = tokens.split_once(after).and_then(|(_, rest)| rest.split_once('}')).expect(after).0;
+            block.replace("color-scheme: dark;", "").split_whitespace().collect::<String>()
+        };
+        assert_eq!(values(":root:not(.light) {"), values(":root.dark {"));
         for (part, grounds) in [(light, GROUNDS[0]), (dark, GROUNDS[1])] {
             for (name, ground) in ["--paper", "--sheet", "--water-soft"].into_iter().zip(grounds) {
                 assert!(part.contains(&format!("{name}: #{ground:06x};")), "{name}");

@@ -58,7 +58,7 @@ pub(in crate::app) fn page(entry: &'static Entry, saved: Option<String>) -> Piec
         Found::Work(found) if belongs(&found.work) => Desk::new(found.work, Some((shelf, id)), shell.store),
         Found::Left(left) if saved.is_some() => return super::left(shelf, &id, &left),
         Found::Left(left) => {
-            let file = act(move || keeping::later_file(shelf, &left.text, entry.id));
+            let file = act(move || keeping::later_file(shell, shelf, &left.text, entry.id));
             shell.tell(left.why, Some(("Save as a file", file)));
             Desk::new(fresh(), None, shell.store)
         }

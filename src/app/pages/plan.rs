@@ -21,7 +21,7 @@ pub(in crate::app) fn page() -> Piece {
     let desk = match shell.store.open(Shelf::Draft, PLACE) {
         Found::Work(found) if found.work.goal().is_some() => Desk::new(found.work, place(), shell.store),
         Found::Left(left) => {
-            let file = act(move || keeping::later_file(Shelf::Draft, &left.text, PLACE));
+            let file = act(move || keeping::later_file(shell, Shelf::Draft, &left.text, PLACE));
             shell.tell(left.why, Some(("Save as a file", file)));
             Desk::new(fresh(), None, shell.store)
         }
