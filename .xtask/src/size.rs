@@ -24,10 +24,13 @@ const ICONS: [&str; 3] = [".png", ".webmanifest", "offline.js"];
 /// Files of this kind are compressed already.
 const COMPRESSED: [&str; 4] = ["png", "jpg", "webp", "woff2"];
 
-/// Compresses every file of the built site into a folder beside it, for measuring and for serving.
+/// Compresses every file of the built site into a folder beside it, for measuring and for serving. Where `gzip` is missing there is none.
 pub fn compress(project: &Project) -> Done {
     let (dist, compressed) = (project.dist(), project.compressed());
     let _ = std::fs::remove_dir_all(&compressed);
+    if find("gzip").is_none() {
+        return Ok(());
+    }
     for file in files(&dist) {
         gzip(project, &dist.join(&file), &compressed.join(format!("{}.gz", file.display())))?;
     }
@@ -49,6 +52,7 @@ fn gzip(project: &Project, from: &Path, to: &Path) -> Done {
 /// Prints what is fetched and fails where that is past a budget. The list is also written to `target/size.json`, for the end-to-end tests
 /// to compare with what a browser really fetches.
 pub fn report(project: &Project) -> Done {
+    find("gzip").ok_or("`gzip` is missing: install it to measure the site's size.")?;
     let (dist, compressed) = (project.dist(), project.compressed());
     let row = |file: &String| {
         let length = |path: PathBuf| std::fs::metadata(path).map(|data| data.len()).unwrap_or(0);

@@ -31,7 +31,7 @@ pub fn ready(project: &Project) -> Done<Vec<PathBuf>> {
             package: "wasm-bindgen-cli",
             programs: &["wasm-bindgen", "wasm-bindgen-test-runner"],
             version: &bindgen,
-            arguments: &[],
+            arguments: &["--locked"],
         },
         // Without its default features it fetches nothing from the network, and builds sooner.
         Tool {

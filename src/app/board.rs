@@ -130,6 +130,13 @@ impl Board {
             });
         }
     }
+    /// Has what is said of a field go with it.
+    pub fn forget(self, path: &str) {
+        let path = path.to_string();
+        on_cleanup(move || {
+            self.unread.try_update(|u| u.remove(&path));
+        });
+    }
     /// What is wrong somewhere, for those who listen: the field's name, the fault and what is accepted.
     pub fn said(&self) -> Option<String> {
         let wrong = self.wrong()?;

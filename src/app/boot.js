@@ -21,9 +21,10 @@ const begun = new Promise((then) => (begin = then));
 
 async function fetched(name) {
   const answer = await fetch(first.href.replace("_bg.", `_${name}.`));
-  if (!answer.ok) throw new Error(`${answer.url}: ${answer.status}`);
+  // The kind of fault that a fetch that fails makes, too.
+  if (!answer.ok) throw new TypeError(`${answer.url}: ${answer.status}`);
   // A host may send it as something else.
-  const named = answer.headers.get("content-type")?.startsWith("application/wasm");
+  const named = answer.headers.get("content-type") === "application/wasm";
   return named ? WebAssembly.compileStreaming(answer) : WebAssembly.compile(await answer.arrayBuffer());
 }
 
@@ -70,6 +71,13 @@ async function keep() {
   const look = () => kept.waiting && kept.active && tell("newer");
   kept.addEventListener("updatefound", () => kept.installing?.addEventListener("statechange", look));
   look();
+  // A page may stay open for weeks: whoever comes back to it after a while hears of a newer version.
+  let asked = Date.now();
+  document.addEventListener("visibilitychange", () => {
+    if (document.hidden || Date.now() - asked < 3600000) return;
+    asked = Date.now();
+    kept.update().catch(() => {});
+  });
   addEventListener("brimwise-renew", () => {
     const next = kept.waiting;
     // Another tab may have asked for it already.
@@ -114,8 +122,13 @@ try {
 } catch (fault) {
   const sentence = document.createElement("p");
   sentence.setAttribute("role", "alert");
-  sentence.textContent = `Brimwise could not start in this browser: ${fault}`;
-  document.getElementById("app").replaceChildren(sentence);
+  const missed = first && fault instanceof TypeError;
+  sentence.textContent = missed ? `Brimwise could not be fetched. ${fault.message}` : `Brimwise could not start in this browser: ${fault}`;
+  const again = document.createElement("button");
+  again.className = "btn go";
+  again.textContent = "Try again";
+  again.onclick = () => location.reload();
+  document.getElementById("app").replaceChildren(sentence, again);
   throw fault;
 }
 /** When the first screen stands there and nothing else is going on. */

@@ -2,7 +2,7 @@
 
 use super::board::{Board, Faults};
 use super::{
-    Shell, dom, keeping,
+    Notice, Shell, dom, keeping,
     store::{Moved, Store},
 };
 use crate::calculators::form::{Edit, EditValue};
@@ -37,6 +37,8 @@ pub struct Desk {
     /// Was the last change typed, so that more may follow at once?
     typed: StoredValue<bool>,
     store: Store,
+    /// The message shown now.
+    notice: RwSignal<Option<Notice>>,
 }
 
 impl std::fmt::Debug for Desk {
@@ -57,6 +59,7 @@ impl Desk {
             history: StoredValue::new(history),
             typed: StoredValue::new(false),
             store,
+            notice: Shell::get().notice,
         };
         on_cleanup(move || desk.put_away());
         desk
@@ -158,6 +161,10 @@ impl Desk {
         }
     }
     fn put(self, state: State) {
+        // Its Undo would take back another step than the one that it names.
+        if self.notice.with_untracked(|n| n.as_ref().is_some_and(Notice::takes_back)) {
+            self.notice.set(None);
+        }
         self.can.set(self.history.with_value(History::can));
         if self.place.with_untracked(|p| *p != state.place) {
             self.place.set(state.place);

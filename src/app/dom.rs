@@ -23,9 +23,9 @@ pub fn day() -> i64 {
     (here_ms() / 86_400_000.0).floor() as i64
 }
 
-/// The day, as in 2026-11-28.
+/// The day here, as in 2026-11-28.
 pub fn today() -> String {
-    String::from(js_sys::Date::new_0().to_iso_string()).chars().take(10).collect()
+    String::from(js_sys::Date::new(&here_ms().into()).to_iso_string()).chars().take(10).collect()
 }
 
 /// A number drawn at random, for identifiers.
@@ -132,6 +132,14 @@ pub fn keep_focus(held: Option<web_sys::Element>, inside: &web_sys::Node) {
     }
 }
 
+/// Has the style of the page know how far down what has the focus ends.
+pub fn mark() {
+    let at = document().active_element().map_or(0.0, |e| e.get_bounding_client_rect().bottom());
+    if let Some(root) = document().document_element().and_then(|e| e.dyn_into::<web_sys::HtmlElement>().ok()) {
+        let _ = root.style().set_property("--at", &format!("{}px", at + window().scroll_y().unwrap_or(0.0)));
+    }
+}
+
 /// Brings what holds the focus back into sight, if it has left it.
 pub fn keep_in_sight() {
     let Some(e) = document().active_element() else { return };
@@ -141,7 +149,7 @@ pub fn keep_in_sight() {
 }
 
 /// Puts the focus on something without moving the page.
-fn quietly(e: &web_sys::Element) {
+pub fn quietly(e: &web_sys::Element) {
     let still = js_sys::Object::new();
     let _ = js_sys::Reflect::set(&still, &"preventScroll".into(), &true.into());
     let _ = call_on(e, "focus", &[still.into()]);
@@ -262,6 +270,25 @@ pub fn select(id: &str) {
     if let Some(field) = by_id(id) {
         let _ = field.focus();
         let _ = call_on(&field, "select", &[]);
+    }
+}
+
+/// Goes on to the next field that is shown; after the last the keyboard of a phone goes.
+pub fn onward(from: &str) {
+    let Ok(all) = document().query_selector_all(".field .entry input:not([readonly])") else { return };
+    let mut past = false;
+    for i in 0..all.length() {
+        let id = all.item(i).and_then(|n| n.dyn_into::<web_sys::Element>().ok()).map(|e| e.id()).unwrap_or_default();
+        if past {
+            select(&id);
+            if focused(&id) {
+                return;
+            }
+        }
+        past |= id == from;
+    }
+    if let Some(last) = by_id(from) {
+        let _ = last.blur();
     }
 }
 

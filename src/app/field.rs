@@ -5,7 +5,7 @@ use super::el::*;
 use super::{Shell, dom, way};
 use crate::calculators::form::{EditValue, Pick, Spec, Text};
 use crate::session::Val;
-use crate::units::{KindInfo, ParseError, Parsed, System, THIN, Unit, number as digits, parse, show, show_unit};
+use crate::units::{KindInfo, ParseError, Parsed, System, THIN, Unit, number as digits, parse_in, show, show_unit};
 use leptos::prelude::*;
 
 /// The number alone, as it is put into an input. It may be shorter than the value; only what a person types is ever read back.
@@ -21,17 +21,6 @@ fn bare(unit: &Unit, si: f64) -> String {
         digits(x.round(), 15)
     };
     text.replace('−', "-").replace(THIN, "")
-}
-
-/// What is typed, in the unit chosen beside it unless it names its own.
-fn understood(text: &str, kind: &KindInfo, unit: &Unit, system: System) -> Result<Parsed, ParseError> {
-    if !text.trim().is_empty()
-        && !unit.symbol.is_empty()
-        && let Ok(p) = parse(&format!("{text} {}", unit.symbol), kind, system)
-    {
-        return Ok(p);
-    }
-    parse(text, kind, system)
 }
 
 /// The same in the other words: the app's unit if another was used, else the other system's.
@@ -108,7 +97,7 @@ impl Number {
         units.get(self.unit.get()).unwrap_or(&units[0])
     }
     fn read(self) -> Result<Parsed, ParseError> {
-        understood(&self.text.get(), self.spec.kind, self.unit_now(), self.units.get())
+        parse_in(&self.text.get(), self.spec.kind, self.unit_now())
     }
     fn rewrite(self, x: f64, to: &Unit) {
         self.own.set_value(false);
@@ -146,10 +135,15 @@ impl Number {
         self.text.set(text);
         self.take();
     }
-    /// On leaving: a unit that was typed moves to the unit beside it.
+    /// Was what is typed taken?
+    fn good(self) -> bool {
+        self.path.with_value(|path| self.board.unread.with_untracked(|u| !u.contains_key(path)))
+    }
+    /// On leaving: a unit that was typed moves to the unit beside it. What was refused stays as it is, and so does what is said of it.
     fn left(self) {
         let (read, unit) = untrack(|| (self.read(), self.unit_now()));
-        if let Ok(p) = read
+        if self.good()
+            && let Ok(p) = read
             && p.unit != unit
             && self.spec.kind.units.contains(p.unit)
             && offered(self.spec.kind, p.unit)
@@ -159,8 +153,7 @@ impl Number {
     }
     fn choose(self, symbol: &str) {
         let Some(to) = self.spec.kind.units.iter().find(|u| u.symbol == symbol) else { return };
-        let good = self.path.with_value(|path| self.board.unread.with_untracked(|u| !u.contains_key(path)));
-        if good {
+        if self.good() {
             // The quantity stays, its number changes.
             self.rewrite(self.value.get_untracked(), to);
         } else {
@@ -179,6 +172,7 @@ pub(super) fn number(board: Board, path: String, spec: Spec) -> El {
     let units = Shell::get().units;
     let kind = spec.kind;
     let id = board.id(&path);
+    board.forget(&path);
     let at = path.clone();
     let value = Memo::new(move |before: Option<&f64>| match board.value(&at) {
         Some(Val::Num(x)) => x,
@@ -209,6 +203,7 @@ pub(super) fn number(board: Board, path: String, spec: Spec) -> El {
     });
     // The number pad of some phones has no minus key.
     let negative = [System::Metric, System::Us].iter().any(|s| kind.unit(*s).of_si(spec.hard[0]) < 0.0);
+    let own = id.clone();
     let input = el("input")
         .set("id", &id)
         .set("type", "text")
@@ -225,6 +220,7 @@ pub(super) fn number(board: Board, path: String, spec: Spec) -> El {
         .on("keydown", move |ev| {
             if dom::key(&ev) == "Enter" {
                 n.take();
+                dom::onward(&own);
             }
         });
     // A plain number has no unit to choose; a percentage can still be typed.
@@ -313,17 +309,19 @@ pub(super) fn choice(board: Board, path: String, pick: Pick) -> El {
 /// A short text.
 pub(super) fn text(board: Board, path: String, spec: Text) -> El {
     let id = board.id(&path);
+    board.forget(&path);
     let at = path.clone();
     let value = Memo::new(move |_| match board.value(&at) {
         Some(Val::Text(s)) => s,
         _ => String::new(),
     });
     let text = RwSignal::new(value.get_untracked());
-    let own = id.clone();
+    let (own, at) = (id.clone(), path.clone());
     Effect::new(move |_: Option<()>| {
         let now = value.get();
         if !dom::focused(&own) {
             text.set(now);
+            board.note(&at, None);
         }
     });
     let at = path.clone();

@@ -109,9 +109,11 @@ pub(super) fn still(s: Staff) -> El {
 /// One level in a list: its name, its word, its staff and its number.
 pub(super) fn lying(s: Staff, name: &str) -> Piece {
     let head = div("level-head").kid(words("span", "level-name", name)).kid(state(s.state));
+    // All that it says stands beside it in words.
+    let bar = still(s.clone()).set("aria-hidden", "true");
     let (large, figures) = (words("span", "level-large", &s.large), words("div", "muted figures", &s.figures));
     let class = format!("level {}", tone(s.state));
-    div(&class).kid(head).kid(div("level-row").kid(still(s)).kid(large)).kid(figures).into()
+    div(&class).kid(head).kid(div("level-row").kid(bar).kid(large)).kid(figures).into()
 }
 
 /// The pattern past the brim, once a page.

@@ -130,15 +130,14 @@ pub(super) fn section(shell: Shell) -> El {
         store.version.track();
         match untrack(|| store.since_file()) {
             (_, None) => "Not downloaded yet.".to_string(),
-            (0, Some(at)) => format!("Downloaded {}; nothing has changed since.", bin::ago(dom::now_ms() - at)),
+            (0, Some(at)) => {
+                format!("Downloaded {}; no system and no named sheet has changed since.", bin::ago(dom::now_ms() - at))
+            }
             (n, Some(at)) => format!("Downloaded {}; {n} changed since.", bin::ago(dom::now_ms() - at)),
         }
     };
     let can_ask = move || store.lasting() && store.promised.get() == Some(false) && dom::can(PROMISE);
-    let ask = move || {
-        store.promised.set(None);
-        hear(store, dom::call(PROMISE, &[]));
-    };
+    let ask = move || hear(store, dom::call(PROMISE, &[]));
     let inside = all![
         el("p").say(move || promise(store).into()),
         words(
@@ -229,14 +228,17 @@ pub(super) fn recently(shell: Shell) -> Piece {
 }
 
 /// A file of what only a later version can open.
-pub(super) fn later_file(shelf: Shelf, text: &str, id: &str) {
-    let _ = dom::download(&saved::file_name(&label::called(shelf, text), id, "json"), text, dom::JSON);
+pub(super) fn later_file(shell: Shell, shelf: Shelf, text: &str, id: &str) {
+    if dom::download(&saved::file_name(&label::called(shelf, text), id, "json"), text, dom::JSON).is_err() {
+        shell.tell(shelf::NO_FILES, None);
+    }
 }
 
 /// What is left as it is, and ways on from it.
 pub(super) fn left(shelf: Shelf, id: &str, left: &Left) -> Piece {
     let (id, text) = (id.to_string(), left.text.clone());
-    let file = button("btn go", "Save as a file", move || later_file(shelf, &text, &id));
+    let shell = Shell::get();
+    let file = button("btn go", "Save as a file", move || later_file(shell, shelf, &text, &id));
     let link = words("a", "btn", "To the systems").set("href", &Route::Systems.hash());
     all![words("p", "verdict", &left.why), div("buttons").kid(file).kid(link)].into()
 }

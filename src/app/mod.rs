@@ -43,6 +43,9 @@ pub fn act(f: impl Fn() + Send + Sync + 'static) -> Act {
     std::sync::Arc::new(f)
 }
 
+/// The word on the button that takes back what a message says.
+const UNDO: &str = "Undo";
+
 /// A short message that comes and goes, with one thing that can be done about it.
 #[derive(Clone)]
 pub struct Notice {
@@ -52,6 +55,13 @@ pub struct Notice {
     pub act: Option<(&'static str, Act)>,
     /// Is it still of use on the next screen?
     pub stays: bool,
+}
+
+impl Notice {
+    /// Does it take back the last step?
+    fn takes_back(&self) -> bool {
+        !self.stays && self.act.as_ref().is_some_and(|(word, _)| *word == UNDO)
+    }
 }
 
 impl std::fmt::Debug for Notice {
@@ -76,6 +86,8 @@ pub struct Shell {
     /// What is said to those who listen, a moment after things have settled.
     said: RwSignal<String>,
     saying: StoredValue<Option<leptos::leptos_dom::helpers::TimeoutHandle>>,
+    /// What waits to be said: what happened, and how things stand since.
+    waiting: StoredValue<[String; 2]>,
     /// What the screen is on paper.
     paper: paper::Slot,
     /// How much of the first screen stands there.
@@ -116,6 +128,7 @@ impl Shell {
             notice: RwSignal::new(None),
             said: RwSignal::new(String::new()),
             saying: StoredValue::new(None),
+            waiting: StoredValue::new(Default::default()),
             paper: StoredValue::new_local(None),
             drawn: RwSignal::new(Drawn::Seen),
         }
@@ -128,19 +141,29 @@ impl Shell {
     pub fn words(self) -> Words {
         Words { system: self.units.get(), today: Some(dom::day()) }
     }
-    /// Says something to those who listen, once things have settled.
+    /// Says that something happened to those who listen, once things have settled.
     pub fn say(self, text: String) {
+        self.say_at(0, text);
+    }
+    /// Both are said in one go: neither takes the place of the other.
+    fn say_at(self, at: usize, text: String) {
+        self.waiting.update_value(|w| w[at] = text);
         if let Some(Some(timer)) = self.saying.try_update_value(Option::take) {
             timer.clear();
         }
-        self.saying.set_value(set_timeout_with_handle(move || self.said.set(text), SETTLED).ok());
+        let say = move || {
+            if let Some(all) = self.waiting.try_update_value(std::mem::take) {
+                self.said.set(all.join(" ").trim().into());
+            }
+        };
+        self.saying.set_value(set_timeout_with_handle(say, SETTLED).ok());
     }
-    /// Says `text` whenever what it is made of has changed; the first time it is read with the page.
+    /// Says `text`, if there is any, whenever what it is made of has changed; the first time it is read with the page.
     fn say_when(self, text: impl Fn() -> String + 'static) {
         Effect::new(move |before: Option<()>| {
             let text = text();
-            if before.is_some() {
-                self.say(text.trim().to_string());
+            if before.is_some() && !text.is_empty() {
+                self.say_at(1, text.trim().to_string());
             }
         });
     }
@@ -164,7 +187,8 @@ impl Shell {
     pub fn readdress(self, to: Route) {
         self.route.update_untracked(|r| r.clone_from(&to));
         if let Ok(history) = window().history() {
-            let _ = history.replace_state_with_url(&leptos::wasm_bindgen::JsValue::NULL, "", Some(&to.hash()));
+            let state = history.state().unwrap_or_default();
+            let _ = history.replace_state_with_url(&state, "", Some(&to.hash()));
         }
     }
     /// Makes what has waited, a turn at a time.
@@ -297,8 +321,26 @@ fn screen(shell: Shell) -> Piece {
     }
 }
 
+/// The number of this step of the browser's history, and whether it has been there before.
+fn step_here() -> (f64, bool) {
+    let Ok(history) = window().history() else { return (0.0, false) };
+    if let Some(number) = history.state().ok().and_then(|s| s.as_f64()) {
+        return (number, true);
+    }
+    let number = dom::now_ms();
+    let _ = history.replace_state_with_url(&number.into(), "", None);
+    (number, false)
+}
+
 /// The listeners of the whole window.
 fn listen(shell: Shell) {
+    // Where the screens of this visit were left: the step, and how far down.
+    let left = StoredValue::new(Vec::<(f64, f64)>::new());
+    let step = StoredValue::new(step_here().0);
+    if let Ok(history) = window().history() {
+        // The screen of a step is not there yet when the browser would look for its place.
+        let _ = js_sys::Reflect::set(&history, &"scrollRestoration".into(), &"manual".into());
+    }
     let go = window_event_listener_untyped("hashchange", move |_| {
         let to = Route::parse(&location_hash().unwrap_or_default());
         if shell.route.with_untracked(|r| *r != to) {
@@ -309,17 +351,25 @@ fn listen(shell: Shell) {
                 // A guest keeps nothing and looks as it is told; nobody else does.
                 let _ = window().location().reload();
             }
+            left.update_value(|l| l.push((step.get_value(), window().scroll_y().unwrap_or(0.0))));
+            let (number, back) = step_here();
+            step.set_value(number);
+            let from = shell.route.with_untracked(Route::hash);
             shell.route.set(to);
             // What stands in a page of others must not take the focus from it.
             if is {
                 return;
             }
+            // Back is to where one was, and to the link that led away.
+            let place = left.with_value(|l| l.iter().rev().find(|(n, _)| *n == number).map(|(_, y)| *y));
+            let place = place.filter(|_| back).unwrap_or(0.0);
             window().scroll_to_with_x_and_y(0.0, 0.0);
-            request_animation_frame(|| {
-                if let Ok(Some(h1)) = document().query_selector("h1")
-                    && let Ok(h1) = h1.dyn_into::<web_sys::HtmlElement>()
-                {
-                    let _ = h1.focus();
+            request_animation_frame(move || {
+                let find = |what: &str| document().query_selector(what).ok().flatten();
+                window().scroll_to_with_x_and_y(0.0, place);
+                let link = Some(from).filter(|_| place > 0.0).and_then(|from| find(&format!("main a[href='{from}']")));
+                if let Some(at) = link.or_else(|| find("h1")) {
+                    dom::quietly(&at);
                 }
             });
         }
@@ -341,6 +391,9 @@ fn listen(shell: Shell) {
 fn notice(shell: Shell, offline: offline::Offline) -> El {
     let inside = move || {
         shell.notice.get().map(|n| {
+            if shell.route.with_untracked(is_guest) {
+                dom::mark();
+            }
             let act = n.act.map(|(word, act)| {
                 button("btn small", word, move || {
                     shell.notice.set(None);
@@ -354,12 +407,15 @@ fn notice(shell: Shell, offline: offline::Offline) -> El {
     el("aside").class("notices").set("aria-label", "Messages").kid(offline::notice(shell, offline)).part(inside)
 }
 
+/// What the app is called.
+const NAME: &str = "Brimwise";
+
 /// The bar of a page: the way back, the title, the unit switch.
 fn bar(title: impl Fn() -> String + Clone + 'static, back: Option<&'static str>) -> Piece {
     let shell = Shell::get();
     let heading = el("h1").set("tabindex", "-1").say(move || {
         let title = title();
-        document().set_title(&format!("{title} · Brimwise"));
+        document().set_title(&if title == NAME { title.clone() } else { format!("{title} · {NAME}") });
         title
     });
     let back = back.map(|to| {
@@ -369,7 +425,6 @@ fn bar(title: impl Fn() -> String + Clone + 'static, back: Option<&'static str>)
     all![el("header").class("bar").kid(back).kid(heading).kid(units_switch(shell)), trouble(shell)].into()
 }
 
-/// The button that says which units are shown, and changes to the others.
 /// The class of the switch of units.
 const UNITS_SWITCH: &str = "btn small units";
 
@@ -378,6 +433,7 @@ fn units_word(system: System) -> &'static str {
     if system == System::Us { "gal · in" } else { "L · mm" }
 }
 
+/// The button that says which units are shown, and changes to the others.
 fn units_switch(shell: Shell) -> El {
     let us = move || shell.units.get() == System::Us;
     let units = move || units_word(shell.units.get()).to_string();
@@ -388,17 +444,22 @@ fn units_switch(shell: Shell) -> El {
     button(UNITS_SWITCH, "", move || shell.switch()).live("aria-label", said).say(units)
 }
 
-/// Takes over the changes of a repair, with a way back, and puts the focus on the verdict that follows from them.
-fn taker(shell: Shell, desk: desk::Desk, board: board::Board) -> parts::Take {
+/// Takes over the changes of a repair, with a way back, and puts the focus on the verdict that follows from them. A field whose text cannot be
+/// read keeps its text and what is said of it, unless it is one of those that change.
+fn taker(shell: Shell, desk: desk::Desk) -> parts::Take {
     std::rc::Rc::new(move |edits, title| {
-        board.unread.set(Default::default());
         if desk.edit(edits, "") {
-            shell.tell(format!("Used: {title}."), Some(("Undo", act(move || desk.undo()))));
+            shell.tell(format!("Used: {title}."), take_back(desk));
         }
         if let Some(verdict) = dom::by_id("verdict") {
             let _ = verdict.focus();
         }
     })
+}
+
+/// The button of a message that takes back the step that it names.
+fn take_back(desk: desk::Desk) -> Option<(&'static str, Act)> {
+    Some((UNDO, act(move || desk.undo())))
 }
 
 /// Undo and redo of work from the keyboard.
@@ -460,7 +521,9 @@ fn trouble(shell: Shell) -> Piece {
         let (file, key, text) = (format!("{name}.txt"), a.key.clone(), a.text);
         let (save, forget) = (format!("Save as a file: {name}"), format!("Forget it: {name}"));
         let save = button("btn small", "Save as a file", move || {
-            let _ = dom::download(&file, &text, "text/plain");
+            if dom::download(&file, &text, "text/plain").is_err() {
+                shell.tell(shelf::NO_FILES, None);
+            }
         })
         .set("aria-label", &save);
         let forget = button("btn small", "Forget it", move || store.drop_aside(&key)).set("aria-label", &forget);

@@ -125,6 +125,8 @@ pub(super) fn banner(desk: Desk, own: Option<Route>) -> Piece {
     let keep = move || {
         if desk.keep() {
             shell.tell(format!("Kept: {}.", desk.work.with_untracked(|w| w.called().to_string())), None);
+        } else {
+            shell.tell(super::shelf::NO_ROOM, None);
         }
     };
     let make = move || {

@@ -2,7 +2,7 @@
 
 use super::el::*;
 use super::parts::{fold, plain};
-use super::{Shell, act, desk::Desk, dom, keeping, store::Elsewhere, tabs};
+use super::{Shell, UNDO, act, desk::Desk, dom, keeping, store::Elsewhere, tabs, take_back};
 use crate::calculators::Entry;
 use crate::session::{Paper, Route, Saved, Work, bin, csv, everything, keys::Shelf, saved};
 use crate::system::{Document, demo, fill, report};
@@ -14,6 +14,9 @@ use std::rc::Rc;
 
 /// Said where a file cannot be handed out.
 pub(super) const NO_FILES: &str = "This browser does not let the page save files.";
+
+/// Said where something finds no room.
+pub(super) const NO_ROOM: &str = "There is no room to keep it here. Save it as a file, or delete something.";
 
 /// Hands over a file, or says that there is none.
 fn hand(shell: Shell, work: &Work, fallback: &str, ending: &str, kind: &str, text: &str) {
@@ -79,7 +82,7 @@ pub(super) fn delete(shell: Shell, shelf: Shelf, id: &str, name: &str) {
         } else {
             format!("Deleted: {name}. There is no room to keep it for a while: only Undo brings it back.")
         };
-        shell.tell_on(said, Some(("Undo", back)));
+        shell.tell_on(said, Some((UNDO, back)));
     }
 }
 
@@ -160,7 +163,7 @@ pub(super) fn kept(shell: Shell, desk: Desk, nowhere: &'static str) -> String {
 fn replace(shell: Shell, desk: Desk, mut work: Work, said: &str) {
     work.name = desk.work.with_untracked(|w| w.name.clone());
     desk.replace(work);
-    shell.tell(said, Some(("Undo", act(move || desk.undo()))));
+    shell.tell(said, take_back(desk));
 }
 
 /// What every system, kept here or a demo, would fill a calculator with: a button for every station that it can be about.
@@ -196,15 +199,18 @@ pub(super) fn shelf(entry: &'static Entry, desk: Desk, open: Option<String>) -> 
     let save = move || {
         let called = saved::clean_name(&name.get_untracked());
         let mut work = desk.work.get_untracked();
-        work.name = if called.is_empty() {
-            format!("{} {}", entry.title, store.list(Shelf::Sheet).0.len() + 1)
-        } else {
-            called
+        let taken = store.list(Shelf::Sheet).0;
+        let free = |name: &String| taken.iter().all(|(_, s)| s.work.name != *name);
+        work.name = match called.is_empty() {
+            true => (1..).map(|n| format!("{} {n}", entry.title)).find(free).unwrap_or_default(),
+            false => called,
         };
         let id = store.new_id(Shelf::Sheet);
         if store.save(Shelf::Sheet, &id, &work) {
             keeping::ask(store);
             shell.go(&Route::Calculator { id: entry.id.into(), saved: Some(id) });
+        } else {
+            shell.tell(NO_ROOM, None);
         }
     };
     let one = move |id: String, name: &str| -> Piece {

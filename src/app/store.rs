@@ -182,6 +182,12 @@ struct Pending {
     work: Work,
 }
 
+impl Pending {
+    fn key(&self) -> String {
+        self.shelf.key(&self.id)
+    }
+}
+
 /// How long the typing must pause before work is kept.
 const PAUSE: Duration = Duration::from_millis(400);
 
@@ -195,7 +201,8 @@ const FULL: &str = "Cannot save here: the browser's room for this site is full. 
 #[derive(Clone, Copy)]
 pub struct Store {
     vault: StoredValue<Box<dyn Vault>, LocalStorage>,
-    pending: StoredValue<Option<Pending>>,
+    /// What waits to be kept, or was refused and waits for room.
+    pending: StoredValue<Vec<Pending>>,
     timer: StoredValue<Option<TimeoutHandle>>,
     /// A sentence, while something cannot be kept.
     pub trouble: RwSignal<Option<String>>,
@@ -249,7 +256,7 @@ impl Store {
         let trouble = (!vault.lasting()).then(|| NOT_HERE.to_string());
         let store = Self {
             vault: StoredValue::new_local(vault),
-            pending: StoredValue::new(None),
+            pending: StoredValue::new(vec![]),
             timer: StoredValue::new(None),
             trouble: RwSignal::new(trouble),
             version: RwSignal::new(0),
@@ -275,6 +282,7 @@ impl Store {
             && let Some((oldest, _)) = self.bin().pop().filter(|(oldest, _)| oldest != key)
         {
             self.vault.with_value(|v| v.remove(&oldest));
+            self.changed();
             done = self.vault.with_value(|v| v.write(key, text));
         }
         let lasting = self.lasting();
@@ -334,8 +342,10 @@ impl Store {
     }
     /// What is kept under a shelf and identifier.
     pub fn load(self, shelf: Shelf, id: &str) -> Found {
-        self.flush();
         let key = shelf.key(id);
+        if self.pending.with_value(|p| p.iter().any(|p| p.key() == key)) {
+            self.flush();
+        }
         let Some(text) = self.read(&key).filter(|text| self.parts.opens(text)) else { return Found::Nothing };
         let why = match saved::decode(&text) {
             Decoded::Good(saved) => return Found::Work(saved),
@@ -400,6 +410,10 @@ impl Store {
                 }
             }
         }
+        // There may be room again for what was refused.
+        if self.timer.with_value(Option::is_none) {
+            self.flush();
+        }
         self.find_asides();
         self.changed();
     }
@@ -421,10 +435,11 @@ impl Store {
             None => {}
         }
         let done = self.write(&key, &value.to_string());
+        // Who follows what is kept looks at it, and what was refused is tried again then.
         if done {
             self.look_again(&key);
+            self.changed();
         }
-        self.changed();
         done
     }
     /// Keeps work under a name and a key of its own, because another tab has changed what stands under this one. For a goal, of which there is
@@ -453,8 +468,8 @@ impl Store {
             );
             let moved = Some(Moved { from: (shelf, id.into()), to: (to, new), name });
             self.news.set(Some(News { text, moved }));
+            self.changed();
         }
-        self.changed();
         Some(done)
     }
     /// Keeps work when the typing pauses.
@@ -462,11 +477,14 @@ impl Store {
         let key = shelf.key(&id);
         let gone_to = |k: &Known| k.gone_to.iter().find(|(from, _)| *from == key).map(|(_, to)| to.clone());
         let (shelf, id) = self.known.with_value(gone_to).unwrap_or((shelf, id));
-        let other = self.pending.with_value(|p| p.as_ref().is_some_and(|p| p.shelf != shelf || p.id != id));
-        if other {
+        let new = Pending { shelf, id, work };
+        if self.pending.with_value(|p| p.iter().any(|p| p.key() != new.key())) {
             self.flush();
         }
-        self.pending.set_value(Some(Pending { shelf, id, work }));
+        self.pending.update_value(|p| {
+            p.retain(|p| p.key() != new.key());
+            p.push(new);
+        });
         self.settled.set(false);
         self.stop_timer();
         self.timer.set_value(set_timeout_with_handle(move || self.flush(), PAUSE).ok());
@@ -476,12 +494,16 @@ impl Store {
             timer.clear();
         }
     }
-    /// Keeps now what waits to be kept.
+    /// Keeps now what waits to be kept. What is refused goes on waiting, until there is room.
     pub fn flush(self) {
         self.stop_timer();
-        if let Some(Some(p)) = self.pending.try_update_value(Option::take) {
-            self.settled.set(self.save(p.shelf, &p.id, &p.work));
+        let Some(mut all) = self.pending.try_update_value(std::mem::take).filter(|all| !all.is_empty()) else { return };
+        all.retain(|p| !self.save(p.shelf, &p.id, &p.work));
+        self.settled.set(all.is_empty());
+        if !all.is_empty() && self.trouble.with_untracked(Option::is_none) {
+            self.trouble.set(Some(FULL.into()));
         }
+        self.pending.update_value(|p| p.extend(all));
     }
     /// Everything on a shelf, newest first; and what must be left alone, with the reason.
     pub fn list(self, shelf: Shelf) -> Listed {
@@ -527,6 +549,7 @@ impl Store {
         }
         self.known.update_value(|k| k.deleted = (vec![], vec![]));
         self.can.set((false, false));
+        self.flush();
         self.changed();
     }
     /// Moves an entry into the bin. Where there is no room even for that, it is gone but for what is given back.
@@ -535,10 +558,12 @@ impl Store {
         let key = shelf.key(id);
         let gone = Gone { shelf, id: id.into(), at_ms: dom::now_ms(), text: self.read(&key)? };
         let place = Shelf::Bin.key(&self.new_id(Shelf::Bin));
-        // It is taken out first: two of it may be more than there is room for.
+        // It is taken out first: two of it may be more than there is room for. What waits for room comes before what is deleted.
+        self.pending.update_value(|p| p.retain(|p| p.key() != key));
         self.vault.with_value(|v| v.remove(&key));
+        self.flush();
         let kept = self.write(&place, &gone.write());
-        if !kept && self.lasting() {
+        if !kept && self.lasting() && self.settled.get_untracked() {
             // There is room for what is kept; only what was deleted found none.
             self.trouble.set(None);
         }
@@ -689,6 +714,7 @@ impl Store {
     /// Drops something that was put aside, after the person has seen to it.
     pub fn drop_aside(self, key: &str) {
         self.vault.with_value(|v| v.remove(key));
+        self.flush();
         self.find_asides();
     }
     /// An identifier that is not in use.

@@ -66,6 +66,8 @@ pub(super) fn banner(desk: Desk) -> Piece {
                 let again = move || {
                     if desk.keep() {
                         shell.tell("Kept again.", None);
+                    } else {
+                        shell.tell(shelf::NO_ROOM, None);
                     }
                 };
                 let file = move || desk.work.with_untracked(|w| shelf::export(shell, w, "work"));

@@ -10,7 +10,8 @@ const address = (file) => new URL(file, scope).href;
 
 /** A file for keeping: as the browser fetched it for the page, where that is what this version expects, else from the network. */
 async function bring(file) {
-  for (const how of [{ cache: "force-cache", integrity: FILES[file] }, { cache: "reload" }]) {
+  // A host may answer with a page for what is not there. The page itself it may have written into.
+  for (const how of [{ cache: "force-cache", integrity: FILES[file] }, { cache: "reload", integrity: file && FILES[file] }]) {
     const answer = await fetch(address(file), how).catch(() => null);
     // A page of another version, as there is while files are being replaced, would ask for files of another version.
     if (!answer?.ok || (!file && !(await answer.clone().text()).includes(VERSION))) continue;

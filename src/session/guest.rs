@@ -19,6 +19,9 @@ const ROWS: &str = "rows";
 /// How many digits of a number an address carries.
 const DIGITS: u32 = 9;
 
+/// The key of nothing but that the address is too long.
+const TOO_LONG: &str = "";
+
 /// The keys of an address that are no field: the unit system, light or dark, the accent, a system's code, a demo.
 pub const UNITS: &str = "units";
 /// Light or dark.
@@ -35,21 +38,19 @@ const OWN: [&str; 5] = [UNITS, LOOK, ACCENT, CODE, DEMO];
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Query(Vec<(String, String)>);
 
-/// Undoes the `%2F` and `+` writing of an address; nothing where it is no text.
-fn plain(text: &str) -> Option<String> {
+/// Undoes the `%2F` and `+` writing of an address. A `%` that begins no such writing is meant as it stands.
+fn plain(text: &str) -> String {
     let mut bytes = vec![];
-    let mut rest = text.bytes();
-    while let Some(b) = rest.next() {
-        bytes.push(match b {
-            b'+' => b' ',
-            b'%' => {
-                let digit = |b: u8| char::from(b).to_digit(16);
-                (digit(rest.next()?)? << 4 | digit(rest.next()?)?) as u8
-            }
-            b => b,
-        });
+    let mut rest = text.as_bytes().iter();
+    while let Some(&b) = rest.next() {
+        let digit = |at: usize| char::from(*rest.as_slice().get(at)?).to_digit(16);
+        let coded = (b == b'%').then(|| Some((digit(0)? << 4 | digit(1)?) as u8)).flatten();
+        if coded.is_some() {
+            rest.nth(1);
+        }
+        bytes.push(coded.unwrap_or(if b == b'+' { b' ' } else { b }));
     }
-    String::from_utf8(bytes).ok()
+    String::from_utf8_lossy(&bytes).into_owned()
 }
 
 fn written(text: &str, out: &mut String) {
@@ -63,14 +64,16 @@ fn written(text: &str, out: &mut String) {
 }
 
 impl Query {
-    /// Reads what follows the `?` of an address. What cannot be read is left out.
+    /// Reads what follows the `?` of an address. Of one that is too long only that is known.
     pub fn read(text: &str) -> Self {
-        let text = if text.len() > LONGEST { "" } else { text };
+        if text.len() > LONGEST {
+            return Self(vec![(TOO_LONG.into(), String::new())]);
+        }
         let pair = |pair: &str| {
-            let (key, value) = pair.split_once('=')?;
-            Some((plain(key)?, plain(value)?))
+            let (key, value) = pair.split_once('=').unwrap_or((pair, ""));
+            (plain(key), plain(value))
         };
-        Self(text.split('&').filter_map(pair).collect())
+        Self(text.split('&').map(pair).filter(|(key, _)| key != TOO_LONG).collect())
     }
     /// The same as text.
     pub fn write(&self) -> String {
@@ -95,19 +98,22 @@ impl Query {
     }
     /// The unit system asked for.
     pub fn units(&self) -> Option<System> {
-        match self.get(UNITS)? {
-            "metric" => Some(System::Metric),
-            "us" => Some(System::Us),
-            _ => None,
-        }
+        let is = |name: &str| self.get(UNITS).is_some_and(|units| units.trim().eq_ignore_ascii_case(name));
+        if is("us") { Some(System::Us) } else { is("metric").then_some(System::Metric) }
     }
     /// A calculator's work with the values of the address. They are first values, confirmed by nobody, so none counts as touched.
     ///
     /// # Errors
     /// Every value that cannot be taken; then none is.
     pub fn work(&self, entry: &Entry) -> Result<Work, Vec<FieldError>> {
+        let mut faults = vec![];
+        if self.get(TOO_LONG).is_some() {
+            faults.push(FieldError::new("The address", "is too long", format!("at most {LONGEST} characters")));
+        } else if self.get(UNITS).is_some_and(|units| !units.is_empty()) && self.units().is_none() {
+            faults.push(FieldError::new(UNITS, "is not known", "metric, us"));
+        }
         let mut object = Map::new();
-        for (path, text) in self.0.iter().filter(|(key, _)| !OWN.contains(&key.as_str())) {
+        for (path, text) in self.0.iter().filter(|(key, _)| key != TOO_LONG && !OWN.contains(&key.as_str())) {
             if path.split('.').count() > DEEPEST {
                 // Under its whole name, which no field has.
                 object.insert(path.clone(), text.as_str().into());
@@ -118,9 +124,9 @@ impl Query {
         let system = self.units().unwrap_or(System::Metric);
         let mut work = Work::born(Paper::Sheet((entry.sheet)()), system);
         if let Paper::Sheet(sheet) = &mut work.paper {
-            sheet.read(&object, system)?;
+            faults.extend(sheet.read(&object, system).err().unwrap_or_default());
         }
-        Ok(work)
+        if faults.is_empty() { Ok(work) } else { Err(faults) }
     }
     /// Adds what was touched of a sheet, as a person would type it. A list is written whole where any of it was touched.
     pub fn put_touched(&mut self, work: &Work) {
@@ -253,7 +259,8 @@ mod tests {
         assert_eq!(Query::read(&query.write()), query);
         assert_eq!(query.get("empty"), None);
         assert_eq!(Query::read("a=%zz&b=%&c=%ff&d&=&e=%41+").get("e"), Some("A "));
-        assert_eq!(Query::read(&"a=b&".repeat(2000)), Query::default());
+        assert_eq!(Query::read("a=32%&b=5%/day&c=%é%25").write(), "a=32%25&b=5%25%2Fday&c=%25%C3%A9%25");
+        assert_eq!(Query::read(""), Query::default());
     }
 
     #[test]
@@ -275,7 +282,13 @@ mod tests {
         assert!(work.touched.is_empty(), "a first value is an assumption");
         let faults = Query::read("flow=fast&nothing=1&pipe=wood").work(drain).expect_err("bad");
         assert_eq!(faults.len(), 3, "{faults:?}");
-        for odd in ["flow.x=1", "fittings=1", "fittings.x.y=1", "fittings.0=1", "fittings.99.kind=x", ".=1", "a..b=1"] {
+        let pounds = Query::read("feed_price=1&units=US").work(by_id("running").expect("running costs"));
+        assert!(pounds.is_ok_and(|w| w.values()["feed_price"] != super::super::Val::Num(1.0)));
+        let share = Query::read("flow=2 L/s&oversize=&units=imperial").work(drain).expect_err("bad");
+        assert!(share.iter().any(|f| f.to_string() == "units: is not known. Accepted: metric, us."), "{share:?}");
+        let long = Query::read(&"a=b&".repeat(2000)).work(drain).expect_err("bad");
+        assert_eq!(long[0].to_string(), "The address: is too long. Accepted: at most 4096 characters.");
+        for odd in ["flow", "flow.x=1", "fittings=1", "fittings.x.y=1", "fittings.0=1", "fittings.99.kind=x", ".=1", "a..b=1"] {
             assert!(Query::read(odd).work(drain).is_err(), "{odd}");
         }
     }
@@ -379,6 +392,12 @@ mod tests {
     fn the_grounds_are_those_of_the_style() {
         let tokens = include_str!("../../style/tokens.css");
         let (light, dark) = tokens.split_once("prefers-color-scheme: dark").expect("both");
+        // The dark stands there twice: as the device asks for it, and as a page around does.
+        let values = |after: &str| {
+            let block = tokens.split_once(after).and_then(|(_, rest)| rest.split_once('}')).expect(after).0;
+            block.replace("color-scheme: dark;", "").split_whitespace().collect::<String>()
+        };
+        assert_eq!(values(":root:not(.light) {"), values(":root.dark {"));
         for (part, grounds) in [(light, GROUNDS[0]), (dark, GROUNDS[1])] {
             for (name, ground) in ["--paper", "--sheet", "--water-soft"].into_iter().zip(grounds) {
                 assert!(part.contains(&format!("{name}: #{ground:06x};")), "{name}");

@@ -23,7 +23,7 @@ pub enum ParseError {
     Separators(String),
     /// Could be one and a bit, or a thousand.
     Thousand {
-        /// What to type for the decimal reading.
+        /// The decimal reading.
         decimal: String,
         /// What to type for the thousand.
         thousand: String,
@@ -53,8 +53,9 @@ impl fmt::Display for ParseError {
             Self::Separators(t) => {
                 write!(f, "“{t}” mixes or repeats point and comma. Type the digits with one decimal mark only.")
             }
+            // Some number pads have a comma and no point; four digits behind it are no thousand.
             Self::Thousand { decimal, thousand } => {
-                write!(f, "Could be {decimal} or {thousand}. Type {decimal} or {thousand}.")
+                write!(f, "Could be {decimal} or {thousand}. Type {}0 or {thousand}.", decimal.replace('.', ","))
             }
             Self::Unit { typed, other: Some(kind), wanted, accepted } => {
                 write!(f, "“{typed}” is a unit of {kind}; this is {}{wanted}.", article(wanted))?;
@@ -95,6 +96,14 @@ const LONGEST: usize = 65;
 /// assert!((bore.si - 0.0381).abs() < 1e-12);
 /// ```
 pub fn parse(text: &str, kind: &KindInfo, system: System) -> Result<Parsed, ParseError> {
+    parse_in(text, kind, kind.unit(system))
+}
+
+/// The same. Without a unit, `own` is meant; so it is for the smaller part of `2 lb 8`.
+///
+/// # Errors
+/// As [`parse`].
+pub fn parse_in(text: &str, kind: &KindInfo, own: &'static Unit) -> Result<Parsed, ParseError> {
     let text: String = text.chars().take(LONGEST).flat_map(plain).collect();
     if text.chars().count() >= LONGEST {
         return Err(ParseError::TooLong);
@@ -105,12 +114,10 @@ pub fn parse(text: &str, kind: &KindInfo, system: System) -> Result<Parsed, Pars
     }
     let (value, rest) = scan(text)?;
     let unit_text = rest.trim();
-    let parsed = if unit_text.is_empty() {
-        let unit = kind.unit(system);
+    let bare = unit_text.is_empty() || (fold(unit_text) == "deg" && own.symbol.starts_with('°'));
+    let parsed = if let Some(unit) = if bare { Some(own) } else { find(kind, unit_text) } {
         Parsed { si: unit.to_si(value), unit }
-    } else if let Some(unit) = find(kind, unit_text) {
-        Parsed { si: unit.to_si(value), unit }
-    } else if let Some(both) = compound(kind, value, unit_text) {
+    } else if let Some(both) = compound(kind, value, unit_text, own) {
         both
     } else {
         return Err(unknown(kind, unit_text));
@@ -267,20 +274,24 @@ fn fold(unit: &str) -> String {
 }
 
 fn find(kind: &KindInfo, typed: &str) -> Option<&'static Unit> {
-    let typed = fold(typed);
-    if typed.is_empty() {
-        return None;
-    }
-    kind.units.iter().find(|u| fold(u.symbol) == typed || u.names.iter().any(|n| fold(n) == typed))
+    let called = |typed: &str| {
+        let typed = fold(typed);
+        let is = |u: &&Unit| fold(u.symbol) == typed || u.names.iter().any(|n| fold(n) == typed);
+        kind.units.iter().filter(|_| !typed.is_empty()).find(is)
+    };
+    // What a blank parts is not joined where that makes another unit: "m m" is not "mm".
+    let first = called(typed.split_whitespace().next()?);
+    called(typed).filter(|u| first.is_none_or(|f| f == *u))
 }
 
 /// Feet with inches, pounds with ounces, hours with minutes: a second, smaller part after the first unit.
-fn compound(kind: &KindInfo, value: f64, text: &str) -> Option<Parsed> {
+fn compound(kind: &KindInfo, value: f64, text: &str, own: &'static Unit) -> Option<Parsed> {
     let cut = text.find(|c: char| c.is_ascii_digit())?;
     let big = find(kind, &text[..cut])?;
     let (small_value, rest) = scan(&text[cut..]).ok()?;
     let small = match (rest.trim(), big.symbol) {
         ("", "ft") => find(kind, "in")?,
+        ("", _) => own,
         (unit, _) => find(kind, unit)?,
     };
     let fits = small.factor < big.factor && small_value >= 0.0 && big.offset == 0.0;
@@ -356,6 +367,7 @@ mod tests {
             ("5 ft 3 in", LENGTH.0, 1.6002),
             ("5' 3\"", LENGTH.0, 1.6002),
             ("1,5 m", LENGTH.0, 1.5),
+            ("1,2340 m", LENGTH.0, 1.234),
             ("0,500 m", LENGTH.0, 0.5),
             ("40 gal/min", FLOW.0, 40.0 * 3.785411784e-3 / 60.0),
             ("40 gpm", FLOW.0, 40.0 * 3.785411784e-3 / 60.0),
@@ -405,7 +417,7 @@ mod tests {
             ("nan", LENGTH.0, "“nan” does not begin with a number."),
             ("inf", LENGTH.0, "“inf” does not begin with a number."),
             ("-infinity", LENGTH.0, "“-infinity” does not begin with a number."),
-            ("1,234", FLOW.0, "Could be 1.234 or 1234. Type 1.234 or 1234."),
+            ("1,234", FLOW.0, "Could be 1.234 or 1234. Type 1,2340 or 1234."),
             (
                 "1.234,5",
                 FLOW.0,
@@ -417,6 +429,7 @@ mod tests {
                 "“1,234,567” mixes or repeats point and comma. Type the digits with one decimal mark only.",
             ),
             ("40 gal/min", LENGTH.0, "“gal/min” is a unit of flow; this is a length. Use m, mm, cm, km, in, ft."),
+            ("7 m m", LENGTH.0, "The unit “m m” is not known here. Use m, mm, cm, km, in, ft."),
             ("40 wombat", FLOW.0, "The unit “wombat” is not known here. Use L/h, L/min, L/s, L/day, m³/h, m³/s."),
             ("3 x", COUNT.0, "“x” is not understood; this number has no unit. Type the number alone."),
             ("1e999", LENGTH.0, "That number is too large."),
@@ -437,6 +450,29 @@ mod tests {
     fn the_display_unit_is_meant_where_none_is_typed() {
         assert_eq!(parse("2", SHORT_LENGTH.0, System::Us).map(|p| p.si), Ok(0.0508));
         assert_eq!(parse("82.4", TEMPERATURE.0, System::Us).map(|p| (p.si * 1e9).round() / 1e9), Ok(301.15));
+    }
+
+    #[test]
+    fn the_unit_chosen_beside_a_field_is_meant_where_none_is_typed() {
+        let of = |text: &str, kind: &KindInfo, symbol: &str| {
+            let own = kind.units.iter().find(|u| u.symbol == symbol).expect("a unit");
+            (parse_in(text, kind, own).unwrap_or_else(|e| panic!("{text}: {e}")).si * 1e9).round() / 1e9
+        };
+        for (text, kind, symbol, expect) in [
+            ("700 m", LENGTH.0, "m", 700.0),
+            ("700 m", SHORT_LENGTH.0, "mm", 700.0),
+            ("700", SHORT_LENGTH.0, "m", 700.0),
+            ("5 ft 3", LENGTH.0, "mm", 1.6002),
+            ("2 lb 8", MASS.0, "oz", 1.133980925),
+            ("1 h 30", HOURS.0, "min", 5400.0),
+            ("10 °", TEMPERATURE.0, "°C", 283.15),
+            ("50 deg", TEMPERATURE.0, "°F", 283.15),
+            ("90 °", ANGLE.0, "rad", 1.570796327),
+            ("3 g per day", FEED_RATE.0, "kg/day", 0.000000035),
+        ] {
+            assert_eq!(of(text, kind, symbol), expect, "{text} in {symbol}");
+        }
+        assert!(parse("2 lb 8", MASS.0, System::Metric).is_err());
     }
 
     #[test]

@@ -25,7 +25,7 @@ export async function policyOf(folder) {
 
 /** Starts one. `headers(path)` gives what is sent besides; in pages, `words` are put in place of others. */
 export async function host(folder, { path = prefix, headers = () => ({}), port = 0, name = "127.0.0.1", words = {} } = {}) {
-  const here = { folder, asked: [], missing: new Set() };
+  const here = { folder, asked: [], missing: new Set(), paper: false };
   const answer = async (request, response) => {
     const target = decodeURIComponent(request.url.split(/[?#]/)[0]);
     here.asked.push(target.startsWith(path) ? target.slice(path.length) : target);
@@ -33,6 +33,8 @@ export async function host(folder, { path = prefix, headers = () => ({}), port =
     const file = join(here.folder, inside);
     const found = target.startsWith(path) && !inside.startsWith("..") && !here.missing.has(inside);
     const size = found ? await stat(file).then((s) => (s.isFile() ? s.size : -1), () => -1) : -1;
+    // Some hosts answer with a page for what is not there.
+    if (size < 0 && here.paper) return response.writeHead(200, { "content-type": "text/html" }).end("<p>Not here.</p>");
     if (size < 0) return response.writeHead(404, { "content-type": "text/plain" }).end("Not here.\n");
     const kind = kinds[inside.split(".").at(-1)] ?? "application/octet-stream";
     // The least helpful caching there is, short of forbidding it.

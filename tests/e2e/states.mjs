@@ -53,6 +53,7 @@ export async function states({ open, goto, adopt, allow, browser, base, expect, 
   await page.getByLabel("Length of the room", { exact: true }).fill("2 m");
   await page.getByLabel("Width of the room", { exact: true }).fill("2 m");
   await page.getByText("Not possible so").waitFor();
+  expect((await page.locator(".field.bad").count()) === 0, "2 m is not understood");
   await look();
 
   // A system: over, repaired, changed into nonsense, everything open.

@@ -3,7 +3,7 @@
 
 use super::system::Check;
 use crate::app::el::*;
-use crate::app::{Shell, act, board::Board, desk::Desk, form, gauge};
+use crate::app::{Shell, board::Board, desk::Desk, form, gauge, take_back};
 use crate::session::{Work, staff::staff, stations};
 use crate::system::flow::StationKind;
 use crate::system::report::{Report, StationReport};
@@ -112,7 +112,7 @@ fn change(shell: Shell, desk: Desk, after: Result<Work, String>, said: String) {
     match after {
         Ok(after) => {
             desk.replace(after);
-            shell.tell(said, Some(("Undo", act(move || desk.undo()))));
+            shell.tell(said, take_back(desk));
         }
         Err(why) => shell.tell(why, None),
     }

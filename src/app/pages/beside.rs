@@ -3,7 +3,7 @@
 
 use crate::app::el::*;
 use crate::app::parts::{self as outcome, fold, plain};
-use crate::app::{Shell, act, board::Board, desk::Desk, form, gauge, store::Found};
+use crate::app::{Shell, board::Board, desk::Desk, dom, form, gauge, store::Found, take_back};
 use crate::session::keys::Shelf;
 use crate::session::staff::staff;
 use crate::system::compare::{self, Change, Comparison, Line};
@@ -114,8 +114,9 @@ fn line(desk: Desk, list: Memo<Option<Same<Parts>>>, key: &str) -> El {
     // Undo and the unit switch rewrite what stands here; typing does not.
     Effect::new(move |_: Option<()>| {
         let now = price();
-        if !crate::app::dom::focused(&own) {
+        if !dom::focused(&own) {
             text.set(now);
+            wrong.set(String::new());
         }
     });
     let take = move |typed: String| {
@@ -155,6 +156,7 @@ fn line(desk: Desk, list: Memo<Option<Same<Parts>>>, key: &str) -> El {
         .set("inputmode", "decimal")
         .set("autocomplete", "off")
         .set("size", "6")
+        .set("aria-describedby", &format!("{id}-wrong"))
         .live("aria-label", move || Some(label()))
         .live("placeholder", move || Some(per()))
         .live("aria-invalid", move || wrong.with(|w| !w.is_empty()).then(|| "true".into()))
@@ -173,7 +175,13 @@ fn line(desk: Desk, list: Memo<Option<Same<Parts>>>, key: &str) -> El {
                 .kid(div("entry").kid(input))
                 .kid(el("span").class("muted").say(cost)),
         )
-        .kid(el("p").class("wrong").set("role", "alert").say(move || wrong.get()))
+        .kid(complaint(shell, &id, wrong))
+}
+
+/// What is wrong with a field, read with it, and said once the typing has settled.
+pub(super) fn complaint(shell: Shell, id: &str, wrong: RwSignal<String>) -> El {
+    shell.say_when(move || wrong.get());
+    el("p").class("wrong").set("id", &format!("{id}-wrong")).say(move || wrong.get())
 }
 
 fn id_of(key: StoredValue<String>) -> String {
@@ -233,7 +241,7 @@ fn proof(desk: Desk, list: Memo<Option<Same<Proofs>>>, key: &str) -> El {
                     text.set(String::new());
                     if desk.edit(&edits, "") {
                         let said = format!("Measured: {}.", untrack(|| get(&|p| p.title.clone())));
-                        shell.tell(said, Some(("Undo", act(move || desk.undo()))));
+                        shell.tell(said, take_back(desk));
                     }
                 }
                 Err(why) => wrong.set(why),
@@ -246,18 +254,19 @@ fn proof(desk: Desk, list: Memo<Option<Same<Proofs>>>, key: &str) -> El {
             .set("type", "text")
             .set("inputmode", "decimal")
             .set("autocomplete", "off")
+            .set("aria-describedby", &format!("{id}-wrong"))
             .live("aria-invalid", move || wrong.with(|w| !w.is_empty()).then(|| "true".into()))
             .value(move || text.get())
             .on("input", move |ev| text.set(typed(&ev)))
             .on("keydown", move |ev| {
-                if crate::app::dom::key(&ev) == "Enter" {
+                if dom::key(&ev) == "Enter" {
                     take();
                 }
             });
         let label = move || Some(format!("Note it: {}", get(&|p| p.title.clone())));
         let note = button("btn", "Note it", take).live("aria-label", label);
         let entry = div("entry").kid(input).kid(el("span").class("muted unit-of").say(unit)).kid(note);
-        all![div("label").kid(name), entry, el("p").class("wrong").set("role", "alert").say(move || wrong.get()),]
+        all![div("label").kid(name), entry, complaint(shell, &id, wrong)]
     });
     el("li")
         .class("proof")

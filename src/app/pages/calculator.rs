@@ -58,7 +58,7 @@ pub(in crate::app) fn page(entry: &'static Entry, saved: Option<String>) -> Piec
         Found::Work(found) if belongs(&found.work) => Desk::new(found.work, Some((shelf, id)), shell.store),
         Found::Left(left) if saved.is_some() => return super::left(shelf, &id, &left),
         Found::Left(left) => {
-            let file = act(move || keeping::later_file(shelf, &left.text, entry.id));
+            let file = act(move || keeping::later_file(shell, shelf, &left.text, entry.id));
             shell.tell(left.why, Some(("Save as a file", file)));
             Desk::new(fresh(), None, shell.store)
         }
@@ -132,7 +132,7 @@ pub(super) fn body(entry: &'static Entry, desk: Desk, shelf: Option<Piece>) -> E
         Some(wrong) => wrong,
         None => format!("{} {}", level.with(|s| s.as_ref().map(|s| s.words.clone()).unwrap_or_default()), verdict()),
     });
-    let take = taker(shell, desk, board);
+    let take = taker(shell, desk);
     let repairs = part(move || r.get(|o, s| Some(parts::repairs(o.report.repairs.iter(), s, &take))));
     let example = move || desk.work.with(|w| w.touched.is_empty()).then(|| example(board));
     let see = div("see")

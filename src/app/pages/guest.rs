@@ -69,7 +69,8 @@ pub(in crate::app) fn system_page(query: &Query) -> Piece {
 pub(in crate::app) fn dress(query: &Query) {
     let Some(root) = document().document_element().and_then(|e| e.dyn_into::<HtmlElement>().ok()) else { return };
     let mut class = String::from("guest");
-    if let Some(look @ ("light" | "dark")) = query.get(LOOK) {
+    let look = query.get(LOOK).unwrap_or_default().trim().to_ascii_lowercase();
+    if let "light" | "dark" = look.as_str() {
         class = format!("{class} {look}");
     }
     if let Some([light, dark]) = query.get(ACCENT).and_then(accent) {

@@ -2,7 +2,7 @@
 
 use super::{main, systems, titled};
 use crate::app::el::*;
-use crate::app::{Shell, bar, keeping, offline, parts::sheet};
+use crate::app::{NAME, Shell, bar, keeping, offline, parts::sheet};
 use crate::calculators;
 use crate::session::Route;
 
@@ -32,5 +32,5 @@ pub(in crate::app) fn page() -> Piece {
         .kid(words("p", "muted small-print", small))
         .kid(el("p").kid(site))
         .kid(offline::line());
-    all![bar(titled("Brimwise"), None), main].into()
+    all![bar(titled(NAME), None), main].into()
 }

@@ -12,9 +12,11 @@ pub(in crate::app) fn open(text: &str) -> Piece {
     show(text)
 }
 
+const ELSEWHERE: &str = "A link was opened here in another tab or on another device. Open that link itself, or paste it on the systems page.";
+
 /// What this tab opened last.
 pub(in crate::app) fn again() -> Piece {
-    share::last_opened().map_or_else(super::lost, |text| show(&text))
+    share::last_opened().map_or_else(|| super::nothing_here(ELSEWHERE), |text| show(&text))
 }
 
 fn show(text: &str) -> Piece {

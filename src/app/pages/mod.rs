@@ -34,7 +34,11 @@ fn left(shelf: Shelf, id: &str, left: &Left) -> Piece {
 
 /// There is nothing at this address.
 pub(super) fn lost() -> Piece {
+    nothing_here("There is nothing at this address.")
+}
+
+fn nothing_here(why: &str) -> Piece {
     let link = words("a", "tap", "To the list of calculators and systems").set("href", "#/");
-    let main = main("page").kid(words("p", "verdict", "There is nothing at this address.")).kid(el("p").kid(link));
+    let main = main("page").kid(words("p", "verdict", why)).kid(el("p").kid(link));
     all![bar(titled("Nothing here"), Some("#/")), main].into()
 }

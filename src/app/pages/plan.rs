@@ -3,8 +3,8 @@
 use super::{main, system::named, systems, titled};
 use crate::app::el::*;
 use crate::app::parts::{self, plain, sheet};
-use crate::app::{Shell, act, desk::Desk, dom, store::Found};
-use crate::app::{bar, form, keeping, steps_of, tabs, undo_keys};
+use crate::app::{Shell, act, desk::Desk, store::Found};
+use crate::app::{bar, form, keeping, steps_of, tabs, taker, undo_keys};
 use crate::session::staff::staff;
 use crate::session::{Paper, Work, keys::Shelf, label::PLAN as PLACE};
 use crate::system::plan::{self, Near, Planned, Refused};
@@ -21,7 +21,7 @@ pub(in crate::app) fn page() -> Piece {
     let desk = match shell.store.open(Shelf::Draft, PLACE) {
         Found::Work(found) if found.work.goal().is_some() => Desk::new(found.work, place(), shell.store),
         Found::Left(left) => {
-            let file = act(move || keeping::later_file(Shelf::Draft, &left.text, PLACE));
+            let file = act(move || keeping::later_file(shell, Shelf::Draft, &left.text, PLACE));
             shell.tell(left.why, Some(("Save as a file", file)));
             Desk::new(fresh(), None, shell.store)
         }
@@ -74,24 +74,17 @@ pub(in crate::app) fn page() -> Piece {
             systems::put(shell, &work);
         }
     };
-    let take = move |near: &Near| -> Piece {
-        let (edits, title) = (near.edits.clone(), near.title.clone());
-        let use_it = button("btn", "Use", move || {
-            board.unread.set(Default::default());
-            if desk.edit(&edits, "") {
-                shell.tell(format!("Used: {title}."), Some(("Undo", act(move || desk.undo()))));
-            }
-            if let Some(verdict) = dom::by_id("verdict") {
-                let _ = verdict.focus();
-            }
-        });
+    let take = taker(shell, desk);
+    let one = move |near: &Near| -> Piece {
+        let (edits, title, take) = (near.edits.clone(), near.title.clone(), take.clone());
+        let use_it = button("btn", "Use", move || take(&edits, &title));
         let use_it = use_it.set("aria-label", &format!("Use: {}", near.title));
         el("li").class("repair").kid(words("strong", "", &near.title)).kid(use_it).into()
     };
     let near = part(move || {
         answer.with(|a| match a.as_ref().map(|a| &*a.0) {
             Some(Err(r)) if !r.near.is_empty() => {
-                Some(sheet("What can be planned", plain(r.near.iter().map(take).collect())))
+                Some(sheet("What can be planned", plain(r.near.iter().map(&one).collect())))
             }
             _ => None,
         })

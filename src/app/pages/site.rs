@@ -26,9 +26,11 @@ pub(in crate::app) fn page(id: &str) -> Piece {
 fn list() -> Piece {
     let one = |e: &Entry| -> Piece { ask("ask", &Route::Site(e.id.into()).hash(), e.title, e.question).into() };
     let about = "Any calculator can stand in a page of your own site. Choose one; set its first values, units and colours; copy a few lines.";
+    let check = "The check of a whole system can stand there too: <brimwise-embed demo=\"courtyard\"></brimwise-embed>, or code=\"…\" with the end of the link under “Share by link or code” on the system's page, after the script of any calculator's lines.";
     let main = main("page home")
         .kid(words("p", "hint lead", about))
-        .kid(el("ul").class("plain asks").kids(calculators::ALL.iter().map(one).collect()));
+        .kid(el("ul").class("plain asks").kids(calculators::ALL.iter().map(one).collect()))
+        .kid(words("p", "hint", check));
     all![bar(titled("Put this on your site"), Some("#/")), main].into()
 }
 
@@ -149,6 +151,7 @@ fn one(entry: &'static Entry) -> Piece {
             "A colour is a # and six digits or letters a to f."
         }
     };
+    shell.say_when(move || wrong().into());
     let accent = div("field")
         .kid(div("label").kid(words("label", "", "Accent colour").set("for", "accent")))
         .kid(div("entry").kid(input.set("aria-describedby", "accent-hint accent-wrong")))
@@ -156,7 +159,7 @@ fn one(entry: &'static Entry) -> Piece {
             words("p", "hint", "Such as #1d7186. It is darkened or lightened until it can be read.")
                 .set("id", "accent-hint"),
         )
-        .kid(el("p").class("wrong").set("id", "accent-wrong").set("role", "alert").say(move || wrong().to_string()));
+        .kid(el("p").class("wrong").set("id", "accent-wrong").say(move || wrong().to_string()));
     let choose = all![
         segments("units", "Units", &[("metric", "Metric"), ("us", "US")], units),
         segments("look", "Light or dark", &[("", "As the visitor has it"), ("light", "Light"), ("dark", "Dark")], look),

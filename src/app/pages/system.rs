@@ -112,7 +112,7 @@ fn page(desk: Desk, over: Option<Piece>) -> Piece {
     let faults = Memo::new(move |_| Same::new(answer.with(|a| a.0.faults.clone())));
     let board = desk.board(faults);
     paper::offer(shell, move || paper::system(shell, desk, board));
-    let take = taker(shell, desk, board);
+    let take = taker(shell, desk);
 
     let fullest =
         Signal::derive(move || c.get(|r, s| r.levels.first().map(|l| named(staff(&l.level, s), &l.level.name))));
@@ -229,6 +229,8 @@ fn keep(desk: Desk, board: Board, linked: bool) -> El {
         if desk.keep() {
             let name = desk.work.with_untracked(|w| w.called().to_string());
             shell.tell(format!("Saved: {name}."), None);
+        } else {
+            shell.tell(shelf::NO_ROOM, None);
         }
     };
     let copy = move || {
@@ -240,6 +242,8 @@ fn keep(desk: Desk, board: Board, linked: bool) -> El {
         if shell.store.save(Shelf::System, &id, &work) {
             keeping::ask(shell.store);
             shell.go(&Route::System(id));
+        } else {
+            shell.tell(shelf::NO_ROOM, None);
         }
     };
     let file = move || desk.work.with_untracked(|w| shelf::export(shell, w, "system"));

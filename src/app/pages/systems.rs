@@ -3,15 +3,20 @@
 use super::{main, titled};
 use crate::app::el::*;
 use crate::app::{Shell, bar, keeping, parts::sheet, share, shelf, store::Found};
-use crate::session::{Route, Work, keys::Shelf, stations};
+use crate::session::{Route, Work, keys::Shelf, link, stations};
 use crate::system::demo;
 use leptos::prelude::*;
 
-/// Keeps a system and goes to it.
+/// Keeps a system and goes to it; where there is no room for it, it is shown unkept.
 pub(in crate::app) fn put(shell: Shell, work: &Work) {
     let id = shell.store.new_id(Shelf::System);
     if shell.store.save(Shelf::System, &id, work) {
-        shell.go(&Route::System(id));
+        return shell.go(&Route::System(id));
+    }
+    // It can be looked at all the same, as if it came in a link.
+    shell.tell_on(shelf::NO_ROOM, None);
+    if let Ok(code) = link::link(work, "") {
+        shell.go(&Route::Code(code.text));
     }
 }
 
@@ -58,7 +63,7 @@ pub(in crate::app) fn mine(shell: Shell, handling: bool) -> Piece {
         let good = good.into_iter().map(|(id, s)| one(id, s.work.called()));
         let left = left.into_iter().map(|(id, left)| -> Piece {
             let file = handling.then(|| {
-                button("btn small", "Save as a file", move || keeping::later_file(Shelf::System, &left.text, &id))
+                button("btn small", "Save as a file", move || keeping::later_file(shell, Shelf::System, &left.text, &id))
             });
             el("li").class("mine").kid(words("span", "muted", &left.why)).kid(file).into()
         });

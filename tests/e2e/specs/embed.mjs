@@ -11,7 +11,7 @@ export async function run({ adopt, expect, axe }) {
   // Two sites, not only two ports: what each keeps in the other's frames is parted.
   let club;
   const tools = await host(dist, {
-    headers: () => ({ "content-security-policy": `${policy}; frame-ancestors ${new URL(club?.base ?? "http://localhost").origin}`, "access-control-allow-origin": "*" }),
+    headers: () => ({ "content-security-policy": `${policy}; frame-ancestors 'self' ${new URL(club?.base ?? "http://localhost").origin}`, "access-control-allow-origin": "*" }),
   });
   const home = new URL(tools.base).origin;
   club = await host(join(root, "tests", "e2e", "site"), {
@@ -32,6 +32,11 @@ export async function run({ adopt, expect, axe }) {
     await own.goto(`${tools.base}#/calculator/drain`);
     await own.waitForSelector("#app .skip", { state: "attached" });
     await own.evaluate(() => localStorage.setItem("brimwise/setting/units", '"us"'));
+    // The picture of what a visitor sees is a frame of the app itself.
+    await own.goto(`${tools.base}#/site/drain`);
+    await own.frameLocator("iframe.live").locator("#verdict").waitFor();
+    await own.goto(`${tools.base}#/calculator/drain`);
+    await own.waitForSelector("main.calculator");
     const before = await own.evaluate(() => JSON.stringify(localStorage));
 
     const page = await context.newPage();

@@ -2,8 +2,7 @@ import { readFile } from "node:fs/promises";
 
 export const name = "what is kept: sheets under a name, files out and in, deleting with a way back, storage that is corrupt, full or of a later version";
 
-export async function run({ open, goto, expect, axe, allow, phone }) {
-  void allow;
+export async function run({ open, goto, expect, axe, phone }) {
   const page = await open("#/calculator/bed", { size: phone });
   // A screen that follows another of its kind keeps what was unfolded.
   const unfold = async () => {
@@ -65,6 +64,8 @@ export async function run({ open, goto, expect, axe, allow, phone }) {
   expect(kept[0] === '{"brimwise":99,"of":"tomorrow"}' && kept[1] === "not ours", "something was changed that is not ours to change");
 
   // Full: said at once, what was saved before stays, and work goes on.
+  await page.evaluate(() => localStorage.setItem("brimwise/aside/old", JSON.stringify("y".repeat(9000))));
+  await page.reload();
   await goto(page, "#/calculator/oxygen");
   const before = await page.evaluate(() => {
     let part = "x".repeat(1 << 20);
@@ -82,6 +83,19 @@ export async function run({ open, goto, expect, axe, allow, phone }) {
   await page.locator(".banner", { hasText: "Cannot save here" }).waitFor();
   await axe(page);
   expect((await page.evaluate(() => localStorage.getItem("brimwise/draft/bed"))) === before, "a full storage loses what was there");
+  // What cannot be kept is said where it was pressed, and shown all the same.
+  await goto(page, "#/systems");
+  await page.getByRole("button", { name: "New system" }).click();
+  await page.locator(".notice", { hasText: "There is no room to keep it here" }).waitFor();
+  await page.getByRole("heading", { level: 1, name: "My system" }).waitFor();
+  await page.getByRole("button", { name: "Keep it" }).click();
+  await page.locator(".notice", { hasText: "There is no room to keep it here" }).waitFor();
+  // What was refused is kept as soon as there is room.
+  await page.getByRole("button", { name: "Forget it: old" }).click();
+  await page.locator(".banner", { hasText: "Cannot save here" }).waitFor({ state: "detached" });
+  const draft = await page.evaluate(() => JSON.parse(localStorage.getItem("brimwise/draft/oxygen")));
+  expect(draft !== null && Math.abs(draft.values.volume - 1.234) < 1e-9, "what was refused is not kept once there is room");
+  await goto(page, "#/calculator/oxygen");
   await page.evaluate(() => Object.keys(localStorage).filter((k) => k.startsWith("filler-")).forEach((k) => localStorage.removeItem(k)));
   await page.getByLabel("Water the fish live in", { exact: true }).fill("1235 L");
   await page.locator(".banner", { hasText: "Cannot save here" }).waitFor({ state: "detached" });

@@ -142,7 +142,7 @@ export async function run({ open, goto, expect, axe, fits, phone }) {
   const [download] = await Promise.all([page.waitForEvent("download"), page.locator(".sheet", { hasText: "Keep it safe" }).last().getByRole("button", { name: "Download everything" }).click()]);
   expect(/^brimwise-everything-\d{4}-\d\d-\d\d\.json$/.test(download.suggestedFilename()), `the file is called ${download.suggestedFilename()}`);
   const file = await readFile(await download.path(), "utf8");
-  await page.getByText("nothing has changed since").waitFor();
+  await page.getByText("no named sheet has changed since").waitFor();
   await goto(page, "#/");
   expect((await page.locator(".remind").count()) === 0, "a reminder stays after everything was downloaded");
   await goto(page, "#/systems");

@@ -92,7 +92,11 @@ export async function run({ adopt, allow, browser, expect }) {
       const { context, page } = await visitorOf();
       await context.route("**/*_app.wasm", (route) => route.fulfill({ status: 503, body: "" }));
       await page.goto(site.base);
-      await page.getByRole("alert").filter({ hasText: "could not start in this browser" }).waitFor();
+      await page.getByRole("alert").filter({ hasText: "could not be fetched" }).waitFor();
+      await context.unroute("**/*_app.wasm");
+      await page.getByRole("button", { name: "Try again" }).click();
+      await page.waitForSelector("#app .skip", { state: "attached" });
+      await page.waitForLoadState("networkidle");
       await context.close();
     }
 

@@ -96,12 +96,12 @@ export async function run({ open, goto, expect, phone }) {
   said = await type("9000 L/h");
   expect(said.length === 0, `said again, and nothing has changed: ${JSON.stringify(said)}`);
 
-  // A repair of a whole system: the message, then the new verdict, each once.
+  // A repair of a whole system: the message, then the new verdict, in one go.
   await goto(page, "#/demo/enlarged");
   await page.locator(".chain").waitFor();
   await hear();
   await page.locator(".chain").getByRole("button", { name: /^Use it/ }).click();
   await page.waitForTimeout(1600);
   said = await heard();
-  expect(said.length === 1 && said[0].length > 20, `after a repair: ${JSON.stringify(said)}`);
+  expect(said.length === 1 && /^Used: .+\. ./.test(said[0]) && said[0].includes((await verdict()).slice(0, 30)), `after a repair: ${JSON.stringify(said)}`);
 }

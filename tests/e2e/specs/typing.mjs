@@ -43,8 +43,22 @@ export async function run({ open, goto, expect, axe, fits, phone }) {
     expect((await flow.getAttribute("aria-invalid")) === "true", "the field is not marked as wrong");
   }
   await axe(page);
-  await flow.fill("2400 L/h");
+  // What is refused stays refused when it is left, and when something else is taken over.
+  await flow.fill("9e9 gal/h");
   await flow.blur();
+  expect((await flow.inputValue()) === "9e9 gal/h" && /too large/.test(await box.locator(".wrong").innerText()), "leaving the field hides what is wrong with it");
+  await flow.fill("9000 L/h");
+  const another = page.locator(".inputs .form > .field .entry input").nth(1);
+  const had = await another.inputValue();
+  await another.fill("1,234");
+  await page.getByRole("button", { name: /^Use: / }).first().click();
+  await page.locator(".notice", { hasText: "Used: " }).waitFor();
+  expect((await another.inputValue()) === "1,234" && (await page.locator(".field.bad").count()) === 1, "a repair hides what is wrong with another field");
+  await page.locator(".notice").getByRole("button", { name: "Undo" }).click();
+  await another.fill(had);
+  await flow.fill("2400 L/h");
+  await flow.press("Enter");
+  expect(await page.evaluate(() => document.activeElement.id !== "f-flow" && document.activeElement.matches(".entry input")), "Enter does not go on to the next field");
 
   // A way to measure it.
   await box.locator("summary").click();
