@@ -89,6 +89,8 @@ struct Number {
     sent: StoredValue<f64>,
     /// Is the text what the person typed, or what this field wrote?
     own: StoredValue<bool>,
+    /// The value when the person came: what is refused leaves that, and not what its first digits would be.
+    before: StoredValue<f64>,
 }
 
 impl Number {
@@ -97,7 +99,19 @@ impl Number {
         units.get(self.unit.get()).unwrap_or(&units[0])
     }
     fn read(self) -> Result<Parsed, ParseError> {
-        parse_in(&self.text.get(), self.spec.kind, self.unit_now())
+        let (text, unit) = (self.text.get(), self.unit_now());
+        if self.spec.hard[0] == 0.0 && ["none", "nothing", "no"].contains(&text.trim().to_ascii_lowercase().as_str()) {
+            return Ok(Parsed { si: 0.0, unit });
+        }
+        parse_in(&text, self.spec.kind, unit)
+    }
+    /// The same number in the unit of the other system, where that could be meant.
+    fn other(self, system: System) -> Option<String> {
+        let (spec, other) = (self.spec, if system == System::Us { System::Metric } else { System::Us });
+        let unit = spec.kind.unit(other);
+        let read = parse_in(&self.text.get_untracked(), spec.kind, unit).ok().filter(|p| p.unit == unit)?;
+        let fits = unit != untrack(|| self.unit_now()) && spec.fault(read.si, other).is_none();
+        fits.then(|| format!(" Is it {}?", show_unit(spec.kind, read.si, unit.symbol, other)))
     }
     fn rewrite(self, x: f64, to: &Unit) {
         self.own.set_value(false);
@@ -115,7 +129,7 @@ impl Number {
         let wrong = match &read {
             Ok(x) => spec.fault(*x, system).map(|fault| {
                 let fault = fault.strip_prefix("must").map_or(fault.clone(), |rest| format!("This must{rest}"));
-                format!("{fault}. Accepted: {}.", spec.accepted(system))
+                format!("{fault}. Accepted: {}.{}", spec.accepted(system), self.other(system).unwrap_or_default())
             }),
             // It asks back; a range would only confuse.
             Err(e @ ParseError::Thousand { .. }) => Some(e.to_string()),
@@ -124,7 +138,9 @@ impl Number {
         };
         self.path.with_value(|path| {
             self.board.note(path, wrong.clone());
-            if let (None, Ok(x)) = (wrong, read) {
+            let good = read.ok().filter(|_| wrong.is_none());
+            let x = good.unwrap_or_else(|| self.before.get_value());
+            if good.is_some() || self.sent.get_value() != x {
                 self.sent.set_value(x);
                 self.board.set(path, EditValue::Si(x));
             }
@@ -189,6 +205,7 @@ pub(super) fn number(board: Board, path: String, spec: Spec) -> El {
         text: RwSignal::new(bare(unit, x)),
         sent: StoredValue::new(x),
         own: StoredValue::new(false),
+        before: StoredValue::new(x),
     };
     let was = StoredValue::new(units.get_untracked() == System::Us);
     Effect::new(move |_: Option<()>| {
@@ -216,6 +233,7 @@ pub(super) fn number(board: Board, path: String, spec: Spec) -> El {
         .live("aria-invalid", move || n.wrong().then(|| "true".into()))
         .value(move || n.text.get())
         .on("input", move |ev| n.typed(typed(&ev)))
+        .on("focus", move |_| n.before.set_value(n.value.get_untracked()))
         .on("blur", move |_| n.left())
         .on("keydown", move |ev| {
             if dom::key(&ev) == "Enter" {

@@ -350,6 +350,7 @@ impl Calculator for Ammonia {
     const ID: &'static str = "ammonia";
     const TITLE: &'static str = "Ammonia and biofilter";
     const QUESTION: &'static str = "What does my water test mean? Is there filter enough?";
+    const URGENT: bool = true;
     const ANSWER: &'static str = "unionised";
     const ABOUT: &'static str = "What a reading of ammonia and nitrite means for this fish at this pH and temperature, how long it may stand and what to do now; how much ammonia the feed makes, how much the filter takes by its wetted surface, temperature and age, the flow that carries it there, and the buffer used. Filters differ by a factor of two or more: the low end of the surface decides. Not veterinary advice.";
 
@@ -569,7 +570,6 @@ impl Calculator for Ammonia {
             cautions: cautions(i, o, words),
             pictures: vec![picture(i, o, words)],
             tables: vec![now(i, o, words), meaning(i, o, words)],
-            urgent: o.stay >= Stay::Days,
             notes: notes(i, o, words),
             levels: first(levels),
         }

@@ -340,6 +340,7 @@ impl Calculator for Outage {
     const ID: &'static str = "outage";
     const TITLE: &'static str = "Power-cut reserve";
     const QUESTION: &'static str = "How long have I got?";
+    const URGENT: bool = true;
     const ANSWER: &'static str = "critical";
     const ABOUT: &'static str = "Minutes from the moment that pump and air stop until the oxygen is low and until it is critical, from resting fish to just-fed fish with everything else that breathes; hours until it is too cold; what a battery air pump buys, and what to do in which order. Fish pack together and the water does not mix: count on the low end. An alarm and a practised plan are worth more than any estimate.";
 
@@ -506,7 +507,6 @@ impl Calculator for Outage {
             cautions: cautions(i, o, words),
             pictures: vec![picture(i, o, words)],
             tables: vec![order(i, o, words)],
-            urgent: true,
             notes: notes(i, o, words),
             levels: first(levels),
         }

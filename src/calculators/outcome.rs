@@ -496,8 +496,6 @@ pub struct Report {
     pub pictures: Vec<Picture>,
     /// Tables.
     pub tables: Vec<Table>,
-    /// Is the first table what is to be done now? Then a page shows it right under the verdict.
-    pub urgent: bool,
     /// Further plain sentences.
     pub notes: Vec<String>,
 }

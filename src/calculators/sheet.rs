@@ -23,6 +23,8 @@ pub trait Calculator: 'static {
     /// Key of the output that answers the question in a number that a person can measure: the page writes it large. Empty where the
     /// fill level says it best.
     const ANSWER: &'static str = "";
+    /// Is its first table what is to be done now? Then a page shows it right under the verdict.
+    const URGENT: bool = false;
 
     /// Computes. Cheap: the system check, repairs and searches call it.
     ///
@@ -133,6 +135,8 @@ pub struct Entry {
     pub about: &'static str,
     /// Key of the output that answers the question; may be empty.
     pub answer: &'static str,
+    /// Is the first table what is to be done now?
+    pub urgent: bool,
     /// A sheet with the defaults.
     pub sheet: fn() -> Box<dyn Sheet>,
 }
@@ -189,6 +193,7 @@ pub const fn entry<C: Calculator>() -> Entry {
         question: C::QUESTION,
         about: C::ABOUT,
         answer: C::ANSWER,
+        urgent: C::URGENT,
         sheet: || Box::new(Of::<C>(C::In::default())),
     }
 }

@@ -288,7 +288,9 @@ mod tests {
         assert!(share.iter().any(|f| f.to_string() == "units: is not known. Accepted: metric, us."), "{share:?}");
         let long = Query::read(&"a=b&".repeat(2000)).work(drain).expect_err("bad");
         assert_eq!(long[0].to_string(), "The address: is too long. Accepted: at most 4096 characters.");
-        for odd in ["flow", "flow.x=1", "fittings=1", "fittings.x.y=1", "fittings.0=1", "fittings.99.kind=x", ".=1", "a..b=1"] {
+        for odd in
+            ["flow", "flow.x=1", "fittings=1", "fittings.x.y=1", "fittings.0=1", "fittings.99.kind=x", ".=1", "a..b=1"]
+        {
             assert!(Query::read(odd).work(drain).is_err(), "{odd}");
         }
     }

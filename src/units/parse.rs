@@ -99,7 +99,7 @@ pub fn parse(text: &str, kind: &KindInfo, system: System) -> Result<Parsed, Pars
     parse_in(text, kind, kind.unit(system))
 }
 
-/// The same. Without a unit, `own` is meant; so it is for the smaller part of `2 lb 8`.
+/// The same. Without a unit, `own` is meant.
 ///
 /// # Errors
 /// As [`parse`].
@@ -117,7 +117,7 @@ pub fn parse_in(text: &str, kind: &KindInfo, own: &'static Unit) -> Result<Parse
     let bare = unit_text.is_empty() || (fold(unit_text) == "deg" && own.symbol.starts_with('°'));
     let parsed = if let Some(unit) = if bare { Some(own) } else { find(kind, unit_text) } {
         Parsed { si: unit.to_si(value), unit }
-    } else if let Some(both) = compound(kind, value, unit_text, own) {
+    } else if let Some(both) = compound(kind, value, unit_text) {
         both
     } else {
         return Err(unknown(kind, unit_text));
@@ -285,13 +285,15 @@ fn find(kind: &KindInfo, typed: &str) -> Option<&'static Unit> {
 }
 
 /// Feet with inches, pounds with ounces, hours with minutes: a second, smaller part after the first unit.
-fn compound(kind: &KindInfo, value: f64, text: &str, own: &'static Unit) -> Option<Parsed> {
+fn compound(kind: &KindInfo, value: f64, text: &str) -> Option<Parsed> {
     let cut = text.find(|c: char| c.is_ascii_digit())?;
     let big = find(kind, &text[..cut])?;
     let (small_value, rest) = scan(&text[cut..]).ok()?;
     let small = match (rest.trim(), big.symbol) {
         ("", "ft") => find(kind, "in")?,
-        ("", _) => own,
+        ("", "lb") => find(kind, "oz")?,
+        ("", "h") => find(kind, "min")?,
+        ("", _) => return None,
         (unit, _) => find(kind, unit)?,
     };
     let fits = small.factor < big.factor && small_value >= 0.0 && big.offset == 0.0;
@@ -465,6 +467,7 @@ mod tests {
             ("5 ft 3", LENGTH.0, "mm", 1.6002),
             ("2 lb 8", MASS.0, "oz", 1.133980925),
             ("1 h 30", HOURS.0, "min", 5400.0),
+            ("2 lb 8", MASS.0, "g", 1.133980925),
             ("10 °", TEMPERATURE.0, "°C", 283.15),
             ("50 deg", TEMPERATURE.0, "°F", 283.15),
             ("90 °", ANGLE.0, "rad", 1.570796327),
@@ -472,7 +475,10 @@ mod tests {
         ] {
             assert_eq!(of(text, kind, symbol), expect, "{text} in {symbol}");
         }
-        assert!(parse("2 lb 8", MASS.0, System::Metric).is_err());
+        // After feet come inches, after pounds ounces, after hours minutes, whatever unit is beside the field; after others nothing is sure.
+        for (text, kind) in [("5 m 6", LENGTH.0), ("2 kg 8", MASS.0), ("1 min 30", HOURS.0)] {
+            assert!(parse(text, kind, System::Metric).is_err(), "{text}");
+        }
     }
 
     #[test]

@@ -138,7 +138,7 @@ pub(super) fn body(entry: &'static Entry, desk: Desk, shelf: Option<Piece>) -> E
     let see = div("see")
         .part(move || parts::rest_of(&verdict()))
         .part(example)
-        .kid(r.part(|o, _| o.report.tables.first().filter(|_| o.report.urgent).map(parts::table).into()))
+        .kid(entry.urgent.then(|| r.part(|o, _| o.report.tables.first().map(parts::table).into())))
         .kid(r.part(|o, _| o.report.pictures.first().map(figure::picture).into()))
         .kid(r.sheet("What would repair it", |o| !o.report.repairs.is_empty(), repairs))
         .kid(r.sheet(
@@ -172,10 +172,10 @@ pub(super) fn body(entry: &'static Entry, desk: Desk, shelf: Option<Piece>) -> E
         };
         let all = all![
             r.part(|o, _| o.report.pictures.iter().skip(1).map(figure::picture).collect::<Vec<_>>().into()),
-            r.part(|o, _| {
-                let shown = usize::from(o.report.urgent);
-                o.report.tables.iter().skip(shown).map(parts::table).collect::<Vec<_>>().into()
-            }),
+            part(move || r.get(|o, _| {
+                let shown = usize::from(entry.urgent);
+                o.report.tables.iter().skip(shown).map(parts::table).collect::<Vec<_>>()
+            })),
             outputs,
         ];
         let all: Piece =

@@ -91,6 +91,18 @@ export async function run({ open, goto, expect, axe, fits, phone }) {
   await page.reload();
   expect((await flow.inputValue()) === "1900", "a reload loses the number");
 
+  // A number that is refused in the end counts for nothing, its first digit neither; what was meant is asked. None is none.
+  await goto(page, "#/calculator/feed");
+  const before = await verdict();
+  const warm = page.getByLabel("Water temperature", { exact: true });
+  await warm.fill("");
+  await warm.pressSequentially("80");
+  await page.locator(".field.bad .wrong", { hasText: "Is it 80 °F?" }).waitFor();
+  expect((await verdict()) === before, "the first digit of a refused number is taken for the number");
+  await goto(page, "#/calculator/heat");
+  await page.getByLabel("Heaters you have", { exact: true }).fill("none");
+  expect((await page.locator(".field.bad").count()) === 0, "“none” is not understood where there may be none");
+
   // By keyboard alone: skip link, a choice, a fold.
   await goto(page, "#/");
   await page.reload();
