@@ -262,13 +262,21 @@ fn warmth(species: &'static Species, d: &Document, day: Day) -> Level {
     )
 }
 
-/// What the water settles at in the hottest spell against what the fish bear. The coldest water of the year is held there as well, and from that
-/// alone nothing warms: what it is says nothing of the summer.
-fn spell(h: &HeatSolved) -> Level {
-    let (i, t) = (&h.inputs, h.out.summer.max(h.inputs.water));
-    let (name, below, above) =
-        ("Water temperature in the hottest spell", "too cold: they stop feeding", "too hot: they stop feeding");
-    Level::between("summer", name, TEMPERATURE, (t, t), i.coldest, i.hottest, below, above)
+/// What the water settles at in the hottest spell against what the fish live in. The heaters hold it at the coldest of the year at the least; how warm
+/// that is says nothing of the summer.
+fn spell(d: &Document, h: &HeatSolved) -> Level {
+    let t = h.out.summer.max(h.inputs.water);
+    let low = quality::species(d).map(|s| s.dies_below().value).fold(celsius(0.0), f64::max);
+    Level::between(
+        "summer",
+        "Water temperature in the hottest spell",
+        TEMPERATURE,
+        (t, t),
+        TEMPERATURE.of(low),
+        h.inputs.hottest,
+        "so cold that they die",
+        "too hot: they stop feeding",
+    )
 }
 
 /// The fish of a tank against what its water may hold, as density.
@@ -624,7 +632,7 @@ pub fn solve_with(d: &Document, ways: &Ways<'_>, day: Day, shared: &mut Shared) 
     });
     if let Some(h) = &heat {
         let all = heat::levels(&h.inputs, &h.out).into_iter();
-        levels.extend(all.map(|l| (first, if l.id == "summer" { spell(h) } else { l })));
+        levels.extend(all.map(|l| (first, if l.id == "summer" { spell(d, h) } else { l })));
     }
     if !faults.is_empty() {
         return Err(faults);

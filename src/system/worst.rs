@@ -285,14 +285,15 @@ impl Worst {
             let name = &d.tanks[*t].name;
             match off.fed {
                 None => format!("{name}: with everything off still water keeps its fish, fed or not."),
-                fed => {
+                Some(fed) => {
+                    let fed = if fed.value > 0.0 { how_long(w, Some(fed)) } else { "no time".into() };
                     let resting = match off.resting {
                         None => "unfed for a day still water keeps them".to_string(),
                         rest => format!("unfed for a day {}", how_long(w, rest)),
                     };
                     format!(
                         "{name}: with everything off fish that have just eaten have {}{}; {resting}.",
-                        how_long(w, fed),
+                        fed,
                         day.when()
                     )
                 }
