@@ -777,6 +777,8 @@ impl Search<'_> {
     fn fewer(&self, tanks: &[usize]) -> Option<Lever<'_>> {
         let tanks = tanks.to_vec();
         let all: f64 = tanks.iter().map(|&i| self.d.tanks[i].fish()).sum();
+        let groups = tanks.iter().flat_map(|&i| &self.d.tanks[i].oxygen.fish);
+        let most = groups.map(|g| (g.total() / g.mass).value).fold(1.0, f64::max);
         let w = self.w;
         let at = move |k: usize| {
             let share = 1.0 - k as f64 / FINE as f64;
@@ -805,8 +807,8 @@ impl Search<'_> {
                 edits,
             }
         };
-        // No fish at all are no repair.
-        let steps = FINE - (FINE as f64 / all.max(1.0)).ceil() as usize;
+        // No fish at all are no repair: one of the largest group is left.
+        let steps = FINE - (FINE as f64 / most).ceil() as usize;
         (steps > 0).then(|| Lever { steps, at: Box::new(at), also: "" })
     }
 
