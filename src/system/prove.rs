@@ -3,7 +3,7 @@
 //! A reading replaces what was predicted: a bucket sets the flow of a branch, a caliper the bore, a level the narrowest place of an outlet,
 //! minutes to the rim the surface of a tank.
 
-use super::check::{self, Day};
+use super::check::{self, Day, TankSolved};
 use super::document::Document;
 use super::flow;
 use super::supply;
@@ -93,9 +93,9 @@ fn under_rim(i: &DrainIn) -> Option<[f64; 2]> {
 }
 
 /// One tank at its set flow.
-fn at_set(d: &Document, i: usize, flow: VolumeRate) -> DrainIn {
-    let least = FLOW.of(flow.value.max(1e-6));
-    check::outlet_of(d, &d.tanks[i], least, Day::Today)
+fn at_set(d: &Document, i: usize, tank: &TankSolved) -> DrainIn {
+    let least = FLOW.of(tank.flow.value.max(1e-6));
+    supply::backed(check::outlet_of(d, &d.tanks[i], least, Day::Today), tank.backed[0])
 }
 
 /// The list of a system.
@@ -186,7 +186,7 @@ pub fn proofs(d: &Document, w: Words) -> Result<Proofs, Vec<FieldError>> {
     }
     for (i, t) in d.tanks.iter().enumerate() {
         let flow = s.tanks[i].flow;
-        let at = at_set(d, i, flow);
+        let at = at_set(d, i, &s.tanks[i]);
         if let Some(expect) = under_rim(&at) {
             put(
                 format!("level {}", t.id),
@@ -214,7 +214,7 @@ pub fn proofs(d: &Document, w: Words) -> Result<Proofs, Vec<FieldError>> {
         }
     }
     // What stands over the lips.
-    let back: f64 = d.tanks.iter().zip(&s.tanks).map(|(t, s)| (s.outlet.rise(s.flow) * t.outlet.surface).value).sum();
+    let back: f64 = d.tanks.iter().zip(&s.tanks).map(|(t, s)| (s.rise * t.outlet.surface).value).sum();
     let runs: f64 = d.tanks.iter().map(|t| pipe_water(&t.outlet)).sum();
     put(
         "stop".into(),
@@ -395,7 +395,7 @@ pub fn take(d: &Document, key: &str, read: f64) -> Option<Vec<Edit>> {
         }
         "blocked" => {
             let s = check::solve(d, Day::Today).ok()?;
-            let [low, high] = under_rim(&at_set(d, i, s.tanks[i].flow))?;
+            let [low, high] = under_rim(&at_set(d, i, &s.tanks[i]))?;
             let room = (low + high) / 2.0;
             let surface = read * s.tanks[i].flow.value / room;
             if room > 0.0 && (0.01..=1000.0).contains(&surface) {
@@ -404,8 +404,7 @@ pub fn take(d: &Document, key: &str, read: f64) -> Option<Vec<Edit>> {
         }
         "level" => {
             let s = check::solve(d, Day::Today).ok()?;
-            let flow = s.tanks[i].flow;
-            if let Some(bore) = narrowest(&t.outlet, &at_set(d, i, flow), read) {
+            if let Some(bore) = narrowest(&t.outlet, &at_set(d, i, &s.tanks[i]), read) {
                 edits.push(Edit::pick(at("outlet.narrow"), "yes"));
                 edits.push(Edit::num(at("outlet.narrow_bore"), SHORT_LENGTH.of(bore)));
             }
