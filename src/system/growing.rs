@@ -1,9 +1,9 @@
 //! As the fish grow: when each level goes over, and what it does to take some of them out each time.
 //!
-//! Growth is followed at the soonest in water as today's; at every date the levels are those of today's water, of the hottest, and of the hottest
-//! with stones and screens aged, with fish of that size, whichever is fuller, because the hot week may fall on that date.
+//! Growth is followed at the soonest in water as today's; at every date the levels are those of today's water, of the hottest, of the coldest, and of
+//! the hottest with stones and screens aged, with fish of that size, whichever is fuller, because the hot or cold week may fall on that date.
 
-use super::check::{Day, Shared, Solved};
+use super::check::{self, Day, Shared, Solved};
 use super::document::Document;
 use super::flow::{self, Ways};
 use super::limits::scale_fish;
@@ -25,7 +25,7 @@ const OTHER_THIRDS: Coef =
 /// A filter is followed to this age.
 const OLDEST: f64 = days(3650.0);
 /// The days that are looked at on every date.
-const LOOKED_AT: [Day; 3] = [Day::Today, Day::Hottest, Day::Aged];
+const LOOKED_AT: [Day; 4] = [Day::Today, Day::Hottest, Day::Coldest, Day::Aged];
 /// Looks on the way to harvest, halvings between two of them, and most times that fish are taken out.
 const LOOKS: usize = 10;
 const HALVINGS: usize = 7;
@@ -160,10 +160,13 @@ impl Stock<'_> {
             let mass = MASS.of(g.mass(t));
             (fish.mass, fish.by, fish.biomass) = (mass, FishBy::Weight, mass * g.count);
         }
+        for (t, was) in d.tanks.iter_mut().zip(&self.d.tanks) {
+            t.oxygen.feed = check::weighed_for(&was.oxygen, &t.oxygen.fish, self.d.water.hottest);
+        }
         d.water.filter_age = DAYS.of((d.water.filter_age.value + t).min(OLDEST.max(d.water.filter_age.value)));
         d
     }
-    /// A document, today, in the hottest water, and then with stones and screens aged.
+    /// A document, today, in the hottest and the coldest water, and with stones and screens aged.
     fn solved(&self, d: &Document) -> Result<Vec<Solved>, Vec<FieldError>> {
         solve_days_with(d, self.ways, &LOOKED_AT, &mut self.shared.borrow_mut())
     }
