@@ -63,7 +63,9 @@ pub(in crate::app) fn mine(shell: Shell, handling: bool) -> Piece {
         let good = good.into_iter().map(|(id, s)| one(id, s.work.called()));
         let left = left.into_iter().map(|(id, left)| -> Piece {
             let file = handling.then(|| {
-                button("btn small", "Save as a file", move || keeping::later_file(shell, Shelf::System, &left.text, &id))
+                button("btn small", "Save as a file", move || {
+                    keeping::later_file(shell, Shelf::System, &left.text, &id)
+                })
             });
             el("li").class("mine").kid(words("span", "muted", &left.why)).kid(file).into()
         });
