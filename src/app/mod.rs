@@ -32,6 +32,7 @@ use el::*;
 use leptos::prelude::*;
 use leptos::wasm_bindgen::JsCast;
 use leptos::web_sys;
+use std::cell::{Cell, RefCell};
 use std::time::Duration;
 use store::Store;
 
@@ -87,7 +88,8 @@ pub struct Shell {
     said: RwSignal<String>,
     saying: StoredValue<Option<leptos::leptos_dom::helpers::TimeoutHandle>>,
     /// What waits to be said: what happened, and how things stand since.
-    waiting: StoredValue<[String; 2]>,
+    happened: RwSignal<String>,
+    stands: RwSignal<String>,
     /// What the screen is on paper.
     paper: paper::Slot,
     /// How much of the first screen stands there.
@@ -128,7 +130,8 @@ impl Shell {
             notice: RwSignal::new(None),
             said: RwSignal::new(String::new()),
             saying: StoredValue::new(None),
-            waiting: StoredValue::new(Default::default()),
+            happened: RwSignal::new(String::new()),
+            stands: RwSignal::new(String::new()),
             paper: StoredValue::new_local(None),
             drawn: RwSignal::new(Drawn::Seen),
         }
@@ -143,17 +146,20 @@ impl Shell {
     }
     /// Says that something happened to those who listen, once things have settled.
     pub fn say(self, text: String) {
-        self.say_at(0, text);
+        self.say_in(self.happened, text);
     }
     /// Both are said in one go: neither takes the place of the other.
-    fn say_at(self, at: usize, text: String) {
-        self.waiting.update_value(|w| w[at] = text);
+    fn say_in(self, waits: RwSignal<String>, text: String) {
+        waits.set(text);
         if let Some(Some(timer)) = self.saying.try_update_value(Option::take) {
             timer.clear();
         }
         let say = move || {
-            if let Some(all) = self.waiting.try_update_value(std::mem::take) {
-                self.said.set(all.join(" ").trim().into());
+            if let (Some(happened), Some(stands)) = (self.happened.try_get_untracked(), self.stands.try_get_untracked())
+            {
+                self.said.set(format!("{happened} {stands}").trim().into());
+                self.happened.set(String::new());
+                self.stands.set(String::new());
             }
         };
         self.saying.set_value(set_timeout_with_handle(say, SETTLED).ok());
@@ -163,7 +169,7 @@ impl Shell {
         Effect::new(move |before: Option<()>| {
             let text = text();
             if before.is_some() && !text.is_empty() {
-                self.say_at(1, text.trim().to_string());
+                self.say_in(self.stands, text.trim().to_string());
             }
         });
     }
@@ -335,8 +341,8 @@ fn step_here() -> (f64, bool) {
 /// The listeners of the whole window.
 fn listen(shell: Shell) {
     // Where the screens of this visit were left: the step, and how far down.
-    let left = StoredValue::new(Vec::<(f64, f64)>::new());
-    let step = StoredValue::new(step_here().0);
+    let left = RefCell::new(Vec::<(f64, f64)>::new());
+    let step = Cell::new(step_here().0);
     if let Ok(history) = window().history() {
         // The screen of a step is not there yet when the browser would look for its place.
         let _ = js_sys::Reflect::set(&history, &"scrollRestoration".into(), &"manual".into());
@@ -351,9 +357,9 @@ fn listen(shell: Shell) {
                 // A guest keeps nothing and looks as it is told; nobody else does.
                 let _ = window().location().reload();
             }
-            left.update_value(|l| l.push((step.get_value(), window().scroll_y().unwrap_or(0.0))));
+            left.borrow_mut().push((step.get(), window().scroll_y().unwrap_or(0.0)));
             let (number, back) = step_here();
-            step.set_value(number);
+            step.set(number);
             let from = shell.route.with_untracked(Route::hash);
             shell.route.set(to);
             // What stands in a page of others must not take the focus from it.
@@ -361,7 +367,7 @@ fn listen(shell: Shell) {
                 return;
             }
             // Back is to where one was, and to the link that led away.
-            let place = left.with_value(|l| l.iter().rev().find(|(n, _)| *n == number).map(|(_, y)| *y));
+            let place = left.borrow().iter().rev().find(|(n, _)| *n == number).map(|(_, y)| *y);
             let place = place.filter(|_| back).unwrap_or(0.0);
             window().scroll_to_with_x_and_y(0.0, 0.0);
             request_animation_frame(move || {

@@ -38,7 +38,7 @@ const OWN: [&str; 5] = [UNITS, LOOK, ACCENT, CODE, DEMO];
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Query(Vec<(String, String)>);
 
-/// Undoes the `%2F` and `+` writing of an address. A `%` that begins no such writing is meant as it stands.
+/// Undoes the `%2F` and `+` writing of an address. A `%` that begins no such writing is meant as it stands; what is no text is empty.
 fn plain(text: &str) -> String {
     let mut bytes = vec![];
     let mut rest = text.as_bytes().iter();
@@ -50,7 +50,7 @@ fn plain(text: &str) -> String {
         }
         bytes.push(coded.unwrap_or(if b == b'+' { b' ' } else { b }));
     }
-    String::from_utf8_lossy(&bytes).into_owned()
+    String::from_utf8(bytes).unwrap_or_default()
 }
 
 fn written(text: &str, out: &mut String) {

@@ -470,7 +470,7 @@ mod tests {
             ("2 lb 8", MASS.0, "g", 1.133980925),
             ("10 °", TEMPERATURE.0, "°C", 283.15),
             ("50 deg", TEMPERATURE.0, "°F", 283.15),
-            ("90 °", ANGLE.0, "rad", 1.570796327),
+            ("10 °", ANGLE.0, "rad", 0.174532925),
             ("3 g per day", FEED_RATE.0, "kg/day", 0.000000035),
         ] {
             assert_eq!(of(text, kind, symbol), expect, "{text} in {symbol}");

@@ -2,18 +2,18 @@ export const name = "ways back: to the place in a list, to an address with nothi
 
 export async function run({ open, goto, expect, axe, phone, desk }) {
   const page = await open("#/", { size: phone });
-  const link = page.getByRole("link", { name: /Grow-bed ratio/ });
+  const link = page.getByRole("link", { name: /Running cost/ });
   await link.scrollIntoViewIfNeeded();
   await page.evaluate(() => window.scrollBy(0, 150));
   const far = await page.evaluate(() => scrollY);
   expect(far > 200, `the list is only ${far} px further down`);
   await link.click();
-  await page.getByRole("heading", { level: 1, name: "Grow-bed ratio" }).waitFor();
+  await page.getByRole("heading", { level: 1, name: "Running cost" }).waitFor();
   await page.waitForFunction(() => document.activeElement?.tagName === "H1" && scrollY === 0);
   await page.goBack();
   await link.waitFor();
   await page.waitForFunction((far) => Math.abs(scrollY - far) < 2, far);
-  expect((await page.evaluate(() => document.activeElement.getAttribute("href"))) === "#/calculator/bed", "the focus is not on the link that led away");
+  expect((await page.evaluate(() => document.activeElement.getAttribute("href"))) === "#/calculator/running", "the focus is not on the link that led away");
 
   // The short address of what came in a link, where nothing came.
   await goto(page, "#/linked");

@@ -17,9 +17,10 @@ export async function run({ open, expect, phone }) {
       },
       /** A result as it stands in the list of all: its number, and a time in minutes. */
       result: async (label) => {
-        const text = (await page.locator(".pairs tr", { has: page.locator("th", { hasText: new RegExp(`^${label}$`) }) }).first().locator("td").innerText()).replace(/[\u202f\u2009\u00a0]/g, "");
+        const text = (await page.locator(".pairs tr", { has: page.locator("th", { hasText: new RegExp(`^${label}$`) }) }).first().locator("td").textContent()).replace(/[\u202f\u2009\u00a0]/g, "");
         const hours = Number(/([\d.]+) ?h\b/.exec(text)?.[1] ?? 0);
         const minutes = Number(/([\d.]+) ?min/.exec(text)?.[1] ?? 0);
+        expect(/\d/.test(text), `“${label}” is “${text}”`);
         return hours || minutes ? 60 * hours + minutes : parseFloat(text);
       },
       bad: () => page.locator(".field.bad").count(),
