@@ -137,10 +137,23 @@ fn meals_are_whole() {
 #[test]
 fn chlorine_that_is_left_stands_in_the_verdict() {
     let o = run("change", &json!({ "chlorine": "2 mg/L", "remover": "none" }));
-    assert!(verdict(&o).ends_with(
-        "It leaves 0.333 mg/L of chlorine in the tank, which kills fish: take it out of the new water first."
+    assert!(verdict(&o).starts_with(
+        "A change leaves 0.333 mg/L of chlorine in the tank, which kills fish: take it out of the new water first."
     ));
-    assert!(!verdict(&run("change", &json!({ "chlorine": "2 mg/L" }))).contains("chlorine"));
+    assert_eq!(o["levels"][0]["id"], "chlorine");
+    // The dose stands with the first words, for as much as there may be.
+    let dose = "of sodium thiosulphate crystals, enough for 2 mg/L of chlorine.";
+    let treated = verdict(&run("change", &json!({})));
+    assert!(treated.contains(&format!("Into each first goes 2.1 g {dose}")), "{treated}");
+    // Fish that are put into other water want it treated too.
+    let bare = run("change", &json!({ "job": "move", "remover": "none" }));
+    assert!(verdict(&bare).starts_with("Do not move them there: 0.5 mg/L of chlorine"), "{}", verdict(&bare));
+    assert_eq!(bare["levels"][0]["id"], "chlorine");
+    has(&bare, "repairs", "title", "Take the chlorine out");
+    let moved = run("change", &json!({ "job": "move" }));
+    let said = format!("Into every 120 L of the other water first goes 1.7 g {dose}");
+    assert!(verdict(&moved).contains(&said), "{}", verdict(&moved));
+    has(&moved, "cautions", "text", "Chlorine kills fish");
     let one = verdict(&run("change", &json!({ "change": "600 L" })));
     assert!(one.starts_with("1 change of 600 L brings it from"), "{one}");
 }
@@ -515,10 +528,21 @@ fn a_change_must_not_kill() {
     for input in [hot, cold] {
         let o = run("change", &input);
         assert_eq!((level(&o, "step").as_str() != "over", level(&o, "warmth").as_str()), (true, "over"), "{input}");
-        assert!(verdict(&o).contains("In such water"), "{}", verdict(&o));
+        assert!(verdict(&o).starts_with("In such water"), "{}", verdict(&o));
+        assert_eq!(o["levels"][0]["id"], "warmth", "{input}");
         has(&o, "repairs", "title", "Bring the other water to their temperature first");
     }
+    for input in [
+        json!({ "job": "move", "temperature": "25 C", "new_temperature": "10 C", "planned": "60 h" }),
+        json!({ "temperature": "13 C", "new_temperature": "1 C", "change": "100 L" }),
+        json!({ "job": "hold", "temperature": "10 C" }),
+    ] {
+        assert_eq!(run("change", &input)["levels"][0]["id"], "warmth", "{input}");
+    }
+    let hold = verdict(&run("change", &json!({ "job": "hold", "temperature": "10 C" })));
+    assert!(hold.starts_with("In the water they are in, Nile tilapia die"), "{hold}");
     assert_eq!(run("change", &json!({}))["state"], "enough");
+    assert_eq!(run("change", &json!({}))["levels"][0]["id"], "step");
 }
 
 /// The first of several changes is told as the first, with what all of them in one day would do and how often to make one.
@@ -615,7 +639,8 @@ fn no_time_makes_deadly_water_good() {
     let said = verdict(&run("change", &far));
     assert!(!said.contains("Net them across") && said.contains("clean water of their own temperature"), "{said}");
     let near = json!({ "job": "move", "ph": 8.4, "new_ph": 8.4, "new_temperature": "25 C", "tan": "6 mg/L" });
-    assert!(verdict(&run("change", &near)).ends_with("Net them across."));
+    let said = verdict(&run("change", &near));
+    assert!(said.starts_with("Do not mix the waters") && said.contains("other pH. Net them across. Into every"), "{said}");
     // Waters that are mixed steadily come together fastest at first: 120 L over 6 h begin with 20 L/h.
     let drip = run("change", &json!({ "job": "move" }))["outputs"]["drip"].as_f64().expect("a flow");
     assert!((drip * 3.6e6 - 20.0).abs() < 1e-6, "{drip}");

@@ -1254,7 +1254,8 @@ pub(crate) fn round_up(si: f64, unit: f64) -> f64 {
     let step = 10f64.powf(x.log10().floor() - 1.0);
     (x / step - 1e-9).ceil() * step * unit
 }
-fn round_down(si: f64, unit: f64) -> f64 {
+/// The same, downwards.
+pub(crate) fn round_down(si: f64, unit: f64) -> f64 {
     let x = si / unit;
     if !(x.is_finite() && x > 0.0) {
         return 0.0;
