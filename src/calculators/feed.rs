@@ -273,10 +273,12 @@ impl Calculator for Feed {
         }
         let grams = i.mass.value / g(1.0);
         let by_size = tables::meal(grams);
+        // Where they eat less for cold or heat there are fewer meals in it.
+        let well = feeding::ration(s, i.mass, if t < s.well_from() { s.well_from() } else { t.min(s.well_to()) });
         let meals = match appetite {
             _ if feed.value <= 0.0 => 0.0,
             Appetite::Good => by_size.meals,
-            _ => (by_size.meals / 2.0).round().max(1.0),
+            _ => (by_size.meals * (ration / well).value.min(1.0)).round().max(1.0),
         };
         let meal = MASS.of(if meals > 0.0 { feed.value * days(1.0) / meals } else { 0.0 });
         let scoops = COUNT.of(meal.value / (i.scoop.value * i.pellets.value));
@@ -896,6 +898,9 @@ mod tests {
         assert_eq!(run(&with("trout", 40.0, 100.0, 12.0)).warmth().state(), State::Enough);
         // Cool water: fewer meals.
         assert!(run(&with("tilapia", 40.0, 100.0, 22.0)).meals.value < 3.0);
+        // They fall with the ration, not all at once.
+        let meals = |t: f64| run(&with("tilapia", 40.0, 227.0, t)).meals.value;
+        assert_eq!((meals(27.0), meals(26.9), meals(19.0)), (2.0, 2.0, 1.0));
     }
 
     #[test]

@@ -33,6 +33,7 @@ pub static ALL: &[Entry] = &[
     entry::<stocking::Stocking>(),
     entry::<feed::Feed>(),
     entry::<oxygen::Oxygen>(),
+    entry::<outage::Outage>(),
     entry::<drain::Drain>(),
     entry::<settling::Settling>(),
     entry::<bed::Bed>(),
@@ -42,7 +43,6 @@ pub static ALL: &[Entry] = &[
     entry::<ammonia::Ammonia>(),
     entry::<startup::Startup>(),
     entry::<heat::Heat>(),
-    entry::<outage::Outage>(),
     entry::<change::Change>(),
     entry::<running::Running>(),
 ];
