@@ -48,11 +48,13 @@ fn changed(of: u64, d: &Document, station: &str, id: &str) -> Option<&'static st
         "version 1 took every tank for a loop of its own; now the water of several tanks is mixed round the loop";
     let stays = "a plain barrel was called large enough for water that did not stay in it long enough";
     let walls = "all the water was taken as in one round tank; now tanks, sumps and beds have walls of their own";
+    let salt = "the limit of nitrite was whole up to the nitrite that chloride holds off, and fell at once there; now it goes with the chloride";
     let plain = || d.settlers.iter().any(|s| s.id == station && s.settling.kind.id == "plain");
     match id {
         "oxygen" if of == 1 && d.tanks.len() > 1 => Some(mixed),
         "settling" if plain() => Some(stays),
         "heater" | "cut" | "summer" => Some(walls),
+        "nitrite" => Some(salt),
         _ => None,
     }
 }

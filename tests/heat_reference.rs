@@ -227,6 +227,7 @@ fn standing_water() {
         };
         let supply = reserve::standing(
             row.celsius("t_c"),
+            SALINITY.of(0.0),
             PRESSURE.of(101_325.0),
             AREA.of(row.num("surface_m2")),
             (bubbles.air.value > 0.0).then_some(&bubbles),

@@ -114,3 +114,22 @@ fn science_has_no_bare_numbers() {
     }
     assert!(bare.is_empty(), "numbers without a name and a source:\n{}", bare.join("\n"));
 }
+
+/// Every source is pointed at from somewhere outside the bibliography: a number, a caution or the words of a rule.
+#[test]
+fn no_source_stands_for_nothing() {
+    let sources = Path::new(env!("CARGO_MANIFEST_DIR")).join("src/catalog/sources");
+    let (mut all, mut listed) = (vec![], vec![]);
+    rust_files(&Path::new(env!("CARGO_MANIFEST_DIR")).join("src"), &mut all);
+    rust_files(&sources, &mut listed);
+    let read = |path: &PathBuf| fs::read_to_string(path).expect("readable");
+    let rest: String = all.iter().filter(|path| !path.starts_with(&sources)).map(read).collect();
+    let used: std::collections::BTreeSet<&str> = rest.split(|c: char| !c.is_ascii_alphanumeric() && c != '_').collect();
+    let bibliography: String = listed.iter().map(read).collect();
+    let names = bibliography.lines().filter_map(|l| l.strip_prefix("pub static ")?.split_once(": Source ="));
+    let (count, idle) = names.fold((0, vec![]), |(n, mut idle), (name, _)| {
+        idle.extend((!used.contains(name)).then_some(name));
+        (n + 1, idle)
+    });
+    assert!(count > 100 && idle.is_empty(), "{count}, of which nothing points at {idle:?}");
+}

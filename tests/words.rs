@@ -786,3 +786,32 @@ fn the_worst_stands_first() {
         "feed": "15 g/day", "around": "-10 C", "temperature": "20 C", "cut": "24 h" });
     assert_eq!((first(&run("outage", &cold)), first(&run("outage", &json!({})))), ("cold".into(), "time".into()));
 }
+
+/// The limit of nitrite holds with chloride enough. Without it a tenth of it counts wherever nitrite is read, and salt is named.
+#[test]
+fn nitrite_counts_with_its_chloride_everywhere() {
+    let readings = |id: &str, chloride: &str| {
+        let mut all = json!({ "nitrite": "0.15 mg/L", "tan": "0.1 mg/L", "chloride": chloride });
+        let (key, more) = if id == "feed" { ("readings", "yes") } else { ("nitrate", "20 mg/L") };
+        all[key] = json!(more);
+        all
+    };
+    for id in ["startup", "feed"] {
+        let (none, some) = (run(id, &readings(id, "0 mg/L")), run(id, &readings(id, "40 mg/L")));
+        assert_eq!([&none, &some].map(|o| level(o, "nitrite")), ["over", "enough"], "{id}");
+        assert!(verdict(&none).contains("nitrite"), "{id}: {}", verdict(&none));
+        assert!(texts(&none, "cautions", "text").iter().any(|c| c.contains("alt ")), "{id}");
+    }
+    let said = verdict(&run("startup", &readings("startup", "0 mg/L")));
+    assert!(said.contains("Too much nitrite: feed no more than"), "{said}");
+}
+
+/// A planted filter, fed for longer than its slowest ripening and clean, is ripe; one that leaves ammonia over is not called one of nitrite.
+#[test]
+fn the_stage_is_what_the_readings_say() {
+    let planted = json!({ "age": "80 days", "tan": 0, "nitrite": 0, "nitrate": "2 mg/L" });
+    assert!(verdict(&run("startup", &planted)).contains("ripe for today's load"));
+    let over = run("startup", &json!({ "tan": "0.5 mg/L", "nitrite": 0, "nitrate": "40 mg/L" }));
+    assert!(verdict(&over).contains("ammonia is left over"), "{}", verdict(&over));
+    assert_eq!(over["outputs"]["add"], 0.0);
+}

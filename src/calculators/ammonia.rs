@@ -96,6 +96,16 @@ impl Default for AmmoniaIn {
     }
 }
 
+/// Chloride, beside a reading of nitrite.
+pub(crate) const fn chloride(tag: u8) -> Field<MassConcentration> {
+    Field::new(tag, "chloride", "Chloride", CONCENTRATION)
+        .range(0.0, 30.0)
+        .advised(0.0, 5.0)
+        .likely(0.0, mg_l(80.0))
+        .help("On the waterworks' sheet, plus 0.6 of all salt added. It holds nitrite off.")
+        .detail()
+}
+
 impl Fields for AmmoniaIn {
     fn fields(&mut self, f: &mut dyn Form) {
         let reading = |tag, key, label| {
@@ -180,13 +190,7 @@ impl Fields for AmmoniaIn {
             num(f, &pass, &mut self.per_pass);
         });
         group(f, &Group::titled("More about the water"), true, &mut |f| {
-            let chloride = Field::new(17, "chloride", "Chloride", CONCENTRATION)
-                .range(0.0, 30.0)
-                .advised(0.0, 5.0)
-                .likely(0.0, mg_l(80.0))
-                .help("On the waterworks' sheet, plus 0.6 of all salt added. It holds nitrite off.")
-                .detail();
-            num(f, &chloride, &mut self.chloride);
+            num(f, &chloride(17), &mut self.chloride);
             let salt = Field::new(18, "salinity", "Salt", SALINITY)
                 .range(0.0, 40.0)
                 .advised(0.0, 10.0)
@@ -283,7 +287,7 @@ pub struct AmmoniaOut {
 
 const DAY: f64 = 86_400.0;
 const HOUR: f64 = 3600.0;
-/// Where the alert stands at the latest, mg/L.
+/// Where the alert stands at the latest, mg/L ([`oxygen_src::UIA_TARGET`]).
 const ALERT: f64 = 0.02;
 /// Alkalinity below which a pH is no longer held, mg/L.
 const LEAST_LIME: f64 = 20.0;
@@ -371,7 +375,7 @@ impl Calculator for Ammonia {
         };
         let unionised = CONCENTRATION.of(tan.value * share.value);
         let bearable = i.species.nitrite_limit();
-        let borne = treatment::nitrite_borne(bearable, nitrite, i.chloride);
+        let borne = treatment::nitrite_borne(i.species, i.chloride);
         let limits = [i.species.unionised_limit(), i.species.tan_limit(), borne];
         let worst = (unionised.value / limits[0].value).max(nitrite.value / limits[2].value / NITRITE_PATIENCE);
         let stay = if worst > ACUTE {
@@ -390,7 +394,7 @@ impl Calculator for Ammonia {
         // Salt does what chloride lacks; water is changed for what is too much even so.
         let high = nitrite > bearable * ENOUGH;
         let by_nitrite = if high { clean(nitrite, borne.max(bearable / 2.0) * ENOUGH) } else { RATIO.of(0.0) };
-        let read = Readings { oxygen: i.species.oxygen_floor(), tan, unionised, nitrite };
+        let read = Readings { oxygen: i.species.oxygen_floor(), tan, unionised, nitrite, chloride: i.chloride };
         let cut = if stay == Stay::Now { RATIO.of(0.0) } else { feeding::after_readings(i.species, &read).0 };
         let change = clean(tan, wanted).max(by_nitrite);
         let salt = treatment::salt_against_nitrite(treatment::nitrite_of(nitrite), i.chloride, i.volume);
@@ -415,17 +419,22 @@ impl Calculator for Ammonia {
                 ((i.alkalinity.value - mg_l(LEAST_LIME)).max(0.0) * i.volume.value / buffer.0.value).min(days(3650.0))
             })
             .map(|s| DAYS.of(s));
+        let salty = i.salinity.value > 0.0;
         w.step(|| {
             Step::new(
                 "Share of the ammonia that is un-ionised",
-                "f = 1/(1 + 10^(pKa - pH)), pKa = 0.09018 + 2729.92/T",
-                &[term("pH", RATIO, i.ph), term("T", TEMPERATURE, i.temperature)],
-                term("f", PERCENT, share),
-                if i.salinity.value >= brackish::FROM.value {
-                    &src::JOHANSSON_WEDBORG_1980
+                if salty {
+                    "f = 1/(1 + 10^(pKa - pH)), the larger by pKa = 0.09018 + 2729.92/T and -0.467 + 0.00113 S + 2887.9/T; below 5 g/L between"
                 } else {
-                    &oxygen_src::EMERSON_1975
+                    "f = 1/(1 + 10^(pKa - pH)), pKa = 0.09018 + 2729.92/T"
                 },
+                &[
+                    term("pH", RATIO, i.ph),
+                    term("T", TEMPERATURE, i.temperature),
+                    term("S", SALINITY, i.salinity),
+                ][..if salty { 3 } else { 2 }],
+                term("f", PERCENT, share),
+                if salty { &src::JOHANSSON_WEDBORG_1980 } else { &oxygen_src::EMERSON_1975 },
             )
         });
         w.step(|| {
@@ -576,6 +585,19 @@ fn first(levels: Vec<Level>) -> Vec<Level> {
 
 /// Nitrite is borne for a while past its limit: fish sicken over days, not minutes, at up to this many times it.
 const NITRITE_PATIENCE: f64 = 3.0;
+
+/// What is said of the salt that brings chloride to ten times the nitrite.
+pub(crate) fn salt_against(nitrite: MassConcentration, salt: Mass, words: Words) -> Option<Caution> {
+    (nitrite.value > 0.0 && salt.value > 0.0).then(|| {
+        Caution::from(
+            format!(
+                "Nitrite blocks the blood of fish. {} of plain salt in the system holds it off (chloride ten times the nitrite); salt harms plants.",
+                words.q(SMALL_MASS, salt)
+            ),
+            &biology::SRAC_462,
+        )
+    })
+}
 
 /// Time for the filter to bring the reading down to `target` with the feed stopped; first order below the full rate, and below what the flow
 /// carries to it.
@@ -777,15 +799,7 @@ fn cautions(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Vec<Caution> {
             &src::EPA_CHLORINE,
         ));
     }
-    if o.nitrite.value > 0.0 && o.salt.value > 0.0 {
-        all.push(Caution::from(
-            format!(
-                "Nitrite blocks the blood of fish. {} of plain salt in the system holds it off (chloride ten times the nitrite); salt harms plants.",
-                words.q(SMALL_MASS, o.salt)
-            ),
-            &biology::SRAC_462,
-        ));
-    }
+    all.extend(salt_against(o.nitrite, o.salt, words));
     if i.temperature < i.species.dies_below() || i.temperature > i.species.dies_above() {
         all.push(Caution::new("At this temperature this fish dies, whatever the test says."));
     }
@@ -804,8 +818,8 @@ fn cautions(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Vec<Caution> {
     }
     if i.salinity.value > 0.0 && i.salinity.value < brackish::FROM.value {
         all.push(Caution::from(
-            "Up to 5 g/L of salt the equation of fresh water is used, which is on the safe side.",
-            &oxygen_src::EMERSON_1975,
+            "Up to 5 g/L of salt the share goes over from that of fresh water to that of salt water.",
+            &src::JOHANSSON_WEDBORG_1980,
         ));
     }
     if i.ph.value < 6.5 {
@@ -952,7 +966,11 @@ fn meaning(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Table {
         rows.push(row("Total, for a month", o.tan, o.criteria.1, "protects nearly all water life, mussels too"));
         rows.push(row("Total, for an hour", o.tan, o.criteria.0, "the same"));
     }
-    let held = if o.salt.value > 0.0 { "with as little chloride as there is" } else { "with chloride enough" };
+    let held = if o.limits[2] < i.species.nitrite_limit() {
+        "with as little chloride as there is"
+    } else {
+        "with chloride enough"
+    };
     rows.push(row("Nitrite nitrogen", o.nitrite, o.limits[2], held));
     rows.push(row(
         "Chloride",
@@ -1090,6 +1108,18 @@ mod tests {
         assert!(r.tables[0].rows.len() >= 5);
         // Nitrite 2.0 as N is 6.57: ten times it less 30 is 35.7 mg/L of chloride, 58.8 g/m3 of salt.
         near(bad.salt.value, 0.9 * (65.69e-3 - 30e-3) / 0.6066, 1e-4);
+    }
+
+    /// With 10 mg/L of chloride fish bear 0.304 mg/L of nitrite nitrogen, whether a little more or a little less is read.
+    #[test]
+    fn the_limit_of_nitrite_does_not_jump() {
+        let full = |nitrite: f64| {
+            let mg = |x| CONCENTRATION.of(mg_l(x));
+            let i = AmmoniaIn { chloride: mg(10.0), nitrite: mg(nitrite), ..AmmoniaIn::default() };
+            levels(&i, &run(&i))[2].fullness()
+        };
+        near(full(0.30), 0.30 / 0.3045, 1e-3);
+        near(full(0.31), 0.31 / 0.3045, 1e-3);
     }
 
     #[test]

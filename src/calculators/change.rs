@@ -5,15 +5,18 @@ use super::mend;
 use super::outcome::*;
 use super::oxygen;
 use super::sheet::Calculator;
+use super::{outage, oxygen};
 use crate::catalog::diffusers::MEDIUM;
 use crate::catalog::sources::{Coef, biology, climate as src, general::ELEMENTARY, oxygen as oxygen_src};
 use crate::catalog::species::{SPECIES, Species};
 use crate::picture::{Axis, Chart, Mark, Picture, Role, Series};
 use crate::science::carbonate::{self, Water};
+use crate::science::oxygen_balance::Supply;
+use crate::science::oxygen_saturation::OutOfRange;
 use crate::science::reserve::{self, Bubbles};
 use crate::science::respiration::{self, Regression};
 use crate::science::treatment::{self, Buffer};
-use crate::science::{aeration, ammonia, mixing, solve as roots};
+use crate::science::{aeration, ammonia, brackish, mixing, oxygen_saturation, solve as roots};
 use crate::units::{kinds::*, si::*, *};
 
 /// What is to be done.
@@ -59,7 +62,7 @@ crate::choices!(Remover:
     Label = "label", "A product, by its label", "";
 );
 
-/// When they were last fed.
+/// When they were last fed; not within a day of a move ([`src::FASTING`]).
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum Fed {
     /// Unfed for a day.
@@ -164,6 +167,10 @@ pub struct ChangeIn {
     pub chloride: MassConcentration,
     /// Salt to bring it to.
     pub salt: MassConcentration,
+    /// Height above the sea.
+    pub altitude: Length,
+    /// Salt in the drum.
+    pub salinity: MassConcentration,
 }
 
 impl Default for ChangeIn {
@@ -208,6 +215,8 @@ impl Default for ChangeIn {
             nitrite: mg(0.5),
             chloride: mg(20.0),
             salt: SALINITY.of(0.0),
+            altitude: LENGTH.of(0.0),
+            salinity: SALINITY.of(0.0),
         }
     }
 }
@@ -361,6 +370,8 @@ impl Fields for ChangeIn {
                 .help("Of their weight, a day. It sets how hard they breathe.")
                 .detail();
             num(f, &ration, &mut self.ration);
+            num(f, &outage::altitude(38), &mut self.altitude);
+            num(f, &oxygen::salinity(39), &mut self.salinity);
         });
         group(f, &Group::when("job", "move"), is(&[Move]), &mut |f| {
             let planned = Field::new(27, "planned", "Time you mean to take", HOURS)
@@ -674,13 +685,23 @@ pub enum ChangeOut {
 }
 
 /// pH at which Emerson's equation is used at the ends of its range.
-fn unionised(t: ThermodynamicTemperature, ph: Ratio, tan: MassConcentration) -> MassConcentration {
+fn unionised(
+    t: ThermodynamicTemperature,
+    ph: Ratio,
+    salinity: MassConcentration,
+    tan: MassConcentration,
+) -> MassConcentration {
     let ph = RATIO.of(ph.value.clamp(6.0, 10.0));
-    let share = ammonia::unionised_share(t, ph).map_or(1.0, |s| s.value);
+    let share = brackish::unionised_share(t, ph, salinity).map_or(1.0, |s| s.value);
     CONCENTRATION.of(tan.value * share)
 }
 
-const SEA_LEVEL: f64 = 101_325.0;
+/// The drum with its bubbles, if any, where it stands.
+fn drum(i: &ChangeIn, bubbles: Option<&Bubbles>) -> Result<Supply, OutOfRange> {
+    let pressure = oxygen_saturation::pressure_at(i.altitude)?;
+    reserve::standing(i.temperature, i.salinity, pressure, AREA.of(0.0), bubbles)
+}
+
 /// Parts of the way to the target at which a change is looked at.
 const WAY: u32 = 8;
 
@@ -799,12 +820,8 @@ fn solve_hold(i: &ChangeIn, w: &mut Working) -> Result<HoldFound, Vec<FieldError
         );
     }
     let water = VOLUME.of(water);
-    let pressure = PRESSURE.of(SEA_LEVEL);
     let bubbles = Bubbles { air: i.air, depth: i.depth, efficiency: aeration::efficiency(MEDIUM, i.depth).0 };
-    let supply = match reserve::standing(i.temperature, pressure, AREA.of(0.0), Some(&bubbles)) {
-        Ok(s) => s,
-        Err(e) => return mend::refuse("temperature", e.to_string(), "0 to 40 °C"),
-    };
+    let supply = drum(i, Some(&bubbles)).map_err(outage::refused)?;
     let breath = respiration::daily_mean(Regression::of(i.species.id), i.temperature, i.mass, i.ration);
     let peak = if i.fed == Fed::Today { respiration::PEAK_SPREAD.value } else { 1.0 };
     let each = |factor: f64| OXYGEN_RATE.of(breath.mean.value * i.fish.value * factor);
@@ -832,7 +849,7 @@ fn solve_hold(i: &ChangeIn, w: &mut Working) -> Result<HoldFound, Vec<FieldError
         stop: (down(demand.1), down(demand.0)),
         carbon_dioxide: reserve::carbon_dioxide(CONCENTRATION.of(need.1.value / water.value)),
         tan,
-        unionised: unionised(i.temperature, i.ph, tan),
+        unionised: unionised(i.temperature, i.ph, i.salinity, tan),
         limit: i.species.unionised_limit(),
         start: (critical, i.oxygen),
         into: i.temperature,
@@ -896,7 +913,7 @@ fn solve_move(i: &ChangeIn, w: &mut Working) -> MoveFound {
     let later = |a: Time, b: Time| if a > b { a } else { b };
     let spread = (later(warm.0, acid.0), later(warm.1, acid.1));
     let limit = i.species.unionised_limit();
-    let poison = unionised(i.new_temperature, i.new_ph, i.tan);
+    let poison = unionised(i.new_temperature, i.new_ph, SALINITY.of(0.0), i.tan);
     w.step(|| {
         Step::new(
             "Hours for the temperature",
@@ -1449,7 +1466,7 @@ fn turning_poisonous(i: &ChangeIn, c: &ChangeFound, words: Words) -> Option<Caut
         let left = mixing::left_after(c.share, f64::from(k));
         let (t, ph) = i.blended(1.0 - left.value);
         let reading = mixing::after_changes(i.reading, i.new_reading, c.share, f64::from(k));
-        (unionised(t, ph, reading), ph)
+        (unionised(t, ph, SALINITY.of(0.0), reading), ph)
     };
     let now = at(0).0;
     let (most, ph) = (1..=n).map(at).fold(at(0), |a, b| if b.0 > a.0 { b } else { a });
@@ -1525,8 +1542,7 @@ fn report_hold(i: &ChangeIn, h: &HoldFound, words: Words) -> Report {
             words.q(MASS, MASS.of(i.container.value * KILOGRAMS_PER_CUBIC_METRE))
         ),
     ];
-    let pressure = PRESSURE.of(SEA_LEVEL);
-    let still = reserve::standing(i.temperature, pressure, AREA.of(0.0), None);
+    let still = drum(i, None);
     let span = HOURS.of(h.stop.1.value.clamp(600.0, hours(48.0)));
     let series =
         [("just netted", h.demand.1, Role::Spill), ("at rest", h.demand.0, Role::Water)].map(|(name, demand, role)| {
@@ -1874,6 +1890,21 @@ mod tests {
         // Feed 1.5 %/day asks for 156 mg/kg/h; the regression of 200 g tilapia at 25 °C, held, gives less or more: whichever is larger counts.
         assert!(h.demand.1.value >= 2.0 * 0.25 * 0.015 / 86_400.0 * 4.0 - 1e-12);
         near(h.demand.0.value / h.demand.1.value, 0.35, 1e-9);
+        // Trout of 15 °C: air brings 1.45 g/h above their floor at sea level and 0.54 at 2000 m; in sea water less than in fresh.
+        let have = |altitude: f64, salt: f64| {
+            let trout = ChangeIn {
+                species: Species::by_id("trout").expect("trout"),
+                temperature: TEMPERATURE.of(celsius(15.0)),
+                altitude: LENGTH.of(altitude),
+                salinity: SALINITY.of(salt),
+                ..i.clone()
+            };
+            let ChangeOut::Hold(h) = run(&trout) else { panic!("holding") };
+            h.have.value
+        };
+        let store = 0.116 * mg_l(7.0 - 6.0);
+        near((have(2000.0, 0.0) - store) / (have(0.0, 0.0) - store), 0.54 / 1.45, 0.01);
+        assert!(have(0.0, 30.0) < 0.8 * have(0.0, 0.0));
         // Without air, what lasts is the store above the floor.
         let bare = ChangeIn { air: AIR_FLOW.of(0.0), ..i.clone() };
         let ChangeOut::Hold(b) = run(&bare) else { panic!("holding") };

@@ -1,5 +1,6 @@
 //! Feed rate: today's ration by species, size and water temperature, meals, growth, the feed until harvest, and when to cut or stop.
 
+use super::ammonia::chloride;
 use super::form::*;
 use super::outcome::*;
 use super::sheet::{self, Calculator};
@@ -10,7 +11,7 @@ use crate::catalog::species::{SPECIES, Species};
 use crate::picture::{Axis, Band, Chart, Mark, Picture, Role, Series};
 use crate::science::feeding::{self, Appetite, Cut, Readings};
 use crate::science::growth::{self, Pace, Season};
-use crate::science::{ammonia, plants};
+use crate::science::{ammonia, plants, treatment};
 use crate::units::{kinds::*, si::*, *};
 
 /// What is asked.
@@ -46,6 +47,8 @@ pub struct FeedIn {
     pub ph: Ratio,
     /// Nitrite nitrogen.
     pub nitrite: MassConcentration,
+    /// Chloride.
+    pub chloride: MassConcentration,
 }
 
 impl Default for FeedIn {
@@ -66,6 +69,7 @@ impl Default for FeedIn {
             tan: CONCENTRATION.of(mg_l(0.25)),
             ph: RATIO.of(7.0),
             nitrite: CONCENTRATION.of(mg_l(0.25)),
+            chloride: CONCENTRATION.of(mg_l(30.0)),
         }
     }
 }
@@ -135,6 +139,7 @@ impl Fields for FeedIn {
                 .range(0.0, mg_l(50.0))
                 .advised(0.0, mg_l(10.0));
             num(f, &nitrite.help("In nitrite, divide by 3.28.").detail(), &mut self.nitrite);
+            num(f, &chloride(16), &mut self.chloride);
         });
     }
 }
@@ -251,8 +256,13 @@ impl Calculator for Feed {
         } else {
             None
         };
-        let readings =
-            unionised.map(|unionised| Readings { oxygen: i.oxygen, tan: i.tan, unionised, nitrite: i.nitrite });
+        let readings = unionised.map(|unionised| Readings {
+            oxygen: i.oxygen,
+            tan: i.tan,
+            unionised,
+            nitrite: i.nitrite,
+            chloride: i.chloride,
+        });
         let (share, cut) = readings.map_or((PERCENT.of(1.0), Cut::None), |r| feeding::after_readings(s, &r));
         let feed = full * share;
         if let Some(r) = readings {
@@ -467,7 +477,7 @@ fn past_bearing(s: &Species, read: Option<&Readings>) -> Vec<&'static str> {
     [
         (r.oxygen < feeding::least_oxygen(s), Cut::Oxygen),
         (twice(r.tan, s.tan_limit()) || twice(r.unionised, s.unionised_limit()), Cut::Ammonia),
-        (twice(r.nitrite, s.nitrite_limit()), Cut::Nitrite),
+        (twice(r.nitrite, treatment::nitrite_borne(s, r.chloride)), Cut::Nitrite),
     ]
     .into_iter()
     .filter(|x| x.0)
@@ -482,7 +492,7 @@ fn levels(o: &FeedOut) -> Vec<Level> {
         all.push(Level::upper("oxygen", "Oxygen needed to feed", CONCENTRATION, s.oxygen_floor(), r.oxygen));
         all.push(Level::upper("ammonia", "Total ammonia", CONCENTRATION, r.tan, s.tan_limit()));
         all.push(Level::upper("unionised", "Poisonous ammonia", CONCENTRATION, r.unionised, s.unionised_limit()));
-        all.push(Level::upper("nitrite", "Nitrite", CONCENTRATION, r.nitrite, s.nitrite_limit()));
+        all.push(Level::upper("nitrite", "Nitrite", CONCENTRATION, r.nitrite, treatment::nitrite_borne(s, r.chloride)));
     }
     all
 }
@@ -552,7 +562,7 @@ fn cautions(i: &FeedIn, o: &FeedOut, w: Words) -> Vec<Caution> {
         ));
     }
     if let Some(r) = o.readings
-        && r.nitrite > s.nitrite_limit()
+        && r.nitrite > treatment::nitrite_borne(s, r.chloride)
     {
         all.push(Caution::from(
             "Nitrite is kept out of fish by chloride: at least ten times as much. Salt harms plants; work it out before adding any.",
@@ -703,6 +713,11 @@ fn as_they_grow(i: &FeedIn, w: Words) -> Table {
 
 fn when_to_stop(i: &FeedIn, w: Words) -> Table {
     let s = i.species;
+    let (nitrite, limit) = if i.readings.yes() {
+        ("Nitrite nitrogen, with this chloride", treatment::nitrite_borne(s, i.chloride))
+    } else {
+        ("Nitrite nitrogen, with chloride enough", s.nitrite_limit())
+    };
     // At the very end of the range the ration is nil with some.
     let stop = |t: ThermodynamicTemperature, past: &str, from: &str| {
         let word = if appetite(s, i.mass, t).stops() { from } else { past };
@@ -736,11 +751,7 @@ fn when_to_stop(i: &FeedIn, w: Words) -> Table {
                 format!("above {}", c(s.unionised_limit())),
                 format!("above {}", twice(s.unionised_limit())),
             ),
-            row(
-                "Nitrite nitrogen",
-                format!("above {}", c(s.nitrite_limit())),
-                format!("above {}", twice(s.nitrite_limit())),
-            ),
+            row(nitrite, format!("above {}", c(limit)), format!("above {}", twice(limit))),
             row("Fish", "leave feed, hang at the surface or the inlet".into(), "gasp, flash, or one has died".into()),
         ],
     }

@@ -383,7 +383,7 @@ impl Fields for HeatIn {
 /// What each of two heaters should give, as a share of the need.
 const OF_TWO: Coef = Coef::new(0.6, "1", &src::TWO_HEATERS, "each");
 const MONTH: Coef = Coef::new(30.437 * 86_400.0, "s", &ELEMENTARY, "a twelfth of the mean year");
-/// Heaters commonly sold.
+/// Heaters commonly sold, W ([`src::HEATER_SIZES`]).
 const SIZES: [f64; 16] =
     [25.0, 50.0, 75.0, 100.0, 150.0, 200.0, 250.0, 300.0, 400.0, 500.0, 600.0, 800.0, 1000.0, 1500.0, 2000.0, 3000.0];
 

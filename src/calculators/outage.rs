@@ -4,15 +4,17 @@ use super::form::*;
 use super::heat::{Heat, HeatIn, On};
 use super::mend;
 use super::outcome::*;
+use super::oxygen;
 use super::sheet::Calculator;
 use crate::catalog::diffusers::{Diffuser, MEDIUM};
 use crate::catalog::sources::{climate as src, general::ELEMENTARY, oxygen as oxygen_src};
 use crate::catalog::species::{SPECIES, Species};
 use crate::picture::{Axis, Chart, Picture, Role, Series};
 use crate::science::oxygen_balance::Supply;
+use crate::science::oxygen_saturation::{self, OutOfRange};
 use crate::science::reserve::{self, Bubbles, LastMeal};
 use crate::science::respiration::{self, Meals, Regression, Solids};
-use crate::science::{aeration, ammonia, oxygen_saturation};
+use crate::science::{aeration, ammonia};
 use crate::units::{kinds::*, si::*, *};
 
 impl crate::catalog::choose::Choose for LastMeal {
@@ -95,6 +97,8 @@ pub struct OutageIn {
     pub covered: YesNo,
     /// What becomes of the solids.
     pub solids: Solids,
+    /// Salt.
+    pub salinity: MassConcentration,
 }
 
 impl Default for OutageIn {
@@ -123,8 +127,18 @@ impl Default for OutageIn {
             around: t(16.0),
             covered: YesNo::No,
             solids: Solids::Settled,
+            salinity: SALINITY.of(0.0),
         }
     }
+}
+
+/// Height above the sea of water that stands.
+pub(crate) const fn altitude(tag: u8) -> Field<Length> {
+    Field::new(tag, "altitude", "Height above the sea", LENGTH)
+        .range(-430.0, 5000.0)
+        .advised(-430.0, 4000.0)
+        .help("High up, water holds less oxygen.")
+        .detail()
 }
 
 impl Fields for OutageIn {
@@ -212,12 +226,8 @@ impl Fields for OutageIn {
                 .help("It brings in little when nothing stirs it.")
                 .detail();
             num(f, &surface, &mut self.surface);
-            let altitude = Field::new(19, "altitude", "Height above the sea", LENGTH)
-                .range(-430.0, 5000.0)
-                .advised(-430.0, 4000.0)
-                .help("High up, water holds less oxygen.")
-                .detail();
-            num(f, &altitude, &mut self.altitude);
+            num(f, &altitude(19), &mut self.altitude);
+            num(f, &oxygen::salinity(23), &mut self.salinity);
             let around = Field::new(20, "around", "Air around the tank", TEMPERATURE)
                 .range(celsius(-45.0), celsius(40.0))
                 .advised(celsius(-25.0), celsius(38.0))
@@ -263,20 +273,24 @@ pub struct OutageOut {
     aired: Supply,
 }
 
+/// Water whose saturation is not known, by the field that says so.
+pub(crate) fn refused(e: OutOfRange) -> Vec<FieldError> {
+    let path = match e.what {
+        "altitude" | "air pressure" => "altitude",
+        "salinity" => "salinity",
+        _ => "temperature",
+    };
+    vec![FieldError::new(path, e.to_string(), format!("{} to {} {}", e.low, e.high, e.unit))]
+}
+
 impl OutageIn {
     fn bubbles(&self) -> Bubbles {
         Bubbles { air: self.air, depth: self.depth, efficiency: aeration::efficiency(self.diffuser, self.depth).0 }
     }
     fn supplies(&self) -> Result<(Supply, Supply), Vec<FieldError>> {
-        let refuse = |e: oxygen_saturation::OutOfRange| {
-            let path = if e.what == "altitude" || e.what == "air pressure" { "altitude" } else { "temperature" };
-            vec![FieldError::new(path, e.to_string(), format!("{} to {} {}", e.low, e.high, e.unit))]
-        };
-        let pressure = oxygen_saturation::pressure_at(self.altitude).map_err(refuse)?;
-        let still = reserve::standing(self.temperature, pressure, self.surface, None).map_err(refuse)?;
-        let aired =
-            reserve::standing(self.temperature, pressure, self.surface, Some(&self.bubbles())).map_err(refuse)?;
-        Ok((still, aired))
+        let pressure = oxygen_saturation::pressure_at(self.altitude).map_err(refused)?;
+        let with = |bubbles| reserve::standing(self.temperature, self.salinity, pressure, self.surface, bubbles);
+        Ok((with(None).map_err(refused)?, with(Some(&self.bubbles())).map_err(refused)?))
     }
     fn cold(&self) -> Option<Time> {
         let limit = self.species.stops_below();
@@ -686,6 +700,7 @@ fn notes(i: &OutageIn, o: &OutageOut, words: Words) -> Vec<String> {
     all
 }
 
+/// What to do in which order ([`src::OUTAGE_ORDER`]).
 fn order(i: &OutageIn, o: &OutageOut, words: Words) -> Table {
     let before = |t: Time| match told((t, t)) {
         _ if t.value <= 0.0 => "At once".to_string(),
@@ -950,5 +965,9 @@ mod tests {
         let at = |c: f64| run(&OutageIn { oxygen: CONCENTRATION.of(c), ..OutageIn::default() });
         assert_eq!(at(mg_l(12.0)).critical, at(at(mg_l(6.0)).still.saturation.value).critical);
         assert!(at(mg_l(12.0)).critical.0 > at(mg_l(7.0)).critical.0);
+        // Benson & Krause 1984: sea water of 26 °C holds 6.66 mg/L. So less is brought in.
+        let sea = run(&OutageIn { salinity: SALINITY.of(35.0), ..OutageIn::default() });
+        assert!((sea.still.saturation.value - mg_l(6.66)).abs() < mg_l(0.005), "{:?}", sea.still.saturation);
+        assert!(sea.brings < at(mg_l(6.0)).brings);
     }
 }

@@ -38,7 +38,7 @@ impl State {
     }
 }
 
-/// Up to this share of a capacity is enough.
+/// Up to this share of a capacity is enough ([`FILL_LEVELS`](crate::catalog::sources::general::FILL_LEVELS)).
 pub const ENOUGH: f64 = 0.8;
 /// Past this share it is over.
 pub const BRIM: f64 = 1.0;

@@ -1,6 +1,6 @@
 //! Start-up and ramp.
 
-use super::ammonia::{renewal, wary};
+use super::ammonia::{chloride, renewal, salt_against, wary};
 use super::form::*;
 use super::mend;
 use super::outcome::*;
@@ -79,6 +79,8 @@ pub struct StartupIn {
     pub buffer: Buffer,
     /// Ammonia nitrogen to hold.
     pub target: MassConcentration,
+    /// Chloride.
+    pub chloride: MassConcentration,
 }
 
 impl Default for StartupIn {
@@ -103,6 +105,7 @@ impl Default for StartupIn {
             alkalinity: mg(90.0),
             buffer: Buffer::Potassium,
             target: mg(1.0),
+            chloride: mg(30.0),
         }
     }
 }
@@ -147,6 +150,7 @@ impl Fields for StartupIn {
                     .help("A kit that reads nitrite itself: divide by 3.28."),
                 &mut self.nitrite,
             );
+            num(f, &chloride(19), &mut self.chloride);
             num(
                 f,
                 &reading(9, "nitrate", "Nitrate nitrogen, above the tap's", 2000.0)
@@ -330,9 +334,16 @@ impl Calculator for Startup {
         let goal = if i.full < filter { i.full } else { filter };
         let feeds = !feeding::appetite(i.species, i.temperature).stops();
         let deadly = i.temperature > i.species.dies_above() || i.temperature < i.species.dies_below();
-        let limits = [i.species.unionised_limit(), i.species.tan_limit(), i.species.nitrite_limit()];
+        let nitrite = treatment::nitrite_borne(i.species, i.chloride);
+        let limits = [i.species.unionised_limit(), i.species.tan_limit(), nitrite];
         let wary = wary([unionised, i.tan, i.nitrite], limits);
-        let read = Readings { oxygen: i.species.oxygen_floor(), tan: i.tan, unionised, nitrite: i.nitrite };
+        let read = Readings {
+            oxygen: i.species.oxygen_floor(),
+            tan: i.tan,
+            unionised,
+            nitrite: i.nitrite,
+            chloride: i.chloride,
+        };
         let cut = feeding::after_readings(i.species, &read);
         let in_week = |n: u32| startup::carries(i.seed, i.age + DAYS.of(WEEK * f64::from(n)), i.temperature).0;
         let one = RATIO.of(1.0);
@@ -490,7 +501,7 @@ impl Calculator for Startup {
             deadly,
             species: i.species,
             temperature: i.temperature,
-            limits: [borne, i.species.nitrite_limit()],
+            limits: [borne, nitrite],
             read: [i.tan, i.nitrite],
         })
     }
@@ -646,6 +657,8 @@ fn cautions(i: &StartupIn, o: &StartupOut, words: Words) -> Vec<Caution> {
             &oxygen_src::EMERSON_1975,
         ));
     }
+    let salt = treatment::salt_against_nitrite(treatment::nitrite_of(i.nitrite), i.chloride, i.volume);
+    all.extend(salt_against(i.nitrite, salt, words));
     if o.ph_week.value < SLOW_PH {
         all.push(Caution::new(format!(
             "Without buffer the pH would be {} in a week. Below 6.5 the filter slows down and at 6 it nearly stops: ammonia then comes back at once.",

@@ -12,7 +12,7 @@ use crate::picture::{Axis, Chart, Mark, Picture, Role, Series};
 use crate::science::aeration::Fall;
 use crate::science::growth::{self, Pace, Season};
 use crate::science::respiration::{Meals, Solids};
-use crate::science::{ammonia, feeding};
+use crate::science::{ammonia, brackish, feeding};
 use crate::units::{kinds::*, si::*, *};
 
 // ---- inputs ----
@@ -530,8 +530,8 @@ fn breathing(i: &StockingIn, mass: Mass) -> OxygenIn {
 
 /// Ammonia nitrogen to keep: the species' limit, or less where pH makes too much of it poisonous.
 fn tan_to_keep(i: &StockingIn) -> Result<MassConcentration, Vec<FieldError>> {
-    let share =
-        ammonia::unionised_share(i.hottest, i.ph).map_err(|e| vec![FieldError::new("ph", e.to_string(), "6 to 10")])?;
+    let share = brackish::unionised_share(i.hottest, i.ph, i.salinity)
+        .map_err(|e| vec![FieldError::new("ph", e.to_string(), "6 to 10")])?;
     Ok(ammonia::tan_borne(i.species, share))
 }
 
@@ -1238,7 +1238,7 @@ fn cautions(i: &StockingIn, o: &StockingOut, words: Words) -> Vec<Caution> {
         "Quarantine new fish; the more fish, the shorter the time when power fails: alarm and battery air pump.",
     ));
     all.push(Caution::from(s.permit, &biology::SPECIES_PERMITS));
-    all.push(Caution::from("Food safety: no warm-blooded animals or dirty hands in the water, none of it on leaves eaten raw, rinse and chill. Local rules on eating and selling home-grown fish count.", &src::FOOD_SAFETY));
+    all.push(Caution::from("Food safety: no warm-blooded animals or dirty hands in the water, none of it on leaves eaten raw, rinse and chill. Local rules on eating and selling home-grown fish count.", &biology::CTAHR_FST_38));
     all
 }
 
@@ -1577,5 +1577,8 @@ mod tests {
         // As the oxygen calculator has it.
         let kg = Oxygen::solve(&breathing(&at(35.0), at(35.0).harvest), &mut Working::none()).expect("solves").carries;
         assert_eq!(kg, sea.at_harvest.oxygen);
+        // A little salt leaves more of the ammonia un-ionised in warm water, as the page on ammonia has it.
+        let kept = |salt| tan_to_keep(&StockingIn { ph: RATIO.of(8.6), ..at(salt) }).expect("a share").value;
+        assert!(kept(5.0) < 0.97 * kept(0.0));
     }
 }

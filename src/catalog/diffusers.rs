@@ -67,5 +67,8 @@ mod tests {
             assert!(w[0].low.value < w[0].high.value);
         }
         assert_eq!(MEDIUM.id, "medium");
+        // Judgement, no figure was seen: one to two hundredths a metre.
+        let hose = DIFFUSERS.iter().find(|d| d.id == "hose").map(|d| (d.low.value, d.high.value));
+        assert_eq!(hose, Some((0.01, 0.02)));
     }
 }

@@ -60,7 +60,7 @@ impl Medium {
     }
     /// Made for filters; nothing grows in it.
     pub fn for_filters(&self) -> bool {
-        self.note.ends_with(NOT_FOR_PLANTING)
+        matches!(self.id, "mat" | "plastic")
     }
 }
 
@@ -72,7 +72,6 @@ const fn area(low: f64, high: f64, source: Src, valid: &'static str) -> [Coef; 2
     [Coef::new(low, "m2/m3", source, valid), Coef::new(high, "m2/m3", source, valid)]
 }
 
-const NOT_FOR_PLANTING: &str = "not for planting";
 const fn dense(value: f64, valid: &'static str) -> Coef {
     Coef::new(value, "kg/m3", &src::MEDIA_MEMORY, valid)
 }

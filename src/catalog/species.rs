@@ -269,7 +269,7 @@ pub static SPECIES: [Species; 7] = [
             dies_below: degrees(
                 12.0,
                 &src::FAO_589_FISH,
-                "juveniles died at 13.6 to 8.6 degC on a slow chill, strains at 11 to 7.4",
+                "juveniles died at 13.6 to 8.6 degC on a slow chill (Charo-Karisa et al. 2005), strains at 11 to 7.4",
             ),
             stops_below: degrees(17.0, &src::FAO_589_FISH, "17.2 in SRAC 283; 15 in one guide"),
             handle_from: Some(degrees(18.3, &src::SRAC_283, "handled colder, many die of disease")),
@@ -322,7 +322,11 @@ pub static SPECIES: [Species; 7] = [
             well_from: degrees(26.0, &src::FWS_CATFISH, "growth poor below 21 and nil below 18 degC"),
             well_to: degrees(29.0, &src::FWS_CATFISH, "26 to 29 degC is best"),
             stops_above: degrees(31.5, &src::SPECIES_JUDGEMENT, TWO_BELOW_LETHAL),
-            dies_above: degrees(33.5, &src::FWS_CATFISH, "acclimated to 25 degC"),
+            dies_above: degrees(
+                32.5,
+                &src::FWS_CATFISH,
+                "lethal at 33.5 degC, acclimated to 25; one degree kept clear",
+            ),
         },
         breath: Breath {
             floor: mg(5.0, &src::FWS_CATFISH, "adequate"),
@@ -588,7 +592,7 @@ mod tests {
             (of("trout").warmth.well_to.value, 18.0, 0.0),
             (of("trout").warmth.stops_above.value, 21.0, 0.0),
             (of("trout").warmth.dies_above.value, 25.0 - 1.0, 0.0),
-            (of("catfish").warmth.dies_above.value, 33.5, 0.0),
+            (of("catfish").warmth.dies_above.value, 32.5, 0.0),
             (of("catfish").warmth.stops_below.value, f(54.0), 0.3),
             (of("barramundi").warmth.stops_below.value, 20.0, 0.0),
             (of("barramundi").warmth.dies_below.value, 13.0, 0.0),
@@ -601,12 +605,24 @@ mod tests {
         }
     }
 
+    /// FAO Technical Paper 589, table of fish: oxygen above 4 mg/L for barramundi; Queensland Government: 4 or more for jade perch. FAO 589, section
+    /// 7.4: ammonia and nitrite nitrogen below 1 mg/L; UF/IFAS FA16: harm begins at 0.05 un-ionised. No figure was seen for the rest: judgement.
+    #[test]
+    fn the_water_of_barramundi_and_jade_perch() {
+        for id in ["barramundi", "jade_perch"] {
+            let Species { breath: b, tolerance: t, .. } = of(id);
+            let all = [b.floor, b.appetite, b.critical, t.tan, t.unionised, t.nitrite].map(|c| c.value);
+            assert_eq!(all, [4.0, 5.0, 3.0, 1.0, 0.05, 1.0], "{id}");
+        }
+    }
+
     #[test]
     fn upper_limits_lie_below_what_was_lethal() {
         // Norin, Malte & Clark 2014: barramundi 40 to 41 °C. Sheng & Xu 2008 (Bioinformatics and Biomedical Engineering, 4535-4538): common carp
         // 37.3 °C. McMahon & Terrell 1982: channel catfish 33.5 °C from 25. Huysman et al. 2020: no rainbow trout lived at 26 °C.
         for (id, lethal) in [("barramundi", 40.0), ("carp", 37.3), ("catfish", 33.5), ("trout", 25.0)] {
-            assert!(of(id).warmth.dies_above.value <= lethal, "{id}");
+            // One degree kept clear.
+            assert!(of(id).warmth.dies_above.value <= lethal - 1.0, "{id}");
         }
     }
 

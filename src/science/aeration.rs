@@ -1,16 +1,16 @@
 //! How oxygen gets from the air into the water: bubbles, falls, columns, the surface. And what an air pump really gives.
 
 use super::oxygen_saturation::celsius;
+use super::pipe::G;
 use super::water;
 use crate::catalog::diffusers::Diffuser;
 use crate::catalog::sources::{Coef, oxygen as src};
 use crate::units::{
-    Area, Length, MassConcentration, MassRate, Pressure, Ratio, SpecificRate, ThermodynamicTemperature, Time, Velocity,
-    VolumeRate, kinds::*, si::mg_l,
+    Area, Length, MassConcentration, MassRate, Pressure, Ratio, ThermodynamicTemperature, Velocity, VolumeRate,
+    kinds::*, si::mg_l,
 };
 
 const DAY: f64 = 86_400.0;
-const GRAVITY: Coef = Coef::new(9.806_65, "m/s2", &crate::catalog::sources::general::STANDARD_GRAVITY, "by definition");
 const ATMOSPHERE: Coef = Coef::new(101_325.0, "Pa", &src::STANDARD_ATMOSPHERE, "by definition");
 
 /// Oxygen saturation at standard conditions.
@@ -67,7 +67,7 @@ pub fn bubble_saturation(
     pressure: Pressure,
     t: ThermodynamicTemperature,
 ) -> MassConcentration {
-    let head = water::density(t).value * GRAVITY.value * depth.value / 2.0;
+    let head = water::density(t).value * G * depth.value / 2.0;
     CONCENTRATION.of(saturation.value * beta.value * (1.0 + head / pressure.value))
 }
 
@@ -85,7 +85,6 @@ pub fn field_share(
     RATIO.of(alpha.value * lack / mg_l(STANDARD_SATURATION.value) * warm)
 }
 
-/// Depth that a wet stone and its hose count as.
 /// What stones and hose count as, in depth.
 pub const STONE_RESISTANCE: Coef = Coef::new(0.2, "m", &src::AIR_PUMP_CURVE, "small stones");
 /// What a pump still gives after a year of running, and with tired membranes.
@@ -159,12 +158,6 @@ const NAKASONE_TALL: [Coef; 2] = [
     Coef::new(0.086_1, "1", &src::NAKASONE_1987, "D + 1.5 Hc above 1.2 m, q up to 235 m2/h"),
     Coef::new(0.816, "1", &src::NAKASONE_1987, "D + 1.5 Hc above 1.2 m, q up to 235 m2/h"),
 ];
-const HYBRID: [Coef; 4] = [
-    Coef::new(0.067_5, "1", &src::WEIR_HYBRID, "as Nakasone"),
-    Coef::new(1.28, "1", &src::WEIR_HYBRID, "as Nakasone"),
-    Coef::new(0.62, "1", &src::WEIR_HYBRID, "as Nakasone"),
-    Coef::new(0.439, "1", &src::WEIR_HYBRID, "as Nakasone"),
-];
 const HOUR: f64 = 3600.0;
 
 fn power_law([k, a, b, c]: [Coef; 4], fall: Length, sheet: Velocity, tail: Length) -> Ratio {
@@ -182,11 +175,6 @@ pub fn nakasone_1987(fall: Length, sheet: Velocity, tail: Length) -> Ratio {
     let [k, a] = NAKASONE_TALL;
     let (low, tall) = (power_law(NAKASONE, fall, sheet, tail), power_law([k, a, b, c], fall, sheet, tail));
     if tall < low { tall } else { low }
-}
-
-/// Deficit ratio of a fall before a and b: `ln r = 0.0675 D^1.28 q^0.62 H^0.439` ([`src::WEIR_HYBRID`]). Inputs as [`nakasone_1987`].
-pub fn weir_hybrid(fall: Length, sheet: Velocity, tail: Length) -> Ratio {
-    power_law(HYBRID, fall, sheet, tail)
 }
 
 /// Share of the oxygen deficit that a fall makes up: `E = 1 - 1/r`.
@@ -236,20 +224,6 @@ pub fn fall_range(kind: Fall, fall: Length, t: ThermodynamicTemperature) -> (Rat
     }
 }
 
-const COLUMN: Coef = Coef::new(1.5, "1/m", &src::PACKED_COLUMN, "packing of 2.5 to 5 cm, 1.5 to 2.5");
-
-/// Default K20 of a packed column.
-pub const fn column_default() -> Coef {
-    COLUMN
-}
-
-/// Share of the deficit that a packed column makes up: `E = 1 - exp(-K20 Z 1.024^(T-20))` ([`src::PACKED_COLUMN`], from memory). `k20` per
-/// metre; `packed` the packed height, 0.3 to 3 m.
-pub fn packed_column(k20: Ratio, packed: Length, t: ThermodynamicTemperature) -> Ratio {
-    let warm = THETA.value.powf(celsius(t) - STANDARD_TEMPERATURE.value);
-    RATIO.of(1.0 - (-k20.value * packed.value * warm).exp())
-}
-
 /// Transfer velocity at a gently stirred surface indoors.
 pub const SURFACE: Coef = Coef::new(0.5, "m/day", &src::QUIET_SURFACE, "gently stirred, 0.3 to 1.0");
 /// Transfer velocity at a surface with everything off.
@@ -263,23 +237,6 @@ pub fn surface_gain(area: Area, velocity: Velocity) -> VolumeRate {
 /// A transfer velocity in m/day.
 pub fn metres_a_day(x: f64) -> Velocity {
     TRANSFER_VELOCITY.of(x / DAY)
-}
-
-/// Transfer coefficient from two readings while the oxygen rises in a tank without fish: `kLa20 = ln((C*-C1)/(C*-C2))/(t2-t1) 1.024^(20-T)`
-/// ([`src::ASCE_2_06`]). `None` where the readings do not rise towards saturation.
-pub fn kla_20(
-    saturation: MassConcentration,
-    first: MassConcentration,
-    second: MassConcentration,
-    between: Time,
-    t: ThermodynamicTemperature,
-) -> Option<SpecificRate> {
-    let (a, b) = (saturation.value - first.value, saturation.value - second.value);
-    if !(a > b && b > 0.0 && between.value > 0.0) {
-        return None;
-    }
-    let warm = THETA.value.powf(STANDARD_TEMPERATURE.value - celsius(t));
-    Some(TURNOVER.of((a / b).ln() / between.value * warm))
 }
 
 #[cfg(test)]
@@ -398,9 +355,9 @@ mod tests {
         }
         let q = VELOCITY.of(10.0 / 3600.0);
         near(nakasone_1987(h(0.5), q, h(0.3)).value, 1.0601, 0.0002);
+        // A fall of 2 m by the second form, put together by hand: ln r = 0.0861 x 1.7606 x 2.679 x 0.6885 = 0.2796. The paper was not seen.
+        near(nakasone_1987(h(2.0), q, h(0.3)).value, 1.3226, 0.0002);
         near(made_up(nakasone_1987(h(0.5), q, h(0.3))).value, 0.057, 0.0005);
-        near(weir_hybrid(h(0.5), q, h(0.3)).value, 1.0707, 0.0002);
-        near(made_up(weir_hybrid(h(0.5), q, h(0.3))).value, 0.066, 0.0005);
         // 4.0 mg/L in at 20 °C over the second: 5.10 out, 1.10 g/h for 1000 L/h.
         let e = made_up(weir_doe_1973(r(1.0), r(0.8), h(0.5), t(20.0))).value;
         let out = 4.0 + e * (cs(20.0).value * 1e3 - 4.0);
@@ -426,21 +383,17 @@ mod tests {
         }
     }
 
+    /// Judgement, no measurement was seen: a fifth lost in a year, two fifths with tired membranes.
     #[test]
-    fn column_and_surface() {
-        near(packed_column(r(2.0), LENGTH.of(1.0), t(25.0)).value, 0.895, 0.0005);
-        assert_eq!(column_default().value, 1.5);
-        // 0.5 m/day over 1.2 m2 at a deficit of 3 mg/L: 1.8 g/day, 0.075 g/h.
-        let g = surface_gain(AREA.of(1.2), metres_a_day(SURFACE.value));
-        near(g.value * mg_l(3.0) / g_h(1.0), 0.075, 1e-9);
+    fn pumps_wear() {
+        let share = [PumpAge::New, PumpAge::Year, PumpAge::Tired].map(|age| age.share().value);
+        assert_eq!(share, [1.0, 0.8, 0.6]);
     }
 
     #[test]
-    fn transfer_from_two_readings() {
-        let mg = |x| CONCENTRATION.of(mg_l(x));
-        let kla = kla_20(mg(9.092), mg(2.0), mg(6.0), MINUTES.of(1200.0), t(20.0)).unwrap();
-        near(kla.value * 1200.0, (7.092f64 / 3.092).ln(), 1e-9);
-        assert!(kla_20(mg(9.0), mg(6.0), mg(2.0), MINUTES.of(1200.0), t(20.0)).is_none());
-        assert!(kla_20(mg(9.0), mg(6.0), mg(9.5), MINUTES.of(1200.0), t(20.0)).is_none());
+    fn the_surface() {
+        // 0.5 m/day over 1.2 m2 at a deficit of 3 mg/L: 1.8 g/day, 0.075 g/h.
+        let g = surface_gain(AREA.of(1.2), metres_a_day(SURFACE.value));
+        near(g.value * mg_l(3.0) / g_h(1.0), 0.075, 1e-9);
     }
 }

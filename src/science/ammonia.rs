@@ -158,10 +158,15 @@ pub fn ripe_after(t: ThermodynamicTemperature) -> Time {
     DAYS.of(RIPE[0].value * DAY * doubled(cold))
 }
 
-/// Share of its full load that a filter of this age carries: a straight line from a twentieth to all of it ([`src::FILTER_RIPENING`]).
+/// Share of its full load that a filter of this age carries ([`src::FILTER_RIPENING`]).
 pub fn ripeness(age: Time, t: ThermodynamicTemperature) -> Ratio {
-    let part = (age.value / ripe_after(t).value).clamp(0.0, 1.0);
-    RATIO.of(RIPE[1].value + (1.0 - RIPE[1].value) * part)
+    ripening(age, ripe_after(t), None)
+}
+
+/// A straight line from what a filter `brings`, a twentieth if nothing is known of it, to all of its load `after` so long a time.
+pub(super) fn ripening(age: Time, after: Time, brings: Option<Coef>) -> Ratio {
+    let from = brings.unwrap_or(RIPE[1]).value;
+    RATIO.of(from + (1.0 - from) * (age.value / after.value).clamp(0.0, 1.0))
 }
 
 /// Share of its ripening for which a new filter is not counted on, and the share of what the fish bear that a day's ammonia may then bring the water to.
@@ -401,6 +406,15 @@ mod tests {
         near(cmc, 16.76, 0.01);
         near(ccc, 1.887, 0.001);
         assert_eq!((cmc.round(), (ccc * 10.0).round()), (17.0, 19.0));
+        // Below 15.7 °C trout and salmon set the hour, whatever the temperature; the table for water with them was recalled, not looked up.
+        for (ph, hour) in [(6.5, 32.6), (7.0, 24.1), (8.0, 5.62), (9.0, 0.885)] {
+            near(at(10.0, ph).0 / hour, 1.0, 0.002);
+            assert_eq!(at(10.0, ph).0, at(2.0, ph).0);
+        }
+        // The month at 10 °C, and colder than 7 °C as at 7.
+        near(at(10.0, 7.0).1, 3.6, 0.05);
+        near(at(7.0, 7.0).1, 4.4, 0.05);
+        assert_eq!(at(2.0, 7.0).1, at(7.0, 7.0).1);
         let (cmc, ccc) = at(25.0, 8.0);
         near(cmc, 2.580, 0.003);
         near(ccc, 0.563, 0.001);

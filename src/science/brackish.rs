@@ -11,13 +11,14 @@ const JOHANSSON_WEDBORG: [Coef; 3] = [
     Coef::new(0.001_13, "kg/g", &src::JOHANSSON_WEDBORG_1980, MEASURED),
     Coef::new(2887.9, "K", &src::JOHANSSON_WEDBORG_1980, MEASURED),
 ];
-/// Below this the equation of fresh water counts.
-pub const FROM: Coef = Coef::new(5.0, "g/L", &src::JOHANSSON_WEDBORG_1980, "not to be used below");
+/// Below this the equation of fresh water goes over into that of salt water.
+pub const FROM: Coef = Coef::new(5.0, "g/L", &src::JOHANSSON_WEDBORG_1980, "not to be used by itself below");
 
 /// Share of the total ammonia that is un-ionised: in fresh water [`ammonia::unionised_share`]; from 5 g/L of salt on, the larger of that
-/// and `pKa = -0.467 + 0.00113 S + 2887.9/T` (Johansson & Wedborg 1980, from memory).
+/// and `pKa = -0.467 + 0.00113 S + 2887.9/T` (Johansson & Wedborg 1980, from memory). Between the two in a straight line.
 ///
-/// The two part by 4 % at 5 g/L and meet again near 25 g/L; the larger share is the safe one.
+/// At 5 g/L the second is 4 % below the first at 5 °C, 4 % above it at 25 °C and 10 % at 40 °C, and it falls with the salt; the larger share
+/// is the safe one.
 ///
 /// # Errors
 /// Outside pH 6 to 10 or 0 to 50 °C.
@@ -27,13 +28,11 @@ pub fn unionised_share(
     salinity: MassConcentration,
 ) -> Result<Ratio, OutOfRange> {
     let fresh = ammonia::unionised_share(t, ph)?;
-    if salinity.value < FROM.value {
-        return Ok(fresh);
-    }
     let [a, b, c] = JOHANSSON_WEDBORG.map(|c| c.value);
     let pka = a + b * salinity.value + c / t.value;
     let salt = 1.0 / (1.0 + ((pka - ph.value) * std::f64::consts::LN_10).exp());
-    Ok(RATIO.of(fresh.value.max(salt)))
+    let part = (salinity.value / FROM.value).min(1.0);
+    Ok(RATIO.of(fresh.value + (salt - fresh.value).max(0.0) * part))
 }
 
 #[cfg(test)]
@@ -66,9 +65,14 @@ mod tests {
         let share =
             |s: f64| unionised_share(TEMPERATURE.of(celsius(25.0)), RATIO.of(8.0), SALINITY.of(s)).unwrap().value;
         assert!((share(0.0) - 0.0537).abs() < 0.0001);
-        assert_eq!(share(4.9), share(0.0));
-        // pKa 9.2247 at 5 g/L and 25 °C: 0.0562.
+        // No jump at 5 g/L, and half of the way there at 2.5.
+        assert!((share(4.999) / share(5.0) - 1.0).abs() < 1e-4);
+        assert!(((share(2.5) - share(0.0)) / (share(5.0) - share(0.0)) - 0.5).abs() < 0.1);
+        // pKa -0.467 + 0.00113 x 5 + 2887.9/298.15 = 9.2247 at 5 g/L and 25 °C: 0.0562.
         assert!((share(5.0) - 0.0562).abs() < 0.0002, "{}", share(5.0));
+        // And 8.7947 at 35 g/L and 40 °C: 0.1383. The paper was not seen.
+        let hot = unionised_share(TEMPERATURE.of(celsius(40.0)), RATIO.of(8.0), SALINITY.of(35.0)).unwrap().value;
+        assert!((hot - 0.1383).abs() < 0.0003, "{hot}");
         assert!(share(35.0) >= share(0.0) && share(35.0) < 1.1 * share(0.0));
         assert!(unionised_share(TEMPERATURE.of(celsius(25.0)), RATIO.of(5.0), SALINITY.of(20.0)).is_err());
     }

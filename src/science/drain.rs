@@ -238,10 +238,10 @@ pub fn rim_orifice(bore: Length, head: Length) -> VolumeRate {
     FLOW.of(ORIFICE.value * bore_area(bore.value) * (2.0 * G * head.value.max(0.0)).sqrt())
 }
 
-fn weir_head(q: f64, d: f64) -> f64 {
+pub(super) fn weir_head(q: f64, d: f64) -> f64 {
     (q / (RIM_WEIR.value * PI * d)).powi(2).cbrt()
 }
-fn orifice_head(q: f64, area: f64) -> f64 {
+pub(super) fn orifice_head(q: f64, area: f64) -> f64 {
     let v = q / (ORIFICE.value * area);
     v * v / (2.0 * G)
 }
@@ -289,7 +289,7 @@ pub fn screen_loss(flow: VolumeRate, open: Area, blocked: Ratio) -> Length {
 }
 
 /// Head over the rim of a standpipe a time after the inflow stops: `h = (h0^-0.5 + k t/2A)^-2`, `k = 1.83 pi D`, from
-/// `dh/dt = -k h^1.5/A`. Derived from the weir; the last 4 mm hang on surface tension.
+/// `dh/dt = -k h^1.5/A` ([`RIM_DRAINING`](crate::catalog::sources::waterways::RIM_DRAINING)). Derived from the weir; the last 4 mm hang on surface tension.
 pub fn rim_falls(start: Length, bore: Length, surface: Area, time: Time) -> Length {
     if start.value <= 0.0 {
         return LENGTH.of(0.0);
@@ -306,7 +306,7 @@ pub fn least_submergence(flow: VolumeRate, bore: Length) -> Length {
 
 // ---- the march ----
 
-/// The run, raw. Its fittings lose their K V²/2g evenly along it. Distance counts in lengths of the run, so that a stub of no length may
+/// The run, raw. Its fittings lose their K V²/2g evenly along it ([`src::FITTINGS_SPREAD`]). Distance counts in lengths of the run, so that a stub of no length may
 /// have fittings too.
 #[derive(Debug, Clone, Copy)]
 struct Raw {
@@ -544,8 +544,8 @@ const ROUGH_SLEEVE: Coef = Coef::new(1e-4, "m", &src::ROUGHNESS_USED, "used plas
 impl Outlet {
     /// How the water stands for a flow.
     ///
-    /// * Rim: `h = max((Q/(1.83 pi D))^(2/3), (Q/0.6A)²/2g)`; where the run backs up over the rim by h2, the higher of that, of the
-    ///   drowned weir (Villemonte 1947) and of `h2 + (0.5 + f L/D) V²/2g`.
+    /// * Rim: `h = max((Q/(1.83 pi D))^(2/3), (Q/0.6A)²/2g)`, or with the pipe full `h2 + (0.5 + f L/D) V²/2g` where that is higher, h2 the level
+    ///   behind the run over the rim; where h2 is above the rim, the drowned weir (Villemonte 1947) if that is higher still.
     /// * Wall: the higher of outlet control (marched from the far end: `E + K_e V²/2g`) and inlet control (FHWA HDS-5).
     /// * Draw: the same for the run from the tee, and `(K + f L/D + 1) V²/2g` for the rising pipe.
     /// * Screens add theirs.
@@ -571,11 +571,10 @@ impl Outlet {
                 let (weir, mouth) = (weir_head(q, pipe), orifice_head(q, bore_area(pipe)));
                 let free = weir.max(mouth);
                 let below = p.level - height.value;
-                (entry, control) = if below > 0.0 {
-                    let drowned = drowned_weir_head(q, pipe, below);
-                    let friction = lost_heads(q, pipe, height.value, self.run.roughness.value, 0.5, nu);
-                    let full = below + friction * velocity_head(q, pipe);
-                    (free.max(drowned).max(full), Control::BackedUp)
+                let friction = lost_heads(q, pipe, height.value, self.run.roughness.value, 0.5, nu);
+                let full = below + friction * velocity_head(q, pipe);
+                (entry, control) = if below > 0.0 || full > free {
+                    (free.max(drowned_weir_head(q, pipe, below.max(0.0))).max(full), Control::BackedUp)
                 } else {
                     (free, if mouth > weir { Control::Mouth } else { Control::Rim })
                 };

@@ -6,7 +6,7 @@
 use crate::catalog::feeding::{self, Grid, Ration, Scaled};
 use crate::catalog::sources::{Coef, Source, biology as src};
 use crate::catalog::species::Species;
-use crate::science::growth;
+use crate::science::{growth, treatment};
 use crate::units::kinds::{DAILY_SHARE, FEED_RATE, PERCENT};
 use crate::units::si::{g, percent_day};
 use crate::units::{Mass, MassConcentration, MassRate, Ratio, SpecificRate, ThermodynamicTemperature};
@@ -89,9 +89,9 @@ fn read(points: &[(f64, f64)], x: f64, scale: impl Fn(f64) -> f64) -> f64 {
 /// Daily ration of a fish, as a share of its mass.
 ///
 /// Tilapia and catfish: a table by mass (straight in ln mass) times the share of appetite by temperature. Trout: the chart of Leitritz & Lewis
-/// 1980 by size class, straight between its temperatures, held above 64 °F and falling to nil where feeding stops. Carp: growth at full ration by
-/// temperature (Goolish & Adelman 1984) times the feed per gain, with (10 g / mass)^(1/3). Barramundi and jade perch: growth by the thermal
-/// coefficient times the feed per gain.
+/// 1980, straight between its temperatures and in ln mass between the middles of its size classes, held above 64 °F and falling to nil where
+/// feeding stops. Carp: growth at full ration by temperature (Goolish & Adelman 1984) times the feed per gain, with (10 g / mass)^(1/3), at most
+/// 6 %. Barramundi and jade perch: growth by the thermal coefficient times the feed per gain, at most 10 %.
 ///
 /// `mass` of one fish, above nothing; `t` any temperature: outside the species' feeding limits the ration is nil. Total: never an error. Accuracy
 /// about a quarter either way.
@@ -100,7 +100,7 @@ fn read(points: &[(f64, f64)], x: f64, scale: impl Fn(f64) -> f64) -> f64 {
 /// use brimwise::{catalog::species::Species, science::feeding, units::{kinds::*, si::*}};
 /// let trout = Species::by_id("trout").unwrap();
 /// let r = feeding::ration(trout, SMALL_MASS.of(g(100.0)), TEMPERATURE.of(celsius(10.0)));
-/// assert!((r.value - percent_day(1.1)).abs() < 1e-12); // the chart at 50 °F, 92 to 131 g
+/// assert!((r.value - percent_day(1.1)).abs() < percent_day(0.05)); // the chart at 50 °F, 92 to 131 g
 /// ```
 pub fn ration(species: &Species, mass: Mass, t: ThermodynamicTemperature) -> SpecificRate {
     let grams = (mass.value / g(1.0)).max(SMALLEST.value);
@@ -142,15 +142,6 @@ pub fn ration_before(species: &Species, mass: Mass, t: ThermodynamicTemperature)
     DAILY_SHARE.of(most)
 }
 
-/// Daily ration in the middle of the species' good band: what a full-grown stock eats at its best.
-pub fn full_ration(species: &Species, mass: Mass) -> SpecificRate {
-    let t = ThermodynamicTemperature {
-        value: (species.well_from().value + species.well_to().value) / 2.0,
-        ..species.well_to()
-    };
-    ration(species, mass, t)
-}
-
 /// Ration that only holds the weight, where a table exists (carp), as a share of the fish's mass a day.
 pub fn maintenance(species: &Species, mass: Mass, t: ThermodynamicTemperature) -> Option<SpecificRate> {
     match feeding::ration(species) {
@@ -179,13 +170,22 @@ fn middle_fcr(species: &Species) -> f64 {
     (low.value + high.value) / 2.0
 }
 
+/// The middle of a size class in the logarithm of mass, g. The first begins with the smallest fish; the last is as wide as the one before it.
+fn class_middle(ends: &[f64; 10], class: usize) -> f64 {
+    let low = if class == 0 { SMALLEST.value } else { ends[class - 1] };
+    let high = ends.get(class).copied().unwrap_or(low * low / ends[ends.len() - 2]);
+    (low * high).sqrt()
+}
+
 fn of_grid(grid: &Grid, species: &Species, grams: f64, celsius: f64) -> f64 {
-    let class = grid.classes.iter().position(|&c| grams <= c).unwrap_or(grid.classes.len());
+    let of_row = |row: usize| {
+        along_log(&std::array::from_fn::<_, 11, _>(|k| (class_middle(&grid.classes, k), grid.rows[row][k])), grams)
+    };
     let row =
         (celsius * FAHRENHEIT_STEP + FAHRENHEIT_ZERO - grid.first.value).clamp(0.0, grid.last.value - grid.first.value);
     let low = (row.floor() as usize).min(grid.rows.len() - 2);
     let share = row - low as f64;
-    let at = grid.rows[low][class] * (1.0 - share) + grid.rows[low + 1][class] * share;
+    let at = of_row(low) * (1.0 - share) + of_row(low + 1) * share;
     // Past the last row in use, straight down to nil where feeding stops.
     let last = (grid.last.value - FAHRENHEIT_ZERO) / FAHRENHEIT_STEP;
     let stop = species.warmth.stops_above.value;
@@ -218,6 +218,8 @@ pub struct Readings {
     pub unionised: MassConcentration,
     /// Nitrite nitrogen.
     pub nitrite: MassConcentration,
+    /// Chloride, which holds it off.
+    pub chloride: MassConcentration,
 }
 
 /// Which reading cuts the feed.
@@ -262,7 +264,7 @@ pub fn least_oxygen(species: &Species) -> MassConcentration {
 /// What share of the ration to feed after today's readings, and which reading decides.
 ///
 /// Oxygen: all of it at the species' floor or above, straight down towards none at its critical oxygen, and none below [`least_oxygen`]. Ammonia and nitrite: half past the
-/// limit, none past twice it. The least of them counts. Our judgement on published limits.
+/// limit, none past twice it; that of nitrite is less where there is little chloride ([`treatment::nitrite_borne`]). The least of them counts. Our judgement on published limits.
 pub fn after_readings(species: &Species, read: &Readings) -> (Ratio, Cut) {
     let (floor, critical) = (species.oxygen_floor().value, species.oxygen_critical().value);
     let oxygen = match ((read.oxygen.value - critical) / (floor - critical)).clamp(0.0, 1.0) {
@@ -278,7 +280,7 @@ pub fn after_readings(species: &Species, read: &Readings) -> (Ratio, Cut) {
         (oxygen, Cut::Oxygen),
         (step(read.tan, species.tan_limit()), Cut::Ammonia),
         (step(read.unionised, species.unionised_limit()), Cut::Ammonia),
-        (step(read.nitrite, species.nitrite_limit()), Cut::Nitrite),
+        (step(read.nitrite, treatment::nitrite_borne(species, read.chloride)), Cut::Nitrite),
     ];
     let (share, cut) = all.into_iter().fold((1.0, Cut::None), |least, one| if one.0 < least.0 { one } else { least });
     (PERCENT.of(share), cut)
@@ -337,17 +339,18 @@ mod tests {
 
     #[test]
     fn trout_by_leitritz_and_lewis_1980() {
-        // 50 °F, 100 g: 1.1 %; 59 °F, 15 g: 2.8 %; 54 °F, over 179 g: 1.0 %.
-        near(share("trout", 100.0, 10.0), 1.1, 1e-9);
-        near(share("trout", 15.0, 15.0), 2.8, 1e-9);
+        // 50 °F, 92 to 131 g: 1.1 %; 59 °F, 12 to 23 g: 2.8 %; 54 °F, over 179 g: 1.0 %.
+        near(share("trout", (91.8f64 * 130.7).sqrt(), 10.0), 1.1, 1e-9);
+        near(share("trout", (12.0f64 * 23.02).sqrt(), 15.0), 2.8, 1e-9);
         near(share("trout", 250.0, (54.0 - 32.0) / 1.8), 1.0, 1e-9);
         // Never more above 64 °F, and nothing above 21 °C.
         assert!(share("trout", 1.0, 19.5) < share("trout", 1.0, 17.0));
         assert_eq!((share("trout", 100.0, 21.5), share("trout", 100.0, 1.0)), (0.0, 0.0));
-        // Through the whole chart the value of a class at a whole degree Fahrenheit is the one printed.
-        let masses = [0.1, 1.0, 3.0, 8.0, 15.0, 30.0, 50.0, 75.0, 100.0, 150.0, 300.0];
+        // Through the whole chart the value in the middle of a class at a whole degree Fahrenheit is the one printed.
+        let ends = [0.02f64, 0.178, 1.492, 5.137, 12.0, 23.02, 39.1, 61.7, 91.8, 130.7, 179.3, 600.0];
+        let masses: Vec<_> = ends.windows(2).map(|w| (w[0] * w[1]).sqrt()).collect();
         for (row, printed) in feeding::TROUT_GRID.rows.iter().enumerate().take(29) {
-            for (class, grams) in masses.into_iter().enumerate() {
+            for (class, &grams) in masses.iter().enumerate() {
                 near(share("trout", grams, (36.0 + row as f64 - 32.0) / 1.8), printed[class], 1e-9);
             }
         }
@@ -403,14 +406,20 @@ mod tests {
 
     #[test]
     fn bigger_fish_eat_more_but_a_smaller_share() {
-        for s in &SPECIES {
-            let t = TEMPERATURE.of((s.well_from().value + s.well_to().value) / 2.0);
-            let masses = [0.2, 1.0, 5.0, 20.0, 60.0, 200.0, 600.0, 1500.0];
+        let rises = |s: &Species, t: ThermodynamicTemperature, masses: &[f64]| {
             let shares: Vec<_> = masses.iter().map(|&m| ration(s, SMALL_MASS.of(g(m)), t).value).collect();
-            assert!(shares.is_sorted_by(|a, b| a >= b), "{}: {shares:?}", s.id);
+            assert!(shares.is_sorted_by(|a, b| *a >= b * (1.0 - 1e-9)), "{}: {shares:?}", s.id);
             let fed: Vec<_> = masses.iter().zip(&shares).map(|(m, r)| m * r).collect();
             assert!(fed.is_sorted_by(|a, b| a < b), "{}: {fed:?}", s.id);
-            assert_eq!(full_ration(s, SMALL_MASS.of(g(200.0))), ration(s, SMALL_MASS.of(g(200.0)), t));
+        };
+        for s in &SPECIES {
+            let t = TEMPERATURE.of((s.well_from().value + s.well_to().value) / 2.0);
+            rises(s, t, &[0.2, 1.0, 5.0, 20.0, 60.0, 200.0, 600.0, 1500.0]);
+        }
+        // The chart of trout has classes: closely, so that no edge of one is stepped over.
+        let masses: Vec<_> = (0..1200).map(|n| 0.05 * 1.009f64.powi(n)).collect();
+        for c in [4.0, 8.0, 10.0, 12.0, 14.5, 17.0, 19.0] {
+            rises(of("trout"), TEMPERATURE.of(celsius(c)), &masses);
         }
     }
 
@@ -432,16 +441,18 @@ mod tests {
     #[test]
     fn readings_cut_and_stop() {
         let tilapia = of("tilapia");
-        let cut = |o: f64, tan: f64, nitrite: f64| {
+        let salted = |o: f64, tan: f64, nitrite: f64, chloride: f64| {
             let r = Readings {
                 oxygen: CONCENTRATION.of(mg_l(o)),
                 tan: CONCENTRATION.of(mg_l(tan)),
                 unionised: CONCENTRATION.of(mg_l(tan * 0.01)),
                 nitrite: CONCENTRATION.of(mg_l(nitrite)),
+                chloride: CONCENTRATION.of(mg_l(chloride)),
             };
             let (share, why) = after_readings(tilapia, &r);
             (share.value, why)
         };
+        let cut = |o, tan, nitrite| salted(o, tan, nitrite, 100.0);
         assert_eq!(cut(6.0, 0.2, 0.1), (1.0, Cut::None));
         assert_eq!(cut(2.3, 0.2, 0.1), (0.0, Cut::Oxygen));
         // A gasping fish gets nothing, not a twentieth of the ration.
@@ -451,5 +462,9 @@ mod tests {
         near(cut(3.15, 0.2, 0.1).0, 0.5, 1e-9);
         assert_eq!(cut(6.0, 1.5, 0.1), (0.5, Cut::Ammonia));
         assert_eq!(cut(6.0, 1.5, 2.5), (0.0, Cut::Nitrite));
+        // Without chloride a tenth of the limit is the limit.
+        assert_eq!(cut(6.0, 0.2, 0.15), (1.0, Cut::None));
+        assert_eq!(salted(6.0, 0.2, 0.15, 0.0), (0.5, Cut::Nitrite));
+        assert_eq!(salted(6.0, 0.2, 0.25, 0.0), (0.0, Cut::Nitrite));
     }
 }

@@ -3,7 +3,7 @@
 //! The water is mixed, the air and the ground keep their temperatures, the walls store nothing.
 
 use super::evaporation::{self, quantity};
-use super::{solve, water};
+use super::{pipe::G, solve, water};
 use crate::catalog::sources::{Coef, climate as src};
 use crate::units::{
     Area, Energy, Length, Power, Pressure, Ratio, TemperatureInterval, ThermodynamicTemperature, Time, Velocity,
@@ -52,7 +52,6 @@ pub fn transmittance(inside: HeatTransfer, layers: &[Layer], outside: HeatTransf
 
 // ---- air over a level surface ----
 
-const G: f64 = 9.806_65;
 const MU_0: Coef = Coef::new(1.716e-5, "Pa s", &src::WHITE_2006, "air, 170 to 1900 K");
 const MU_S: Coef = Coef::new(110.4, "K", &src::WHITE_2006, "air, 170 to 1900 K");
 const K_0: Coef = Coef::new(0.0241, "W/(m K)", &src::WHITE_2006, "air, 160 to 2000 K");
@@ -231,7 +230,7 @@ impl Losses {
 ///
 /// Walls, floor and lid `U A (Tw - Ta)`; evaporation by [`evaporation::evaporation`]; convection `(h_free³ + h_wind³)^(1/3) A (Tw - Ta)`
 /// of [`free_convection`] and [`wind_convection`]; radiation to the air's temperature or, under an open sky, to [`sky_temperature`] (on a
-/// lid by its sol-air temperature); water added `rho c Q (Tw - Tin)`.
+/// lid by its sol-air temperature, [`src::SOL_AIR`]); water added `rho c Q (Tw - Tin)`.
 ///
 /// Valid for water 0 to 45 °C. Within about 20 %, most of it from evaporation.
 pub fn losses(v: &Vessel, c: &Climate, water: ThermodynamicTemperature) -> Losses {

@@ -23,14 +23,15 @@ pub struct Bubbles {
 /// What reaches standing water: its surface at [`aeration::SURFACE_STILL`], and bubbles if there are any.
 ///
 /// # Errors
-/// Where saturation is not known: outside 0 to 40 °C or 0.5 to 1.1 atm.
+/// Where saturation is not known: outside 0 to 40 °C, 0 to 40 g/L of salt or 0.5 to 1.1 atm.
 pub fn standing(
     t: ThermodynamicTemperature,
+    salinity: MassConcentration,
     pressure: Pressure,
     surface: Area,
     bubbles: Option<&Bubbles>,
 ) -> Result<Supply, OutOfRange> {
-    let saturation = oxygen_saturation::saturation(t, SALINITY.of(0.0), pressure)?;
+    let saturation = oxygen_saturation::saturation(t, salinity, pressure)?;
     let (air, air_saturation) = bubbles.map_or((FLOW.of(0.0), saturation), |b| {
         let sotr = aeration::standard_transfer(b.air, pressure, b.efficiency);
         let alpha = RATIO.of(aeration::ALPHA.value);
@@ -111,7 +112,7 @@ mod tests {
     #[test]
     fn minutes_of_five_hundred_litres() {
         let t = TEMPERATURE.of(celsius(25.0));
-        let s = standing(t, PRESSURE.of(101_325.0), AREA.of(0.0), None).unwrap();
+        let s = standing(t, SALINITY.of(0.0), PRESSURE.of(101_325.0), AREA.of(0.0), None).unwrap();
         let fish = OXYGEN_RATE.of(g_h(3.0));
         let mg = |x: f64| CONCENTRATION.of(mg_l(x));
         let minutes = |demand: MassRate| {
@@ -134,15 +135,20 @@ mod tests {
     /// 0.5 m/day over 1.2 m² and a deficit of 3 mg/L brings 0.075 g/h; we count 0.3 m/day for still water.
     #[test]
     fn a_still_surface_brings_next_to_nothing() {
-        let s = standing(TEMPERATURE.of(celsius(25.0)), PRESSURE.of(101_325.0), AREA.of(1.2), None).unwrap();
+        let at = |c: f64, salt: f64| {
+            standing(TEMPERATURE.of(celsius(c)), SALINITY.of(salt), PRESSURE.of(101_325.0), AREA.of(1.2), None)
+        };
+        let s = at(25.0, 0.0).unwrap();
         let short = CONCENTRATION.of(s.saturation.value - mg_l(3.0));
         let g = s.at(short).value / g_h(1.0);
         assert!((g - 0.075 * 0.3 / 0.5).abs() < 1e-4, "{g}");
+        // Benson & Krause 1984: sea water of 25 °C holds 6.77 mg/L, fresh water 8.26.
+        assert!((at(25.0, 35.0).unwrap().saturation.value - mg_l(6.77)).abs() < mg_l(0.005));
+        assert!(at(60.0, 0.0).is_err() && at(25.0, 50.0).is_err());
     }
 
     #[test]
     fn what_is_breathed_out() {
         assert!((carbon_dioxide(CONCENTRATION.of(mg_l(8.0))).value - mg_l(11.0)).abs() < mg_l(0.01));
-        assert!(standing(TEMPERATURE.of(celsius(60.0)), PRESSURE.of(101_325.0), AREA.of(1.0), None).is_err());
     }
 }

@@ -1,7 +1,8 @@
 //! What fish and the bacteria that live on their waste breathe.
 //!
 //! Two ways to the fish's part: from the feed they eat, and from their mass and the temperature. The larger counts. The regressions on
-//! mass are old and were partly recalled; each is held inside its data, and none may lower what the feed alone asks for.
+//! mass are old and were partly recalled; each is held where its data end and it would turn or fall off, and carried on where it rises with the
+//! warmth. None may lower what the feed alone asks for.
 
 use super::doubled;
 use super::oxygen_saturation::celsius;
@@ -65,8 +66,6 @@ impl Solids {
 pub enum Regression {
     /// Trout, Liao 1971.
     Trout,
-    /// Salmon, Liao 1971.
-    Salmon,
     /// Nile tilapia, Khater et al. 2021.
     Tilapia,
     /// Channel catfish, Andrews & Matsuda 1975.
@@ -86,7 +85,7 @@ impl Regression {
     /// Where it was published.
     pub const fn source(self) -> &'static Source {
         match self {
-            Self::Trout | Self::Salmon => &src::LIAO_1971,
+            Self::Trout => &src::LIAO_1971,
             Self::Tilapia => &src::KHATER_2021,
             Self::Catfish => &src::ANDREWS_MATSUDA_1975,
         }
@@ -94,7 +93,7 @@ impl Regression {
     /// The equation as published.
     pub const fn equation(self) -> &'static str {
         match self {
-            Self::Trout | Self::Salmon => LIAO_EQUATION,
+            Self::Trout => LIAO_EQUATION,
             Self::Tilapia => KHATER_EQUATION,
             Self::Catfish => ANDREWS_MATSUDA_EQUATION,
         }
@@ -119,18 +118,6 @@ const TROUT: [[Coef; 3]; 2] = [
         Coef::new(-0.138, "1", &src::LIAO_1971, "trout"),
     ],
 ];
-const SALMON: [[Coef; 3]; 2] = [
-    [
-        Coef::new(7.20e-7, "lb/100 lb/day", &src::LIAO_1971, "salmon up to 50 degF"),
-        Coef::new(3.200, "1", &src::LIAO_1971, "salmon up to 50 degF"),
-        Coef::new(-0.194, "1", &src::LIAO_1971, "salmon"),
-    ],
-    [
-        Coef::new(4.90e-5, "lb/100 lb/day", &src::LIAO_1971, "salmon above 50 degF"),
-        Coef::new(2.120, "1", &src::LIAO_1971, "salmon above 50 degF"),
-        Coef::new(-0.194, "1", &src::LIAO_1971, "salmon"),
-    ],
-];
 /// Where the two branches meet, °F, and how far above it they are blended, because the recalled trout branches differ there by 9.5 %.
 const BRANCH: [Coef; 2] = [
     Coef::new(50.0, "degF", &src::LIAO_1971, "branches meet"),
@@ -146,19 +133,19 @@ const LB_PER_100_LB_DAY: Coef = Coef::new(1e6 / 100.0 / 24.0, "mg/kg/h", &src::L
 const POUND: f64 = 453.592_37;
 const FAHRENHEIT: [f64; 2] = [1.8, 32.0];
 
-fn liao(branches: &[[Coef; 3]; 2], t: f64, w: f64) -> f64 {
+fn liao(t: f64, w: f64) -> f64 {
     let f = FAHRENHEIT[0] * t.max(LIAO_LOW[0].value) + FAHRENHEIT[1];
     let lb = w.max(LIAO_LOW[1].value) / POUND;
     let branch = |b: &[Coef; 3]| b[0].value * f.powf(b[1].value);
     let warm = ((f - BRANCH[0].value) / (BRANCH[1].value - BRANCH[0].value)).clamp(0.0, 1.0);
     let mut k = 0.0;
     if warm < 1.0 {
-        k += (1.0 - warm) * branch(&branches[0]);
+        k += (1.0 - warm) * branch(&TROUT[0]);
     }
     if warm > 0.0 {
-        k += warm * branch(&branches[1]);
+        k += warm * branch(&TROUT[1]);
     }
-    k * lb.powf(branches[0][2].value) * LB_PER_100_LB_DAY.value
+    k * lb.powf(TROUT[0][2].value) * LB_PER_100_LB_DAY.value
 }
 
 const KHATER: [Coef; 6] = [
@@ -189,10 +176,9 @@ fn khater(t: f64, w: f64) -> f64 {
 }
 
 fn khater_held(t: f64, w: f64) -> f64 {
-    let [_, _, c, _, e, f] = KHATER.map(|c| c.value);
+    // Up to 100 g it turns below 24 °C.
     let held = w.min(KHATER_HELD[1].value);
-    let turn = -(c + f * held) / (2.0 * e);
-    khater(t.max(turn).max(KHATER_HELD[0].value), held) * (w / held).powf(MASS_POWER.value)
+    khater(t.max(KHATER_HELD[0].value), held) * (w / held).powf(MASS_POWER.value)
 }
 
 const ANDREWS_MATSUDA: [Coef; 6] = [
@@ -221,23 +207,22 @@ fn andrews_matsuda_held(t: f64, w: f64) -> f64 {
     andrews_matsuda(t, w.min(-(b + f * t) / (2.0 * c)))
 }
 
-/// Trout or salmon: `O2 = K T^a W^b` lb a day per 100 lb, T in °F, W in lb ([`src::LIAO_1971`], from memory; about 4 to 20 °C, 2 g to 2 kg).
+/// Trout: `O2 = K T^a W^b` lb a day per 100 lb, T in °F, W in lb ([`src::LIAO_1971`], from memory; about 4 to 20 °C, 2 g to 2 kg).
 ///
 /// Between 50 and 52 °F the two branches are blended. Colder than 4 °C and lighter than 2 g count as those ends.
-pub fn liao_1971(trout: bool, t: ThermodynamicTemperature, mass: Mass) -> SpecificRate {
-    let branches = if trout { &TROUT } else { &SALMON };
-    RESPIRATION.of(mg_kg_h(liao(branches, celsius(t), mass.value * GRAMS)))
+pub fn liao_1971(t: ThermodynamicTemperature, mass: Mass) -> SpecificRate {
+    RESPIRATION.of(mg_kg_h(liao(celsius(t), mass.value * GRAMS)))
 }
 
-/// A regression held inside its data ([`src::REGRESSION_CLAMPS`]), as published: the daily mean, or for catfish the rate of fish just fed.
+/// A regression held at the ends of its data ([`src::REGRESSION_CLAMPS`]), as published: the daily mean, or for catfish the rate of fish just fed.
 ///
-/// Tilapia: T not below 24 °C nor below the turning point `(165.2 + 0.21 W)/7.86`, W not above 100 g, heavier fish by `(W/100)^-0.2`.
-/// Catfish: W not above the turning point near 790 g. Trout: see [`liao_1971`].
+/// Tilapia: T not below 24 °C, W not above 100 g, heavier fish by `(W/100)^-0.2`. Catfish: W not above the turning point near 790 g. Trout: see
+/// [`liao_1971`]. Water warmer than the data, trout heavier and tilapia smaller than theirs are read off the equations as they go on: more in warmer
+/// water, which is the safe side.
 pub fn rate(regression: Regression, t: ThermodynamicTemperature, mass: Mass) -> SpecificRate {
     let (t, w) = (celsius(t), mass.value * GRAMS);
     RESPIRATION.of(mg_kg_h(match regression {
-        Regression::Trout => liao(&TROUT, t, w),
-        Regression::Salmon => liao(&SALMON, t, w),
+        Regression::Trout => liao(t, w),
         Regression::Tilapia => khater_held(t, w),
         Regression::Catfish => andrews_matsuda_held(t, w),
     }))
@@ -364,10 +349,9 @@ mod tests {
     /// Arithmetic of the equations, recomputed elsewhere; the sources themselves were not opened for Liao and Andrews & Matsuda.
     #[test]
     fn regressions_as_published() {
-        near(mg(liao_1971(true, t(10.0), w(100.0))), 202.7, 0.001);
-        near(mg(liao_1971(true, t(15.0), w(100.0))), 301.7, 0.001);
-        near(mg(liao_1971(true, t(15.0), w(500.0))), 241.6, 0.001);
-        near(mg(liao_1971(false, t(12.0), w(100.0))), 126.8, 0.001);
+        near(mg(liao_1971(t(10.0), w(100.0))), 202.7, 0.001);
+        near(mg(liao_1971(t(15.0), w(100.0))), 301.7, 0.001);
+        near(mg(liao_1971(t(15.0), w(500.0))), 241.6, 0.001);
         for (size, temperature, expect) in
             [(50.0, 28.0, 331.0), (100.0, 28.0, 227.0), (100.0, 30.0, 310.4), (150.0, 26.0, 126.9)]
         {
@@ -417,7 +401,7 @@ mod tests {
     fn trout_branches_join_without_a_fall() {
         let m = |f: f64| mg(rate(Regression::Trout, t((f - 32.0) / 1.8), w(100.0)));
         // As recalled the branches differ by 9.5 % at 50 °F.
-        let warm = mg(liao_1971(true, t(20.0 / 1.8), w(100.0)));
+        let warm = mg(liao_1971(t(20.0 / 1.8), w(100.0)));
         near(warm / m(50.0), 1.095 * (52.0f64 / 50.0).powf(1.855), 0.002);
         for i in 0..160 {
             let f = 38.0 + 0.2 * f64::from(i);

@@ -1,7 +1,7 @@
 //! Automatic siphons of flood-and-drain beds: what starts them, what they carry, what breaks them, how long a cycle takes.
 
-use super::drain::{ORIFICE, RIM_WEIR};
-use super::pipe::{G, Pipe, bore_area, full_flow};
+use super::drain::{orifice_head, weir_head};
+use super::pipe::{Pipe, bore_area, full_flow};
 use crate::catalog::sources::{Coef, waterways as src};
 use crate::units::{Area, KinematicViscosity, Length, Ratio, Time, VolumeRate, kinds::*};
 use std::f64::consts::PI;
@@ -96,9 +96,7 @@ impl Draining {
 /// `max((Q/(1.83 pi D))^(2/3), (Q/0.6A)²/2g)`.
 pub fn over_rim(bore: Length, flow: VolumeRate) -> Length {
     let (q, d) = (flow.value.max(0.0), bore.value);
-    let weir = (q / (RIM_WEIR.value * PI * d)).powi(2).cbrt();
-    let mouth = (q / (ORIFICE.value * bore_area(d))).powi(2) / (2.0 * G);
-    LENGTH.of(weir.max(mouth))
+    LENGTH.of(weir_head(q, d).max(orifice_head(q, bore_area(d))))
 }
 
 /// Depth of media or water that a porous bed's area of free water stands for.

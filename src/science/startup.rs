@@ -30,7 +30,21 @@ const BOTTLE: [Coef; 2] = share(0.4, 1.0, "bottled bacteria, or water of a ripe 
 const MEDIA: [Coef; 2] = share(0.2, 0.6, "a tenth or more of ripe medium");
 const FILTER: [Coef; 2] = share(0.05, 0.25, "a filter moved wet and aired, within hours");
 
+/// What a seed brings at best, of the full load.
+const BRINGS: [Coef; 2] = [
+    Coef::new(0.1, "1", &src::RIPENING_RANGE, "a tenth of ripe medium"),
+    Coef::new(0.5, "1", &src::RIPENING_RANGE, "a filter moved wet and aired, within hours"),
+];
+
 impl Seed {
+    /// Share of the full load that it brings at best, where that is known.
+    const fn brings(self) -> Option<Coef> {
+        match self {
+            Self::Bare | Self::Bottle => None,
+            Self::Media => Some(BRINGS[0]),
+            Self::Filter => Some(BRINGS[1]),
+        }
+    }
     /// Time to ripen over that of a bare start at its slowest, low and high.
     pub const fn shares(self) -> [Coef; 2] {
         match self {
@@ -58,18 +72,15 @@ pub fn counted_after(seed: Seed, t: ThermodynamicTemperature) -> Time {
     ammonia::counted_after(ripening(seed, t).1)
 }
 
-const START: Coef = Coef::new(0.05, "1", &src::RIPENING_RANGE, "bare: a twentieth");
-
-/// Share of its full load that the filter carries after `age`, low and high, a straight line from the start's own share to all of it.
+/// Share of its full load that the filter carries after `age`, low and high, a straight line ([`ammonia::ripening`]) from what it starts with to
+/// all of it.
 ///
-/// A seeded filter starts at the share that it brings: the low line from a twentieth, but nothing before [`counted_after`].
+/// At best a seeded filter starts with the share that its seed brings; the low line starts at a twentieth, but is nothing before
+/// [`counted_after`].
 pub fn carries(seed: Seed, age: Time, t: ThermodynamicTemperature) -> (Ratio, Ratio) {
     let (fast, slow) = ripening(seed, t);
-    let at = |full: Time| {
-        let part = (age.value / full.value).clamp(0.0, 1.0);
-        RATIO.of(START.value + (1.0 - START.value) * part)
-    };
-    (if age < counted_after(seed, t) { RATIO.of(0.0) } else { at(slow) }, at(fast))
+    let low = if age < counted_after(seed, t) { RATIO.of(0.0) } else { ammonia::ripening(age, slow, None) };
+    (low, ammonia::ripening(age, fast, seed.brings()))
 }
 
 /// Where a filter stands, by its readings.
@@ -85,6 +96,8 @@ pub enum Stage {
     Nitrite,
     /// The second ones work too: nitrite falls.
     Clearing,
+    /// It works, but ammonia is left over.
+    Behind,
     /// It has made nitrate, and gets nothing now.
     Idle,
     /// Both are low under a load.
@@ -95,18 +108,19 @@ impl Stage {
     /// The words.
     pub const fn words(self) -> &'static str {
         match self {
-            Self::Empty => "nothing to live on yet",
+            Self::Empty => "nothing to live on shows yet",
             Self::Unseen => "nothing of the feed shows, so test again",
             Self::Waiting => "waiting for the first bacteria",
             Self::Nitrite => "ammonia is taken, nitrite is not",
             Self::Clearing => "nitrite is coming down",
+            Self::Behind => "the filter works, but ammonia is left over",
             Self::Idle => "it has taken ammonia but gets none now, so give some and see that it is gone in a day",
             Self::Ripe => "ripe for today's load",
         }
     }
     /// Must the feed stay as it is? While ammonia or nitrite is made and not taken, or nobody knows, more would only make more.
     pub const fn holds(self) -> bool {
-        matches!(self, Self::Unseen | Self::Waiting | Self::Nitrite)
+        matches!(self, Self::Unseen | Self::Waiting | Self::Nitrite | Self::Behind)
     }
 }
 
@@ -115,23 +129,25 @@ pub const GONE: Coef = Coef::new(0.25, "mg/L", &src::STAGE_RULE, "what drop test
 /// Nitrate above this shows that the second step works, mg/L.
 pub const NITRATE: Coef = Coef::new(5.0, "mg/L", &src::STAGE_RULE, "nitrate nitrogen above that of the tap");
 
-/// After so long a time of feeding something must show, days. Later than a filter's slowest ripening, plants may well take all of it.
+/// After so long a time of feeding something must show, days. Later than a filter's slowest ripening, plants may well take all of it: then
+/// it is ripe.
 pub const SHOWS_AFTER: Coef = Coef::new(14.0, "day", &src::STAGE_RULE, "of feed or ammonia");
 
 /// Where the readings say the filter stands; all as nitrogen, `nitrate` above that of the tap water, `fed` whether ammonia or feed goes in,
 /// `age` for how long, and `ripe` after how long it is ripe at the latest.
 pub fn stage([tan, nitrite, nitrate]: [MassConcentration; 3], fed: bool, age: Time, ripe: Time) -> Stage {
-    let unseen = fed && age.value >= days(SHOWS_AFTER.value) && age < ripe;
+    let late = age.value >= days(SHOWS_AFTER.value);
     let (gone, shows) = (mg_l(GONE.value), mg_l(NITRATE.value));
     let (a, b, c) = (tan.value > gone, nitrite.value > gone, nitrate.value > shows);
     match (a, b, c) {
-        (false, false, true) if fed => Stage::Ripe,
-        (false, false, true) if age.value >= days(SHOWS_AFTER.value) => Stage::Idle,
-        (false, false, false) if unseen => Stage::Unseen,
+        (false, false, _) if fed && (c || age >= ripe) => Stage::Ripe,
+        (false, false, true) if late => Stage::Idle,
+        (false, false, false) if fed && late => Stage::Unseen,
         (false, false, _) => Stage::Empty,
         (true, false, false) => Stage::Waiting,
         (_, true, false) => Stage::Nitrite,
-        (_, true, true) | (true, false, true) => Stage::Clearing,
+        (_, true, true) => Stage::Clearing,
+        (true, false, true) => Stage::Behind,
     }
 }
 
@@ -172,6 +188,8 @@ mod tests {
         for weeks in [6.0, 7.0, 8.0] {
             assert!(low.value <= days(7.0 * weeks) && days(7.0 * weeks) <= high.value + 1.0, "{weeks}");
         }
+        // Our judgement between them: 31 to 56 days.
+        assert_eq!((low.value / days(1.0)).round(), 31.0);
         // FAO: one to six weeks, by temperature and ammonia source; the short end is a seeded one.
         assert!(ripening(Seed::Media, t(27.0)).0.value <= days(14.0));
         assert!(ripening(Seed::Filter, t(27.0)).0.value <= days(7.0));
@@ -185,7 +203,10 @@ mod tests {
             assert!(a <= b && b.value <= 1.0);
             // Ten days old: in the published tanks ammonia still stood at its highest. Ripe medium and a ripe filter are counted on by then.
             assert_eq!(a.value >= 0.05, matches!(seed, Seed::Media | Seed::Filter));
-            assert_eq!(carries(seed, DAYS.of(0.0), t(22.0)).0.value, 0.0);
+            let new = carries(seed, DAYS.of(0.0), t(22.0));
+            // A moved filter carries half of its load at best; nobody counts on it.
+            let best = [0.05, 0.05, 0.1, 0.5][seed as usize];
+            assert_eq!((new.0.value, new.1.value), (0.0, best));
             assert_eq!(carries(seed, DAYS.of(days(2000.0)), t(5.0)).0.value, 1.0);
         }
     }
@@ -220,7 +241,11 @@ mod tests {
         assert_eq!(read(0.0, true, 13.0), Stage::Empty);
         assert_eq!(read(0.0, true, 14.0), Stage::Unseen);
         assert_eq!(read(0.0, false, 14.0), Stage::Empty);
-        assert_eq!(read(0.0, true, 60.0), Stage::Empty);
+        assert_eq!(read(0.0, true, 60.0), Stage::Ripe);
+        assert_eq!(read(0.0, false, 60.0), Stage::Empty);
+        // Nitrite is not coming down where there is none, and what leaves ammonia over gets no more.
+        let over = stage([mg(0.5), mg(0.0), mg(40.0)], true, DAYS.of(days(40.0)), DAYS.of(days(56.0)));
+        assert!(over == Stage::Behind && over.holds());
         assert!(Stage::Unseen.holds() && Stage::Waiting.holds() && Stage::Nitrite.holds());
         assert!(!Stage::Empty.holds() && !Stage::Clearing.holds() && !Stage::Ripe.holds());
     }

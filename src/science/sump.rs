@@ -212,7 +212,7 @@ pub struct Started {
 }
 
 /// Where a start settles: `z_sump(Q) + H_pump(Q) - loss(Q) - z_out(Q) = 0`, `z_sump = z0 - held(Q)/A_s`; every term falls with Q, so there is one
-/// root. To 1e-6 of the free flow.
+/// root. To 1e-7 of the free flow.
 pub fn start(s: &StartUp) -> Started {
     let most = s.pumps.free_flow().value;
     let fall = |q: VolumeRate| ((s.held)(q) + s.pipes) / s.sump;

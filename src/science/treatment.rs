@@ -11,8 +11,6 @@ pub const CRYSTALS: Coef = Coef::new(7.0, "kg/kg", &src::UF_CHLORINE, "Na2S2O3.5
 pub const ANHYDROUS: Coef = Coef::new(4.46, "kg/kg", &src::UF_CHLORINE, "Na2S2O3");
 /// Chlorine that harms in the long run.
 pub const CHLORINE_CHRONIC: Coef = Coef::new(0.011, "mg/L", &src::EPA_CHLORINE, "four-day mean");
-/// Chlorine that harms at once.
-pub const CHLORINE_ACUTE: Coef = Coef::new(0.019, "mg/L", &src::EPA_CHLORINE, "one-hour mean");
 const CHLORAMINE_NITROGEN: Coef = Coef::new(14.007 / 70.906, "kg/kg", &src::CHLORAMINE, "monochloramine as Cl2");
 
 /// Thiosulphate to take out chlorine: `m = k Cl V`, k = 7.0 for crystals ([`CRYSTALS`]) or 4.46 for the anhydrous salt ([`ANHYDROUS`]).
@@ -89,18 +87,12 @@ pub fn salt_borne(species: &Species) -> Coef {
 /// Share of its limit of nitrite that a fish bears with hardly any chloride.
 const UNHELD: Coef = Coef::new(0.1, "1", &biology::NITRITE_UNHELD, "hardly any chloride");
 
-/// Nitrite nitrogen that a fish bears: its limit where chloride is ten times the nitrite that is there; with less what that chloride holds off,
-/// but no less than a tenth of the limit ([`biology::NITRITE_UNHELD`]).
-pub fn nitrite_borne(
-    limit: MassConcentration,
-    nitrite: MassConcentration,
-    chloride: MassConcentration,
-) -> MassConcentration {
+/// Nitrite nitrogen that a fish bears with so much chloride: a tenth of that as nitrite, but no more than its limit, which is given for chloride
+/// enough, and no less than a tenth of it ([`biology::NITRITE_UNHELD`]).
+pub fn nitrite_borne(species: &Species, chloride: MassConcentration) -> MassConcentration {
+    let limit = species.nitrite_limit().value;
     let held = chloride.value / CHLORIDE_PER_NITRITE.value / NITRITE_PER_NITROGEN.value;
-    if held >= nitrite.value {
-        return limit;
-    }
-    CONCENTRATION.of(held.max(limit.value * UNHELD.value).min(limit.value))
+    CONCENTRATION.of(held.clamp(limit * UNHELD.value, limit))
 }
 
 /// Chloride that an amount of salt adds.
@@ -145,11 +137,12 @@ mod tests {
 
     #[test]
     fn a_limit_of_nitrite_holds_with_chloride_alone() {
-        let borne = |n, cl| nitrite_borne(mg(1.0), mg(n), mg(cl)).value;
-        // 0.7 mg/L as nitrogen is 2.3 of nitrite: 23 mg/L of chloride.
-        assert_eq!((borne(0.7, 23.1), borne(5.0, 200.0)), (mg_l(1.0), mg_l(1.0)));
-        assert!((borne(0.7, 10.0) - mg_l(1.0 / 3.284)).abs() < mg_l(0.001));
-        assert_eq!((borne(0.7, 2.0), borne(0.7, 0.0), borne(0.0, 0.0)), (mg_l(0.1), mg_l(0.1), mg_l(1.0)));
+        let borne = |id, cl| nitrite_borne(Species::by_id(id).expect(id), mg(cl)).value;
+        // 1 mg/L as nitrogen is 3.284 of nitrite: 33 mg/L of chloride. Trout, at 0.3, are held by 10.
+        assert_eq!((borne("tilapia", 33.0), borne("tilapia", 200.0)), (mg_l(1.0), mg_l(1.0)));
+        assert!((borne("tilapia", 10.0) - mg_l(1.0 / 3.284)).abs() < mg_l(0.001));
+        assert_eq!((borne("tilapia", 2.0), borne("tilapia", 0.0)), (mg_l(0.1), mg_l(0.1)));
+        assert_eq!((borne("trout", 10.0), borne("trout", 0.0)), (mg_l(0.3), 0.1 * mg_l(0.3)));
     }
 
     #[test]

@@ -110,7 +110,7 @@ pub struct TankSolved {
     pub most: VolumeRate,
     /// What really flows: the set flow, or less where the outlet cannot carry the most.
     pub flow: VolumeRate,
-    /// Had it to be throttled?
+    /// Had it to be throttled ([`system::THROTTLING`])?
     pub throttled: bool,
     /// Its outlet at the most.
     pub outlet: DrainOut,

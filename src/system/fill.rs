@@ -118,6 +118,7 @@ fn of_tank(d: &Document, s: &Solved, i: usize, tank: &Tank, id: &str) -> Vec<Box
                     mass: g.mass,
                     temperature,
                     target: tank.harvest.max(g.mass),
+                    chloride: filter.map_or(FeedIn::default().chloride, |a| a.chloride),
                     ..FeedIn::default()
                 })
             };
@@ -133,6 +134,7 @@ fn of_tank(d: &Document, s: &Solved, i: usize, tank: &Tank, id: &str) -> Vec<Box
             surface: tank.outlet.surface,
             altitude: d.water.altitude,
             solids: oxygen.solids,
+            salinity: oxygen.salinity,
             ..OutageIn::default()
         }),
         "startup" => {
@@ -148,6 +150,7 @@ fn of_tank(d: &Document, s: &Solved, i: usize, tank: &Tank, id: &str) -> Vec<Box
             if let Some(a) = filter {
                 (i.medium, i.media) = (a.medium, a.media);
                 (i.protein, i.ph, i.alkalinity) = (a.protein, a.ph.min(RATIO.of(9.8)), a.alkalinity);
+                i.chloride = a.chloride;
             } else if let Some(medium) = medium {
                 (i.medium, i.media) = (medium, VOLUME.of(bulk));
             }
@@ -159,6 +162,8 @@ fn of_tank(d: &Document, s: &Solved, i: usize, tank: &Tank, id: &str) -> Vec<Box
             temperature,
             fish: fish.total(),
             mass: fish.mass,
+            altitude: d.water.altitude,
+            salinity: oxygen.salinity,
             ..ChangeIn::default()
         }),
         "running" => sheet::<Running>(RunningIn { feed: s.feed, harvest: tank.harvest, ..RunningIn::default() }),

@@ -60,7 +60,7 @@ pub fn significant(x: f64, digits: u32) -> f64 {
 }
 
 /// A number in plain digits with at most `digits` significant figures, thousands parted by a thin space (from 10 000 on, and for four
-/// digits too, as `1 640`). Zero, and anything that rounds to it below a millionth, is `0`.
+/// digits too, as `1 640`). Zero, and anything below a millionth of a millionth, is `0`.
 pub fn number(x: f64, digits: u32) -> String {
     if !x.is_finite() {
         return "–".into();

@@ -21,38 +21,48 @@ static LENGTHS: [Unit; 7] = [
     Unit::new("mm", 0.001, &["millimetre", "millimeter", "millimetres", "millimeters"]),
     Unit::new("cm", 0.01, &["centimetre", "centimeter", "centimetres", "centimeters"]),
     Unit::new("km", 1000.0, &[]),
-    Unit::new("in", IN, &["\"", "inch", "inches", "''", "″"]),
-    Unit::new("ft", FT, &["'", "foot", "feet", "′"]),
+    Unit::new("in", IN, &["\"", "inch", "inches", "''", "″", "-in", "-inch"]),
+    Unit::new("ft", FT, &["'", "foot", "feet", "′", "'-", "ft-", "-ft", "-foot"]),
     Unit::new("yd", 3.0 * FT, &["yard", "yards"]),
 ];
 static AREAS: [Unit; 5] = [
-    Unit::new("m²", 1.0, &["m2", "sqm", "m^2"]),
+    Unit::new("m²", 1.0, &["m2", "sqm", "m^2", "squaremetre", "squaremeter", "squaremetres", "squaremeters"]),
     Unit::new("cm²", 1e-4, &["cm2", "cm^2"]),
     Unit::new("mm²", 1e-6, &["mm2", "mm^2"]),
-    Unit::new("ft²", FT * FT, &["ft2", "sqft", "ft^2"]),
+    Unit::new("ft²", FT * FT, &["ft2", "sqft", "ft^2", "squarefoot", "squarefeet"]),
     Unit::new("in²", IN * IN, &["in2", "sqin", "in^2"]),
 ];
 static VOLUMES: [Unit; 7] = [
     Unit::new("L", 1e-3, &["l", "litre", "liter", "litres", "liters"]),
     Unit::new("mL", 1e-6, &["ml"]),
-    Unit::new("m³", 1.0, &["m3", "m^3", "cubicmetre", "cubicmeter"]),
+    Unit::new("m³", 1.0, &["m3", "m^3", "cubicmetre", "cubicmeter", "cubicmetres", "cubicmeters"]),
     Unit::new("gal", GAL, &["usgal", "gallon", "gallons", "usgallon", "usgallons"]),
     Unit::new("imp gal", IMP_GAL, &["impgal", "ukgal", "imperialgallon", "imperialgallons"]),
-    Unit::new("ft³", FT3, &["ft3", "cuft", "ft^3"]),
+    Unit::new("ft³", FT3, &["ft3", "cuft", "ft^3", "cubicfoot", "cubicfeet"]),
     Unit::new("qt", GAL / 4.0, &["quart", "quarts"]),
 ];
-static FLOWS: [Unit; 11] = [
-    Unit::new("L/h", 1e-3 / HOUR, &["l/h", "l/hr", "l/hour", "lph"]),
-    Unit::new("L/min", 1e-3 / MIN, &["l/min", "l/minute", "lpm"]),
+static FLOWS: [Unit; 13] = [
+    Unit::new(
+        "L/h",
+        1e-3 / HOUR,
+        &["l/h", "l/hr", "l/hour", "lph", "litre/hour", "liter/hour", "litres/hour", "liters/hour"],
+    ),
+    Unit::new(
+        "L/min",
+        1e-3 / MIN,
+        &["l/min", "l/minute", "lpm", "litre/minute", "liter/minute", "litres/minute", "liters/minute"],
+    ),
     Unit::new("L/s", 1e-3, &["l/s", "l/sec"]),
     Unit::new("L/day", 1e-3 / DAY, &["l/d", "l/day"]),
     Unit::new("m³/h", 1.0 / HOUR, &["m3/h", "m3/hr", "m^3/h"]),
     Unit::new("m³/s", 1.0, &["m3/s", "m^3/s"]),
-    Unit::new("gal/h", GAL / HOUR, &["gal/hr", "gal/hour", "gph", "usgal/h"]),
-    Unit::new("gal/min", GAL / MIN, &["gpm", "gal/minute", "usgal/min"]),
+    Unit::new("gal/h", GAL / HOUR, &["gal/hr", "gal/hour", "gph", "usgal/h", "gallon/hour", "gallons/hour"]),
+    Unit::new("gal/min", GAL / MIN, &["gpm", "gal/minute", "usgal/min", "gallon/minute", "gallons/minute"]),
     Unit::new("gal/day", GAL / DAY, &["gal/d", "gpd"]),
     Unit::new("ft³/min", FT3 / MIN, &["ft3/min", "cfm", "cuft/min"]),
     Unit::new("ft³/h", FT3 / HOUR, &["ft3/h", "cfh", "cuft/h"]),
+    Unit::new("mL/min", 1e-6 / MIN, &["ml/minute"]),
+    Unit::new("imp gal/min", IMP_GAL / MIN, &["ukgal/min"]),
 ];
 static MASSES: [Unit; 6] = [
     Unit::new("kg", 1.0, &["kilo", "kilos", "kilogram", "kilograms"]),
@@ -63,18 +73,18 @@ static MASSES: [Unit; 6] = [
     Unit::new("oz", OZ, &["ounce", "ounces"]),
 ];
 static MASS_RATES: [Unit; 8] = [
-    Unit::new("g/day", 1e-3 / DAY, &["g/d"]),
-    Unit::new("kg/day", 1.0 / DAY, &["kg/d"]),
+    Unit::new("g/day", 1e-3 / DAY, &["g/d", "gram/day", "grams/day"]),
+    Unit::new("kg/day", 1.0 / DAY, &["kg/d", "kilogram/day", "kilograms/day"]),
     Unit::new("g/h", 1e-3 / HOUR, &["g/hr", "g/hour"]),
     Unit::new("kg/h", 1.0 / HOUR, &["kg/hr"]),
     Unit::new("mg/h", 1e-6 / HOUR, &["mg/hr"]),
-    Unit::new("oz/day", OZ / DAY, &["oz/d"]),
-    Unit::new("lb/day", LB / DAY, &["lb/d", "lbs/day"]),
+    Unit::new("oz/day", OZ / DAY, &["oz/d", "ounce/day", "ounces/day"]),
+    Unit::new("lb/day", LB / DAY, &["lb/d", "lbs/day", "pound/day", "pounds/day"]),
     Unit::new("kg/s", 1.0, &[]),
 ];
 static CONCENTRATIONS: [Unit; 4] = [
     Unit::new("mg/L", 1e-3, &["mg/l", "ppm", "g/m3"]),
-    Unit::new("g/L", 1.0, &["g/l", "ppt"]),
+    Unit::new("g/L", 1.0, &["g/l", "ppt", "‰", "psu"]),
     Unit::new("µg/L", 1e-6, &["ug/l", "μg/l", "ppb"]),
     Unit::new("kg/m³", 1.0, &["kg/m3"]),
 ];
@@ -141,19 +151,21 @@ static VOLUME_PRICES: [Unit; 3] = [
     Unit::new("/1000 gal", 1e-3 / GAL, &["/1000gal", "/kgal"]),
     Unit::new("/L", 1e3, &["/l"]),
 ];
-static PERCENTS: [Unit; 3] = [
+static PERCENTS: [Unit; 4] = [
     Unit::new("%", 0.01, &["percent", "pct"]),
     Unit::new("(fraction)", 1.0, &["fraction"]),
     Unit::new("in/ft", IN / FT, &["in/ft", "inperft"]),
+    Unit::new("mm/m", 1e-3, &["mm/metre", "mm/meter"]),
 ];
 static COUNTS: [Unit; 1] = [Unit::new("", 1.0, &["fish", "plants", "pcs", "pieces"])];
-static VELOCITIES: [Unit; 6] = [
+static VELOCITIES: [Unit; 7] = [
     Unit::new("m/s", 1.0, &[]),
     Unit::new("mm/s", 1e-3, &[]),
     Unit::new("m/h", 1.0 / HOUR, &["m/hr"]),
     Unit::new("m/day", 1.0 / DAY, &["m/d"]),
     Unit::new("ft/s", FT, &["ft/sec", "fps"]),
     Unit::new("gal/min/ft²", GAL / MIN / (FT * FT), &["gal/min/ft2", "gpm/ft2"]),
+    Unit::new("cm/s", 0.01, &["cm/sec"]),
 ];
 static SPECIFIC_RATES: [Unit; 5] = [
     Unit::new("%/day", 0.01 / DAY, &["%/d", "percent/day"]),

@@ -41,6 +41,8 @@ pub enum ParseError {
     },
     /// Too large to be a number.
     TooLarge,
+    /// Too long to be looked at.
+    TooLong,
 }
 
 impl fmt::Display for ParseError {
@@ -55,7 +57,8 @@ impl fmt::Display for ParseError {
                 write!(f, "Could be {decimal} or {thousand}. Type {decimal} or {thousand}.")
             }
             Self::Unit { typed, other: Some(kind), wanted, accepted } => {
-                write!(f, "“{typed}” is a unit of {kind}; this is a {wanted}. Use {accepted}.")
+                write!(f, "“{typed}” is a unit of {kind}; this is {}{wanted}.", article(wanted))?;
+                if accepted.is_empty() { write!(f, " Type the number alone.") } else { write!(f, " Use {accepted}.") }
             }
             Self::Unit { typed, other: None, wanted, accepted } if accepted.is_empty() => {
                 write!(f, "“{typed}” is not understood; this {wanted} has no unit. Type the number alone.")
@@ -64,12 +67,22 @@ impl fmt::Display for ParseError {
                 write!(f, "The unit “{typed}” is not known here. Use {accepted}.")
             }
             Self::TooLarge => write!(f, "That number is too large."),
+            Self::TooLong => write!(f, "That is too long for a number with its unit."),
         }
     }
 }
 
-/// Longest text that is looked at.
-const LONGEST: usize = 64;
+/// The article of a kind in words, where it takes one.
+fn article(kind: &str) -> &'static str {
+    match kind {
+        "money" | "salinity" | "feed a day" | "mass a time" | "oxygen per fish mass" | "surface per volume" => "",
+        _ if kind.starts_with(['a', 'e', 'o']) => "an ",
+        _ => "a ",
+    }
+}
+
+/// A text as long as this is not looked at.
+const LONGEST: usize = 65;
 
 /// Reads what a person typed for a quantity of `kind`. Without a unit, the display unit of `system` is meant.
 ///
@@ -83,6 +96,9 @@ const LONGEST: usize = 64;
 /// ```
 pub fn parse(text: &str, kind: &KindInfo, system: System) -> Result<Parsed, ParseError> {
     let text: String = text.chars().take(LONGEST).flat_map(plain).collect();
+    if text.chars().count() >= LONGEST {
+        return Err(ParseError::TooLong);
+    }
     let text = text.trim();
     if text.is_empty() {
         return Err(ParseError::Empty);
@@ -362,6 +378,20 @@ mod tests {
             ("100 g per day", FEED_RATE.0, 0.1 / 86400.0),
             ("30 g/m2/day", AREAL_RATE.0, 0.03 / 86400.0),
             ("25", COUNT.0, 25.0),
+            ("5'-3\"", LENGTH.0, 1.6002),
+            ("2-inch", SHORT_LENGTH.0, 0.0508),
+            ("900 litres per hour", FLOW.0, 2.5e-4),
+            ("60 gallons per hour", FLOW.0, 3.785411784e-3 / 60.0),
+            ("30 mL/min", FLOW.0, 5e-7),
+            ("1 imp gal/min", FLOW.0, 4.54609e-3 / 60.0),
+            ("120 grams per day", FEED_RATE.0, 0.12 / 86400.0),
+            ("2 cubic metres", VOLUME.0, 2.0),
+            ("3 square metres", AREA.0, 3.0),
+            ("4 square feet", AREA.0, 4.0 * 0.09290304),
+            ("20 cm/s", VELOCITY.0, 0.2),
+            ("5 ‰", SALINITY.0, 5.0),
+            ("5 psu", SALINITY.0, 5.0),
+            ("10 mm/m", SLOPE.0, 0.01),
         ] {
             let got = si(text, kind);
             assert!((got - expect).abs() <= 1e-12 * expect.abs().max(1e-3), "{text}: {got} not {expect}");
@@ -391,6 +421,12 @@ mod tests {
             ("3 x", COUNT.0, "“x” is not understood; this number has no unit. Type the number alone."),
             ("1e999", LENGTH.0, "That number is too large."),
             ("1/0 in", LENGTH.0, "“1/0 in” does not begin with a number."),
+            ("7.2 mg/L", RATIO.0, "“mg/L” is a unit of concentration; this is a number. Type the number alone."),
+            ("20 kg", COUNT.0, "“kg” is a unit of mass; this is a number. Type the number alone."),
+            ("2 kg", AREA.0, "“kg” is a unit of mass; this is an area. Use m², cm², mm², ft², in²."),
+            ("5 kg", SALINITY.0, "“kg” is a unit of mass; this is salinity. Use mg/L, g/L, µg/L, kg/m³."),
+            ("5 kg", MONEY.0, "“kg” is a unit of mass; this is money. Type the number alone."),
+            (&format!("2{}in", " ".repeat(64)), LENGTH.0, "That is too long for a number with its unit."),
         ] {
             let e = parse(text, kind, System::Metric).expect_err(text);
             assert_eq!(e.to_string(), sentence, "{text}");

@@ -1157,6 +1157,7 @@ def unit_factors():
             "L/h": litre / s.hour, "L/min": litre / s.minute, "L/s": litre, "L/day": litre / s.day, "m³/h": 1 / s.hour,
             "m³/s": 1, "gal/h": gal / s.hour, "gal/min": gal / s.minute, "gal/day": gal / s.day,
             "ft³/min": ft**3 / s.minute, "ft³/h": ft**3 / s.hour,
+            "mL/min": litre / 1000 / s.minute, "imp gal/min": s.gallon_imp / s.minute,
         },
         "mass": {"kg": 1, "g": s.gram, "mg": s.gram / 1000, "t": s.metric_ton, "lb": lb, "oz": oz},
         "mass rate": {
@@ -1177,12 +1178,12 @@ def unit_factors():
         "density": {"kg/m³": 1, "g/cm³": s.gram / s.centi**3, "lb/gal": lb / gal, "lb/ft³": lb / ft**3, "g/m³": s.gram},
         "angle": {"°": s.degree, "rad": 1},
         "ratio": {"": 1},
-        "share": {"%": s.centi, "(fraction)": 1, "in/ft": inch / ft},
-        "slope": {"%": s.centi, "(fraction)": 1, "in/ft": inch / ft},
+        "share": {"%": s.centi, "(fraction)": 1, "in/ft": inch / ft, "mm/m": s.milli},
+        "slope": {"%": s.centi, "(fraction)": 1, "in/ft": inch / ft, "mm/m": s.milli},
         "count": {"": 1},
         "velocity": {
             "m/s": 1, "mm/s": s.milli, "m/h": 1 / s.hour, "m/day": 1 / s.day, "ft/s": ft,
-            "gal/min/ft²": gal / s.minute / ft**2,
+            "gal/min/ft²": gal / s.minute / ft**2, "cm/s": s.centi,
         },
         "specific rate": {
             "%/day": s.centi / s.day, "mg/kg/h": s.micro / s.hour, "g/kg/h": s.milli / s.hour, "1/s": 1, "1/h": 1 / s.hour,

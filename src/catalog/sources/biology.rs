@@ -19,20 +19,10 @@ pub static SRAC_283: Source = Source::published(
     "srac_283",
     "Popma, T. & Masser, M. 1999. Tilapia: life history and biology. Southern Regional Aquaculture Center Publication 283.",
 );
-/// Tilapia in tanks: the text.
-pub static SRAC_282: Source = Source::published(
-    "srac_282",
-    "Rakocy, J. E. 1989. Tank culture of tilapia. Southern Regional Aquaculture Center Publication 282.",
-);
 /// Tilapia in tanks: its table of sizes and feeding rates.
 pub static SRAC_282_TABLE: Source = Source::memory(
     "srac_282_table",
     "Rakocy, J. E. 1989. Tank culture of tilapia. SRAC Publication 282, Table 1. The fry row and the row of 20 to 50 g were seen quoted; the others are recalled.",
-);
-/// Cold death of tilapia fry.
-pub static CHARO_KARISA_2005: Source = Source::published(
-    "charo_karisa_2005",
-    "Charo-Karisa, H. et al. 2005. Heritability of cold tolerance in Nile tilapia, Oreochromis niloticus, juveniles. Aquaculture 249: 115-123.",
 );
 /// Cold death of blue tilapia.
 pub static HEATON_2017: Source = Source::published(
@@ -127,11 +117,6 @@ pub static NITRITE_UNHELD: Source = Source::judgement(
     "nitrite_unheld",
     "The limits of nitrite hold with chloride at ten times it (SRAC Publication 462). With less, fish are taken to bear the nitrite that is a tenth of the chloride, and with hardly any chloride a tenth of their limit.",
 );
-/// Hatchery practice.
-pub static PIPER_1982: Source = Source::published(
-    "piper_1982",
-    "Piper, R. G., McElwain, I. B., Orme, L. E., McCraren, J. P., Fowler, L. G. & Leonard, J. R. 1982. Fish hatchery management. US Fish and Wildlife Service.",
-);
 /// Limits of fish without a source.
 pub static SPECIES_JUDGEMENT: Source = Source::judgement(
     "species_judgement",
@@ -200,20 +185,10 @@ pub static FEED_JUDGEMENT: Source = Source::judgement(
     "feed_judgement",
     "Between published points rations run straight. Feed is taken to fall from full towards nil between the oxygen floor and the critical oxygen, and to be nil in the lowest quarter of that way, where a meal takes the last of it; to half past a limit of ammonia or nitrite, and to nil past twice that limit.",
 );
-/// Feed of grow-out fish.
-pub static FAO_589_FEED: Source = Source::published(
-    "fao_589_feed",
-    "Somerville, C. et al. 2014. FAO Technical Paper 589, section 7.3: grow-out fish eat 1 to 2 % of their mass a day, a 100 g fish 1 to 2 g.",
-);
 /// Feed by biomass.
 pub static FAO_S4314E: Source = Source::published(
     "fao_s4314e",
     "FAO document S4314E, chapter 8: the share fed falls with age; 10 000 fish of 10 g at 7 %.",
-);
-/// Growth in the cube root of mass.
-pub static IWAMA_TAUTZ_1981: Source = Source::published(
-    "iwama_tautz_1981",
-    "Iwama, G. K. & Tautz, A. F. 1981. A simple growth model for salmonids in hatcheries. Can. J. Fish. Aquat. Sci. 38: 649-656; Jobling, M. 2003. The thermal growth coefficient (TGC) model of fish growth: a cautionary note. Aquaculture Research 34: 581-584.",
 );
 /// Growth rate by definition.
 pub static GROWTH_RATE: Source = Source::published(
@@ -253,11 +228,6 @@ pub static RAKOCY_2007: Source = Source::published(
     "rakocy_2007",
     "Rakocy, J. E. 2007. Ten guidelines for aquaponic systems. Aquaponics Journal 46: 60 to 100 g of feed a day per m2 of raft; film channels roughly a quarter.",
 );
-/// Supplements.
-pub static SRAC_454_SUPPLEMENTS: Source = Source::memory(
-    "srac_454_supplements",
-    "Rakocy, J. E. et al. 2006. SRAC Publication 454: chelated iron at 2 mg/L every three weeks; calcium and potassium hydroxide by turns, to hold pH near 7.",
-);
 /// Beds by tank.
 pub static BED_PRACTICE: Source = Source::practice(
     "bed_practice",
@@ -286,9 +256,7 @@ pub static ALL: &[&Source] = &[
     &FAO_589_FISH,
     &FAO_589_TABLE,
     &SRAC_283,
-    &SRAC_282,
     &SRAC_282_TABLE,
-    &CHARO_KARISA_2005,
     &HEATON_2017,
     &TRAN_DUY_2012,
     &NAFIS_TILAPIA,
@@ -308,7 +276,6 @@ pub static ALL: &[&Source] = &[
     &UF_FA16,
     &SRAC_462,
     &NITRITE_UNHELD,
-    &PIPER_1982,
     &SPECIES_JUDGEMENT,
     &SPECIES_MEMORY,
     &TILAPIA_PRACTICE,
@@ -322,9 +289,7 @@ pub static ALL: &[&Source] = &[
     &MEAL_PRACTICE,
     &FEED_PRACTICE,
     &FEED_JUDGEMENT,
-    &FAO_589_FEED,
     &FAO_S4314E,
-    &IWAMA_TAUTZ_1981,
     &GROWTH_RATE,
     &PLANT_JUDGEMENT,
     &FAO_589_PLANTS,
@@ -334,7 +299,6 @@ pub static ALL: &[&Source] = &[
     &CROP_MEMORY,
     &CROP_JUDGEMENT,
     &RAKOCY_2007,
-    &SRAC_454_SUPPLEMENTS,
     &BED_PRACTICE,
     &FAO_AZ028E,
     &CTAHR_FST_38,

@@ -263,7 +263,7 @@ pub static KSU_2021: Source = Source::published(
 /// The range of ripening.
 pub static RIPENING_RANGE: Source = Source::judgement(
     "ripening_range",
-    "Between the published courses: a bare start takes 31 to 56 days at 20 °C and more, twice as long for each 10 degrees below; ripe medium shortens it to a fifth to three fifths (moving elements of a running filter is the surest way: DeLong & Losordo 2012, SRAC Publication 4502), a bottle sometimes.",
+    "Between the published courses: a bare start takes 31 to 56 days at 20 °C and more, twice as long for each 10 degrees below; ripe medium shortens it to a fifth to three fifths (moving elements of a running filter is the surest way: DeLong & Losordo 2012, SRAC Publication 4502), a bottle sometimes. At best a moved filter carries half of its load at once, and ripe medium its tenth.",
 );
 /// Reading the stages.
 pub static STAGE_RULE: Source = Source::judgement(

@@ -12,16 +12,6 @@ pub static GREEN_CARRITT_1967: Source = Source::published(
     "green_carritt_1967",
     "Green, E. J. & Carritt, D. E. 1967. New tables for oxygen saturation of seawater. J. Mar. Res. 25: 140-147; as used in USGS Office of Water Quality Technical Memorandum 2011.03.",
 );
-/// Second fit to the same solubility data, for checks.
-pub static GARCIA_GORDON_1992: Source = Source::published(
-    "garcia_gordon_1992",
-    "Garcia, H. E. & Gordon, L. I. 1992. Oxygen solubility in seawater: better fitting equations. Limnol. Oceanogr. 37: 1307-1312.",
-);
-/// Printed saturation table, for checks.
-pub static EN_25814: Source = Source::published(
-    "en_25814",
-    "EN 25814:1992 / ISO 5814, table of oxygen solubility in fresh water at 101.325 kPa (seen as reprinted in an instrument manual).",
-);
 /// Pressure by altitude.
 pub static STANDARD_ATMOSPHERE: Source = Source::published(
     "standard_atmosphere",
@@ -41,11 +31,6 @@ pub static NITRIFICATION_OXYGEN: Source = Source::published(
 pub static TAN_PER_PROTEIN: Source = Source::published(
     "tan_per_protein",
     "Timmons, M. B. Recirculating Aquaculture: ammonia nitrogen = 0.092 x feed x protein (0.16 N in protein x 0.80 assimilated x 0.80 excreted x 0.90 as ammonia); seen as quoted in a handbook.",
-);
-/// The other chain from feed to ammonia, for checks.
-pub static FAO_589_AMMONIA: Source = Source::published(
-    "fao_589_ammonia",
-    "Somerville, C., Cohen, M., Pantanella, E., Stankus, A. & Lovatelli, A. 2014. Small-scale aquaponic food production. FAO Fisheries and Aquaculture Technical Paper 589, Appendix 4: 61 % of the nitrogen in feed becomes ammonia (seen in the Italian edition; the worked result 7.5 g from memory).",
 );
 /// Trout and salmon respiration.
 pub static LIAO_1971: Source = Source::memory(
@@ -137,20 +122,10 @@ pub static NAKASONE_1987: Source = Source::memory(
     "nakasone_1987",
     "Nakasone, H. 1987. Study of aeration at weirs and cascades. J. Environ. Eng. 113(1): 64-81.",
 );
-/// A mixture of the two.
-pub static WEIR_HYBRID: Source = Source::published(
-    "weir_hybrid",
-    "Hybrid of Nakasone and Gameson: ln r = 0.0675 D^1.28 q^0.62 H^0.439, as coded in public river-quality models.",
-);
 /// What to believe of a small fall.
 pub static GARDEN_FALL: Source = Source::judgement(
     "garden_fall",
     "At garden flows the published formulas disagree by 2 to 6 times. One solid stream: from Nakasone (10 m3/h per metre of width, 0.3 m deep) to half of Gameson's form with a = 1.0, b = 0.8; a broken fall: from that half to the whole.",
-);
-/// Packed columns.
-pub static PACKED_COLUMN: Source = Source::memory(
-    "packed_column",
-    "E = 1 - exp(-K20 Z 1.024^(T-20)), K20 1.5 to 2.5 per metre with 2.5 to 5 cm packing (form after Hackney & Colt 1982 and Colt & Bouck 1984; values recalled).",
 );
 /// Exchange at a quiet surface.
 pub static QUIET_SURFACE: Source = Source::judgement(
@@ -186,11 +161,6 @@ pub static EMERSON_1975: Source = Source::published(
 pub static UIA_TARGET: Source = Source::practice(
     "uia_target",
     "Keep un-ionised ammonia below 0.02 mg/L: less than half of what is known to harm, widely used.",
-);
-/// Total ammonia in practice.
-pub static FAO_589_TAN: Source = Source::published(
-    "fao_589_tan",
-    "Somerville, C. et al. 2014. FAO Fisheries and Aquaculture Technical Paper 589, section 7.3.1: total ammonia and nitrite below 1 mg/L, ideally near zero.",
 );
 /// Aquatic-life criteria for ammonia.
 pub static USEPA_2013: Source = Source::published(
@@ -247,11 +217,6 @@ pub static BED_DENSITY: Source = Source::practice(
     "bed_density",
     "20 to 25 fish of 500 g for 500 L of media bed that also keeps the solids; 3 kg per 100 L at the very most.",
 );
-/// Solids from feed.
-pub static SOLIDS_FROM_FEED: Source = Source::memory(
-    "solids_from_feed",
-    "A quarter of the feed becomes suspended solids (Timmons & Ebeling, Recirculating Aquaculture); a small settler keeps about half.",
-);
 /// Solids and beds.
 pub static SOLIDS_CAPACITY: Source = Source::judgement(
     "solids_capacity",
@@ -277,11 +242,6 @@ pub static RAFT_AREA: Source = Source::judgement(
     "raft_area",
     "Nitrifying film of a raft bed: three times its plan (underside, floor, walls); roots come on top and are not counted.",
 );
-/// Care with food.
-pub static FOOD_SAFETY: Source = Source::published(
-    "food_safety_fst_38",
-    "Hollyer, J. et al. 2009. On-Farm Food Safety: Aquaponics. CTAHR Food Safety and Technology FST-38, University of Hawaii.",
-);
 /// How transfer is measured.
 pub static TRANSFER_TEST: Source = Source::published(
     "transfer_test",
@@ -295,13 +255,10 @@ pub static START_SMALL: Source =
 pub static ALL: &[&Source] = &[
     &BENSON_KRAUSE_1984,
     &GREEN_CARRITT_1967,
-    &GARCIA_GORDON_1992,
-    &EN_25814,
     &STANDARD_ATMOSPHERE,
     &OXYGEN_PER_FEED,
     &NITRIFICATION_OXYGEN,
     &TAN_PER_PROTEIN,
-    &FAO_589_AMMONIA,
     &LIAO_1971,
     &ANDREWS_MATSUDA_1975,
     &KHATER_2021,
@@ -320,9 +277,7 @@ pub static ALL: &[&Source] = &[
     &DRY_AIR,
     &WEIR_DOE_1973,
     &NAKASONE_1987,
-    &WEIR_HYBRID,
     &GARDEN_FALL,
-    &PACKED_COLUMN,
     &QUIET_SURFACE,
     &BED_GAIN,
     &SRAC_282_FILTER,
@@ -330,7 +285,6 @@ pub static ALL: &[&Source] = &[
     &DAWN_READING,
     &EMERSON_1975,
     &UIA_TARGET,
-    &FAO_589_TAN,
     &USEPA_2013,
     &NITRIFICATION_TABLE,
     &HOANG_2014,
@@ -342,13 +296,11 @@ pub static ALL: &[&Source] = &[
     &MSU_DENSITY,
     &FAO_589_DENSITY,
     &BED_DENSITY,
-    &SOLIDS_FROM_FEED,
     &SOLIDS_CAPACITY,
     &SOLIDS_DRAWN,
     &SOLIDS_REMOVED,
     &SETTLER_IN_LOOP,
     &RAFT_AREA,
-    &FOOD_SAFETY,
     &TRANSFER_TEST,
     &START_SMALL,
 ];

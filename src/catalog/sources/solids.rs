@@ -27,11 +27,6 @@ pub static DAVIDSON_SUMMERFELT_2005: Source = Source::published(
     "davidson_summerfelt_2005",
     "Davidson, J. & Summerfelt, S. T. 2005. Solids removal from a coldwater recirculating system: comparison of a swirl separator and a radial-flow settler. Aquac. Eng. 33: 47-61.",
 );
-/// Swirl separators with tilapia.
-pub static PFEIFFER_2008: Source = Source::published(
-    "pfeiffer_2008",
-    "Pfeiffer, T. J., Osborn, A. & Davis, M. 2008. Particle sieve analysis for determining solids removal efficiency of water treatment components in a recirculating aquaculture system. Aquac. Eng. 39: 24-29.",
-);
 /// How fish solids settle.
 pub static WAS_165932: Source = Source::published(
     "was_165932",
@@ -42,11 +37,6 @@ pub static CLARIFIER_SUPPLIER: Source = Source::published(
     "clarifier_supplier",
     "Technical talk of a supplier to fish farms: plain settling basins 0.7 to 1.4 square feet per gallon a minute, shallow, wide weir; drawn at least once a day.",
 );
-/// Plain basins, textbooks.
-pub static BASIN_TEXTBOOK: Source = Source::memory(
-    "basin_textbook",
-    "Textbooks of settling basins for fish farms: 40 to 80 m a day, 15 to 30 minutes, 40 to 60 % of the suspended solids.",
-);
 /// Retention of a clarifier.
 pub static KSU_2021: Source = Source::published(
     "ksu_2021_clarifier",
@@ -56,16 +46,6 @@ pub static KSU_2021: Source = Source::published(
 pub static UVI_CLARIFIER: Source = Source::published(
     "uvi_clarifier",
     "University of the Virgin Islands aquaponic system: two clarifiers of 3785 L, each half of 378.5 L/min, that is 20 minutes.",
-);
-/// Cone clarifiers.
-pub static SRAC_454_CLARIFIER: Source = Source::memory(
-    "srac_454_clarifier",
-    "Rakocy, J. E. et al. 2006. SRAC Publication 454: cone clarifiers, 60 degrees, take out about half of the solids.",
-);
-/// What settling cannot take.
-pub static TENNESSEE_NOTES: Source = Source::published(
-    "tennessee_notes",
-    "University of Tennessee, course notes on recirculating aquaculture: settling removes only particles above 100 micrometres.",
 );
 /// Settlers in small systems.
 pub static SETTLER_JUDGEMENT: Source = Source::judgement(
@@ -88,11 +68,6 @@ pub static SLUDGE_MAKER: Source =
 /// Dry matter of sludge, as drawn.
 pub static SLUDGE_MEMORY: Source =
     Source::memory("sludge_memory", "Sludge drawn straight from a swirl separator holds 0.1 to 1 % dry matter.");
-/// Solids from feed.
-pub static FAO_589_SOLIDS: Source = Source::published(
-    "fao_589_solids",
-    "Somerville, C. et al. 2014. FAO Technical Paper 589, Appendix 4: 15 % of the protein ends in solid waste, of which 60 % is taken out.",
-);
 /// Media.
 pub static FAO_589_MEDIA: Source = Source::memory(
     "fao_589_media",
@@ -119,20 +94,15 @@ pub static ALL: &[&Source] = &[
     &FERGUSON_CHURCH_2004,
     &HAZEN_1904,
     &DAVIDSON_SUMMERFELT_2005,
-    &PFEIFFER_2008,
     &WAS_165932,
     &CLARIFIER_SUPPLIER,
-    &BASIN_TEXTBOOK,
     &KSU_2021,
     &UVI_CLARIFIER,
-    &SRAC_454_CLARIFIER,
-    &TENNESSEE_NOTES,
     &SETTLER_JUDGEMENT,
     &SETTLER_PIPES,
     &SOLIDS_YIELD,
     &SLUDGE_MAKER,
     &SLUDGE_MEMORY,
-    &FAO_589_SOLIDS,
     &FAO_589_MEDIA,
     &MEDIA_PRACTICE,
     &MEDIA_MEMORY,

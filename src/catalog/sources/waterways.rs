@@ -87,9 +87,6 @@ pub static BELL_GEOMETRY: Source = Source::judgement(
     "bell_geometry",
     "The way under the bell should nowhere be narrower than the standpipe: ring between bell and standpipe at least its bore area; gap over its rim at least a quarter of its bore (half is roomy); slots at the foot at least twice its bore area. Derived from continuity.",
 );
-/// The trade's bell.
-pub static BELL_RULE: Source =
-    Source::practice("bell_rule", "A bell twice the size of its standpipe (recalled from the trade).");
 /// Dry top and wet bottom of a media bed.
 pub static BED_ZONES: Source = Source::published(
     "bed_zones",
@@ -99,11 +96,6 @@ pub static BED_ZONES: Source = Source::published(
 pub static BED_POROSITY: Source = Source::memory(
     "bed_porosity",
     "Gravel 0.35 to 0.45, expanded clay 0.40 to 0.50, lava 0.45 to 0.55; roots take some of it. Measure it with a bucket and a jug.",
-);
-/// Existence of a guide to such siphons.
-pub static BELL_GUIDE: Source = Source::published(
-    "bell_guide",
-    "Fox, B. K., Howerton, R. & Tamaru, C. S. 2010. Construction of automatic bell siphons for backyard aquaponic systems. University of Hawaii, CTAHR, BIO-10: its first page was seen; no size or flow of it is used here.",
 );
 /// What a sump must hold.
 pub static SUMP_BALANCE: Source =
@@ -168,10 +160,8 @@ pub static ALL: &[&Source] = &[
     &SIPHON_FLOW,
     &SIPHON_DRAIN,
     &BELL_GEOMETRY,
-    &BELL_RULE,
     &BED_ZONES,
     &BED_POROSITY,
-    &BELL_GUIDE,
     &SUMP_BALANCE,
     &BED_PHASES,
     &RIM_DRAINING,

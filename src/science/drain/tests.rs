@@ -69,6 +69,18 @@ fn every(bore: f64) -> Vec<Outlet> {
     all
 }
 
+/// A long slimed 3/4 in standpipe: where its run backs up, the level comes on from what the full pipe asks, and does not jump.
+#[test]
+fn a_narrow_standpipe_backs_up_without_a_jump() {
+    let slimed = Run { roughness: len(0.5), ..run(18.9, 3.0, 0.0) };
+    let o = outlet(Inlet::Rim { bore: len(18.9), height: len(1000.0), foot: RATIO.of(1.0), neck: len(18.9) }, slimed);
+    let levels: Vec<_> = (0..=600).map(|n| level(&o, 1200.0 + f64::from(n))).collect();
+    for (n, pair) in levels.windows(2).enumerate() {
+        assert!((-1e-9..4.0).contains(&(pair[1] - pair[0])), "{}: {pair:?}", 1200 + n);
+    }
+    assert!(levels[600] - levels[0] > 100.0);
+}
+
 #[test]
 fn pool_level_over_a_level_run() {
     // Pool level / D for a level run of 0, 10, 30 and 60 bores, and of 60 bores at 1 %.
