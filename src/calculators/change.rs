@@ -3,7 +3,6 @@
 use super::form::*;
 use super::mend;
 use super::outcome::*;
-use super::oxygen;
 use super::sheet::Calculator;
 use super::{outage, oxygen};
 use crate::catalog::diffusers::MEDIUM;

@@ -664,7 +664,7 @@ mod tests {
         let h = |x: f64| HOURS.of(x * 3600.0);
         let time = |low: f64, high: f64| Level::upper_range("t", "T", HOURS, (h(4.0), h(4.0)), (h(low), h(high)));
         let said = |l: &Level| (l.percent() + ": " + &l.figures(System::Metric)).replace('\u{202f}', " ");
-        assert_eq!(said(&time(1.0, 4.0)), "400 %: 4 h of 1 h, at best 4 h");
+        assert_eq!(said(&time(1.0, 4.0)), "400 %: 4 h of 60 min, at best 4 h");
         assert_eq!(said(&time(2.0, 2.0)), "200 %: 4 h of 2 h");
         assert_eq!(said(&time(0.0, 0.0)), "no time left: 4 h asked, none there");
         assert_eq!(level(1.44, 1.0).percent(), "144\u{202f}%");
