@@ -1,5 +1,6 @@
 //! Water change and moving fish.
 
+use super::ammonia::{grams, salt_to_hold};
 use super::form::*;
 use super::mend;
 use super::outcome::*;
@@ -526,31 +527,22 @@ impl ChangeIn {
             )
         });
         let untreated = if self.remover == Remover::None { self.chlorine.value } else { 0.0 };
-        let nitrogen =
-            if self.chloramine.yes() { treatment::chloramine_nitrogen(self.chlorine).value } else { 0.0 };
-        Tap {
-            dose,
-            product,
-            chlorine: CONCENTRATION.of(untreated * share),
-            left: CONCENTRATION.of(nitrogen * share),
-        }
+        let nitrogen = if self.chloramine.yes() { treatment::chloramine_nitrogen(self.chlorine).value } else { 0.0 };
+        Tap { dose, product, chlorine: CONCENTRATION.of(untreated * share), left: CONCENTRATION.of(nitrogen * share) }
     }
 }
 
 impl Tap {
     /// What goes into the other water first, if there is chlorine in it.
     fn remedy(&self, i: &ChangeIn, words: Words) -> Option<String> {
-        let up = |x: f64, kind: &'static KindInfo, unit: &str| {
-            // Too little for the scales that weigh ounces.
-            let factor = kind.units.iter().find(|u| u.symbol == unit).map_or(1.0, |u| u.factor);
-            show_unit(kind, oxygen::round_up(x, factor), unit, words.system)
-        };
+        let weighed = |m: Mass| grams(MASS.of(oxygen::round_up(m.value, g(1.0))), words);
+        let poured = |v: Volume| show_unit(VOLUME.0, oxygen::round_up(v.value, 1e-6), "mL", words.system);
         let what = match (i.remover, self.dose, self.product) {
             _ if i.chlorine.value <= 0.0 => return None,
-            (Remover::Anhydrous, Some(m), _) => format!("{} of anhydrous sodium thiosulphate", up(m.value, SMALL_MASS.0, "g")),
-            (_, Some(m), _) => format!("{} of sodium thiosulphate crystals", up(m.value, SMALL_MASS.0, "g")),
-            (Remover::Label, _, Some(v)) => return Some(format!("{} of the product, by its label", up(v.value, VOLUME.0, "mL"))),
-            (_, _, Some(v)) => format!("{} of the solution", up(v.value, VOLUME.0, "mL")),
+            (Remover::Anhydrous, Some(m), _) => format!("{} of anhydrous sodium thiosulphate", weighed(m)),
+            (_, Some(m), _) => format!("{} of sodium thiosulphate crystals", weighed(m)),
+            (Remover::Label, _, Some(v)) => return Some(format!("{} of the product, by its label", poured(v))),
+            (_, _, Some(v)) => format!("{} of the solution", poured(v)),
             _ => return None,
         };
         Some(format!("{what}, enough for {} of chlorine", words.q(CONCENTRATION, i.counted())))
@@ -966,7 +958,7 @@ fn solve_dose(i: &ChangeIn, w: &mut Working) -> DoseFound {
     let ph = carbonate::ph_with_bicarbonate(&i.water(), rise);
     let step = RATIO.of((ph.value - i.ph.value).abs());
     let nitrite = treatment::nitrite_of(i.nitrite);
-    let salt = treatment::salt_against_nitrite(nitrite, i.chloride, i.volume);
+    let salt = salt_to_hold(i.nitrite, i.chloride, i.volume);
     // What there is counts, and what goes in against nitrite.
     let there = treatment::salt_of(i.chloride).value * i.volume.value + salt.value;
     let wanted = i.salt.value * i.volume.value;
@@ -1018,7 +1010,7 @@ fn solve_dose(i: &ChangeIn, w: &mut Working) -> DoseFound {
     w.step(|| {
         Step::new(
             "Salt against nitrite",
-            "m = max(0, 10 NO2 - Cl) V/0.6066, NO2 = 3.28 NO2-N",
+            "m = (12.5 NO2 - Cl past 30 mg/L) V/0.6066 where Cl is less than 10 NO2, NO2 = 3.28 NO2-N, rounded up",
             &[term("NO2", CONCENTRATION, nitrite), term("Cl", CONCENTRATION, i.chloride)],
             term("m", SMALL_MASS, salt),
             &biology::SRAC_462,
@@ -1716,7 +1708,7 @@ fn report_dose(i: &ChangeIn, d: &DoseFound, words: Words) -> Report {
         };
     }
     if d.salt.value > 0.0 {
-        verdict += &format!(" {} of salt hold the nitrite off.", words.q(SMALL_MASS, d.salt));
+        verdict += &format!(" {} of salt hold the nitrite off.", grams(d.salt, words));
     }
     if d.bath.value > 0.0 {
         verdict += &format!(

@@ -806,11 +806,7 @@ fn verdict(i: &HeatIn, o: &HeatOut, words: Words) -> String {
     let mut text = if loss.value <= 0.0 {
         "Loses no heat even on the coldest night. It needs no heater.".to_string()
     } else if o.heater.value == 0.0 {
-        format!(
-            "{} and has no heater. By morning it is {}.",
-            what_to_get(o, words),
-            words.q(TEMPERATURE, o.morning)
-        )
+        format!("{} and has no heater. By morning it is {}.", what_to_get(o, words), words.q(TEMPERATURE, o.morning))
     } else {
         let end = match state {
             State::Enough => "They hold it, with reserve.",
@@ -1328,7 +1324,10 @@ mod tests {
         assert!(get >= o.wanted && sold(o.of_two.value).1 * 2.0 >= get.value);
         let said = verdict(&i, &o, words);
         let two = words.q(POWER, POWER.of(sold(o.of_two.value).1));
-        assert!(said.starts_with(&format!("Get a heater of {}, or 2 of {two}: it loses", words.q(POWER, get))), "{said}");
+        assert!(
+            said.starts_with(&format!("Get a heater of {}, or 2 of {two}: it loses", words.q(POWER, get))),
+            "{said}"
+        );
         for watts in [get.value, 2.0 * sold(o.of_two.value).1] {
             let level = heater_level(&run(&HeatIn { heater: POWER.of(watts), ..i.clone() }));
             assert_eq!(level.state(), State::Enough, "{watts}");

@@ -659,7 +659,10 @@ mod tests {
         assert_eq!(level(1.0, 0.0).state(), State::Over);
         assert_eq!(level(1.0, 0.0).load(), None);
         assert_eq!(level(1.0, -3.0).percent(), "nothing to carry it");
-        assert_eq!(level(1.0, -3.0).figures(System::Metric).replace('\u{202f}', " "), "3 600 000 L/h asked, none there");
+        assert_eq!(
+            level(1.0, -3.0).figures(System::Metric).replace('\u{202f}', " "),
+            "3 600 000 L/h asked, none there"
+        );
         // Of a time that is only known roughly the cautious end stands first.
         let h = |x: f64| HOURS.of(x * 3600.0);
         let time = |low: f64, high: f64| Level::upper_range("t", "T", HOURS, (h(4.0), h(4.0)), (h(low), h(high)));

@@ -1,6 +1,6 @@
 //! Start-up and ramp.
 
-use super::ammonia::{chloride, renewal, salt_against, wary};
+use super::ammonia::{Renewal, chloride, renewal, salt_against, salt_to_hold, wary};
 use super::form::*;
 use super::mend;
 use super::outcome::*;
@@ -620,11 +620,11 @@ fn repairs(i: &StartupIn, o: &StartupOut, before: &[Level], words: Words) -> Vec
                 over(i.nitrite, o.limits[1] * ENOUGH),
             ];
             let share = shares.into_iter().fold(0.0, f64::max);
-            let [change, all] = renewal(PERCENT.of(share), i.volume, words);
+            let Renewal { change, how, left } = renewal(PERCENT.of(share), i.volume, words);
             // New water thins out what shows that the filter works, too.
             let readings = [("tan", i.tan), ("nitrite", i.nitrite), ("nitrate", i.nitrate)];
-            let thin = readings.map(|(key, x)| Edit::num(key, CONCENTRATION.of(x.value * (1.0 - share))));
-            put("feed", format!("{change} first ({all})"), thin.into());
+            let thin = readings.map(|(key, x)| Edit::num(key, CONCENTRATION.of(x.value * left)));
+            put("feed", format!("{change} first ({how})"), thin.into());
         }
     }
     if before[1].state() != State::Enough {
@@ -657,7 +657,7 @@ fn cautions(i: &StartupIn, o: &StartupOut, words: Words) -> Vec<Caution> {
             &oxygen_src::EMERSON_1975,
         ));
     }
-    let salt = treatment::salt_against_nitrite(treatment::nitrite_of(i.nitrite), i.chloride, i.volume);
+    let salt = salt_to_hold(i.nitrite, i.chloride, i.volume);
     all.extend(salt_against(i.nitrite, salt, words));
     if o.ph_week.value < SLOW_PH {
         all.push(Caution::new(format!(
