@@ -840,7 +840,9 @@ fn nitrite_counts_with_its_chloride_everywhere() {
         assert!(verdict(&none).contains("nitrite"), "{id}: {}", verdict(&none));
         assert!(texts(&none, "cautions", "text").iter().any(|c| c.contains("alt ")), "{id}");
     }
-    let said = verdict(&run("startup", &readings("startup", "0 mg/L")));
+    let start = run("startup", &readings("startup", "0 mg/L"));
+    has(&start, "repairs", "title", "of plain salt");
+    let said = verdict(&start);
     assert!(said.contains("Too much nitrite: feed no more than"), "{said}");
 }
 

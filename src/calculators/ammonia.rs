@@ -618,6 +618,13 @@ fn first(levels: Vec<Level>) -> Vec<Level> {
 /// Nitrite is borne for a while past its limit: fish sicken over days, not minutes, at up to this many times it.
 const NITRITE_PATIENCE: f64 = 3.0;
 
+/// The repair that puts `salt` in against nitrite, if any is wanted.
+pub(crate) fn salted(chloride: MassConcentration, salt: Mass, water: Volume, words: Words) -> Option<(String, Edit)> {
+    let wanted = words.as_shown(CONCENTRATION, chloride + treatment::chloride_of(salt, water));
+    let title = || format!("{} of plain salt, dissolved, over an hour", grams(salt, words));
+    (salt.value > 0.0).then(|| (title(), Edit::num("chloride", wanted)))
+}
+
 /// What is said of the salt that brings chloride to ten times the nitrite.
 pub(crate) fn salt_against(nitrite: MassConcentration, salt: Mass, words: Words) -> Option<Caution> {
     (nitrite.value > 0.0 && salt.value > 0.0).then(|| {
@@ -785,10 +792,8 @@ fn repairs(i: &AmmoniaIn, o: &AmmoniaOut, before: &[Level], words: Words) -> Vec
         let title = format!("{change} ({how}), with water free of nitrite");
         put("nitrite", title, vec![Edit::num("nitrite", CONCENTRATION.of(i.nitrite.value * left))]);
     }
-    if both && o.salt.value > 0.0 {
-        let wanted = words.as_shown(CONCENTRATION, i.chloride + treatment::chloride_of(o.salt, i.volume));
-        let title = format!("{} of plain salt, dissolved, over an hour", grams(o.salt, words));
-        put("nitrite", title, vec![Edit::num("chloride", wanted)]);
+    if both && let Some((title, edit)) = salted(i.chloride, o.salt, i.volume, words) {
+        put("nitrite", title, vec![edit]);
     }
     if before[3].state() != State::Enough {
         // New medium carries nothing: it is counted as it is when it is ripe.

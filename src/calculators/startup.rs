@@ -1,6 +1,6 @@
 //! Start-up and ramp.
 
-use super::ammonia::{Renewal, chloride, renewal, salt_against, salt_to_hold, wary};
+use super::ammonia::{Renewal, chloride, renewal, salt_against, salt_to_hold, salted, wary};
 use super::form::*;
 use super::mend;
 use super::outcome::*;
@@ -627,6 +627,11 @@ fn repairs(i: &StartupIn, o: &StartupOut, before: &[Level], words: Words) -> Vec
             put("feed", format!("{change} first ({how})"), thin.into());
         }
     }
+    if before[3].state() != State::Enough
+        && let Some((title, edit)) = salted(i.chloride, salt(i), i.volume, words)
+    {
+        put("nitrite", title, vec![edit]);
+    }
     if before[1].state() != State::Enough {
         let media = |x: f64| vec![Edit::num("media", VOLUME.of(x))];
         if let Some(x) = mend::just_enough::<Startup>(i, of(1), media, i.media.value, 500.0) {
@@ -643,6 +648,11 @@ fn repairs(i: &StartupIn, o: &StartupOut, before: &[Level], words: Words) -> Vec
     all
 }
 
+/// Salt that brings chloride to ten times the nitrite.
+fn salt(i: &StartupIn) -> Mass {
+    salt_to_hold(i.nitrite, i.chloride, i.volume)
+}
+
 fn cautions(i: &StartupIn, o: &StartupOut, words: Words) -> Vec<Caution> {
     let mut all = vec![Caution::from(
         "The readings decide, not the calendar. Test ammonia and nitrite every day until both have been low for a week.",
@@ -657,8 +667,7 @@ fn cautions(i: &StartupIn, o: &StartupOut, words: Words) -> Vec<Caution> {
             &oxygen_src::EMERSON_1975,
         ));
     }
-    let salt = salt_to_hold(i.nitrite, i.chloride, i.volume);
-    all.extend(salt_against(i.nitrite, salt, words));
+    all.extend(salt_against(i.nitrite, salt(i), words));
     if o.ph_week.value < SLOW_PH {
         all.push(Caution::new(format!(
             "Without buffer the pH would be {} in a week. Below 6.5 the filter slows down and at 6 it nearly stops: ammonia then comes back at once.",

@@ -289,7 +289,8 @@ pub fn screen_loss(flow: VolumeRate, open: Area, blocked: Ratio) -> Length {
 }
 
 /// Head over the rim of a standpipe a time after the inflow stops: `h = (h0^-0.5 + k t/2A)^-2`, `k = 1.83 pi D`, from
-/// `dh/dt = -k h^1.5/A` ([`RIM_DRAINING`](crate::catalog::sources::waterways::RIM_DRAINING)). Derived from the weir; the last 4 mm hang on surface tension.
+/// `dh/dt = -k h^1.5/A` ([`RIM_DRAINING`](crate::catalog::sources::waterways::RIM_DRAINING)). Derived from the weir; the last 4 mm hang on
+/// surface tension.
 pub fn rim_falls(start: Length, bore: Length, surface: Area, time: Time) -> Length {
     if start.value <= 0.0 {
         return LENGTH.of(0.0);
@@ -306,8 +307,8 @@ pub fn least_submergence(flow: VolumeRate, bore: Length) -> Length {
 
 // ---- the march ----
 
-/// The run, raw. Its fittings lose their K V²/2g evenly along it ([`src::FITTINGS_SPREAD`]). Distance counts in lengths of the run, so that a stub of no length may
-/// have fittings too.
+/// The run, raw. Its fittings lose their K V²/2g evenly along it ([`src::FITTINGS_SPREAD`]). Distance counts in lengths of the run, so that a
+/// stub of no length may have fittings too.
 #[derive(Debug, Clone, Copy)]
 struct Raw {
     circle: Circle,

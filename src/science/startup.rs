@@ -72,8 +72,7 @@ pub fn counted_after(seed: Seed, t: ThermodynamicTemperature) -> Time {
     ammonia::counted_after(ripening(seed, t).1)
 }
 
-/// Share of its full load that the filter carries after `age`, low and high, a straight line ([`ammonia::ripening`]) from what it starts with to
-/// all of it.
+/// Share of its full load that the filter carries after `age`, low and high, a straight line from what it starts with to all of it.
 ///
 /// At best a seeded filter starts with the share that its seed brings; the low line starts at a twentieth, but is nothing before
 /// [`counted_after`].
