@@ -1,11 +1,12 @@
 //! Ammonia and biofilter.
 
+use super::deadly::Deadly;
 use super::form::*;
 use super::mend;
 use super::outcome::*;
 use super::sheet::Calculator;
 use crate::catalog::media::{MEDIA, Medium};
-use crate::catalog::sources::{biology, climate as src, general::ELEMENTARY, oxygen as oxygen_src};
+use crate::catalog::sources::{Coef, biology, climate as src, general::ELEMENTARY, oxygen as oxygen_src};
 use crate::catalog::species::{SPECIES, Species};
 use crate::picture::{Axis, Chart, Mark, Picture, Role, Series};
 use crate::science::feeding::{self, Readings};
@@ -184,7 +185,7 @@ impl Fields for AmmoniaIn {
                 .range(0.0, 30.0)
                 .advised(0.0, 5.0)
                 .likely(0.0, mg_l(80.0))
-                .help("On the waterworks' sheet, plus 0.6 of all salt added. It holds nitrite off.")
+                .help("On the waterworks' sheet, plus 0.6 of all salt added, and no less than the salt below brings. It holds nitrite off.")
                 .detail();
             num(f, &chloride, &mut self.chloride);
             let salt = Field::new(18, "salinity", "Salt", SALINITY)
@@ -279,18 +280,19 @@ pub struct AmmoniaOut {
     /// Time until the alkalinity is down to 20 mg/L.
     pub lime: Option<Time>,
     limits: [MassConcentration; 3],
+    deadly: Option<Deadly>,
 }
 
 const DAY: f64 = 86_400.0;
 const HOUR: f64 = 3600.0;
-/// Where the alert stands at the latest, mg/L.
-const ALERT: f64 = 0.02;
-/// Alkalinity below which a pH is no longer held, mg/L.
-const LEAST_LIME: f64 = 20.0;
+/// Where the alert stands at the latest.
+const ALERT: Coef = Coef::new(0.02, "mg/L", &src::READINGS_RULE, "un-ionised, as nitrogen");
+/// Alkalinity below which a pH is no longer held.
+pub(crate) const LEAST_LIME: Coef = Coef::new(20.0, "mg/L", &src::READINGS_RULE, "as calcium carbonate");
 /// The next test is so far off.
 const NEXT_TEST: f64 = 7.0 * DAY;
 /// Past this multiple of the limit there is no time left.
-const ACUTE: f64 = 10.0;
+const ACUTE: Coef = Coef::new(10.0, "1", &src::READINGS_RULE, "of the limit for long");
 
 /// The three readings, the filter, and the flow to it.
 pub(crate) fn levels(_: &AmmoniaIn, o: &AmmoniaOut) -> Vec<Level> {
@@ -305,8 +307,15 @@ pub(crate) fn levels(_: &AmmoniaIn, o: &AmmoniaOut) -> Vec<Level> {
 
 /// Readings at which nothing may be added: un-ionised ammonia past its alert, total ammonia or nitrite past four fifths of their limits.
 pub(crate) fn wary(read: [MassConcentration; 3], limits: [MassConcentration; 3]) -> bool {
-    let alert = mg_l(ALERT).min(limits[0].value / 2.0);
+    let alert = mg_l(ALERT.value).min(limits[0].value / 2.0);
     read[0].value > alert || (1..3).any(|k| read[k].value > limits[k].value * ENOUGH * (1.0 + 1e-9))
+}
+
+/// Share of the water to change for ammonia and nitrite to be at four fifths of their limits, and what is un-ionised at half of its own.
+pub(crate) fn to_change(read: [MassConcentration; 3], limits: [MassConcentration; 3]) -> Ratio {
+    let to = [0.5, ENOUGH, ENOUGH];
+    let share = |k: usize| (1.0 - limits[k].value * to[k] / read[k].value.max(f64::MIN_POSITIVE)).max(0.0);
+    PERCENT.of((0..3).map(share).fold(0.0, f64::max))
 }
 
 /// The largest share of the water that is changed in one go (judgement).
@@ -336,6 +345,14 @@ pub(crate) fn renewal(share: Ratio, volume: Volume, words: Words) -> [String; 2]
 
 /// After so many thirds hardly anything is left.
 const MOST_PORTIONS: f64 = 20.0;
+
+/// Chloride of sea salt.
+const OF_SALT: Coef = Coef::new(19.353 / 35.165, "kg/kg", &src::SEA_SALT, "sea salt, the leanest of what is used");
+
+/// What is entered, and no less than what the salt in the water brings along.
+fn chloride(i: &AmmoniaIn) -> MassConcentration {
+    i.chloride.max(CONCENTRATION.of(i.salinity.value * OF_SALT.value))
+}
 
 /// Ammonia and biofilter.
 pub struct Ammonia;
@@ -371,10 +388,11 @@ impl Calculator for Ammonia {
         };
         let unionised = CONCENTRATION.of(tan.value * share.value);
         let bearable = i.species.nitrite_limit();
-        let borne = treatment::nitrite_borne(bearable, nitrite, i.chloride);
+        let chloride = chloride(i);
+        let borne = treatment::nitrite_borne(bearable, nitrite, chloride);
         let limits = [i.species.unionised_limit(), i.species.tan_limit(), borne];
-        let worst = (unionised.value / limits[0].value).max(nitrite.value / limits[2].value / NITRITE_PATIENCE);
-        let stay = if worst > ACUTE {
+        let worst = (unionised.value / limits[0].value).max(nitrite.value / limits[2].value / NITRITE_PATIENCE.value);
+        let stay = if worst > ACUTE.value {
             Stay::Now
         } else if worst > 1.0 || tan > criteria.0 {
             Stay::Hours
@@ -393,7 +411,7 @@ impl Calculator for Ammonia {
         let read = Readings { oxygen: i.species.oxygen_floor(), tan, unionised, nitrite };
         let cut = if stay == Stay::Now { RATIO.of(0.0) } else { feeding::after_readings(i.species, &read).0 };
         let change = clean(tan, wanted).max(by_nitrite);
-        let salt = treatment::salt_against_nitrite(treatment::nitrite_of(nitrite), i.chloride, i.volume);
+        let salt = treatment::salt_against_nitrite(treatment::nitrite_of(nitrite), chloride, i.volume);
         let made = ammonia::tan_from_feed(i.feed, i.protein);
         let ripe = ammonia::ripeness(i.age, i.temperature);
         let (low, high) = i.medium.surface();
@@ -412,7 +430,8 @@ impl Calculator for Ammonia {
         let down = if new { None } else { unfed(i, tan, limits[1].value.min(harmless), low) };
         let lime = (buffer.0.value > 0.0)
             .then(|| {
-                ((i.alkalinity.value - mg_l(LEAST_LIME)).max(0.0) * i.volume.value / buffer.0.value).min(days(3650.0))
+                ((i.alkalinity.value - mg_l(LEAST_LIME.value)).max(0.0) * i.volume.value / buffer.0.value)
+                    .min(days(3650.0))
             })
             .map(|s| DAYS.of(s));
         w.step(|| {
@@ -518,6 +537,7 @@ impl Calculator for Ammonia {
             down,
             lime,
             limits,
+            deadly: Deadly::of(i.species, i.temperature),
         })
     }
 
@@ -545,7 +565,7 @@ impl Calculator for Ammonia {
     }
 
     fn level(o: &AmmoniaOut) -> Option<Level> {
-        first(levels(&AmmoniaIn::default(), o)).into_iter().next()
+        first(o, levels(&AmmoniaIn::default(), o)).into_iter().next()
     }
 
     fn cautions(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Vec<Caution> {
@@ -561,21 +581,22 @@ impl Calculator for Ammonia {
             pictures: vec![picture(i, o, words)],
             tables: vec![now(i, o, words), meaning(i, o, words)],
             notes: notes(i, o, words),
-            levels: first(levels),
+            levels: first(o, levels),
         }
     }
 }
 
-/// The fullest of the readings first, where that is too much of it.
-fn first(levels: Vec<Level>) -> Vec<Level> {
+/// Water that kills first; then the fullest of the readings, where that is too much of it.
+fn first(o: &AmmoniaOut, levels: Vec<Level>) -> Vec<Level> {
     let full = |k: usize| levels[k].fullness();
     let k = (1..3).fold(0, |m, k| if full(k) > full(m) { k } else { m });
     let k = if levels[k].state() == State::Enough { 0 } else { k };
-    lead(levels, k)
+    let deadly = o.deadly.map(|d| d.level("temperature", "Water temperature"));
+    deadly.into_iter().chain(lead(levels, k)).collect()
 }
 
 /// Nitrite is borne for a while past its limit: fish sicken over days, not minutes, at up to this many times it.
-const NITRITE_PATIENCE: f64 = 3.0;
+const NITRITE_PATIENCE: Coef = Coef::new(3.0, "1", &src::READINGS_RULE, "of the limit for long");
 
 /// Time for the filter to bring the reading down to `target` with the feed stopped; first order below the full rate, and below what the flow
 /// carries to it.
@@ -623,8 +644,11 @@ fn verdict(i: &AmmoniaIn, o: &AmmoniaOut, levels: &[Level], words: Words) -> Str
         let ammonia = levels[..2].iter().map(Level::fullness).fold(0.0, f64::max);
         text = if levels[2].fullness() > ammonia { format!("{nitrite} {text}") } else { format!("{text} {nitrite}") };
     }
+    if let Some(d) = o.deadly {
+        text = format!("{} {text}", d.first(words));
+    }
     let lime = soon(o);
-    let coming = lime.is_some() || levels[3..].iter().any(|l| l.state() == State::Over);
+    let coming = o.deadly.is_some() || lime.is_some() || levels[3..].iter().any(|l| l.state() == State::Over);
     text += match o.stay {
         Stay::Long if coming => " The readings are good today.",
         Stay::Long => " The water is good.",
@@ -667,7 +691,7 @@ fn verdict(i: &AmmoniaIn, o: &AmmoniaOut, levels: &[Level], words: Words) -> Str
 }
 
 /// A share of the water, as it is poured: no tenths of a per cent, and rather more than less.
-fn whole(share: Ratio, words: Words) -> String {
+pub(crate) fn whole(share: Ratio, words: Words) -> String {
     words.q(PERCENT, PERCENT.of((share.value * 100.0 - 1e-6).ceil() / 100.0))
 }
 
@@ -786,7 +810,7 @@ fn cautions(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Vec<Caution> {
             &biology::SRAC_462,
         ));
     }
-    if i.temperature < i.species.dies_below() || i.temperature > i.species.dies_above() {
+    if o.deadly.is_some() {
         all.push(Caution::new("At this temperature this fish dies, whatever the test says."));
     }
     let bears = ammonia::tan_borne(i.species, o.share);
@@ -826,7 +850,7 @@ fn notes(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Vec<String> {
     if let Some(t) = o.lime {
         all.push(format!(
             "With nothing given, the alkalinity is down to {} {}, and the pH then falls away.",
-            words.q(CONCENTRATION, CONCENTRATION.of(mg_l(LEAST_LIME))),
+            words.q(CONCENTRATION, CONCENTRATION.of(mg_l(LEAST_LIME.value))),
             if t.value < HOUR { "now".into() } else { format!("in {}", spoken(t.value)) }
         ));
     }
@@ -938,7 +962,7 @@ fn meaning(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Table {
     let row = |name: &str, x: MassConcentration, limit: MassConcentration, note: &str| {
         vec![name.to_string(), words.q(CONCENTRATION, x), words.q(CONCENTRATION, limit), note.to_string()]
     };
-    let chloride = treatment::nitrite_of(o.nitrite);
+    let nitrite = treatment::nitrite_of(o.nitrite);
     let mut rows = vec![
         row(
             "Un-ionised ammonia nitrogen",
@@ -956,8 +980,8 @@ fn meaning(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Table {
     rows.push(row("Nitrite nitrogen", o.nitrite, o.limits[2], held));
     rows.push(row(
         "Chloride",
-        i.chloride,
-        CONCENTRATION.of(chloride.value * treatment::CHLORIDE_PER_NITRITE.value),
+        chloride(i),
+        CONCENTRATION.of(nitrite.value * treatment::CHLORIDE_PER_NITRITE.value),
         "should be at least this, ten times the nitrite",
     ));
     Table {
