@@ -1,13 +1,14 @@
 //! Ammonia and biofilter.
 
 use super::change::Change;
+use super::deadly::Deadly;
 use super::form::*;
 use super::mend;
 use super::outcome::*;
 use super::oxygen::round_up;
 use super::sheet::Calculator;
 use crate::catalog::media::{MEDIA, Medium};
-use crate::catalog::sources::{biology, climate as src, general::ELEMENTARY, oxygen as oxygen_src};
+use crate::catalog::sources::{Coef, biology, climate as src, general::ELEMENTARY, oxygen as oxygen_src};
 use crate::catalog::species::{SPECIES, Species};
 use crate::picture::{Axis, Chart, Mark, Picture, Role, Series};
 use crate::science::feeding::{self, Readings};
@@ -285,18 +286,19 @@ pub struct AmmoniaOut {
     /// Time until the alkalinity is down to 20 mg/L.
     pub lime: Option<Time>,
     limits: [MassConcentration; 3],
+    deadly: Option<Deadly>,
 }
 
 const DAY: f64 = 86_400.0;
 const HOUR: f64 = 3600.0;
-/// Where the alert stands at the latest, mg/L ([`oxygen_src::UIA_TARGET`]).
-const ALERT: f64 = 0.02;
-/// Alkalinity below which a pH is no longer held, mg/L.
-const LEAST_LIME: f64 = 20.0;
+/// Where the alert stands at the latest.
+const ALERT: Coef = Coef::new(0.02, "mg/L", &src::READINGS_RULE, "un-ionised, as nitrogen");
+/// Alkalinity below which a pH is no longer held.
+pub(crate) const LEAST_LIME: Coef = Coef::new(20.0, "mg/L", &src::READINGS_RULE, "as calcium carbonate");
 /// The next test is so far off.
 const NEXT_TEST: f64 = 7.0 * DAY;
 /// Past this multiple of the limit there is no time left.
-const ACUTE: f64 = 10.0;
+const ACUTE: Coef = Coef::new(10.0, "1", &src::READINGS_RULE, "of the limit for long");
 
 /// The three readings, the filter, and the flow to it.
 pub(crate) fn levels(_: &AmmoniaIn, o: &AmmoniaOut) -> Vec<Level> {
@@ -311,8 +313,15 @@ pub(crate) fn levels(_: &AmmoniaIn, o: &AmmoniaOut) -> Vec<Level> {
 
 /// Readings at which nothing may be added: un-ionised ammonia past its alert, total ammonia or nitrite past four fifths of their limits.
 pub(crate) fn wary(read: [MassConcentration; 3], limits: [MassConcentration; 3]) -> bool {
-    let alert = mg_l(ALERT).min(limits[0].value / 2.0);
+    let alert = mg_l(ALERT.value).min(limits[0].value / 2.0);
     read[0].value > alert || (1..3).any(|k| read[k].value > limits[k].value * ENOUGH * (1.0 + 1e-9))
+}
+
+/// Share of the water to change for ammonia and nitrite to be at four fifths of their limits, and what is un-ionised at half of its own.
+pub(crate) fn to_change(read: [MassConcentration; 3], limits: [MassConcentration; 3]) -> Ratio {
+    let to = [0.5, ENOUGH, ENOUGH];
+    let share = |k: usize| (1.0 - limits[k].value * to[k] / read[k].value.max(f64::MIN_POSITIVE)).max(0.0);
+    PERCENT.of((0..3).map(share).fold(0.0, f64::max))
 }
 
 /// The largest share of the water that is changed in one go (judgement).
@@ -339,9 +348,9 @@ pub(crate) fn renewal(share: Ratio, volume: Volume, words: Words) -> Renewal {
     let n = mixing::changes_for(CONCENTRATION.of(1.0), nothing, to, RATIO.of(PORTION))
         .map_or(MOST_PORTIONS, |n| (n - 1e-9).ceil().min(MOST_PORTIONS));
     Renewal {
-        change: "Change a third of the water, and test".into(),
+        change: "Change a third of the water at a time".into(),
         how: format!(
-            "{} at a time, {} times in all, a test after each",
+            "{}, {} times in all, a test after each",
             words.q(VOLUME, volume * PORTION),
             words.plain(n)
         ),
@@ -371,6 +380,14 @@ pub(crate) fn salt_to_hold(nitrogen: MassConcentration, chloride: MassConcentrat
 /// What is weighed on small scales, which weigh no ounces.
 pub(crate) fn grams(mass: Mass, words: Words) -> String {
     show_unit(SMALL_MASS.0, mass.value, "g", words.system)
+}
+
+/// Chloride of sea salt.
+const OF_SALT: Coef = Coef::new(19.353 / 35.165, "kg/kg", &src::SEA_SALT, "sea salt, the leanest of what is used");
+
+/// What is entered, and no less than what the salt in the water brings along.
+fn chloride_there(i: &AmmoniaIn) -> MassConcentration {
+    i.chloride.max(CONCENTRATION.of(i.salinity.value * OF_SALT.value))
 }
 
 /// Ammonia and biofilter.
@@ -407,10 +424,11 @@ impl Calculator for Ammonia {
         };
         let unionised = CONCENTRATION.of(tan.value * share.value);
         let bearable = i.species.nitrite_limit();
-        let borne = treatment::nitrite_borne(i.species, i.chloride);
+        let chloride = chloride_there(i);
+        let borne = treatment::nitrite_borne(i.species, chloride);
         let limits = [i.species.unionised_limit(), i.species.tan_limit(), borne];
-        let worst = (unionised.value / limits[0].value).max(nitrite.value / limits[2].value / NITRITE_PATIENCE);
-        let stay = if worst > ACUTE {
+        let worst = (unionised.value / limits[0].value).max(nitrite.value / limits[2].value / NITRITE_PATIENCE.value);
+        let stay = if worst > ACUTE.value {
             Stay::Now
         } else if worst > 1.0 || tan > criteria.0 {
             Stay::Hours
@@ -426,10 +444,10 @@ impl Calculator for Ammonia {
         // Salt does what chloride lacks; water is changed for what is too much even so.
         let high = nitrite > bearable * ENOUGH;
         let by_nitrite = if high { clean(nitrite, borne.max(bearable / 2.0) * ENOUGH) } else { RATIO.of(0.0) };
-        let read = Readings { oxygen: i.species.oxygen_floor(), tan, unionised, nitrite, chloride: i.chloride };
+        let read = Readings { oxygen: i.species.oxygen_floor(), tan, unionised, nitrite, chloride };
         let cut = if stay == Stay::Now { RATIO.of(0.0) } else { feeding::after_readings(i.species, &read).0 };
         let change = clean(tan, wanted).max(by_nitrite);
-        let salt = salt_to_hold(nitrite, i.chloride, i.volume);
+        let salt = salt_to_hold(nitrite, chloride, i.volume);
         let made = ammonia::tan_from_feed(i.feed, i.protein);
         let ripe = ammonia::ripeness(i.age, i.temperature);
         let (low, high) = i.medium.surface();
@@ -448,7 +466,8 @@ impl Calculator for Ammonia {
         let down = if new { None } else { unfed(i, tan, limits[1].value.min(harmless), low) };
         let lime = (buffer.0.value > 0.0)
             .then(|| {
-                ((i.alkalinity.value - mg_l(LEAST_LIME)).max(0.0) * i.volume.value / buffer.0.value).min(days(3650.0))
+                ((i.alkalinity.value - mg_l(LEAST_LIME.value)).max(0.0) * i.volume.value / buffer.0.value)
+                    .min(days(3650.0))
             })
             .map(|s| DAYS.of(s));
         let salty = i.salinity.value > 0.0;
@@ -559,6 +578,7 @@ impl Calculator for Ammonia {
             down,
             lime,
             limits,
+            deadly: Deadly::of(i.species, i.temperature),
         })
     }
 
@@ -586,7 +606,7 @@ impl Calculator for Ammonia {
     }
 
     fn level(o: &AmmoniaOut) -> Option<Level> {
-        first(levels(&AmmoniaIn::default(), o)).into_iter().next()
+        first(o, levels(&AmmoniaIn::default(), o)).into_iter().next()
     }
 
     fn cautions(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Vec<Caution> {
@@ -602,21 +622,22 @@ impl Calculator for Ammonia {
             pictures: vec![picture(i, o, words)],
             tables: vec![now(i, o, words), meaning(i, o, words)],
             notes: notes(i, o, words),
-            levels: first(levels),
+            levels: first(o, levels),
         }
     }
 }
 
-/// The fullest of the readings first, where that is too much of it.
-fn first(levels: Vec<Level>) -> Vec<Level> {
+/// Water that kills first; then the fullest of the readings, where that is too much of it.
+fn first(o: &AmmoniaOut, levels: Vec<Level>) -> Vec<Level> {
     let full = |k: usize| levels[k].fullness();
     let k = (1..3).fold(0, |m, k| if full(k) > full(m) { k } else { m });
     let k = if levels[k].state() == State::Enough { 0 } else { k };
-    lead(levels, k)
+    let deadly = o.deadly.map(|d| d.level("temperature", "Water temperature"));
+    deadly.into_iter().chain(lead(levels, k)).collect()
 }
 
 /// Nitrite is borne for a while past its limit: fish sicken over days, not minutes, at up to this many times it.
-const NITRITE_PATIENCE: f64 = 3.0;
+const NITRITE_PATIENCE: Coef = Coef::new(3.0, "1", &src::READINGS_RULE, "of the limit for long");
 
 /// The repair that puts `salt` in against nitrite, if any is wanted.
 pub(crate) fn salted(chloride: MassConcentration, salt: Mass, water: Volume, words: Words) -> Option<(String, Edit)> {
@@ -691,8 +712,11 @@ fn verdict(i: &AmmoniaIn, o: &AmmoniaOut, levels: &[Level], words: Words) -> Str
         _ => format!("Nitrite nitrogen is {}, and with this chloride it should stay below {}.", q(o.nitrite), q(limit)),
     });
     text += &said.collect::<Vec<_>>().join(" ");
+    if let Some(d) = o.deadly {
+        text = format!("{} {text}", d.first(words));
+    }
     let lime = soon(o);
-    let coming = lime.is_some() || levels[3..].iter().any(|l| l.state() == State::Over);
+    let coming = o.deadly.is_some() || lime.is_some() || levels[3..].iter().any(|l| l.state() == State::Over);
     text += match o.stay {
         Stay::Long if coming => " The readings are good today.",
         Stay::Long => " The water is good.",
@@ -792,7 +816,7 @@ fn repairs(i: &AmmoniaIn, o: &AmmoniaOut, before: &[Level], words: Words) -> Vec
         let title = format!("{change} ({how}), with water free of nitrite");
         put("nitrite", title, vec![Edit::num("nitrite", CONCENTRATION.of(i.nitrite.value * left))]);
     }
-    if both && let Some((title, edit)) = salted(i.chloride, o.salt, i.volume, words) {
+    if both && let Some((title, edit)) = salted(chloride_there(i), o.salt, i.volume, words) {
         put("nitrite", title, vec![edit]);
     }
     if before[3].state() != State::Enough {
@@ -851,7 +875,7 @@ fn cautions(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Vec<Caution> {
         ));
     }
     all.extend(salt_against(o.nitrite, o.salt, words));
-    if i.temperature < i.species.dies_below() || i.temperature > i.species.dies_above() {
+    if o.deadly.is_some() {
         all.push(Caution::new("At this temperature this fish dies, whatever the test says."));
     }
     let bears = ammonia::tan_borne(i.species, o.share);
@@ -891,7 +915,7 @@ fn notes(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Vec<String> {
     if let Some(t) = o.lime {
         all.push(format!(
             "With nothing given, the alkalinity is down to {} {}, and the pH then falls away.",
-            words.q(CONCENTRATION, CONCENTRATION.of(mg_l(LEAST_LIME))),
+            words.q(CONCENTRATION, CONCENTRATION.of(mg_l(LEAST_LIME.value))),
             if t.value < HOUR { "now".into() } else { format!("in {}", spoken(t.value)) }
         ));
     }
@@ -1004,7 +1028,7 @@ fn meaning(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Table {
     let row = |name: &str, x: MassConcentration, limit: MassConcentration, note: &str| {
         vec![name.to_string(), words.q(CONCENTRATION, x), words.q(CONCENTRATION, limit), note.to_string()]
     };
-    let chloride = treatment::nitrite_of(o.nitrite);
+    let nitrite = treatment::nitrite_of(o.nitrite);
     let mut rows = vec![
         row(
             "Un-ionised ammonia nitrogen",
@@ -1026,8 +1050,8 @@ fn meaning(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Table {
     rows.push(row("Nitrite nitrogen", o.nitrite, o.limits[2], held));
     rows.push(row(
         "Chloride",
-        i.chloride,
-        CONCENTRATION.of(chloride.value * treatment::CHLORIDE_PER_NITRITE.value),
+        chloride_there(i),
+        CONCENTRATION.of(nitrite.value * treatment::CHLORIDE_PER_NITRITE.value),
         "should be at least this, ten times the nitrite",
     ));
     Table {
@@ -1214,7 +1238,7 @@ mod tests {
         let said = |share| format!("{}: {}", of(share).change, of(share).how).replace('\u{202f}', " ");
         assert_eq!(
             said(0.84),
-            "Change a third of the water, and test: 300 L at a time, 5 times in all, a test after each"
+            "Change a third of the water at a time: 300 L, 5 times in all, a test after each"
         );
         assert_eq!(said(0.2), "Change 20 % of the water: 180 L");
         near(of(0.84).left, (2.0f64 / 3.0).powi(5), 1e-12);

@@ -1,8 +1,10 @@
 //! Feed rate: today's ration by species, size and water temperature, meals, growth, the feed until harvest, and when to cut or stop.
 
-use super::ammonia::chloride;
+use super::ammonia::{Renewal, chloride, renewal, to_change};
 use super::form::*;
+use super::mend;
 use super::outcome::*;
+use super::oxygen::round_up;
 use super::sheet::{self, Calculator};
 use crate::catalog::crops::{Hunger, METHODS};
 use crate::catalog::feeding::{self as tables, PELLET_DENSITY};
@@ -497,14 +499,43 @@ fn levels(o: &FeedOut) -> Vec<Level> {
     all
 }
 
+/// What brings readings down or up that are past their limits.
+fn of_readings(i: &FeedIn, o: &FeedOut, w: Words) -> Vec<Repair> {
+    let Some(r) = o.readings else { return vec![] };
+    let (s, before) = (o.species, levels(o));
+    let worst = |ids: &[&str]| {
+        let over = before.iter().filter(|l| ids.contains(&l.id.as_ref()) && l.state() == State::Over);
+        over.max_by(|a, b| a.fullness().total_cmp(&b.fullness())).map(|l| l.id.to_string())
+    };
+    let mend = |id: String, title: String, edits: Vec<Edit>| {
+        mend::mend::<Feed>(i, &before, |_, o| levels(o), &id, title, edits, w.system)
+    };
+    let air = worst(&["oxygen"]).and_then(|id| {
+        let to = CONCENTRATION.of(round_up(s.oxygen_floor().value / ENOUGH, w.one(CONCENTRATION)));
+        let title = format!("More air, until it reads {}", w.q(CONCENTRATION, to));
+        mend(id, title, vec![Edit::num("oxygen", to)])
+    });
+    let water = worst(&["ammonia", "unionised", "nitrite"]).and_then(|id| {
+        let limits = [s.unionised_limit(), s.tan_limit(), treatment::nitrite_borne(s, i.chloride)];
+        let share = to_change([r.unionised, r.tan, r.nitrite], limits);
+        // How much water there is nobody asks here.
+        let Renewal { change, left, .. } = renewal(share, VOLUME.of(0.0), w);
+        let title = format!("{change} first: see the page on ammonia");
+        let left = |key: &str, x: MassConcentration| Edit::num(key, x * left);
+        mend(id, title, vec![left("tan", r.tan), left("nitrite", r.nitrite)])
+    });
+    air.into_iter().chain(water).collect()
+}
+
 fn repairs(i: &FeedIn, o: &FeedOut, w: Words) -> Vec<Repair> {
+    let mut all = of_readings(i, o, w);
     let (to, also) = match o.appetite {
         Appetite::TooCold => (o.species.well_from(), "Warm slowly, and count what the heater costs."),
         Appetite::TooHot => (o.species.well_to(), "Shade, night air and new water cool; warm water holds less oxygen."),
-        _ => return vec![],
+        _ => return all,
     };
     let changed = FeedIn { temperature: to, ..i.clone() };
-    let Ok(after) = sheet::solve::<Feed>(&changed, &mut Working::none()) else { return vec![] };
+    let Ok(after) = sheet::solve::<Feed>(&changed, &mut Working::none()) else { return all };
     // Warmer water makes more of the same ammonia poisonous.
     let poisoned =
         after.unionised > o.unionised && after.unionised.is_some_and(|u| u > after.species.unionised_limit());
@@ -515,13 +546,17 @@ fn repairs(i: &FeedIn, o: &FeedOut, w: Words) -> Vec<Repair> {
     } else {
         format!("{} may then be fed a day.", in_a_day(after.feed, w))
     };
-    vec![Repair {
-        title: format!("Water at {}", w.q(TEMPERATURE, to)),
-        effect,
-        edits: vec![Edit::num("temperature", to)],
-        level: after.warmth(),
-        also: Some(format!("{first}{also}")),
-    }]
+    all.insert(
+        0,
+        Repair {
+            title: format!("Water at {}", w.q(TEMPERATURE, to)),
+            effect,
+            edits: vec![Edit::num("temperature", to)],
+            level: after.warmth(),
+            also: Some(format!("{first}{also}")),
+        },
+    );
+    all
 }
 
 fn cautions(i: &FeedIn, o: &FeedOut, w: Words) -> Vec<Caution> {

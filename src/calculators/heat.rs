@@ -3,6 +3,7 @@
 use super::form::*;
 use super::mend;
 use super::outcome::*;
+use super::running::KWH;
 use super::sheet::Calculator;
 use crate::catalog::materials::{Insulation, Wall};
 use crate::catalog::sources::{Coef, climate as src, general::ELEMENTARY};
@@ -796,7 +797,6 @@ impl Calculator for Heat {
     }
 }
 
-const KWH: f64 = 3.6e6;
 /// Watts from which the circuit is worth a word: some countries' sockets carry little more for long.
 const ONE_SOCKET: f64 = 1400.0;
 
@@ -907,10 +907,30 @@ fn repairs(i: &HeatIn, o: &HeatOut, before: &[Level], words: Words) -> Vec<Repai
             put("heater", title, cooler(x));
         }
     }
-    if o.may_rise.value < 0.0 && i.coldest < i.hottest {
+    if (o.may_rise.value < 0.0 || o.may_fall.value <= 0.0) && i.coldest < i.hottest {
+        let id = if o.may_rise.value < 0.0 { "summer" } else { "cut" };
         let between = f64::midpoint(i.coldest.value.max(celsius(1.0)), i.hottest.value);
         let x = TEMPERATURE.of(mend::degrees(between, i.water.value, words));
-        put("summer", format!("Hold {} instead", words.q(TEMPERATURE, x)), vec![Edit::num("water", x)]);
+        put(id, format!("Hold {} instead", words.q(TEMPERATURE, x)), vec![Edit::num("water", x)]);
+    }
+    if before[2].state() != State::Enough && o.may_rise.value >= 0.0 {
+        if i.sun.value > 0.0 {
+            put("summer", "Shade the water from the sun".into(), vec![Edit::num("sun", POWER.of(0.0))]);
+        }
+        if i.cover != On::Open {
+            put("summer", "Take the cover off in the hottest spell".into(), vec![Edit::pick("cover", "open")]);
+        }
+        let summer = |o: &HeatOut| levels(i, o).into_iter().nth(2);
+        let cooler = |x: f64| vec![Edit::num("summer", TEMPERATURE.of(x))];
+        let least = i.mean.value.min(i.summer.value);
+        if let Some(x) = mend::just_enough::<Heat>(i, summer, cooler, i.summer.value, least) {
+            let x = TEMPERATURE.of(mend::degrees(x, i.summer.value, words).max(least));
+            put(
+                "summer",
+                format!("Air of {} at most around it, in a cooler place", words.q(TEMPERATURE, x)),
+                cooler(x.value),
+            );
+        }
     }
     if before[1].state() != State::Enough && o.may_fall.value > 0.0 {
         if i.cover == On::Open {
@@ -966,6 +986,9 @@ fn cautions(i: &HeatIn, o: &HeatOut, words: Words) -> Vec<Caution> {
     }
     if o.holds.value <= celsius(0.0) + 1e-6 {
         all.push(Caution::new("On that night the water would freeze in the end. Ice bursts pipes and stops pumps."));
+    }
+    if i.coldest >= i.hottest {
+        all.push(Caution::new("The coldest that the fish may get is given no cooler than the hottest. Check both."));
     }
     if i.night > i.mean {
         all.push(Caution::new("The coldest night is given warmer than the mean of the year. Check both."));

@@ -5,6 +5,7 @@ pub mod air;
 pub mod ammonia;
 pub mod bed;
 pub mod change;
+pub(crate) mod deadly;
 pub mod drain;
 pub mod feed;
 pub mod form;
