@@ -208,7 +208,7 @@ fn in_a_cut_what_comes_first_is_said_first() {
     };
     let gone = times(&run("outage", &json!({ "oxygen": "1 mg/L" })));
     assert!(gone[1..4].iter().all(|t| t == "At once"), "{gone:?}");
-    assert_eq!(times(&run("outage", &json!({})))[1], "Within 31 min");
+    assert_eq!(times(&run("outage", &json!({})))[1], "Within 15 min");
 }
 
 #[test]
@@ -298,7 +298,7 @@ fn rough_figures_are_told_roughly() {
     let changes = texts(&high, "repairs", "title").into_iter().filter(|t| t.starts_with("Change a third of the water"));
     assert_eq!(changes.count(), 1, "one change of water is offered once");
     let outage = verdict(&run("outage", &json!({})));
-    assert!(outage.contains("31 min to 2 h 10 min until the oxygen is low, 58 min to 4 h until"), "{outage}");
+    assert!(outage.contains("15 to 65 min until the oxygen is low, 42 min to 3 h until"), "{outage}");
 }
 
 /// Feed a fifth more or less takes the bed out at either end: that it moves far is not hidden by its being out at both.
@@ -804,6 +804,47 @@ fn a_bad_reading_is_mended_in_steps() {
         "effect",
         "most of that stays out of their blood",
     );
+}
+
+/// Thirty more: yes, or how many of them; what is shown has them in.
+#[test]
+fn fish_to_add_are_answered_with_yes_or_no() {
+    let at = |add: f64| run("stocking", &json!({ "filter_age": "400 days", "count": 5, "add": add }));
+    let none = at(0.0);
+    let may = none["outputs"]["may_add"].as_f64().expect("a number");
+    assert!(may >= 2.0 && verdict(&none).starts_with("You may add"), "{}", verdict(&none));
+    let (yes, no) = (at(may), at(may + 5.0));
+    assert!(verdict(&yes).starts_with(&format!("Yes, you may add {may} Nile tilapia")), "{}", verdict(&yes));
+    assert!(verdict(&no).starts_with(&format!("No, {may} of the {}", may + 5.0)), "{}", verdict(&no));
+    assert_eq!([&yes, &no].map(|o| o["outputs"]["may_add"].as_f64()), [Some(may); 2]);
+    assert_eq!((yes["levels"][0]["state"] != "over", &no["levels"][0]["state"]), (true, &json!("over")));
+    has(&no, "repairs", "title", &format!("instead of {}", may + 5.0));
+    let full = verdict(&run("stocking", &json!({ "filter_age": "400 days", "count": 5.0 + may, "add": 3 })));
+    assert!(full.starts_with("No. "), "{full}");
+}
+
+/// A power cut over fish that are counted is one over their weight, with the feed that the tables say.
+#[test]
+fn fish_in_a_cut_may_be_counted() {
+    let fed = run("feed", &json!({ "count": 40, "mass": "250 g", "temperature": "26 C" }))["outputs"]["feed"].clone();
+    let counted = run("outage", &json!({ "by": "number", "count": 40, "mass": "250 g" }));
+    let grams = format!("{} g/day", fed.as_f64().expect("a feed") * 86.4e6);
+    let weighed = run("outage", &json!({ "fish": "10 kg", "mass": "250 g", "feed": grams }));
+    for k in 0..2 {
+        let at = |o: &Value| o["outputs"]["critical"][k].as_f64().expect("a time");
+        assert!((at(&counted) / at(&weighed) - 1.0).abs() < 1e-6, "{counted} {weighed}");
+    }
+    has(&counted, "repairs", "title", "fish, fed in proportion");
+    let rows = counted["tables"][0]["rows"].as_array().expect("rows");
+    assert!(rows.last().is_some_and(|r| r[1].as_str().is_some_and(|t| t.contains("nothing for a day, then a third"))));
+}
+
+/// In water that kills them the first word is not about feed.
+#[test]
+fn fish_that_die_are_not_only_not_fed() {
+    let o = run("feed", &json!({ "temperature": "4 C" }));
+    assert!(verdict(&o).starts_with("Nile tilapia die below 12 °C, and the water is 4 °C."), "{}", verdict(&o));
+    assert!(verdict(&o).contains("Do not feed.") && o["levels"][0]["name"] == "Water temperature");
 }
 
 /// What is written large is what is worst: nitrite before a good reading of ammonia, the cold before oxygen that lasts; and one change of water brings

@@ -349,11 +349,7 @@ pub(crate) fn renewal(share: Ratio, volume: Volume, words: Words) -> Renewal {
         .map_or(MOST_PORTIONS, |n| (n - 1e-9).ceil().min(MOST_PORTIONS));
     Renewal {
         change: "Change a third of the water at a time".into(),
-        how: format!(
-            "{}, {} times in all, a test after each",
-            words.q(VOLUME, volume * PORTION),
-            words.plain(n)
-        ),
+        how: format!("{}, {} times in all, a test after each", words.q(VOLUME, volume * PORTION), words.plain(n)),
         left: mixing::left_after(RATIO.of(PORTION), n).value,
     }
 }
@@ -1236,10 +1232,7 @@ mod tests {
     fn water_is_changed_in_portions() {
         let of = |share| renewal(PERCENT.of(share), VOLUME.of(l(900.0)), Words::default());
         let said = |share| format!("{}: {}", of(share).change, of(share).how).replace('\u{202f}', " ");
-        assert_eq!(
-            said(0.84),
-            "Change a third of the water at a time: 300 L, 5 times in all, a test after each"
-        );
+        assert_eq!(said(0.84), "Change a third of the water at a time: 300 L, 5 times in all, a test after each");
         assert_eq!(said(0.2), "Change 20 % of the water: 180 L");
         near(of(0.84).left, (2.0f64 / 3.0).powi(5), 1e-12);
         near(of(0.2).left, 0.8, 1e-12);

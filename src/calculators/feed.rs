@@ -1,6 +1,7 @@
 //! Feed rate: today's ration by species, size and water temperature, meals, growth, the feed until harvest, and when to cut or stop.
 
 use super::ammonia::{Renewal, chloride, renewal, to_change};
+use super::deadly::Deadly;
 use super::form::*;
 use super::mend;
 use super::outcome::*;
@@ -200,6 +201,13 @@ impl FeedOut {
             "too hot to feed",
         )
     }
+    fn deadly(&self) -> Option<Deadly> {
+        Deadly::of(self.species, self.temperature)
+    }
+    /// Water that kills before water that is only too cold or too hot to feed.
+    fn foremost(&self) -> Level {
+        self.deadly().map_or_else(|| self.warmth(), |d| d.level("warmth", "Water temperature"))
+    }
     fn stopped(&self) -> bool {
         self.feed.value <= 0.0
     }
@@ -381,12 +389,12 @@ impl Calculator for Feed {
     const RANKED: Option<&'static str> = Some("feed");
 
     fn level(o: &FeedOut) -> Option<Level> {
-        Some(o.warmth())
+        Some(o.foremost())
     }
 
     fn report(i: &FeedIn, o: &FeedOut, words: Words) -> Report {
         Report {
-            verdict: verdict(i, o, words),
+            verdict: o.deadly().map_or(String::new(), |d| d.first(words) + " ") + &verdict(i, o, words),
             levels: levels(o),
             repairs: repairs(i, o, words),
             cautions: cautions(i, o, words),
@@ -461,6 +469,8 @@ fn verdict(i: &FeedIn, o: &FeedOut, w: Words) -> String {
     let each = if o.meals.value <= 1.0 { "" } else { " each" };
     let scoops = match o.scoops.value {
         x if x < 0.1 => format!(", less than a tenth of a scoop{each}"),
+        // Nobody fills hundredths of a scoop.
+        x if x < 1.0 => format!(", {} of a scoop{each}", w.plain((x * 10.0).round() / 10.0)),
         x => format!(", {} scoops{each}", w.plain(significant(x, 2))),
     };
     let mut text = format!("Feed {} today, {meals}{scoops}.", in_a_day(o.feed, w));
@@ -488,7 +498,7 @@ fn past_bearing(s: &Species, read: Option<&Readings>) -> Vec<&'static str> {
 }
 
 fn levels(o: &FeedOut) -> Vec<Level> {
-    let mut all = vec![o.warmth()];
+    let mut all = vec![o.foremost()];
     if let Some(r) = o.readings {
         let s = o.species;
         all.push(Level::upper("oxygen", "Oxygen needed to feed", CONCENTRATION, s.oxygen_floor(), r.oxygen));
@@ -566,7 +576,7 @@ fn cautions(i: &FeedIn, o: &FeedOut, w: Words) -> Vec<Caution> {
     if t < s.dies_below() || t > s.dies_above() {
         all.push(Caution::from(
             format!(
-                "At {} {} begin to die: they live from {} to {}.",
+                "At {} {} die: they live from {} to {}.",
                 w.q(TEMPERATURE, t),
                 s.noun,
                 w.q(TEMPERATURE, s.dies_below()),

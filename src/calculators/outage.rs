@@ -15,13 +15,30 @@ use crate::science::oxygen_balance::Supply;
 use crate::science::oxygen_saturation::{self, OutOfRange};
 use crate::science::reserve::{self, Bubbles, LastMeal};
 use crate::science::respiration::{self, Meals, Regression, Solids};
-use crate::science::{aeration, ammonia};
+use crate::science::{aeration, ammonia, feeding};
 use crate::units::{kinds::*, si::*, *};
 
 crate::choices!(LastMeal:
     Just = "just", "Within four hours", "";
     Today = "today", "Today", "";
     Day = "day", "A day ago or more", "";
+);
+
+/// What is known of the fish and of their feed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Known {
+    /// All of them together, and their feed.
+    #[default]
+    Weight,
+    /// How many, and their mean mass.
+    Number,
+    /// That, and their feed.
+    NumberFed,
+}
+crate::choices!(Known:
+    Weight = "weight", "By weight in all, with their feed", "";
+    Number = "number", "By number and mean mass", "fed as the tables say";
+    NumberFed = "number_fed", "By number and mean mass, with their feed", "";
 );
 
 /// Inputs.
@@ -73,6 +90,10 @@ pub struct OutageIn {
     pub solids: Solids,
     /// Salt.
     pub salinity: MassConcentration,
+    /// What is known of the fish.
+    pub by: Known,
+    /// How many.
+    pub count: Ratio,
 }
 
 impl Default for OutageIn {
@@ -87,7 +108,7 @@ impl Default for OutageIn {
             feed: FEED_RATE.of(g_day(120.0)),
             last: LastMeal::Today,
             meals: Meals::Spread,
-            oxygen: CONCENTRATION.of(mg_l(6.0)),
+            oxygen: CONCENTRATION.of(mg_l(5.0)),
             surface: AREA.of(1.2),
             altitude: LENGTH.of(0.0),
             cut: HOURS.of(hours(4.0)),
@@ -102,6 +123,8 @@ impl Default for OutageIn {
             covered: YesNo::No,
             solids: Solids::Settled,
             salinity: SALINITY.of(0.0),
+            by: Known::Weight,
+            count: COUNT.of(30.0),
         }
     }
 }
@@ -119,11 +142,19 @@ impl Fields for OutageIn {
     fn fields(&mut self, f: &mut dyn Form) {
         let battery = self.battery.yes();
         pick(f, &Pick::new(1, "species", "Fish"), &mut self.species);
-        let fish = Field::new(2, "fish", "All of them together", MASS)
-            .range(0.001, 5000.0)
-            .advised(0.05, 500.0)
-            .help("Number times mean mass.");
-        num(f, &fish, &mut self.fish);
+        let by = self.by;
+        pick(f, &Pick::new(24, "by", "They are entered").help("Whichever you know."), &mut self.by);
+        group(f, &Group::when("by", "weight"), by == Known::Weight, &mut |f| {
+            let fish = Field::new(2, "fish", "All of them together", MASS)
+                .range(0.001, 5000.0)
+                .advised(0.05, 500.0)
+                .help("Number times mean mass.");
+            num(f, &fish, &mut self.fish);
+        });
+        group(f, &Group::when("by", "number|number_fed"), by != Known::Weight, &mut |f| {
+            let count = Field::new(25, "count", "How many", COUNT).range(1.0, 20_000.0).advised(1.0, 3000.0);
+            num(f, &count.help("As last counted. The mass of one is asked below."), &mut self.count);
+        });
         let volume = Field::new(3, "volume", "Water of the fish tank", VOLUME)
             .range(l(5.0), 200.0)
             .advised(l(30.0), 50.0)
@@ -136,12 +167,14 @@ impl Fields for OutageIn {
             .help("Warm water holds less and fish breathe more.");
         num(f, &warm, &mut self.temperature);
         pick(f, &Pick::new(5, "last", "Last fed"), &mut self.last);
-        let feed = Field::new(6, "feed", "Feed a day", FEED_RATE)
-            .range(0.0, g_day(1e6))
-            .advised(0.0, g_day(20e3))
-            .likely(g_day(80.0), g_day(200.0))
-            .help("It sets how hard they breathe, and what lives in the water with them.");
-        num(f, &feed, &mut self.feed);
+        group(f, &Group::when("by", "weight|number_fed"), by != Known::Number, &mut |f| {
+            let feed = Field::new(6, "feed", "Feed a day", FEED_RATE)
+                .range(0.0, g_day(1e6))
+                .advised(0.0, g_day(20e3))
+                .likely(g_day(80.0), g_day(200.0))
+                .help("It sets how hard they breathe, and what lives in the water with them.");
+            num(f, &feed, &mut self.feed);
+        });
         let cut = Field::new(7, "cut", "Power cut to bridge", HOURS)
             .range(hours(0.05), hours(200.0))
             .advised(hours(0.25), hours(72.0))
@@ -259,6 +292,17 @@ pub(crate) fn refused(e: OutOfRange) -> Vec<FieldError> {
 }
 
 impl OutageIn {
+    fn total(&self) -> Mass {
+        if self.by == Known::Weight { self.fish } else { self.mass * self.count }
+    }
+    fn fed(&self) -> MassRate {
+        match self.by {
+            Known::Number => {
+                feeding::feed(feeding::ration_before(self.species, self.mass, self.temperature), self.count, self.mass)
+            }
+            Known::Weight | Known::NumberFed => self.feed,
+        }
+    }
     fn bubbles(&self, air: VolumeRate) -> Bubbles {
         Bubbles { air, depth: self.depth, efficiency: aeration::efficiency(self.diffuser, self.depth).0 }
     }
@@ -317,18 +361,19 @@ impl Calculator for Outage {
     type Out = OutageOut;
     const ID: &'static str = "outage";
     const TITLE: &'static str = "Power-cut reserve";
-    const QUESTION: &'static str = "How long have I got?";
+    const QUESTION: &'static str = "The power is off: how long have I got?";
     const ANSWER: &'static str = "critical";
     const ABOUT: &'static str = "Minutes from the moment that pump and air stop until the oxygen is low and until it is critical, from resting fish to just-fed fish with everything else that breathes; hours until it is too cold; what a battery air pump buys, and what to do in which order. Fish pack together and the water does not mix: count on the low end. An alarm and a practised plan are worth more than any estimate.";
 
     fn solve(i: &OutageIn, w: &mut Working) -> Result<OutageOut, Vec<FieldError>> {
         let (still, aired) = i.supplies(i.air)?;
-        let ration = DAILY_SHARE.of(i.feed.value / i.fish.value);
+        let (total, fed) = (i.total(), i.fed());
+        let ration = DAILY_SHARE.of(fed.value / total.value);
         let breath = respiration::daily_mean(Regression::of(i.species.id), i.temperature, i.mass, ration);
-        let fish = OXYGEN_RATE.of(breath.mean.value * i.fish.value);
+        let fish = OXYGEN_RATE.of(breath.mean.value * total.value);
         let factors = reserve::meal_range(i.last, i.meals);
-        let nitrogen = ammonia::tan_from_feed(i.feed, i.species.protein());
-        let film = respiration::nitrifiers(nitrogen) + i.feed * RATIO.of(i.solids.per_feed().value);
+        let nitrogen = ammonia::tan_from_feed(fed, i.species.protein());
+        let film = respiration::nitrifiers(nitrogen) + fed * RATIO.of(i.solids.per_feed().value);
         let demand = reserve::demand(fish, factors, film);
         let (floor, critical) = (i.species.oxygen_floor(), i.species.oxygen_critical());
         let longest = HOURS.of(hours(LONG));
@@ -382,7 +427,7 @@ impl Calculator for Outage {
             Step::new(
                 "What the fish breathe, mean of a feeding day",
                 "M = max(0.25 × feed, regression, routine) × kilograms",
-                &[term("feed", FEED_RATE, i.feed), term("kilograms", MASS, i.fish)],
+                &[term("feed", FEED_RATE, fed), term("kilograms", MASS, total)],
                 term("M", OXYGEN_RATE, fish),
                 &oxygen_src::OXYGEN_PER_FEED,
             )
@@ -606,11 +651,22 @@ fn repairs(i: &OutageIn, o: &OutageOut, before: &[Level], words: Words) -> Vec<R
             put(format!("A battery of {}", show_unit(ENERGY.0, x, "Wh", words.system)), more(x));
         }
     }
-    let fewer =
-        |x: f64| vec![Edit::num("fish", MASS.of(x)), Edit::num("feed", FEED_RATE.of(i.feed.value * x / i.fish.value))];
-    if let Some(x) = mend::just_enough::<Outage>(i, main, fewer, i.fish.value, 0.001) {
-        let x = MASS.of(significant(x * 0.995, 3).max(0.001));
-        put(format!("{} of fish, fed in proportion", words.q(MASS, x)), fewer(x.value));
+    let weighed = i.by == Known::Weight;
+    let now = if weighed { i.fish.value } else { i.count.value };
+    let fewer = |x: f64| {
+        let fish = if weighed { Edit::num("fish", MASS.of(x)) } else { Edit::num("count", COUNT.of(x.floor())) };
+        let feed = (i.by != Known::Number).then(|| Edit::num("feed", i.feed * (x / now)));
+        [fish].into_iter().chain(feed).collect::<Vec<_>>()
+    };
+    let least = if weighed { 0.001 } else { 1.0 };
+    if let Some(x) = mend::just_enough::<Outage>(i, main, fewer, now, least).filter(|x| *x < now) {
+        let (x, said) = if weighed {
+            let x = significant(x * 0.995, 3).max(least);
+            (x, format!("{} of fish", words.q(MASS, MASS.of(x))))
+        } else {
+            (x.floor(), format!("{} fish", words.q(COUNT, COUNT.of(x.floor()))))
+        };
+        put(format!("{said}, fed in proportion"), fewer(x));
     }
     if i.last != LastMeal::Day {
         put("Leave them unfed when a cut is announced".into(), vec![Edit::pick("last", "day")]);
@@ -730,7 +786,7 @@ fn order(i: &OutageIn, o: &OutageOut, words: Words) -> Table {
     }
     rows.push([
         "When it is back".into(),
-        "Look at pump, siphons and levels; air on full; test ammonia and nitrite the next two days; feed a third"
+        "Look at pump, siphons and levels; air on full; test ammonia and nitrite the next two days; feed nothing for a day, then a third"
             .into(),
     ]);
     Table {

@@ -1,8 +1,6 @@
 //! Start-up and ramp.
 
-use super::ammonia::{
-    LEAST_LIME, Renewal, chloride, renewal, salt_against, salt_to_hold, salted, to_change, wary,
-};
+use super::ammonia::{LEAST_LIME, Renewal, chloride, renewal, salt_against, salt_to_hold, salted, to_change, wary};
 use super::deadly::Deadly;
 use super::form::*;
 use super::mend;

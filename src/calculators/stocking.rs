@@ -134,6 +134,8 @@ pub struct StockingIn {
     pub settler: SettlerBy,
     /// Salt.
     pub salinity: MassConcentration,
+    /// Fish that are to come in.
+    pub add: Ratio,
 }
 
 impl Default for StockingIn {
@@ -167,6 +169,7 @@ impl Default for StockingIn {
             depth: LENGTH.of(0.6),
             settler: SettlerBy::None,
             salinity: SALINITY.of(0.0),
+            add: COUNT.of(0.0),
         }
     }
 }
@@ -181,6 +184,8 @@ impl Fields for StockingIn {
         num(f, &volume.help("The fish tank alone, without beds and sump."), &mut self.volume);
         let count = Field::new(3, "count", "Fish in it now", COUNT).range(0.0, 20_000.0).advised(0.0, 3000.0);
         num(f, &count.help("None, if you plan."), &mut self.count);
+        let add = Field::new(37, "add", "Fish to add", COUNT).range(0.0, 20_000.0).advised(0.0, 3000.0);
+        num(f, &add.help("Of the same mean mass. None asks how many may be added."), &mut self.add);
         let mass = Field::new(4, "mass", "Mean mass now", SMALL_MASS).range(g(0.2), 10.0).advised(g(1.0), 3.0);
         num(f, &mass.help("Of one; of those you would add, if there are none.").way(Way::SampleMass), &mut self.mass);
         let harvest =
@@ -260,6 +265,10 @@ impl Fields for StockingIn {
 }
 
 impl StockingIn {
+    /// Those that are there and those that are to come.
+    fn all(&self) -> Ratio {
+        self.count + self.add
+    }
     fn inflows(&mut self, f: &mut dyn Form) {
         num(f, &oxygen::flow(19).detail(), &mut self.flow);
         group(f, &Group::when("inflow", "given"), self.inflow == Inflow::Given, &mut |f| {
@@ -592,7 +601,7 @@ struct Ahead {
 /// The way from now to harvest, at its soonest.
 fn way(i: &StockingIn, tan: MassConcentration) -> Result<Ahead, Vec<FieldError>> {
     let at = |t: f64, w: f64| allowed(i, MASS.of(w), DAYS.of(i.filter_age.value + t), tan);
-    let count = i.count.value;
+    let count = i.all().value;
     let over = |a: &Allowed| a.least().0.value < count * a.mass.value * (1.0 - 1e-9);
     let course =
         growth::course(i.species, i.mass, i.harvest, &Season::steady(i.usual), Pace::Soonest, growth::horizon());
@@ -663,7 +672,7 @@ impl Calculator for Stocking {
     const QUESTION: &'static str = "Can I add fish?";
     const ABOUT: &'static str = "How many fish a tank may hold in the hottest water expected, today and at harvest weight: by space (what growers \
         keep), by oxygen (the balance of the oxygen calculator), by the filter's ammonia (as ripe as it is), and by the solids. The least of \
-        them binds. It says how many may be added now and when the fish outgrow the limit. Planning figures from tables that scatter by a \
+        them counts. It says how many may be added now and when the fish outgrow the limit. Planning figures from tables that scatter by a \
         quarter and more; start with a third and watch oxygen, ammonia and nitrite.";
 
     fn solve(i: &StockingIn, w: &mut Working) -> Result<StockingOut, Vec<FieldError>> {
@@ -683,10 +692,10 @@ impl Calculator for Stocking {
         let deadly = of(i.hottest, HOTTEST).or_else(|| of(i.usual, USUAL));
         let most = if deadly.is_some() { -i.count.value } else { f64::INFINITY };
         let out = StockingOut {
-            biomass: i.mass * i.count,
-            biomass_at_harvest: harvest * i.count,
-            density: STOCKING.of(i.mass.value * i.count.value / i.volume.value),
-            density_at_harvest: STOCKING.of(harvest.value * i.count.value / i.volume.value),
+            biomass: i.mass * i.all(),
+            biomass_at_harvest: harvest * i.all(),
+            density: STOCKING.of(i.mass.value * i.all().value / i.volume.value),
+            density_at_harvest: STOCKING.of(harvest.value * i.all().value / i.volume.value),
             now,
             at_harvest,
             practice: (STOCKING.of(practice.value), practice.source),
@@ -712,8 +721,8 @@ impl Calculator for Stocking {
         out(s, "density", "Density now", STOCKING, o.density);
         out(s, "density_at_harvest", "Density at harvest", STOCKING, o.density_at_harvest);
         out(s, "practice", "Density that growers keep", STOCKING, o.practice.0);
-        word(s, "binds", "What binds today", o.now.least().1.word());
-        word(s, "binds_at_harvest", "What binds at harvest", o.at_harvest.least().1.word());
+        word(s, "binds", "What is the limit today", o.now.least().1.word());
+        word(s, "binds_at_harvest", "What is the limit at harvest", o.at_harvest.least().1.word());
         let allowed = |a: &Allowed| COUNT.of(if o.deadly.is_some() { 0.0 } else { a.fish(a.least().0) });
         out(s, "allowed", "Fish allowed today", COUNT, allowed(&o.now));
         out(s, "allowed_at_harvest", "Fish allowed at harvest", COUNT, allowed(&o.at_harvest));
@@ -936,7 +945,7 @@ fn repairs(i: &StockingIn, o: &StockingOut, words: Words) -> Vec<Repair> {
         if worth_it(now, level.fullness()) {
             let (limit, a) = (after.at_harvest.least().1, &after.at_harvest);
             let effect = format!(
-                "{} fish at harvest, {} then binds: {}",
+                "{} fish at harvest, {} is the limit then: {}",
                 words.q(COUNT, COUNT.of(a.fish(a.least().0))),
                 limit.word(),
                 level.state().word()
@@ -1003,7 +1012,14 @@ fn repairs(i: &StockingIn, o: &StockingOut, words: Words) -> Vec<Repair> {
         offer(format!("Harvest at {}", words.q(SMALL_MASS, SMALL_MASS.of(m))), harvest(m), None);
     }
     // Fewer fish: the level is in proportion to their number.
-    if i.count.value > 0.0 && now.is_finite() {
+    if i.add.value > 0.0 && now.is_finite() {
+        let few = COUNT.of(((i.all().value * ENOUGH / now + 1e-9).floor() - i.count.value).max(0.0));
+        let title = match few.value {
+            0.0 => "Add none".to_string(),
+            _ => format!("Add {} instead of {}", words.q(COUNT, few), words.q(COUNT, i.add)),
+        };
+        offer(title, vec![Edit::num("add", few)], None);
+    } else if i.count.value > 0.0 && now.is_finite() {
         let keep = COUNT.of((i.count.value * ENOUGH / now + 1e-9).floor());
         if keep.value < 1.0 {
             return found;
@@ -1019,14 +1035,14 @@ fn repairs(i: &StockingIn, o: &StockingOut, words: Words) -> Vec<Repair> {
 
 fn why(i: &StockingIn, a: &Allowed, limit: Limit, ripe: bool, untrusted: bool) -> String {
     match limit {
-        Limit::Space => "space binds".into(),
-        Limit::Oxygen if i.air.comes_out() => "oxygen binds".into(),
-        Limit::Oxygen => "oxygen binds, without air".into(),
+        Limit::Space => "space is the limit".into(),
+        Limit::Oxygen if i.air.comes_out() => "oxygen is the limit".into(),
+        Limit::Oxygen => "oxygen is the limit, without air".into(),
         Limit::Ammonia if i.filter == FilterBy::None => "there is no filter for the ammonia".into(),
         Limit::Ammonia if untrusted => "the filter is too new to be counted on".into(),
         Limit::Ammonia if !ripe => "the filter is not ripe yet".into(),
-        Limit::Ammonia => "the filter's ammonia binds".into(),
-        Limit::Solids if a.solids.is_some() => "the solids bind".into(),
+        Limit::Ammonia => "the filter's ammonia is the limit".into(),
+        Limit::Solids if a.solids.is_some() => "the solids are the limit".into(),
         Limit::Solids => String::new(),
     }
 }
@@ -1043,7 +1059,11 @@ fn verdict(i: &StockingIn, o: &StockingOut, words: Words) -> String {
     let (today, harvest) = (o.now.fish(now.0), o.at_harvest.fish(end.0));
     let keep = if o.at_harvest.mass > o.now.mass { format!(" and keep them all to {at}") } else { String::new() };
     let fewest = o.fewest.carries();
-    let mut text = if o.may_add.value >= 1.0 {
+    let mut text = if o.may_add.value >= i.add.value && i.add.value > 0.0 {
+        format!("Yes, you may add {} {}{keep}", n(i.add.value), i.species.noun)
+    } else if o.may_add.value >= 1.0 && i.add.value > 0.0 {
+        format!("No, {} of the {}{keep}", n(o.may_add.value), n(i.add.value))
+    } else if o.may_add.value >= 1.0 {
         format!("You may add {} {}{keep}", n(o.may_add.value), i.species.noun)
     } else if o.room_today.value < 0.0 {
         format!("{} too many today: it carries {}", n(-o.room_today.value), n(today))
@@ -1063,9 +1083,12 @@ fn verdict(i: &StockingIn, o: &StockingOut, words: Words) -> String {
     } else {
         (&o.fewest, o.fewest.least().1, ripe)
     };
+    if i.add.value > 0.0 && o.may_add.value < 1.0 {
+        text = format!("No. {text}");
+    }
     text += &format!("; {}.", why(i, a, limit, ripe, o.untrusted));
     // Where there are none and may be none, nothing is enough.
-    if i.count.value > 0.0 || o.may_add.value >= 1.0 {
+    if i.all().value > 0.0 || o.may_add.value >= 1.0 {
         text += &format!(" {}.", sentence(state));
     }
     if o.untrusted && limit == Limit::Ammonia {
@@ -1092,7 +1115,7 @@ fn chart(i: &StockingIn, o: &StockingOut, words: Words) -> Option<Picture> {
             allowed(i, MASS.of(w), age, o.tan).ok()
         })
         .collect();
-    let top = points.iter().map(|a| a.least().0.value / a.mass.value).fold(i.count.value, f64::max).max(1.0) * 1.6;
+    let top = points.iter().map(|a| a.least().0.value / a.mass.value).fold(i.all().value, f64::max).max(1.0) * 1.6;
     let role = |limit| match limit {
         Limit::Space => Role::Wall,
         Limit::Oxygen => Role::Bubble,
@@ -1121,7 +1144,7 @@ fn chart(i: &StockingIn, o: &StockingOut, words: Words) -> Option<Picture> {
     let marks = o.until_limit.iter().map(|(t, mass)| Mark {
         label: if t.value > 0.0 { format!("full in {}", how_long(words, Some(*t))) } else { "over today".into() },
         x: mass.value,
-        y: i.count.value,
+        y: i.all().value,
     });
     Some(Picture::Chart(Chart {
         title: "Fish allowed as they grow".into(),
@@ -1131,7 +1154,10 @@ fn chart(i: &StockingIn, o: &StockingOut, words: Words) -> Option<Picture> {
         series,
         marks: marks.collect(),
         bands: vec![],
-        brim: Some((i.count.value, format!("you have {}", n(i.count.value)))),
+        brim: Some((
+            i.all().value,
+            format!("{} {}", if i.add.value > 0.0 { "with those to add" } else { "you have" }, n(i.all().value)),
+        )),
     }))
 }
 
@@ -1421,7 +1447,7 @@ mod tests {
         assert!(o.at_harvest.oxygen.value < 0.2 * aired.at_harvest.oxygen.value);
         let r = text(&still);
         assert!(r.repairs.iter().any(|r| r.edits.iter().any(|e| e.path == "air")), "{:?}", r.repairs);
-        assert!(r.verdict.contains("oxygen binds, without air"), "{}", r.verdict);
+        assert!(r.verdict.contains("oxygen is the limit, without air"), "{}", r.verdict);
     }
 
     #[test]
