@@ -350,7 +350,7 @@ const MOST_PORTIONS: f64 = 20.0;
 const OF_SALT: Coef = Coef::new(19.353 / 35.165, "kg/kg", &src::SEA_SALT, "sea salt, the leanest of what is used");
 
 /// What is entered, and no less than what the salt in the water brings along.
-fn chloride(i: &AmmoniaIn) -> MassConcentration {
+fn chloride_in(i: &AmmoniaIn) -> MassConcentration {
     i.chloride.max(CONCENTRATION.of(i.salinity.value * OF_SALT.value))
 }
 
@@ -388,7 +388,7 @@ impl Calculator for Ammonia {
         };
         let unionised = CONCENTRATION.of(tan.value * share.value);
         let bearable = i.species.nitrite_limit();
-        let chloride = chloride(i);
+        let chloride = chloride_in(i);
         let borne = treatment::nitrite_borne(bearable, nitrite, chloride);
         let limits = [i.species.unionised_limit(), i.species.tan_limit(), borne];
         let worst = (unionised.value / limits[0].value).max(nitrite.value / limits[2].value / NITRITE_PATIENCE.value);
@@ -980,7 +980,7 @@ fn meaning(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Table {
     rows.push(row("Nitrite nitrogen", o.nitrite, o.limits[2], held));
     rows.push(row(
         "Chloride",
-        chloride(i),
+        chloride_in(i),
         CONCENTRATION.of(nitrite.value * treatment::CHLORIDE_PER_NITRITE.value),
         "should be at least this, ten times the nitrite",
     ));
