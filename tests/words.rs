@@ -1104,6 +1104,7 @@ fn what_an_outlet_cannot_carry_is_no_matter_of_the_sump() {
     let o = run("levels", &json!({ "flow": "12000 L/h", "tanks": [{ "pipe": "pvc_40" }] }));
     assert!(verdict(&o).starts_with("The outlet of tank 1 does not carry"), "{}", verdict(&o));
     has(&o, "cautions", "text", "it spills before");
+    assert!(texts(&o, "repairs", "title").iter().all(|t| t.contains("as outlet of tank 1")), "{o}");
     assert!(!verdict(&run("levels", &json!({}))).contains("does not carry"));
 }
 

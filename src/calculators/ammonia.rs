@@ -382,7 +382,7 @@ pub(crate) fn grams(mass: Mass, words: Words) -> String {
 const OF_SALT: Coef = Coef::new(19.353 / 35.165, "kg/kg", &src::SEA_SALT, "sea salt, the leanest of what is used");
 
 /// What is entered, and no less than what the salt in the water brings along.
-fn chloride_there(i: &AmmoniaIn) -> MassConcentration {
+fn chloride_in(i: &AmmoniaIn) -> MassConcentration {
     i.chloride.max(CONCENTRATION.of(i.salinity.value * OF_SALT.value))
 }
 
@@ -420,7 +420,7 @@ impl Calculator for Ammonia {
         };
         let unionised = CONCENTRATION.of(tan.value * share.value);
         let bearable = i.species.nitrite_limit();
-        let chloride = chloride_there(i);
+        let chloride = chloride_in(i);
         let borne = treatment::nitrite_borne(i.species, chloride);
         let limits = [i.species.unionised_limit(), i.species.tan_limit(), borne];
         let worst = (unionised.value / limits[0].value).max(nitrite.value / limits[2].value / NITRITE_PATIENCE.value);
@@ -812,7 +812,7 @@ fn repairs(i: &AmmoniaIn, o: &AmmoniaOut, before: &[Level], words: Words) -> Vec
         let title = format!("{change} ({how}), with water free of nitrite");
         put("nitrite", title, vec![Edit::num("nitrite", CONCENTRATION.of(i.nitrite.value * left))]);
     }
-    if both && let Some((title, edit)) = salted(chloride_there(i), o.salt, i.volume, words) {
+    if both && let Some((title, edit)) = salted(chloride_in(i), o.salt, i.volume, words) {
         put("nitrite", title, vec![edit]);
     }
     if before[3].state() != State::Enough {
@@ -1046,7 +1046,7 @@ fn meaning(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Table {
     rows.push(row("Nitrite nitrogen", o.nitrite, o.limits[2], held));
     rows.push(row(
         "Chloride",
-        chloride_there(i),
+        chloride_in(i),
         CONCENTRATION.of(nitrite.value * treatment::CHLORIDE_PER_NITRITE.value),
         "should be at least this, ten times the nitrite",
     ));

@@ -1013,6 +1013,19 @@ fn repairs(i: &LevelsIn, o: &LevelsOut, w: Words) -> Vec<Repair> {
         let mended = mend::mend::<Levels>(i, &before, levels, &id, title, edits, w.system);
         found.extend(mended.filter(|r| r.level.fullness() <= HOPELESS));
     };
+    // What an outlet does not carry is mended there, with room to spare, and not by a sump for it.
+    if let Some((k, _)) = drowned(i, o) {
+        let t = &i.tanks[k];
+        let wider = |p: &Pipe| vec![Edit::pick(format!("tanks.{k}.pipe"), p.id)];
+        let carries = |p: &&'static Pipe| {
+            mend::outcome::<Levels>(i, &wider(p)).is_some_and(|o| o.rises[k].value < DROWNED.value / 2.0)
+        };
+        let sizes = t.pipe.wider(piping::bore(t.pipe, t.bore), piping::family(t.pipe));
+        if let Some(p) = sizes.into_iter().find(carries) {
+            add(format!("{} as outlet of tank {}", p.words(w.system), w.plain(k as f64 + 1.0)), wider(p));
+        }
+        return found;
+    }
     // The mark that is as far from dry as from spilling: mark/least = room/(mark + what comes on top), a square root.
     let even = |least: Volume, room: Volume| {
         let (low, room, top) = (least.value, room.value, (o.brim - o.loads.freeboard - o.marks.1).value.max(0.0));

@@ -1565,6 +1565,7 @@ fn verdict(i: &OxygenIn, o: &OxygenOut, words: Words) -> String {
     if let Some(c) = o.low_now {
         let how = if c <= o.stop { "distress and losses begin there" } else { "they are short of it already" };
         let least = if c <= o.stop { o.stop } else { o.floor };
+        let state = sentence(balance(o).state().word());
         return format!(
             "Act now: the reading of {} is below {}, and {how}. Feed nothing, put more air in, let the water fall in from a height, and read again in half an hour. With everything running: {} {state}.",
             q(c),

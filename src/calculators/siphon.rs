@@ -698,7 +698,7 @@ fn repairs(i: &SiphonIn, o: &SiphonOut, w: Words) -> Vec<Repair> {
     for (id, title, edit) in bell_repairs(o, w) {
         add(id, title, vec![edit]);
     }
-    if o.highest > o.rim * ENOUGH {
+    if o.spilt.value <= 0.0 && o.highest > o.rim * ENOUGH {
         let lower = mend::rounded((o.rim * ENOUGH - o.over_rim).value, i.flood.value, w.step(SHORT_LENGTH, mm(5.0)));
         if lower > i.low.value + mm(20.0) {
             let to = SHORT_LENGTH.of(lower);

@@ -150,7 +150,7 @@ pub static SALT_BORNE: Source = Source::judgement(
 /// How readings of a test are judged.
 pub static READINGS_RULE: Source = Source::judgement(
     "readings_rule",
-    "A reading is a warning at half of the limit of un-ionised ammonia, and at 0.02 mg/L at the latest. Limits are for long: up to ten times that of un-ionised ammonia is borne for hours, and three times that of nitrite, from which fish sicken over days. Below 20 mg/L of alkalinity a pH is no longer held.",
+    "A reading is a warning at half of the limit of un-ionised ammonia, and at 0.02 mg/L at the latest. Limits are for long: up to ten times that of un-ionised ammonia is borne for some hours. Fish sicken from nitrite over days, so three times its limit counts as once that of ammonia. Below 20 mg/L of alkalinity a pH is no longer held.",
 );
 /// What sea salt is made of.
 pub static SEA_SALT: Source = Source::memory(
