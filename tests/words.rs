@@ -820,7 +820,9 @@ fn fish_to_add_are_answered_with_yes_or_no() {
     assert_eq!((yes["levels"][0]["state"] != "over", &no["levels"][0]["state"]), (true, &json!("over")));
     has(&no, "repairs", "title", &format!("instead of {}", may + 5.0));
     let full = verdict(&run("stocking", &json!({ "filter_age": "400 days", "count": 5.0 + may, "add": 3 })));
-    assert!(full.starts_with("No. "), "{full}");
+    assert!(full.starts_with("No, none of the 3;"), "{full}");
+    let over = verdict(&run("stocking", &json!({ "filter_age": "400 days", "count": 500, "add": 3 })));
+    assert!(over.starts_with("No. ") && over.contains("too many today"), "{over}");
 }
 
 /// A power cut over fish that are counted is one over their weight, with the feed that the tables say.

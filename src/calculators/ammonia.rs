@@ -291,7 +291,7 @@ pub struct AmmoniaOut {
 
 const DAY: f64 = 86_400.0;
 const HOUR: f64 = 3600.0;
-/// Where the alert stands at the latest.
+/// Where the alert stands at the latest ([`oxygen_src::UIA_TARGET`]).
 const ALERT: Coef = Coef::new(0.02, "mg/L", &src::READINGS_RULE, "un-ionised, as nitrogen");
 /// Alkalinity below which a pH is no longer held.
 pub(crate) const LEAST_LIME: Coef = Coef::new(20.0, "mg/L", &src::READINGS_RULE, "as calcium carbonate");

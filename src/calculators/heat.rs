@@ -829,7 +829,9 @@ fn verdict(i: &HeatIn, o: &HeatOut, words: Words) -> String {
             words.time(t)
         ),
         _ if o.may_fall.value <= 0.0 => "It is kept colder than the fish may get.".to_string(),
-        _ if o.start <= i.coldest => "That is colder than the fish may get, with power or without.".to_string(),
+        _ if o.start <= i.coldest => {
+            "In the morning it is colder than the fish may get, with power or without.".to_string()
+        }
         _ if o.heater.value <= 0.0 => "It does not get too cold for the fish.".to_string(),
         _ => "Without power it does not get too cold for the fish.".to_string(),
     };

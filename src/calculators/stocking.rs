@@ -1063,6 +1063,8 @@ fn verdict(i: &StockingIn, o: &StockingOut, words: Words) -> String {
         format!("Yes, you may add {} {}{keep}", n(i.add.value), i.species.noun)
     } else if o.may_add.value >= 1.0 && i.add.value > 0.0 {
         format!("No, {} of the {}{keep}", n(o.may_add.value), n(i.add.value))
+    } else if o.may_add.value >= 0.0 && i.add.value > 0.0 {
+        format!("No, none of the {}", n(i.add.value))
     } else if o.may_add.value >= 1.0 {
         format!("You may add {} {}{keep}", n(o.may_add.value), i.species.noun)
     } else if o.room_today.value < 0.0 {
@@ -1083,7 +1085,7 @@ fn verdict(i: &StockingIn, o: &StockingOut, words: Words) -> String {
     } else {
         (&o.fewest, o.fewest.least().1, ripe)
     };
-    if i.add.value > 0.0 && o.may_add.value < 1.0 {
+    if i.add.value > 0.0 && o.room_today.value < 0.0 {
         text = format!("No. {text}");
     }
     text += &format!("; {}.", why(i, a, limit, ripe, o.untrusted));
