@@ -374,7 +374,11 @@ fn fewer_fish_never_leave_less_oxygen() {
         "oxygen",
         |s| {
             // Weighed feed stays the same with fewer fish, and a reading at dawn is of the fish that are there.
-            s.apply(&Edit::pick("feed_by", "table")) && s.apply(&Edit::pick("reading", "none"))
+            let fed = s.apply(&Edit::pick("feed_by", "table")) && s.apply(&Edit::pick("reading", "none"));
+            // Water that kills leads, whatever the oxygen: all of them live at 20 °C.
+            let deadly = s.level().ok().flatten().is_some_and(|l| l.kind.id == "temperature");
+            let mild = Edit { path: "temperature".into(), to: EditValue::Si(293.15) };
+            fed && (!deadly || s.apply(&mild))
         },
         |s, d| {
             let rows = match s.value_at("fish") {

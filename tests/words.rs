@@ -65,7 +65,7 @@ fn nobody_is_told_to_add_fish_to_water_that_kills_them() {
     assert_eq!(stocked["outputs"]["too_many"], 12.0);
     assert_eq!(stocked["repairs"], json!([]));
     assert_ne!(
-        run("stocking", &json!({ "species": "trout", "count": 0, "hottest": "18 C" }))["outputs"]["may_add"],
+        run("stocking", &json!({ "species": "trout", "count": 0, "usual": "14 C", "hottest": "18 C" }))["outputs"]["may_add"],
         0.0
     );
     let grown = run("stocking", &json!({ "count": 1, "mass": "600 g", "harvest": "500 g" }));
@@ -137,10 +137,23 @@ fn meals_are_whole() {
 #[test]
 fn chlorine_that_is_left_stands_in_the_verdict() {
     let o = run("change", &json!({ "chlorine": "2 mg/L", "remover": "none" }));
-    assert!(verdict(&o).ends_with(
-        "It leaves 0.333 mg/L of chlorine in the tank, which kills fish: take it out of the new water first."
+    assert!(verdict(&o).starts_with(
+        "A change leaves 0.333 mg/L of chlorine in the tank, which kills fish: take it out of the new water first."
     ));
-    assert!(!verdict(&run("change", &json!({ "chlorine": "2 mg/L" }))).contains("chlorine"));
+    assert_eq!(o["levels"][0]["id"], "chlorine");
+    // The dose stands with the first words, for as much as there may be.
+    let dose = "of sodium thiosulphate crystals, enough for 2 mg/L of chlorine.";
+    let treated = verdict(&run("change", &json!({})));
+    assert!(treated.contains(&format!("Into each first goes 2.1 g {dose}")), "{treated}");
+    // Fish that are put into other water want it treated too.
+    let bare = run("change", &json!({ "job": "move", "remover": "none" }));
+    assert!(verdict(&bare).starts_with("Do not move them there: 0.5 mg/L of chlorine"), "{}", verdict(&bare));
+    assert_eq!(bare["levels"][0]["id"], "chlorine");
+    has(&bare, "repairs", "title", "Take the chlorine out");
+    let moved = run("change", &json!({ "job": "move" }));
+    let said = format!("Into every 120 L of the other water first goes 1.7 g {dose}");
+    assert!(verdict(&moved).contains(&said), "{}", verdict(&moved));
+    has(&moved, "cautions", "text", "Chlorine kills fish");
     let one = verdict(&run("change", &json!({ "change": "600 L" })));
     assert!(one.starts_with("1 change of 600 L brings it from"), "{one}");
 }
@@ -188,14 +201,14 @@ fn enough_water_is_changed_for_every_reading() {
 fn in_a_cut_what_comes_first_is_said_first() {
     let o = run("outage", &json!({ "fish": "0.1 kg", "feed": 0, "around": "-10 C" }));
     has(&o, "notes", "", "The cold comes before the oxygen runs out");
-    has(&run("outage", &json!({})), "notes", "", "Oxygen runs out first");
+    has(&run("outage", &json!({ "around": "0 C" })), "notes", "", "Oxygen runs out first");
     let times = |o: &Value| -> Vec<String> {
         let rows = o["tables"][0]["rows"].as_array().expect("rows");
         rows.iter().map(|r| plain(r[0].as_str().expect("a time"))).collect()
     };
     let gone = times(&run("outage", &json!({ "oxygen": "1 mg/L" })));
     assert!(gone[1..4].iter().all(|t| t == "At once"), "{gone:?}");
-    assert_eq!(times(&run("outage", &json!({})))[1], "Within 31 min");
+    assert_eq!(times(&run("outage", &json!({})))[1], "Within 15 min");
 }
 
 #[test]
@@ -282,10 +295,10 @@ fn rough_figures_are_told_roughly() {
     let startup = verdict(&run("startup", &json!({})));
     assert!(startup.contains("Ripe in 17 to 42 days."), "{startup}");
     let high = run("ammonia", &json!({ "ph": 8.6, "tan": "4 mg/L" }));
-    let changes = texts(&high, "repairs", "title").into_iter().filter(|t| t.starts_with("Change 97 % of the water"));
+    let changes = texts(&high, "repairs", "title").into_iter().filter(|t| t.starts_with("Change a third of the water"));
     assert_eq!(changes.count(), 1, "one change of water is offered once");
     let outage = verdict(&run("outage", &json!({})));
-    assert!(outage.contains("31 min to 2 h 10 min until the oxygen is low, 58 min to 4 h until"), "{outage}");
+    assert!(outage.contains("15 to 65 min until the oxygen is low, 42 min to 3 h until"), "{outage}");
 }
 
 /// Feed a fifth more or less takes the bed out at either end: that it moves far is not hidden by its being out at both.
@@ -515,10 +528,21 @@ fn a_change_must_not_kill() {
     for input in [hot, cold] {
         let o = run("change", &input);
         assert_eq!((level(&o, "step").as_str() != "over", level(&o, "warmth").as_str()), (true, "over"), "{input}");
-        assert!(verdict(&o).contains("In such water"), "{}", verdict(&o));
+        assert!(verdict(&o).starts_with("In such water"), "{}", verdict(&o));
+        assert_eq!(o["levels"][0]["id"], "warmth", "{input}");
         has(&o, "repairs", "title", "Bring the other water to their temperature first");
     }
+    for input in [
+        json!({ "job": "move", "temperature": "25 C", "new_temperature": "10 C", "planned": "60 h" }),
+        json!({ "temperature": "13 C", "new_temperature": "1 C", "change": "100 L" }),
+        json!({ "job": "hold", "temperature": "10 C" }),
+    ] {
+        assert_eq!(run("change", &input)["levels"][0]["id"], "warmth", "{input}");
+    }
+    let hold = verdict(&run("change", &json!({ "job": "hold", "temperature": "10 C" })));
+    assert!(hold.starts_with("In the water they are in, Nile tilapia die"), "{hold}");
     assert_eq!(run("change", &json!({}))["state"], "enough");
+    assert_eq!(run("change", &json!({}))["levels"][0]["id"], "step");
 }
 
 /// The first of several changes is told as the first, with what all of them in one day would do and how often to make one.
@@ -615,7 +639,11 @@ fn no_time_makes_deadly_water_good() {
     let said = verdict(&run("change", &far));
     assert!(!said.contains("Net them across") && said.contains("clean water of their own temperature"), "{said}");
     let near = json!({ "job": "move", "ph": 8.4, "new_ph": 8.4, "new_temperature": "25 C", "tan": "6 mg/L" });
-    assert!(verdict(&run("change", &near)).ends_with("Net them across."));
+    let said = verdict(&run("change", &near));
+    assert!(
+        said.starts_with("Do not mix the waters") && said.contains("other pH. Net them across. Into every"),
+        "{said}"
+    );
     // Waters that are mixed steadily come together fastest at first: 120 L over 6 h begin with 20 L/h.
     let drip = run("change", &json!({ "job": "move" }))["outputs"]["drip"].as_f64().expect("a flow");
     assert!((drip * 3.6e6 - 20.0).abs() < 1e-6, "{drip}");
@@ -743,6 +771,84 @@ fn criteria_are_given_where_they_are_printed() {
     }
 }
 
+/// No more than a third of the water is changed without a test, and the salt is weighed as if nobody had measured the chloride.
+#[test]
+fn a_bad_reading_is_mended_in_steps() {
+    for input in [
+        json!({ "tan": "2 mg/L", "nitrite": "1 mg/L", "ph": 8 }),
+        json!({ "tan": "8 mg/L" }),
+        json!({ "species": "trout", "temperature": "12 C", "tan": "20 mg/L" }),
+    ] {
+        let o = run("ammonia", &input);
+        assert!(verdict(&o).starts_with("Act "), "{}", verdict(&o));
+        let rows = o["tables"][0]["rows"].as_array().expect("rows");
+        let row = rows.iter().find(|r| r[0].as_str().is_some_and(|t| t.starts_with("Change"))).expect("a change");
+        assert_eq!(row[0], "Change a third of the water at a time");
+        let how = plain(row[1].as_str().expect("a text"));
+        assert!(how.starts_with("300 L, ") && how.contains("Water change and moving fish"), "{how}");
+        // The filter is not called enough where the test says otherwise, and no hours are promised.
+        assert!(verdict(&o).ends_with("the test says that it does not."), "{}", verdict(&o));
+        assert!(!o["tables"].to_string().contains("would take"));
+    }
+    let total = verdict(&run("ammonia", &json!({ "tan": "2 mg/L" })));
+    assert!(total.contains("Total ammonia nitrogen is 2 mg/L, and it should stay below 1 mg/L."), "{total}");
+    let salt = |chloride: &str| {
+        let o = run_in(System::Us, "ammonia", &json!({ "nitrite": "1 mg/L", "chloride": chloride }));
+        has(&o, "repairs", "title", "61 g of plain salt");
+    };
+    salt("30 mg/L");
+    salt("0 mg/L");
+    has(
+        &run("ammonia", &json!({ "nitrite": "40 mg/L" })),
+        "repairs",
+        "effect",
+        "most of that stays out of their blood",
+    );
+}
+
+/// Thirty more: yes, or how many of them; what is shown has them in.
+#[test]
+fn fish_to_add_are_answered_with_yes_or_no() {
+    let at = |add: f64| run("stocking", &json!({ "filter_age": "400 days", "count": 5, "add": add }));
+    let none = at(0.0);
+    let may = none["outputs"]["may_add"].as_f64().expect("a number");
+    assert!(may >= 2.0 && verdict(&none).starts_with("You may add"), "{}", verdict(&none));
+    let (yes, no) = (at(may), at(may + 5.0));
+    assert!(verdict(&yes).starts_with(&format!("Yes, you may add {may} Nile tilapia")), "{}", verdict(&yes));
+    assert!(verdict(&no).starts_with(&format!("No, {may} of the {}", may + 5.0)), "{}", verdict(&no));
+    assert_eq!([&yes, &no].map(|o| o["outputs"]["may_add"].as_f64()), [Some(may); 2]);
+    assert_eq!((yes["levels"][0]["state"] != "over", &no["levels"][0]["state"]), (true, &json!("over")));
+    has(&no, "repairs", "title", &format!("instead of {}", may + 5.0));
+    let full = verdict(&run("stocking", &json!({ "filter_age": "400 days", "count": 5.0 + may, "add": 3 })));
+    assert!(full.starts_with("No, none of the 3;"), "{full}");
+    let over = verdict(&run("stocking", &json!({ "filter_age": "400 days", "count": 500, "add": 3 })));
+    assert!(over.starts_with("No. ") && over.contains("too many today"), "{over}");
+}
+
+/// A power cut over fish that are counted is one over their weight, with the feed that the tables say.
+#[test]
+fn fish_in_a_cut_may_be_counted() {
+    let fed = run("feed", &json!({ "count": 40, "mass": "250 g", "temperature": "26 C" }))["outputs"]["feed"].clone();
+    let counted = run("outage", &json!({ "by": "number", "count": 40, "mass": "250 g" }));
+    let grams = format!("{} g/day", fed.as_f64().expect("a feed") * 86.4e6);
+    let weighed = run("outage", &json!({ "fish": "10 kg", "mass": "250 g", "feed": grams }));
+    for k in 0..2 {
+        let at = |o: &Value| o["outputs"]["critical"][k].as_f64().expect("a time");
+        assert!((at(&counted) / at(&weighed) - 1.0).abs() < 1e-6, "{counted} {weighed}");
+    }
+    has(&counted, "repairs", "title", "fish, fed in proportion");
+    let rows = counted["tables"][0]["rows"].as_array().expect("rows");
+    assert!(rows.last().is_some_and(|r| r[1].as_str().is_some_and(|t| t.contains("nothing for a day, then a third"))));
+}
+
+/// In water that kills them the first word is not about feed.
+#[test]
+fn fish_that_die_are_not_only_not_fed() {
+    let o = run("feed", &json!({ "temperature": "4 C" }));
+    assert!(verdict(&o).starts_with("Nile tilapia die below 12 °C, and the water is 4 °C."), "{}", verdict(&o));
+    assert!(verdict(&o).contains("Do not feed.") && o["levels"][0]["name"] == "Water temperature");
+}
+
 /// What is written large is what is worst: nitrite before a good reading of ammonia, the cold before oxygen that lasts; and one change of water brings
 /// ammonia and nitrite down.
 #[test]
@@ -791,4 +897,256 @@ fn the_stage_is_what_the_readings_say() {
     let over = run("startup", &json!({ "tan": "0.5 mg/L", "nitrite": 0, "nitrate": "40 mg/L" }));
     assert!(verdict(&over).contains("ammonia is left over"), "{}", verdict(&over));
     assert_eq!(over["outputs"]["add"], 0.0);
+}
+
+/// The water at the far end stays where it is, so a lower hole gains nothing there.
+#[test]
+fn a_lower_hole_is_not_offered_into_standing_water() {
+    for (arrangement, hole, tail) in
+        [("draw", "150 mm", "110 mm"), ("wall", "140 mm", "110 mm"), ("wall", "190 mm", "160 mm")]
+    {
+        let at = json!({ "arrangement": arrangement, "pipe": "pvc_63", "flow": "3000 L/h", "hole_depth": hole, "far_end": "under", "tail": tail });
+        let o = run("drain", &at);
+        assert_eq!(o["state"], "over");
+        assert!(texts(&o, "repairs", "title").iter().all(|t| !t.contains("Cut the hole")), "{o}");
+    }
+    // In air it helps.
+    let air = json!({ "arrangement": "wall", "pipe": "pvc_63", "flow": "3000 L/h", "hole_depth": "60 mm" });
+    has(&run("drain", &air), "repairs", "title", "Cut the hole");
+    // A drop ends where it ended.
+    let drop = json!({ "arrangement": "wall", "pipe": "pvc_63", "flow": "3000 L/h", "hole_depth": "60 mm", "far_end": "drop" });
+    let o = run("drain", &drop);
+    let cut = o["repairs"]
+        .as_array()
+        .expect("repairs")
+        .iter()
+        .find(|r| plain(r["title"].as_str().unwrap_or("")).contains("Cut the hole"))
+        .expect("a cut")
+        .clone();
+    assert!(cut["edits"].to_string().contains("drop"), "{cut}");
+}
+
+#[test]
+fn a_low_reading_at_dawn_is_a_low_reading() {
+    for read in ["1.5 mg/L", "3 mg/L"] {
+        let fish = json!([{ "by": "weight", "biomass": "1 kg", "mass": "250 g" }]);
+        let o =
+            run("oxygen", &json!({ "fish": fish, "air_flow": "60 L/min", "reading": "dawn", "reading_oxygen": read }));
+        assert!(verdict(&o).starts_with("Act now"), "{}", verdict(&o));
+        assert_eq!(o["state"], "over");
+        has(&o, "repairs", "title", "until it reads 5 mg/L");
+        assert_eq!(o["repairs"][0]["level"]["state"], "enough");
+    }
+}
+
+/// Water that kills stands first on every page that asks for fish and water.
+#[test]
+fn water_that_kills_leads_everywhere() {
+    let hot = |fish: Value| json!({ "species": "trout", "temperature": "28 C", "fish": fish });
+    let group = json!([{ "species": "trout", "by": "weight", "biomass": "2 kg", "mass": "250 g" }]);
+    let without = |mut v: Value| {
+        v.as_object_mut().expect("an object").remove("fish");
+        v
+    };
+    for (page, input) in [
+        ("oxygen", json!({ "temperature": "28 C", "fish": group })),
+        ("ammonia", without(hot(json!(null)))),
+        ("bed", without(hot(json!(null)))),
+        ("startup", without(hot(json!(null)))),
+        ("outage", hot(json!("2 kg"))),
+    ] {
+        let o = run(page, &input);
+        assert!(
+            verdict(&o).contains("ainbow trout die above 24 °C, and the water is 28 °C"),
+            "{page}: {}",
+            verdict(&o)
+        );
+        assert!(verdict(&o).contains("Other fish, or other water."), "{page}: {}", verdict(&o));
+        assert_eq!(o["levels"][0]["name"], "Water temperature", "{page}");
+        assert_eq!(o["levels"][0]["state"], "over", "{page}");
+        assert!(!verdict(&o).contains("readings are good") || page == "ammonia");
+    }
+    let cold = run("stocking", &json!({ "count": 4, "usual": "8 C", "hottest": "29 C", "filter_age": "400 day" }));
+    assert_eq!(
+        verdict(&cold),
+        "None: Nile tilapia die below 12 °C, and the usual water is 8 °C. Other fish, or other water."
+    );
+    assert_eq!((&cold["outputs"]["may_add"], &cold["state"]), (&json!(0.0), &json!("over")));
+    // Where the usual water is the hotter of the two, it counts.
+    let tan = |usual: &str, hottest: &str| {
+        run("stocking", &json!({ "usual": usual, "hottest": hottest, "ph": 8.5 }))["outputs"]["tan"].clone()
+    };
+    assert_eq!(tan("29 C", "25 C"), tan("25 C", "29 C"));
+}
+
+#[test]
+fn more_than_a_siphon_carries_runs_over() {
+    let at = |inflow: &str| run("siphon", &json!({ "inflow": inflow }));
+    for inflow in ["4500 L/h", "6000 L/h"] {
+        let o = at(inflow);
+        assert_eq!(level(&o, "bed_rim"), "over", "{inflow}");
+        assert!(verdict(&o).contains("run over the rim of the bed"), "{}", verdict(&o));
+        has(&o, "cautions", "text", "run over it without end");
+    }
+    // 0.75 m x (6000/3920)² - 0.5 m.
+    let highest = at("6000 L/h")["outputs"]["highest"].as_f64().expect("a height");
+    assert!((1.2..1.32).contains(&highest), "{highest}");
+    let helped = verdict(&run("siphon", &json!({ "inflow": "200 L/h", "aid": "helped" })));
+    assert!(helped.contains("It may start from") && helped.contains("may do both"), "{helped}");
+}
+
+/// Carp do not feed at 6 °C, and winter so.
+#[test]
+fn a_cut_in_winter_kills_no_carp() {
+    let o = run(
+        "outage",
+        &json!({ "species": "carp", "temperature": "6 C", "fish": "1 kg", "feed": 0, "surface": "8 m2", "around": "5 C" }),
+    );
+    assert!(!verdict(&o).contains("cold") && o["state"] != "over", "{}", verdict(&o));
+}
+
+/// Sea salt is more than half chloride (Millero 2008: 19.35 of 35.17): 15 g/L hold off all nitrite that a test shows.
+#[test]
+fn salt_in_the_water_is_chloride() {
+    let o = run("ammonia", &json!({ "species": "barramundi", "salinity": "15 g/L", "nitrite": "2 mg/L" }));
+    assert_eq!(o["outputs"]["salt"], 0.0);
+    assert!(texts(&o, "repairs", "title").iter().all(|t| !t.contains("salt")));
+    let fresh = run("ammonia", &json!({ "species": "barramundi", "nitrite": "2 mg/L" }));
+    assert_ne!(fresh["outputs"]["salt"], 0.0);
+}
+
+/// What the others carry with one outlet blocked is one figure, to the rim.
+#[test]
+fn a_blocked_outlet_is_told_once() {
+    let at = |flow: &str| run("drain", &json!({ "outlets": 2, "flow": flow }));
+    for n in 2..12 {
+        let o = at(&format!("{} L/h", 500 * n));
+        let carried = texts(&o, "notes", "").iter().any(|t| t.contains("the others carry it"));
+        assert_eq!(carried, level(&o, "one_blocked") != "over", "{n}: {o}");
+        if !carried && level(&o, "drain") == "enough" {
+            assert!(verdict(&o).contains("If one of them blocks, it spills."), "{}", verdict(&o));
+            has(&o, "repairs", "title", "3 outlets like it in all");
+        }
+    }
+}
+
+#[test]
+fn what_is_over_can_be_mended() {
+    let summer = run("heat", &json!({ "summer": "33 C" }));
+    assert_eq!(level(&summer, "summer"), "over");
+    has(&summer, "repairs", "title", "Air of");
+    let cold = run("heat", &json!({ "water": "15 C", "coldest": "18 C" }));
+    assert_eq!(level(&cold, "cut"), "over");
+    has(&cold, "repairs", "title", "Hold");
+    has(
+        &run("heat", &json!({ "coldest": "30 C", "hottest": "20 C" })),
+        "cautions",
+        "text",
+        "no cooler than the hottest",
+    );
+    let feed =
+        run("feed", &json!({ "readings": "yes", "oxygen": "2 mg/L", "nitrite": "5 mg/L", "tan": "4 mg/L", "ph": 8 }));
+    has(&feed, "repairs", "title", "Change a third of the water at a time first: see the page on ammonia");
+    has(&feed, "repairs", "title", "More air, until it reads");
+}
+
+/// The watts of a pump are not those of the pump that takes its place.
+#[test]
+fn known_watts_spoil_no_repair() {
+    let titles = |input: Value| texts(&run("pump", &input), "repairs", "title");
+    let known = titles(json!({ "watts": "known", "label": "40 W", "wanted": "1500 L/h" }));
+    let guessed = titles(json!({ "wanted": "1500 L/h" }));
+    let pump = |all: &[String]| all.iter().find(|t| t.starts_with("A pump of")).cloned();
+    assert!(pump(&guessed).is_some());
+    assert_eq!(pump(&known), pump(&guessed));
+}
+
+#[test]
+fn a_battery_pump_without_air_is_measured_by_a_usual_one() {
+    let none = run("outage", &json!({ "battery": "yes", "air": 0 }));
+    let usual = run("outage", &json!({ "battery": "yes" }));
+    assert_eq!(none["outputs"]["air_needed"], usual["outputs"]["air_needed"]);
+    let pump = |o: &Value| texts(o, "repairs", "title").into_iter().find(|t| t.starts_with("A battery pump"));
+    assert_eq!(pump(&none), pump(&usual));
+    let without = run("outage", &json!({}));
+    assert_eq!((&without["outputs"]["brings"], &without["outputs"]["runs"]), (&json!(null), &json!(null)));
+    let high = run("outage", &json!({ "species": "trout", "temperature": "22 C", "altitude": "3500 m" }));
+    assert_eq!(high["outputs"]["air_needed"], json!(null));
+}
+
+/// In cold water a filter ripens slowly, however hot one week of the year is.
+#[test]
+fn a_filter_ripens_in_the_usual_water() {
+    let at = |age: &str| {
+        run("stocking", &json!({ "species": "carp", "usual": "6 C", "hottest": "18 C", "filter_age": age }))
+    };
+    let ammonia = run("ammonia", &json!({ "temperature": "6 C", "age": "40 day" }));
+    assert_eq!(at("40 day")["outputs"]["ripeness"], ammonia["outputs"]["ripe"]);
+    has(&at("20 day"), "cautions", "text", "about two weeks");
+}
+
+#[test]
+fn an_air_pump_that_gives_nothing_is_no_air() {
+    let weak = json!({ "air": "pump", "most_depth": "1 m", "air_depth": "1.1 m", "count": 8, "filter_age": "400 day" });
+    let o = run("stocking", &weak);
+    has(&o, "cautions", "text", "the air pump delivers nothing");
+    has(&o, "repairs", "title", "Hang the stones 0.4 m deep");
+    let none = json!({ "air": "none", "count": 8, "filter_age": "400 day" });
+    assert_eq!(o["outputs"]["by_space"], run("stocking", &none)["outputs"]["by_space"]);
+}
+
+#[test]
+fn an_empty_tank_that_carries_none_is_not_full() {
+    let o = run("stocking", &json!({ "count": 0, "filter": "none" }));
+    assert_eq!(verdict(&o), "It carries none; there is no filter for the ammonia.");
+}
+
+#[test]
+fn what_an_outlet_cannot_carry_is_no_matter_of_the_sump() {
+    let o = run("levels", &json!({ "flow": "12000 L/h", "tanks": [{ "pipe": "pvc_40" }] }));
+    assert!(verdict(&o).starts_with("The outlet of tank 1 does not carry"), "{}", verdict(&o));
+    has(&o, "cautions", "text", "it spills before");
+    assert!(texts(&o, "repairs", "title").iter().all(|t| t.contains("as outlet of tank 1")), "{o}");
+    assert!(!verdict(&run("levels", &json!({}))).contains("does not carry"));
+}
+
+/// From the report of a tank with hardly any fish: what just does, and what is unfed, are said as people would.
+#[test]
+fn nothing_is_not_a_number_that_just_does() {
+    let fish = json!([{ "by": "weight", "biomass": "10 g", "mass": "50 g" }]);
+    let o = run("oxygen", &json!({ "fish": fish }));
+    assert!(texts(&o, "notes", "").iter().all(|t| !t.contains("would just do")), "{o}");
+    for volume in 1..30 {
+        let fish = json!([{ "by": "weight", "biomass": format!("{} g", 40 * volume), "mass": "250 g" }]);
+        let said = verdict(&run("oxygen", &json!({ "fish": fish, "volume": "3000 L" })));
+        assert!(!said.contains("have stays") && !said.contains("and stays above unfed"), "{said}");
+    }
+}
+
+#[test]
+fn a_start_without_a_filter_or_in_sour_water_says_so() {
+    let bare = run("startup", &json!({ "media": "0 L" }));
+    assert!(texts(&bare, "notes", "").iter().all(|t| !t.contains("it may get")), "{bare}");
+    let sour = run("startup", &json!({ "ph": 5, "tan": 0, "nitrite": 0, "feed": 0 }));
+    assert!(verdict(&sour).contains("add no fish"), "{}", verdict(&sour));
+    has(&sour, "cautions", "text", "Fish bear pH 5 to 9");
+}
+
+#[test]
+fn a_bed_beside_water_from_elsewhere_is_named() {
+    let o = run("oxygen", &json!({ "filter": "apart", "inlet": "saturated" }));
+    has(&o, "cautions", "text", "does not come back from the bed");
+    let own = run("oxygen", &json!({ "limits": "own", "floor": "4 mg/L", "stop": "6 mg/L" }));
+    assert_eq!(own["outputs"]["stop"], own["outputs"]["floor"]);
+}
+
+/// What decides is listed, however little is left to carry it at one end.
+#[test]
+fn what_takes_all_away_is_measured_first() {
+    let mut sheet = (calculators::by_id("drain").expect("drain").sheet)();
+    let input = json!({ "flow": "150 L/h", "hole_depth": "45 mm" });
+    sheet.read(input.as_object().expect("an object"), System::Metric).expect("reads");
+    let all = calculators::ranking::rank(&*sheet, &|_| true);
+    let freeboard = all.iter().find(|i| i.path == "freeboard").expect("the freeboard");
+    assert!(freeboard.words(System::Metric).ends_with("past all bounds"), "{}", freeboard.words(System::Metric));
 }

@@ -2,6 +2,8 @@
 //! calculators of oxygen and stocking.
 
 use super::form::*;
+use super::outcome::Caution;
+use super::oxygen::round_down;
 use crate::catalog::diffusers::{Diffuser, MEDIUM};
 use crate::catalog::sources::oxygen as src;
 use crate::science::aeration::{self, PumpAge};
@@ -70,6 +72,11 @@ impl Default for Air {
         }
     }
 }
+
+/// What is said with stones hung higher.
+pub(crate) const DELIVERS_MORE: &str = "the pump then delivers more";
+/// What is said with more air.
+pub(crate) const BATTERY: &str = "keep a battery air pump for the day the power fails";
 
 /// What air does in a tank.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -161,12 +168,42 @@ impl Air {
         }
     }
 
-    pub(crate) fn gain(&self, w: &InWater) -> AirGain {
-        let delivered = match self.mode {
+    /// Air that reaches the stones; nothing for a rated transfer.
+    fn delivered(&self) -> VolumeRate {
+        match self.mode {
             AirMode::Stones => self.flow,
             AirMode::Pump => aeration::pump_delivery(self.free, self.most_depth, self.depth, self.share, self.age),
             AirMode::None | AirMode::Rated => AIR_FLOW.of(0.0),
+        }
+    }
+    /// Does any of it come out in the water? An air pump gives up in water that is too deep for it.
+    pub(crate) fn comes_out(&self) -> bool {
+        self.on() && (self.mode == AirMode::Rated || self.delivered().value > 0.0)
+    }
+    /// What is said of stones that hang too deep for their air pump.
+    pub(crate) fn too_deep(&self, w: Words) -> Option<Caution> {
+        let text = || {
+            format!(
+                "At {} the air pump delivers nothing: it gives up at {}, and stones and hose count as more depth. Hang them higher, or get a pump of more pressure.",
+                w.q(LENGTH, self.depth),
+                w.q(LENGTH, self.most_depth)
+            )
         };
+        (self.on() && !self.comes_out()).then(|| Caution::from(text(), &src::AIR_PUMP_CURVE))
+    }
+    /// Stones hung to where the straight line of their air pump and the depth together give most, if they hang deeper.
+    pub(crate) fn higher(&self, w: Words) -> Option<(String, Edit)> {
+        let best = (self.most_depth.value - aeration::STONE_RESISTANCE.value) / 2.0;
+        let to = LENGTH.of(round_down(best, w.one(LENGTH)));
+        let deeper = self.mode == AirMode::Pump && to.value >= 0.05 && to.value < self.depth.value * 0.95;
+        deeper.then(|| {
+            let (to_said, from) = (w.q(LENGTH, to), w.q(LENGTH, self.depth));
+            (format!("Hang the stones {to_said} deep instead of {from}"), Edit::num("air_depth", to))
+        })
+    }
+
+    pub(crate) fn gain(&self, w: &InWater) -> AirGain {
+        let delivered = self.delivered();
         let (low, high) = aeration::efficiency(self.diffuser, self.depth);
         let standard = match self.mode {
             AirMode::Rated => (self.rated, self.rated),

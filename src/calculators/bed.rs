@@ -1,12 +1,13 @@
 //! Grow-bed ratio: the plants that a feed keeps, by crop and method, the bed that holds them, and its water and weight.
 
+use super::deadly::Deadly;
 use super::feed::in_a_day;
 use super::form::*;
 use super::outcome::*;
 use super::sheet::{self, Calculator};
 use crate::catalog::crops::{CROPS, Crop, FEED_PROTEIN, Hunger, METHODS, Method};
 use crate::catalog::media::{MEDIA, Medium};
-use crate::catalog::sources::{biology as src, general, solids};
+use crate::catalog::sources::{Coef, biology as src, general, solids};
 use crate::catalog::species::{SPECIES, Species};
 use crate::picture::{Picture, Role, Section, Shape};
 use crate::science::feeding::{self, Appetite};
@@ -167,10 +168,12 @@ pub struct BedOut {
     pub liking: Liking,
     /// How the fish like it.
     pub appetite: Appetite,
+    deadly: Option<Deadly>,
 }
 
 impl BedOut {
-    fn balance(&self) -> Level {
+    /// Plants against the feed, where the temperature has a level of its own.
+    pub(crate) fn balance(&self) -> Level {
         Level::between(
             "bed",
             "Plant area for this feed",
@@ -185,14 +188,17 @@ impl BedOut {
 }
 
 /// Feed of grow-out fish, % of body mass a day: least and most.
-const GROW_OUT: [f64; 2] = [1.0, 2.0];
+const GROW_OUT: [Coef; 2] = [
+    Coef::new(1.0, "%/day", &src::BED_CAUTIONS, "grow-out fish"),
+    Coef::new(2.0, "%/day", &src::BED_CAUTIONS, "grow-out fish"),
+];
 /// A flood that takes more than this share of the tank's water is worth a caution.
-const MUCH: f64 = 0.2;
+const MUCH: Coef = Coef::new(0.2, "1", &src::BED_CAUTIONS, "of the tank's water");
 
 /// Water under rafts, mm.
 pub(crate) const RAFT_WATER: f64 = 300.0;
 /// Pores further below or above what a medium has than this are worth a caution: roots and fines take some.
-const PORES_APART: f64 = 0.8;
+const PORES_APART: Coef = Coef::new(0.8, "1", &src::BED_CAUTIONS, "of the least that is usual");
 const CHECKED: &str = "Have floors, balconies, roofs and home-made legs checked by someone licensed to do so.";
 
 /// Grow-bed ratio.
@@ -300,7 +306,7 @@ impl Calculator for Bed {
             });
             (bulk, flood, weight)
         });
-        let [least, most] = GROW_OUT.map(|p| DAILY_SHARE.of(percent_day(p)));
+        let [least, most] = GROW_OUT.map(|p| DAILY_SHARE.of(percent_day(p.value)));
         Ok(BedOut {
             ratio,
             wanted,
@@ -317,6 +323,7 @@ impl Calculator for Bed {
             load: bed.map(|b| plants::load(b.2, i.area)),
             liking: plants::liking(i.crop, i.temperature),
             appetite: feeding::appetite(i.species, i.temperature),
+            deadly: Deadly::of(i.species, i.temperature),
         })
     }
 
@@ -338,7 +345,7 @@ impl Calculator for Bed {
     }
 
     fn level(o: &BedOut) -> Option<Level> {
-        Some(o.balance())
+        Some(o.deadly.map_or_else(|| o.balance(), |d| d.level("temperature", "Water temperature")))
     }
 
     fn cautions(i: &BedIn, o: &BedOut, words: Words) -> Vec<Caution> {
@@ -352,7 +359,7 @@ impl Calculator for Bed {
         }
         Report {
             verdict: verdict(i, o, words),
-            levels: vec![o.balance()],
+            levels: Bed::level(o).into_iter().chain(o.deadly.map(|_| o.balance())).collect(),
             repairs: repairs(i, o, words),
             cautions: cautions(i, o, words),
             pictures,
@@ -371,6 +378,9 @@ fn verdict(i: &BedIn, o: &BedOut, w: Words) -> String {
         i.method.noun
     );
     let have = w.q(AREA, o.area);
+    if let Some(d) = o.deadly {
+        return format!("{} Without fish nothing feeds the plants. {keeps}; you have {have}.", d.first(w));
+    }
     if o.area < o.wanted.0 {
         format!("{keeps}; you have {have}. Too few plants: the water will be left rich.")
     } else if o.area > o.wanted.1 {
@@ -467,7 +477,7 @@ fn cautions(i: &BedIn, o: &BedOut, w: Words) -> Vec<Caution> {
         all.push(Caution::new(format!("{} is for filters: plants find no hold in it.", i.medium.label)));
     }
     let (least, most) = i.medium.porosity_range();
-    if i.method.media && (i.porosity < least * PORES_APART || i.porosity > most / PORES_APART) {
+    if i.method.media && (i.porosity < least * PORES_APART.value || i.porosity > most / PORES_APART.value) {
         all.push(Caution::from(
             format!(
                 "Pores of {} are not those of {}: {} are usual. The flood is counted with yours, the weight with the larger.",
@@ -478,7 +488,7 @@ fn cautions(i: &BedIn, o: &BedOut, w: Words) -> Vec<Caution> {
             i.medium.porosity[1].source,
         ));
     }
-    if o.flood_share.is_some_and(|s| s.value > MUCH) {
+    if o.flood_share.is_some_and(|s| s.value > MUCH.value) {
         all.push(Caution::new(format!(
             "A flood takes {} of the tank's water ({}). Use a sump, or more and smaller beds that flood in turn.",
             w.q(PERCENT, o.flood_share.unwrap_or_default()),

@@ -1,5 +1,6 @@
 //! Water change and moving fish.
 
+use super::ammonia::{grams, salt_to_hold};
 use super::form::*;
 use super::mend;
 use super::outcome::*;
@@ -291,11 +292,13 @@ impl Fields for ChangeIn {
                 &mut self.new_reading,
             );
             num(f, &reading(12, "target", "Wanted").help("Where it should come to."), &mut self.target);
-            let chlorine = Field::new(13, "chlorine", "Chlorine in the new water", CONCENTRATION)
+        });
+        group(f, &Group::when("job", "change|move"), is(&[Change, Move]), &mut |f| {
+            let chlorine = Field::new(13, "chlorine", "Chlorine in the other water", CONCENTRATION)
                 .range(0.0, mg_l(20.0))
                 .advised(0.0, mg_l(4.0))
                 .likely(mg_l(0.1), mg_l(2.0))
-                .help("City water carries 0.2 to 2 mg/L. Nothing for rain or a well.");
+                .help("City water carries 0.2 to 2 mg/L. Nothing for rain, a well or a tank that fish live in.");
             num(f, &chlorine, &mut self.chlorine);
             pick(
                 f,
@@ -474,17 +477,103 @@ pub struct ChangeFound {
     pub safe: Volume,
     /// Asked.
     pub change: Volume,
-    /// Thiosulphate to take the chlorine out, each time.
-    pub dose: Option<Mass>,
-    /// Or this much of a product.
-    pub product: Option<Volume>,
-    /// Chlorine left in the tank.
-    pub chlorine: MassConcentration,
-    /// Ammonia nitrogen that chloramine leaves in the tank.
-    pub left: MassConcentration,
+    /// Its chlorine, in each change and in the tank.
+    pub tap: Tap,
     /// The reading of the new water against what is wanted; nothing is asked of it where the reading is down already.
     reach: (MassConcentration, MassConcentration),
     bears: Bears,
+}
+
+/// What becomes of the chlorine of the other water.
+#[derive(Debug, Clone)]
+pub struct Tap {
+    /// Thiosulphate to take it out.
+    pub dose: Option<Mass>,
+    /// Or this much of a product.
+    pub product: Option<Volume>,
+    /// Chlorine left in the water that the fish are in.
+    pub chlorine: MassConcentration,
+    /// Ammonia nitrogen that chloramine leaves there.
+    pub left: MassConcentration,
+}
+
+/// A dose is measured for so much chlorine at the least, mg/L: the most that is usual, because a little more thiosulphate does no harm and a
+/// little less leaves what kills (judgement).
+const TAP_CHLORINE: f64 = 2.0;
+
+impl ChangeIn {
+    /// The chlorine that a dose is measured for.
+    fn counted(&self) -> MassConcentration {
+        self.chlorine.max(CONCENTRATION.of(if self.chlorine.value > 0.0 { mg_l(TAP_CHLORINE) } else { 0.0 }))
+    }
+    /// So much of the other water, which is a share of the water that the fish are in then.
+    fn tap(&self, water: Volume, share: f64, w: &mut Working) -> Tap {
+        let counted = self.counted();
+        let crystals = treatment::thiosulphate(counted, water, &treatment::CRYSTALS);
+        let (dose, product) = match self.remover {
+            Remover::None => (None, None),
+            Remover::Crystals => (Some(crystals), None),
+            Remover::Anhydrous => (Some(treatment::thiosulphate(counted, water, &treatment::ANHYDROUS)), None),
+            Remover::Solution => (None, Some(VOLUME.of(crystals.value / self.strength.value))),
+            Remover::Label => (None, Some(water * (self.label_dose / self.label_water))),
+        };
+        w.step(|| {
+            Step::new(
+                "Thiosulphate crystals each time",
+                "m = 7.0 Cl V, for 2 mg/L at the least where there is any",
+                &[term("Cl", CONCENTRATION, counted), term("V", VOLUME, water)],
+                term("m", SMALL_MASS, crystals),
+                &src::UF_CHLORINE,
+            )
+        });
+        let untreated = if self.remover == Remover::None { self.chlorine.value } else { 0.0 };
+        let nitrogen = if self.chloramine.yes() { treatment::chloramine_nitrogen(self.chlorine).value } else { 0.0 };
+        Tap { dose, product, chlorine: CONCENTRATION.of(untreated * share), left: CONCENTRATION.of(nitrogen * share) }
+    }
+}
+
+impl Tap {
+    /// What goes into the other water first, if there is chlorine in it.
+    fn remedy(&self, i: &ChangeIn, words: Words) -> Option<String> {
+        let weighed = |m: Mass| grams(MASS.of(oxygen::round_up(m.value, g(1.0))), words);
+        let poured = |v: Volume| show_unit(VOLUME.0, oxygen::round_up(v.value, 1e-6), "mL", words.system);
+        let what = match (i.remover, self.dose, self.product) {
+            _ if i.chlorine.value <= 0.0 => return None,
+            (Remover::Anhydrous, Some(m), _) => format!("{} of anhydrous sodium thiosulphate", weighed(m)),
+            (_, Some(m), _) => format!("{} of sodium thiosulphate crystals", weighed(m)),
+            (Remover::Label, _, Some(v)) => return Some(format!("{} of the product, by its label", poured(v))),
+            (_, _, Some(v)) => format!("{} of the solution", poured(v)),
+            _ => return None,
+        };
+        Some(format!("{what}, enough for {} of chlorine", words.q(CONCENTRATION, i.counted())))
+    }
+    /// Is there enough of it left to kill?
+    fn kills(&self) -> bool {
+        self.chlorine.value > mg_l(treatment::CHLORINE_CHRONIC.value)
+    }
+    fn level(&self, name: &'static str) -> Level {
+        let most = CONCENTRATION.of(mg_l(treatment::CHLORINE_CHRONIC.value));
+        Level::upper("chlorine", name, CONCENTRATION, self.chlorine, most)
+    }
+    fn cautions(&self, i: &ChangeIn, words: Words) -> Vec<Caution> {
+        let mut all = vec![];
+        if i.chlorine.value > 0.0 {
+            all.push(Caution::from(
+                "Chlorine kills fish at hundredths of a milligram and filter bacteria soon after. Put the dechlorinator in before the water, and test. A little more of it does no harm; much more takes up oxygen.",
+                &src::EPA_CHLORINE,
+            ));
+        }
+        if i.chloramine.yes() {
+            all.push(Caution::from(
+                format!(
+                    "Chloramine does not leave by standing or air. Taking its chlorine out leaves {} of ammonia nitrogen in the water each time, for the filter or a binder.",
+                    words.q(CONCENTRATION, self.left)
+                ),
+                &src::CHLORAMINE,
+            ));
+        }
+        all
+    }
 }
 
 /// The water that a fish lives in.
@@ -518,6 +607,9 @@ pub struct HoldFound {
     limit: MassConcentration,
     /// Critical oxygen, and what there is at the start.
     start: (MassConcentration, MassConcentration),
+    /// The water they are in.
+    into: ThermodynamicTemperature,
+    bears: Bears,
 }
 
 /// Moving fish.
@@ -540,6 +632,8 @@ pub struct MoveFound {
     /// Un-ionised ammonia of their water at the new pH and temperature.
     pub unionised: MassConcentration,
     limit: MassConcentration,
+    /// Chlorine of the other water, and what takes it out of as much of it as the drum holds.
+    pub tap: Tap,
     /// Temperature and pH of the other water.
     into: (ThermodynamicTemperature, Ratio),
     bears: Bears,
@@ -627,16 +721,6 @@ fn solve_change(i: &ChangeIn, w: &mut Working) -> Result<ChangeFound, Vec<FieldE
     let done = mixing::left_after(RATIO.of(share), changes.unwrap_or(1.0));
     let (last, last_ph) = i.blended(1.0 - done.value);
     let safe = i.volume * RATIO.of(by_warmth.min(by_ph));
-    let crystals = treatment::thiosulphate(i.chlorine, i.change, &treatment::CRYSTALS);
-    let (dose, product) = match i.remover {
-        Remover::None => (None, None),
-        Remover::Crystals => (Some(crystals), None),
-        Remover::Anhydrous => (Some(treatment::thiosulphate(i.chlorine, i.change, &treatment::ANHYDROUS)), None),
-        Remover::Solution => (None, Some(VOLUME.of(crystals.value / i.strength.value))),
-        Remover::Label => (None, Some(i.change * (i.label_dose / i.label_water))),
-    };
-    let untreated = if i.remover == Remover::None { i.chlorine.value } else { 0.0 };
-    let left = if i.chloramine.yes() { treatment::chloramine_nitrogen(i.chlorine).value * share } else { 0.0 };
     w.step(|| {
         Step::new(
             "Temperature after a change",
@@ -698,15 +782,6 @@ fn solve_change(i: &ChangeIn, w: &mut Working) -> Result<ChangeFound, Vec<FieldE
             &src::TEMPERING,
         )
     });
-    w.step(|| {
-        Step::new(
-            "Thiosulphate crystals each time",
-            "m = 7.0 Cl V",
-            &[term("Cl", CONCENTRATION, i.chlorine), term("V", VOLUME, i.change)],
-            term("m", SMALL_MASS, crystals),
-            &src::UF_CHLORINE,
-        )
-    });
     Ok(ChangeFound {
         share: RATIO.of(share),
         blend,
@@ -717,10 +792,7 @@ fn solve_change(i: &ChangeIn, w: &mut Working) -> Result<ChangeFound, Vec<FieldE
         through: mixing::run_through(i.volume, i.reading, i.new_reading, i.target),
         safe,
         change: i.change,
-        dose,
-        product,
-        chlorine: CONCENTRATION.of(untreated * share),
-        left: CONCENTRATION.of(left),
+        tap: i.tap(i.change, share, w),
         last,
         last_ph,
         reach: (if i.reading > i.target { i.new_reading } else { CONCENTRATION.of(0.0) }, i.target),
@@ -771,6 +843,8 @@ fn solve_hold(i: &ChangeIn, w: &mut Working) -> Result<HoldFound, Vec<FieldError
         unionised: unionised(i.temperature, i.ph, i.salinity, tan),
         limit: i.species.unionised_limit(),
         start: (critical, i.oxygen),
+        into: i.temperature,
+        bears: bears(i.species),
     };
     w.step(|| {
         Step::new(
@@ -872,6 +946,7 @@ fn solve_move(i: &ChangeIn, w: &mut Working) -> MoveFound {
         drip: mixing::drip(i.container, i.planned),
         unionised: poison,
         limit,
+        tap: i.tap(i.container, 1.0, w),
         into: (i.new_temperature, i.new_ph),
         bears: bears(i.species),
     }
@@ -883,7 +958,7 @@ fn solve_dose(i: &ChangeIn, w: &mut Working) -> DoseFound {
     let ph = carbonate::ph_with_bicarbonate(&i.water(), rise);
     let step = RATIO.of((ph.value - i.ph.value).abs());
     let nitrite = treatment::nitrite_of(i.nitrite);
-    let salt = treatment::salt_against_nitrite(nitrite, i.chloride, i.volume);
+    let salt = salt_to_hold(i.nitrite, i.chloride, i.volume);
     // What there is counts, and what goes in against nitrite.
     let there = treatment::salt_of(i.chloride).value * i.volume.value + salt.value;
     let wanted = i.salt.value * i.volume.value;
@@ -935,7 +1010,7 @@ fn solve_dose(i: &ChangeIn, w: &mut Working) -> DoseFound {
     w.step(|| {
         Step::new(
             "Salt against nitrite",
-            "m = max(0, 10 NO2 - Cl) V/0.6066, NO2 = 3.28 NO2-N",
+            "m = (12.5 NO2 - Cl past 30 mg/L) V/0.6066 where Cl is less than 10 NO2, NO2 = 3.28 NO2-N, rounded up",
             &[term("NO2", CONCENTRATION, nitrite), term("Cl", CONCENTRATION, i.chloride)],
             term("m", SMALL_MASS, salt),
             &biology::SRAC_462,
@@ -968,13 +1043,7 @@ fn levels(_: &ChangeIn, o: &ChangeOut) -> Vec<Level> {
     match o {
         ChangeOut::Change(c) => vec![
             Level::upper("step", "Water changed at once", VOLUME, c.change, c.safe),
-            Level::upper(
-                "chlorine",
-                "Chlorine left in the tank",
-                CONCENTRATION,
-                c.chlorine,
-                CONCENTRATION.of(mg_l(treatment::CHLORINE_CHRONIC.value)),
-            ),
+            c.tap.level("Chlorine left in the tank"),
             warmth("Water after a change", c.blend, c.bears),
             Level::upper("reach", "The reading in the new water", CONCENTRATION, c.reach.0, c.reach.1),
         ],
@@ -984,6 +1053,7 @@ fn levels(_: &ChangeIn, o: &ChangeOut) -> Vec<Level> {
                 poison(h.unionised, h.limit),
                 Level::upper("density", "Fish per water", STOCKING, h.density, STOCKING.of(CROWDED.value)),
                 Level::upper("start", "Oxygen at the start", CONCENTRATION, h.start.0, h.start.1),
+                warmth("The water they are in", h.into, h.bears),
             ]
         }
         ChangeOut::Move(m) => {
@@ -992,6 +1062,7 @@ fn levels(_: &ChangeIn, o: &ChangeOut) -> Vec<Level> {
                 poison(m.unionised, m.limit),
                 warmth("The other water", m.into.0, m.bears),
                 acidity(m.into.1),
+                m.tap.level("Chlorine left in the other water"),
             ]
         }
         ChangeOut::Dose(d) => {
@@ -1001,6 +1072,19 @@ fn levels(_: &ChangeIn, o: &ChangeOut) -> Vec<Level> {
             ]
         }
     }
+}
+
+/// What kills fish, where it is over.
+const KILLS: [&str; 7] = ["chlorine", "warmth", "acidity", "start", "oxygen", "unionised", "salt"];
+
+/// What kills them first, whatever was asked; the worst of it where that is several.
+fn first(levels: Vec<Level>) -> Vec<Level> {
+    let kills = |k: usize| match &levels[k] {
+        l if KILLS.contains(&&*l.id) && l.state() == State::Over => l.fullness(),
+        _ => 0.0,
+    };
+    let worst = (1..levels.len()).fold(0, |worst, k| if kills(k) > kills(worst) { k } else { worst });
+    lead(levels, worst)
 }
 
 fn acidity(ph: Ratio) -> Level {
@@ -1049,10 +1133,11 @@ impl Calculator for Change {
         out_opt(s, "blend", "Temperature after a change", TEMPERATURE, c.map(|c| c.blend));
         out_opt(s, "ph_after", "pH after it", RATIO, c.map(|c| c.ph).or(d.map(|d| d.ph)));
         out_opt(s, "reading_after", "Reading after a change", CONCENTRATION, c.map(|c| c.reading));
-        out_opt(s, "dose", "Thiosulphate each time", SMALL_MASS, c.and_then(|c| c.dose));
-        out_opt(s, "product", "Product each time", VOLUME, c.and_then(|c| c.product));
-        out_opt(s, "chlorine_left", "Chlorine left in the tank", CONCENTRATION, c.map(|c| c.chlorine));
-        out_opt(s, "ammonia_left", "Ammonia nitrogen from chloramine", CONCENTRATION, c.map(|c| c.left));
+        let tap = c.map(|c| &c.tap).or(m.map(|m| &m.tap));
+        out_opt(s, "dose", "Thiosulphate each time", SMALL_MASS, tap.and_then(|t| t.dose));
+        out_opt(s, "product", "Product each time", VOLUME, tap.and_then(|t| t.product));
+        out_opt(s, "chlorine_left", "Chlorine left in the water", CONCENTRATION, tap.map(|t| t.chlorine));
+        out_opt(s, "ammonia_left", "Ammonia nitrogen from chloramine", CONCENTRATION, tap.map(|t| t.left));
         out_opt(s, "density", "Fish in the drum", STOCKING, h.map(|h| h.density));
         out_opt(s, "demand_low", "Oxygen they take, at rest", OXYGEN_RATE, h.map(|h| h.demand.0));
         out_opt(s, "demand_high", "Oxygen they take, just netted", OXYGEN_RATE, h.map(|h| h.demand.1));
@@ -1078,7 +1163,7 @@ impl Calculator for Change {
     }
 
     fn level(o: &ChangeOut) -> Option<Level> {
-        levels(&ChangeIn::default(), o).into_iter().next()
+        first(levels(&ChangeIn::default(), o)).into_iter().next()
     }
 
     fn report(i: &ChangeIn, o: &ChangeOut, words: Words) -> Report {
@@ -1090,7 +1175,7 @@ impl Calculator for Change {
             ChangeOut::Dose(d) => report_dose(i, d, words),
         };
         report.repairs = repairs(i, &levels, words);
-        report.levels = levels;
+        report.levels = first(levels);
         report
     }
 }
@@ -1100,7 +1185,7 @@ fn repairs(i: &ChangeIn, before: &[Level], words: Words) -> Vec<Repair> {
     let mut put = |id: &str, title: String, edits: Vec<Edit>| {
         all.extend(mend::mend::<Change>(i, before, levels, id, title, edits, words.system));
     };
-    let main = Change::level;
+    let main = |o: &ChangeOut| levels(i, o).into_iter().next();
     let bad = |id: &str| before.iter().any(|l| l.id == id && l.state() != State::Enough);
     if before[0].state() != State::Enough {
         match i.job {
@@ -1128,7 +1213,7 @@ fn repairs(i: &ChangeIn, before: &[Level], words: Words) -> Vec<Repair> {
             Job::Hold => {
                 let fewer = |x: f64| vec![Edit::num("fish", MASS.of(x))];
                 if let Some(x) = mend::just_enough::<Change>(i, main, fewer, i.fish.value, 0.001) {
-                    let x = MASS.of(significant(x * 0.995, 3).max(0.001));
+                    let x = MASS.of(oxygen::round_down(x, words.one(MASS)).max(0.001));
                     put("oxygen", format!("{} of fish in a drum", words.q(MASS, x)), fewer(x.value));
                 }
                 let air = |x: f64| vec![Edit::num("air", AIR_FLOW.of(x))];
@@ -1176,13 +1261,6 @@ fn repairs(i: &ChangeIn, before: &[Level], words: Words) -> Vec<Repair> {
     let to_ph = || vec![Edit::num("new_ph", i.ph)];
     let to_warmth = || vec![Edit::num("new_temperature", i.temperature)];
     match i.job {
-        Job::Change if bad("chlorine") => {
-            put(
-                "chlorine",
-                "Take the chlorine out with thiosulphate crystals".into(),
-                vec![Edit::pick("remover", "crystals")],
-            );
-        }
         Job::Hold if bad("unionised") => {
             put("unionised", "Leave them unfed for a day before".into(), vec![Edit::pick("fed", "fasted")]);
         }
@@ -1191,7 +1269,11 @@ fn repairs(i: &ChangeIn, before: &[Level], words: Words) -> Vec<Repair> {
         }
         _ => {}
     }
-    if bad("warmth") {
+    if bad("chlorine") {
+        let title = "Take the chlorine out with thiosulphate crystals".into();
+        put("chlorine", title, vec![Edit::pick("remover", "crystals")]);
+    }
+    if bad("warmth") && i.job != Job::Hold {
         put("warmth", "Bring the other water to their temperature first".into(), to_warmth());
     }
     if bad("acidity") {
@@ -1227,19 +1309,42 @@ fn general_cautions(i: &ChangeIn, words: Words) -> Vec<Caution> {
             i.species.warmth.handle_from.map_or(&biology::SPECIES_JUDGEMENT, |c| c.source),
         ));
     }
-    if i.temperature < i.species.dies_below() || i.temperature > i.species.dies_above() {
-        all.push(Caution::new(format!(
-            "In the water they are in, {} die: they live from {} to {}. Mind that before anything else.",
-            i.species.noun,
-            words.q(TEMPERATURE, i.species.dies_below()),
-            words.q(TEMPERATURE, i.species.dies_above())
-        )));
-    }
+    all.extend(dying(i, words).filter(|_| i.job != Job::Hold).map(Caution::new));
     all
 }
 
+/// What is said of fish in water that kills them.
+fn dying(i: &ChangeIn, words: Words) -> Option<String> {
+    let (low, high) = bears(i.species);
+    (i.temperature < low || i.temperature > high).then(|| {
+        format!(
+            "In the water they are in, {} die: they live from {} to {}. Mind that before anything else.",
+            i.species.noun,
+            words.q(TEMPERATURE, low),
+            words.q(TEMPERATURE, high)
+        )
+    })
+}
+
 fn report_change(i: &ChangeIn, c: &ChangeFound, words: Words) -> Report {
-    let mut verdict = match c.changes {
+    let mut verdict = String::new();
+    if c.tap.kills() {
+        verdict += &format!(
+            "A change leaves {} of chlorine in the tank, which kills fish: take it out of the new water first. ",
+            words.q(CONCENTRATION, c.tap.chlorine)
+        );
+    }
+    let (low, high) = c.bears;
+    if c.blend < low || c.blend > high {
+        verdict += &format!(
+            "In such water {} die: a change takes it to {}, and they live from {} to {}. ",
+            i.species.noun,
+            words.q(TEMPERATURE, c.blend),
+            words.q(TEMPERATURE, low),
+            words.q(TEMPERATURE, high)
+        );
+    }
+    verdict += &match c.changes {
         Some(n) if n <= 0.0 => "It is down already.".to_string(),
         Some(n) => format!(
             "{} {} of {} {} it from {} to {}.",
@@ -1255,6 +1360,14 @@ fn report_change(i: &ChangeIn, c: &ChangeFound, words: Words) -> Report {
         }
         None => "New water alone comes near it and never there: it carries as much itself.".into(),
     };
+    if let Some(remedy) = c.tap.remedy(i, words) {
+        let each = match c.changes {
+            Some(1.0) => "it",
+            Some(n) if n > 1.0 => "each",
+            _ => "a change",
+        };
+        verdict += &format!(" Into {each} first goes {remedy}.");
+    }
     let water = |t, ph: Ratio| format!("{} and pH {}", words.q(TEMPERATURE, t), words.plain(ph.value));
     let after = water(c.blend, c.ph);
     verdict += &match c.changes {
@@ -1276,21 +1389,6 @@ fn report_change(i: &ChangeIn, c: &ChangeFound, words: Words) -> Report {
     if c.change > c.safe {
         verdict += &format!(" That is too much at once: {} at the most.", words.q(VOLUME, c.safe));
     }
-    let (low, high) = c.bears;
-    if c.blend < low || c.blend > high {
-        verdict += &format!(
-            " In such water {} die: they live from {} to {}.",
-            i.species.noun,
-            words.q(TEMPERATURE, low),
-            words.q(TEMPERATURE, high)
-        );
-    }
-    if c.chlorine.value > mg_l(treatment::CHLORINE_CHRONIC.value) {
-        verdict += &format!(
-            " It leaves {} of chlorine in the tank, which kills fish: take it out of the new water first.",
-            words.q(CONCENTRATION, c.chlorine)
-        );
-    }
     let mut cautions = general_cautions(i, words);
     if i.new_temperature < low || i.new_temperature > high {
         cautions.push(Caution::new(format!(
@@ -1299,21 +1397,7 @@ fn report_change(i: &ChangeIn, c: &ChangeFound, words: Words) -> Report {
         )));
     }
     cautions.extend(turning_poisonous(i, c, words));
-    if i.chlorine.value > 0.0 {
-        cautions.push(Caution::from(
-            "Chlorine kills fish at hundredths of a milligram and filter bacteria soon after. Put the dechlorinator in before the water, and test.",
-            &src::EPA_CHLORINE,
-        ));
-    }
-    if i.chloramine.yes() {
-        cautions.push(Caution::from(
-            format!(
-                "Chloramine does not leave by standing or air. Taking its chlorine out leaves {} of ammonia nitrogen in the tank each time, for the filter or a binder.",
-                words.q(CONCENTRATION, c.left)
-            ),
-            &src::CHLORAMINE,
-        ));
-    }
+    cautions.extend(c.tap.cautions(i, words));
     cautions.push(Caution::from(
         "Fill across an air gap, never with a hose left in the tank: system water must not be sucked back into the drinking water. Local codes say how.",
         &src::BACKFLOW,
@@ -1336,16 +1420,6 @@ fn report_change(i: &ChangeIn, c: &ChangeFound, words: Words) -> Report {
         }
         notes.push(note);
     }
-    notes.extend(match (c.dose, c.product) {
-        _ if i.chlorine.value <= 0.0 => None,
-        (Some(m), _) => Some(format!(
-            "Thiosulphate for each change: {}. A little more does no harm; much more takes up oxygen.",
-            // Too little for the scales that weigh ounces.
-            show_unit(SMALL_MASS.0, m.value, "g", words.system)
-        )),
-        (_, Some(v)) => Some(format!("Product for each change: {}.", show_unit(VOLUME.0, v.value, "mL", words.system))),
-        _ => None,
-    });
     let n = c.changes.unwrap_or(6.0).clamp(3.0, 30.0) as u32 + 1;
     let points: Vec<_> = (0..=n)
         .map(|k| (f64::from(k), mixing::after_changes(i.reading, i.new_reading, c.share, f64::from(k)).value))
@@ -1405,7 +1479,15 @@ fn turning_poisonous(i: &ChangeIn, c: &ChangeFound, words: Words) -> Option<Caut
 
 fn report_hold(i: &ChangeIn, h: &HoldFound, words: Words) -> Report {
     let state = levels(i, &ChangeOut::Hold(h.clone()))[0].state();
-    let verdict = format!(
+    let mut verdict = dying(i, words).map_or(String::new(), |text| text + " ");
+    if h.unionised > h.limit {
+        verdict += &format!(
+            "Their ammonia poisons them: {} of it is un-ionised by the end, and they bear {}. ",
+            words.q(CONCENTRATION, h.unionised),
+            words.q(CONCENTRATION, h.limit)
+        );
+    }
+    verdict += &format!(
         "{} in {} for {}: {} If the air stops they have {}.",
         words.q(MASS, i.fish),
         words.q(VOLUME, i.container),
@@ -1419,12 +1501,10 @@ fn report_hold(i: &ChangeIn, h: &HoldFound, words: Words) -> Report {
         words.range(MINUTES, h.stop.0, h.stop.1)
     );
     let most = STOCKING.of(CROWDED.value);
-    let verdict = if h.density > most {
+    if h.density > most {
         let (is, most) = (words.q(STOCKING, h.density), words.q(STOCKING, most));
-        format!("{verdict} That is {is}, too crowded: growers with air and pure oxygen keep {most} at the most.")
-    } else {
-        verdict
-    };
+        verdict += &format!(" That is {is}, too crowded: growers with air and pure oxygen keep {most} at the most.");
+    }
     let mut cautions = general_cautions(i, words);
     cautions.push(Caution::from(
         "Stay with them. Keep a second, battery-driven air pump at hand, shade and a lid on the drum, and watch for fish at the surface.",
@@ -1443,8 +1523,9 @@ fn report_hold(i: &ChangeIn, h: &HoldFound, words: Words) -> Report {
     let notes = vec![
         "Unfed for a day before, they breathe less and foul the water less. Move them in the cool of the day.".into(),
         format!(
-            "The drum holds {}; in tanks with air, {} at harvest is what beginners are told.",
+            "The drum holds {}. That is for hours, under somebody's eyes: up to {} is done so. Where fish live they have more room, {} at harvest with air for beginners, and less where the solids stay in.",
             words.q(STOCKING, h.density),
+            words.q(STOCKING, most),
             words.q(STOCKING, STOCKING.of(BEGINNERS))
         ),
         format!(
@@ -1495,16 +1576,36 @@ fn report_move(i: &ChangeIn, m: &MoveFound, words: Words) -> Report {
     let kills = i.new_temperature < m.bears.0 || i.new_temperature > m.bears.1;
     let far = acidity(i.new_ph).state() == State::Over;
     let poisons = m.unionised > m.limit;
-    let mut verdict = if kills || far {
+    let mut verdict = if m.tap.kills() {
+        format!(
+            "Do not move them there: {} of chlorine is in the other water, which kills fish. Take it out first. ",
+            words.q(CONCENTRATION, m.tap.chlorine)
+        )
+    } else {
+        String::new()
+    };
+    let lives = !kills && !far;
+    let near = m.spread.1.value <= 0.0;
+    if poisons && lives {
+        verdict += "Do not mix the waters: their ammonia turns poisonous at the other pH. ";
+        verdict += if near {
+            "Net them across."
+        } else {
+            "Net them first into clean water of their own temperature and pH, without ammonia, and spread it from there. "
+        };
+    }
+    verdict += &if kills || far {
         let water =
             if kills { words.q(TEMPERATURE, i.new_temperature) } else { format!("pH {}", words.plain(i.new_ph.value)) };
         format!("Do not move them there, however slowly: {} do not live in water of {water}.", i.species.noun)
-    } else if m.spread.1.value <= 0.0 {
+    } else if near && poisons {
+        String::new()
+    } else if near {
         "The two waters are near enough: float the bag for a quarter of an hour, then let them go.".to_string()
     } else {
         format!("Spread it over {}.", words.range(HOURS, m.spread.0, m.spread.1))
     };
-    verdict += &match (m.warm.1 >= m.acid.1, m.spread.1.value > 0.0 && !kills && !far) {
+    verdict += &match (m.warm.1 >= m.acid.1, !near && lives) {
         (_, false) => String::new(),
         (true, _) => format!(
             " The temperature sets it: {} apart.",
@@ -1512,17 +1613,14 @@ fn report_move(i: &ChangeIn, m: &MoveFound, words: Words) -> Report {
         ),
         (false, _) => format!(" The pH sets it: {} apart.", words.plain(m.ph_gap.value.abs())),
     };
-    if poisons {
+    if let Some(remedy) = m.tap.remedy(i, words).filter(|_| lives) {
+        verdict += &format!(" Into every {} of the other water first goes {remedy}.", words.q(VOLUME, i.container));
+    }
+    if poisons && !lives {
         verdict += " Do not mix the waters: their ammonia turns poisonous at the other pH.";
-        if !kills && !far {
-            verdict += if m.spread.1.value > 0.0 {
-                " Net them first into clean water of their own temperature and pH, without ammonia, and spread it from there."
-            } else {
-                " Net them across."
-            };
-        }
     }
     let mut cautions = general_cautions(i, words);
+    cautions.extend(m.tap.cautions(i, words));
     cautions.push(Caution::from(
         "The pH matters as much as the temperature. A long gap is evened out in a tank of their own, with air and a filter or daily changes, not in a bag.",
         &src::SOMERVILLE_2014,
@@ -1610,7 +1708,7 @@ fn report_dose(i: &ChangeIn, d: &DoseFound, words: Words) -> Report {
         };
     }
     if d.salt.value > 0.0 {
-        verdict += &format!(" {} of salt hold the nitrite off.", words.q(SMALL_MASS, d.salt));
+        verdict += &format!(" {} of salt hold the nitrite off.", grams(d.salt, words));
     }
     if d.bath.value > 0.0 {
         verdict += &format!(
@@ -1698,10 +1796,17 @@ mod tests {
         assert_eq!(c.changes, Some(3.0));
         near(c.once.map_or(0.0, |v| v.value), l(327.27), l(0.01));
         near(c.through.map_or(0.0, |v| v.value), l(406.8), l(0.1));
-        // 0.5 mg/L in 150 L: 0.525 g of crystals.
-        near(c.dose.map_or(0.0, |m| m.value), g(0.525), g(1e-6));
+        // 0.5 mg/L in 150 L would be 0.525 g of crystals; there may be 2 mg/L. What is more is counted, and where there is none nothing is.
+        let dose = |x: f64| {
+            let i = ChangeIn { chlorine: CONCENTRATION.of(mg_l(x)), ..ChangeIn::default() };
+            let ChangeOut::Change(c) = run(&i) else { panic!("a change") };
+            c.tap.dose.map_or(0.0, |m| m.value / g(1.0))
+        };
+        near(dose(0.5), 4.0 * 0.525, 1e-6);
+        near(dose(4.0), 8.0 * 0.525, 1e-6);
+        assert_eq!(dose(0.0), 0.0);
         assert!(c.safe > c.change);
-        assert_eq!(c.chlorine.value, 0.0);
+        assert_eq!(c.tap.chlorine.value, 0.0);
     }
 
     /// Mississippi State University: experienced growers with pure oxygen keep up to 1 lb/gal, 120 kg/m3. Past that no air makes a drum large enough.
@@ -1731,14 +1836,14 @@ mod tests {
     fn untreated_tap_water_is_over() {
         let i = ChangeIn { remover: Remover::None, ..ChangeIn::default() };
         let o = run(&i);
-        let all = levels(&i, &o);
-        assert_eq!(all[1].state(), State::Over);
         let r = Change::report(&i, &o, Words::default());
+        assert!(r.levels[0].id == "chlorine" && r.levels[0].leads && r.levels[0].state() == State::Over);
+        assert_eq!(Change::level(&o).as_ref(), Some(&r.levels[0]));
         assert!(r.repairs.iter().any(|r| r.level.id == "chlorine" && r.level.state() == State::Enough));
         // Chloramine of 1 mg/L, a sixth of the water: 0.033 mg/L of nitrogen.
         let i = ChangeIn { chloramine: YesNo::Yes, chlorine: CONCENTRATION.of(mg_l(1.0)), ..ChangeIn::default() };
         let ChangeOut::Change(c) = run(&i) else { panic!("a change") };
-        near(c.left.value, mg_l(0.198 / 6.0), mg_l(0.0005));
+        near(c.tap.left.value, mg_l(0.198 / 6.0), mg_l(0.0005));
     }
 
     #[test]
@@ -1761,10 +1866,10 @@ mod tests {
         let v = |remover| {
             let i = ChangeIn { remover, ..ChangeIn::default() };
             let ChangeOut::Change(c) = run(&i) else { panic!("a change") };
-            c.product.map_or(0.0, |p| p.value)
+            c.tap.product.map_or(0.0, |p| p.value)
         };
-        // 0.525 g at 100 g/L is 5.25 mL; 5 mL for 20 L is 37.5 mL for 150 L.
-        near(v(Remover::Solution), 5.25e-6, 1e-9);
+        // 2.1 g at 100 g/L is 21 mL; 5 mL for 20 L is 37.5 mL for 150 L.
+        near(v(Remover::Solution), 21e-6, 1e-9);
         near(v(Remover::Label), 37.5e-6, 1e-9);
     }
 

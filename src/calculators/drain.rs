@@ -1117,6 +1117,17 @@ impl DrainOut {
     pub fn run_is_full(&self) -> bool {
         self.stand.run_depth >= self.outlet.run.bore
     }
+    /// What one outlet carries with the water this high. One that chokes carries no more for sure, however high it stands.
+    fn each_to(&self, h: Length) -> VolumeRate {
+        let q = self.outlet.flow_at(h);
+        self.falling.filter(|_| self.sealed).map_or(q, |bore| q.min(drain::self_venting_flow(bore)))
+    }
+    /// What the others carry before the tank or their vents spill, with one outlet blocked.
+    pub fn others_carry(&self) -> Option<VolumeRate> {
+        let rim = self.each_to(self.brim);
+        let one = self.vent.map_or(rim, |vent| rim.min(self.outlet.vent_spills(vent)));
+        (self.outlets > 1.0).then(|| one * (self.outlets - 1.0))
+    }
     /// With one outlet blocked.
     pub fn spill(&self) -> Spill {
         let (others, from) = (self.outlets - 1.0, self.stand.level);
@@ -1126,12 +1137,7 @@ impl DrainOut {
         if others < 1.0 {
             return Spill::After(self.surface * (self.brim - from) / self.flow);
         }
-        // One that chokes carries no more for sure, however high the water stands.
-        let chokes = self.falling.filter(|_| self.sealed).map(drain::self_venting_flow);
-        let carries = |h: Length| {
-            let q = self.outlet.flow_at(h);
-            chokes.map_or(q, |most| q.min(most))
-        };
+        let carries = |h: Length| self.each_to(h);
         let rim = carries(self.brim) * others;
         if self.vent.is_some_and(|vent| (self.outlet.vent_spills(vent) * others) < self.flow.min(rim)) {
             return Spill::Vent;

@@ -1,8 +1,11 @@
 //! Feed rate: today's ration by species, size and water temperature, meals, growth, the feed until harvest, and when to cut or stop.
 
-use super::ammonia::chloride;
+use super::ammonia::{Renewal, chloride, renewal, to_change};
+use super::deadly::Deadly;
 use super::form::*;
+use super::mend;
 use super::outcome::*;
+use super::oxygen::round_up;
 use super::sheet::{self, Calculator};
 use crate::catalog::crops::{Hunger, METHODS};
 use crate::catalog::feeding::{self as tables, PELLET_DENSITY};
@@ -198,6 +201,13 @@ impl FeedOut {
             "too hot to feed",
         )
     }
+    fn deadly(&self) -> Option<Deadly> {
+        Deadly::of(self.species, self.temperature)
+    }
+    /// Water that kills before water that is only too cold or too hot to feed.
+    fn foremost(&self) -> Level {
+        self.deadly().map_or_else(|| self.warmth(), |d| d.level("warmth", "Water temperature"))
+    }
     fn stopped(&self) -> bool {
         self.feed.value <= 0.0
     }
@@ -283,10 +293,12 @@ impl Calculator for Feed {
         }
         let grams = i.mass.value / g(1.0);
         let by_size = tables::meal(grams);
+        // Where they eat less for cold or heat there are fewer meals in it.
+        let well = feeding::ration(s, i.mass, if t < s.well_from() { s.well_from() } else { t.min(s.well_to()) });
         let meals = match appetite {
             _ if feed.value <= 0.0 => 0.0,
             Appetite::Good => by_size.meals,
-            _ => (by_size.meals / 2.0).round().max(1.0),
+            _ => (by_size.meals * (ration / well).value.min(1.0)).round().max(1.0),
         };
         let meal = MASS.of(if meals > 0.0 { feed.value * days(1.0) / meals } else { 0.0 });
         let scoops = COUNT.of(meal.value / (i.scoop.value * i.pellets.value));
@@ -377,12 +389,12 @@ impl Calculator for Feed {
     const RANKED: Option<&'static str> = Some("feed");
 
     fn level(o: &FeedOut) -> Option<Level> {
-        Some(o.warmth())
+        Some(o.foremost())
     }
 
     fn report(i: &FeedIn, o: &FeedOut, words: Words) -> Report {
         Report {
-            verdict: verdict(i, o, words),
+            verdict: o.deadly().map_or(String::new(), |d| d.first(words) + " ") + &verdict(i, o, words),
             levels: levels(o),
             repairs: repairs(i, o, words),
             cautions: cautions(i, o, words),
@@ -457,6 +469,8 @@ fn verdict(i: &FeedIn, o: &FeedOut, w: Words) -> String {
     let each = if o.meals.value <= 1.0 { "" } else { " each" };
     let scoops = match o.scoops.value {
         x if x < 0.1 => format!(", less than a tenth of a scoop{each}"),
+        // Nobody fills hundredths of a scoop.
+        x if x < 1.0 => format!(", {} of a scoop{each}", w.plain((x * 10.0).round() / 10.0)),
         x => format!(", {} scoops{each}", w.plain(significant(x, 2))),
     };
     let mut text = format!("Feed {} today, {meals}{scoops}.", in_a_day(o.feed, w));
@@ -484,7 +498,7 @@ fn past_bearing(s: &Species, read: Option<&Readings>) -> Vec<&'static str> {
 }
 
 fn levels(o: &FeedOut) -> Vec<Level> {
-    let mut all = vec![o.warmth()];
+    let mut all = vec![o.foremost()];
     if let Some(r) = o.readings {
         let s = o.species;
         all.push(Level::upper("oxygen", "Oxygen needed to feed", CONCENTRATION, s.oxygen_floor(), r.oxygen));
@@ -495,14 +509,43 @@ fn levels(o: &FeedOut) -> Vec<Level> {
     all
 }
 
+/// What brings readings down or up that are past their limits.
+fn of_readings(i: &FeedIn, o: &FeedOut, w: Words) -> Vec<Repair> {
+    let Some(r) = o.readings else { return vec![] };
+    let (s, before) = (o.species, levels(o));
+    let worst = |ids: &[&str]| {
+        let over = before.iter().filter(|l| ids.contains(&l.id.as_ref()) && l.state() == State::Over);
+        over.max_by(|a, b| a.fullness().total_cmp(&b.fullness())).map(|l| l.id.to_string())
+    };
+    let mend = |id: String, title: String, edits: Vec<Edit>| {
+        mend::mend::<Feed>(i, &before, |_, o| levels(o), &id, title, edits, w.system)
+    };
+    let air = worst(&["oxygen"]).and_then(|id| {
+        let to = CONCENTRATION.of(round_up(s.oxygen_floor().value / ENOUGH, w.one(CONCENTRATION)));
+        let title = format!("More air, until it reads {}", w.q(CONCENTRATION, to));
+        mend(id, title, vec![Edit::num("oxygen", to)])
+    });
+    let water = worst(&["ammonia", "unionised", "nitrite"]).and_then(|id| {
+        let limits = [s.unionised_limit(), s.tan_limit(), treatment::nitrite_borne(s, i.chloride)];
+        let share = to_change([r.unionised, r.tan, r.nitrite], limits);
+        // How much water there is nobody asks here.
+        let Renewal { change, left, .. } = renewal(share, VOLUME.of(0.0), w);
+        let title = format!("{change} first: see the page on ammonia");
+        let left = |key: &str, x: MassConcentration| Edit::num(key, x * left);
+        mend(id, title, vec![left("tan", r.tan), left("nitrite", r.nitrite)])
+    });
+    air.into_iter().chain(water).collect()
+}
+
 fn repairs(i: &FeedIn, o: &FeedOut, w: Words) -> Vec<Repair> {
+    let mut all = of_readings(i, o, w);
     let (to, also) = match o.appetite {
         Appetite::TooCold => (o.species.well_from(), "Warm slowly, and count what the heater costs."),
         Appetite::TooHot => (o.species.well_to(), "Shade, night air and new water cool; warm water holds less oxygen."),
-        _ => return vec![],
+        _ => return all,
     };
     let changed = FeedIn { temperature: to, ..i.clone() };
-    let Ok(after) = sheet::solve::<Feed>(&changed, &mut Working::none()) else { return vec![] };
+    let Ok(after) = sheet::solve::<Feed>(&changed, &mut Working::none()) else { return all };
     // Warmer water makes more of the same ammonia poisonous.
     let poisoned =
         after.unionised > o.unionised && after.unionised.is_some_and(|u| u > after.species.unionised_limit());
@@ -513,13 +556,17 @@ fn repairs(i: &FeedIn, o: &FeedOut, w: Words) -> Vec<Repair> {
     } else {
         format!("{} may then be fed a day.", in_a_day(after.feed, w))
     };
-    vec![Repair {
-        title: format!("Water at {}", w.q(TEMPERATURE, to)),
-        effect,
-        edits: vec![Edit::num("temperature", to)],
-        level: after.warmth(),
-        also: Some(format!("{first}{also}")),
-    }]
+    all.insert(
+        0,
+        Repair {
+            title: format!("Water at {}", w.q(TEMPERATURE, to)),
+            effect,
+            edits: vec![Edit::num("temperature", to)],
+            level: after.warmth(),
+            also: Some(format!("{first}{also}")),
+        },
+    );
+    all
 }
 
 fn cautions(i: &FeedIn, o: &FeedOut, w: Words) -> Vec<Caution> {
@@ -529,7 +576,7 @@ fn cautions(i: &FeedIn, o: &FeedOut, w: Words) -> Vec<Caution> {
     if t < s.dies_below() || t > s.dies_above() {
         all.push(Caution::from(
             format!(
-                "At {} {} begin to die: they live from {} to {}.",
+                "At {} {} die: they live from {} to {}.",
                 w.q(TEMPERATURE, t),
                 s.noun,
                 w.q(TEMPERATURE, s.dies_below()),
@@ -907,6 +954,9 @@ mod tests {
         assert_eq!(run(&with("trout", 40.0, 100.0, 12.0)).warmth().state(), State::Enough);
         // Cool water: fewer meals.
         assert!(run(&with("tilapia", 40.0, 100.0, 22.0)).meals.value < 3.0);
+        // They fall with the ration, not all at once.
+        let meals = |t: f64| run(&with("tilapia", 40.0, 227.0, t)).meals.value;
+        assert_eq!((meals(27.0), meals(26.9), meals(19.0)), (2.0, 2.0, 1.0));
     }
 
     #[test]

@@ -3,6 +3,7 @@
 use super::form::*;
 use super::mend;
 use super::outcome::*;
+use super::running::KWH;
 use super::sheet::Calculator;
 use crate::catalog::materials::{Insulation, Wall};
 use crate::catalog::sources::{Coef, climate as src, general::ELEMENTARY};
@@ -394,10 +395,10 @@ fn sold(watts: f64) -> (f64, f64) {
     (n, SIZES.into_iter().find(|s| *s >= watts / n - 1e-9).unwrap_or(largest))
 }
 
-/// The same in words, such as `500 W` or `2 of 2 000 W`.
+/// The same in words, such as `a heater of 500 W` or `2 heaters of 2 000 W`.
 fn in_shops((n, each): (f64, f64), words: Words) -> String {
     let each = words.q(POWER, POWER.of(each));
-    if n > 1.0 { format!("{} of {each}", words.plain(n)) } else { each }
+    if n > 1.0 { format!("{} heaters of {each}", words.plain(n)) } else { format!("a heater of {each}") }
 }
 
 /// The result.
@@ -411,6 +412,8 @@ pub struct HeatOut {
     pub heater: Power,
     /// Heaters wanted, reserve included.
     pub wanted: Power,
+    /// Heaters to get, as they are sold; none where nothing is lost.
+    pub get: Option<Power>,
     /// Each of two.
     pub of_two: Power,
     /// Steady temperature with the heaters full on, coldest night.
@@ -529,6 +532,17 @@ pub(crate) fn levels(_: &HeatIn, o: &HeatOut) -> Vec<Level> {
     ]
 }
 
+/// A power cut or the hottest spell before the heaters, where it is over and the worst.
+fn first(levels: Vec<Level>) -> Vec<Level> {
+    let over = |k: usize| levels[k].state() == State::Over && levels[k].fullness() > levels[0].fullness();
+    let worse = |a: usize, b: usize| if levels[b].fullness() > levels[a].fullness() { b } else { a };
+    let k = match (over(1), over(2)) {
+        (true, true) => worse(1, 2),
+        (cut, hot) => usize::from(cut) + 2 * usize::from(hot),
+    };
+    lead(levels, k)
+}
+
 /// Heat and heater.
 pub struct Heat;
 
@@ -538,7 +552,7 @@ impl Calculator for Heat {
     const ID: &'static str = "heat";
     const TITLE: &'static str = "Heat and heater";
     const QUESTION: &'static str = "Which heater, and how cold by morning?";
-    const ANSWER: &'static str = "loss";
+    const ANSWER: &'static str = "get";
     const ABOUT: &'static str = "What a tank loses through walls, floor, lid and above all its open surface; the heater it takes, how far the water falls over a night and a power cut, what it costs, what a cover or insulation saves, and whether the hottest spell is too hot. The water is taken as mixed and the air as steady, so it is on the cautious side for a short night. Evaporation is only known to about a quarter; air is taken as at sea level, which at 2000 m (6600 ft) is up to 9 % off. It does not size the heating of a greenhouse.";
 
     fn solve(i: &HeatIn, w: &mut Working) -> Result<HeatOut, Vec<FieldError>> {
@@ -549,6 +563,10 @@ impl Calculator for Heat {
         let none = POWER.of(0.0);
         let loss = at_night.total();
         let wanted = POWER.of(loss.value.max(0.0) / ENOUGH);
+        let (n, each) = sold(wanted.value);
+        let get = (loss.value > 0.0).then(|| POWER.of(n * each));
+        // Two together are no less than one alone.
+        let of_two = POWER.of(wanted.value * ENOUGH * OF_TWO.value).max(get.map_or(none, |w| w / 2.0));
         let clipped = |t: ThermodynamicTemperature| if t > i.water { i.water } else { t };
         let holds = heat::settles_at(&vessel, &cold, i.heater);
         let morning = if i.heater >= loss {
@@ -706,7 +724,8 @@ impl Calculator for Heat {
             mean: at_mean,
             heater: i.heater,
             wanted,
-            of_two: POWER.of(wanted.value * ENOUGH * OF_TWO.value),
+            get,
+            of_two,
             holds,
             morning,
             morning_off,
@@ -738,6 +757,7 @@ impl Calculator for Heat {
         out(s, "loss_radiation", "of it by radiation", POWER, o.night.radiation);
         out(s, "loss_lid", "of it through the lid", POWER, o.night.lid);
         out(s, "loss_makeup", "of it warming fresh water", POWER, o.night.makeup);
+        out_opt(s, "get", "Heaters to get", POWER, o.get);
         out(s, "heater_wanted", "Heaters wanted, with reserve", POWER, o.wanted);
         out(s, "heater_of_two", "or two of at least", POWER, o.of_two);
         out(s, "morning", "In the morning, heaters on", TEMPERATURE, o.morning);
@@ -756,7 +776,7 @@ impl Calculator for Heat {
     }
 
     fn level(o: &HeatOut) -> Option<Level> {
-        Some(heater_level(o))
+        first(levels(&HeatIn::default(), o)).into_iter().next()
     }
 
     fn cautions(i: &HeatIn, o: &HeatOut, words: Words) -> Vec<Caution> {
@@ -772,12 +792,11 @@ impl Calculator for Heat {
             pictures: vec![falling(i, o, words)],
             tables: vec![where_it_goes(o, words), savings(i, o, words)],
             notes: notes(i, o, words),
-            levels,
+            levels: first(levels),
         }
     }
 }
 
-const KWH: f64 = 3.6e6;
 /// Watts from which the circuit is worth a word: some countries' sockets carry little more for long.
 const ONE_SOCKET: f64 = 1400.0;
 
@@ -787,45 +806,61 @@ fn verdict(i: &HeatIn, o: &HeatOut, words: Words) -> String {
     let mut text = if loss.value <= 0.0 {
         "Loses no heat even on the coldest night. It needs no heater.".to_string()
     } else if o.heater.value == 0.0 {
-        format!(
-            "Loses {} on the coldest night and has no heater. By morning it is {}.",
-            words.q(POWER, loss),
-            words.q(TEMPERATURE, o.morning)
-        )
+        format!("{} and has no heater. By morning it is {}.", what_to_get(o, words), words.q(TEMPERATURE, o.morning))
     } else {
         let end = match state {
             State::Enough => "They hold it, with reserve.",
             State::Tight => "They just hold it, without reserve.",
             State::Over => "They do not hold it.",
         };
-        format!(
-            "Loses {} on the coldest night. The heaters give {}. {end}",
-            words.q(POWER, loss),
-            words.q(POWER, o.heater)
-        )
+        format!("{}. The heaters give {}. {end}", what_to_get(o, words), words.q(POWER, o.heater))
     };
     if state == State::Over && o.heater.value > 0.0 && o.morning < i.water {
         text += &format!(" By morning it is {}.", words.q(TEMPERATURE, o.morning));
     }
     let cold = words.q(TEMPERATURE, i.coldest);
-    text += &match o.hours {
+    let cut = match o.hours {
         Some(t) if o.heater.value <= 0.0 && t.value > 0.0 => {
-            format!(" It is down to {cold} in {}.", words.time(t))
+            format!("It is down to {cold} in {}.", words.time(t))
         }
         Some(t) if t.value > 0.0 => format!(
-            " If the power fails {}, it is down to {cold} in {}.",
+            "If the power fails {}, it is down to {cold} in {}.",
             if o.start < i.water { "then" } else { "on that night" },
             words.time(t)
         ),
-        _ if o.may_fall.value <= 0.0 => " It is kept colder than the fish may get.".to_string(),
-        _ if o.start <= i.coldest => " That is colder than the fish may get, with power or without.".to_string(),
-        _ if o.heater.value <= 0.0 => " It does not get too cold for the fish.".to_string(),
-        _ => " Without power it does not get too cold for the fish.".to_string(),
+        _ if o.may_fall.value <= 0.0 => "It is kept colder than the fish may get.".to_string(),
+        _ if o.start <= i.coldest => {
+            "In the morning it is colder than the fish may get, with power or without.".to_string()
+        }
+        _ if o.heater.value <= 0.0 => "It does not get too cold for the fish.".to_string(),
+        _ => "Without power it does not get too cold for the fish.".to_string(),
     };
-    if o.may_rise.value < 0.0 {
-        text += &format!(" It is kept warmer than the {} that the fish may get.", words.q(TEMPERATURE, i.hottest));
-    }
-    text
+    let hot = words.q(TEMPERATURE, i.hottest);
+    let warm = match levels(i, o)[2].state() {
+        _ if o.may_rise.value < 0.0 => format!("It is kept warmer than the {hot} that the fish may get."),
+        State::Over => {
+            let at = words.q(TEMPERATURE, o.summer);
+            format!("In the hottest spell the water settles at {at}, and the fish may get no more than {hot}.")
+        }
+        _ => String::new(),
+    };
+    // What leads is said first.
+    let lead = first(levels(i, o)).swap_remove(0).id;
+    let parts = match &*lead {
+        "cut" => [cut, text, warm],
+        "summer" => [warm, text, cut],
+        _ => [text, cut, warm],
+    };
+    parts.into_iter().filter(|p| !p.is_empty()).collect::<Vec<_>>().join(" ")
+}
+
+/// What to get and why, without a full stop.
+fn what_to_get(o: &HeatOut, words: Words) -> String {
+    let (n, each) = sold(o.wanted.value);
+    let two = sold(o.of_two.value).1;
+    let or = if n > 1.0 { String::new() } else { format!(", or 2 of {}", words.q(POWER, POWER.of(two))) };
+    let loss = words.q(POWER, o.night.total());
+    format!("Get {}{or}: it loses {loss} on the coldest night", in_shops((n, each), words))
 }
 
 fn repairs(i: &HeatIn, o: &HeatOut, before: &[Level], words: Words) -> Vec<Repair> {
@@ -874,10 +909,30 @@ fn repairs(i: &HeatIn, o: &HeatOut, before: &[Level], words: Words) -> Vec<Repai
             put("heater", title, cooler(x));
         }
     }
-    if o.may_rise.value < 0.0 && i.coldest < i.hottest {
+    if (o.may_rise.value < 0.0 || o.may_fall.value <= 0.0) && i.coldest < i.hottest {
+        let id = if o.may_rise.value < 0.0 { "summer" } else { "cut" };
         let between = f64::midpoint(i.coldest.value.max(celsius(1.0)), i.hottest.value);
         let x = TEMPERATURE.of(mend::degrees(between, i.water.value, words));
-        put("summer", format!("Hold {} instead", words.q(TEMPERATURE, x)), vec![Edit::num("water", x)]);
+        put(id, format!("Hold {} instead", words.q(TEMPERATURE, x)), vec![Edit::num("water", x)]);
+    }
+    if before[2].state() != State::Enough && o.may_rise.value >= 0.0 {
+        if i.sun.value > 0.0 {
+            put("summer", "Shade the water from the sun".into(), vec![Edit::num("sun", POWER.of(0.0))]);
+        }
+        if i.cover != On::Open {
+            put("summer", "Take the cover off in the hottest spell".into(), vec![Edit::pick("cover", "open")]);
+        }
+        let summer = |o: &HeatOut| levels(i, o).into_iter().nth(2);
+        let cooler = |x: f64| vec![Edit::num("summer", TEMPERATURE.of(x))];
+        let least = i.mean.value.min(i.summer.value);
+        if let Some(x) = mend::just_enough::<Heat>(i, summer, cooler, i.summer.value, least) {
+            let x = TEMPERATURE.of(mend::degrees(x, i.summer.value, words).max(least));
+            put(
+                "summer",
+                format!("Air of {} at most around it, in a cooler place", words.q(TEMPERATURE, x)),
+                cooler(x.value),
+            );
+        }
     }
     if before[1].state() != State::Enough && o.may_fall.value > 0.0 {
         if i.cover == On::Open {
@@ -934,6 +989,9 @@ fn cautions(i: &HeatIn, o: &HeatOut, words: Words) -> Vec<Caution> {
     if o.holds.value <= celsius(0.0) + 1e-6 {
         all.push(Caution::new("On that night the water would freeze in the end. Ice bursts pipes and stops pumps."));
     }
+    if i.coldest >= i.hottest {
+        all.push(Caution::new("The coldest that the fish may get is given no cooler than the hottest. Check both."));
+    }
     if i.night > i.mean {
         all.push(Caution::new("The coldest night is given warmer than the mean of the year. Check both."));
     }
@@ -961,23 +1019,19 @@ fn notes(i: &HeatIn, o: &HeatOut, words: Words) -> Vec<String> {
     if o.night.total().value > 0.0 {
         let (one, two) = (sold(o.wanted.value), sold(o.of_two.value));
         let mut note = if one.0 > 1.0 {
-            format!("No single heater is that large: {}.", in_shops(one, words))
+            "No single heater that is sold is that large.".to_string()
         } else {
-            format!(
-                "One heater: {}. Two: {} each, so that one that fails does not chill the tank at once.",
-                in_shops(one, words),
-                in_shops(two, words)
-            )
+            "Of two heaters one that fails does not chill the tank at once.".into()
         };
         if one.0 <= 1.0 {
             let hot = stuck(i, POWER.of(two.0 * two.1));
             note += &if hot > i.hottest {
                 format!(
-                    " One of them that sticks on would still bring it to {} in the hottest spell.",
+                    " One of the two that sticks on would still bring it to {} in the hottest spell.",
                     words.q(TEMPERATURE, hot)
                 )
             } else {
-                " One of them that sticks on does not cook it either.".into()
+                " One of the two that sticks on does not cook it either.".into()
             };
         }
         all.push(note);
@@ -1218,7 +1272,7 @@ mod tests {
     fn held_too_warm_or_too_cold_is_over() {
         let hot = HeatIn { water: TEMPERATURE.of(celsius(36.0)), heater: POWER.of(2000.0), ..HeatIn::default() };
         let r = Heat::report(&hot, &run(&hot), Words::default());
-        assert_eq!(r.levels[2].state(), State::Over);
+        assert!(r.levels.iter().any(|l| l.id == "summer" && l.state() == State::Over));
         assert!(r.verdict.contains("kept warmer than the"), "{}", r.verdict);
         assert!(r.repairs.iter().any(|r| r.level.id == "summer" && r.level.state() == State::Enough));
         // A warm night does not make it better.
@@ -1284,6 +1338,35 @@ mod tests {
         // An open sky without its sun is told.
         let sky = HeatIn { place: Place::Sky, ..HeatIn::default() };
         assert!(cautions(&sky, &run(&sky), Words::default()).iter().any(|c| c.text.contains("the sun warms")));
+    }
+
+    /// Two of the size that is named hold as much as the one, and what harms more than a small heater stands first.
+    #[test]
+    fn the_heater_to_get_is_named() {
+        let i = HeatIn::default();
+        let (o, words) = (run(&i), Words::default());
+        let get = o.get.expect("a heater");
+        assert!(get >= o.wanted && sold(o.of_two.value).1 * 2.0 >= get.value);
+        let said = verdict(&i, &o, words);
+        let two = words.q(POWER, POWER.of(sold(o.of_two.value).1));
+        assert!(
+            said.starts_with(&format!("Get a heater of {}, or 2 of {two}: it loses", words.q(POWER, get))),
+            "{said}"
+        );
+        for watts in [get.value, 2.0 * sold(o.of_two.value).1] {
+            let level = heater_level(&run(&HeatIn { heater: POWER.of(watts), ..i.clone() }));
+            assert_eq!(level.state(), State::Enough, "{watts}");
+        }
+        assert_eq!(Heat::report(&i, &o, words).levels[0].id, "heater");
+        let hot = HeatIn { summer: TEMPERATURE.of(celsius(38.0)), ..i.clone() };
+        let r = Heat::report(&hot, &run(&hot), words);
+        assert!(r.levels[0].id == "summer" && r.levels[0].leads, "{:?}", r.levels);
+        assert!(r.verdict.starts_with("In the hottest spell"), "{}", r.verdict);
+        let cut = HeatIn { cut: HOURS.of(hours(72.0)), ..i };
+        let r = Heat::report(&cut, &run(&cut), words);
+        assert_eq!(r.levels[0].id, "cut");
+        assert!(r.verdict.starts_with("If the power fails"), "{}", r.verdict);
+        assert_eq!(run(&HeatIn { night: TEMPERATURE.of(celsius(38.0)), ..cut }).get, None);
     }
 
     #[test]

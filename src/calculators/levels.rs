@@ -728,6 +728,16 @@ impl Calculator for Levels {
     }
 }
 
+/// Hardly a tank holds so much over its outlet.
+const DROWNED: Coef = Coef::new(0.4, "m", &src::WATERWAYS_ASSUMED, "garden tanks");
+
+/// The tank whose outlet does not carry its flow by far, and how high the water would stand over its lip.
+fn drowned(i: &LevelsIn, o: &LevelsOut) -> Option<(usize, Length)> {
+    let computed = |k: &usize| i.tanks.get(*k).is_some_and(|t| t.leaves != Leaves::Measured);
+    let rises = o.rises.iter().copied().enumerate().filter(|(k, _)| computed(k));
+    rises.max_by(|a, b| a.1.value.total_cmp(&b.1.value)).filter(|(_, rise)| rise.value > DROWNED.value)
+}
+
 /// What is gone before somebody tops it up.
 fn by_hand(i: &LevelsIn) -> Volume {
     i.evaporation * i.days
@@ -794,6 +804,14 @@ fn verdict(i: &LevelsIn, o: &LevelsOut, w: Words) -> String {
     } else {
         format!(" No mark is right for it: it would have to hold {}, and holds {}.", v(o.least), v(o.brim))
     };
+    if let Some((k, rise)) = drowned(i, o) {
+        return format!(
+            "The outlet of tank {} does not carry {}: its water would stand {} over the lip, more than a tank holds. See the drain page first.{mark}",
+            w.plain(k as f64 + 1.0),
+            w.q(FLOW, o.flow * i.tanks[k].share),
+            w.q(SHORT_LENGTH, rise)
+        );
+    }
     let says = match (dry, spill) {
         (true, true) => {
             "The pump runs dry when the beds are full, and the sump spills when the pump stops.".to_string()
@@ -901,6 +919,13 @@ fn cautions(i: &LevelsIn, o: &LevelsOut, w: Words) -> Vec<Caution> {
              live in.",
         ));
     }
+    if let Some((k, rise)) = drowned(i, o) {
+        all.push(Caution::new(format!(
+            "At this flow the water of tank {} would stand {} over its lip: it spills before. All that is said of the sump counts that water.",
+            w.plain(k as f64 + 1.0),
+            w.q(SHORT_LENGTH, rise)
+        )));
+    }
     if i.beds.iter().any(|b| !b.breaks()) {
         all.push(Caution::new(
             "More flows into a bed than its siphon carries: it never breaks, and its bed never drains.",
@@ -988,6 +1013,19 @@ fn repairs(i: &LevelsIn, o: &LevelsOut, w: Words) -> Vec<Repair> {
         let mended = mend::mend::<Levels>(i, &before, levels, &id, title, edits, w.system);
         found.extend(mended.filter(|r| r.level.fullness() <= HOPELESS));
     };
+    // What an outlet does not carry is mended there, with room to spare, and not by a sump for it.
+    if let Some((k, _)) = drowned(i, o) {
+        let t = &i.tanks[k];
+        let wider = |p: &Pipe| vec![Edit::pick(format!("tanks.{k}.pipe"), p.id)];
+        let carries = |p: &&'static Pipe| {
+            mend::outcome::<Levels>(i, &wider(p)).is_some_and(|o| o.rises[k].value < DROWNED.value / 2.0)
+        };
+        let sizes = t.pipe.wider(piping::bore(t.pipe, t.bore), piping::family(t.pipe));
+        if let Some(p) = sizes.into_iter().find(carries) {
+            add(format!("{} as outlet of tank {}", p.words(w.system), w.plain(k as f64 + 1.0)), wider(p));
+        }
+        return found;
+    }
     // The mark that is as far from dry as from spilling: mark/least = room/(mark + what comes on top), a square root.
     let even = |least: Volume, room: Volume| {
         let (low, room, top) = (least.value, room.value, (o.brim - o.loads.freeboard - o.marks.1).value.max(0.0));

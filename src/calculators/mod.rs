@@ -5,6 +5,7 @@ pub mod air;
 pub mod ammonia;
 pub mod bed;
 pub mod change;
+pub(crate) mod deadly;
 pub mod drain;
 pub mod feed;
 pub mod form;
@@ -36,13 +37,13 @@ pub static ALL: &[Entry] = &[
     entry::<drain::Drain>(),
     entry::<settling::Settling>(),
     entry::<bed::Bed>(),
+    entry::<outage::Outage>(),
     entry::<pump::Pump>(),
     entry::<siphon::Siphon>(),
     entry::<levels::Levels>(),
     entry::<ammonia::Ammonia>(),
     entry::<startup::Startup>(),
     entry::<heat::Heat>(),
-    entry::<outage::Outage>(),
     entry::<change::Change>(),
     entry::<running::Running>(),
 ];

@@ -173,7 +173,13 @@ impl Level {
     /// The percentage in words, such as `144 %`; for two brims, which side it is out on.
     pub fn percent(&self) -> String {
         match (self.brim, self.load()) {
-            (Brim::Upper(_), None) => "nothing to carry it".into(),
+            (Brim::Upper(_), None) => match self.kind.id {
+                "time" => "no time left",
+                "temperature difference" => "no room left",
+                "power" => "nothing to give it",
+                _ => "nothing to carry it",
+            }
+            .into(),
             (Brim::Upper(_), Some(l)) if l > 9.995 => "over 10 times".into(),
             (Brim::Upper(_), Some(l)) => format!("{}\u{202f}%", (l * 100.0).round()),
             (Brim::Between { low, below, .. }, _) if self.demand.low < low => below.into(),
@@ -186,15 +192,24 @@ impl Level {
             .into(),
         }
     }
-    /// Demand and capacity in words, such as `2 400 of 1 640 L/h`.
+    /// Demand and capacity in words, such as `2 400 of 1 640 L/h`; of times the longer end too, as what is there at best.
     pub fn figures(&self, system: System) -> String {
         let n = |s: Span| {
             let (a, b) = (show_number(self.kind, s.low, system), show_number(self.kind, s.high, system));
             if a == b { a } else { format!("{a} to {b}") }
         };
         match self.brim {
+            Brim::Upper(_) if self.load().is_none() => {
+                let asked = match self.kind.id {
+                    "time" => times(self.demand.low, self.demand.high),
+                    _ => format!("{}\u{202f}{}", n(self.demand), self.kind.unit(system).symbol),
+                };
+                format!("{} asked, none there", asked.trim_end())
+            }
             Brim::Upper(c) if self.kind.id == "time" => {
-                format!("{} of {}", times(self.demand.low, self.demand.high), times(c.low, c.high))
+                let (least, most) = (spoken(c.low), spoken(c.high));
+                let at_best = if least == most { String::new() } else { format!(", at best {most}") };
+                format!("{} of {least}{at_best}", times(self.demand.low, self.demand.high))
             }
             Brim::Upper(c) => {
                 let unit = self.kind.unit(system).symbol;
@@ -202,7 +217,7 @@ impl Level {
             }
             Brim::Between { low, high, .. } => {
                 format!(
-                    "{}, wanted {} to {}",
+                    "{}, may be {} to {}",
                     n(self.demand),
                     show_number(self.kind, low, system),
                     show(self.kind, high, system)
@@ -620,7 +635,7 @@ pub fn errors_json(errors: &[FieldError]) -> Json {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::units::kinds::{AREA, FLOW};
+    use crate::units::kinds::{AREA, FLOW, HOURS};
 
     #[test]
     fn an_outcome_is_as_bad_as_its_worst_level() {
@@ -644,6 +659,17 @@ mod tests {
         assert_eq!(level(1.0, 0.0).state(), State::Over);
         assert_eq!(level(1.0, 0.0).load(), None);
         assert_eq!(level(1.0, -3.0).percent(), "nothing to carry it");
+        assert_eq!(
+            level(1.0, -3.0).figures(System::Metric).replace('\u{202f}', " "),
+            "3 600 000 L/h asked, none there"
+        );
+        // Of a time that is only known roughly the cautious end stands first.
+        let h = |x: f64| HOURS.of(x * 3600.0);
+        let time = |low: f64, high: f64| Level::upper_range("t", "T", HOURS, (h(4.0), h(4.0)), (h(low), h(high)));
+        let said = |l: &Level| (l.percent() + ": " + &l.figures(System::Metric)).replace('\u{202f}', " ");
+        assert_eq!(said(&time(1.0, 4.0)), "400 %: 4 h of 60 min, at best 4 h");
+        assert_eq!(said(&time(2.0, 2.0)), "200 %: 4 h of 2 h");
+        assert_eq!(said(&time(0.0, 0.0)), "no time left: 4 h asked, none there");
         assert_eq!(level(1.44, 1.0).percent(), "144\u{202f}%");
         // The cautious ends decide.
         assert_eq!(Level::upper_range("x", "X", FLOW, (f(0.5), f(0.9)), (f(0.85), f(2.0))).state(), State::Over);

@@ -1180,12 +1180,17 @@ fn tries(i: &PumpIn, o: &PumpOut, w: Words) -> Vec<Try> {
         let scaled = |x: f64| {
             let flow = FLOW.of((i.free_flow.value * x).min(l_h(100_000.0)));
             let head = LENGTH.of((i.shut_off.value * x.sqrt()).min(50.0));
-            vec![Edit::num("free_flow", flow), Edit::num("shut_off", head)]
+            let mut edits = vec![Edit::num("free_flow", flow), Edit::num("shut_off", head)];
+            // The watts that are known are those of the old one.
+            if i.watts == Watts::Known {
+                edits.push(Edit::pick("watts", "guessed"));
+            }
+            edits
         };
         if let Some(x) = mend::just_enough::<Pump>(i, Pump::level, scaled, 1.0, 6.0) {
             let x = mend::rounded(x, 1.0, 0.05);
             let edits = scaled(x);
-            if let [Edit { to: EditValue::Si(q), .. }, Edit { to: EditValue::Si(h), .. }] = edits[..] {
+            if let [Edit { to: EditValue::Si(q), .. }, Edit { to: EditValue::Si(h), .. }, ..] = edits[..] {
                 add(format!("a pump of {} and {}", w.q(FLOW, FLOW.of(q)), w.q(LENGTH, LENGTH.of(h))), edits);
             }
         }
@@ -1195,7 +1200,11 @@ fn tries(i: &PumpIn, o: &PumpOut, w: Words) -> Vec<Try> {
             ("parallel", "a second pump like it, side by side"),
             ("series", "a second pump like it, one after the other"),
         ] {
-            add(title.into(), vec![Edit::pick("together", id), Edit::pick("alike", "yes")]);
+            let mut edits = vec![Edit::pick("together", id), Edit::pick("alike", "yes")];
+            if i.watts == Watts::Known {
+                edits.push(Edit::num("label", i.label * 2.0));
+            }
+            add(title.into(), edits);
         }
     }
     all

@@ -44,11 +44,15 @@ impl Influence {
             },
             None => {
                 let percent = |load: f64| number((load * 100.0).round(), 3);
-                format!("moves the fill from {} to {}{THIN}%", percent(a), percent(b))
+                let to = if b < MOST { format!("{}{THIN}%", percent(b)) } else { "past all bounds".into() };
+                format!("moves the fill from {} to {to}", percent(a))
             }
         }
     }
 }
+
+/// Fills past this are alike, and so is having nothing at all to carry it.
+const MOST: f64 = 100.0;
 
 /// Spread of an assumed value whose declaration names none: a fifth to either side (our judgement).
 const SPREAD: f64 = 0.2;
@@ -69,7 +73,7 @@ pub fn rank(sheet: &dyn Sheet, assumed: &dyn Fn(&str) -> bool) -> Vec<Influence>
     let ranked = sheet.ranked();
     let of = ranked.as_ref().and_then(|o| Some((o.label, o.kind?)));
     let load = |s: &dyn Sheet| match of {
-        None => s.level().ok().flatten().and_then(|l| l.load()),
+        None => Some(s.level().ok().flatten()?.fullness().min(MOST)),
         Some(_) => match s.ranked()?.value {
             Value::Num(x) => Some(x),
             _ => None,

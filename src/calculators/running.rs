@@ -111,7 +111,7 @@ impl Default for RunningIn {
     }
 }
 
-const KWH: f64 = 3.6e6;
+pub(super) const KWH: f64 = 3.6e6;
 const DAY: f64 = 86_400.0;
 const YEAR: f64 = 365.25 * DAY;
 const MONTH: Coef = Coef::new(YEAR / 12.0, "s", &ELEMENTARY, "a twelfth of the mean year");

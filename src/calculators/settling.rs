@@ -3,6 +3,7 @@
 use super::feed::range_in_a_day;
 use super::form::*;
 use super::outcome::*;
+use super::oxygen::round_down;
 use super::sheet::{self, Calculator};
 use crate::catalog::settlers::{
     self, AFTER_PUMP, DRAW_WITHIN, INLET_SPEED, OUTLET_SPEED, PIPE_LOSS, SETTLERS, SOLIDS_DENSITY, Settler,
@@ -547,7 +548,7 @@ fn repairs(i: &SettlingIn, o: &SettlingOut, w: Words) -> Vec<Repair> {
         vec![Edit::num("count", count)],
         Some("Split the flow evenly: like pipes at like heights.".into()),
     );
-    let flow = o.carries.0 * SIZED_TO;
+    let flow = FLOW.of(round_down((o.carries.0 * SIZED_TO).value, w.one(FLOW)));
     offer(
         SettlingIn { flow, ..i.clone() },
         format!("Only {} through it", w.q(FLOW, flow)),

@@ -223,6 +223,8 @@ pub struct SiphonOut {
     pub over_rim: Length,
     /// Highest level over the floor.
     pub highest: Length,
+    /// What runs over the rim of the bed for good, where more flows in than the siphon ever carries.
+    pub spilt: VolumeRate,
     /// The bell.
     pub bell: Bell,
     /// Losses of the pipe.
@@ -395,6 +397,13 @@ impl Calculator for Siphon {
                 &hyd::SWMM_RISER,
             )
         });
+        // More than it carries from its highest level stands higher still, or runs over the rim of the bed.
+        let (mut highest, mut spilt) = (i.flood + over_rim, FLOW.of(0.0));
+        if i.inflow > bed.flow_high {
+            highest = highest.max(bed.held_at(i.inflow) - i.drop);
+            let most = siphon::flow(&supply(i, bore), i.rim + i.drop, water::kinematic(i.temperature));
+            spilt = (i.inflow - most).max(spilt);
+        }
         let bell = Bell::new(i.bell, bore, outside, i.gap, i.slots);
         let cycle = fill.zip(drained).map(|(a, b)| a + b);
         Ok(SiphonOut {
@@ -410,7 +419,8 @@ impl Calculator for Siphon {
             drain: drained,
             cycle,
             over_rim,
-            highest: i.flood + over_rim,
+            highest,
+            spilt,
             bell,
             loss,
             rim: i.rim,
@@ -471,6 +481,12 @@ fn verdict(o: &SiphonOut, w: Words) -> String {
         format!("{flow} It starts from {}: the water will only trickle over the rim.", q(starts))
     } else if o.inflow < starts {
         format!("{flow} It starts surely from {}: it may need a flared top or a trap to start.", q(starts))
+    } else if o.spilt.value > 0.0 {
+        format!(
+            "{flow} The siphon carries {} at most: it can never break, and {} run over the rim of the bed.",
+            q(o.bed.flow_high),
+            q(o.spilt)
+        )
     } else if o.inflow >= o.breaks.1 {
         format!("{flow} The siphon carries {} at its end: it can never break.", q(o.breaks.1))
     } else if o.inflow > surely {
@@ -480,7 +496,8 @@ fn verdict(o: &SiphonOut, w: Words) -> String {
             (Some(a), Some(b)) => format!(" Fills in {}, drains in {}.", w.time(a), w.time(b)),
             _ => String::new(),
         };
-        format!("{flow} It starts from {} and breaks up to {}: it will do both.{times}", q(starts), q(surely))
+        let (may, will) = if o.inflow < o.start.1 { ("may start", "may") } else { ("starts", "will") };
+        format!("{flow} It {may} from {} and breaks up to {}: it {will} do both.{times}", q(starts), q(surely))
     }
 }
 
@@ -494,7 +511,7 @@ fn hindered(i: &SiphonIn, o: &SiphonOut) -> String {
             "ring" => Some("the bell is too narrow for this standpipe"),
             "gap" => Some("the gap over the standpipe is too small"),
             "slots" => Some("the slots at the bell's foot are too small"),
-            "bed_rim" => Some("the bed spills over its rim before it starts"),
+            "bed_rim" if o.spilt.value <= 0.0 => Some("the bed spills over its rim before it starts"),
             _ => None,
         })
         .collect();
@@ -542,7 +559,12 @@ fn cautions(i: &SiphonIn, o: &SiphonOut, w: Words) -> Vec<Caution> {
             "The pipe is shorter than the height from the standpipe's rim to its outlet: count its whole length.",
         ));
     }
-    if o.highest >= i.rim {
+    if o.spilt.value > 0.0 {
+        all.push(Caution::new(format!(
+            "More flows in than the siphon carries with the bed full to its rim: {} run over it without end, and the sump runs dry.",
+            w.q(FLOW, o.spilt)
+        )));
+    } else if o.highest >= i.rim {
         all.push(Caution::new(format!(
             "Before the siphon starts the water stands {} over the floor, and the rim of the bed only {}: it spills.",
             w.q(SHORT_LENGTH, o.highest),
@@ -590,6 +612,8 @@ fn sizes(i: &SiphonIn, o: &SiphonOut, w: Words) -> Table {
             "never breaks"
         } else if o.inflow > surely {
             "may not break"
+        } else if o.inflow < siphon::start_flows(drain::self_venting_flow(bore)).1 {
+            "may work"
         } else {
             "works"
         };
@@ -674,7 +698,7 @@ fn repairs(i: &SiphonIn, o: &SiphonOut, w: Words) -> Vec<Repair> {
     for (id, title, edit) in bell_repairs(o, w) {
         add(id, title, vec![edit]);
     }
-    if o.highest > o.rim * ENOUGH {
+    if o.spilt.value <= 0.0 && o.highest > o.rim * ENOUGH {
         let lower = mend::rounded((o.rim * ENOUGH - o.over_rim).value, i.flood.value, w.step(SHORT_LENGTH, mm(5.0)));
         if lower > i.low.value + mm(20.0) {
             let to = SHORT_LENGTH.of(lower);

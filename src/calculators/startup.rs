@@ -1,6 +1,7 @@
 //! Start-up and ramp.
 
-use super::ammonia::{chloride, renewal, salt_against, salted, wary};
+use super::ammonia::{LEAST_LIME, Renewal, chloride, renewal, salt_against, salt_to_hold, salted, to_change, wary};
+use super::deadly::Deadly;
 use super::form::*;
 use super::mend;
 use super::outcome::*;
@@ -12,33 +13,17 @@ use crate::picture::{Axis, Chart, Mark, Picture, Role, Series};
 use crate::science::ammonia;
 use crate::science::carbonate::{self, Water};
 use crate::science::feeding::{self, Cut, Readings};
+use crate::science::mixing::PH_BORNE;
 use crate::science::startup::{self, Seed, Stage};
 use crate::science::treatment::{self, Buffer};
 use crate::units::{kinds::*, si::*, *};
 
-impl crate::catalog::choose::Choose for Seed {
-    fn option(i: usize) -> Option<crate::catalog::choose::Opt> {
-        let opt = crate::catalog::choose::Opt::new;
-        match i {
-            0 => Some(opt("bare", "Nothing", "")),
-            1 => Some(opt("bottle", "Bottled bacteria, or water of a ripe system", "")),
-            2 => Some(opt("media", "Some medium of a ripe filter", "a tenth or more of it")),
-            3 => Some(opt("filter", "A ripe filter, moved wet", "")),
-            _ => None,
-        }
-    }
-    fn index(self) -> usize {
-        match self {
-            Self::Bare => 0,
-            Self::Bottle => 1,
-            Self::Media => 2,
-            Self::Filter => 3,
-        }
-    }
-    fn nth(i: usize) -> Self {
-        [Self::Bare, Self::Bottle, Self::Media, Self::Filter][i.min(3)]
-    }
-}
+crate::choices!(Seed:
+    Bare = "bare", "Nothing", "";
+    Bottle = "bottle", "Bottled bacteria, or water of a ripe system", "";
+    Media = "media", "Some medium of a ripe filter", "a tenth or more of it";
+    Filter = "filter", "A ripe filter, moved wet", "";
+);
 
 /// Inputs.
 #[derive(Debug, Clone)]
@@ -258,9 +243,7 @@ pub struct StartupOut {
     wary: bool,
     /// The fish do not feed in water of this temperature, or die of it.
     feeds: bool,
-    deadly: bool,
-    species: &'static Species,
-    temperature: ThermodynamicTemperature,
+    deadly: Option<Deadly>,
     limits: [MassConcentration; 2],
     read: [MassConcentration; 2],
 }
@@ -269,17 +252,12 @@ const DAY: f64 = 86_400.0;
 const WEEK: f64 = 7.0 * DAY;
 /// Weeks of the ramp that are followed.
 const RAMP: u32 = 52;
-/// Alkalinity below which a pH is no longer held, mg/L.
-const LEAST_LIME: f64 = 20.0;
 /// The filter slows down below, and nearly stops at.
 const SLOW_PH: f64 = 6.5;
 
 fn level_of(o: &StartupOut) -> Level {
-    if o.deadly {
-        let (low, high) = (o.species.dies_below(), o.species.dies_above());
-        let t = (o.temperature, o.temperature);
-        let [below, above] = ["so cold that they die", "so hot that they die"];
-        return Level::between("feed", "Water temperature", TEMPERATURE, t, low, high, below, above).leading();
+    if let Some(deadly) = o.deadly {
+        return deadly.level("feed", "Water temperature");
     }
     Level::upper("feed", "Feed this week", FEED_RATE, o.feed, o.most)
 }
@@ -333,7 +311,7 @@ impl Calculator for Startup {
         let filter = ammonia::feed_for_tan(takes, i.protein);
         let goal = if i.full < filter { i.full } else { filter };
         let feeds = !feeding::appetite(i.species, i.temperature).stops();
-        let deadly = i.temperature > i.species.dies_above() || i.temperature < i.species.dies_below();
+        let deadly = Deadly::of(i.species, i.temperature);
         let nitrite = treatment::nitrite_borne(i.species, i.chloride);
         let limits = [i.species.unionised_limit(), i.species.tan_limit(), nitrite];
         let wary = wary([unionised, i.tan, i.nitrite], limits);
@@ -388,9 +366,8 @@ impl Calculator for Startup {
         let ph_week = carbonate::ph_of(i.temperature, after, gas);
         let ph_week = if ph_week < i.ph { ph_week } else { i.ph };
         let lime = (carbonate.value > 0.0).then(|| {
-            DAYS.of(
-                ((i.alkalinity.value - mg_l(LEAST_LIME)).max(0.0) * i.volume.value / carbonate.value).min(days(3650.0))
-            )
+            DAYS.of(((i.alkalinity.value - mg_l(LEAST_LIME.value)).max(0.0) * i.volume.value / carbonate.value)
+                .min(days(3650.0)))
         });
         w.step(|| {
             Step::new(
@@ -499,8 +476,6 @@ impl Calculator for Startup {
             wary,
             feeds,
             deadly,
-            species: i.species,
-            temperature: i.temperature,
             limits: [borne, nitrite],
             read: [i.tan, i.nitrite],
         })
@@ -541,16 +516,15 @@ impl Calculator for Startup {
     }
 }
 
+/// Is the pH well inside what fish bear?
+fn ph_is_borne(i: &StartupIn) -> bool {
+    let [low, high] = PH_BORNE.map(|c| RATIO.of(c.value));
+    Level::between("ph", "pH", RATIO, (i.ph, i.ph), low, high, "too sour", "too alkaline").state() == State::Enough
+}
+
 fn verdict(i: &StartupIn, o: &StartupOut, words: Words) -> String {
-    if o.deadly {
-        let hot = o.temperature > o.species.dies_above();
-        return format!(
-            "Add no fish: {} die {} {}, and the water is {}. Other fish, or other water.",
-            o.species.noun,
-            if hot { "above" } else { "below" },
-            words.q(TEMPERATURE, if hot { o.species.dies_above() } else { o.species.dies_below() }),
-            words.q(TEMPERATURE, o.temperature)
-        );
+    if let Some(deadly) = o.deadly {
+        return format!("Add no fish: {}. Other fish, or other water.", deadly.words("water", words));
     }
     let stage = o.stage.words();
     let mut text = format!("The readings say: {stage}.");
@@ -576,7 +550,7 @@ fn verdict(i: &StartupIn, o: &StartupOut, words: Words) -> String {
         }
         which => format!(" Too much {}: feed nothing until it is down", which.word()),
     };
-    text += &if o.add.value > 1e-6 && o.cut.1 == Cut::None {
+    text += &if o.add.value > 1e-6 && o.cut.1 == Cut::None && ph_is_borne(i) {
         format!(", and add up to {} of fish.", words.q(MASS, o.add))
     } else {
         ", and add no fish.".into()
@@ -613,22 +587,17 @@ fn repairs(i: &StartupIn, o: &StartupOut, before: &[Level], words: Words) -> Vec
         }
         if o.cut.1 != Cut::None || o.wary {
             // To four fifths of both limits, and half that of what is un-ionised: as the page on ammonia has it.
-            let over = |x: MassConcentration, to: MassConcentration| (1.0 - (to / x).value).max(0.0);
-            let shares = [
-                over(i.tan, i.species.tan_limit() * ENOUGH),
-                over(o.unionised, i.species.unionised_limit() / 2.0),
-                over(i.nitrite, o.limits[1] * ENOUGH),
-            ];
-            let share = shares.into_iter().fold(0.0, f64::max);
-            let [change, all] = renewal(PERCENT.of(share), i.volume, words);
+            let limits = [i.species.unionised_limit(), i.species.tan_limit(), o.limits[1]];
+            let share = to_change([o.unionised, i.tan, i.nitrite], limits);
+            let Renewal { change, how, left } = renewal(share, i.volume, words);
             // New water thins out what shows that the filter works, too.
             let readings = [("tan", i.tan), ("nitrite", i.nitrite), ("nitrate", i.nitrate)];
-            let thin = readings.map(|(key, x)| Edit::num(key, CONCENTRATION.of(x.value * (1.0 - share))));
-            put("feed", format!("{change} first ({all})"), thin.into());
+            let thin = readings.map(|(key, x)| Edit::num(key, CONCENTRATION.of(x.value * left)));
+            put("feed", format!("{change} first ({how})"), thin.into());
         }
     }
     if before[3].state() != State::Enough
-        && let Some((title, edit)) = salted(i.nitrite, salt(i), words)
+        && let Some((title, edit)) = salted(i.chloride, salt(i), i.volume, words)
     {
         put("nitrite", title, vec![edit]);
     }
@@ -650,7 +619,7 @@ fn repairs(i: &StartupIn, o: &StartupOut, before: &[Level], words: Words) -> Vec
 
 /// Salt that brings chloride to ten times the nitrite.
 fn salt(i: &StartupIn) -> Mass {
-    treatment::salt_against_nitrite(treatment::nitrite_of(i.nitrite), i.chloride, i.volume)
+    salt_to_hold(i.nitrite, i.chloride, i.volume)
 }
 
 fn cautions(i: &StartupIn, o: &StartupOut, words: Words) -> Vec<Caution> {
@@ -674,7 +643,17 @@ fn cautions(i: &StartupIn, o: &StartupOut, words: Words) -> Vec<Caution> {
             words.plain(o.ph_week.value)
         )));
     }
-    if o.deadly {
+    if !ph_is_borne(i) {
+        all.push(Caution::from(
+            format!(
+                "Fish bear pH {} to {}, and little is left here: put that right, in small steps, before any go in.",
+                words.plain(PH_BORNE[0].value),
+                words.plain(PH_BORNE[1].value)
+            ),
+            PH_BORNE[0].source,
+        ));
+    }
+    if o.deadly.is_some() {
         all.push(Caution::new("At this temperature this fish dies, whatever the filter carries."));
     }
     if !o.feeds {
@@ -731,7 +710,8 @@ fn notes(i: &StartupIn, o: &StartupOut, words: Words) -> Vec<String> {
     }
     let whole = if o.filter < o.full { "all that this filter carries" } else { "the full feed" };
     all.extend(match o.weeks {
-        _ if !o.feeds => None,
+        // What carries nothing has no full feed.
+        _ if !o.feeds || o.filter.value <= 0.0 => None,
         Some(0) => Some(format!("This week it may get {whole}.")),
         Some(1) => Some(format!("If the readings stay good, {whole} is reached in a week.")),
         Some(n) => Some(format!("If the readings stay good, {whole} is reached in {n} weeks.")),

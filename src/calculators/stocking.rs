@@ -1,6 +1,7 @@
 //! Stocking density: how many fish space, oxygen, the filter and the solids allow, today and at harvest, and when the limit is reached.
 
-use super::air::{Air, AirMode};
+use super::air::{self, Air, AirMode};
+use super::deadly::Deadly;
 use super::form::*;
 use super::outcome::*;
 use super::oxygen::{self, BedKind, Filter, FishGroup, Inlet, Oxygen, OxygenIn, how_long, round_up, worth_it};
@@ -133,6 +134,8 @@ pub struct StockingIn {
     pub settler: SettlerBy,
     /// Salt.
     pub salinity: MassConcentration,
+    /// Fish that are to come in.
+    pub add: Ratio,
 }
 
 impl Default for StockingIn {
@@ -166,6 +169,7 @@ impl Default for StockingIn {
             depth: LENGTH.of(0.6),
             settler: SettlerBy::None,
             salinity: SALINITY.of(0.0),
+            add: COUNT.of(0.0),
         }
     }
 }
@@ -180,6 +184,8 @@ impl Fields for StockingIn {
         num(f, &volume.help("The fish tank alone, without beds and sump."), &mut self.volume);
         let count = Field::new(3, "count", "Fish in it now", COUNT).range(0.0, 20_000.0).advised(0.0, 3000.0);
         num(f, &count.help("None, if you plan."), &mut self.count);
+        let add = Field::new(37, "add", "Fish to add", COUNT).range(0.0, 20_000.0).advised(0.0, 3000.0);
+        num(f, &add.help("Of the same mean mass. None asks how many may be added."), &mut self.add);
         let mass = Field::new(4, "mass", "Mean mass now", SMALL_MASS).range(g(0.2), 10.0).advised(g(1.0), 3.0);
         num(f, &mass.help("Of one; of those you would add, if there are none.").way(Way::SampleMass), &mut self.mass);
         let harvest =
@@ -259,6 +265,10 @@ impl Fields for StockingIn {
 }
 
 impl StockingIn {
+    /// Those that are there and those that are to come.
+    fn all(&self) -> Ratio {
+        self.count + self.add
+    }
     fn inflows(&mut self, f: &mut dyn Form) {
         num(f, &oxygen::flow(19).detail(), &mut self.flow);
         group(f, &Group::when("inflow", "given"), self.inflow == Inflow::Given, &mut |f| {
@@ -388,9 +398,14 @@ pub struct StockingOut {
     pub fewest: Allowed,
     /// The filter is too new to be counted on.
     pub untrusted: bool,
-    /// The hottest water, where it kills these fish.
-    deadly: Option<(&'static Species, ThermodynamicTemperature)>,
+    /// Water that kills these fish, and which it is.
+    deadly: Option<(Deadly, Water)>,
 }
+
+/// Which water: its level, and what it is called in a sentence.
+type Water = (&'static str, &'static str);
+const HOTTEST: Water = ("Hottest water", "hottest water");
+const USUAL: Water = ("Usual water", "usual water");
 
 /// Fish per water by practice.
 const DENSITY_NO_AIR: Coef = Coef::new(10.0, "kg/m3", &src::FAO_589_DENSITY, "no air");
@@ -423,7 +438,7 @@ pub(crate) fn removed(solids: Solids) -> f64 {
 
 /// Fish per water that growers keep, kg/m3.
 pub(crate) fn practice(air: &Air, solids: Solids) -> Coef {
-    match (air.on(), solids) {
+    match (air.comes_out(), solids) {
         (false, _) => DENSITY_NO_AIR,
         (true, Solids::Drawn) => DENSITY_DRAWN,
         (true, _) => DENSITY_AIR,
@@ -498,6 +513,11 @@ fn solids_source(i: &StockingIn) -> &'static Source {
     }
 }
 
+/// The hottest water expected, which is no cooler than the usual one.
+fn hottest(i: &StockingIn) -> ThermodynamicTemperature {
+    if i.usual > i.hottest { i.usual } else { i.hottest }
+}
+
 /// The oxygen calculator's inputs for a kilogram of these fish at a mean mass.
 fn breathing(i: &StockingIn, mass: Mass) -> OxygenIn {
     let (inlet, filter) = match i.inflow {
@@ -509,7 +529,7 @@ fn breathing(i: &StockingIn, mass: Mass) -> OxygenIn {
     OxygenIn {
         fish: vec![FishGroup { species: i.species, biomass: MASS.of(1.0), mass, ..FishGroup::default() }],
         // As it warms, no less is breathed (what was fed before counts) and less comes in: the hottest water carries least.
-        temperature: if i.usual > i.hottest { i.usual } else { i.hottest },
+        temperature: hottest(i),
         volume: i.volume,
         flow: if i.inflow == Inflow::None { FLOW.of(0.0) } else { i.flow },
         inlet,
@@ -530,7 +550,7 @@ fn breathing(i: &StockingIn, mass: Mass) -> OxygenIn {
 
 /// Ammonia nitrogen to keep: the species' limit, or less where pH makes too much of it poisonous.
 fn tan_to_keep(i: &StockingIn) -> Result<MassConcentration, Vec<FieldError>> {
-    let share = brackish::unionised_share(i.hottest, i.ph, i.salinity)
+    let share = brackish::unionised_share(hottest(i), i.ph, i.salinity)
         .map_err(|e| vec![FieldError::new("ph", e.to_string(), "6 to 10")])?;
     Ok(ammonia::tan_borne(i.species, share))
 }
@@ -548,16 +568,14 @@ fn allowed(i: &StockingIn, mass: Mass, age: Time, tan: MassConcentration) -> Res
     // Feed, and with it ammonia and solids, in every water from the usual to the hottest: the least counts.
     let (mut by_ammonia, mut by_solids): (Option<f64>, Option<f64>) = (None, None);
     let kept = solids_feed(i);
+    // A filter ripens in the usual water.
+    let (ripe, new) = (ammonia::ripeness(age, i.usual), age < counted_after(i.usual));
     for n in 0..=WATERS {
         let t = TEMPERATURE.of(i.usual.value + (i.hottest.value - i.usual.value) * f64::from(n) / f64::from(WATERS));
         let ration = feeding::ration_before(i.species, mass, t).value;
         if ration > 0.0 {
-            let taken = ammonia::filter_capacity(AREA.of(filter_area(i)), t, tan, ammonia::ripeness(age, t), i.ph);
-            let taken = if age < counted_after(t) {
-                taken.min(ammonia::untaken(tan, CONCENTRATION.of(0.0), i.volume))
-            } else {
-                taken
-            };
+            let taken = ammonia::filter_capacity(AREA.of(filter_area(i)), t, tan, ripe, i.ph);
+            let taken = if new { taken.min(ammonia::untaken(tan, CONCENTRATION.of(0.0), i.volume)) } else { taken };
             let fed = ammonia::feed_for_tan(taken, i.species.protein()).value;
             let least = |so_far: Option<f64>, feed: f64| Some(so_far.unwrap_or(f64::INFINITY).min(feed / ration));
             (by_ammonia, by_solids) = (least(by_ammonia, fed), least(by_solids, kept));
@@ -583,12 +601,12 @@ struct Ahead {
 /// The way from now to harvest, at its soonest.
 fn way(i: &StockingIn, tan: MassConcentration) -> Result<Ahead, Vec<FieldError>> {
     let at = |t: f64, w: f64| allowed(i, MASS.of(w), DAYS.of(i.filter_age.value + t), tan);
-    let count = i.count.value;
+    let count = i.all().value;
     let over = |a: &Allowed| a.least().0.value < count * a.mass.value * (1.0 - 1e-9);
     let course =
         growth::course(i.species, i.mass, i.harvest, &Season::steady(i.usual), Pace::Soonest, growth::horizon());
     let stride = course.len().div_ceil(LOOKS).max(1);
-    let counts = [i.hottest, i.usual].map(|t| counted_after(t).value).into_iter().fold(0.0, f64::max);
+    let counts = counted_after(i.usual).value;
     let mut looks: Vec<(f64, f64)> = vec![];
     for (n, (t, w)) in course.iter().enumerate() {
         // The last day on which a new filter is not counted on, too.
@@ -654,7 +672,7 @@ impl Calculator for Stocking {
     const QUESTION: &'static str = "Can I add fish?";
     const ABOUT: &'static str = "How many fish a tank may hold in the hottest water expected, today and at harvest weight: by space (what growers \
         keep), by oxygen (the balance of the oxygen calculator), by the filter's ammonia (as ripe as it is), and by the solids. The least of \
-        them binds. It says how many may be added now and when the fish outgrow the limit. Planning figures from tables that scatter by a \
+        them counts. It says how many may be added now and when the fish outgrow the limit. Planning figures from tables that scatter by a \
         quarter and more; start with a third and watch oxygen, ammonia and nitrite.";
 
     fn solve(i: &StockingIn, w: &mut Working) -> Result<StockingOut, Vec<FieldError>> {
@@ -670,25 +688,26 @@ impl Calculator for Stocking {
         let room_today = now.carries() - i.count.value;
         let stay = at_harvest.carries().min(way.fewest.carries()) - i.count.value;
         // In water that kills them there is room for none, whatever it holds.
-        let deadly = i.hottest > i.species.dies_above() || i.hottest < i.species.dies_below();
-        let most = if deadly { -i.count.value } else { f64::INFINITY };
+        let of = |t, water| Deadly::of(i.species, t).map(|d| (d, water));
+        let deadly = of(i.hottest, HOTTEST).or_else(|| of(i.usual, USUAL));
+        let most = if deadly.is_some() { -i.count.value } else { f64::INFINITY };
         let out = StockingOut {
-            biomass: i.mass * i.count,
-            biomass_at_harvest: harvest * i.count,
-            density: STOCKING.of(i.mass.value * i.count.value / i.volume.value),
-            density_at_harvest: STOCKING.of(harvest.value * i.count.value / i.volume.value),
+            biomass: i.mass * i.all(),
+            biomass_at_harvest: harvest * i.all(),
+            density: STOCKING.of(i.mass.value * i.all().value / i.volume.value),
+            density_at_harvest: STOCKING.of(harvest.value * i.all().value / i.volume.value),
             now,
             at_harvest,
             practice: (STOCKING.of(practice.value), practice.source),
-            ripeness: ammonia::ripeness(i.filter_age, i.hottest),
+            ripeness: ammonia::ripeness(i.filter_age, i.usual),
             tan,
             until_harvest: reached,
             until_limit: way.limit,
             fewest: way.fewest,
-            untrusted: i.filter != FilterBy::None && i.filter_age < counted_after(i.hottest),
+            untrusted: i.filter != FilterBy::None && i.filter_age < counted_after(i.usual),
             may_add: COUNT.of(room_today.min(stay).min(most)),
             room_today: COUNT.of(room_today.min(most)),
-            deadly: deadly.then_some((i.species, i.hottest)),
+            deadly,
         };
         if w.on() {
             steps(i, &out, w);
@@ -702,8 +721,8 @@ impl Calculator for Stocking {
         out(s, "density", "Density now", STOCKING, o.density);
         out(s, "density_at_harvest", "Density at harvest", STOCKING, o.density_at_harvest);
         out(s, "practice", "Density that growers keep", STOCKING, o.practice.0);
-        word(s, "binds", "What binds today", o.now.least().1.word());
-        word(s, "binds_at_harvest", "What binds at harvest", o.at_harvest.least().1.word());
+        word(s, "binds", "What is the limit today", o.now.least().1.word());
+        word(s, "binds_at_harvest", "What is the limit at harvest", o.at_harvest.least().1.word());
         let allowed = |a: &Allowed| COUNT.of(if o.deadly.is_some() { 0.0 } else { a.fish(a.least().0) });
         out(s, "allowed", "Fish allowed today", COUNT, allowed(&o.now));
         out(s, "allowed_at_harvest", "Fish allowed at harvest", COUNT, allowed(&o.at_harvest));
@@ -727,10 +746,8 @@ impl Calculator for Stocking {
     }
 
     fn level(o: &StockingOut) -> Option<Level> {
-        if let Some((s, t)) = o.deadly {
-            let (low, high) = (s.dies_below(), s.dies_above());
-            let (below, above) = ("so cold that they die", "so hot that they die");
-            return Some(Level::between("stocking", "Hottest water", TEMPERATURE, (t, t), low, high, below, above));
+        if let Some((deadly, water)) = o.deadly {
+            return Some(deadly.level("stocking", water.0));
         }
         let today = Level::upper("stocking", TODAY, MASS, o.biomass, o.now.least().0);
         let harvest = Level::upper("stocking", HARVEST, MASS, o.biomass_at_harvest, o.at_harvest.least().0);
@@ -756,7 +773,7 @@ fn steps(i: &StockingIn, o: &StockingOut, w: &mut Working) {
     }
     for (name, a) in [("Oxygen, today", &o.now), ("Oxygen, at harvest", &o.at_harvest)] {
         w.step(|| {
-            let mut with = vec![term("W", SMALL_MASS, a.mass), term("T", TEMPERATURE, i.hottest)];
+            let mut with = vec![term("W", SMALL_MASS, a.mass), term("T", TEMPERATURE, hottest(i))];
             if i.inflow != Inflow::None {
                 with.push(term("Q", FLOW, i.flow));
             }
@@ -766,7 +783,7 @@ fn steps(i: &StockingIn, o: &StockingOut, w: &mut Working) {
     }
     let area = AREA.of(filter_area(i));
     w.step(|| {
-        let with = [term("age", DAYS, i.filter_age), term("T", TEMPERATURE, i.hottest)];
+        let with = [term("age", DAYS, i.filter_age), term("T", TEMPERATURE, i.usual)];
         Step::new(
             "Ripeness of the filter",
             "a twentieth to all, evenly over 56 days (longer in the cold)",
@@ -866,7 +883,6 @@ fn first_enough<T: Copy>(i: &StockingIn, tries: &[T], edits: impl Fn(T) -> Vec<E
 /// What a change is called, and the edits that it means.
 type Change = (String, Vec<Edit>);
 
-const BATTERY: &str = "keep a battery air pump for the day the power fails";
 const NEW_FILTER: &str = "a new filter has to ripen first; check the floor under a bed's weight";
 
 /// The air `k` times as strong.
@@ -929,7 +945,7 @@ fn repairs(i: &StockingIn, o: &StockingOut, words: Words) -> Vec<Repair> {
         if worth_it(now, level.fullness()) {
             let (limit, a) = (after.at_harvest.least().1, &after.at_harvest);
             let effect = format!(
-                "{} fish at harvest, {} then binds: {}",
+                "{} fish at harvest, {} is the limit then: {}",
                 words.q(COUNT, COUNT.of(a.fish(a.least().0))),
                 limit.word(),
                 level.state().word()
@@ -947,6 +963,9 @@ fn repairs(i: &StockingIn, o: &StockingOut, words: Words) -> Vec<Repair> {
             Some("needs a settler that can be drained".into()),
         );
     }
+    if let Some((title, edit)) = i.air.higher(words) {
+        offer(title, vec![edit], Some(air::DELIVERS_MORE.into()));
+    }
     let ages = [14.0, 28.0, 42.0, 56.0, 84.0, 112.0, 224.0].map(|more| i.filter_age.value + days(more));
     let age = |t: f64| vec![Edit::num("filter_age", DAYS.of(t))];
     if o.ripeness.value < 1.0
@@ -956,7 +975,7 @@ fn repairs(i: &StockingIn, o: &StockingOut, words: Words) -> Vec<Repair> {
         offer(format!("Wait {} while the filter ripens, feeding it little", words.q(DAYS, wait)), age(t), None);
     }
     // More air, more filter, and where neither will do alone, both.
-    let (air, filter) = (|k: f64| more_air(i, k, words), |k: f64| more_filter(i, k, words));
+    let (more, filter) = (|k: f64| more_air(i, k, words), |k: f64| more_filter(i, k, words));
     let enough = |o: &StockingOut, limits: &[Limit]| {
         [(&o.now, o.biomass), (&o.at_harvest, o.biomass_at_harvest)]
             .iter()
@@ -965,9 +984,9 @@ fn repairs(i: &StockingIn, o: &StockingOut, words: Words) -> Vec<Repair> {
     let least = |change: &dyn Fn(f64) -> Change, limits: &[Limit]| {
         FACTORS.into_iter().find(|k| tried(i, &change(*k).1).is_some_and(|(_, o)| enough(&o, limits)))
     };
-    if let Some(k) = first_enough(i, &FACTORS, |k| air(k).1) {
-        let (title, edits) = air(k);
-        offer(title, edits, Some(BATTERY.into()));
+    if let Some(k) = first_enough(i, &FACTORS, |k| more(k).1) {
+        let (title, edits) = more(k);
+        offer(title, edits, Some(air::BATTERY.into()));
     }
     if let Some(k) = first_enough(i, &FACTORS, |k| filter(k).1) {
         let (title, edits) = filter(k);
@@ -976,16 +995,16 @@ fn repairs(i: &StockingIn, o: &StockingOut, words: Words) -> Vec<Repair> {
     let (short_air, short_filter) = (!enough(o, &[Limit::Oxygen]), !enough(o, &[Limit::Ammonia, Limit::Solids]));
     if short_air
         && short_filter
-        && let (Some(a), Some(b)) = (least(&air, &[Limit::Oxygen]), least(&filter, &[Limit::Ammonia, Limit::Solids]))
+        && let (Some(a), Some(b)) = (least(&more, &[Limit::Oxygen]), least(&filter, &[Limit::Ammonia, Limit::Solids]))
     {
-        let ((first, mut edits), (second, more)) = (air(a), filter(b));
-        edits.extend(more);
+        let ((first, mut edits), (second, bed)) = (more(a), filter(b));
+        edits.extend(bed);
         offer(format!("{first}, and {}", lower(&second)), edits, Some(NEW_FILTER.into()));
     }
     // Harvest sooner.
     let smaller: Vec<f64> = (1..=18)
         .map(|n| 1.0 - 0.05 * f64::from(n))
-        .map(|s| i.harvest.value * s)
+        .map(|s| words.as_shown(SMALL_MASS, i.harvest * s).value)
         .filter(|m| *m > i.mass.value * 1.5)
         .collect();
     let harvest = |m: f64| vec![Edit::num("harvest", SMALL_MASS.of(m))];
@@ -993,7 +1012,14 @@ fn repairs(i: &StockingIn, o: &StockingOut, words: Words) -> Vec<Repair> {
         offer(format!("Harvest at {}", words.q(SMALL_MASS, SMALL_MASS.of(m))), harvest(m), None);
     }
     // Fewer fish: the level is in proportion to their number.
-    if i.count.value > 0.0 && now.is_finite() {
+    if i.add.value > 0.0 && now.is_finite() {
+        let few = COUNT.of(((i.all().value * ENOUGH / now + 1e-9).floor() - i.count.value).max(0.0));
+        let title = match few.value {
+            0.0 => "Add none".to_string(),
+            _ => format!("Add {} instead of {}", words.q(COUNT, few), words.q(COUNT, i.add)),
+        };
+        offer(title, vec![Edit::num("add", few)], None);
+    } else if i.count.value > 0.0 && now.is_finite() {
         let keep = COUNT.of((i.count.value * ENOUGH / now + 1e-9).floor());
         if keep.value < 1.0 {
             return found;
@@ -1009,30 +1035,21 @@ fn repairs(i: &StockingIn, o: &StockingOut, words: Words) -> Vec<Repair> {
 
 fn why(i: &StockingIn, a: &Allowed, limit: Limit, ripe: bool, untrusted: bool) -> String {
     match limit {
-        Limit::Space => "space binds".into(),
-        Limit::Oxygen if i.air.on() => "oxygen binds".into(),
-        Limit::Oxygen => "oxygen binds, without air".into(),
+        Limit::Space => "space is the limit".into(),
+        Limit::Oxygen if i.air.comes_out() => "oxygen is the limit".into(),
+        Limit::Oxygen => "oxygen is the limit, without air".into(),
         Limit::Ammonia if i.filter == FilterBy::None => "there is no filter for the ammonia".into(),
         Limit::Ammonia if untrusted => "the filter is too new to be counted on".into(),
         Limit::Ammonia if !ripe => "the filter is not ripe yet".into(),
-        Limit::Ammonia => "the filter's ammonia binds".into(),
-        Limit::Solids if a.solids.is_some() => "the solids bind".into(),
+        Limit::Ammonia => "the filter's ammonia is the limit".into(),
+        Limit::Solids if a.solids.is_some() => "the solids are the limit".into(),
         Limit::Solids => String::new(),
     }
 }
 
 fn verdict(i: &StockingIn, o: &StockingOut, words: Words) -> String {
-    if let Some((s, hottest)) = o.deadly {
-        let (at, how) = match hottest > s.dies_above() {
-            true => (s.dies_above(), "above"),
-            false => (s.dies_below(), "below"),
-        };
-        return format!(
-            "None: {} die {how} {}, and the hottest water is {}. Other fish, or other water.",
-            s.noun,
-            words.q(TEMPERATURE, at),
-            words.q(TEMPERATURE, hottest)
-        );
+    if let Some((deadly, water)) = o.deadly {
+        return format!("None: {}. Other fish, or other water.", deadly.words(water.1, words));
     }
     let state = Stocking::level(o).map_or("", |l| l.state().word());
     let n = |x: f64| words.q(COUNT, COUNT.of(x));
@@ -1042,7 +1059,13 @@ fn verdict(i: &StockingIn, o: &StockingOut, words: Words) -> String {
     let (today, harvest) = (o.now.fish(now.0), o.at_harvest.fish(end.0));
     let keep = if o.at_harvest.mass > o.now.mass { format!(" and keep them all to {at}") } else { String::new() };
     let fewest = o.fewest.carries();
-    let mut text = if o.may_add.value >= 1.0 {
+    let mut text = if o.may_add.value >= i.add.value && i.add.value > 0.0 {
+        format!("Yes, you may add {} {}{keep}", n(i.add.value), i.species.noun)
+    } else if o.may_add.value >= 1.0 && i.add.value > 0.0 {
+        format!("No, {} of the {}{keep}", n(o.may_add.value), n(i.add.value))
+    } else if o.may_add.value >= 0.0 && i.add.value > 0.0 {
+        format!("No, none of the {}", n(i.add.value))
+    } else if o.may_add.value >= 1.0 {
         format!("You may add {} {}{keep}", n(o.may_add.value), i.species.noun)
     } else if o.room_today.value < 0.0 {
         format!("{} too many today: it carries {}", n(-o.room_today.value), n(today))
@@ -1050,6 +1073,8 @@ fn verdict(i: &StockingIn, o: &StockingOut, words: Words) -> String {
         format!("No room for more. On the way to {at} it carries {}, and you have {}", n(fewest), n(i.count.value))
     } else if o.may_add.value < 0.0 {
         format!("No room for more. It carries {} at {at}, and you have {}", n(harvest), n(i.count.value))
+    } else if i.count.value <= 0.0 {
+        "It carries none".to_string()
     } else {
         "No more and no fewer: it is full".to_string()
     };
@@ -1060,7 +1085,14 @@ fn verdict(i: &StockingIn, o: &StockingOut, words: Words) -> String {
     } else {
         (&o.fewest, o.fewest.least().1, ripe)
     };
-    text += &format!("; {}. {}.", why(i, a, limit, ripe, o.untrusted), sentence(state));
+    if i.add.value > 0.0 && o.room_today.value < 0.0 {
+        text = format!("No. {text}");
+    }
+    text += &format!("; {}.", why(i, a, limit, ripe, o.untrusted));
+    // Where there are none and may be none, nothing is enough.
+    if i.all().value > 0.0 || o.may_add.value >= 1.0 {
+        text += &format!(" {}.", sentence(state));
+    }
     if o.untrusted && limit == Limit::Ammonia {
         text += " Few fish at first: test ammonia every day, and see Start-up for how to raise the feed.";
     }
@@ -1085,7 +1117,7 @@ fn chart(i: &StockingIn, o: &StockingOut, words: Words) -> Option<Picture> {
             allowed(i, MASS.of(w), age, o.tan).ok()
         })
         .collect();
-    let top = points.iter().map(|a| a.least().0.value / a.mass.value).fold(i.count.value, f64::max).max(1.0) * 1.6;
+    let top = points.iter().map(|a| a.least().0.value / a.mass.value).fold(i.all().value, f64::max).max(1.0) * 1.6;
     let role = |limit| match limit {
         Limit::Space => Role::Wall,
         Limit::Oxygen => Role::Bubble,
@@ -1114,7 +1146,7 @@ fn chart(i: &StockingIn, o: &StockingOut, words: Words) -> Option<Picture> {
     let marks = o.until_limit.iter().map(|(t, mass)| Mark {
         label: if t.value > 0.0 { format!("full in {}", how_long(words, Some(*t))) } else { "over today".into() },
         x: mass.value,
-        y: i.count.value,
+        y: i.all().value,
     });
     Some(Picture::Chart(Chart {
         title: "Fish allowed as they grow".into(),
@@ -1124,7 +1156,10 @@ fn chart(i: &StockingIn, o: &StockingOut, words: Words) -> Option<Picture> {
         series,
         marks: marks.collect(),
         bands: vec![],
-        brim: Some((i.count.value, format!("you have {}", n(i.count.value)))),
+        brim: Some((
+            i.all().value,
+            format!("{} {}", if i.add.value > 0.0 { "with those to add" } else { "you have" }, n(i.all().value)),
+        )),
     }))
 }
 
@@ -1191,12 +1226,17 @@ fn cautions(i: &StockingIn, o: &StockingOut, words: Words) -> Vec<Caution> {
     let s = i.species;
     let t = |c| words.q(TEMPERATURE, c);
     let mut all = vec![];
-    if i.hottest > s.dies_above() {
+    if hottest(i) > s.dies_above() {
         all.push(Caution::from(
             format!("{} die above {}.", sentence(s.noun), t(s.dies_above())),
             s.warmth.dies_above.source,
         ));
-    } else if i.hottest > s.stops_above() {
+    } else if i.usual < s.dies_below() {
+        all.push(Caution::from(
+            format!("{} die below {}.", sentence(s.noun), t(s.dies_below())),
+            s.warmth.dies_below.source,
+        ));
+    } else if hottest(i) > s.stops_above() {
         all.push(Caution::from(
             format!(
                 "{} are not fed above {}: what they ate before it got so warm is counted.",
@@ -1205,7 +1245,7 @@ fn cautions(i: &StockingIn, o: &StockingOut, words: Words) -> Vec<Caution> {
             ),
             s.warmth.stops_above.source,
         ));
-    } else if i.hottest < s.stops_below() {
+    } else if hottest(i) < s.stops_below() {
         all.push(Caution::from(
             format!(
                 "{} are not fed below {}; here even the hottest water is colder.",
@@ -1215,13 +1255,19 @@ fn cautions(i: &StockingIn, o: &StockingOut, words: Words) -> Vec<Caution> {
             s.warmth.stops_below.source,
         ));
     }
+    if i.usual > i.hottest {
+        all.push(Caution::new(
+            "The usual water is given hotter than the hottest: the hotter of the two counts. Check both.",
+        ));
+    }
+    all.extend(i.air.too_deep(words));
     if o.untrusted {
         all.push(Caution::from("What a filter takes is not counted before it has been fed for about two weeks, longer in the cold: until then a day's ammonia, none of it taken, may bring the water to half of what these fish bear.", &src::NEW_FILTER));
     }
     if o.ripeness.value < 1.0 {
         all.push(Caution::from("An unripe filter caps the stock whatever the tank holds. Raise the feed only as ammonia and nitrite stay near nothing.", &src::FILTER_RIPENING));
     }
-    if !i.air.on() && i.inflow == Inflow::None {
+    if !i.air.comes_out() && i.inflow == Inflow::None {
         all.push(Caution::from("Without air the surface alone feeds the fish: that carries a few fish in a large tank, and none through a warm night.", &src::QUIET_SURFACE));
     }
     if o.tan < s.tan_limit() {
@@ -1403,7 +1449,7 @@ mod tests {
         assert!(o.at_harvest.oxygen.value < 0.2 * aired.at_harvest.oxygen.value);
         let r = text(&still);
         assert!(r.repairs.iter().any(|r| r.edits.iter().any(|e| e.path == "air")), "{:?}", r.repairs);
-        assert!(r.verdict.contains("oxygen binds, without air"), "{}", r.verdict);
+        assert!(r.verdict.contains("oxygen is the limit, without air"), "{}", r.verdict);
     }
 
     #[test]

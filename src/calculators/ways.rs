@@ -152,9 +152,12 @@ impl Fields for Tape {
         let s = self.shape;
         pick(f, &Pick::new(1, "shape", "Shape"), &mut self.shape);
         let (low, high) = (0.01, 20.0);
-        let across = Field::new(2, "across", "Across (inside, the longer way)", LENGTH)
-            .range(low, high)
-            .help("At the water line; inside, not over the rim.");
+        // The circle of a drum that lies is told by its ends, not by the water line.
+        let (label, help) = match s {
+            DrumOnSide => ("Diameter of the drum (inside)", "Across the round end, whatever the water stands at."),
+            _ => ("Across (inside, the longer way)", "At the water line; inside, not over the rim."),
+        };
+        let across = Field::new(2, "across", label, LENGTH).range(low, high).help(help);
         num(f, &across, &mut self.across);
         group(f, &Group::when("shape", "oval|box"), matches!(s, Oval | Box), &mut |f| {
             num(
@@ -343,6 +346,11 @@ mod tests {
         close(shape("cone", &[("across", 1.0), ("bottom", 0.0), ("depth", 1.0)]), PI / 12.0);
         close(shape("oval", &[("across", 2.0), ("width", 1.0), ("depth", 1.0)]), PI / 2.0);
         assert!(shape("drum_on_side", &[("across", 0.6), ("length", 0.9), ("depth", 0.7)]).is_err());
+        // It asks for the width of the drum, which is not that of its water line.
+        let mut drum = Way::TapeVolume.form();
+        assert!(drum.apply(&Edit::pick("shape", "drum_on_side")));
+        let across = drum.layout().into_iter().find(|e| e.path == "across").expect("across");
+        assert!(matches!(across.item, LayoutItem::Num(spec, _) if spec.label.starts_with("Diameter")));
     }
 
     #[test]

@@ -16,7 +16,9 @@ use crate::calculators::bed::{Bed as BedCalculator, BedOut};
 use crate::calculators::drain::{Drain, DrainIn, DrainOut, ScreenKind};
 use crate::calculators::form::FieldError;
 use crate::calculators::outcome::{ENOUGH, Level, State, Working};
-use crate::calculators::oxygen::{FeedBy, FishGroup, Oxygen, OxygenIn, OxygenOut, Reading, settled_by_reading};
+use crate::calculators::oxygen::{
+    FeedBy, FishGroup, Oxygen, OxygenIn, OxygenOut, Reading, level_of, settled_by_reading,
+};
 use crate::calculators::settling::{Settling, SettlingIn, SettlingOut};
 use crate::calculators::siphon::{self, Siphon as SiphonCalculator, SiphonIn, SiphonOut};
 use crate::calculators::stocking::Bears;
@@ -583,9 +585,9 @@ pub fn solve_with(d: &Document, ways: &Ways<'_>, day: Day, shared: &mut Shared) 
     for (i, ((t, (most, less, outlet)), (inputs, oxygen))) in d.tanks.iter().zip(outlets).zip(solved).enumerate() {
         let station = ways.place(StationKind::Tank, i);
         let (set, through) = (FLOW.of(wanted.through[station]), FLOW.of(flows.through[station]));
-        if let Some(l) = Oxygen::level(&oxygen) {
-            levels.push((station, Level { id: "oxygen".into(), name: "Oxygen".into(), ..l }));
-        }
+        // The temperature has a level of its own.
+        let l = level_of(&oxygen);
+        levels.push((station, Level { id: "oxygen".into(), name: "Oxygen".into(), ..l }));
         let turn = FLOW.of(t.oxygen.volume.value * TURNOVER_WANTED.value / 3600.0);
         let comes = (FLOW.of(low[station].min(through.value)), through);
         levels.push((station, Level::upper_range("turnover", "Turnover", FLOW, (turn, turn), comes)));
@@ -653,7 +655,7 @@ pub fn solve_with(d: &Document, ways: &Ways<'_>, day: Day, shared: &mut Shared) 
         bed_feeds.push(FEED_RATE.of(feed * part));
         match solve_at::<BedCalculator>(&bed_of(d, b, FEED_RATE.of(feed * part), day), &format!("beds.{i}.bed")) {
             Ok(o) => {
-                levels.extend(BedCalculator::level(&o).map(|l| (station, l)));
+                levels.push((station, o.balance()));
                 beds.push(o);
             }
             Err(mut e) => faults.append(&mut e),

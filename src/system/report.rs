@@ -15,7 +15,7 @@ use crate::calculators::form::FieldError;
 use crate::calculators::heat::Heat;
 use crate::calculators::levels::Levels;
 use crate::calculators::outcome::{Brim, Caution, Level, State};
-use crate::calculators::oxygen::Oxygen;
+use crate::calculators::oxygen::{Oxygen, level_of};
 use crate::calculators::pump::{Ends, Pump as PumpCalculator};
 use crate::calculators::settling::Settling;
 use crate::calculators::siphon::Siphon;
@@ -302,8 +302,7 @@ fn chain<'a>(d: &Document, worst: &'a Solved, breath: &Breath<'a>, repairs: &[Tr
         });
         let volume = d.tanks[i].oxygen.volume;
         let turns = number((t.flow / volume).value * 3600.0, 2);
-        let oxygen = Oxygen::level(&t.oxygen);
-        let state = oxygen.as_ref().map_or(State::Enough, Level::state);
+        let state = level_of(&t.oxygen).state();
         told.push((station, "oxygen"));
         told.push((station, "turnover"));
         let head = if t.throttled {

@@ -1,7 +1,7 @@
 //! The words, repairs, pictures and tables of the drain calculator.
 
 use super::*;
-use crate::calculators::{form, mend::HOPELESS, sheet};
+use crate::calculators::{form, mend, mend::HOPELESS, oxygen::round_down, sheet};
 use crate::catalog::choose::Choose;
 use crate::catalog::pipes::hole_words;
 use crate::picture::{Axis, Band, Chart, Mark, Picture, Role, Section, Series, Shape};
@@ -127,7 +127,11 @@ fn verdict(i: &DrainIn, o: &DrainOut, words: Words) -> String {
         _ if o.noise == Noise::Gulping && state != State::Over => " It gulps.".into(),
         _ => String::new(),
     };
-    format!("{first} {second}{third}")
+    let fourth = match o.others_carry() {
+        Some(others) if state != State::Over && others < o.flow => " If one of them blocks, it spills.",
+        _ => "",
+    };
+    format!("{first} {second}{third}{fourth}")
 }
 
 fn levels(o: &DrainOut) -> Vec<Level> {
@@ -135,10 +139,8 @@ fn levels(o: &DrainOut) -> Vec<Level> {
     if let (Some(vent), Some(tee)) = (o.vent, o.stand.tee) {
         all.push(Level::upper("vent", "Vent", SHORT_LENGTH, tee + o.stand.boil, vent));
     }
-    if o.outlets > 1.0 {
-        let others = o.capacity * ((o.outlets - 1.0) / o.outlets);
-        all.push(Level::upper("one_blocked", "Drain with one outlet blocked", FLOW, o.flow, others));
-    }
+    // To the rim, and not to what is kept dry: that is there for such a day.
+    all.extend(o.others_carry().map(|q| Level::upper("one_blocked", "Drain with one outlet blocked", FLOW, o.flow, q)));
     all
 }
 
@@ -177,10 +179,27 @@ fn wider(i: &DrainIn, system: System) -> impl Iterator<Item = &'static Pipe> {
     i.pipe.wider(i.pipe_bore(), family)
 }
 
+/// Repairs where all is well until an outlet blocks.
+fn spared(i: &DrainIn, o: &DrainOut, words: Words) -> Vec<Repair> {
+    let Some(others) = o.others_carry().filter(|q| *q < o.flow) else { return vec![] };
+    let before = levels(o);
+    let mend = |title: String, edits: Vec<Edit>| {
+        mend::mend::<Drain>(i, &before, |_, o| levels(o), "one_blocked", title, edits, words.system)
+    };
+    let more = (o.outlets as u32 + 1..=8).find_map(|n| {
+        let r = mend(format!("{n} outlets like it in all"), vec![Edit::num("outlets", COUNT.of(f64::from(n)))])?;
+        (r.level.state() != State::Over).then_some(r)
+    });
+    let less = FLOW.of(round_down(others.value * ENOUGH, words.one(FLOW)));
+    let less = (less.value >= l_h(10.0))
+        .then(|| mend(format!("Send {} at most", words.q(FLOW, less)), vec![Edit::num("flow", less)]));
+    more.into_iter().chain(less.flatten()).collect()
+}
+
 fn repairs(i: &DrainIn, o: &DrainOut, words: Words) -> Vec<Repair> {
     let Some(now) = Drain::level(o) else { return vec![] };
     if now.state() == State::Enough {
-        return vec![];
+        return spared(i, o, words);
     }
     let helps = |l: &Level| l.fullness() < now.fullness() * 0.99;
     let tick = words.step(SHORT_LENGTH, mm(1.0));
@@ -278,7 +297,6 @@ fn repairs(i: &DrainIn, o: &DrainOut, words: Words) -> Vec<Repair> {
         let count = COUNT.of(f64::from(n));
         let Some((_, out, level)) = tried(i, |c| c.outlets = count) else { break };
         if level.state() == State::Enough || n == 8 {
-            let one_less = out.capacity * (f64::from(n - 1) / f64::from(n));
             let title =
                 if n == 2 { "A second outlet like it".to_string() } else { format!("{n} outlets like it in all") };
             if helps(&level) && level.fullness() <= HOPELESS {
@@ -287,7 +305,10 @@ fn repairs(i: &DrainIn, o: &DrainOut, words: Words) -> Vec<Repair> {
                     effect: effect(&out, &level, words),
                     edits: vec![Edit::num("outlets", count)],
                     level,
-                    also: (one_less < o.flow).then(|| "Over again if one blocks.".to_string()),
+                    also: out
+                        .others_carry()
+                        .is_some_and(|q| q < o.flow)
+                        .then(|| "Over again if one blocks.".to_string()),
                 });
             }
             break;
@@ -321,6 +342,7 @@ fn repairs(i: &DrainIn, o: &DrainOut, words: Words) -> Vec<Repair> {
         && o.limited_by == Limit::Freeboard
     {
         let rim = i.arrangement == Arrangement::Rim;
+        let under = !rim && i.far_end == FarEnd::Under;
         // A shorter standpipe is backed up sooner, and then stands higher over its top: cut on, but not past its foot.
         let mut outlet = o.outlet;
         for _ in 0..CUTS {
@@ -335,6 +357,12 @@ fn repairs(i: &DrainIn, o: &DrainOut, words: Words) -> Vec<Repair> {
             if rim {
                 edits.push(Edit::num("standpipe", left));
             }
+            // The water that a run ends in, and the place where its drop ends, stay where they are.
+            if under {
+                edits.push(Edit::num("tail", i.tail + lower));
+            } else if !rim && i.drops() {
+                edits.push(Edit::num("drop", LENGTH.of((i.drop - lower).value.max(0.0))));
+            }
             // The vent of a hole stays where it is on the rim.
             let Some((_, out, level)) = tried(i, |c| {
                 for edit in &edits {
@@ -343,7 +371,7 @@ fn repairs(i: &DrainIn, o: &DrainOut, words: Words) -> Vec<Repair> {
             }) else {
                 break;
             };
-            if rim && level.state() != State::Enough && out.limited_by == Limit::Freeboard {
+            if (rim || under) && level.state() != State::Enough && out.limited_by == Limit::Freeboard {
                 outlet = out.outlet;
                 continue;
             }

@@ -233,6 +233,11 @@ pub static BED_PRACTICE: Source = Source::practice(
     "bed_practice",
     "One volume of media bed to one of fish tank for beginners, up to two to one; beds 300 mm deep.",
 );
+/// What is worth a word about a bed.
+pub static BED_CAUTIONS: Source = Source::judgement(
+    "bed_cautions",
+    "Grow-out fish are taken to eat 1 to 2 % of their mass a day. A flood of more than a fifth of the tank's water, and pores a fifth outside of what a medium usually has, are worth a caution.",
+);
 /// Levels in media beds.
 pub static FAO_AZ028E: Source = Source::published(
     "fao_az028e",
@@ -300,6 +305,7 @@ pub static ALL: &[&Source] = &[
     &CROP_JUDGEMENT,
     &RAKOCY_2007,
     &BED_PRACTICE,
+    &BED_CAUTIONS,
     &FAO_AZ028E,
     &CTAHR_FST_38,
 ];

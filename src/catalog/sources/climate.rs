@@ -147,6 +147,16 @@ pub static SALT_BORNE: Source = Source::judgement(
     "salt_borne",
     "The blood of freshwater fish holds about as much salt as water of 9 g/L; saltier water draws water out of them. Some kinds bear more once they are used to it over days, which is not counted on. Beyond 5 g/L handbooks speak of baths of hours (recalled). Barramundi live in the sea too. Filter bacteria slow down when salt changes at once.",
 );
+/// How readings of a test are judged.
+pub static READINGS_RULE: Source = Source::judgement(
+    "readings_rule",
+    "A reading is a warning at half of the limit of un-ionised ammonia, and at 0.02 mg/L at the latest. Limits are for long: up to ten times that of un-ionised ammonia is borne for some hours. Fish sicken from nitrite over days, so three times its limit counts as once that of ammonia. Below 20 mg/L of alkalinity a pH is no longer held.",
+);
+/// What sea salt is made of.
+pub static SEA_SALT: Source = Source::memory(
+    "sea_salt",
+    "Millero, F. J. et al. 2008. The composition of Standard Seawater and the definition of the Reference-Composition Salinity Scale. Deep-Sea Research I 55: 50-72 (recalled: 19.353 g of chloride in 35.165 g of salt).",
+);
 /// Steps of pH that fish bear.
 pub static SOMERVILLE_2014: Source = Source::published(
     "fao_589_handling",
@@ -312,6 +322,8 @@ pub static ALL: &[&Source] = &[
     &PH_FREE,
     &PH_BORNE,
     &SALT_BORNE,
+    &SEA_SALT,
+    &READINGS_RULE,
     &SOMERVILLE_2014,
     &UF_CHLORINE,
     &EPA_CHLORINE,
