@@ -6,7 +6,7 @@ use crate::system::Document;
 use crate::system::document::{Bed, Edge, Pump, Settler, Sump, Tank};
 use crate::system::flow::{self, StationKind};
 use crate::units::{
-    System,
+    System, listed,
     kinds::{AIR_FLOW, AREA, FLOW},
     si::{l_h, l_min},
 };
@@ -107,6 +107,8 @@ pub fn add(work: &Work, kind: StationKind) -> Option<Work> {
     set(&mut after, format!("{list}.{n}.name"), &name)?;
     match kind {
         StationKind::Tank => {
+            // Nobody's fish come with a tank.
+            after.apply(&Edit::rows(format!("{list}.{n}.oxygen.fish"), 0)).then_some(())?;
             let pump = d.pumps.first()?;
             let next = ends(StationKind::Tank, true).first()?.1;
             connect(&mut after, &pump.id, &id, NEW_BRANCH)?;
@@ -125,13 +127,29 @@ pub fn add(work: &Work, kind: StationKind) -> Option<Work> {
         },
         StationKind::Settler => {
             let from = if d.settlers.is_empty() { StationKind::Tank } else { StationKind::Settler };
-            let outs = ends(from, true);
-            let next = outs.first()?.1;
-            let same: Vec<_> = outs.iter().filter(|(_, to)| *to == next).copied().collect();
-            for (k, _) in &same {
-                set(&mut after, format!("edges.{k}.to"), &id)?;
+            // All that leaves those before it comes to it, and goes on from it to wherever it went; it parts no water that came together.
+            let past = |to: &str| kind_of(d, to) != Some(from);
+            let outs: Vec<_> = ends(from, true).into_iter().filter(|o| past(o.1)).collect();
+            let (mut led, mut on): (Vec<&str>, Vec<&str>) = (vec![], vec![]);
+            let mut spare = vec![];
+            for (k, to) in outs {
+                let out_of = d.edges.get(k)?.from.as_str();
+                if led.contains(&out_of) {
+                    spare.push(k);
+                } else {
+                    set(&mut after, format!("edges.{k}.to"), &id)?;
+                    led.push(out_of);
+                }
+                if !on.contains(&to) {
+                    on.push(to);
+                }
             }
-            connect(&mut after, &id, next, 0.0)?;
+            for to in on {
+                connect(&mut after, &id, to, 0.0)?;
+            }
+            for k in spare.into_iter().rev() {
+                after.apply(&Edit { path: "edges".into(), to: EditValue::Remove(k) }).then_some(())?;
+            }
         }
         // A second pump draws where the first does, and has its own branch to the first tank.
         StationKind::Pump => {
@@ -151,6 +169,25 @@ pub fn add(work: &Work, kind: StationKind) -> Option<Work> {
         }
     }
     runs(&after).is_ok().then_some(after)
+}
+
+/// What is said of a station that was put in last: its name, and where it stands in the way of the water.
+pub fn put_in(after: &Work, kind: StationKind) -> Option<String> {
+    let d = after.system()?;
+    let all = d.stations();
+    let new = all.iter().rfind(|s| s.kind == kind)?;
+    let named = |out: bool| {
+        let ends = d.edges.iter().map(|e| if out { (&e.from, &e.to) } else { (&e.to, &e.from) });
+        let far = ends.filter(|e| *e.0 == new.id).filter_map(|e| all.iter().find(|s| s.id == *e.1));
+        listed(&far.map(|s| s.name.to_string()).collect::<Vec<_>>())
+    };
+    let fish = if kind == StationKind::Tank { " It holds no fish yet." } else { "" };
+    Some(format!(
+        "{} stands between {} and {}.{fish} Open it and put in your own numbers.",
+        new.name,
+        named(false),
+        named(true)
+    ))
 }
 
 /// Can the water of a system run?
@@ -317,6 +354,25 @@ mod tests {
                 whole(&remove(&more, &id).expect("goes again"));
             }
         }
+    }
+
+    /// A settler stands before all the beds that those before it led to, and a tank comes without fish.
+    #[test]
+    fn what_is_put_in_takes_nothing_away() {
+        let two = add(&starter("New", System::Metric), StationKind::Bed).expect("room");
+        let more = add(&two, StationKind::Settler).expect("room");
+        whole(&more);
+        let out = |id: &str| ways_out(more.system().expect("system"), id).into_iter().map(|o| o.1).collect::<Vec<_>>();
+        assert_eq!((out("settler"), out("settler2")), (vec!["Settler 2".to_string()], vec![
+            "Grow bed".to_string(),
+            "Grow bed 2".to_string()
+        ]));
+        let said = put_in(&more, StationKind::Settler).expect("a station");
+        assert!(said.starts_with("Settler 2 stands between Settler and Grow bed and Grow bed 2."), "{said}");
+        let tank = add(&two, StationKind::Tank).expect("room");
+        whole(&tank);
+        let d = tank.system().expect("system");
+        assert!(d.tanks[1].fish() == 0.0 && d.tanks[0].fish() > 0.0);
     }
 
     #[test]

@@ -1,7 +1,8 @@
 //! As the fish grow: when each level goes over, and what it does to take some of them out each time.
 //!
-//! Growth is followed at the soonest in water as today's; at every date the levels are those of today's water, of the hottest, and of the hottest
-//! with stones and screens aged, with fish of that size, whichever is fuller, because the hot week may fall on that date.
+//! Growth is followed at the soonest in water as today's, and no faster than what is weighed out lets them; at every date the levels are those of
+//! today's water, of the hottest and of the coldest, with fish of that size, whichever is fuller, because the hot or cold week may fall on that date.
+//! Stones and screens are those of the check's day of the harvest: at the end nothing is over here that is not over there.
 
 use super::check::{Day, Shared, Solved};
 use super::document::Document;
@@ -10,8 +11,9 @@ use super::limits::scale_fish;
 use super::worst::{Checked, merge, solve_days_with};
 use crate::calculators::form::FieldError;
 use crate::calculators::outcome::State;
-use crate::calculators::oxygen::FishBy;
+use crate::calculators::oxygen::{FeedBy, FishBy, FishGroup};
 use crate::catalog::sources::{Coef, system::SIZES};
+use crate::science::feeding;
 use crate::science::growth::{self, Pace, Season};
 use crate::units::{kinds::*, si::*, *};
 use std::cell::RefCell;
@@ -24,8 +26,9 @@ const OTHER_THIRDS: Coef =
     Coef::new(-0.5454, "1", &SIZES, "density at the upper third over two thirds, below the mean");
 /// A filter is followed to this age.
 const OLDEST: f64 = days(3650.0);
-/// The days that are looked at on every date.
-const LOOKED_AT: [Day; 3] = [Day::Today, Day::Hottest, Day::Aged];
+/// The days that are looked at on every date, and with the fish as they are.
+const LOOKED_AT: [Day; 3] = [Day::Today, Day::Hottest, Day::Coldest];
+const AS_THEY_ARE: [Day; 5] = [Day::Today, Day::Hottest, Day::Coldest, Day::Blocked, Day::Aged];
 /// Looks on the way to harvest, halvings between two of them, and most times that fish are taken out.
 const LOOKS: usize = 10;
 const HALVINGS: usize = 7;
@@ -132,6 +135,17 @@ impl Group {
     }
 }
 
+/// How fast the fish of a tank grow: as much of their ration as is weighed out to them today goes on being.
+fn pace(d: &Document, tank: usize) -> Pace {
+    let o = &d.tanks[tank].oxygen;
+    let eat = |g: &FishGroup| g.total().value * feeding::ration(g.species, g.mass, d.water.today).value;
+    let ration: f64 = o.fish.iter().map(eat).sum();
+    match o.feed_by {
+        FeedBy::Weighed if ration > 0.0 => Pace::Share(RATIO.of(o.feed.value / ration)),
+        _ => Pace::Soonest,
+    }
+}
+
 struct Stock<'a> {
     d: &'a Document,
     ways: &'a Ways<'a>,
@@ -145,7 +159,7 @@ impl Stock<'_> {
         let (t, g) = (&d.tanks[tank], &d.tanks[tank].oxygen.fish[group]);
         let to = if t.harvest.value > mass { t.harvest } else { MASS.of(mass) };
         let season = Season::steady(d.water.today);
-        let all = growth::course(g.species, MASS.of(mass), to, &season, Pace::Soonest, growth::horizon());
+        let all = growth::course(g.species, MASS.of(mass), to, &season, pace(d, tank), growth::horizon());
         all.into_iter().map(|(t, w)| (from + t.value, w.value)).collect()
     }
     /// When the last group is at harvest, or has stopped growing.
@@ -163,7 +177,7 @@ impl Stock<'_> {
         d.water.filter_age = DAYS.of((d.water.filter_age.value + t).min(OLDEST.max(d.water.filter_age.value)));
         d
     }
-    /// A document, today, in the hottest water, and then with stones and screens aged.
+    /// A document, today, and in the hottest and the coldest water.
     fn solved(&self, d: &Document) -> Result<Vec<Solved>, Vec<FieldError>> {
         solve_days_with(d, self.ways, &LOOKED_AT, &mut self.shared.borrow_mut())
     }
@@ -263,7 +277,8 @@ pub fn growing(d: &Document) -> Result<Growing, Vec<FieldError>> {
     let any = start.iter().any(by_fish) || crossed.iter().any(|c| by_fish(&c.level));
     let plan = |how| plan(&stock, how, &by_fish);
     let plans = if any { vec![plan(Thinning::Half), plan(Thinning::Largest)] } else { vec![] };
-    let already = start.iter().filter(|l| is_over(l)).count();
+    let as_they_are = solve_days_with(&stock.at(0.0), &ways, &AS_THEY_ARE, &mut shared.borrow_mut())?;
+    let already = merge(&ways, &as_they_are).iter().filter(|l| is_over(l)).count();
     Ok(Growing { harvest: there.then_some(DAYS.of(end)), crossed, already, plans })
 }
 
@@ -420,6 +435,38 @@ mod tests {
         }
         let said = all.sentences(&d, Words { today: Some(20_782), ..Words::default() });
         assert!(said.len() >= 4 && said[0].contains("at the soonest") && said[1].contains("goes over in"), "{said:#?}");
+    }
+
+    /// Half the ration is half the growth or less, and none at all is none.
+    #[test]
+    fn they_grow_on_what_is_weighed_out() {
+        let time = |share: f64| {
+            let mut d = of("courtyard");
+            let o = &mut d.tanks[0].oxygen;
+            let eat = |g: &FishGroup| (g.total() * feeding::ration(g.species, g.mass, d.water.today)).value;
+            let ration: f64 = o.fish.iter().map(eat).sum();
+            if share < 2.0 {
+                (o.feed_by, o.feed) = (FeedBy::Weighed, FEED_RATE.of(ration * share));
+            }
+            growing(&d).expect("solves").harvest.map(|t| t.value)
+        };
+        let soonest = time(2.0).expect("they grow");
+        let half = time(0.5).expect("they grow");
+        assert!(half > 1.5 * soonest && time(1.0).expect("they grow") >= soonest, "{soonest} {half}");
+        assert_eq!(time(0.0), None);
+    }
+
+    /// What is enough on the check's days, the harvest's among them, does not go over on the way there.
+    #[test]
+    fn the_way_to_harvest_ends_where_the_check_has_it() {
+        for demo in demo::ALL {
+            let d = demo.document();
+            let over: Vec<Checked> =
+                crate::system::report::levels(&d).expect("solves").into_iter().filter(is_over).collect();
+            for c in growing(&d).expect("solves").crossed.iter().filter(|c| c.level.day == Day::Hottest) {
+                assert!(over.iter().any(|o| o.is(&c.level)), "{}: {}", demo.id, c.level.level.name);
+            }
+        }
     }
 
     #[test]

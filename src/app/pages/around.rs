@@ -197,7 +197,7 @@ pub(super) fn grow(desk: Desk) -> El {
             let after = desk
                 .work
                 .with_untracked(|w| stations::add(w, kind).map(|after| after.opened(w, shell.units.get_untracked())));
-            let said = format!("{word}: done. Open it and put in your own numbers.");
+            let said = after.as_ref().and_then(|after| stations::put_in(after, kind)).unwrap_or_default();
             change(shell, desk, after.ok_or_else(|| "There is no room for another one.".into()), said);
         })
     };
