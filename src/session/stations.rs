@@ -23,6 +23,12 @@ const FIRST_FLOW: f64 = l_h(1300.0);
 const FIRST_AIR: f64 = l_min(75.0);
 const FIRST_BED: f64 = 1.7;
 
+/// What a new system is called, beside those there are.
+pub fn new_name(taken: &[String]) -> String {
+    let name = |n: usize| if n > 1 { format!("My system {n}") } else { "My system".into() };
+    (1..).map(name).find(|n| !taken.contains(n)).unwrap_or_default()
+}
+
 /// A new system: one of each station in a loop, every number assumed, round in the units that are shown, and nothing over.
 pub fn starter(name: &str, system: System) -> Work {
     let mut tank = Tank { id: "tank".into(), name: "Fish tank".into(), ..Tank::default() };
@@ -322,6 +328,12 @@ mod tests {
             let most = if system == System::Metric { State::Enough } else { State::Tight };
             assert!(r.state() <= most, "{}", r.verdict);
         }
+    }
+
+    #[test]
+    fn new_systems_have_names_of_their_own() {
+        let taken = ["My system", "My system 3"].map(String::from);
+        assert_eq!((new_name(&[]), new_name(&taken)), ("My system".to_string(), "My system 2".to_string()));
     }
 
     #[test]

@@ -82,6 +82,10 @@ pub struct Stage {
     pub time: Time,
     /// How many.
     pub count: f64,
+    /// Of so many that there were.
+    pub of: f64,
+    /// In so many goes, one after another.
+    pub times: usize,
     /// All of them together.
     pub mass: Mass,
 }
@@ -256,7 +260,8 @@ pub fn growing(d: &Document) -> Result<Growing, Vec<FieldError>> {
     for k in 1..=LOOKS {
         let to = end * k as f64 / LOOKS as f64;
         let Some(now) = stock.levels(to).filter(|_| end > 0.0) else { break };
-        for level in now.iter().filter(|l| is_over(l)) {
+        // Plants are sized for the feed of an ordinary day, here as in the check.
+        for level in now.iter().filter(|l| is_over(l) && l.level.id != "bed") {
             let was = before.iter().any(|b| b.is(level) && is_over(b));
             if was || crossed.iter().any(|c| c.level.is(level)) {
                 continue;
@@ -307,13 +312,15 @@ fn plan(stock: &Stock<'_>, how: Thinning, by_fish: &dyn Fn(&Checked) -> bool) ->
         if plan.stages.len() == MOST_TIMES || s.groups.iter().all(|g| g.count < 1.0) {
             return plan;
         }
+        let of = s.groups.iter().map(|g| g.count).sum();
         let (count, mass) = s.thin(how, t);
         match plan.stages.last_mut() {
             // Twice on one day is once, and more.
             Some(stage) if t - stage.time.value < days(0.5) => {
                 (stage.count, stage.mass) = (stage.count + count, MASS.of(stage.mass.value + mass));
+                stage.times += 1;
             }
-            _ => plan.stages.push(Stage { time: DAYS.of(t), count, mass: MASS.of(mass) }),
+            _ => plan.stages.push(Stage { time: DAYS.of(t), count, of, times: 1, mass: MASS.of(mass) }),
         }
         from = t;
     }
@@ -361,7 +368,11 @@ impl Growing {
             let stages: Vec<_> = p
                 .stages
                 .iter()
-                .map(|s| format!("{} fish ({}) {}", w.q(COUNT, COUNT.of(s.count)), w.q(MASS, s.mass), after(s.time)))
+                .map(|s| {
+                    let goes = if s.times > 1 { format!(", in {} goes", s.times) } else { String::new() };
+                    let (out, of) = (w.q(COUNT, COUNT.of(s.count)), w.q(COUNT, COUNT.of(s.of)));
+                    format!("{out} of {of} fish ({}) {}{goes}", w.q(MASS, s.mass), after(s.time))
+                })
                 .collect();
             let end = match p.left {
                 Some(n) if n >= 1.0 => {

@@ -97,9 +97,10 @@ impl Raised {
         match self {
             Self::Fish | Self::Flow => {
                 let none = (self == Self::Fish).then_some(now * HARDLY_ANY);
-                none.into_iter()
-                    .chain((0..=n).map(|k| now * LEAST * (MOST / LEAST).powf(k as f64 / n as f64)))
-                    .collect()
+                // As it is now is among them: what is well then is not over anyway.
+                let at = |k: usize| now * LEAST * (MOST / LEAST).powf(k as f64 / n as f64);
+                let (less, more): (Vec<f64>, Vec<f64>) = (0..=n).map(at).partition(|x| *x < now);
+                none.into_iter().chain(less).chain([now]).chain(more).collect()
             }
             Self::Hottest => even(d.water.coldest.value.min(d.water.hottest.value), celsius(40.0)).collect(),
             Self::Coldest => even(d.water.hottest.value.max(d.water.coldest.value), celsius(0.5)).collect(),
@@ -251,7 +252,8 @@ fn limit_with(d: &Document, what: Raised, shared: &RefCell<Shared>) -> Result<Op
     let brim = search.reach(&caps);
     let with_hand = search.caps(ENOUGH);
     let enough = search.reach(&with_hand);
-    let tight = search.names((0..caps.len()).filter(|&k| with_hand[k].is_finite() && with_hand[k] > ENOUGH));
+    let mut tight = search.names((0..caps.len()).filter(|&k| with_hand[k].is_finite() && with_hand[k] > ENOUGH));
+    tight.retain(|n| !apart.contains(n));
     let most: f64 = base.pumps.iter().map(|p| p.can_send().value).sum();
     let stronger = what == Raised::Flow && brim.as_ref().is_some_and(|r| r.at > most * (1.0 + 1e-9));
     let wants = |r: &Option<Reach>| {
@@ -529,9 +531,31 @@ mod tests {
         assert!(l.apart.iter().any(|n| n.contains("Outlet of New tank")), "{:?}", l.apart);
         assert!(l.brim.is_some());
         let flow = limit(&d, Raised::Flow).expect("solves").expect("flow");
-        assert!(flow.brim.as_ref().is_none_or(|r| r.at < flow.now), "less flow ends the spilling: {flow:?}");
+        // Nor does less of it: the pump goes on being able to send what spills. It begins at what really flows.
         let s = check::solve(&d, Day::Today).expect("solves");
+        assert!(flow.apart.iter().any(|n| n.contains("Outlet of New tank")), "{:?}", flow.apart);
+        let sent: f64 = s.flows.edges.iter().zip(&d.edges).filter(|(_, e)| e.from == "pump").map(|e| e.0).sum();
+        assert!((flow.now / sent - 1.0).abs() < 1e-9 && !flow.line(&d, Words::default()).past, "{flow:?}");
         assert!(s.levels.iter().any(|l| l.1.state() == State::Over));
+    }
+
+    /// Kilograms are those of whole fish, and what never has a fifth in hand says so.
+    #[test]
+    fn whole_fish_and_a_fifth_in_hand() {
+        for demo in demo::ALL {
+            let d = demo.document();
+            let l = limit(&d, Raised::Fish).expect("solves").expect("fish");
+            let n = |d: &Document| d.tanks.iter().map(super::super::document::Tank::fish).sum::<f64>();
+            let whole = (n(&d) * l.brim.as_ref().expect("some").at / l.now + 1e-6).floor();
+            let value = l.line(&d, Words::default()).value;
+            let kilograms = show(MASS.0, whole * l.now / n(&d), System::Metric);
+            assert!(value.contains(&format!("({kilograms})")), "{}: {value}", demo.id);
+        }
+        let d = of("classroom");
+        let l = limit(&d, Raised::Fish).expect("solves").expect("fish");
+        let text = l.line(&d, Words::default()).text;
+        let at = |r: &Option<Reach>| r.as_ref().map(|r| r.at);
+        assert_eq!(text.contains("With a fifth in hand:"), l.tight.is_empty() && at(&l.enough) < at(&l.brim), "{text}");
     }
 
     #[test]

@@ -318,9 +318,17 @@ pub fn parts(d: &Document, w: Words) -> Result<Parts, Vec<FieldError>> {
     let mut list = List { parts: vec![], spare: d.notes.spare.value };
     for (i, t) in d.tanks.iter().enumerate() {
         let o = &t.oxygen;
-        let what = format!("{}: tank of {}", t.name, w.q(VOLUME, o.volume));
-        let weight = MASS.of(o.volume.value * 1000.0);
-        let note = format!("{} of surface; full, its water weighs {}", w.q(AREA, t.outlet.surface), w.q(MASS, weight));
+        let what = format!("{}: tank for {} of water", t.name, w.q(VOLUME, o.volume));
+        // It is dry above its outlet.
+        let stand = &solved.tanks[i].outlet;
+        let full = o.volume + t.outlet.surface * (stand.brim - stand.still).max(LENGTH.of(0.0));
+        let weight = MASS.of(full.value * 1000.0);
+        let note = format!(
+            "about {} to the rim; {} of surface; full to the rim, its water weighs {}",
+            w.q(VOLUME, full),
+            w.q(AREA, t.outlet.surface),
+            w.q(MASS, weight)
+        );
         list.piece(LARGE, format!("tank {}", t.id), what, note, 1.0, false);
         outlet(&mut list, &t.outlet, w);
         air(&mut list, t, solved.tanks[i].oxygen.air.delivered, w);
