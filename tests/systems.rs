@@ -4,9 +4,10 @@
 
 use brimwise::calculators::form::*;
 use brimwise::calculators::outcome::{BRIM, ENOUGH, State};
-use brimwise::system::check::Day;
-use brimwise::system::report::{self, Checked};
-use brimwise::system::{Document, demo, flow, growing, limits, measure, worst};
+use brimwise::system::check::{self, Day};
+use brimwise::system::flow::StationKind;
+use brimwise::system::report::{self, Checked, Report};
+use brimwise::system::{Document, demo, flow, growing, limits, measure, quality, worst};
 use brimwise::units::{Words, listed};
 use proptest::prelude::*;
 use proptest::test_runner::{Config, RngAlgorithm, TestRng, TestRunner};
@@ -323,6 +324,148 @@ fn a_lower_hole_takes_its_water_along() {
     assert!(seen > 0);
 }
 
+/// A hole cut lower goes deeper under the water that stands at the far end of its pipe: what was backed up there stays so.
+#[test]
+fn a_lower_hole_lowers_its_far_end_too() {
+    use brimwise::calculators::drain::{Arrangement, FarEnd};
+    let mut seen = 0;
+    for demo in demo::ALL {
+        let mut d = demo.document();
+        for t in &mut d.tanks {
+            (t.outlet.far_end, t.outlet.tail) = (FarEnd::Under, 1.2 * t.outlet.pipe_bore());
+        }
+        let Ok(r) = report::report(&d, Words::default()) else { continue };
+        for t in &r.repairs {
+            let to = |path: String| t.repair.edits.iter().find(|e| e.path == path).map(|e| e.to.clone());
+            for (i, tank) in d.tanks.iter().enumerate().filter(|t| t.1.outlet.arrangement != Arrangement::Rim) {
+                let Some(EditValue::Si(hole)) = to(format!("tanks.{i}.outlet.hole_depth")) else { continue };
+                let Some(EditValue::Si(tail)) = to(format!("tanks.{i}.outlet.tail")) else { panic!("{:?}", t.repair) };
+                assert!((tail - tank.outlet.tail.value - hole + tank.outlet.hole_depth.value).abs() < 1e-3);
+                seen += 1;
+            }
+        }
+    }
+    assert!(seen > 0);
+}
+
+/// A bed with a siphon that is made larger for its plants takes more from the sump, and the repair says what that puts over.
+#[test]
+fn a_larger_bed_floods_and_drains_more() {
+    let side = |x: f64| [set("beds.0.siphon.0.length", x), set("beds.0.siphon.0.width", x)];
+    let d = with("classroom", &[&[set("beds.0.bed.area", 0.16)], &side(0.4)[..]].concat());
+    let said = |d: &Document| report::report(d, Words::default()).expect("checks");
+    let one_bed = |r: &Report| r.cautions.iter().all(|c| !c.text.contains("It is one bed"));
+    let r = said(&d);
+    let larger =
+        r.repairs.iter().find(|t| t.repair.edits.iter().any(|e| e.path == "beds.0.bed.area")).expect("a repair");
+    let mut after = d.clone();
+    larger.repair.edits.iter().for_each(|e| assert!(apply(&mut after, e), "{e:?}"));
+    let sides = |d: &Document| (d.beds[0].siphon[0].0.length * d.beds[0].siphon[0].0.width / d.beds[0].bed.area).value;
+    assert!(after.beds[0].bed.area > d.beds[0].bed.area && (sides(&after) - 1.0).abs() < 0.02, "{:?}", larger.repair);
+    // One that was made larger for its plants alone is not one bed any more.
+    let apart = with("classroom", &[set("beds.0.bed.area", 1.2)]);
+    assert!(one_bed(&r) && one_bed(&said(&after)) && !one_bed(&said(&apart)));
+}
+
+/// Water that nothing holds the pH of is over, and what comes of it is said; so is what no fish bears, and what a tap brings.
+#[test]
+fn what_kills_by_itself_is_said() {
+    let said = |d: &Document| report::report(d, Words::default()).expect("checks");
+    let has = |r: &Report, text: &str| r.cautions.iter().any(|c| c.text.contains(text));
+    let level = |r: &Report| r.levels.iter().find(|l| l.level.id == "alkalinity").expect("a level").level.state();
+    let sour = with("courtyard", &[set("ammonia.0.alkalinity", 0.0), set("ammonia.0.ph", 6.2)]);
+    let r = said(&sour);
+    assert!(level(&r) == State::Over && r.state() == State::Over, "{}", r.verdict);
+    assert!(
+        has(&r, "alkalinity is used up") && has(&r, "baking soda") && has(&r, "ammonia rises by"),
+        "{:#?}",
+        r.cautions
+    );
+    let mend = r.repairs.iter().find(|t| t.repair.edits.iter().any(|e| e.path == "ammonia.0.alkalinity"));
+    assert_eq!(mend.expect("a repair").repair.level.state(), State::Enough);
+    let lasting = said(&with("courtyard", &[set("ammonia.0.alkalinity", 0.4)]));
+    assert!(level(&lasting) == State::Enough && !has(&lasting, "alkalinity is used up"));
+    // Without a test nothing is said of it.
+    let mut none = sour.clone();
+    none.ammonia.clear();
+    assert!(said(&none).levels.iter().all(|l| l.level.id != "alkalinity"));
+    // Salt.
+    let salt =
+        |x: f64, y: f64| said(&with("courtyard", &[set("tanks.0.oxygen.salinity", x), set("ammonia.0.salinity", y)]));
+    assert!(has(&salt(35.0, 35.0), "more than") && has(&salt(35.0, 35.0), "counted on to bear"));
+    assert!(has(&salt(3.0, 0.0), "it is one water") && !has(&salt(3.0, 3.0), "it is one water"));
+    assert!(!has(&salt(3.0, 3.0), "counted on to bear"));
+    // The tap.
+    assert!(has(&r, "chlorine"));
+    // A power cut: every tank with fish, on the day that leaves it the shortest.
+    let w = worst::worst(&sour).expect("solves");
+    let shortest = Day::ALL.into_iter().filter(|day| day.differs(&sour)).map(|day| {
+        check::solve(&sour, day).expect("solves").tanks[0].oxygen.all_off.fed.map_or(f64::INFINITY, |t| t.value)
+    });
+    let shortest = shortest.fold(f64::INFINITY, f64::min);
+    assert_eq!(w.power.iter().map(|p| p.2.fed.map(|t| t.value)).collect::<Vec<_>>(), [Some(shortest)]);
+    assert!(w.outages(&sour, Words::default())[0].contains("with everything off fish that have just eaten have"));
+}
+
+/// What the summer comes to does not hang on how warm the winter is held, and a hottest water that the heat contradicts is said.
+#[test]
+fn the_hottest_spell_is_asked_of_the_summer() {
+    let at = |coldest: f64| with("classroom", &[set("water.coldest", coldest + 273.15), set("heat.0.summer", 303.15)]);
+    let full = |d: &Document| {
+        let s = check::solve(d, Day::Today).expect("solves");
+        let heat = s.heat.expect("heat").out.summer.value;
+        (s.levels.iter().find(|l| l.1.id == "summer").expect("a level").1.fullness(), heat)
+    };
+    let (a, b) = (full(&at(6.0)), full(&at(19.0)));
+    assert!((a.0 - b.0).abs() < 0.02 && (a.1 - b.1).abs() < 0.1, "{a:?} {b:?}");
+    let said = |d: &Document| report::report(d, Words::default()).expect("checks").cautions;
+    assert!(said(&at(19.0)).iter().any(|c| c.text.contains("one of the two is wrong")));
+    assert!(said(&with("classroom", &[])).iter().all(|c| !c.text.contains("one of the two is wrong")));
+}
+
+/// All the water is counted, and all that loses heat: by hand.
+#[test]
+fn rafts_settlers_and_beds_hold_water() {
+    let d = with("courtyard", &[]);
+    let (tank, raft, settler) = (&d.tanks[0].oxygen, &d.beds[0].bed, &d.settlers[0].settling);
+    assert_eq!(raft.method.id, "raft");
+    let sump = &d.sumps[0].levels[0].0;
+    let barrel =
+        std::f64::consts::FRAC_PI_4 * settler.diameter.value.powi(2) * settler.depth.value * settler.count.value;
+    let all = tank.volume.value + (sump.volume / sump.depth * sump.mark).value + barrel + 0.3 * raft.area.value;
+    assert!((quality::volume(&d).value / all - 1.0).abs() < 1e-9);
+    // Film channels are wet as well.
+    let mut film = demo::by_id("classroom").expect("there").document();
+    let surface = |d: &Document| quality::heat_of(d).expect("heat").surface.value;
+    let before = surface(&film);
+    film.beds[0].siphon.clear();
+    assert!(apply(&mut film, &Edit::pick("beds.0.bed.method", "film")));
+    assert!((surface(&film) - before).abs() < 1e-9);
+}
+
+/// A filter is where it is said to be, and gets the water that comes there: beside the raft all of it.
+#[test]
+fn the_filter_is_where_it_is_said_to_be() {
+    let d = with("courtyard", &[]);
+    let flow = |d: &Document| {
+        let s = check::solve(d, Day::Today).expect("solves");
+        let at = s.levels.iter().find(|l| l.1.id == "flow").expect("a level").0;
+        (flow::ways(d).expect("ways").stations[at].kind, s.ammonia.expect("a test").inputs.flow.value, s.flows)
+    };
+    for (id, kind) in [("beds", StationKind::Bed), ("settlers", StationKind::Settler), ("sumps", StationKind::Sump)] {
+        let d = with("courtyard", &[Edit::pick("ammonia.0.filter_at", id)]);
+        let (at, through, flows) = flow(&d);
+        let place = flow::ways(&d).expect("ways").place(kind, 0);
+        assert_eq!((at, through), (kind, flows.through[place]), "{id}");
+    }
+    // What is not there is not where it is.
+    let mut none = with("courtyard", &[Edit::pick("ammonia.0.filter_at", "sumps")]);
+    none.edges.retain(|e| e.to != "sump");
+    none.edges.iter_mut().filter(|e| e.from == "sump").for_each(|e| e.from = d.beds[0].id.clone());
+    none.sumps.clear();
+    assert_eq!(flow(&none).0, StationKind::Bed);
+}
+
 /// A tank cannot be kept by keeping no fish.
 #[test]
 fn no_fish_is_no_repair() {
@@ -344,7 +487,7 @@ fn a_circle_is_laid_to_one_of_its_own() {
         _ => d.settlers[0].id.clone(),
     };
     let (bed, settler) = (id("bed"), id("settler"));
-    d.edges.push(brimwise::system::document::Edge { from: bed, to: settler, flow: d.edges[0].flow, run: vec![] });
+    d.edges.push(brimwise::system::document::Edge { from: bed, to: settler, ..Default::default() });
     let faults = flow::ways(&d).and_then(|w| flow::order(&w)).expect_err("a circle");
     assert!(faults[0].label.contains(&d.beds[0].name) || faults[0].label.contains(&d.settlers[0].name), "{faults:?}");
 }

@@ -439,9 +439,7 @@ impl Store {
             }
             _ => (shelf, work.called().to_string()),
         };
-        let taken: Vec<_> =
-            self.keys(to).iter().filter_map(|k| self.read(k)).map(|text| label::called(to, &text)).collect();
-        let name = label::apart(to, &called, &taken);
+        let name = label::apart(to, &called, &self.called(to));
         work.call(&name);
         let new = self.new_id(to);
         let done = saved::encode(&work, dom::now_ms()).is_some_and(|v| self.write(&to.key(&new), &v.to_string()));
@@ -564,6 +562,10 @@ impl Store {
     fn count_deleted(self) {
         self.can.set(self.known.with_value(|k| (!k.deleted.0.is_empty(), !k.deleted.1.is_empty())));
     }
+    /// What is called how on a shelf.
+    fn called(self, shelf: Shelf) -> Vec<String> {
+        self.keys(shelf).iter().filter_map(|k| self.read(k)).map(|text| label::called(shelf, &text)).collect()
+    }
     /// Puts back what was deleted: where it stood, or beside what stands there now. Says where.
     fn put_back(self, (gone, key): &Dropped) -> Option<(Shelf, String)> {
         let (shelf, mut id) = (gone.shelf, gone.id.clone());
@@ -574,7 +576,7 @@ impl Store {
             self.drop(shelf, &id);
         } else if there.is_some() {
             id = self.new_id(shelf);
-            let name = label::apart(shelf, &label::called(shelf, &text), &[]);
+            let name = label::apart(shelf, &label::called(shelf, &text), &self.called(shelf));
             text = label::rename(&text, &name).unwrap_or(text);
         }
         // Two of it may be more than there is room for.

@@ -303,6 +303,23 @@ pub(crate) fn levels(_: &AmmoniaIn, o: &AmmoniaOut) -> Vec<Level> {
     ]
 }
 
+/// The alkalinity against what still holds the pH.
+pub(crate) fn buffered(i: &AmmoniaIn) -> Level {
+    let least = CONCENTRATION.of(mg_l(LEAST_LIME));
+    Level::upper("alkalinity", "Alkalinity that holds the pH", CONCENTRATION, least, i.alkalinity)
+}
+
+/// How long it lasts, where that is not to the next test, and what comes of it.
+pub(crate) fn running_out(o: &AmmoniaOut, words: Words) -> Option<Caution> {
+    let text = format!(
+        "{} {} of baking soda make up for it, less where plants take up nitrate. Where the filter stops, ammonia rises by {} a day.",
+        lasts(soon(o)?),
+        words.q(FEED_RATE, o.buffer.1),
+        words.q(CONCENTRATION, o.rise)
+    );
+    Some(Caution::from(text, &oxygen_src::ALKALINITY))
+}
+
 /// Readings at which nothing may be added: un-ionised ammonia past its alert, total ammonia or nitrite past four fifths of their limits.
 pub(crate) fn wary(read: [MassConcentration; 3], limits: [MassConcentration; 3]) -> bool {
     let alert = mg_l(ALERT).min(limits[0].value / 2.0);

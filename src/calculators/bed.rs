@@ -190,7 +190,7 @@ const GROW_OUT: [f64; 2] = [1.0, 2.0];
 const MUCH: f64 = 0.2;
 
 /// Water under rafts, mm.
-const RAFT_WATER: f64 = 300.0;
+pub(crate) const RAFT_WATER: f64 = 300.0;
 /// Pores further below or above what a medium has than this are worth a caution: roots and fines take some.
 const PORES_APART: f64 = 0.8;
 const CHECKED: &str = "Have floors, balconies, roofs and home-made legs checked by someone licensed to do so.";

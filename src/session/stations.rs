@@ -3,8 +3,9 @@
 use super::work::{Paper, Work};
 use crate::calculators::form::{Edit, EditValue, FieldError};
 use crate::system::Document;
-use crate::system::document::{Bed, Edge, Pump, Settler, Sump, Tank};
+use crate::system::document::{Bed, Edge, Pump, Run, Settler, Sump, Tank};
 use crate::system::flow::{self, StationKind};
+use crate::system::supply;
 use crate::units::{
     System, listed,
     kinds::{AIR_FLOW, AREA, FLOW},
@@ -90,13 +91,59 @@ fn connect(work: &mut Work, from: &str, to: &str, flow: f64) -> Option<()> {
     Some(())
 }
 
+/// Leads water of a pump to a station. Where its other branches are worked out from their pipes, so is this one, through a like pipe: with a set
+/// flow none of them would be any longer.
+fn branch(work: &mut Work, pump: &str, to: &str) -> Option<()> {
+    let d = work.system()?;
+    let worked = d.pumps.iter().any(|p| p.id == pump && d.described(p));
+    let run = d.edges.iter().filter(|e| worked && e.from == pump).map(|e| e.run.clone()).next();
+    connect(work, pump, to, NEW_BRANCH)?;
+    lay(work, run.unwrap_or_default())
+}
+
+/// Gives the way that was put in last a pipe.
+fn lay(work: &mut Work, run: Vec<Run>) -> Option<()> {
+    match &mut work.paper {
+        Paper::System(d) => d.edges.last_mut()?.run = run,
+        _ => return None,
+    }
+    Some(())
+}
+
+/// A change that takes the pipe of a branch or the curve of a pump away: its branches are set to what was worked out with it till then. Nothing for
+/// any other change.
+pub fn unpiped(work: &Work, edit: &Edit) -> Option<Work> {
+    let taken = edit.path.ends_with(".run") || edit.path.ends_with(".curve");
+    (taken && matches!(edit.to, EditValue::Remove(_))).then_some(())?;
+    let d = work.system()?;
+    let flows = supply::by_hand(d).edges;
+    let mut after = work.clone();
+    match &mut after.paper {
+        Paper::System(d) => d.edges.iter_mut().zip(flows).for_each(|(e, by_hand)| e.flow = by_hand.flow),
+        _ => return None,
+    }
+    after.apply(edit).then_some(after)
+}
+
 /// Puts a station in: a tank beside the tanks, a bed beside the beds (or before the sump), a settler after the tanks. Nothing for what cannot be
 /// put in by itself, or where there is no room for more.
 pub fn add(work: &Work, kind: StationKind) -> Option<Work> {
     let d = work.system()?;
     let (list, plain, title) = words(kind);
     let n = rows_of(d, kind);
-    let free = |i: &usize| kind_of(d, &format!("{plain}{i}")).is_none();
+    // What was noted of a station that is gone is not of this one.
+    let noted = |id: &str| {
+        d.notes
+            .readings
+            .iter()
+            .map(|r| &r.test)
+            .chain(d.notes.prices.iter().map(|p| &p.part))
+            .any(|key| of_station(key, id))
+    };
+    let free = |i: &usize| {
+        let id = format!("{plain}{i}");
+        kind_of(d, &id).is_none() && !noted(&id)
+    };
     let id = format!("{plain}{}", (n + 1..).find(free)?);
     let name = format!("{title} {}", n + 1);
     let ends = |k: StationKind, out: bool| -> Vec<(usize, &str)> {
@@ -117,7 +164,7 @@ pub fn add(work: &Work, kind: StationKind) -> Option<Work> {
             after.apply(&Edit::rows(format!("{list}.{n}.oxygen.fish"), 0)).then_some(())?;
             let pump = d.pumps.first()?;
             let next = ends(StationKind::Tank, true).first()?.1;
-            connect(&mut after, &pump.id, &id, NEW_BRANCH)?;
+            branch(&mut after, &pump.id, &id)?;
             connect(&mut after, &id, next, 0.0)?;
         }
         StationKind::Bed => match (ends(StationKind::Bed, false).first(), ends(StationKind::Bed, true).first()) {
@@ -235,7 +282,8 @@ pub fn open_to(d: &Document, id: &str) -> Vec<(String, String)> {
 pub fn lead(work: &Work, from: &str, to: &str) -> Result<Work, String> {
     let mut after = work.clone();
     let pump = work.system().and_then(|d| kind_of(d, from)) == Some(StationKind::Pump);
-    connect(&mut after, from, to, if pump { NEW_BRANCH } else { 0.0 }).ok_or("There is no room for another way.")?;
+    let led = if pump { branch(&mut after, from, to) } else { connect(&mut after, from, to, 0.0) };
+    led.ok_or("There is no room for another way.")?;
     runs(&after).map(|()| after)
 }
 
@@ -272,30 +320,72 @@ pub fn may_go(d: &Document, id: &str) -> bool {
     }
 }
 
+/// Is this the key of a price or a reading of a station?
+fn of_station(key: &str, id: &str) -> bool {
+    const OF: [&str; 15] = [
+        "tank", "aerator", "stones", "air", "settler", "sump", "pump", "bed", "fill", "bore", "level", "blocked",
+        "siphon", "power", "dawn",
+    ];
+    match key.split_once(' ') {
+        Some(("bucket", ends)) => {
+            ends.strip_prefix(id).is_some_and(|to| to.starts_with(' '))
+                || ends.strip_suffix(id).is_some_and(|from| from.ends_with(' '))
+        }
+        Some((kind, of)) => of == id && OF.contains(&kind),
+        None => false,
+    }
+}
+
 /// Takes a station out; what led to it leads on to where it led.
 pub fn remove(work: &Work, id: &str) -> Option<Work> {
     let d = work.system()?;
     may_go(d, id).then_some(())?;
+    // A tank's own branch goes with it, and so do a pump's; through a settler or a bed the water still has to run, and through a tank in a row.
+    let past: &[bool] = match kind_of(d, id)? {
+        StationKind::Pump => &[false],
+        StationKind::Tank => &[false, true],
+        _ => &[true],
+    };
+    past.iter().find_map(|&past| without(work, id, past))
+}
+
+fn without(work: &Work, id: &str, past: bool) -> Option<Work> {
+    let d = work.system()?;
     let station = d.stations().into_iter().find(|s| s.id == id)?;
     let (kind, index) = (station.kind, station.index);
     let onward: Vec<String> = d.edges.iter().filter(|e| e.from == id).map(|e| e.to.clone()).collect();
-    let inward: Vec<String> = d.edges.iter().filter(|e| e.to == id).map(|e| e.from.clone()).collect();
     let mut after = work.clone();
-    // A tank's own branch goes with it, and so do a pump's; through a settler or a bed the water still has to run.
-    if !matches!(kind, StationKind::Tank | StationKind::Pump) {
-        for from in &inward {
-            for to in &onward {
-                let there = after.system()?.edges.iter().any(|e| e.from == *from && e.to == *to);
-                if from != to && !there {
-                    connect(&mut after, from, to, 0.0)?;
-                }
+    for (k, into) in d.edges.iter().enumerate().filter(|e| past && e.1.to == id) {
+        for to in onward.iter().filter(|to| **to != into.from) {
+            // A pump goes on sending what it sent, through the pipe that it had.
+            let part = into.flow / onward.len() as f64;
+            let all = &after.system()?.edges;
+            let n = all.len();
+            if let Some(there) = all.iter().position(|e| e.from == into.from && e.to == *to) {
+                let sum = all[there].flow + part;
+                after.apply(&Edit::num(format!("edges.{there}.flow"), sum));
+                continue;
             }
+            connect(&mut after, &into.from, to, part.value)?;
+            lay(&mut after, into.run.clone())?;
+            let own = format!("edges.{k}.");
+            let said = |path: &String| Some(format!("edges.{n}.{}", path.strip_prefix(&own)?));
+            let said: Vec<String> = after.touched.iter().filter_map(said).collect();
+            after.touched.extend(said);
         }
     }
     while let Some(k) = after.system()?.edges.iter().position(|e| e.from == id || e.to == id) {
         after.apply(&Edit { path: "edges".into(), to: EditValue::Remove(k) }).then_some(())?;
     }
     after.apply(&Edit { path: words(kind).0.into(), to: EditValue::Remove(index) }).then_some(())?;
+    // What was paid for it and measured at it is not of a station that comes later.
+    let row = |list: &str, i: usize| Edit { path: format!("notes.{list}"), to: EditValue::Remove(i) };
+    while let Some(i) = after.system()?.notes.prices.iter().position(|p| of_station(&p.part, id)) {
+        after.apply(&row("prices", i)).then_some(())?;
+    }
+    while let Some(i) = after.system()?.notes.readings.iter().position(|r| of_station(&r.test, id)) {
+        after.apply(&row("readings", i)).then_some(())?;
+    }
     runs(&after).is_ok().then_some(after)
 }
 
@@ -303,7 +393,7 @@ pub fn remove(work: &Work, id: &str) -> Option<Work> {
 mod tests {
     use super::*;
     use crate::calculators::outcome::State;
-    use crate::system::{demo, report};
+    use crate::system::{check, demo, report};
     use crate::units::Words;
 
     fn whole(work: &Work) {
@@ -402,6 +492,88 @@ mod tests {
         // In a circle without a pump it does not run, nor without any way out.
         assert!(lead(&w, "bed", "settler").expect_err("a circle").contains("circle"));
         assert!(cut(&w, 2).expect_err("no way out").contains("no water leaves it"));
+    }
+
+    /// A tank beside others whose flow is worked out from pipes is sent water through such a pipe too, and the others keep theirs.
+    #[test]
+    fn a_new_branch_stops_no_other() {
+        let start = Work::new(Paper::system(demo::by_id("enlarged").expect("there").document()));
+        let flows =
+            |w: &Work| check::solve(w.system().expect("system"), check::Day::Today).expect("solves").flows.edges;
+        let sent = |w: &Work, to: &str| {
+            let k = w.system().expect("system").edges.iter().position(|e| e.from == "pump" && e.to == to);
+            flows(w)[k.expect("a branch")]
+        };
+        let first = sent(&start, "trough");
+        let bed = start.system().expect("system").beds[0].id.clone();
+        for more in [add(&start, StationKind::Tank).expect("room"), lead(&start, "pump", &bed).expect("runs")] {
+            let d = more.system().expect("system");
+            assert!(d.described(&d.pumps[0]));
+            for (e, q) in d.edges.iter().zip(flows(&more)) {
+                assert!(e.from != "pump" || q > 0.1 * first, "{}: {q}", e.to);
+            }
+        }
+        // The pipe of a branch taken away, its flow stays, and so do the others'; and what counts can be set.
+        let k = start.system().expect("system").edges.iter().position(|e| e.to == "trough").expect("a branch");
+        let asked = |w: &Work, k: usize| w.layout().iter().any(|e| e.path == format!("edges.{k}.flow"));
+        assert!(!asked(&start, k) && !asked(&start, k + 1));
+        let edit = Edit { path: format!("edges.{k}.run"), to: EditValue::Remove(0) };
+        let after = unpiped(&start, &edit).expect("taken away");
+        let d = after.system().expect("system");
+        assert!(d.edges[k].run.is_empty());
+        for (e, (a, b)) in d.edges.iter().zip(flows(&start).into_iter().zip(flows(&after))) {
+            assert!((a - b).abs() <= 1e-3 * a, "{}: {a} {b}", e.to);
+        }
+        for k in (0..d.edges.len()).filter(|&k| d.leaves_pump(k)) {
+            assert!(asked(&after, k), "{k}");
+        }
+        assert!(unpiped(&start, &Edit::rows("edges.1.run", 1)).is_none());
+    }
+
+    /// What a pump sent through a station that is taken out it sends on, through its pipe.
+    #[test]
+    fn a_pump_goes_on_sending_what_it_sent() {
+        let mut w = starter("New", System::Metric);
+        // A bed on a branch of its own, and a second tank in a row with the first.
+        w = lead(&add(&w, StationKind::Bed).expect("room"), "pump", "bed2").expect("runs");
+        let at = |w: &Work, from: &str, to: &str| {
+            w.system().expect("system").edges.iter().position(|e| e.from == from && e.to == to).expect("a way")
+        };
+        let k = at(&w, "pump", "bed2");
+        w.apply(&Edit::num(format!("edges.{k}.flow"), FLOW.of(l_h(250.0))));
+        w.apply(&Edit::rows(format!("edges.{k}.run"), 1));
+        let gone = remove(&w, "bed2").expect("goes");
+        whole(&gone);
+        let k = at(&gone, "pump", "sump");
+        let e = &gone.system().expect("system").edges[k];
+        assert!((e.flow.value - l_h(250.0)).abs() < 1e-12 && e.run.len() == 1);
+        assert!(!gone.assumed(&format!("edges.{k}.flow")));
+        let row = add(&starter("New", System::Metric), StationKind::Tank).expect("room");
+        let row = lead(&row, "tank2", "tank").expect("runs");
+        let row = cut(&row, at(&row, "tank2", "settler")).expect("runs");
+        let row = cut(&row, at(&row, "pump", "tank")).expect("runs");
+        for id in ["tank", "tank2"] {
+            whole(&remove(&row, id).unwrap_or_else(|| panic!("{id} stays")));
+        }
+    }
+
+    /// What was measured at a station, and paid for it, goes with it and is not of the next one.
+    #[test]
+    fn notes_go_with_their_station() {
+        let mut w = add(&starter("New", System::Metric), StationKind::Tank).expect("room");
+        let d = w.system().expect("system").clone();
+        let notes = [("bucket pump tank2", 30.0), ("fill tank2", 0.8), ("fill tank", 0.9)];
+        let mut edits = d.notes.price("tank tank2", Some(90.0));
+        for (i, (key, read)) in notes.iter().enumerate() {
+            edits.push(Edit::rows("notes.readings", i + 1));
+            edits.push(Edit { path: format!("notes.readings.{i}.test"), to: EditValue::Text((*key).into()) });
+            edits.push(Edit { path: format!("notes.readings.{i}.read"), to: EditValue::Si(*read) });
+        }
+        edits.iter().for_each(|e| assert!(w.apply(e), "{e:?}"));
+        let left = remove(&w, "tank2").expect("goes");
+        let notes = &left.system().expect("system").notes;
+        assert!(notes.prices.is_empty() && notes.readings.len() == 1 && notes.readings[0].test == "fill tank");
+        assert!(left.touched.contains("notes.readings.0.read") && !left.touched.contains("notes.readings.1.read"));
     }
 
     #[test]

@@ -262,6 +262,23 @@ fn warmth(species: &'static Species, d: &Document, day: Day) -> Level {
     )
 }
 
+/// What the water settles at in the hottest spell against what the fish live in. The heaters hold it at the coldest of the year at the least; how warm
+/// that is says nothing of the summer.
+fn spell(d: &Document, h: &HeatSolved) -> Level {
+    let t = h.out.summer.max(h.inputs.water);
+    let low = quality::species(d).map(|s| s.dies_below().value).fold(celsius(0.0), f64::max);
+    Level::between(
+        "summer",
+        "Water temperature in the hottest spell",
+        TEMPERATURE,
+        (t, t),
+        TEMPERATURE.of(low),
+        h.inputs.hottest,
+        "so cold that they die",
+        "too hot: they stop feeding",
+    )
+}
+
 /// The fish of a tank against what its water may hold, as density.
 fn density(s: &Stocking, tank: &Tank, fish: Mass) -> Level {
     let holds = STOCKING.of(fish.value / tank.oxygen.volume.value);
@@ -607,13 +624,15 @@ pub fn solve_with(d: &Document, ways: &Ways<'_>, day: Day, shared: &mut Shared) 
         let all = ammonia::levels(&a.inputs, &a.out).into_iter();
         levels.extend(all.map(|l| (if l.id == "filter" || l.id == "flow" { filter } else { first }, l)));
         levels.push((first, Level::upper("ammonia", "Ammonia carried to the biofilter", FEED_RATE, a.made, a.carries)));
+        levels.push((first, ammonia::buffered(&a.inputs)));
     }
     let heat = shared.heat(d).unwrap_or_else(|e| {
         gather(e);
         None
     });
     if let Some(h) = &heat {
-        levels.extend(heat::levels(&h.inputs, &h.out).into_iter().map(|l| (first, l)));
+        let all = heat::levels(&h.inputs, &h.out).into_iter();
+        levels.extend(all.map(|l| (first, if l.id == "summer" { spell(d, h) } else { l })));
     }
     if !faults.is_empty() {
         return Err(faults);

@@ -115,6 +115,13 @@ impl Tank {
     }
 }
 
+impl Document {
+    /// Is all known of a pump that its flow is worked out from: its curve, and the pipe of every branch?
+    pub fn described(&self, pump: &Pump) -> bool {
+        !pump.curve.is_empty() && self.edges.iter().filter(|e| e.from == pump.id).all(|e| !e.run.is_empty())
+    }
+}
+
 impl Pump {
     /// The most it can ever send, with nothing to lift: by its curve if that is known.
     pub fn can_send(&self) -> VolumeRate {
@@ -168,6 +175,8 @@ pub struct Edge {
     pub flow: VolumeRate,
     /// Its pipe, where it leaves a pump, if said. With the pump's curve it gives the flow.
     pub run: Vec<Run>,
+    /// Nothing that is kept: its set flow counts in spite of its pipe.
+    pub as_set: bool,
 }
 
 /// A part that a station may have: the inputs of a calculator without what the system knows.
@@ -211,10 +220,37 @@ part_of!(
     Heat, HeatIn,
     HEAT_KNOWN = ["volume", "surface", "water", "coldest", "hottest"]
 );
-part_of!(
-    /// A water test, and the filter.
-    Ammonia, AmmoniaIn,
-    AMMONIA_KNOWN = ["species", "temperature", "volume", "feed", "flow", "age"]
+/// A water test, and the filter with where it stands.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Ammonia(pub AmmoniaIn, pub FilterAt);
+/// What the system knows of it, and therefore does not ask for there.
+pub const AMMONIA_KNOWN: &[&str] = &["species", "temperature", "volume", "feed", "flow", "age"];
+
+impl Fields for Ammonia {
+    fn fields(&mut self, f: &mut dyn Form) {
+        rest(f, AMMONIA_KNOWN, &mut self.0);
+        group(f, &Group::titled("Where the filter is"), true, &mut |f| {
+            let at = Pick::new(30, "filter_at", "The filter medium is");
+            pick(f, &at.help("Only water that passes there gets to it."), &mut self.1);
+        });
+    }
+}
+
+/// Where the filter is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum FilterAt {
+    /// In the beds.
+    #[default]
+    Beds,
+    /// In the settlers.
+    Settlers,
+    /// In the sumps.
+    Sumps,
+}
+crate::choices!(FilterAt:
+    Beds = "beds", "In the grow beds", "without any, in the settlers or the sump";
+    Settlers = "settlers", "In the settlers", "or in a box that is said as one";
+    Sumps = "sumps", "In the sump", "";
 );
 
 /// How many fish the water of a tank may hold. Where it is said, the solids are checked too in a system without a settler.
@@ -292,7 +328,7 @@ impl Default for Pump {
 
 impl Default for Edge {
     fn default() -> Self {
-        Self { from: String::new(), to: String::new(), flow: FLOW.of(0.0), run: vec![] }
+        Self { from: String::new(), to: String::new(), flow: FLOW.of(0.0), run: vec![], as_set: false }
     }
 }
 
@@ -401,7 +437,7 @@ impl Fields for Edge {
         text(f, &Text::new(2, "to", "To", ID).hidden(), &mut self.to);
         let flow = Field::new(3, "flow", "Set to send", FLOW).range(0.0, l_h(50_000.0)).way(Way::Bucket);
         let flow = flow.help("What the valve of this branch is set to. Catch it in a bucket.");
-        group(f, &Group::titled(""), self.run.is_empty(), &mut |f| num(f, &flow, &mut self.flow));
+        group(f, &Group::titled(""), self.run.is_empty() || self.as_set, &mut |f| num(f, &flow, &mut self.flow));
         let run = List::new(4, "run", "Its pipe", "pipe", 1);
         let help = "From the main pipe to its end. Heights count from the sump's water with the pump off.";
         list(f, &run.help(help), &mut self.run);
@@ -417,7 +453,13 @@ impl Fields for Document {
         list(f, &List::new(5, "tanks", "Fish tanks", "tank", MOST), &mut self.tanks);
         list(f, &List::new(6, "settlers", "Settlers", "settler", MOST), &mut self.settlers);
         list(f, &List::new(7, "beds", "Grow beds", "bed", MOST), &mut self.beds);
+        // Where the flow of a pump is not worked out, what its branches are set to counts, and so it is asked for.
+        let worked: Vec<bool> = self.pumps.iter().map(|p| self.described(p)).collect();
+        let from = |e: &Edge| self.pumps.iter().position(|p| p.id == e.from);
+        let as_set: Vec<bool> = self.edges.iter().map(|e| from(e).is_some_and(|p| !worked[p])).collect();
+        self.edges.iter_mut().zip(as_set).for_each(|(e, set)| e.as_set = set);
         list(f, &List::new(8, "edges", "The way of the water", "edge", MOST_EDGES), &mut self.edges);
+        self.edges.iter_mut().for_each(|e| e.as_set = false);
         let heat = List::new(9, "heat", "Heat", "heater and climate", 1);
         list(f, &heat.help("Heaters, lids, walls and the climate."), &mut self.heat);
         let test = List::new(10, "ammonia", "Water test and filter", "water test and filter", 1);

@@ -3,6 +3,7 @@
 use super::check::{self, Day, Solved};
 use super::document::{Document, Tank};
 use super::flow::{self, StationKind, Ways};
+use super::quality::{self, AmmoniaSolved};
 use crate::calculators::ammonia::Ammonia;
 use crate::calculators::bed::Bed;
 use crate::calculators::change::{Change, ChangeIn};
@@ -15,7 +16,7 @@ use crate::calculators::outage::{Outage, OutageIn};
 use crate::calculators::outcome::{State, Working};
 use crate::calculators::oxygen::{BedKind, FishGroup, Inlet, Oxygen, OxygenIn};
 use crate::calculators::pump::Pump;
-use crate::calculators::running::{Running, RunningIn};
+use crate::calculators::running::{Device, Running, RunningIn};
 use crate::calculators::settling::Settling;
 use crate::calculators::siphon::Siphon as SiphonCalculator;
 use crate::calculators::startup::{Startup, StartupIn};
@@ -46,8 +47,9 @@ impl std::fmt::Debug for Filling {
 pub fn fill(d: &Document, id: &str) -> Result<Vec<Filling>, Vec<FieldError>> {
     let ways = flow::ways(d)?;
     let s = check::solve_on(d, &ways, Day::Today)?;
-    // How many fish there may be is asked of the hottest water and of the harvest.
-    let grown = if id == "stocking" { Some(check::solve_on(d, &ways, Day::Harvest)?) } else { None };
+    // How many fish there may be is asked of the hottest water and of the harvest, and what a new filter is to ripen for of the harvest.
+    let grown =
+        if matches!(id, "stocking" | "startup") { Some(check::solve_on(d, &ways, Day::Harvest)?) } else { None };
     let mut all = vec![];
     let mut put = |from: &str, sheet: Box<dyn Sheet>| all.push(Filling { from: from.into(), sheet });
     match id {
@@ -83,11 +85,11 @@ pub fn fill(d: &Document, id: &str) -> Result<Vec<Filling>, Vec<FieldError>> {
             // These ask of all the water and all the feed.
             let whole = matches!(id, "startup" | "change" | "running");
             for (i, tank) in d.tanks.iter().enumerate().take(if whole { 1 } else { d.tanks.len() }) {
-                if let Some(grown) = &grown {
+                if let Some(grown) = grown.as_ref().filter(|_| id == "stocking") {
                     stock(d, &ways, [&s, grown], i).into_iter().for_each(|x| put(&tank.name, sheet::<Stocking>(x)));
                     continue;
                 }
-                of_tank(d, &s, i, tank, id)
+                of_tank(d, [&s, grown.as_ref().unwrap_or(&s)], i, tank, id)
                     .into_iter()
                     .for_each(|sheet| put(if whole { &d.name } else { &tank.name }, sheet));
             }
@@ -97,7 +99,7 @@ pub fn fill(d: &Document, id: &str) -> Result<Vec<Filling>, Vec<FieldError>> {
 }
 
 /// The sheets that are about a tank: one, or for the feed one for every group of fish.
-fn of_tank(d: &Document, s: &Solved, i: usize, tank: &Tank, id: &str) -> Vec<Box<dyn Sheet>> {
+fn of_tank(d: &Document, [s, grown]: [&Solved; 2], i: usize, tank: &Tank, id: &str) -> Vec<Box<dyn Sheet>> {
     let solved = &s.tanks[i];
     let oxygen = check::oxygen_of(d, tank, solved.flow, Day::Today);
     let temperature = d.water.today;
@@ -106,7 +108,8 @@ fn of_tank(d: &Document, s: &Solved, i: usize, tank: &Tank, id: &str) -> Vec<Box
     let count = |g: &FishGroup| COUNT.of((g.total() / g.mass).value.round());
     let (medium, bulk, _) = beds(d);
     let filter = d.ammonia.first().map(|a| &a.0);
-    let water = VOLUME.of(d.tanks.iter().map(|t| t.oxygen.volume.value).sum());
+    let water = quality::volume(d);
+    let test = s.ammonia.as_ref();
     vec![match id {
         "drain" => sheet::<Drain>(check::outlet_of(d, tank, solved.most, Day::Today)),
         "oxygen" => sheet::<Oxygen>(oxygen),
@@ -140,9 +143,9 @@ fn of_tank(d: &Document, s: &Solved, i: usize, tank: &Tank, id: &str) -> Vec<Box
                 species: fish.species,
                 temperature,
                 age: d.water.filter_age,
-                volume: water,
+                volume: water.min(VOLUME.of(MOST_RIPENING)),
                 feed: s.feed,
-                full: s.feed,
+                full: grown.feed.max(s.feed),
                 ..StartupIn::default()
             };
             if let Some(a) = filter {
@@ -151,19 +154,63 @@ fn of_tank(d: &Document, s: &Solved, i: usize, tank: &Tank, id: &str) -> Vec<Box
             } else if let Some(medium) = medium {
                 (i.medium, i.media) = (medium, VOLUME.of(bulk));
             }
+            if let Some(a) = test {
+                let most = CONCENTRATION.of(mg_l(MOST_READ));
+                (i.tan, i.nitrite) = (a.out.tan.min(most), a.out.nitrite.min(most));
+            }
             sheet::<Startup>(i)
         }
-        "change" => sheet::<Change>(ChangeIn {
-            species: fish.species,
-            volume: water,
-            temperature,
-            fish: fish.total(),
-            mass: fish.mass,
-            ..ChangeIn::default()
-        }),
-        "running" => sheet::<Running>(RunningIn { feed: s.feed, harvest: tank.harvest, ..RunningIn::default() }),
+        "change" => {
+            let mut i = ChangeIn {
+                species: fish.species,
+                volume: water.min(VOLUME.of(MOST_WATER)),
+                temperature,
+                fish: fish.total(),
+                mass: fish.mass,
+                ..ChangeIn::default()
+            };
+            if let Some(AmmoniaSolved { inputs: a, out, .. }) = test {
+                let most = CONCENTRATION.of(mg_l(MOST_READ));
+                (i.ph, i.alkalinity, i.tan, i.nitrite) = (a.ph, a.alkalinity, out.tan.min(most), out.nitrite.min(most));
+                i.chloride = a.chloride.min(CONCENTRATION.of(MOST_CHLORIDE));
+                // What has to come down is what the test says must.
+                if out.change.value > 0.0 {
+                    let left = (1.0 - out.change.value).max(0.0);
+                    (i.reading, i.new_reading, i.target) =
+                        (out.tan, CONCENTRATION.of(0.0), CONCENTRATION.of(out.tan.value * left));
+                }
+            }
+            sheet::<Change>(i)
+        }
+        "running" => sheet::<Running>(running(d, s, tank)),
         _ => return vec![],
     }]
+}
+
+/// Ends of ranges of calculators: water to change and to ripen a filter in (m3), readings (mg/L), chloride (kg/m3), the letters of a device, heating a month (J).
+const MOST_WATER: f64 = 200.0;
+const MOST_RIPENING: f64 = 500.0;
+const MOST_READ: f64 = 100.0;
+const MOST_CHLORIDE: f64 = 20.0;
+const LETTERS: usize = 40;
+const MOST_HEATING: f64 = 7.2e10;
+
+/// What runs: every pump, and one for the air of every tank; their watts where they are known. Heat as the coldest night's page says it.
+fn running(d: &Document, s: &Solved, tank: &Tank) -> RunningIn {
+    let mut i = RunningIn { feed: s.feed, harvest: tank.harvest, ..RunningIn::default() };
+    if let [water, air] = &i.devices.clone()[..] {
+        let called = |name: &str, like: &Device| Device { name: name.chars().take(LETTERS).collect(), ..like.clone() };
+        let pumps = d.pumps.iter().zip(&s.pumps).map(|(p, solved)| {
+            let watts = solved.as_ref().map_or(water.power, |p| (p.out.electric.0 + p.out.electric.1) / 2.0);
+            Device { power: watts, ..called(&p.name, water) }
+        });
+        let aired = d.tanks.iter().filter(|t| t.oxygen.air.on());
+        i.devices = pumps.chain(aired.map(|t| called(&format!("Air of {}", t.name), air))).collect();
+    }
+    if let Some(h) = &s.heat {
+        (i.heating, i.price) = (h.out.month.min(ENERGY.of(MOST_HEATING)), h.inputs.price);
+    }
+    i
 }
 
 /// The beds that the water of all tanks goes through: the first medium, the bulk of all, and the plan of rafts.
@@ -324,6 +371,33 @@ mod tests {
                 assert!((says / carries - 1.0).abs() < 0.01, "{} {t}: {says} kg, the check {carries} kg", demo.id);
             }
         }
+    }
+
+    /// What is asked of all the water is filled with what the system knows of it: its test, its filter at full stock, its pumps and heat.
+    #[test]
+    fn what_the_system_knows_is_filled_in() {
+        let mut d = demo::by_id("classroom").expect("a demo").document();
+        let test = &mut d.ammonia[0].0;
+        (test.ph, test.tan, test.nitrite) = (RATIO.of(8.4), CONCENTRATION.of(mg_l(3.0)), CONCENTRATION.of(mg_l(0.7)));
+        let si = |id: &str, key: &str| match fill(&d, id).expect("filled")[0].sheet.value_at(key) {
+            Some(EditValue::Si(x)) => x,
+            other => panic!("{id} {key}: {other:?}"),
+        };
+        let s = check::solve(&d, Day::Today).expect("solved");
+        let grown = check::solve(&d, Day::Harvest).expect("solved");
+        assert!((si("startup", "tan") - mg_l(3.0)).abs() < 1e-9 && (si("startup", "nitrite") - mg_l(0.7)).abs() < 1e-9);
+        assert_eq!((si("startup", "feed"), si("startup", "full")), (s.feed.value, grown.feed.value));
+        assert!(grown.feed > s.feed);
+        for id in ["startup", "change"] {
+            assert_eq!(si(id, "volume"), quality::volume(&d).value, "{id}");
+            assert_eq!(si(id, "ph"), 8.4, "{id}");
+        }
+        // As much must come down as the test's own page says.
+        let asked = 1.0 - si("change", "target") / si("change", "reading");
+        assert!((asked - s.ammonia.as_ref().expect("a test").out.change.value).abs() < 1e-9 && asked > 0.1, "{asked}");
+        let (heat, pump) = (s.heat.as_ref().expect("heat"), s.pumps[0].as_ref().expect("solved"));
+        assert_eq!(si("running", "devices.0.power"), pump.out.electric.1.value);
+        assert_eq!((si("running", "heating"), pump.out.electric.1.value), (heat.out.month.value, 22.0));
     }
 
     /// A filter that several tanks have in common is not counted once for each.

@@ -167,6 +167,7 @@ pub fn check(envelope: &Map<String, Value>, words: Words) -> Result<Value, Vec<F
     Ok(json!({
         "days": days,
         "blocked": worst.sentences(&d, words),
+        "power_off": worst.outages(&d, words),
         "limits": limits,
         "measure_first": measure,
         "growing": { "harvest": growing.harvest.map(|t| t.value), "crossed": crossed, "text": growing.sentences(&d, words) },

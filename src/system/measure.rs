@@ -122,7 +122,8 @@ pub fn rank(d: &Document, assumed: &dyn Fn(&str) -> bool) -> Result<Vec<Matter>,
     let mut found = vec![];
     for e in form::layout(&mut d.clone()) {
         let LayoutItem::Num(spec, si) = e.item else { continue };
-        if flow::edge_of(&e.path).is_some_and(|k| !d.leaves_pump(k)) {
+        // What is noted beside the sums moves nothing.
+        if e.path.starts_with("notes.") || flow::edge_of(&e.path).is_some_and(|k| !d.leaves_pump(k)) {
             continue;
         }
         let assumed = assumed(&e.path);
@@ -207,6 +208,14 @@ mod tests {
 
     fn of(id: &str) -> Document {
         demo::by_id(id).expect("there").document()
+    }
+
+    #[test]
+    fn notes_are_not_solved_for() {
+        let mut d = of("enlarged");
+        d.notes.readings = vec![Default::default(); 3];
+        let start = rank(&d, &|_| true).expect("solves");
+        assert!(start.iter().all(|m| !m.path.starts_with("notes")));
     }
 
     #[test]

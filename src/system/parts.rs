@@ -5,6 +5,7 @@
 
 use super::document::{Document, Tank};
 use super::flow::{self, StationKind};
+use super::quality;
 use crate::calculators::air::AirMode;
 use crate::calculators::drain::{Arrangement, DrainIn, FarEnd, FittingRow, ScreenKind, Through};
 use crate::calculators::form::FieldError;
@@ -365,7 +366,8 @@ pub fn parts(d: &Document, w: Words) -> Result<Parts, Vec<FieldError>> {
             }
         };
         if let Some((key, what)) = cover {
-            list.add(WATER, key.into(), what, "leave a way in for air".into(), Count::Area, h.0.surface.value, false);
+            let water = quality::heat_of(d).map_or(0.0, |h| h.surface.value);
+            list.add(WATER, key.into(), what, "leave a way in for air".into(), Count::Area, water, false);
         }
         if h.0.heater.value > 0.0 {
             let note = "as two, each with its own thermostat: one may fail".to_string();
@@ -569,7 +571,11 @@ mod tests {
         let p = parts(&d, Words::default()).expect("a list");
         let s = &d.beds[0].siphon[0].0;
         assert!(of(&p, &format!("bulkhead {}", s.pipe.id)).need >= 1.0);
-        assert_eq!(of(&p, "cover lid").need, d.heat[0].0.surface.value);
+        // All the water there is: tanks, sump, and the bed.
+        let tanks: f64 = d.tanks.iter().map(|t| t.outlet.surface.value).sum();
+        let sump = &d.sumps[0].levels[0].0;
+        let rest = (sump.volume / sump.depth).value + d.beds[0].bed.area.value;
+        assert!((of(&p, "cover lid").need - tanks - rest).abs() < 1e-9 && d.settlers.is_empty() && d.beds.len() == 1);
     }
 
     #[test]

@@ -4,7 +4,7 @@
 //! it lacks, and so on until the check passes on every day that it knows. What cannot be grown ends the plan, with the part that ends it and
 //! with goals near by, each of which was planned too.
 
-use super::document::{Ammonia, Bed, Document, Edge, Pump, Settler, Sump, SumpLevels, Tank, Water};
+use super::document::{Ammonia, Bed, Document, Edge, FilterAt, Pump, Settler, Sump, SumpLevels, Tank, Water};
 use super::report::{self, Checked};
 use super::worst;
 use crate::calculators::air::Air;
@@ -493,14 +493,17 @@ impl Parts {
                 filter_age: DAYS.of(RIPE),
             },
             sumps: vec![Sump { id: "sump".into(), name: "Sump".into(), levels: vec![SumpLevels(self.sump_levels(f))] }],
-            ammonia: vec![Ammonia(AmmoniaIn {
-                medium: Self::medium(goal),
-                media: VOLUME.of(self.filter(goal)),
-                protein: goal.species.protein(),
-                tan: CONCENTRATION.of(0.0),
-                nitrite: CONCENTRATION.of(0.0),
-                ..AmmoniaIn::default()
-            })],
+            ammonia: vec![Ammonia(
+                AmmoniaIn {
+                    medium: Self::medium(goal),
+                    media: VOLUME.of(self.filter(goal)),
+                    protein: goal.species.protein(),
+                    tan: CONCENTRATION.of(0.0),
+                    nitrite: CONCENTRATION.of(0.0),
+                    ..AmmoniaIn::default()
+                },
+                FilterAt::Beds,
+            )],
             stocking: vec![Default::default()],
             settlers: vec![Settler { id: "settler".into(), name: "Settler".into(), settling: self.settling(f) }],
             beds: vec![Bed {

@@ -71,6 +71,8 @@ const HEAD_SHARE: f64 = 0.15;
 const BROAD: f64 = 0.15;
 /// A bucket that fills faster than this says little, s.
 const TOO_FAST: f64 = 5.0;
+/// A finger under the rim, where water that rises behind a bung is stopped, m.
+const FINGER: f64 = 0.02;
 /// Narrowest place looked for, as a share of the pipe's bore.
 const NARROWEST: f64 = 0.25;
 
@@ -93,6 +95,11 @@ fn under_rim(i: &DrainIn) -> Option<[f64; 2]> {
     let (low, high) = (o.stand.low.value.min(o.stand.level.value), o.stand.level.value);
     let rim = o.brim.value;
     Some([rim - high - head * HEAD_SHARE, rim - low + head * HEAD_SHARE])
+}
+
+/// From there up to a finger under the rim, m.
+fn to_finger([low, high]: [f64; 2]) -> f64 {
+    ((low + high) / 2.0 - FINGER).max(0.0)
 }
 
 /// One tank at its set flow.
@@ -199,15 +206,23 @@ pub fn proofs(d: &Document, w: Words) -> Result<Proofs, Vec<FieldError>> {
                 Some(expect),
                 ask("Below the rim", SHORT_LENGTH.0, 0.0, 3.0),
             );
-            let (rim, q) = ((expect[0] + expect[1]) / 2.0, flow.value.max(1e-9));
+            let (room, q) = (to_finger(expect), flow.value.max(1e-9));
             let surface = t.outlet.surface.value;
-            let (soon, set) = (rim * surface / s.tanks[i].most.value.max(1e-9), rim * surface / q);
+            let (soon, set) = (room * surface / s.tanks[i].most.value.max(1e-9), room * surface / q);
+            let all = if t.outlet.outlets.value > 1.0 {
+                "Stop all of its outlets with bungs"
+            } else {
+                "Stop the outlet with a bung"
+            };
             put(
                 format!("blocked {}", t.id),
                 format!("Outlet of {} blocked", t.name),
-                "Stay beside it with a hand at the pump's switch. Stop the outlet with a bung, time until the water is a finger under the rim, and open it again.",
+                &format!(
+                    "Stay beside it with a hand at the pump's switch. {all}, time until the water is a finger ({}) under the rim, and open again.",
+                    w.q(SHORT_LENGTH, SHORT_LENGTH.of(FINGER))
+                ),
                 format!(
-                    "{} to the rim at the set flow, {} if the pump sends all it can. The sump falls by as much: it must not run dry first.",
+                    "{} at the set flow, {} if the pump sends all it can. The sump falls by as much: it must not run dry first.",
                     spoken(set),
                     spoken(soon)
                 ),
@@ -249,7 +264,7 @@ pub fn proofs(d: &Document, w: Words) -> Result<Proofs, Vec<FieldError>> {
                 w.q(SHORT_LENGTH, l.depth)
             ),
             Some(about(x.stop_high.value / area, 0.05)),
-            ask("Over the floor", SHORT_LENGTH.0, 0.0, 5.0),
+            ask("Over the floor", SHORT_LENGTH.0, 0.0, l.depth.value),
         );
     }
     for (i, b) in d.beds.iter().enumerate() {
@@ -331,9 +346,19 @@ fn told(a: &Ask, predicted: f64, read: f64, w: Words) -> String {
     format!("Measured {is}; predicted was {was}: {by}.")
 }
 
-/// The changes that a reading makes: it is noted, and it takes the place of what was predicted. Nothing for a reading that is no number
-/// in its range, or for a test that there is not.
+/// The changes that a reading makes: it is noted, and it takes the place of what was predicted, but where nothing could be checked with it any more.
+/// Nothing for a reading that is no number in its range, or for a test that there is not.
 pub fn take(d: &Document, key: &str, read: f64) -> Option<Vec<Edit>> {
+    let mut edits = taken(d, key, read)?;
+    let mut after = d.clone();
+    let fits = edits.iter().all(|e| form::apply(&mut after, e)) && form::check(&mut after, System::Metric).is_empty();
+    if !(fits && check::solve(&after, Day::Today).is_ok()) {
+        edits.retain(|e| e.path.starts_with("notes."));
+    }
+    Some(edits)
+}
+
+fn taken(d: &Document, key: &str, read: f64) -> Option<Vec<Edit>> {
     let all = proofs(d, Words::default()).ok()?.proofs;
     let p = all.iter().find(|p| p.key == key)?;
     let a = p.ask?;
@@ -344,17 +369,17 @@ pub fn take(d: &Document, key: &str, read: f64) -> Option<Vec<Edit>> {
     // A reading taken again stands against what was predicted at first.
     let predicted = d.notes.readings.iter().find(|r| r.test == key).map_or(middle, |r| r.predicted.value);
     let mut edits = d.notes.reading(key, predicted, read);
-    let mut parts = key.split(' ');
-    let (kind, id, to) = (parts.next()?, parts.next().unwrap_or(""), parts.next().unwrap_or(""));
+    // An identifier may have spaces in it.
+    let (kind, id) = key.split_once(' ').unwrap_or((key, ""));
     if kind == "stop" {
         return Some(edits);
     }
     if kind == "bucket" {
-        let k = d.edges.iter().position(|e| e.from == id && e.to == to)?;
+        let k = d.edges.iter().position(|e| id == format!("{} {}", e.from, e.to))?;
         // Where the flow was worked out, this branch is now set by hand, and so are its neighbours, to what was predicted.
         let by_hand = supply::by_hand(d);
         if by_hand.edges[k].run.len() < d.edges[k].run.len() {
-            let like = (0..d.edges.len()).filter(|&j| d.edges[j].from == id);
+            let like = (0..d.edges.len()).filter(|&j| d.edges[j].from == d.edges[k].from);
             edits.extend(like.map(|j| Edit::num(format!("edges.{j}.flow"), by_hand.edges[j].flow)));
             edits.push(Edit::rows(format!("edges.{k}.run"), 0));
         }
@@ -406,8 +431,7 @@ pub fn take(d: &Document, key: &str, read: f64) -> Option<Vec<Edit>> {
         }
         "blocked" => {
             let s = check::solve(d, Day::Today).ok()?;
-            let [low, high] = under_rim(&at_set(d, i, s.tanks[i].flow))?;
-            let room = (low + high) / 2.0;
+            let room = to_finger(under_rim(&at_set(d, i, s.tanks[i].flow))?);
             let surface = read * s.tanks[i].flow.value / room;
             if room > 0.0 && (0.01..=1000.0).contains(&surface) {
                 edits.push(Edit::num(at("outlet.surface"), AREA.of(surface)));
@@ -561,10 +585,15 @@ mod tests {
         assert!((air.tanks[0].oxygen.air.flow.value - l_min(80.0)).abs() < 1e-12);
         let dawn = after(&d, "dawn trough", mg_l(7.0));
         assert_eq!(dawn.tanks[0].oxygen.reading, crate::calculators::oxygen::Reading::Dawn);
-        // Minutes to the rim are surface times room over flow, so half the time is half the surface.
+        // Minutes to a finger under the rim are surface times room over flow, so half the time is half the surface.
         let p = of(&d, "blocked trough").expect.expect("a range");
         let half = after(&d, "blocked trough", (p[0] + p[1]) / 4.0);
         assert!(((half.tanks[0].outlet.surface / d.tanks[0].outlet.surface).value - 0.5).abs() < 1e-6);
+        // By hand: what is dry under the rim but for the finger.
+        let [low, high] = of(&d, "level trough").expect.expect("a range");
+        let s = check::solve(&d, Day::Today).expect("solves");
+        let by_hand = ((low + high) / 2.0 - 0.02) * d.tanks[0].outlet.surface.value / s.tanks[0].flow.value;
+        assert!(((p[0] + p[1]) / 2.0 / by_hand - 1.0).abs() < 1e-9);
         let stop = after(&d, "stop", 0.05);
         assert_eq!(stop.notes.readings.len(), 1);
     }
@@ -586,6 +615,30 @@ mod tests {
         assert!((gaps(&tight) / gaps(&d) - 0.75).abs() < 1e-9);
         let [low, high] = of(&tight, &p.key).expect.expect("a range");
         assert!(((low + high) / 2.0 / sooner - 1.0).abs() < 0.02, "{low} {high} {sooner}");
+    }
+
+    /// A reading that leaves nothing to check is noted and changes nothing; one past the rim is none. Names may have spaces.
+    #[test]
+    fn no_reading_ends_the_check() {
+        let mut d = demo::by_id("classroom").expect("there").document();
+        let (key, depth) = (format!("sump {}", d.sumps[0].id), d.sumps[0].levels[0].0.depth.value);
+        assert!(take(&d, &key, depth * 1.1).is_none());
+        // Under what the pump needs.
+        let dry = after(&d, &key, 0.01);
+        assert_eq!((dry.notes.readings.len(), dry.sumps[0].levels[0].0.mark), (1, d.sumps[0].levels[0].0.mark));
+        assert!(check::solve(&dry, Day::Today).is_ok());
+        let id = "fish tank";
+        d.edges
+            .iter_mut()
+            .flat_map(|e| [&mut e.from, &mut e.to])
+            .filter(|e| **e == "tank")
+            .for_each(|e| *e = id.into());
+        d.tanks[0].id = id.into();
+        assert_eq!(after(&d, "fill fish tank", 0.24).tanks[0].oxygen.volume.value, 0.24);
+        assert!(take(&d, "bucket pump fish tank", 30.0).is_some());
+        // All outlets are stopped.
+        d.tanks[0].outlet.outlets = COUNT.of(2.0);
+        assert!(of(&d, "blocked fish tank").how.contains("all of its outlets"));
     }
 
     #[test]

@@ -1,13 +1,14 @@
 //! The quality of the water at the flows there are: oxygen and ammonia of every station, mixed round the loop; and the warmth of all of it.
 //!
 //! Steady, and every station mixed: all fish have just eaten, nothing is stored. A bed with a siphon is taken at the mean of its cycles. The film
-//! that is said to live apart from the fish lives in the beds (in those with a medium, if there are any; without beds in the settlers, without
-//! those in the sumps), and there alone the water takes up oxygen outside the tanks. All water has one temperature.
+//! that is said to live apart from the fish lives where the filter is said to be, or else in the beds (in those with a medium, if there are any;
+//! without beds in the settlers, without those in the sumps), and there alone the water takes up oxygen outside the tanks. All water has one temperature.
 
 use super::check::{self, Day, solve_at};
 use super::document::*;
 use super::flow::{Flows, StationKind, Ways};
 use crate::calculators::ammonia::{Ammonia as AmmoniaCalculator, AmmoniaIn, AmmoniaOut};
+use crate::calculators::bed::RAFT_WATER;
 use crate::calculators::form::FieldError;
 use crate::calculators::heat::{Heat as HeatCalculator, HeatIn, HeatOut};
 use crate::calculators::oxygen::{self, BedKind, Filter, Inlet, Oxygen, OxygenIn, OxygenOut};
@@ -27,7 +28,12 @@ pub fn film(d: &Document, ways: &Ways<'_>) -> Vec<(usize, f64)> {
     let like = |kind: StationKind| {
         ways.stations.iter().enumerate().filter(|(_, s)| s.kind == kind).map(|(i, _)| (i, 1.0)).collect()
     };
-    let all = [beds(true), beds(false), like(StationKind::Settler), like(StationKind::Sump)];
+    let said = match d.ammonia.first().map_or(FilterAt::Beds, |a| a.1) {
+        FilterAt::Beds => vec![],
+        FilterAt::Settlers => like(StationKind::Settler),
+        FilterAt::Sumps => like(StationKind::Sump),
+    };
+    let all = [said, beds(true), beds(false), like(StationKind::Settler), like(StationKind::Sump)];
     for places in all {
         let sum: f64 = places.iter().map(|p| p.1).sum();
         if sum > 0.0 {
@@ -177,11 +183,34 @@ pub fn species(d: &Document) -> impl Iterator<Item = &'static Species> + Clone {
     d.tanks.iter().flat_map(|t| &t.oxygen.fish).filter(|g| g.total().value > 0.0).map(|g| g.species)
 }
 
-/// Water of the system: tanks, and sumps whose size is known.
+/// A vessel's water: its surface, how deep it is, and is it round?
+type Vessel = (f64, f64, bool);
+
+/// Every vessel of water: tanks, sumps whose size is known, settlers, rafts, and beds of a medium with the water that never drains out of them: what
+/// floods and drains is that of the sump.
+fn vessels(d: &Document) -> Vec<Vessel> {
+    let tanks = d.tanks.iter().map(|t| (t.outlet.surface.value, (t.oxygen.volume / t.outlet.surface).value, true));
+    let sumps = d.sumps.iter().filter_map(|s| s.levels.first()).map(|l| &l.0);
+    let sumps = sumps.map(|l| ((l.volume / l.depth).value, l.mark.value, true));
+    let settlers = d.settlers.iter().flat_map(|s| {
+        let (across, depth) = (s.settling.diameter.value, s.settling.depth.value);
+        (0..s.settling.count.value as usize).map(move |_| (PI / 4.0 * across * across, depth, true))
+    });
+    let beds = d.beds.iter().map(|b| {
+        let drained = b.siphon.first().map_or(b.bed.depth - b.bed.swing, |s| s.0.low);
+        let depth = match b.bed.method.id {
+            "raft" => mm(RAFT_WATER),
+            _ if b.bed.method.media => (drained * b.bed.porosity).value.max(0.0),
+            _ => 0.0,
+        };
+        (b.bed.area.value, depth, false)
+    });
+    tanks.chain(sumps).chain(settlers).chain(beds).collect()
+}
+
+/// Water of the system ([`vessels`]).
 pub fn volume(d: &Document) -> Volume {
-    let tanks: f64 = d.tanks.iter().map(|t| t.oxygen.volume.value).sum();
-    let sumps = d.sumps.iter().filter_map(|s| s.levels.first());
-    VOLUME.of(tanks + sumps.map(|l| (l.0.volume / l.0.depth * l.0.mark).value).sum::<f64>())
+    VOLUME.of(vessels(d).iter().map(|v| v.0 * v.1).sum())
 }
 
 /// Ends of ranges: of the ammonia calculator's flow, feed and volume, and of the heat calculator's volume, surface and number of tanks.
@@ -258,20 +287,18 @@ pub struct HeatSolved {
 /// The inputs of the coldest night against the heaters, if anything is said of them: the water held at the coldest of the year.
 pub fn heat_of(d: &Document) -> Option<HeatIn> {
     let known = d.heat.first()?;
-    let tanks: f64 = d.tanks.iter().map(|t| t.outlet.surface.value).sum();
-    let levels = || d.sumps.iter().filter_map(|s| s.levels.first()).map(|l| &l.0);
-    let sumps: f64 = levels().map(|l| (l.volume / l.depth).value).sum();
-    let beds: f64 =
-        d.beds.iter().filter(|b| b.bed.method.media || b.bed.method.id == "raft").map(|b| b.bed.area.value).sum();
+    let all = vessels(d);
     let clamp = |x: f64, [low, high]: [f64; 2]| x.clamp(low, high);
-    let (volume, surface) = (clamp(volume(d).value, ENDS.3), clamp(tanks + sumps + beds, ENDS.4));
-    // Every vessel has walls of its own: round tanks and sumps, square beds of a medium.
+    // Channels and towers lose heat by all that is wet.
+    let surface: f64 = all.iter().map(|v| v.0).sum();
+    let (volume, surface) = (clamp(volume(d).value, ENDS.3), clamp(surface, ENDS.4));
+    // Every vessel has walls of its own: round ones, and square beds. A bed of a medium is wet to its top.
     let round = |surface: f64, depth: f64| 2.0 * (PI * surface).sqrt() * depth;
-    let walls: f64 = (d.tanks.iter().map(|t| (t.outlet.surface.value, t.oxygen.volume.value)))
-        .map(|(surface, volume)| round(surface, volume / surface))
-        .chain(levels().map(|l| round((l.volume / l.depth).value, l.mark.value)))
-        .chain(d.beds.iter().filter(|b| b.bed.method.media).map(|b| 4.0 * b.bed.area.value.sqrt() * b.bed.depth.value))
-        .sum();
+    let media = d.beds.iter().filter(|b| b.bed.method.media);
+    let media = media.map(|b| 4.0 * b.bed.area.value.sqrt() * b.bed.depth.value);
+    let rafts =
+        d.beds.iter().filter(|b| b.bed.method.id == "raft").map(|b| 4.0 * b.bed.area.value.sqrt() * mm(RAFT_WATER));
+    let walls: f64 = all.iter().filter(|v| v.2).map(|v| round(v.0, v.1)).chain(media).chain(rafts).sum();
     let alike = (walls / round(surface, volume / surface)).powi(2).ceil();
     let degrees =
         |x: ThermodynamicTemperature, low: f64, high: f64| TEMPERATURE.of(x.value.clamp(celsius(low), celsius(high)));

@@ -7,7 +7,7 @@ use super::flow::{StationKind, Ways};
 use super::supply;
 use super::worst::{Checked, inside, merge, solve_days_with};
 use crate::calculators::air::AirMode;
-use crate::calculators::drain::{Arrangement, Limit, VENT_OPEN, vent_place};
+use crate::calculators::drain::{Arrangement, FarEnd, Limit, VENT_OPEN, vent_place};
 use crate::calculators::form::{self, Edit, EditValue, LayoutEntry, LayoutItem, Spec};
 use crate::calculators::mend;
 use crate::calculators::outcome::{ENOUGH, Repair, State};
@@ -79,6 +79,7 @@ const RIPEN: &str = "That is waiting: set it once it is so.";
 const WAS_FILTER: &str = "The medium was the filter too: something else must be it then.";
 const DRAINS: &str = "Its outlet and its turnover must keep up.";
 const RADIAL: &str = "It wants a centre cylinder and a level rim all round.";
+const BUFFER: &str = "Baking soda, in small steps, and never while ammonia is high; then test again.";
 const SHADE: &str = "Only with shade, a lid, new water or a chiller that holds it there on the worst day.";
 const WARM: &str = "Only with a heater or cover that holds it there on the worst night.";
 
@@ -504,6 +505,7 @@ impl Search<'_> {
                     ));
                 }
             }
+            (_, "alkalinity") => all.extend(self.number_to("ammonia.0.alkalinity", mg_l(60.0), BUFFER)),
             (_, "filter" | "ammonia" | "flow") => {
                 all.extend(self.ripen());
                 all.extend(self.number("ammonia.0.media", 1.0, 20.0, "New medium takes weeks to ripen."));
@@ -568,7 +570,11 @@ impl Search<'_> {
             let title = format!("Change {} of the water, in portions, for water free of ammonia", w.q(PERCENT, share));
             Change { title, edits: ["tan", "nitrite"].into_iter().filter_map(reading).collect() }
         };
-        Lever { steps: FINE, at: Box::new(at), also: "It comes back unless its cause is found." }
+        Lever {
+            steps: FINE,
+            at: Box::new(at),
+            also: "Test again after it: until then the readings are what should be left. It comes back unless its cause is found.",
+        }
     }
 
     /// A filter that is still young grows up.
@@ -641,9 +647,20 @@ impl Search<'_> {
             let x = if to > from { x.min(to) } else { x.max(to) };
             let x = if kind.whole { x.round() } else { x };
             let title = format!("{owner}{label} {} instead of {}", show(kind, x, system), show(kind, from, system));
-            Change { title, edits: vec![Edit { path: path.clone(), to: EditValue::Si(x) }] }
+            let mut edits = vec![Edit { path: path.clone(), to: EditValue::Si(x) }];
+            edits.extend(self.basin(&path, x / from));
+            Change { title, edits }
         };
         ((to - from).abs() > 1e-12).then(|| Lever { steps: FINE, at: Box::new(at), also })
+    }
+
+    /// A bed with a siphon that is made larger for its plants floods and drains as much more: its sides go with its area.
+    fn basin(&self, path: &str, times: f64) -> Vec<Edit> {
+        let bed = path.strip_prefix("beds.").and_then(|p| p.strip_suffix(".bed.area")).and_then(|i| i.parse().ok());
+        let siphon = bed.and_then(|i: usize| Some((i, self.d.beds.get(i)?.siphon.first()?)));
+        let Some((i, s)) = siphon else { return vec![] };
+        let side = |key: &str, x: Length| Edit::num(format!("beds.{i}.siphon.0.{key}"), x * times.sqrt());
+        vec![side("length", s.0.length), side("width", s.0.width)]
     }
 
     /// A number up to `times` what it is, or with `least` below one down to a tenth.
@@ -657,7 +674,8 @@ impl Search<'_> {
     /// The station or branch that a path is of, with a colon.
     fn owner(&self, path: &str) -> String {
         let part = || match path.split_once('.')?.0 {
-            "ammonia" => Some("Filter".to_string()),
+            "ammonia" if path.ends_with(".media") => Some("Filter".to_string()),
+            "ammonia" => Some("Water test".into()),
             "heat" => Some("Heat".into()),
             "water" => Some("Water".into()),
             _ => None,
@@ -739,8 +757,12 @@ impl Search<'_> {
             let under = |key: &str| format!("tanks.{i}.oxygen.{key}");
             change.edits.push(Edit::num(under("volume"), o.volume - outlet.surface * fall));
             change.edits.push(Edit::num(under("depth"), o.depth - fall));
+            let under = |key: &str| format!("tanks.{i}.outlet.{key}");
             if outlet.arrangement == Arrangement::Rim {
-                change.edits.push(Edit::num(format!("tanks.{i}.outlet.standpipe"), outlet.standpipe - fall));
+                change.edits.push(Edit::num(under("standpipe"), outlet.standpipe - fall));
+            } else if outlet.far_end == FarEnd::Under {
+                // The run goes down with its hole, and its far end lies that much deeper in water that stands where it stood.
+                change.edits.push(Edit::num(under("tail"), outlet.tail + fall));
             }
         }
         change

@@ -8,7 +8,7 @@ use super::repairs;
 use super::supply;
 use super::worst::{merge, solve_days, solve_days_with};
 use crate::calculators::Calculator;
-use crate::calculators::ammonia::Ammonia;
+use crate::calculators::ammonia::{self, Ammonia};
 use crate::calculators::bed::Bed as BedCalculator;
 use crate::calculators::drain::Drain;
 use crate::calculators::form::FieldError;
@@ -19,6 +19,8 @@ use crate::calculators::oxygen::Oxygen;
 use crate::calculators::pump::{Ends, Pump as PumpCalculator};
 use crate::calculators::settling::Settling;
 use crate::calculators::siphon::Siphon;
+use crate::catalog::sources::climate;
+use crate::science::{sump::TopUp, treatment};
 use crate::units::{kinds::*, *};
 use std::cmp::Ordering;
 
@@ -481,6 +483,36 @@ fn unsaid(d: &Document) -> String {
 
 /// A surface this many times another is that of another tank.
 const UNLIKE: f64 = 1.6;
+/// A flood this many times another is that of another bed.
+const UNALIKE: f64 = 1.25;
+/// What the hottest water may be off, K.
+const WARMER: f64 = 1.0;
+/// Salt that a test or a person may be off, g/L.
+const SALT_OFF: f64 = 0.5;
+
+/// The salt of the water: the same everywhere, and no more than its fish bear.
+fn salt(d: &Document, w: Words) -> Vec<Caution> {
+    let mut all = vec![];
+    let said = d.tanks.iter().map(|t| t.oxygen.salinity).chain(d.ammonia.iter().map(|a| a.0.salinity));
+    let (low, high) = said.fold((f64::INFINITY, 0.0), |(a, b), s| (f64::min(a, s.value), f64::max(b, s.value)));
+    if high - low > SALT_OFF {
+        let [low, high] = [low, high].map(|x| w.q(SALINITY, SALINITY.of(x)));
+        all.push(Caution::new(format!("The salt of tanks and water test is put at {low} to {high}: it is one water.")));
+    }
+    for s in quality::species(d) {
+        let borne = SALINITY.of(treatment::salt_borne(s).value);
+        if high > borne.value {
+            let text = format!(
+                "{} of salt is more than {} are counted on to bear: {} at the most.",
+                w.q(SALINITY, SALINITY.of(high)),
+                s.noun,
+                w.q(SALINITY, borne)
+            );
+            all.push(Caution::from(text, &climate::SALT_BORNE));
+        }
+    }
+    all
+}
 
 fn cautions(d: &Document, ways: &Ways<'_>, s: &Solved, w: Words) -> Vec<Caution> {
     let mut all = vec![];
@@ -536,6 +568,17 @@ fn cautions(d: &Document, ways: &Ways<'_>, s: &Solved, w: Words) -> Vec<Caution>
             all.extend(Siphon::cautions(&check::siphon_of(d, i, o.inflow, s.day), o, w));
         }
     }
+    for (b, (bed, o)) in d.beds.iter().zip(s.beds.iter().zip(&s.siphons)) {
+        let (Some(flood), Some(o)) = (bed.flood, o) else { continue };
+        if !(1.0 / UNALIKE..=UNALIKE).contains(&(o.swung / flood).value) {
+            all.push(Caution::new(format!(
+                "{}: by its area, gaps and depth {} flood and drain, by the sides, gaps and heights of its siphon {}. It is one bed; the sump goes by the siphon.",
+                b.name,
+                w.q(VOLUME, flood),
+                w.q(VOLUME, o.swung)
+            )));
+        }
+    }
     for u in s.sumps.iter().flatten() {
         all.extend(Levels::cautions(&u.inputs, &u.out, w));
     }
@@ -552,8 +595,23 @@ fn cautions(d: &Document, ways: &Ways<'_>, s: &Solved, w: Words) -> Vec<Caution>
     }
     if let Some(a) = &s.ammonia {
         all.extend(Ammonia::cautions(&a.inputs, &a.out, w));
+        all.extend(ammonia::running_out(&a.out, w));
+    }
+    all.extend(salt(d, w));
+    if d.sumps.iter().flat_map(|s| &s.levels).any(|l| l.0.top_up != TopUp::Float) {
+        all.push(Caution::from(
+            "Tap water for topping up brings chlorine: let it stand in the open for a day or treat it. Chloramine does not go by standing.",
+            &climate::EPA_CHLORINE,
+        ));
     }
     if let Some(h) = &s.heat {
+        if h.out.summer.value > hot.value + WARMER {
+            all.push(Caution::new(format!(
+                "In the hottest spell the water settles at {}, and the hottest water of the year is put at {}: one of the two is wrong, and all else is checked at the latter.",
+                w.q(TEMPERATURE, h.out.summer),
+                w.q(TEMPERATURE, hot)
+            )));
+        }
         all.extend(Heat::cautions(&h.inputs, &h.out, w));
     }
     let mut once: Vec<Caution> = vec![];

@@ -6,6 +6,7 @@ use super::flow::{self, StationKind, Ways};
 use crate::calculators::drain::{Drain, Spill};
 use crate::calculators::form::FieldError;
 use crate::calculators::outcome::{Level, State, Working};
+use crate::calculators::oxygen::{Minutes, how_long};
 use crate::calculators::{self};
 use crate::units::{kinds::*, *};
 
@@ -92,7 +93,7 @@ pub fn merge(ways: &Ways<'_>, days: &[Solved]) -> Vec<Checked> {
 }
 
 /// What the levels of a whole system are called, by their identifiers; the star is the station's name. What all the water shares has none.
-const NAMES: [(&str, &str); 27] = [
+const NAMES: [(&str, &str); 28] = [
     ("pump", "Flow asked of *"),
     ("lift", "Lift of *"),
     ("outlet", "Outlet of *"),
@@ -117,9 +118,10 @@ const NAMES: [(&str, &str); 27] = [
     ("unionised", "Un-ionised ammonia"),
     ("tan", "Total ammonia nitrogen"),
     ("nitrite", "Nitrite nitrogen"),
+    ("alkalinity", "Alkalinity that holds the pH"),
     ("heater", "Heating on the coldest night"),
     ("cut", "Cooling in a power cut on the coldest night"),
-    ("summer", "Warming in the hottest spell"),
+    ("summer", "Water temperature in the hottest spell"),
 ];
 
 /// The name of a level in a whole system.
@@ -135,7 +137,7 @@ pub fn shared(level: &Level) -> bool {
 
 /// The name of a level inside a sentence; what is no single thing has no article.
 pub fn inside(name: &str) -> String {
-    const MATTER: [&str; 11] = [
+    const MATTER: [&str; 10] = [
         "Oxygen in",
         "Water for",
         "Room in",
@@ -146,7 +148,6 @@ pub fn inside(name: &str) -> String {
         "Nitrite",
         "Heating",
         "Cooling",
-        "Warming",
     ];
     let the = if MATTER.iter().any(|m| name.starts_with(m)) { "" } else { "the " };
     format!("{the}{}", lower(name))
@@ -183,6 +184,8 @@ pub struct Worst {
     pub days: Vec<DayStands>,
     /// One outlet blocked, tank by tank.
     pub blocked: Vec<Blocked>,
+    /// With the power off: every tank with fish, the day on which they have the shortest, and how long that is.
+    pub power: Vec<(usize, Day, Minutes)>,
 }
 
 /// How every day stands.
@@ -200,7 +203,14 @@ pub fn worst(d: &Document) -> Result<Worst, Vec<FieldError>> {
         let name = named(level, &ways, *station).into();
         Some(DayStands { day: s.day, fullest: Level { name, ..level.clone() }, over })
     });
-    Ok(Worst { days: stands.collect(), blocked: days.first().map_or(vec![], |today| blocked(d, &ways, today)) })
+    let blocked = days.first().map_or(vec![], |today| blocked(d, &ways, today));
+    let power = (0..d.tanks.len()).filter(|&t| d.tanks[t].fish() > 0.0).filter_map(|t| {
+        let off = |s: &Solved| s.tanks[t].oxygen.all_off;
+        let fed = |s: &Solved| off(s).fed.map_or(f64::INFINITY, |t| t.value);
+        let s = days.iter().reduce(|best, s| if fed(s) < fed(best) { s } else { best })?;
+        Some((t, s.day, off(s)))
+    });
+    Ok(Worst { days: stands.collect(), blocked, power: power.collect() })
 }
 
 fn blocked(d: &Document, ways: &Ways<'_>, today: &Solved) -> Vec<Blocked> {
@@ -268,6 +278,28 @@ impl Worst {
             first + &then
         };
         self.blocked.iter().map(one).collect()
+    }
+    /// One sentence for every tank with fish: how long they have with the power off.
+    pub fn outages(&self, d: &Document, w: Words) -> Vec<String> {
+        let one = |(t, day, off): &(usize, Day, Minutes)| {
+            let name = &d.tanks[*t].name;
+            match off.fed {
+                None => format!("{name}: with everything off still water keeps its fish, fed or not."),
+                Some(fed) => {
+                    let fed = if fed.value > 0.0 { how_long(w, Some(fed)) } else { "no time".into() };
+                    let resting = match off.resting {
+                        None => "unfed for a day still water keeps them".to_string(),
+                        rest => format!("unfed for a day {}", how_long(w, rest)),
+                    };
+                    format!(
+                        "{name}: with everything off fish that have just eaten have {}{}; {resting}.",
+                        fed,
+                        day.when()
+                    )
+                }
+            }
+        };
+        self.power.iter().map(one).collect()
     }
 }
 

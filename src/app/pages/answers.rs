@@ -98,7 +98,8 @@ pub(in crate::app) fn days(work: &Work, w: Words) -> Option<Piece> {
     };
     let list = parts::plain(worst.days.iter().map(one).collect());
     let head = words("h3", "group", "One outlet blocked");
-    Some(all![list, head, rows(&worst.sentences(d, w))].into())
+    let off = words("h3", "group", "Power off");
+    Some(all![list, head, rows(&worst.sentences(d, w)), off, rows(&worst.outages(d, w))].into())
 }
 
 fn measure(work: &Work, w: Words, board: Board) -> Option<Piece> {

@@ -4,6 +4,7 @@
 use super::system::Check;
 use crate::app::el::*;
 use crate::app::{Shell, act, board::Board, desk::Desk, form, gauge};
+use crate::calculators::form::Edit;
 use crate::session::{Work, staff::staff, stations};
 use crate::system::flow::StationKind;
 use crate::system::report::{Report, StationReport};
@@ -127,7 +128,18 @@ fn inside(desk: Desk, board: Board, id: &str, under: &str) -> Piece {
         let may = of(stations::may_go);
         move || !may()
     });
+    let board = piped(desk, board);
     all![form::form(board, under), ways(desk, board, id), out].into()
+}
+
+/// The same board; but where a pipe or a curve is taken away, what was worked out with it stays.
+fn piped(desk: Desk, mut board: Board) -> Board {
+    let plain = board.edit;
+    board.edit = Callback::new(move |e: Edit| match desk.work.with_untracked(|w| stations::unpiped(w, &e)) {
+        Some(after) => desk.replace(after),
+        None => plain.run(e),
+    });
+    board
 }
 
 /// Where the water of a station runs: every way, with its pipe where a pump sends it; and one more.
@@ -210,12 +222,13 @@ pub(super) fn grow(desk: Desk) -> El {
         .kid(one("Add a sump", StationKind::Sump))
 }
 
-/// What is of all the water: its temperature and place, heat, the water test and its filter.
+/// What is of all the water: its temperature and place, heat, the water test and its filter, how many fish it may hold.
 pub(super) fn whole(board: Board) -> Piece {
     all![
         el("section").class("sheet").kid(form::form(board, "water")),
         el("section").class("sheet").kid(form::form(board, "heat")),
         el("section").class("sheet").kid(form::form(board, "ammonia")),
+        el("section").class("sheet").kid(form::form(board, "stocking")),
     ]
     .into()
 }
