@@ -105,7 +105,7 @@ const PIPE: &str = "Pipe and fittings";
 const HOLES: &str = "Holes and seals";
 const WATER: &str = "Pumps and air";
 const LARGE: &str = "Tanks, settlers, sumps";
-const BEDS: &str = "Grow beds";
+const BEDS: &str = "Grow beds and filter";
 const GROUPS: [&str; 5] = [LARGE, PIPE, HOLES, WATER, BEDS];
 /// A vent of an outlet reaches at least this high over the tee: an upright piece of the same pipe.
 const VENT: f64 = 0.3;

@@ -285,6 +285,7 @@ pub fn proofs(d: &Document, w: Words) -> Result<Proofs, Vec<FieldError>> {
     for (i, t) in d.tanks.iter().enumerate() {
         let m = harvest.tanks[i].oxygen.all_off;
         let words = match (m.fed, m.resting) {
+            (Some(fed), _) if fed.value <= 0.0 => "none: the oxygen is under their limit before the cut".into(),
             (Some(fed), Some(rest)) => {
                 format!("{} just fed, {} unfed for a day", spoken(fed.value), spoken(rest.value))
             }
