@@ -4,6 +4,7 @@
 //! changed or deleted. (Short codes of version 1 stand in `tests/codes/`.)
 #![cfg(not(target_arch = "wasm32"))]
 
+use brimwise::calculators::oxygen::FeedBy;
 use brimwise::session::{Work, saved};
 use brimwise::system::check::{self, Day};
 use brimwise::system::{Document, json};
@@ -92,6 +93,12 @@ fn same_verdict(name: &str, d: &Document) {
         };
         let worst = on(day(w["day"].as_str().expect("day")));
         for (which, n, w) in [("worst", of(&worst), w), ("today", of(&today), &w["today"])] {
+            // What is weighed out was the same at harvest as today; now it grows with the fish as the tables say.
+            let weighed = || d.tanks.iter().any(|t| t.id == station && t.oxygen.feed_by == FeedBy::Weighed);
+            if which == "worst" && id == "oxygen" && w["day"] == Day::Harvest.word() && weighed() {
+                assert!(n["demand"][1].as_f64() > w["demand"][1].as_f64(), "{name}: {n}");
+                continue;
+            }
             if changed(version(name), d, station, id).is_some() {
                 let asked = |v: &Value| v["demand"][1].as_f64().unwrap_or_else(|| panic!("{name}: {v}"));
                 let heat = ["heater", "cut", "summer"].contains(&id);

@@ -491,3 +491,26 @@ fn a_circle_is_laid_to_one_of_its_own() {
     let faults = flow::ways(&d).and_then(|w| flow::order(&w)).expect_err("a circle");
     assert!(faults[0].label.contains(&d.beds[0].name) || faults[0].label.contains(&d.settlers[0].name), "{faults:?}");
 }
+
+/// Less feed is less than today's, also where it is asked for of the harvest day.
+#[test]
+fn a_repair_feeds_less_than_today() {
+    use brimwise::calculators::oxygen::FeedBy;
+    let mut seen = 0;
+    for (times, weighed) in [(1.5, false), (2.0, true), (3.0, false)] {
+        let mut d = demo::by_id("hill_trout").expect("there").document();
+        d.tanks[0].oxygen.fish[0].count *= times;
+        let today = brimwise::system::check::solve(&d, Day::Today).expect("solves").feed;
+        if weighed {
+            (d.tanks[0].oxygen.feed_by, d.tanks[0].oxygen.feed) = (FeedBy::Weighed, today);
+        }
+        for t in report::report(&d, Words::default()).expect("checks").repairs {
+            for e in t.repair.edits.iter().filter(|e| e.path.ends_with("oxygen.feed")) {
+                let EditValue::Si(x) = e.to else { panic!("{e:?}") };
+                assert!(x < today.value, "{}: {x} of {today:?}", t.repair.title);
+                seen += 1;
+            }
+        }
+    }
+    assert!(seen > 0);
+}

@@ -397,7 +397,7 @@ impl Fields for DrainIn {
                 &Field::new(8, "tail_depth", "Water of the lower tank, down from this tank's rim", SHORT_LENGTH)
                     .range(mm(2.0), mm(5000.0))
                     .advised(mm(40.0), mm(2000.0))
-                    .help("While the pump runs. A level held over from this rim, or a hose with water, shows it."),
+                    .help("While the pump runs; in a whole system while it stands, the check adds the rise. A level held over from this rim, or a hose with water, shows it."),
                 &mut self.tail_depth,
             );
         });
@@ -557,7 +557,7 @@ impl Fields for DrainIn {
                     num(
                         f,
                         &Field::new(25, "tail", "Water over the inside bottom of the far end", SHORT_LENGTH)
-                            .help("With everything running.")
+                            .help("With everything running; in a whole system, where it ends in a tank, with the pump off.")
                             .range(0.0, mm(5000.0))
                             .advised(0.0, mm(500.0))
                             .detail()
@@ -716,7 +716,7 @@ impl DrainIn {
         }
     }
     /// From the reference of the outlet up to the tank's rim.
-    fn brim(&self) -> Length {
+    pub(crate) fn brim(&self) -> Length {
         match self.arrangement {
             Arrangement::Draw | Arrangement::Wall => self.hole_depth,
             Arrangement::Rim => self.lip_depth,
@@ -1061,11 +1061,6 @@ impl DrainOut {
     /// One outlet's share of the flow.
     pub fn share(&self) -> VolumeRate {
         self.flow / self.outlets
-    }
-    /// How far the water stands over where it stands without flow, at a flow.
-    pub fn rise(&self, flow: VolumeRate) -> Length {
-        let none = LENGTH.of(0.0);
-        if flow.value <= 0.0 { none } else { (self.outlet.stand(flow / self.outlets).level - self.still).max(none) }
     }
     /// Is the far end under water?
     pub fn under_water(&self) -> bool {

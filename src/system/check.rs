@@ -6,7 +6,7 @@
 //! the turnover, oxygen and ammonia round the loop ([`super::quality`]), the fish that are still safe. Last the coldest night against the heaters.
 //!
 //! Steady: what comes in at a station goes out of it; fish have just eaten; a bed with a siphon is taken at the mean of its cycles; the sump
-//! stands at its running level, and at its lowest where that is the cautious end. What nobody has said is not checked.
+//! stands at its running level, and only for the turnover at its lowest. What nobody has said is not checked.
 
 use super::document::*;
 use super::flow::{self, Flows, StationKind, Ways};
@@ -16,7 +16,7 @@ use crate::calculators::bed::{Bed as BedCalculator, BedOut};
 use crate::calculators::drain::{Drain, DrainIn, DrainOut, ScreenKind};
 use crate::calculators::form::FieldError;
 use crate::calculators::outcome::{ENOUGH, Level, State, Working};
-use crate::calculators::oxygen::{Oxygen, OxygenIn, OxygenOut, Reading, settled_by_reading};
+use crate::calculators::oxygen::{FeedBy, FishGroup, Oxygen, OxygenIn, OxygenOut, Reading, settled_by_reading};
 use crate::calculators::settling::{Settling, SettlingIn, SettlingOut};
 use crate::calculators::siphon::{self, Siphon as SiphonCalculator, SiphonIn, SiphonOut};
 use crate::calculators::stocking::Bears;
@@ -25,6 +25,7 @@ use crate::catalog::sources::{Coef, biology, oxygen, system};
 use crate::catalog::species::Species;
 use crate::science::respiration::Solids;
 use crate::science::round::Round;
+use crate::science::{feeding, solve as roots};
 use crate::units::{kinds::*, si::*, *};
 
 /// Tank volumes an hour that should pass a tank.
@@ -114,6 +115,10 @@ pub struct TankSolved {
     pub throttled: bool,
     /// Its outlet at the most.
     pub outlet: DrainOut,
+    /// How far the water of a next tank that its outlet ends in backs up in it: at what flows, and at the most.
+    pub backed: [Length; 2],
+    /// How far its water stands over where it stands without flow, at what flows.
+    pub rise: Length,
     /// The inputs of its oxygen, with what comes back from the loop, and a reading at dawn written into its factors.
     pub inputs: OxygenIn,
     /// Its oxygen at what flows.
@@ -155,13 +160,6 @@ pub struct Solved {
     pub feed: MassRate,
     /// Every fill level with the station it belongs to (its place in [`Document::stations`]).
     pub levels: Vec<(usize, Level)>,
-}
-
-impl Solved {
-    /// How many levels are over.
-    pub fn over(&self) -> usize {
-        self.levels.iter().filter(|l| l.1.state() == State::Over).count()
-    }
 }
 
 /// The water of a day.
@@ -207,11 +205,35 @@ pub fn oxygen_of(d: &Document, tank: &Tank, flow: VolumeRate, day: Day) -> Oxyge
                     g.biomass = tank.harvest * count;
                 }
             }
+            i.feed = weighed_for(&tank.oxygen, &i.fish, i.temperature);
         }
         Day::Aged => i.condition = i.condition.min(RATIO.of(STONES_AGED.value)),
         _ => {}
     }
     i
+}
+
+/// What is weighed out to the fish of a tank once they are as many and as large as `fish`: as much more or less as the tables give them in such
+/// water, or as they weigh where the tables give nothing.
+pub(super) fn weighed_for(was: &OxygenIn, fish: &[FishGroup], t: ThermodynamicTemperature) -> MassRate {
+    if was.feed_by != FeedBy::Weighed {
+        return was.feed;
+    }
+    let weigh = |fish: &[FishGroup]| fish.iter().map(|g| g.total().value).sum();
+    let times = |before: f64, after: f64| (before > 0.0).then(|| after / before);
+    let by_table = times(by_table(&was.fish, t), by_table(fish, t));
+    was.feed * by_table.or_else(|| times(weigh(&was.fish), weigh(fish))).unwrap_or(1.0)
+}
+
+/// What the tables give fish a day, kg/s.
+fn by_table(fish: &[FishGroup], t: ThermodynamicTemperature) -> f64 {
+    fish.iter().map(|g| g.total().value * feeding::ration_before(g.species, g.mass, t).value).sum()
+}
+
+/// What the fish of a tank are fed today.
+pub(super) fn fed_today(d: &Document, tank: usize) -> MassRate {
+    let o = &d.tanks[tank].oxygen;
+    if o.feed_by == FeedBy::Weighed { o.feed } else { FEED_RATE.of(by_table(&o.fish, d.water.today)) }
 }
 
 /// The inputs of a settler with what the system knows filled in.
@@ -285,10 +307,27 @@ fn density(s: &Stocking, tank: &Tank, fish: Mass) -> Level {
     Level::upper("density", "Stocking density", STOCKING, holds, s.held_to(tank))
 }
 
-/// The solids of a system that no settler takes them out of: the feed whose solids stay, against that whose solids beds and tanks keep without being
-/// choked. `feeds` are what every tank is fed.
-fn solids(d: &Document, feeds: &[f64]) -> Option<Level> {
-    if d.stocking.is_empty() || !d.settlers.is_empty() {
+/// The part of the water that leaves a station and meets no settler that `works` before it is anywhere but in tanks.
+pub(super) fn unsettled(ways: &Ways<'_>, station: usize, works: &dyn Fn(usize) -> bool) -> f64 {
+    let (mut left, mut all) = (0.0, 0.0);
+    for k in ways.out_of(station) {
+        let to = &ways.stations[ways.edges[k].1];
+        all += 1.0;
+        left += match to.kind {
+            StationKind::Settler if works(to.index) => 0.0,
+            StationKind::Tank => unsettled(ways, ways.edges[k].1, works),
+            _ => 1.0,
+        };
+    }
+    if all > 0.0 { left / all } else { 1.0 }
+}
+
+/// The solids that no settler takes out: the feed whose solids stay, against that whose solids beds and tanks keep without being choked; nothing
+/// where the water of every tank goes through a settler. (How much that can take is its own level.) `feeds` are what every tank is fed.
+fn solids(d: &Document, ways: &Ways<'_>, feeds: &[f64]) -> Option<Level> {
+    let parts = (0..d.tanks.len()).map(|t| unsettled(ways, ways.place(StationKind::Tank, t), &|_| true));
+    let parts: Vec<f64> = parts.collect();
+    if d.stocking.is_empty() || parts.iter().all(|p| *p <= 0.0) {
         return None;
     }
     let media: f64 = d.beds.iter().map(|b| b.medium().value).sum();
@@ -298,7 +337,8 @@ fn solids(d: &Document, feeds: &[f64]) -> Option<Level> {
     let bears = Bears { media: VOLUME.of(media), rafts: AREA.of(rafts), tanks: VOLUME.of(tanks), filter };
     // As much as it would be if all stayed.
     let kept = bears.feed(Solids::Left);
-    let stays = d.tanks.iter().zip(feeds).map(|(t, f)| f * (kept / bears.feed(t.oxygen.solids)).value).sum();
+    let fed = d.tanks.iter().zip(feeds).zip(parts);
+    let stays = fed.map(|((t, f), part)| f * part * (kept / bears.feed(t.oxygen.solids)).value).sum();
     Some(Level::upper("solids", "Solid waste left in the water, as feed", FEED_RATE, FEED_RATE.of(stays), kept))
 }
 
@@ -424,6 +464,8 @@ struct Moving {
     wanted: Flows,
     /// Of every tank the most that could come, whether its branch had to be throttled, and its outlet at the most.
     outlets: Vec<(VolumeRate, bool, DrainOut)>,
+    /// How far the next tank's water backs up in each, at what flows and at the most.
+    backed: Vec<[Length; 2]>,
     /// What really flows, and into every station the least of it.
     flows: Flows,
     low: Vec<f64>,
@@ -457,10 +499,10 @@ fn moving(d: &Document, ways: &Ways<'_>) -> Result<Moving, Vec<FieldError>> {
     // Outlets, and what they leave of the flow.
     let mut share = vec![1.0; ways.stations.len()];
     let mut outlets = vec![];
-    for (i, t) in d.tanks.iter().enumerate() {
+    for i in 0..d.tanks.len() {
         let station = ways.place(StationKind::Tank, i);
         let most = FLOW.of(wanted.most[station]);
-        match solve_at::<Drain>(&outlet_of(d, t, most, day), &format!("tanks.{i}.outlet")) {
+        match outlet_at_most(d, ways, &supply, &wanted, i) {
             Ok(out) => {
                 let set = wanted.through[station];
                 let level = Drain::level(&out);
@@ -484,15 +526,48 @@ fn moving(d: &Document, ways: &Ways<'_>) -> Result<Moving, Vec<FieldError>> {
     let least = supply.least();
     let low = least.map(|set| flow::settled(d, ways, &order, &throttled(&set)).through);
     let low = low.unwrap_or_else(|| flows.through.clone());
-    Ok(Moving { supply, wanted, outlets, flows, low, levels })
+    let backed =
+        |t: usize| [&flows.through, &wanted.most].map(|q| supply.back_up(t, &|t| q[ways.place(StationKind::Tank, t)]));
+    let backed = (0..d.tanks.len()).map(backed).collect();
+    Ok(Moving { supply, wanted, outlets, backed, flows, low, levels })
 }
+
+/// The outlet of a tank with the most that may come. Where it ends in the water of the next tank, that rises with the flow: what it carries is
+/// the flow at which both agree.
+fn outlet_at_most(
+    d: &Document,
+    ways: &Ways<'_>,
+    supply: &Supply,
+    wanted: &Flows,
+    tank: usize,
+) -> Result<DrainOut, Vec<FieldError>> {
+    let most = |t: usize| wanted.most[ways.place(StationKind::Tank, t)];
+    let own = outlet_of(d, &d.tanks[tank], FLOW.of(most(tank)), Day::Today);
+    let at = |share: f64| {
+        let by = supply.back_up(tank, &|t| most(t) * share);
+        solve_at::<Drain>(&supply::backed(own.clone(), by), &format!("tanks.{tank}.outlet"))
+    };
+    let mut out = at(1.0)?;
+    if supply.ends_in_a_tank(tank) && most(tank) > 0.0 {
+        let share = |o: &DrainOut| o.capacity.value / most(tank);
+        let carries = |s: f64| at(s).map_or(0.0, |o| share(&o));
+        let agree = roots::crossing(|s| carries(s) - s, 0.0, carries(0.0), AGREES);
+        let then = at(agree)?;
+        (out.capacity, out.freeboard_flow, out.limited_by) = (then.capacity, then.freeboard_flow, then.limited_by);
+        out.still = supply.still(tank);
+    }
+    Ok(out)
+}
+
+/// What an outlet carries into the next tank's water is found to this share of the most.
+const AGREES: f64 = 1e-4;
 
 /// [`solve_on`], with what other days and other documents of the same stations have computed already.
 ///
 /// # Errors
 /// As [`solve`].
 pub fn solve_with(d: &Document, ways: &Ways<'_>, day: Day, shared: &mut Shared) -> Result<Solved, Vec<FieldError>> {
-    let Moving { supply, wanted, outlets, flows, low, mut levels } = shared.moving(d, ways, day)?;
+    let Moving { supply, wanted, outlets, backed, flows, low, mut levels } = shared.moving(d, ways, day)?;
     let mut faults = vec![];
 
     // Oxygen of every tank at what really flows, mixed round the loop.
@@ -521,11 +596,13 @@ pub fn solve_with(d: &Document, ways: &Ways<'_>, day: Day, shared: &mut Shared) 
             levels.push((station, density(s, t, oxygen.biomass)));
         }
         feed_in[station] = oxygen.feed.value;
-        tanks.push(TankSolved { set, most, flow: through, throttled: less, outlet, inputs, oxygen });
+        let rise = supply.rise(i, &|t| flows.through[ways.place(StationKind::Tank, t)]);
+        #[rustfmt::skip]
+        tanks.push(TankSolved { set, most, flow: through, throttled: less, outlet, backed: backed[i], rise, inputs, oxygen });
     }
     let feeds: Vec<f64> = tanks.iter().map(|t| t.oxygen.feed.value).collect();
     let feed: f64 = feeds.iter().sum();
-    levels.extend(solids(d, &feeds).map(|l| (ways.place(StationKind::Tank, 0), l)));
+    levels.extend(solids(d, ways, &feeds).map(|l| (ways.place(StationKind::Tank, 0), l)));
 
     // Solids travel with the water, in equal parts where it parts.
     for &s in &flows.order {
@@ -653,7 +730,9 @@ pub fn solve_with(d: &Document, ways: &Ways<'_>, day: Day, shared: &mut Shared) 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::calculators::drain::Arrangement;
     use crate::calculators::form::{self, Edit, EditValue, LayoutItem};
+    use crate::catalog::pipes;
     use crate::system::demo;
 
     /// What of a document does not move its water is left out of what the water is computed from; should anything be missing there that does
@@ -693,5 +772,102 @@ mod tests {
             }
             assert!(shared.waters.len() <= FIRST + NEWEST && shared.heat.len() <= FIRST + NEWEST);
         }
+    }
+
+    fn demo_of(id: &str) -> Document {
+        demo::by_id(id).expect("there").document()
+    }
+
+    /// Today's ration, weighed, is today's ration, and at harvest what the tables say of it; thinned fish get their part.
+    #[test]
+    fn weighed_feed_grows_with_the_fish() {
+        let mut d = demo_of("hill_trout");
+        d.tanks[0].harvest = SMALL_MASS.of(g(500.0));
+        let fed = |d: &Document, day| solve(d, day).expect("solves").feed.value;
+        let [today, hot, grown] = [Day::Today, Day::Hottest, Day::Harvest].map(|day| fed(&d, day));
+        let tables = |d: &Document, day| solve(d, day).expect("solves").tanks[0].oxygen.demand_peak.value;
+        let peak = tables(&d, Day::Harvest);
+        assert!((fed_today(&d, 0).value / today - 1.0).abs() < 1e-12 && grown > hot);
+        let o = &mut d.tanks[0].oxygen;
+        (o.feed_by, o.feed) = (FeedBy::Weighed, FEED_RATE.of(hot));
+        assert!((fed(&d, Day::Today) / hot - 1.0).abs() < 1e-12, "today it is what was weighed");
+        assert!(
+            (fed(&d, Day::Harvest) / grown - 1.0).abs() < 1e-9 && (tables(&d, Day::Harvest) / peak - 1.0).abs() < 1e-9
+        );
+        let o = &d.tanks[0].oxygen;
+        let mut half = o.fish.clone();
+        half[0].count /= 2.0;
+        assert!((weighed_for(o, &half, d.water.hottest) / o.feed).value - 0.5 < 1e-12);
+        // In water so cold that the tables give nothing, as they weigh.
+        let cold = TEMPERATURE.of(celsius(0.5));
+        assert!(by_table(&o.fish, cold) > 0.0 || ((weighed_for(o, &half, cold) / o.feed).value - 0.5).abs() < 1e-12);
+    }
+
+    /// A trough into a lower tank whose outlet is narrow: what stands over that stands in the trough too, and is missing in the sump.
+    #[test]
+    fn the_lower_tank_backs_up_in_the_one_above() {
+        let mut d = demo_of("courtyard");
+        let mut low = d.tanks[0].clone();
+        (low.id, low.name) = ("low".into(), "Lower".into());
+        low.outlet.arrangement = Arrangement::Wall;
+        low.outlet.pipe = pipes::by_id("pvc_40").expect("a pipe");
+        let o = &mut d.tanks[0].outlet;
+        (o.arrangement, o.pipe_depth, o.tail_depth) =
+            (Arrangement::Flooded, SHORT_LENGTH.of(mm(300.0)), SHORT_LENGTH.of(mm(140.0)));
+        d.tanks.push(low);
+        let k = d.edges.iter().position(|e| e.from == "trough").expect("an edge");
+        let on = std::mem::replace(&mut d.edges[k].to, "low".into());
+        d.edges.push(Edge { from: "low".into(), to: on, ..Edge::default() });
+        let s = solve(&d, Day::Today).expect("solves");
+        let alone = |tank: usize, flow, by: Length| {
+            let inputs = supply::backed(outlet_of(&d, &d.tanks[tank], flow, Day::Today), by);
+            calculators::solve::<Drain>(&inputs, &mut Working::none()).expect("solves")
+        };
+        let none = LENGTH.of(0.0);
+        let (trough, lower) = (&s.tanks[0], &s.tanks[1]);
+        assert!(lower.rise.value > 0.04, "{:?}", lower.rise);
+        assert_eq!((trough.backed[0], lower.backed), (lower.rise, [none; 2]));
+        let (still, with) = (alone(0, trough.flow, none), alone(0, trough.flow, lower.rise));
+        assert!((trough.rise - (with.stand.level - still.still)).value.abs() < 1e-9);
+        assert!(trough.rise > lower.rise && trough.rise.value < lower.rise.value + 0.02, "{:?}", trough.rise);
+        // It carries what brings it to its limit with the lower tank as high as that makes it, or that at its rim.
+        let high = alone(1, trough.outlet.capacity, none);
+        let high = high.stand.level.min(high.brim) - high.still;
+        let at = alone(0, trough.outlet.capacity, high);
+        assert!((at.stand.level - at.limit).value.abs() < 1e-3, "{at:?}");
+        assert!(trough.outlet.capacity < still.capacity);
+        // The sump gives what stands in both.
+        let rows = &s.sumps[0].as_ref().expect("known").inputs.tanks;
+        assert!(rows[1].rise.value > 0.04 && rows[0].rise >= rows[1].rise, "{rows:?}");
+        // Without flow both stand at their outlets.
+        d.edges.iter_mut().for_each(|e| e.flow *= 0.0);
+        let s = solve(&d, Day::Today).expect("solves");
+        assert_eq!((s.tanks[0].rise, s.tanks[1].rise), (none, none));
+    }
+
+    /// A settler counts for the tanks whose water goes through it, and for no other.
+    #[test]
+    fn a_settler_aside_takes_no_solids() {
+        let mut d = demo_of("classroom");
+        d.tanks[0].oxygen.solids = Solids::Left;
+        let load = |d: &Document| {
+            let s = solve(d, Day::Today).expect("solves");
+            s.levels.iter().find(|l| l.1.id == "solids").map(|l| l.1.fullness())
+        };
+        let before = load(&d).expect("checked");
+        let mut aside = d.clone();
+        aside.settlers.push(Settler { id: "aside".into(), name: "Aside".into(), ..Settler::default() });
+        aside.pumps.push(Pump { id: "small".into(), name: "Small pump".into(), ..Pump::default() });
+        let edge =
+            |from: &str, to: &str| Edge { from: from.into(), to: to.into(), flow: FLOW.of(l_h(10.0)), ..Edge::default() };
+        aside.edges.extend([edge("sump", "small"), edge("small", "aside"), edge("aside", "sump")]);
+        assert_eq!(load(&aside), Some(before));
+        // On the way of half of the water it takes half, of all of it all.
+        let mut half = d.clone();
+        half.settlers = aside.settlers.clone();
+        half.edges.extend([edge("tank", "aside"), edge("aside", "herbs")]);
+        assert!((load(&half).expect("checked") / before - 0.5).abs() < 1e-9);
+        half.edges.retain(|e| (e.from.as_str(), e.to.as_str()) != ("tank", "herbs"));
+        assert_eq!(load(&half), None);
     }
 }

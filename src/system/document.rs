@@ -253,7 +253,7 @@ crate::choices!(FilterAt:
     Sumps = "sumps", "In the sump", "";
 );
 
-/// How many fish the water of a tank may hold. Where it is said, the solids are checked too in a system without a settler.
+/// How many fish the water of a tank may hold. Where it is said, the solids are checked too that no settler takes out.
 #[derive(Debug, Clone)]
 pub struct Stocking {
     /// Where the density comes from.
@@ -467,7 +467,7 @@ impl Fields for Document {
         let stocking = List::new(11, "stocking", "Stocking density", "stocking density", 1);
         list(
             f,
-            &stocking.help("The fish per water that is held to; without a settler, the solids too."),
+            &stocking.help("The fish per water that is held to; where no settler takes them out, the solids too."),
             &mut self.stocking,
         );
         part(f, &Part::new(200, "notes", ""), &[], &mut self.notes);

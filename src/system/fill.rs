@@ -4,6 +4,7 @@ use super::check::{self, Day, Solved};
 use super::document::{Document, Tank};
 use super::flow::{self, StationKind, Ways};
 use super::quality::{self, AmmoniaSolved};
+use super::supply;
 use crate::calculators::ammonia::Ammonia;
 use crate::calculators::bed::Bed;
 use crate::calculators::change::{Change, ChangeIn};
@@ -111,7 +112,7 @@ fn of_tank(d: &Document, [s, grown]: [&Solved; 2], i: usize, tank: &Tank, id: &s
     let water = quality::volume(d);
     let test = s.ammonia.as_ref();
     vec![match id {
-        "drain" => sheet::<Drain>(check::outlet_of(d, tank, solved.most, Day::Today)),
+        "drain" => sheet::<Drain>(supply::backed(check::outlet_of(d, tank, solved.most, Day::Today), solved.backed[1])),
         "oxygen" => sheet::<Oxygen>(oxygen),
         "feed" => {
             let one = |g: &FishGroup| -> Box<dyn Sheet> {
@@ -265,12 +266,8 @@ fn stock(d: &Document, ways: &Ways<'_>, [s, grown]: [&Solved; 2], t: usize) -> O
     }
     // A settler that takes too little is none.
     let station = ways.place(StationKind::Tank, t);
-    let works = |at: usize| {
-        let s = &ways.stations[at];
-        let level = || Settling::level(&grown.settlers[s.index]);
-        s.kind == StationKind::Settler && level().is_some_and(|l| l.state() != State::Over)
-    };
-    if ways.out_of(station).all(|k| works(ways.edges[k].1)) && ways.out_of(station).next().is_some() {
+    let works = |s: usize| Settling::level(&grown.settlers[s]).is_some_and(|l| l.state() != State::Over);
+    if check::unsettled(ways, station, &works) <= 0.0 {
         i.settler = SettlerBy::Loop;
     }
     // What all tanks have in common carries of each what it is fed.

@@ -4,7 +4,7 @@
 //! today's water, of the hottest and of the coldest, with fish of that size, whichever is fuller, because the hot or cold week may fall on that date.
 //! Stones and screens are those of the check's day of the harvest: at the end nothing is over here that is not over there.
 
-use super::check::{Day, Shared, Solved};
+use super::check::{self, Day, Shared, Solved};
 use super::document::Document;
 use super::flow::{self, Ways};
 use super::limits::scale_fish;
@@ -177,6 +177,9 @@ impl Stock<'_> {
             let fish = &mut d.tanks[g.tank].oxygen.fish[g.at];
             let mass = MASS.of(g.mass(t));
             (fish.mass, fish.by, fish.biomass) = (mass, FishBy::Weight, mass * g.count);
+        }
+        for (t, was) in d.tanks.iter_mut().zip(&self.d.tanks) {
+            t.oxygen.feed = check::weighed_for(&was.oxygen, &t.oxygen.fish, self.d.water.hottest);
         }
         d.water.filter_age = DAYS.of((d.water.filter_age.value + t).min(OLDEST.max(d.water.filter_age.value)));
         d

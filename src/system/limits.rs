@@ -48,7 +48,7 @@ impl Raised {
     /// The days that it matters on.
     const fn days(self) -> &'static [Day] {
         match self {
-            Self::Fish => &[Day::Today, Day::Hottest, Day::Harvest, Day::Aged],
+            Self::Fish => &[Day::Today, Day::Hottest, Day::Coldest, Day::Harvest, Day::Aged],
             Self::Flow => &[Day::Today, Day::Harvest, Day::Blocked, Day::Aged],
             Self::Hottest => &[Day::Hottest, Day::Harvest, Day::Aged],
             Self::Coldest => &[Day::Coldest],
@@ -566,5 +566,20 @@ mod tests {
         assert!((half.tanks[0].fish() / d.tanks[0].fish() - 0.5).abs() < 1e-9);
         let demand = |d: &Document| check::solve(d, Day::Today).expect("solves").tanks[0].oxygen.demand_peak.value;
         assert!((demand(&half) / demand(&d) - 0.5).abs() < 1e-9);
+    }
+
+    /// Weighed feed goes into cold water too, where the film is slow.
+    #[test]
+    fn the_most_fish_are_asked_on_the_coldest_day() {
+        let mut d = of("courtyard");
+        d.water.coldest = TEMPERATURE.of(celsius(8.0));
+        let o = &mut d.tanks[0].oxygen;
+        (o.feed_by, o.feed) = (FeedBy::Weighed, FEED_RATE.of(g_day(200.0)));
+        let l = limit(&d, Raised::Fish).expect("solves").expect("fish");
+        let at = l.brim.as_ref().expect("some").at;
+        let s = check::solve(&Raised::Fish.at(&d, l.now, at), Day::Coldest).expect("solves");
+        let over = s.levels.iter().filter(|l| l.1.state() == State::Over && l.1.id != "warmth" && counts(&l.1, s.day));
+        assert_eq!(over.map(|l| l.1.name.as_ref()).collect::<Vec<_>>(), Vec::<&str>::new(), "{at}");
+        assert!(l.brim.and_then(|r| r.by).is_some_and(|by| by.1 == Day::Coldest));
     }
 }

@@ -3,7 +3,7 @@
 //! A reading replaces what was predicted: a bucket sets the flow of a branch, a caliper the bore, a level the narrowest place of an outlet,
 //! minutes to the rim the surface of a tank.
 
-use super::check::{self, Day};
+use super::check::{self, Day, TankSolved};
 use super::document::Document;
 use super::flow;
 use super::supply;
@@ -103,9 +103,9 @@ fn to_finger([low, high]: [f64; 2]) -> f64 {
 }
 
 /// One tank at its set flow.
-fn at_set(d: &Document, i: usize, flow: VolumeRate) -> DrainIn {
-    let least = FLOW.of(flow.value.max(1e-6));
-    check::outlet_of(d, &d.tanks[i], least, Day::Today)
+fn at_set(d: &Document, i: usize, tank: &TankSolved) -> DrainIn {
+    let least = FLOW.of(tank.flow.value.max(1e-6));
+    supply::backed(check::outlet_of(d, &d.tanks[i], least, Day::Today), tank.backed[0])
 }
 
 /// The list of a system.
@@ -196,7 +196,7 @@ pub fn proofs(d: &Document, w: Words) -> Result<Proofs, Vec<FieldError>> {
     }
     for (i, t) in d.tanks.iter().enumerate() {
         let flow = s.tanks[i].flow;
-        let at = at_set(d, i, flow);
+        let at = at_set(d, i, &s.tanks[i]);
         if let Some(expect) = under_rim(&at) {
             put(
                 format!("level {}", t.id),
@@ -232,7 +232,7 @@ pub fn proofs(d: &Document, w: Words) -> Result<Proofs, Vec<FieldError>> {
         }
     }
     // What stands over the lips.
-    let back: f64 = d.tanks.iter().zip(&s.tanks).map(|(t, s)| (s.outlet.rise(s.flow) * t.outlet.surface).value).sum();
+    let back: f64 = d.tanks.iter().zip(&s.tanks).map(|(t, s)| (s.rise * t.outlet.surface).value).sum();
     let runs: f64 = d.tanks.iter().map(|t| pipe_water(&t.outlet)).sum();
     put(
         "stop".into(),
@@ -432,7 +432,7 @@ fn taken(d: &Document, key: &str, read: f64) -> Option<Vec<Edit>> {
         }
         "blocked" => {
             let s = check::solve(d, Day::Today).ok()?;
-            let room = to_finger(under_rim(&at_set(d, i, s.tanks[i].flow))?);
+            let room = to_finger(under_rim(&at_set(d, i, &s.tanks[i]))?);
             let surface = read * s.tanks[i].flow.value / room;
             if room > 0.0 && (0.01..=1000.0).contains(&surface) {
                 edits.push(Edit::num(at("outlet.surface"), AREA.of(surface)));
@@ -440,8 +440,7 @@ fn taken(d: &Document, key: &str, read: f64) -> Option<Vec<Edit>> {
         }
         "level" => {
             let s = check::solve(d, Day::Today).ok()?;
-            let flow = s.tanks[i].flow;
-            if let Some(bore) = narrowest(&t.outlet, &at_set(d, i, flow), read) {
+            if let Some(bore) = narrowest(&t.outlet, &at_set(d, i, &s.tanks[i]), read) {
                 edits.push(Edit::pick(at("outlet.narrow"), "yes"));
                 edits.push(Edit::num(at("outlet.narrow_bore"), SHORT_LENGTH.of(bore)));
             }

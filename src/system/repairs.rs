@@ -369,7 +369,7 @@ impl Search<'_> {
                 if self.d.tanks.iter().filter(|t| t.fish() > 0.0).count() > 1 {
                     all.extend(self.fewer_in_all());
                 }
-                self.feed_less(i, day, &mut all);
+                self.feed_less(i, &mut all);
                 if target.day == Day::Harvest {
                     all.extend(self.number(&format!("{path}.harvest"), f64::MIN, 1.0, ""));
                 }
@@ -400,7 +400,7 @@ impl Search<'_> {
                     all.extend(self.number(&format!("beds.{b}.bed.area"), 1.0, 8.0, ""));
                 }
                 all.extend(self.fewer_in_all());
-                self.feed_the_only_less(day, &mut all);
+                self.feed_the_only_less(&mut all);
             }
             (StationKind::Tank, "warmth") => {
                 let key = match target.day {
@@ -515,7 +515,7 @@ impl Search<'_> {
                 for t in (0..self.d.tanks.len()).filter(|_| id != "filter") {
                     self.send(self.ways.place(StationKind::Tank, t), &mut all);
                 }
-                self.feed_the_only_less(day, &mut all);
+                self.feed_the_only_less(&mut all);
             }
             (_, "heater") => {
                 all.extend(self.number(
@@ -888,14 +888,15 @@ impl Search<'_> {
     }
 
     /// Less feed where there is one tank: of several, nobody can say which.
-    fn feed_the_only_less<'a>(&'a self, day: &Solved, all: &mut Vec<Lever<'a>>) {
+    fn feed_the_only_less<'a>(&'a self, all: &mut Vec<Lever<'a>>) {
         if let [_] = self.d.tanks[..] {
-            self.feed_less(0, day, all);
+            self.feed_less(0, all);
         }
     }
 
-    fn feed_less<'a>(&'a self, i: usize, day: &Solved, all: &mut Vec<Lever<'a>>) {
-        let (fed, w) = (day.tanks[i].oxygen.feed.value, self.w);
+    /// Less feed from today on: on other days it is as much less.
+    fn feed_less<'a>(&'a self, i: usize, all: &mut Vec<Lever<'a>>) {
+        let (fed, w) = (check::fed_today(self.d, i).value, self.w);
         if fed <= 0.0 {
             return;
         }

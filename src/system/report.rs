@@ -1,12 +1,12 @@
 //! The words of a check: stations with their fill levels, the chain of cause, and repairs that were tried on the whole system.
 
 use super::check::{self, Day, Shared, Solved};
-use super::document::Document;
+use super::document::{Document, Tank};
 use super::flow::{self, StationKind, Ways};
 use super::quality;
 use super::repairs;
 use super::supply;
-use super::worst::{merge, solve_days, solve_days_with};
+use super::worst::{counts, merge, solve_days, solve_days_with};
 use crate::calculators::Calculator;
 use crate::calculators::ammonia::{self, Ammonia};
 use crate::calculators::bed::Bed as BedCalculator;
@@ -20,7 +20,7 @@ use crate::calculators::pump::{Ends, Pump as PumpCalculator};
 use crate::calculators::settling::Settling;
 use crate::calculators::siphon::Siphon;
 use crate::catalog::sources::climate;
-use crate::science::{sump::TopUp, treatment};
+use crate::science::{settling, sump::TopUp, treatment};
 use crate::units::{kinds::*, *};
 use std::cmp::Ordering;
 
@@ -149,9 +149,14 @@ pub fn levels(d: &Document) -> Result<Vec<Checked>, Vec<FieldError>> {
 
 /// Is a day worse than another: more is over, or as much and fuller?
 fn worse(day: &Solved, than: &Solved) -> bool {
-    let fullness = |s: &Solved| s.levels.iter().map(|l| l.1.fullness().min(10.0)).sum::<f64>();
-    match day.over().cmp(&than.over()) {
-        Ordering::Equal => than.day != Day::Today && fullness(day) > fullness(than),
+    let stands = |s: &Solved| {
+        let of_day = s.levels.iter().filter(|l| counts(&l.1, s.day));
+        of_day
+            .fold((0, 0.0), |(n, sum), l| (n + usize::from(l.1.state() == State::Over), sum + l.1.fullness().min(10.0)))
+    };
+    let ((over, sum), (over_then, sum_then)) = (stands(day), stands(than));
+    match over.cmp(&over_then) {
+        Ordering::Equal => than.day != Day::Today && sum > sum_then,
         more => more == Ordering::Greater,
     }
 }
@@ -243,8 +248,7 @@ fn water(d: &Document, today: &Solved, kind: StationKind, i: usize, w: Words) ->
     };
     match kind {
         StationKind::Tank => {
-            let (o, depth) = (&today.tanks[i].outlet, d.tanks[i].oxygen.depth);
-            let rise = o.rise(today.tanks[i].flow);
+            let (o, rise, depth) = (&today.tanks[i].outlet, today.tanks[i].rise, d.tanks[i].oxygen.depth);
             let dry = o.brim - o.still - rise;
             let height = (depth + o.brim - o.still).value.max(f64::MIN_POSITIVE);
             let stands = ((depth + rise).value / height).clamp(0.0, 1.0);
@@ -429,7 +433,7 @@ fn verdict<'a>(d: &Document, worst: &'a Solved, breath: &Breath<'a>, subject: Op
         );
         let throttled = breath.days[0].tanks[i].throttled;
         let so = if throttled { "Throttled to what it can carry" } else { "With what comes as it is set" };
-        return if safe < all {
+        let then = if safe < all {
             format!(
                 "{first} {so}, the water is safe for {} of its {} fish: {}remove {}, or add air.",
                 count(safe),
@@ -440,6 +444,7 @@ fn verdict<'a>(d: &Document, worst: &'a Solved, breath: &Breath<'a>, subject: Op
         } else {
             format!("{first} {so} there is still oxygen enough, but anyone may open the valve.")
         };
+        return then + &unsaid(d);
     }
     match subject {
         None => "There is nothing to check yet.".into(),
@@ -450,7 +455,7 @@ fn verdict<'a>(d: &Document, worst: &'a Solved, breath: &Breath<'a>, subject: Op
                 1 => " One more is over.".into(),
                 n => format!(" {n} more are over."),
             };
-            format!("{} is over{}: {}.{rest}", l.level.name, l.day.when(), l.level.percent())
+            format!("{} is over{}: {}.{rest}{}", l.level.name, l.day.when(), l.level.percent(), unsaid(d))
         }
         Some(l) if l.level.state() == State::Tight => {
             let first = format!("Nothing is over. {} is tight{}: {}.", l.level.name, l.day.when(), l.level.percent());
@@ -468,9 +473,11 @@ fn verdict<'a>(d: &Document, worst: &'a Solved, breath: &Breath<'a>, subject: Op
 /// What decides over the fish and is not checked, because nothing is said of it: a sentence, or nothing.
 fn unsaid(d: &Document) -> String {
     let fed = d.ammonia.is_empty() && quality::species(d).next().is_some();
-    let sumps = !d.sumps.is_empty() && d.sumps.iter().all(|s| s.levels.is_empty());
+    let sumps: Vec<_> = d.sumps.iter().filter(|s| s.levels.is_empty()).map(|s| s.name.clone()).collect();
+    let room =
+        if d.sumps.len() > 1 { format!("the room in {}", listed(&sumps)) } else { "the room in the sump".into() };
     let crowd = d.stocking.is_empty() && quality::species(d).next().is_some();
-    let all = [("the filter", fed), ("the room in the sump", sumps), ("how many fish the water may hold", crowd)];
+    let all = [("the filter", fed), (&room, !sumps.is_empty()), ("how many fish the water may hold", crowd)];
     let what: Vec<_> = all.into_iter().filter(|x| x.1).map(|x| x.0).collect();
     match what[..] {
         [] => String::new(),
@@ -479,6 +486,56 @@ fn unsaid(d: &Document) -> String {
             format!(" Not checked, because nothing is said of them: {} and {last}.", rest.join(", "))
         }
     }
+}
+
+/// What is said of no outlet of settlers and beds, and of siphons at more than they are set to.
+fn unasked(d: &Document, ways: &Ways<'_>, s: &Solved, w: Words, each: &dyn Fn(f64) -> String) -> Vec<Caution> {
+    let (mut all, mut names, mut surface, mut comes) = (vec![], vec![], 0.0, 0.0f64);
+    for (station, most) in ways.stations.iter().zip(&s.flows.most) {
+        surface += match station.kind {
+            StationKind::Settler => {
+                let i = &d.settlers[station.index].settling;
+                (i.count * settling::round(i.diameter)).value
+            }
+            StationKind::Bed => match (&d.beds[station.index], &s.siphons[station.index]) {
+                (_, Some(o)) => {
+                    if *most > o.breaks.0.value && o.inflow <= o.breaks.0 {
+                        let (q, full) = (|q: VolumeRate| w.q(FLOW, q), o.bed.flow_high);
+                        let more = if *most > full.value {
+                            format!(", and past {} the rest needs an overflow", q(full))
+                        } else {
+                            String::new()
+                        };
+                        all.push(Caution::new(format!(
+                            "{}: {} may come if the pump sends all it can. From {} on its siphon may never break{more}.",
+                            station.name,
+                            q(FLOW.of(*most)),
+                            q(o.breaks.0)
+                        )));
+                    }
+                    continue;
+                }
+                (b, None) if b.bed.method.media => (b.bed.area * b.bed.porosity).value,
+                (b, None) if b.bed.method.id == "raft" => b.bed.area.value,
+                _ => 0.0,
+            },
+            _ => continue,
+        };
+        names.push(station.name.to_string());
+        comes = comes.max(*most);
+    }
+    if !names.is_empty() {
+        let (what, come) = (listed(&names), w.q(FLOW, FLOW.of(comes)));
+        let back = if surface > 0.0 && s.sumps.iter().any(Option::is_some) {
+            format!(" Nor is what stands over it there and runs back when the pump stops, {}.", each(surface))
+        } else {
+            String::new()
+        };
+        all.push(Caution::new(format!(
+            "Whether the way out of {what} carries {come}, the most that may come, is not checked.{back}"
+        )));
+    }
+    all
 }
 
 /// A surface this many times another is that of another tank.
@@ -549,7 +606,8 @@ fn cautions(d: &Document, ways: &Ways<'_>, s: &Solved, w: Words) -> Vec<Caution>
                 w.q(AREA, surface)
             )));
         }
-        all.extend(Drain::cautions(&check::outlet_of(d, &d.tanks[i], t.most, s.day), &t.outlet, w));
+        let outlet = supply::backed(check::outlet_of(d, &d.tanks[i], t.most, s.day), t.backed[1]);
+        all.extend(Drain::cautions(&outlet, &t.outlet, w));
         all.extend(Oxygen::cautions(&t.inputs, &t.oxygen, w));
     }
     for (i, o) in s.settlers.iter().enumerate() {
@@ -587,12 +645,24 @@ fn cautions(d: &Document, ways: &Ways<'_>, s: &Solved, w: Words) -> Vec<Caution>
             "A supply pipe that is not described empties into the sump when its pump stops, and is not counted: leave room for it.",
         ));
     }
-    let drowned = d.edges.iter().flat_map(|e| &e.run).any(|r| r.0.ends == Ends::Under);
-    if drowned && s.sumps.iter().any(Option::is_some) {
-        all.push(Caution::new(
-            "A supply pipe that ends under water siphons its tank back when its pump stops, and that is not counted in the sump: end it above the water, or leave room for it.",
-        ));
+    // What stands so much higher over a surface, and where it can be counted.
+    let step = w.step(SHORT_LENGTH, si::mm(10.0));
+    let each = |surface: f64| {
+        let (v, h) = (w.q(VOLUME, VOLUME.of(surface * step)), w.q(SHORT_LENGTH, SHORT_LENGTH.of(step)));
+        format!("{v} for every {h}: measure it, and add it to the other pipes that empty into the sump")
+    };
+    let drowned = |(t, _): &(usize, &Tank)| {
+        let to = ways.place(StationKind::Tank, *t);
+        d.edges.iter().zip(&ways.edges).any(|(e, w)| w.1 == to && e.run.iter().any(|r| r.0.ends == Ends::Under))
+    };
+    for (_, tank) in d.tanks.iter().enumerate().filter(drowned).filter(|_| s.sumps.iter().any(Option::is_some)) {
+        all.push(Caution::new(format!(
+            "{}: its supply pipe ends under water and siphons it back into the sump when the pump stops, which is not counted. End it above the water; or it is {}.",
+            tank.name,
+            each(tank.outlet.surface.value)
+        )));
     }
+    all.extend(unasked(d, ways, s, w, &each));
     if let Some(a) = &s.ammonia {
         all.extend(Ammonia::cautions(&a.inputs, &a.out, w));
         all.extend(ammonia::running_out(&a.out, w));
@@ -621,4 +691,69 @@ fn cautions(d: &Document, ways: &Ways<'_>, s: &Solved, w: Words) -> Vec<Caution>
         }
     }
     once
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::calculators::outcome::Span;
+    use crate::system::demo;
+    use crate::units::si::mm;
+
+    fn said(d: &Document, of: &str) -> Option<String> {
+        let all = report(d, Words::default()).expect("checks").cautions;
+        all.into_iter().find(|c| c.text.contains(of)).map(|c| c.text.to_string())
+    }
+
+    /// By hand: 3 m2 of raft and a settler 580 mm across hold 33 L for every 10 mm.
+    #[test]
+    fn outlets_that_nobody_describes_are_named() {
+        let mut d = demo::by_id("courtyard").expect("there").document();
+        d.settlers[0].settling.diameter = SHORT_LENGTH.of(mm(580.0));
+        let text = said(&d, "is not checked").expect("said");
+        assert!(text.contains("Settler and Raft") && text.contains("1\u{202f}700\u{202f}L/h"), "{text}");
+        assert!(text.contains("32.6\u{202f}L for every 10\u{202f}mm"), "{text}");
+        d.sumps[0].levels.clear();
+        assert!(!said(&d, "is not checked").expect("said").contains("for every"));
+        // A drowned supply pipe: 1.5 m2 of trough.
+        let mut d = demo::by_id("enlarged").expect("there").document();
+        d.edges[1].run[0].0.ends = Ends::Under;
+        assert!(said(&d, "siphons it back").expect("said").contains("15\u{202f}L for every 10\u{202f}mm"));
+        // A siphon is checked, at what it is set to: what may come is said.
+        let rig = demo::by_id("classroom").expect("there").document();
+        assert!(said(&rig, "is not checked").is_none());
+        assert!(said(&rig, "its siphon may never break").expect("said").starts_with("Herb bed: "));
+    }
+
+    /// What is over does not hide what nobody said, and every sump without a size is named.
+    #[test]
+    fn an_over_verdict_names_what_is_not_checked() {
+        let verdict = |d: &Document| report(d, Words::default()).expect("checks").verdict;
+        let mut d = demo::by_id("courtyard").expect("there").document();
+        d.tanks[0].oxygen.fish[0].count *= 9.0;
+        d.ammonia.clear();
+        assert!(verdict(&d).contains(" over") && verdict(&d).ends_with("the filter."), "{}", verdict(&d));
+        let mut spills = demo::by_id("enlarged").expect("there").document();
+        spills.stocking.clear();
+        assert!(verdict(&spills).ends_with("how many fish the water may hold."), "{}", verdict(&spills));
+        let mut d = demo::by_id("courtyard").expect("there").document();
+        let low = crate::system::document::Sump { id: "low".into(), name: "Low sump".into(), levels: vec![] };
+        d.sumps.push(low);
+        let last = d.edges.iter_mut().find(|e| e.to == "sump").expect("an edge");
+        last.to = "low".into();
+        d.edges.push(crate::system::document::Edge { from: "low".into(), to: "sump".into(), ..Default::default() });
+        assert!(verdict(&d).ends_with("nothing is said of it: the room in Low sump."), "{}", verdict(&d));
+    }
+
+    /// Plants count today alone, also where the worst day is looked for.
+    #[test]
+    fn plants_make_no_day_the_worst() {
+        let d = demo::by_id("courtyard").expect("there").document();
+        let at = |day| check::solve(&d, day).expect("solves");
+        let (today, mut harvest) = (at(Day::Today), at(Day::Harvest));
+        harvest.levels.clone_from(&today.levels);
+        let bed = harvest.levels.iter_mut().find(|l| l.1.id == "bed").expect("a bed");
+        bed.1.demand = Span { low: bed.1.demand.low * 9.0, high: bed.1.demand.high * 9.0 };
+        assert!(bed.1.state() == State::Over && !worse(&harvest, &today));
+    }
 }

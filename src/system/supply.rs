@@ -2,13 +2,13 @@
 //!
 //! A pump whose curve and every branch's pipe are known is solved with them: the tanks rise over their lips, the sump falls by what they and the
 //! pipes hold, the lift grows by that, until all agree. Every term falls with the flow, so there is one answer. Heights count from the
-//! sump's water at its fill mark with the pump off.
+//! sump's water at its fill mark with the pump off. Where an outlet ends under the water of the next tank, that tank's rise backs up in it.
 
 use super::check::{self, Day, solve_at};
 use super::document::*;
 use super::flow::{self, StationKind, Ways};
 use crate::calculators;
-use crate::calculators::drain::DrainOut;
+use crate::calculators::drain::{Arrangement, DrainIn, DrainOut, FarEnd};
 use crate::calculators::form::FieldError;
 use crate::calculators::levels::{BedRow, Leaves, Levels, LevelsIn, LevelsOut, TankRow};
 use crate::calculators::outcome::Working;
@@ -49,6 +49,8 @@ pub struct Supply {
     pub pumps: Vec<Option<PumpSolved>>,
     /// Stations in the order of the water.
     order: Vec<usize>,
+    /// Outlets of the tanks.
+    lips: Vec<Lip>,
 }
 
 /// A level has settled when it moves less than this, m.
@@ -57,33 +59,63 @@ const STILL: f64 = 1e-7;
 const STEPS: usize = 60;
 
 /// The outlet of a tank as hydraulics see it, and how many of them share the flow.
+#[derive(Debug, Clone)]
 struct Lip {
     outlet: Outlet,
     outlets: f64,
-    still: f64,
-    area: f64,
+    still: Length,
+    /// From where the water stands without flow to the rim.
+    room: Length,
+    area: Area,
+    /// Where it ends in the water of other tanks: what it is, and which.
+    into: Option<(DrainIn, Vec<usize>)>,
 }
 
-impl Lip {
-    /// How far the water stands over where it stands without flow.
-    fn rise(&self, q: f64) -> f64 {
-        if q <= 0.0 { 0.0 } else { (self.outlet.stand(FLOW.of(q / self.outlets)).level.value - self.still).max(0.0) }
+/// An outlet whose far end has so much more water over it than without flow.
+pub fn backed(i: DrainIn, by: Length) -> DrainIn {
+    match (i.arrangement, i.far_end) {
+        (Arrangement::Flooded, _) => DrainIn { tail_depth: i.tail_depth - by, ..i },
+        (_, FarEnd::Under) => DrainIn { tail: i.tail + by, ..i },
+        _ => i,
     }
 }
 
-fn lips(d: &Document, day: Day) -> Result<Vec<Lip>, Vec<FieldError>> {
-    d.tanks
-        .iter()
-        .enumerate()
-        .map(|(i, t)| {
-            let inputs = check::outlet_of(d, t, t.outlet.flow, day);
-            let under =
-                |e: Vec<FieldError>| e.into_iter().map(|e| e.under(&format!("tanks.{i}.outlet"))).collect::<Vec<_>>();
-            let outlet = inputs.outlet().map_err(under)?;
-            let still = outlet.stand(FLOW.of(0.0)).level.value;
-            Ok(Lip { outlet, outlets: inputs.outlets.value.max(1.0), still, area: inputs.surface.value })
-        })
-        .collect()
+/// How far the water of a tank stands over where it stands without flow, with so much through every tank.
+fn rise(lips: &[Lip], tank: usize, through: &dyn Fn(usize) -> f64) -> Length {
+    let (lip, q, by) = (&lips[tank], through(tank), back_up(lips, tank, through));
+    if q <= 0.0 && by.value <= 0.0 {
+        return by;
+    }
+    let raised = lip.into.as_ref().filter(|_| by.value > 0.0).and_then(|i| backed(i.0.clone(), by).outlet().ok());
+    let level = raised.unwrap_or(lip.outlet).stand(FLOW.of(q.max(0.0) / lip.outlets)).level;
+    (level - lip.still).max(LENGTH.of(0.0))
+}
+
+/// How far the tanks in whose water its outlet ends stand over theirs; past their rims they rise no more.
+fn back_up(lips: &[Lip], tank: usize, through: &dyn Fn(usize) -> f64) -> Length {
+    let into = lips[tank].into.iter().flat_map(|i| &i.1);
+    into.map(|&b| rise(lips, b, through).min(lips[b].room)).fold(LENGTH.of(0.0), |a, b| a.max(b))
+}
+
+fn lips(d: &Document, ways: &Ways<'_>, day: Day) -> Result<Vec<Lip>, Vec<FieldError>> {
+    let (mut all, mut faults) = (vec![], vec![]);
+    for (i, t) in d.tanks.iter().enumerate() {
+        let inputs = check::outlet_of(d, t, t.outlet.flow, day);
+        let drowned = inputs.arrangement == Arrangement::Flooded || inputs.far_end == FarEnd::Under;
+        let next = ways.out_of(ways.place(StationKind::Tank, i)).map(|k| &ways.stations[ways.edges[k].1]);
+        let into: Vec<_> = next.filter(|s| drowned && s.kind == StationKind::Tank).map(|s| s.index).collect();
+        match inputs.outlet() {
+            Ok(outlet) => {
+                let still = outlet.stand(FLOW.of(0.0)).level;
+                let (outlets, room) = (inputs.outlets.value.max(1.0), (inputs.brim() - still).max(LENGTH.of(0.0)));
+                let area = inputs.surface;
+                let into = (!into.is_empty()).then_some((inputs, into));
+                all.push(Lip { outlet, outlets, still, room, area, into });
+            }
+            Err(e) => faults.extend(e.into_iter().map(|e| e.under(&format!("tanks.{i}.outlet")))),
+        }
+    }
+    if faults.is_empty() { Ok(all) } else { Err(faults) }
 }
 
 /// The branches of a pump that is solved with its curve; nothing where its curve or a branch's pipe is not known.
@@ -138,7 +170,7 @@ struct Coupled<'a> {
     ways: &'a Ways<'a>,
     order: &'a [usize],
     set: Vec<f64>,
-    lips: Vec<Lip>,
+    lips: &'a [Lip],
     pumps: Vec<Option<Turning>>,
     /// Sumps that fall, with levels.
     sumps: Vec<Option<Falling>>,
@@ -194,10 +226,10 @@ impl Coupled<'_> {
     fn follow(&self, levels: &[f64]) -> Vec<f64> {
         let set = self.sends(levels);
         let (_, through) = flow::run(self.ways, self.order, &set);
-        let rise = |t: usize| self.lips[t].rise(through[self.ways.place(StationKind::Tank, t)]);
+        let rise = |t: usize| rise(self.lips, t, &|t| through[self.ways.place(StationKind::Tank, t)]).value;
         let falls = self.sumps.iter().map(|s| {
             s.as_ref().map_or(0.0, |s| {
-                let held: f64 = s.tanks.iter().map(|&t| self.lips[t].area * rise(t)).sum();
+                let held: f64 = s.tanks.iter().map(|&t| self.lips[t].area.value * rise(t)).sum();
                 ((held + s.pipes) / s.area).min(s.most)
             })
         });
@@ -256,8 +288,9 @@ pub fn supply(d: &Document, ways: &Ways<'_>, order: &[usize], day: Day) -> Resul
             return Err(vec![FieldError::new(path, fault, "a mark over the water that the pump needs")]);
         }
     }
+    let lips = lips(d, ways, day)?;
     if known.iter().all(Option::is_none) {
-        return Ok(Supply { set, pumps: vec![None; d.pumps.len()], order: order.to_vec() });
+        return Ok(Supply { set, pumps: vec![None; d.pumps.len()], order: order.to_vec(), lips });
     }
     let mut faults = vec![];
     let mut pumps = vec![];
@@ -292,7 +325,7 @@ pub fn supply(d: &Document, ways: &Ways<'_>, order: &[usize], day: Day) -> Resul
         ways,
         order,
         set: set.clone(),
-        lips: lips(d, day)?,
+        lips: &lips,
         sumps: sumps.collect(),
         under: under.filter_map(|k| Some((k, tank(k)?))).collect(),
         pumps,
@@ -326,13 +359,15 @@ pub fn supply(d: &Document, ways: &Ways<'_>, order: &[usize], day: Day) -> Resul
         };
         for (b, (q, &k)) in inputs.branches.iter().zip(out.usual.outlets.iter().zip(branches)) {
             set[k] = q.value;
-            if q.value <= 0.0 {
+            // A valve that somebody shut is a caution like a branch set to nothing.
+            let shut = b.valve != Valve::Missing && b.open.value <= 0.0;
+            if q.value <= 0.0 && !shut {
                 faults.push(unreached(d, ways, p, k, b, &out));
             }
         }
         solved.push(Some(PumpSolved { inputs, out, branches: branches.clone() }));
     }
-    if faults.is_empty() { Ok(Supply { set, pumps: solved, order: order.to_vec() }) } else { Err(faults) }
+    if faults.is_empty() { Ok(Supply { set, pumps: solved, order: order.to_vec(), lips }) } else { Err(faults) }
 }
 
 /// The same system with every pump set by hand to what it sends today: for questions about the flow itself.
@@ -378,9 +413,7 @@ pub fn home(path: &str, pump: usize, branches: &[usize]) -> String {
 fn unreached(d: &Document, ways: &Ways<'_>, p: usize, k: usize, b: &pump::Branch, out: &PumpOut) -> FieldError {
     let (pump, to) = (&d.pumps[p].name, ways.stations[ways.edges[k].1].name);
     let l = |x: Length| show(LENGTH.0, x.value, System::Metric);
-    let (key, fault, accepted) = if b.open.value <= 0.0 && b.valve != Valve::Missing {
-        ("open", format!("the valve to {to} is shut: no water reaches it"), "an open valve")
-    } else if out.pumps.shut_off() <= b.lift {
+    let (key, fault, accepted) = if out.pumps.shut_off() <= b.lift {
         let fault = format!(
             "{pump} pushes {} at the most, and the outlet to {to} stands {} over the water",
             l(out.pumps.shut_off()),
@@ -436,6 +469,22 @@ const ROWS: (f64, f64, f64, f64, f64, f64) = (0.01, 100.0, 50.0, mm(5.0), 2.0, l
 const BED_ROWS: usize = 8;
 
 impl Supply {
+    /// How far the water of a tank stands over where it stands without flow, with so much through every tank.
+    pub fn rise(&self, tank: usize, through: &dyn Fn(usize) -> f64) -> Length {
+        rise(&self.lips, tank, through)
+    }
+    /// How much more water its outlet then has over its far end; nothing unless it ends in the water of another tank.
+    pub fn back_up(&self, tank: usize, through: &dyn Fn(usize) -> f64) -> Length {
+        back_up(&self.lips, tank, through)
+    }
+    /// Does its outlet end in the water of another tank?
+    pub fn ends_in_a_tank(&self, tank: usize) -> bool {
+        self.lips[tank].into.is_some()
+    }
+    /// Where its water stands without flow.
+    pub fn still(&self, tank: usize) -> Length {
+        self.lips[tank].still
+    }
     /// What comes when the sumps stand at their lowest; nothing where that is the same.
     pub fn least(&self) -> Option<Vec<f64>> {
         let mut set = self.set.clone();
@@ -473,8 +522,8 @@ impl Supply {
         }
         let (_, through) = flow::run(ways, &self.order, &high);
         let rows = tanks_above(d, ways, sump).into_iter().map(|t| {
-            let q = FLOW.of(through[ways.place(StationKind::Tank, t)]).min(tanks[t].capacity);
-            let (area, rise) = (d.tanks[t].outlet.surface.value, tanks[t].rise(q).value);
+            let carried = |t: usize| through[ways.place(StationKind::Tank, t)].min(tanks[t].capacity.value);
+            let (area, rise) = (d.tanks[t].outlet.surface.value, self.rise(t, &carried).value);
             let (area, rise) = within(area * rise, rise, [0.0, 1.0], ROWS.1);
             TankRow { area, rise, leaves: Leaves::Measured, ..TankRow::default() }
         });

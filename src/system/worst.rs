@@ -3,11 +3,13 @@
 use super::check::{self, Day, Shared, Solved};
 use super::document::Document;
 use super::flow::{self, StationKind, Ways};
+use super::supply;
 use crate::calculators::drain::{Drain, Spill};
 use crate::calculators::form::FieldError;
 use crate::calculators::outcome::{Level, State, Working};
 use crate::calculators::oxygen::{Minutes, how_long};
 use crate::calculators::{self};
+use crate::science::sump::TopUp;
 use crate::units::{kinds::*, *};
 
 /// One fill level of a system on its worst day, with today's beside it.
@@ -173,6 +175,8 @@ pub struct Blocked {
     pub flow: VolumeRate,
     /// When it spills, if the other outlets do not carry it.
     pub spill: Spill,
+    /// When the sump that gives its water is down to what the pump needs, if that is known: just before a top-up, and just after one.
+    pub dry: Option<[Time; 2]>,
     /// If its branch is then shut: the tank whose outlet that fills most, what comes to it, and what its outlet carries.
     pub neighbour: Option<(usize, VolumeRate, VolumeRate)>,
 }
@@ -216,11 +220,25 @@ pub fn worst(d: &Document) -> Result<Worst, Vec<FieldError>> {
 fn blocked(d: &Document, ways: &Ways<'_>, today: &Solved) -> Vec<Blocked> {
     let mut all = vec![];
     for (i, (t, s)) in d.tanks.iter().zip(&today.tanks).enumerate() {
-        let inputs = check::outlet_of(d, t, s.flow, Day::Today);
+        let inputs = supply::backed(check::outlet_of(d, t, s.flow, Day::Today), s.backed[0]);
         let Ok(outlet) = calculators::solve::<Drain>(&inputs, &mut Working::none()) else { continue };
-        all.push(Blocked { tank: i, flow: s.flow, spill: outlet.spill(), neighbour: neighbour(ways, today, i) });
+        let (spill, room) = (outlet.spill(), t.outlet.surface * (outlet.brim - outlet.stand.level));
+        let dry = match spill {
+            Spill::After(time) if time.value > 0.0 => dry(ways, today, i, time.value / room.value),
+            _ => None,
+        };
+        all.push(Blocked { tank: i, flow: s.flow, spill, dry, neighbour: neighbour(ways, today, i) });
     }
     all
+}
+
+/// What stays in a tank is missing in the sump that it falls into: when that is down to what its pump needs, if the tank takes so long, s, for a volume of 1 m3.
+/// Nobody knows of several sumps, or of one that a float valve fills.
+fn dry(ways: &Ways<'_>, today: &Solved, tank: usize, takes: f64) -> Option<[Time; 2]> {
+    let [sump] = ways.sumps_below(ways.place(StationKind::Tank, tank))[..] else { return None };
+    let s = today.sumps[ways.stations[sump].index].as_ref().filter(|s| s.inputs.top_up != TopUp::Float)?;
+    let x = &s.out.extremes;
+    Some([x.lowest, x.run_high].map(|v| MINUTES.of(takes * (v - s.out.loads.submergence).value.max(0.0))))
 }
 
 /// With the branches into a tank shut, each pump sends what went there through its other branches, in the parts that they are set to.
@@ -260,11 +278,21 @@ impl Worst {
                     )
                 }
                 Spill::After(t) if t.value <= 0.0 => format!("{name} spills as it is."),
-                Spill::After(t) => format!(
-                    "{name}: with its outlet blocked it spills after {}, {} onto the floor from then on.",
-                    w.time(t),
-                    w.q(FLOW, b.flow)
-                ),
+                Spill::After(t) => {
+                    let (spills, flow) = (w.time(t), w.q(FLOW, b.flow));
+                    let so = match b.dry {
+                        Some([_, latest]) if latest <= t => format!(
+                            "the pump runs dry after {}, before it is full: from then on no water moves",
+                            w.time(latest)
+                        ),
+                        Some([soonest, _]) if soonest <= t => format!(
+                            "it spills after {spills}, {flow} onto the floor until the pump runs dry; long after a top-up that comes first"
+                        ),
+                        Some(_) => format!("it spills after {spills}, {flow} onto the floor until the pump runs dry"),
+                        None => format!("it spills after {spills}, {flow} onto the floor from then on"),
+                    };
+                    format!("{name}: with its outlet blocked {so}.")
+                }
             };
             let then = b.neighbour.map_or(String::new(), |(j, comes, carries)| {
                 format!(
@@ -373,7 +401,21 @@ mod tests {
         let both = today.tanks[0].flow.value + today.tanks[1].flow.value;
         assert!((comes.value / both - 1.0).abs() < 1e-9);
         let said = w.sentences(&d, Words::default());
-        assert!(said[0].contains("spills after") && said[1].contains("Its branch shut, Trough gets"), "{said:#?}");
+        assert!(said[1].contains("Its branch shut, Trough gets"), "{said:#?}");
+        // By hand: 244 L stand in the sump while it runs with the beds full, 83 of them are the pump's; the trough takes more than the rest.
+        let u = today.sumps[0].as_ref().expect("its size is known");
+        let left = u.out.extremes.run_high - u.out.loads.submergence;
+        let takes = d.tanks[0].outlet.surface * (o.brim - o.stand.level);
+        let dry = w.blocked[0].dry.expect("known");
+        assert!(left < takes && (dry[1].value * today.tanks[0].flow.value / left.value - 1.0).abs() < 1e-9);
+        assert!(said[0].contains("runs dry after") && !said[0].contains("it spills"), "{said:#?}");
+        // A larger sump has the water; one that a float valve fills has it as well.
+        let mut large = d.clone();
+        large.sumps[0].levels[0].0.volume *= 4.0;
+        let said = |d: &Document| worst(d).expect("solves").sentences(d, Words::default()).remove(0);
+        assert!(said(&large).contains("until the pump runs dry"), "{}", said(&large));
+        large.sumps[0].levels[0].0.top_up = TopUp::Float;
+        assert!(said(&large).contains("onto the floor from then on"), "{}", said(&large));
         assert_eq!(w.days.len(), 5);
         assert!(w.days.iter().all(|s| s.over >= 1 && s.fullest.name.contains("New tank")), "{:#?}", w.days);
     }

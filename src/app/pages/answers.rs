@@ -124,7 +124,7 @@ fn measure(work: &Work, w: Words, board: Board) -> Option<Piece> {
 fn grow(work: &Work, w: Words, _: Board) -> Option<Piece> {
     let d = work.system()?;
     let all = growing::growing(d).ok()?.sentences(d, w);
-    let hint = "At the soonest, as if the hottest week fell on each date, stones and screens aged. Weigh a sample now and then.";
+    let hint = "At the soonest, as if the hottest and the coldest week fell on each date, stones and screens aged. Weigh a sample now and then.";
     Some(all![words("p", "hint", hint), rows(&all)].into())
 }
 
