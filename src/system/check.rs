@@ -858,8 +858,12 @@ mod tests {
         let mut aside = d.clone();
         aside.settlers.push(Settler { id: "aside".into(), name: "Aside".into(), ..Settler::default() });
         aside.pumps.push(Pump { id: "small".into(), name: "Small pump".into(), ..Pump::default() });
-        let edge =
-            |from: &str, to: &str| Edge { from: from.into(), to: to.into(), flow: FLOW.of(l_h(10.0)), ..Edge::default() };
+        let edge = |from: &str, to: &str| Edge {
+            from: from.into(),
+            to: to.into(),
+            flow: FLOW.of(l_h(10.0)),
+            ..Edge::default()
+        };
         aside.edges.extend([edge("sump", "small"), edge("small", "aside"), edge("aside", "sump")]);
         assert_eq!(load(&aside), Some(before));
         // On the way of half of the water it takes half, of all of it all.

@@ -523,8 +523,14 @@ mod tests {
         let elbow = of(&p, "fit elbow_90 pvc_50");
         assert_eq!((elbow.need, elbow.buy), (1.0, 2.0));
         assert_eq!(of(&p, "fit tee_branch pvc_50").need, 1.0);
-        // 50 mm pipe in a seal of 5 mm each side: 60 mm, and the next eighth of an inch is 2 3/8 in, 60.3 mm.
-        assert_eq!(of(&p, "saw 60.3").what, "Hole saw 60.3\u{202f}mm");
+        // 50 mm pipe in a seal of 5 mm each side: 60 mm, and the next eighth of an inch is 2 3/8 in, 60.3 mm, which
+        // is sold as 60.
+        assert_eq!(of(&p, "saw 60.3").what, "Hole saw 60\u{202f}mm");
+        // 900 L of water, and 140 mm of tank over it that stay dry but for the water over the hole's bottom.
+        let dry = d.tanks[0].outlet.surface.value * 0.14;
+        let rim = Words::default().q(VOLUME, VOLUME.of(d.tanks[0].oxygen.volume.value + dry));
+        let tank = of(&p, "tank trough");
+        assert!(tank.note.starts_with(&format!("about {rim} to the rim")), "{rim}: {tank:?}");
         let us = parts(&d, Words::from(System::Us)).expect("a list");
         assert_eq!(of(&us, "saw 60.3").what, "Hole saw 2 3/8\u{202f}in");
         assert!(of(&us, "pipe pvc_50").note.contains("Sch 40 PVC 2 in"), "{}", of(&us, "pipe pvc_50").note);

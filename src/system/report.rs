@@ -204,10 +204,7 @@ fn line(d: &Document, ways: &Ways<'_>, today: &Solved, i: usize, w: Words) -> St
                     format!("sends {through} against {head} of lift and friction, {most} at the most")
                 }
                 None if asked > d.pumps[s.index].can_send() => {
-                    format!(
-                        "is set to send {} and can send {most}: each branch gets as much less",
-                        w.q(FLOW, asked)
-                    )
+                    format!("is set to send {} and can send {most}: each branch gets as much less", w.q(FLOW, asked))
                 }
                 None => {
                     let known = if d.pumps[s.index].curve.is_empty() {
@@ -350,7 +347,11 @@ fn chain<'a>(
             Brim::Between { .. } if !unit.is_empty() => figures.replacen(", ", &format!("{THIN}{unit}, "), 1),
             _ => figures,
         };
-        put(State::Over, format!("{}: {}", first.level.name, first.level.percent()), format!("{figures}{}.", first.day.when()));
+        put(
+            State::Over,
+            format!("{}: {}", first.level.name, first.level.percent()),
+            format!("{figures}{}.", first.day.when()),
+        );
     }
     if tank && matches!(first.level.id.as_ref(), "outlet" | "oxygen" | "turnover") {
         let s = breath.of(i, worst);
@@ -477,7 +478,13 @@ fn unsaid(d: &Document) -> String {
     let room =
         if d.sumps.len() > 1 { format!("the room in {}", listed(&sumps)) } else { "the room in the sump".into() };
     let crowd = d.stocking.is_empty() && quality::species(d).next().is_some();
-    let all = [("the filter", fed), (&room, !sumps.is_empty()), ("how many fish the water may hold", crowd)];
+    let unread = d.ammonia.iter().any(|a| !quality::is_read(&a.0)) && quality::species(d).next().is_some();
+    let all = [
+        ("the filter", fed),
+        ("the readings of a water test", unread),
+        (&room, !sumps.is_empty()),
+        ("how many fish the water may hold", crowd),
+    ];
     let what: Vec<_> = all.into_iter().filter(|x| x.1).map(|x| x.0).collect();
     match what[..] {
         [] => String::new(),

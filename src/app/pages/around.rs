@@ -73,7 +73,9 @@ fn station(desk: Desk, board: Board, c: Check, id: &str, path: &str) -> El {
         part(move || level.with(|l| l.as_ref().map(|l| gauge::state(l.state)))),
         el("span").class("muted station-line").say(with(|s| s.line.clone())),
         water,
-        part(move || level.with(Option::is_some).then(|| el("span").class("muted station-line").say(with(|s| s.of.clone())))),
+        part(move || level
+            .with(Option::is_some)
+            .then(|| el("span").class("muted station-line").say(with(|s| s.of.clone())))),
         row,
     ];
     let onward = part(move || {
