@@ -698,10 +698,7 @@ pub fn solve_with(d: &Document, ways: &Ways<'_>, day: Day, shared: &mut Shared) 
     });
     if let Some(a) = &ammonia {
         let filter = quality::film(d, ways).first().map_or(first, |f| f.0);
-        // Where both readings stand at nothing, nobody has read them.
-        let read = quality::is_read(&a.inputs);
-        let of_test = |l: &Level| matches!(l.id.as_ref(), "unionised" | "tan" | "nitrite");
-        let all = ammonia::levels(&a.inputs, &a.out).into_iter().filter(|l| read || !of_test(l));
+        let all = ammonia::levels(&a.inputs, &a.out).into_iter();
         levels.extend(all.map(|l| (if l.id == "filter" || l.id == "flow" { filter } else { first }, l)));
         levels.push((first, Level::upper("ammonia", "Ammonia carried to the biofilter", FEED_RATE, a.made, a.carries)));
         levels.push((first, ammonia::buffered(&a.inputs)));

@@ -120,7 +120,7 @@ fn made(d: &Document, words: Words, before: Option<&Report>) -> Result<Report, V
     let ways = flow::ways(d)?;
     let mut shared = Shared::default();
     let days = solve_days_with(d, &ways, &Day::ALL, &mut shared)?;
-    let levels = merge(&ways, &days);
+    let levels = told(d, merge(&ways, &days));
     let worst = days.iter().reduce(|a, b| if worse(b, a) { b } else { a }).unwrap_or(&days[0]);
     let over = levels.iter().any(|l| l.level.state() == State::Over);
     let repairs = match before {
@@ -144,7 +144,14 @@ fn made(d: &Document, words: Words, before: Option<&Report>) -> Result<Report, V
 /// As [`report`].
 pub fn levels(d: &Document) -> Result<Vec<Checked>, Vec<FieldError>> {
     let ways = flow::ways(d)?;
-    Ok(merge(&ways, &solve_days(d, &ways, &Day::ALL)?))
+    Ok(told(d, merge(&ways, &solve_days(d, &ways, &Day::ALL)?)))
+}
+
+/// The levels that are told: where both readings of a water test stand at nothing nobody has read it, and it has passed no check.
+fn told(d: &Document, mut levels: Vec<Checked>) -> Vec<Checked> {
+    let unread = d.ammonia.iter().any(|a| !quality::is_read(&a.0));
+    levels.retain(|l| !(unread && matches!(l.level.id.as_ref(), "unionised" | "tan" | "nitrite")));
+    levels
 }
 
 /// Is a day worse than another: more is over, or as much and fuller?
