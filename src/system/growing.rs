@@ -494,4 +494,23 @@ mod tests {
         let none = growing(&d).expect("solves");
         assert_eq!(none.sentences(&d, Words::default()), ["There are no fish to grow."]);
     }
+
+    /// What is weighed out grows with the fish, and half of them get half of it.
+    #[test]
+    fn weighed_feed_goes_with_the_fish() {
+        use crate::calculators::oxygen::FeedBy;
+        let mut d = of("courtyard");
+        let o = &mut d.tanks[0].oxygen;
+        (o.feed_by, o.feed) = (FeedBy::Weighed, FEED_RATE.of(g_day(60.0)));
+        let (ways, shared) = (flow::ways(&d).expect("ways"), RefCell::default());
+        let mass = d.tanks[0].oxygen.fish[0].mass.value;
+        let group = Group { tank: 0, at: 0, count: d.tanks[0].fish(), course: Stock::course(&d, 0, 0, mass, 0.0) };
+        let mut stock = Stock { d: &d, ways: &ways, shared: &shared, groups: vec![group] };
+        let fed = |s: &Stock<'_>, t: f64| s.at(t).tanks[0].oxygen.feed.value / g_day(60.0);
+        let end = stock.end();
+        assert!((fed(&stock, 0.0) - 1.0).abs() < 1e-9 && fed(&stock, end) > 1.05);
+        let before = fed(&stock, end);
+        stock.thin(Thinning::Half, end);
+        assert!((fed(&stock, end) / before - 0.5).abs() < 1e-9);
+    }
 }

@@ -894,7 +894,7 @@ impl Search<'_> {
         }
     }
 
-    /// Less feed from today on: on other days it is as much less.
+    /// Less feed than today's; from then on it grows with the fish.
     fn feed_less<'a>(&'a self, i: usize, all: &mut Vec<Lever<'a>>) {
         let (fed, w) = (check::fed_today(self.d, i).value, self.w);
         if fed <= 0.0 {

@@ -502,7 +502,7 @@ fn unsaid(d: &Document) -> String {
     }
 }
 
-/// What is said of no outlet of settlers and beds, and of siphons at more than they are set to.
+/// The outlets of settlers and beds, which no field describes, and siphons with more than they are set to.
 fn unasked(d: &Document, ways: &Ways<'_>, s: &Solved, w: Words, each: &dyn Fn(f64) -> String) -> Vec<Caution> {
     let (mut all, mut names, mut surface, mut comes) = (vec![], vec![], 0.0, 0.0f64);
     for (station, most) in ways.stations.iter().zip(&s.flows.most) {
@@ -541,7 +541,7 @@ fn unasked(d: &Document, ways: &Ways<'_>, s: &Solved, w: Words, each: &dyn Fn(f6
     if !names.is_empty() {
         let (what, come) = (listed(&names), w.q(FLOW, FLOW.of(comes)));
         let back = if surface > 0.0 && s.sumps.iter().any(Option::is_some) {
-            format!(" Nor is what stands over it there and runs back when the pump stops, {}.", each(surface))
+            format!(" What stands over it there runs back when the pump stops and is not counted, {}.", each(surface))
         } else {
             String::new()
         };
