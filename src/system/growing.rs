@@ -473,12 +473,15 @@ mod tests {
     /// What is enough on the check's days, the harvest's among them, does not go over on the way there.
     #[test]
     fn the_way_to_harvest_ends_where_the_check_has_it() {
-        for demo in demo::ALL {
-            let d = demo.document();
+        use crate::system::plan::{Goal, Sizes, plan};
+        let planned = [Sizes::Metric, Sizes::Inch].map(|sizes| {
+            plan(&Goal { sizes, ..Goal::default() }, Words::default()).expect("is planned").document
+        });
+        for d in demo::ALL.iter().map(demo::Demo::document).chain(planned) {
             let over: Vec<Checked> =
                 crate::system::report::levels(&d).expect("solves").into_iter().filter(is_over).collect();
-            for c in growing(&d).expect("solves").crossed.iter().filter(|c| c.level.day == Day::Hottest) {
-                assert!(over.iter().any(|o| o.is(&c.level)), "{}: {}", demo.id, c.level.level.name);
+            for c in &growing(&d).expect("solves").crossed {
+                assert!(over.iter().any(|o| o.is(&c.level)), "{}: {}", d.name, c.level.level.name);
             }
         }
     }

@@ -642,6 +642,15 @@ mod tests {
     }
 
     #[test]
+    fn fish_that_have_no_time_are_said_to_have_none() {
+        let mut d = courtyard();
+        d.tanks[0].oxygen.fish[0].count *= 20.0;
+        d.tanks[0].oxygen.fish[0].biomass *= 20.0;
+        let p = of(&d, "power trough").predicted;
+        assert!(p.ends_with("none: the oxygen is under their limit before the cut"), "{p}");
+    }
+
+    #[test]
     fn what_is_no_reading_is_refused() {
         let d = courtyard();
         for (key, read) in [

@@ -835,9 +835,10 @@ impl Search<'_> {
 
     /// Fewer fish in some tanks, every group alike.
     fn fewer(&self, tanks: &[usize]) -> Option<Lever<'_>> {
-        let all: f64 = tanks.iter().map(|&i| self.d.tanks[i].fish()).sum();
-        // No fish at all are no repair.
-        let steps = FINE - (FINE as f64 / all.max(1.0)).ceil() as usize;
+        let groups = tanks.iter().flat_map(|&i| &self.d.tanks[i].oxygen.fish);
+        let most = groups.map(|g| (g.total() / g.mass).value).fold(1.0, f64::max);
+        // No fish at all are no repair: one of the largest group is left.
+        let steps = FINE - (FINE as f64 / most).ceil() as usize;
         (steps > 0).then(|| Lever { steps, ..self.stocked(tanks, 0.0) })
     }
 
@@ -1093,4 +1094,17 @@ fn nice(kind: &KindInfo, si: f64, from: f64, system: System) -> f64 {
     let step = if kind.whole { step.max(1.0).round() } else { step };
     let away = if x >= start { (x / step - 1e-9).ceil() } else { (x / step + 1e-9).floor() };
     unit.to_si(away * step)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_goes_with_two_changes_is_said_once() {
+        assert_eq!(both_said("", BATTERY), BATTERY);
+        assert_eq!(both_said(CLOG, ""), CLOG);
+        assert_eq!(both_said(CLOG, BATTERY), format!("{CLOG} {BATTERY}"));
+        assert_eq!(both_said(&both_said(CLOG, BATTERY), BATTERY), format!("{CLOG} {BATTERY}"));
+    }
 }
