@@ -241,6 +241,7 @@ fn station(r: &Report, n: usize, s: &StationReport) -> Piece {
     let said = div("")
         .kid(el("h3").text(&format!("{} {} ", n + 1, s.name)).kid(worst))
         .kid(words("p", "", &s.line))
+        .kid(worst.is_some().then(|| words("p", "", &s.of)))
         .kid(s.water.as_ref().map(|w| words("p", "", &w.words)))
         .kids(onward.collect());
     el("li").kid(s.water.as_ref().map(|w| vessel(w.stands))).kid(said).into()
@@ -269,7 +270,8 @@ pub(super) fn system(shell: Shell, desk: Desk, board: Board) -> Piece {
             let one = |l: &report::Link| -> Piece {
                 el("li").kid(words("strong", "", &l.head)).text(" ").text(&l.text).into()
             };
-            block("What leads to what", el("ol").kids(r.chain.iter().map(one).collect()))
+            let causes = r.chain.iter().filter(|l| l.repair.is_none());
+            block("What leads to what", el("ol").kids(causes.map(one).collect()))
         };
         all![
             head(work, kind, &r.verdict, board.wrong()),

@@ -370,7 +370,7 @@ impl Fields for OxygenIn {
             .range(l(20.0), l(500_000.0))
             .advised(l(100.0), l(50_000.0))
             .way(Way::TapeVolume);
-        num(f, &volume.help("It decides how long they have, not whether it is enough."), &mut self.volume);
+        num(f, &volume.help("It decides how long they have, not whether the air is enough."), &mut self.volume);
         num(f, &flow(4), &mut self.flow);
         self.air.fields(f);
         pick(

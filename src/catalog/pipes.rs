@@ -235,10 +235,10 @@ pub fn hole_saw(outside: Length) -> Length {
     SHORT_LENGTH.of((outside.value / HOLE_SAW_STEP.value - 1e-6).ceil() * HOLE_SAW_STEP.value)
 }
 
-/// A hole saw in millimetres, or in inches with eighths.
+/// A hole saw in the whole millimetres that it is sold by, or in inches with eighths.
 pub fn hole_words(hole: Length, w: Words) -> String {
     match w.system {
-        System::Metric => w.q(SHORT_LENGTH, hole),
+        System::Metric => w.q(SHORT_LENGTH, SHORT_LENGTH.of(mm((hole.value / mm(1.0)).round()))),
         System::Us => {
             let eighths = (hole.value / HOLE_SAW_STEP.value).round() as u32;
             let (whole, mut top, mut low) = (eighths / 8, eighths % 8, 8);

@@ -115,6 +115,8 @@ pub enum Pace {
     Fed(Ratio),
     /// The larger of the ration at its best feed per gain and the good thermal coefficient: the soonest that a size can be reached.
     Soonest,
+    /// The soonest of fish that get so much of the species' ration and no more: [`Self::Soonest`], but nothing grows of feed that is not given.
+    Share(Ratio),
     /// A thermal growth coefficient of one's own, with its base and the temperature past which nothing is added.
     Heat(Thermal, ThermodynamicTemperature, ThermodynamicTemperature),
 }
@@ -132,6 +134,13 @@ impl Pace {
             Self::Soonest => {
                 let warm = heat(Thermal(species.growth.fast.value), effective(species, t));
                 (fed() / species.fcr().0.value).max(warm)
+            }
+            Self::Share(share) => {
+                let given = fed() * share.value;
+                match feeding::maintenance(species, mass, t) {
+                    Some(keep) if given < keep.value => 0.0,
+                    _ => (given / species.fcr().0.value).min(Self::Soonest.rate(species, mass, t)),
+                }
             }
             Self::Heat(tgc, base, peak) => {
                 let degrees = t.value.min(peak.value) - base.value;

@@ -137,15 +137,24 @@ pub fn decode(text: &str) -> Decoded {
 
 fn open(text: &str) -> Result<Decoded, Vec<FieldError>> {
     const OURS: &str = "a file that this app exported";
+    const NOT_OURS: &str = "This is no file of this app";
     let file = |(fault, accepted): (String, String)| {
-        vec![FieldError::new("file", fault, if accepted.is_empty() { OURS.into() } else { accepted })]
+        let (label, fault) = match fault.strip_prefix("is not JSON: ") {
+            Some(where_) => (NOT_OURS, where_.to_string()),
+            None => ("This file", fault),
+        };
+        let accepted = if accepted.is_empty() { OURS.into() } else { accepted };
+        vec![FieldError { label: label.into(), ..FieldError::new("file", fault, accepted) }]
     };
     let value = json::parse(text.trim_start_matches('\u{feff}'), LARGEST).map_err(file)?;
     let object = value.as_object().ok_or_else(|| file(("is JSON, but not an object".into(), String::new())))?;
     match object.get(MARK).and_then(Value::as_u64) {
         Some(v) if v > VERSION => return Ok(Decoded::Newer(v)),
         Some(v) if v > 0 => {}
-        _ => return Err(vec![FieldError::new(MARK, "is missing or not a version", "a whole number from 1")]),
+        _ => {
+            let fault = format!("“{MARK}” is missing or no version");
+            return Err(vec![FieldError { label: NOT_OURS.into(), ..FieldError::new(MARK, fault, OURS) }]);
+        }
     }
     let name = clean_name(object.get("name").and_then(Value::as_str).unwrap_or(""));
     let at_ms = object.get("saved").and_then(Value::as_f64).filter(|t| t.is_finite()).unwrap_or(0.0);
@@ -236,10 +245,10 @@ mod tests {
 
     #[test]
     fn what_cannot_be_read_says_why() {
-        assert!(why("{").starts_with("file: is not JSON"), "{}", why("{"));
+        assert!(why("{").starts_with("This is no file of this app: EOF"), "{}", why("{"));
         assert!(why("[1]").contains("not an object"));
-        assert!(why("{}").starts_with("brimwise: is missing or not a version"));
-        assert!(why(r#"{"brimwise": "1"}"#).contains("whole number"));
+        assert!(why("{}").starts_with("This is no file of this app: “brimwise” is missing or no version. Accepted:"));
+        assert!(why(r#"{"brimwise": "1"}"#).contains("no version"));
         assert!(why(r#"{"brimwise": 1, "calculator": "astrology"}"#).contains("“astrology”"));
         let id = calculators::ALL[0].id;
         assert!(why(&format!(r#"{{"brimwise": 1, "calculator": "{id}"}}"#)).starts_with("values: is missing"));

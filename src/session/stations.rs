@@ -9,6 +9,7 @@ use crate::system::supply;
 use crate::units::{
     System,
     kinds::{AIR_FLOW, AREA, FLOW},
+    listed,
     si::{l_h, l_min},
 };
 
@@ -23,6 +24,12 @@ fn edge(from: &str, to: &str, flow: f64) -> Edge {
 const FIRST_FLOW: f64 = l_h(1300.0);
 const FIRST_AIR: f64 = l_min(75.0);
 const FIRST_BED: f64 = 1.7;
+
+/// What a new system is called, beside those there are.
+pub fn new_name(taken: &[String]) -> String {
+    let name = |n: usize| if n > 1 { format!("My system {n}") } else { "My system".into() };
+    (1..).map(name).find(|n| !taken.contains(n)).unwrap_or_default()
+}
 
 /// A new system: one of each station in a loop, every number assumed, round in the units that are shown, and nothing over.
 pub fn starter(name: &str, system: System) -> Work {
@@ -154,6 +161,8 @@ pub fn add(work: &Work, kind: StationKind) -> Option<Work> {
     set(&mut after, format!("{list}.{n}.name"), &name)?;
     match kind {
         StationKind::Tank => {
+            // Nobody's fish come with a tank.
+            after.apply(&Edit::rows(format!("{list}.{n}.oxygen.fish"), 0)).then_some(())?;
             let pump = d.pumps.first()?;
             let next = ends(StationKind::Tank, true).first()?.1;
             branch(&mut after, &pump.id, &id)?;
@@ -172,13 +181,29 @@ pub fn add(work: &Work, kind: StationKind) -> Option<Work> {
         },
         StationKind::Settler => {
             let from = if d.settlers.is_empty() { StationKind::Tank } else { StationKind::Settler };
-            let outs = ends(from, true);
-            let next = outs.first()?.1;
-            let same: Vec<_> = outs.iter().filter(|(_, to)| *to == next).copied().collect();
-            for (k, _) in &same {
-                set(&mut after, format!("edges.{k}.to"), &id)?;
+            // All that leaves those before it comes to it, and goes on from it to wherever it went; it parts no water that came together.
+            let past = |to: &str| kind_of(d, to) != Some(from);
+            let outs: Vec<_> = ends(from, true).into_iter().filter(|o| past(o.1)).collect();
+            let (mut led, mut on): (Vec<&str>, Vec<&str>) = (vec![], vec![]);
+            let mut spare = vec![];
+            for (k, to) in outs {
+                let out_of = d.edges.get(k)?.from.as_str();
+                if led.contains(&out_of) {
+                    spare.push(k);
+                } else {
+                    set(&mut after, format!("edges.{k}.to"), &id)?;
+                    led.push(out_of);
+                }
+                if !on.contains(&to) {
+                    on.push(to);
+                }
             }
-            connect(&mut after, &id, next, 0.0)?;
+            for to in on {
+                connect(&mut after, &id, to, 0.0)?;
+            }
+            for k in spare.into_iter().rev() {
+                after.apply(&Edit { path: "edges".into(), to: EditValue::Remove(k) }).then_some(())?;
+            }
         }
         // A second pump draws where the first does, and has its own branch to the first tank.
         StationKind::Pump => {
@@ -198,6 +223,25 @@ pub fn add(work: &Work, kind: StationKind) -> Option<Work> {
         }
     }
     runs(&after).is_ok().then_some(after)
+}
+
+/// What is said of a station that was put in last: its name, and where it stands in the way of the water.
+pub fn put_in(after: &Work, kind: StationKind) -> Option<String> {
+    let d = after.system()?;
+    let all = d.stations();
+    let new = all.iter().rfind(|s| s.kind == kind)?;
+    let named = |out: bool| {
+        let ends = d.edges.iter().map(|e| if out { (&e.from, &e.to) } else { (&e.to, &e.from) });
+        let far = ends.filter(|e| *e.0 == new.id).filter_map(|e| all.iter().find(|s| s.id == *e.1));
+        listed(&far.map(|s| s.name.to_string()).collect::<Vec<_>>())
+    };
+    let fish = if kind == StationKind::Tank { " It holds no fish yet." } else { "" };
+    Some(format!(
+        "{} stands between {} and {}.{fish} Open it and put in your own numbers.",
+        new.name,
+        named(false),
+        named(true)
+    ))
 }
 
 /// Can the water of a system run?
@@ -378,6 +422,12 @@ mod tests {
     }
 
     #[test]
+    fn new_systems_have_names_of_their_own() {
+        let taken = ["My system", "My system 3"].map(String::from);
+        assert_eq!((new_name(&[]), new_name(&taken)), ("My system".to_string(), "My system 2".to_string()));
+    }
+
+    #[test]
     fn stations_come_and_go_and_the_water_still_runs() {
         for start in all() {
             for kind in [StationKind::Tank, StationKind::Settler, StationKind::Bed] {
@@ -407,6 +457,125 @@ mod tests {
                 whole(&remove(&more, &id).expect("goes again"));
             }
         }
+    }
+
+    /// A settler stands before all the beds that those before it led to, and a tank comes without fish.
+    #[test]
+    fn what_is_put_in_takes_nothing_away() {
+        let two = add(&starter("New", System::Metric), StationKind::Bed).expect("room");
+        let more = add(&two, StationKind::Settler).expect("room");
+        whole(&more);
+        let out = |id: &str| ways_out(more.system().expect("system"), id).into_iter().map(|o| o.1).collect::<Vec<_>>();
+        assert_eq!(
+            (out("settler"), out("settler2")),
+            (vec!["Settler 2".to_string()], vec!["Grow bed".to_string(), "Grow bed 2".to_string()])
+        );
+        let said = put_in(&more, StationKind::Settler).expect("a station");
+        assert!(said.starts_with("Settler 2 stands between Settler and Grow bed and Grow bed 2."), "{said}");
+        let tank = add(&two, StationKind::Tank).expect("room");
+        whole(&tank);
+        let d = tank.system().expect("system");
+        assert!(d.tanks[1].fish() == 0.0 && d.tanks[0].fish() > 0.0);
+    }
+
+    fn said(w: &Work) -> report::Report {
+        report::report(w.system().expect("system"), Words::default()).expect("checks")
+    }
+    fn after(w: &Work, edits: &[Edit]) -> Work {
+        let mut w = w.clone();
+        edits.iter().for_each(|e| assert!(w.apply(e), "{e:?}"));
+        w
+    }
+
+    /// A filter that is not ripe wants time and fewer fish; none are starved for it.
+    #[test]
+    fn a_young_filter_is_ripened_and_no_fish_are_starved() {
+        let w = after(&starter("New", System::Metric), &[Edit::rows("ammonia", 1)]);
+        for w in [add(&w, StationKind::Bed).expect("room"), w] {
+            let r = said(&w);
+            assert!(r.verdict.starts_with("Biofilter is over"), "{}", r.verdict);
+            assert!(r.repairs[0].repair.title.starts_with("Ripen the filter first and stock in steps"), "{r:#?}");
+            for t in &r.repairs {
+                let repair = &t.repair;
+                assert!(repair.level.state() != State::Over, "{repair:?}");
+                let d = after(&w, &repair.edits);
+                let o = &said(&d).levels;
+                assert!(o.iter().any(|l| l.level.name == repair.level.name), "{repair:?}");
+                let fed = |w: &Work| {
+                    let d = w.system().expect("system");
+                    crate::system::check::solve(d, crate::system::check::Day::Today).expect("solves").feed.value
+                        / d.tanks[0].fish()
+                };
+                assert!(fed(&d) > 0.4 * fed(&w), "{repair:?}");
+            }
+        }
+    }
+
+    /// A pump sends no more than it can, whatever its branches are set to, and all is checked at that.
+    #[test]
+    fn a_pump_sends_no_more_than_it_can() {
+        let two = add(&starter("New", System::Metric), StationKind::Tank).expect("room");
+        let weak = after(&two, &[Edit::num("pumps.0.most", FLOW.of(l_h(800.0)))]);
+        let r = said(&weak);
+        let flow = |to: &str| {
+            let d = weak.system().expect("system");
+            r.flows[d.edges.iter().position(|e| e.from == "pump" && e.to == to).expect("there")].value / l_h(1.0)
+        };
+        assert!((flow("tank") - 800.0 * 1300.0 / 1900.0).abs() < 1e-6, "{}", flow("tank"));
+        assert!((flow("tank2") - 800.0 * 600.0 / 1900.0).abs() < 1e-6);
+        let of = |name: &str| r.levels.iter().find(|l| l.level.name == name).expect("there").level.fullness();
+        assert!((of("Flow asked of Pump") - 1900.0 / 800.0).abs() < 1e-9);
+        assert!((of("Turnover of Fish tank") - 1000.0 / flow("tank")).abs() < 1e-9);
+        let line = &r.stations.iter().find(|s| s.id == "pump").expect("a pump").line;
+        assert!(line.contains("is set to send 1\u{202f}900\u{202f}L/h and can send 800\u{202f}L/h"), "{line}");
+    }
+
+    /// Beds share the feed, so one alone cannot be sized for it.
+    #[test]
+    fn beds_are_sized_together() {
+        let r = said(&add(&starter("New", System::Metric), StationKind::Bed).expect("room"));
+        assert!(r.repairs[0].whole && r.repairs[0].repair.title.starts_with("In all beds: plant area "), "{r:#?}");
+        assert!(r.repairs.iter().any(|t| t.repair.title.starts_with("Fish tank: ")), "more fish");
+        assert!(!r.repairs.iter().any(|t| t.repair.title.contains("channel")), "the medium is the filter");
+        assert!(r.chain[0].text.contains("\u{202f}m², wanted "), "{}", r.chain[0].text);
+    }
+
+    /// The verdict and the first link speak of one level, and the chain is that of one cause.
+    #[test]
+    fn one_subject_and_one_cause() {
+        for start in all() {
+            let weak = after(&start, &[Edit::num("tanks.0.oxygen.air_flow", AIR_FLOW.of(l_min(5.0)))]);
+            for w in [add(&weak, StationKind::Tank).expect("room"), add(&weak, StationKind::Pump).expect("room"), weak]
+            {
+                let r = said(&w);
+                assert!(r.chain.len() <= 4, "{:#?}", r.chain);
+                let Some(first) = r.subject.map(|k| &r.levels[k]) else { continue };
+                if first.level.state() == State::Over {
+                    assert!(r.chain[0].head.starts_with(first.level.name.as_ref()), "{:#?}", r.chain);
+                    let name = first.level.name.replace("Outlet of", "The outlet of");
+                    assert!(r.verdict.starts_with(&name), "{}: {name}", r.verdict);
+                } else {
+                    assert!(r.chain.is_empty());
+                }
+            }
+        }
+    }
+
+    /// Readings that stand at nothing were never taken: they are no passed check.
+    #[test]
+    fn readings_that_nobody_took_are_not_checked() {
+        let ripe = [
+            Edit::rows("ammonia", 1),
+            Edit::num("water.filter_age", crate::units::kinds::DAYS.of(crate::units::si::days(200.0))),
+        ];
+        let w = after(&starter("New", System::Metric), &ripe);
+        let of =
+            |w: &Work| said(w).levels.iter().any(|l| matches!(l.level.id.as_ref(), "tan" | "nitrite" | "unionised"));
+        let none = crate::units::kinds::CONCENTRATION.of(0.0);
+        let unread = after(&w, &[Edit::num("ammonia.0.tan", none), Edit::num("ammonia.0.nitrite", none)]);
+        assert!(of(&w) && !of(&unread));
+        let verdict = said(&unread).verdict;
+        assert!(verdict.contains("the readings of a water test"), "{verdict}");
     }
 
     #[test]

@@ -222,8 +222,15 @@ impl Work {
     }
     /// Makes one change and notes that the field was touched; false if there is no such field.
     pub fn apply(&mut self, edit: &Edit) -> bool {
+        let kept = self.as_many(edit);
         if !form::apply(&mut self.paper, edit) {
             return false;
+        }
+        if let Some((from, to)) = kept {
+            form::apply(&mut self.paper, &to);
+            if !self.assumed(&from) {
+                self.touched.insert(to.path);
+            }
         }
         match edit.to {
             EditValue::Remove(i) => self.forget_row(&edit.path, i),
@@ -233,6 +240,27 @@ impl Work {
             }
         }
         true
+    }
+    /// Fish that were weighed and are counted from now on, or the other way round, stay as many: what their new field is set to, and the field
+    /// that it comes from.
+    fn as_many(&self, edit: &Edit) -> Option<(String, Edit)> {
+        let (EditValue::Option(by), Some(group)) = (&edit.to, edit.path.strip_suffix("by")) else { return None };
+        let mut paper = self.paper.clone();
+        let mut value = |key: &str| form::value_at(&mut paper, &format!("{group}{key}"));
+        let was = value("by")?;
+        let mut num = |key| match value(key) {
+            Some(EditValue::Si(x)) => Some(x),
+            _ => None,
+        };
+        let (biomass, count, mass) = (num("biomass")?, num("count")?, num("mass")?);
+        let counted = (biomass / mass).round();
+        // There and back again is what it was.
+        if was == edit.to || !counted.is_finite() || counted == count {
+            return None;
+        }
+        let (from, to, x) =
+            if by == "number" { ("biomass", "count", counted) } else { ("count", "biomass", count * mass) };
+        Some((format!("{group}{from}"), Edit { path: format!("{group}{to}"), to: EditValue::Si(x) }))
     }
     /// The same, with what has opened since `before` round in the units that it is shown in: new rows, and what an option that was chosen brings
     /// along, if it still is at the first value of its kind.
@@ -423,6 +451,29 @@ mod tests {
         }
         let metric = Work::born(Paper::Sheet((crate::calculators::ALL[0].sheet)()), System::Metric);
         assert_eq!(metric.values(), Work::new(Paper::Sheet((crate::calculators::ALL[0].sheet)())).values());
+    }
+
+    #[test]
+    fn fish_stay_as_many_however_they_are_entered() {
+        let value = |w: &Work, path: &str| match form::value_at(&mut w.paper.clone(), path) {
+            Some(EditValue::Si(x)) => x,
+            other => panic!("{path}: {other:?}"),
+        };
+        let sheet = Work::new(Paper::Sheet((crate::calculators::by_id("oxygen").expect("one").sheet)()));
+        for (mut w, at) in [(sheet, "fish.0."), (stations::starter("New", System::Metric), "tanks.0.oxygen.fish.0.")] {
+            let path = |key: &str| format!("{at}{key}");
+            assert!(w.apply(&Edit::num(path("biomass"), crate::units::kinds::MASS.of(12.1))));
+            assert!(w.apply(&Edit::pick(path("by"), "number")));
+            assert_eq!(value(&w, &path("count")), 48.0);
+            assert!(!w.assumed(&path("count")));
+            // Back again nothing is lost; changed in between, it is followed.
+            assert!(w.apply(&Edit::pick(path("by"), "weight")));
+            assert_eq!(value(&w, &path("biomass")), 12.1);
+            w.apply(&Edit::pick(path("by"), "number"));
+            w.apply(&Edit { path: path("count"), to: EditValue::Si(40.0) });
+            w.apply(&Edit::pick(path("by"), "weight"));
+            assert_eq!(value(&w, &path("biomass")), 10.0);
+        }
     }
 
     #[test]

@@ -107,7 +107,7 @@ impl Day {
 /// One tank, solved.
 #[derive(Debug, Clone)]
 pub struct TankSolved {
-    /// What its branch is set to.
+    /// What its branch is set to, or as much less as its pump can send.
     pub set: VolumeRate,
     /// The most that could come.
     pub most: VolumeRate,
@@ -491,8 +491,8 @@ fn moving(d: &Document, ways: &Ways<'_>) -> Result<Moving, Vec<FieldError>> {
             match &supply.pumps[i] {
                 Some(s) => pump::lifted(&s.out),
                 None => {
-                    let asked: f64 = ways.out_of(station).map(|k| supply.set[k]).sum();
-                    Level::upper("pump", "Flow asked of the pump", FLOW, FLOW.of(asked), p.can_send())
+                    let asked = supply::asked_of(d, ways, i);
+                    Level::upper("pump", "Flow asked of the pump", FLOW, asked, p.can_send())
                 }
             },
         ));

@@ -1,7 +1,8 @@
 //! As the fish grow: when each level goes over, and what it does to take some of them out each time.
 //!
-//! Growth is followed at the soonest in water as today's; at every date the levels are those of today's water, of the hottest, of the coldest, and of
-//! the hottest with stones and screens aged, with fish of that size, whichever is fuller, because the hot or cold week may fall on that date.
+//! Growth is followed at the soonest in water as today's, and no faster than what is weighed out lets them; at every date the levels are those of
+//! today's water, of the hottest and of the coldest, with fish of that size, whichever is fuller, because the hot or cold week may fall on that date.
+//! Stones and screens are those of the check's day of the harvest: at the end nothing is over here that is not over there.
 
 use super::check::{self, Day, Shared, Solved};
 use super::document::Document;
@@ -10,8 +11,9 @@ use super::limits::scale_fish;
 use super::worst::{Checked, merge, solve_days_with};
 use crate::calculators::form::FieldError;
 use crate::calculators::outcome::State;
-use crate::calculators::oxygen::FishBy;
+use crate::calculators::oxygen::{FeedBy, FishBy, FishGroup};
 use crate::catalog::sources::{Coef, system::SIZES};
+use crate::science::feeding;
 use crate::science::growth::{self, Pace, Season};
 use crate::units::{kinds::*, si::*, *};
 use std::cell::RefCell;
@@ -24,8 +26,9 @@ const OTHER_THIRDS: Coef =
     Coef::new(-0.5454, "1", &SIZES, "density at the upper third over two thirds, below the mean");
 /// A filter is followed to this age.
 const OLDEST: f64 = days(3650.0);
-/// The days that are looked at on every date.
-const LOOKED_AT: [Day; 4] = [Day::Today, Day::Hottest, Day::Coldest, Day::Aged];
+/// The days that are looked at on every date, and with the fish as they are.
+const LOOKED_AT: [Day; 3] = [Day::Today, Day::Hottest, Day::Coldest];
+const AS_THEY_ARE: [Day; 5] = [Day::Today, Day::Hottest, Day::Coldest, Day::Blocked, Day::Aged];
 /// Looks on the way to harvest, halvings between two of them, and most times that fish are taken out.
 const LOOKS: usize = 10;
 const HALVINGS: usize = 7;
@@ -79,6 +82,10 @@ pub struct Stage {
     pub time: Time,
     /// How many.
     pub count: f64,
+    /// Of so many that there were.
+    pub of: f64,
+    /// In so many goes, one after another.
+    pub times: usize,
     /// All of them together.
     pub mass: Mass,
 }
@@ -132,6 +139,17 @@ impl Group {
     }
 }
 
+/// How fast the fish of a tank grow: as much of their ration as is weighed out to them today goes on being.
+fn pace(d: &Document, tank: usize) -> Pace {
+    let o = &d.tanks[tank].oxygen;
+    let eat = |g: &FishGroup| g.total().value * feeding::ration(g.species, g.mass, d.water.today).value;
+    let ration: f64 = o.fish.iter().map(eat).sum();
+    match o.feed_by {
+        FeedBy::Weighed if ration > 0.0 => Pace::Share(RATIO.of(o.feed.value / ration)),
+        _ => Pace::Soonest,
+    }
+}
+
 struct Stock<'a> {
     d: &'a Document,
     ways: &'a Ways<'a>,
@@ -145,7 +163,7 @@ impl Stock<'_> {
         let (t, g) = (&d.tanks[tank], &d.tanks[tank].oxygen.fish[group]);
         let to = if t.harvest.value > mass { t.harvest } else { MASS.of(mass) };
         let season = Season::steady(d.water.today);
-        let all = growth::course(g.species, MASS.of(mass), to, &season, Pace::Soonest, growth::horizon());
+        let all = growth::course(g.species, MASS.of(mass), to, &season, pace(d, tank), growth::horizon());
         all.into_iter().map(|(t, w)| (from + t.value, w.value)).collect()
     }
     /// When the last group is at harvest, or has stopped growing.
@@ -166,7 +184,7 @@ impl Stock<'_> {
         d.water.filter_age = DAYS.of((d.water.filter_age.value + t).min(OLDEST.max(d.water.filter_age.value)));
         d
     }
-    /// A document, today, in the hottest and the coldest water, and with stones and screens aged.
+    /// A document, today, and in the hottest and the coldest water.
     fn solved(&self, d: &Document) -> Result<Vec<Solved>, Vec<FieldError>> {
         solve_days_with(d, self.ways, &LOOKED_AT, &mut self.shared.borrow_mut())
     }
@@ -245,7 +263,8 @@ pub fn growing(d: &Document) -> Result<Growing, Vec<FieldError>> {
     for k in 1..=LOOKS {
         let to = end * k as f64 / LOOKS as f64;
         let Some(now) = stock.levels(to).filter(|_| end > 0.0) else { break };
-        for level in now.iter().filter(|l| is_over(l)) {
+        // Plants are sized for the feed of an ordinary day, here as in the check.
+        for level in now.iter().filter(|l| is_over(l) && l.level.id != "bed") {
             let was = before.iter().any(|b| b.is(level) && is_over(b));
             if was || crossed.iter().any(|c| c.level.is(level)) {
                 continue;
@@ -266,7 +285,8 @@ pub fn growing(d: &Document) -> Result<Growing, Vec<FieldError>> {
     let any = start.iter().any(by_fish) || crossed.iter().any(|c| by_fish(&c.level));
     let plan = |how| plan(&stock, how, &by_fish);
     let plans = if any { vec![plan(Thinning::Half), plan(Thinning::Largest)] } else { vec![] };
-    let already = start.iter().filter(|l| is_over(l)).count();
+    let as_they_are = solve_days_with(&stock.at(0.0), &ways, &AS_THEY_ARE, &mut shared.borrow_mut())?;
+    let already = merge(&ways, &as_they_are).iter().filter(|l| is_over(l)).count();
     Ok(Growing { harvest: there.then_some(DAYS.of(end)), crossed, already, plans })
 }
 
@@ -295,13 +315,15 @@ fn plan(stock: &Stock<'_>, how: Thinning, by_fish: &dyn Fn(&Checked) -> bool) ->
         if plan.stages.len() == MOST_TIMES || s.groups.iter().all(|g| g.count < 1.0) {
             return plan;
         }
+        let of = s.groups.iter().map(|g| g.count).sum();
         let (count, mass) = s.thin(how, t);
         match plan.stages.last_mut() {
             // Twice on one day is once, and more.
             Some(stage) if t - stage.time.value < days(0.5) => {
                 (stage.count, stage.mass) = (stage.count + count, MASS.of(stage.mass.value + mass));
+                stage.times += 1;
             }
-            _ => plan.stages.push(Stage { time: DAYS.of(t), count, mass: MASS.of(mass) }),
+            _ => plan.stages.push(Stage { time: DAYS.of(t), count, of, times: 1, mass: MASS.of(mass) }),
         }
         from = t;
     }
@@ -349,7 +371,11 @@ impl Growing {
             let stages: Vec<_> = p
                 .stages
                 .iter()
-                .map(|s| format!("{} fish ({}) {}", w.q(COUNT, COUNT.of(s.count)), w.q(MASS, s.mass), after(s.time)))
+                .map(|s| {
+                    let goes = if s.times > 1 { format!(", in {} goes", s.times) } else { String::new() };
+                    let (out, of) = (w.q(COUNT, COUNT.of(s.count)), w.q(COUNT, COUNT.of(s.of)));
+                    format!("{out} of {of} fish ({}) {}{goes}", w.q(MASS, s.mass), after(s.time))
+                })
                 .collect();
             let end = match p.left {
                 Some(n) if n >= 1.0 => {
@@ -423,6 +449,40 @@ mod tests {
         }
         let said = all.sentences(&d, Words { today: Some(20_782), ..Words::default() });
         assert!(said.len() >= 4 && said[0].contains("at the soonest") && said[1].contains("goes over in"), "{said:#?}");
+    }
+
+    /// Half the ration is half the growth or less, and none at all is none.
+    #[test]
+    fn they_grow_on_what_is_weighed_out() {
+        let time = |share: f64| {
+            let mut d = of("courtyard");
+            let o = &mut d.tanks[0].oxygen;
+            let eat = |g: &FishGroup| (g.total() * feeding::ration(g.species, g.mass, d.water.today)).value;
+            let ration: f64 = o.fish.iter().map(eat).sum();
+            if share < 2.0 {
+                (o.feed_by, o.feed) = (FeedBy::Weighed, FEED_RATE.of(ration * share));
+            }
+            growing(&d).expect("solves").harvest.map(|t| t.value)
+        };
+        let soonest = time(2.0).expect("they grow");
+        let half = time(0.5).expect("they grow");
+        assert!(half > 1.5 * soonest && time(1.0).expect("they grow") >= soonest, "{soonest} {half}");
+        assert_eq!(time(0.0), None);
+    }
+
+    /// What is enough on the check's days, the harvest's among them, does not go over on the way there.
+    #[test]
+    fn the_way_to_harvest_ends_where_the_check_has_it() {
+        use crate::system::plan::{Goal, Sizes, plan};
+        let planned = [Sizes::Metric, Sizes::Inch]
+            .map(|sizes| plan(&Goal { sizes, ..Goal::default() }, Words::default()).expect("is planned").document);
+        for d in demo::ALL.iter().map(demo::Demo::document).chain(planned) {
+            let over: Vec<Checked> =
+                crate::system::report::levels(&d).expect("solves").into_iter().filter(is_over).collect();
+            for c in &growing(&d).expect("solves").crossed {
+                assert!(over.iter().any(|o| o.is(&c.level)), "{}: {}", d.name, c.level.level.name);
+            }
+        }
     }
 
     #[test]

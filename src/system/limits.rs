@@ -1,7 +1,7 @@
 //! What this system carries as it stands: the most fish, the most flow, the hottest and the coldest water with every check at or under the
 //! brim, and at or under four fifths of it; and the part that sets each.
 
-use super::check::{Day, Shared, Solved};
+use super::check::{self, Day, Shared, Solved};
 use super::document::Document;
 use super::flow::{self, Ways};
 use super::supply;
@@ -17,7 +17,7 @@ use std::cell::RefCell;
 pub enum Raised {
     /// Every group of fish, alike.
     Fish,
-    /// What the pumps can send and are set to, alike.
+    /// What the pumps are set to, alike; and what they can send where that is less.
     Flow,
     /// The hottest water of the year.
     Hottest,
@@ -59,9 +59,18 @@ impl Raised {
     fn asks(self, level: &Level) -> bool {
         self != Self::Coldest || !matches!(level.id.as_ref(), "heater" | "cut")
     }
-    /// The document that is changed: for the flow itself, with every pump set by hand.
+    /// The document that is changed: for the flow itself, with every pump set by hand to what it really sends.
     fn base(self, d: &Document) -> Document {
-        if self == Self::Flow { supply::by_hand(d) } else { d.clone() }
+        if self != Self::Flow {
+            return d.clone();
+        }
+        let mut base = supply::by_hand(d);
+        if let Ok(s) = check::solve(d, Day::Today) {
+            for k in pumped(d).collect::<Vec<_>>() {
+                base.edges[k].flow = FLOW.of(s.flows.edges[k]);
+            }
+        }
+        base
     }
     /// How its base stands now: kilograms, flow, temperature.
     fn now(self, d: &Document) -> f64 {
@@ -88,9 +97,10 @@ impl Raised {
         match self {
             Self::Fish | Self::Flow => {
                 let none = (self == Self::Fish).then_some(now * HARDLY_ANY);
-                none.into_iter()
-                    .chain((0..=n).map(|k| now * LEAST * (MOST / LEAST).powf(k as f64 / n as f64)))
-                    .collect()
+                // As it is now is among them: what is well then is not over anyway.
+                let at = |k: usize| now * LEAST * (MOST / LEAST).powf(k as f64 / n as f64);
+                let (less, more): (Vec<f64>, Vec<f64>) = (0..=n).map(at).partition(|x| *x < now);
+                none.into_iter().chain(less).chain([now]).chain(more).collect()
             }
             Self::Hottest => even(d.water.coldest.value.min(d.water.hottest.value), celsius(40.0)).collect(),
             Self::Coldest => even(d.water.hottest.value.max(d.water.coldest.value), celsius(0.5)).collect(),
@@ -107,11 +117,10 @@ impl Raised {
                 for k in pumped(&d).collect::<Vec<_>>() {
                     d.edges[k].flow *= by;
                 }
-                // More goes first into what the pump could send all along.
+                // What a pump can send stays, or is as much as it is set to.
                 for i in 0..d.pumps.len() {
-                    let sent: f64 = d.edges.iter().filter(|e| e.from == d.pumps[i].id).map(|e| e.flow.value).sum();
-                    let most = d.pumps[i].most;
-                    d.pumps[i].most = if by < 1.0 { most * by } else { most.max(FLOW.of(sent)) };
+                    let sent = sent(&d, i);
+                    d.pumps[i].most = d.pumps[i].most.max(FLOW.of(sent));
                 }
             }
             Self::Hottest => d.water.hottest = TEMPERATURE.of(x),
@@ -137,6 +146,11 @@ const HALVINGS: usize = 7;
 /// The edges that leave a pump.
 fn pumped(d: &Document) -> impl Iterator<Item = usize> {
     (0..d.edges.len()).filter(|&k| d.leaves_pump(k))
+}
+
+/// What a pump is set to send, m3/s.
+fn sent(d: &Document, pump: usize) -> f64 {
+    d.edges.iter().filter(|e| e.from == d.pumps[pump].id).map(|e| e.flow.value).sum()
 }
 
 /// All fish, and what is weighed out to them, times a share. Counted fish become kilograms, which need not be whole.
@@ -177,6 +191,10 @@ pub struct Limit {
     pub wanting: Vec<String>,
     /// The same at the value with a fifth in hand, those of the brim's left out.
     pub short: Vec<String>,
+    /// Names of levels that never have a fifth in hand, whatever it is: at that value they are at most at the brim.
+    pub tight: Vec<String>,
+    /// Does the brim's value take a stronger pump than there is?
+    pub stronger: bool,
 }
 
 impl Limit {
@@ -232,14 +250,19 @@ fn limit_with(d: &Document, what: Raised, shared: &RefCell<Shared>) -> Result<Op
     let caps = search.caps(BRIM);
     let apart = search.names((0..caps.len()).filter(|&k| caps[k].is_infinite()));
     let brim = search.reach(&caps);
-    let enough = search.reach(&search.caps(ENOUGH));
+    let with_hand = search.caps(ENOUGH);
+    let enough = search.reach(&with_hand);
+    let mut tight = search.names((0..caps.len()).filter(|&k| with_hand[k].is_finite() && with_hand[k] > ENOUGH));
+    tight.retain(|n| !apart.contains(n));
+    let most: f64 = base.pumps.iter().map(|p| p.can_send().value).sum();
+    let stronger = what == Raised::Flow && brim.as_ref().is_some_and(|r| r.at > most * (1.0 + 1e-9));
     let wants = |r: &Option<Reach>| {
         let at = r.as_ref().and_then(|r| look(r.at));
         at.map_or(vec![], |l| search.names((0..caps.len()).filter(|&k| caps[k].is_finite() && l.full[k] > BRIM + 1e-9)))
     };
     let (wanting, mut short) = (wants(&brim), wants(&enough));
     short.retain(|n| !wanting.contains(n));
-    Ok(Some(Limit { what, now, brim, enough, apart, wanting, short }))
+    Ok(Some(Limit { what, now, brim, enough, apart, wanting, short, tight, stronger }))
 }
 
 /// For every level the place of the look at which it is least full. Before it, it is over only because there is too little. Water that is hotter
@@ -357,9 +380,13 @@ impl Limit {
             0.0 => "no fish".to_string(),
             n => format!("{} fish ({})", w.q(COUNT, COUNT.of(n)), show(MASS.0, x, w.system)),
         };
+        let mean = self.now / all;
         let q = |x: f64| match self.what {
             // Rounded down: a fish more would be over.
-            Raised::Fish => fish((all * x / self.now + 1e-6).floor(), x),
+            Raised::Fish => {
+                let whole = (x / mean + 1e-6).floor();
+                fish(whole, whole * mean)
+            }
             _ => show(self.kind(), x, w.system),
         };
         let down = self.what.down();
@@ -380,13 +407,24 @@ impl Limit {
             Some((l, day)) => format!("Beyond that, {} goes over{}. ", worst::inside(&l.name), day.when()),
             None => String::new(),
         };
+        if self.stronger {
+            text += "It takes pumps that can send it. ";
+        }
         match &self.enough {
+            // As far as the brim, because something is never less than that full.
+            Some(r) if self.tight.iter().any(|n| r.by.as_ref().is_some_and(|by| by.0.name == *n)) => {
+                text += &format!("Never with a fifth in hand, because of {}. ", named_in(&self.tight));
+            }
             Some(r) if r.by.is_some() => {
                 let short = match &self.short[..] {
                     [] => String::new(),
                     all => format!(", too little for {}", named_in(all)),
                 };
-                text += &format!("With a fifth in hand: {}{short}. ", q(r.at));
+                let but = match &self.tight[..] {
+                    [] => String::new(),
+                    all => format!(" in all but {}", named_in(all)),
+                };
+                text += &format!("With a fifth in hand{but}: {}{short}. ", q(r.at));
             }
             Some(_) => {}
             None => text += "Never with a fifth in hand. ",
@@ -493,9 +531,31 @@ mod tests {
         assert!(l.apart.iter().any(|n| n.contains("Outlet of New tank")), "{:?}", l.apart);
         assert!(l.brim.is_some());
         let flow = limit(&d, Raised::Flow).expect("solves").expect("flow");
-        assert!(flow.brim.as_ref().is_none_or(|r| r.at < flow.now), "less flow ends the spilling: {flow:?}");
+        // Nor does less of it: the pump goes on being able to send what spills. It begins at what really flows.
         let s = check::solve(&d, Day::Today).expect("solves");
+        assert!(flow.apart.iter().any(|n| n.contains("Outlet of New tank")), "{:?}", flow.apart);
+        let sent: f64 = s.flows.edges.iter().zip(&d.edges).filter(|(_, e)| e.from == "pump").map(|e| e.0).sum();
+        assert!((flow.now / sent - 1.0).abs() < 1e-9 && !flow.line(&d, Words::default()).past, "{flow:?}");
         assert!(s.levels.iter().any(|l| l.1.state() == State::Over));
+    }
+
+    /// Kilograms are those of whole fish, and what never has a fifth in hand says so.
+    #[test]
+    fn whole_fish_and_a_fifth_in_hand() {
+        for demo in demo::ALL {
+            let d = demo.document();
+            let l = limit(&d, Raised::Fish).expect("solves").expect("fish");
+            let n = |d: &Document| d.tanks.iter().map(super::super::document::Tank::fish).sum::<f64>();
+            let whole = (n(&d) * l.brim.as_ref().expect("some").at / l.now + 1e-6).floor();
+            let value = l.line(&d, Words::default()).value;
+            let kilograms = show(MASS.0, whole * l.now / n(&d), System::Metric);
+            assert!(value.contains(&format!("({kilograms})")), "{}: {value}", demo.id);
+        }
+        let d = of("classroom");
+        let l = limit(&d, Raised::Fish).expect("solves").expect("fish");
+        let text = l.line(&d, Words::default()).text;
+        let at = |r: &Option<Reach>| r.as_ref().map(|r| r.at);
+        assert_eq!(text.contains("With a fifth in hand:"), l.tight.is_empty() && at(&l.enough) < at(&l.brim), "{text}");
     }
 
     #[test]

@@ -6,7 +6,7 @@ use super::document::Document;
 use super::flow::{self, Ways};
 use super::worst::{self, counts, same};
 use crate::calculators::form::{self, Edit, EditValue, FieldError, LayoutItem, Spec, Way};
-use crate::calculators::outcome::{Level, State};
+use crate::calculators::outcome::{Brim, Level, State};
 use crate::calculators::ranking;
 use crate::catalog::sources::{Coef, system::PLAUSIBLE};
 use crate::units::*;
@@ -78,6 +78,11 @@ impl Matter {
             None => String::new(),
         };
         let [x, y] = self.loads;
+        // Between two brims there is no percentage that says which it is near.
+        if let (Brim::Between { .. }, Some([from, to])) = (&self.level.brim, self.decides) {
+            let what = worst::inside(&self.level.name);
+            return format!("{assumed}{a} to {b} moves {what} from {} to {}.", from.word(), to.word());
+        }
         format!(
             "{assumed}{a} to {b} moves {} from {} to {}{decides}.",
             worst::inside(&self.level.name),

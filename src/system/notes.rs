@@ -78,7 +78,11 @@ impl Fields for Notes {
     fn fields(&mut self, f: &mut dyn Form) {
         text(f, &Text::new(1, "currency", "Currency", CURRENCY), &mut self.currency);
         let spare = Field::new(2, "spare", "Spare pipe, fittings and seals", PERCENT).range(0.0, 1.0);
-        num(f, &spare.help("A tenth more saves a drive. No tanks, pumps and settlers."), &mut self.spare);
+        num(
+            f,
+            &spare.help("A tenth more saves a drive. It does not count for tanks, pumps and settlers."),
+            &mut self.spare,
+        );
         let bucket = Field::new(3, "bucket", "Your bucket holds", VOLUME).range(l(0.5), l(500.0));
         num(f, &bucket.help("To the mark that you fill it to. For a strong flow take a drum."), &mut self.bucket);
         list(f, &List::new(4, "prices", "Prices", "price", MOST_PRICES), &mut self.prices);

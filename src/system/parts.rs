@@ -105,7 +105,7 @@ const PIPE: &str = "Pipe and fittings";
 const HOLES: &str = "Holes and seals";
 const WATER: &str = "Pumps and air";
 const LARGE: &str = "Tanks, settlers, sumps";
-const BEDS: &str = "Grow beds";
+const BEDS: &str = "Grow beds and filter";
 const GROUPS: [&str; 5] = [LARGE, PIPE, HOLES, WATER, BEDS];
 /// A vent of an outlet reaches at least this high over the tee: an upright piece of the same pipe.
 const VENT: f64 = 0.3;
@@ -319,9 +319,17 @@ pub fn parts(d: &Document, w: Words) -> Result<Parts, Vec<FieldError>> {
     let mut list = List { parts: vec![], spare: d.notes.spare.value };
     for (i, t) in d.tanks.iter().enumerate() {
         let o = &t.oxygen;
-        let what = format!("{}: tank of {}", t.name, w.q(VOLUME, o.volume));
-        let weight = MASS.of(o.volume.value * 1000.0);
-        let note = format!("{} of surface; full, its water weighs {}", w.q(AREA, t.outlet.surface), w.q(MASS, weight));
+        let what = format!("{}: tank for {} of water", t.name, w.q(VOLUME, o.volume));
+        // It is dry above its outlet.
+        let stand = &solved.tanks[i].outlet;
+        let full = o.volume + t.outlet.surface * (stand.brim - stand.still).max(LENGTH.of(0.0));
+        let weight = MASS.of(full.value * 1000.0);
+        let note = format!(
+            "about {} to the rim; {} of surface; full to the rim, its water weighs {}",
+            w.q(VOLUME, full),
+            w.q(AREA, t.outlet.surface),
+            w.q(MASS, weight)
+        );
         list.piece(LARGE, format!("tank {}", t.id), what, note, 1.0, false);
         outlet(&mut list, &t.outlet, w);
         air(&mut list, t, solved.tanks[i].oxygen.air.delivered, w);
@@ -515,8 +523,14 @@ mod tests {
         let elbow = of(&p, "fit elbow_90 pvc_50");
         assert_eq!((elbow.need, elbow.buy), (1.0, 2.0));
         assert_eq!(of(&p, "fit tee_branch pvc_50").need, 1.0);
-        // 50 mm pipe in a seal of 5 mm each side: 60 mm, and the next eighth of an inch is 2 3/8 in, 60.3 mm.
-        assert_eq!(of(&p, "saw 60.3").what, "Hole saw 60.3\u{202f}mm");
+        // 50 mm pipe in a seal of 5 mm each side: 60 mm, and the next eighth of an inch is 2 3/8 in, 60.3 mm, which
+        // is sold as 60.
+        assert_eq!(of(&p, "saw 60.3").what, "Hole saw 60\u{202f}mm");
+        // 900 L of water, and 140 mm of tank over it that stay dry but for the water over the hole's bottom.
+        let dry = d.tanks[0].outlet.surface.value * 0.14;
+        let rim = Words::default().q(VOLUME, VOLUME.of(d.tanks[0].oxygen.volume.value + dry));
+        let tank = of(&p, "tank trough");
+        assert!(tank.note.starts_with(&format!("about {rim} to the rim")), "{rim}: {tank:?}");
         let us = parts(&d, Words::from(System::Us)).expect("a list");
         assert_eq!(of(&us, "saw 60.3").what, "Hole saw 2 3/8\u{202f}in");
         assert!(of(&us, "pipe pvc_50").note.contains("Sch 40 PVC 2 in"), "{}", of(&us, "pipe pvc_50").note);

@@ -162,7 +162,7 @@ impl Fields for Goal {
         pick(f, &Pick::new(4, "species", "Fish"), &mut self.species);
         pick(f, &Pick::new(5, "crop", "Crop").help("The hungriest, if they are mixed."), &mut self.crop);
         pick(f, &Pick::new(6, "method", "Method").help("How the plants stand in the water."), &mut self.method);
-        let (short, long) = (0.8, 200.0);
+        let (short, long) = (0.8, LONGEST);
         let length = Field::new(7, "length", "Length of the room", LENGTH).range(short, long).advised(1.5, 50.0);
         num(f, &length.help("What the system may take of it, inside."), &mut self.length);
         let width = Field::new(8, "width", "Width of the room", LENGTH).range(short, long).advised(1.5, 50.0);
@@ -294,6 +294,8 @@ const AIM: f64 = ENOUGH * 0.98;
 const SUMP_DEPTH: f64 = 0.6;
 const FILLED: f64 = 0.7;
 const EVAPORATES: f64 = 0.005;
+/// The longest room, m.
+const LONGEST: f64 = 200.0;
 /// Rounds of growing before a plan is given up.
 const ROUNDS: usize = 120;
 /// A filter fed so long is ripe; the plan is checked as it will run.
@@ -745,15 +747,19 @@ fn fits(goal: &Goal, f: &Fish, parts: &Parts, w: Words) -> Result<f64, End> {
         return Err(End::Room(why, floor));
     }
     if floor > room * STANDS_ON {
-        let why = format!(
-            "The parts stand on {}; of this room's {} they may take {}, for the rest is for walking and working.",
-            w.q(AREA, AREA.of(floor)),
-            w.q(AREA, AREA.of(room)),
-            w.q(AREA, AREA.of(room * STANDS_ON))
-        );
-        return Err(End::Room(why, floor));
+        return Err(End::Room(crowded(goal, floor, w), floor));
     }
     Ok(floor)
+}
+
+fn crowded(goal: &Goal, floor: f64, w: Words) -> String {
+    let room = goal.length.value * goal.width.value;
+    format!(
+        "The parts stand on {}; of this room's {} they may take {}, for the rest is for walking and working.",
+        w.q(AREA, AREA.of(floor)),
+        w.q(AREA, AREA.of(room)),
+        w.q(AREA, AREA.of(room * STANDS_ON))
+    )
 }
 
 fn finished(
@@ -815,10 +821,16 @@ pub fn plan(goal: &Goal, w: Words) -> Result<Planned, Refused> {
     if let Some(fault) = check(&mut goal.clone(), w.system).first() {
         return Err(Refused { why: fault.to_string(), near: vec![] });
     }
-    let end = match attempt(goal, w) {
+    let mut end = match attempt(goal, w) {
         Ok(planned) => return Ok(planned),
         Err(end) => end,
     };
+    // A room may be too small for parts that are not yet large enough: what counts is what they stand on in the end.
+    if let End::Room(why, floor) = &mut end
+        && let Ok(p) = attempt(&Goal { length: LENGTH.of(LONGEST), ..goal.clone() }, w)
+    {
+        (*why, *floor) = (crowded(goal, p.floor.value, w), p.floor.value);
+    }
     let near = near(goal, &end, w);
     Err(Refused { why: end.why(), near })
 }
@@ -972,16 +984,8 @@ fn near(goal: &Goal, end: &End, w: Words) -> Vec<Near> {
             }
         }
     }
-    if let End::Room(_, mut floor) = *end {
-        // Parts that are only grown in a larger room may ask for more of it.
-        let long = |floor: f64| LENGTH.of(up(floor / STANDS_ON / goal.width.value, goal.sizes.step(LENGTH, 0.1)));
-        for _ in 0..4 {
-            match attempt(&Goal { length: long(floor), ..goal.clone() }, w) {
-                Err(End::Room(_, more)) if more > floor => floor = more,
-                _ => break,
-            }
-        }
-        let long = long(floor);
+    if let End::Room(_, floor) = *end {
+        let long = LENGTH.of(up(floor / STANDS_ON / goal.width.value, goal.sizes.step(LENGTH, 0.1)));
         let title = format!("A room of {} by {}", w.q(LENGTH, long), w.q(LENGTH, goal.width));
         offer(title, &Goal { length: long, ..goal.clone() }, vec![Edit::num("length", long)]);
     }
@@ -998,7 +1002,44 @@ fn near(goal: &Goal, end: &End, w: Words) -> Vec<Near> {
             }
         }
     }
+    // Where no one change does it, other fish and another crop together, or less of them in such a room.
+    if matches!(end, End::Fish(_) | End::Crop(_)) && found.is_empty() {
+        found.extend(suited(goal, w));
+    }
     found
+}
+
+/// Other fish, or another crop, or both, that bear the water: as much of them as can be planned. The fish that are wanted come first.
+fn suited(goal: &Goal, w: Words) -> Option<Near> {
+    let other = |s: &&Species| s.id != goal.species.id;
+    for species in [goal.species].into_iter().chain(SPECIES.iter().filter(other)) {
+        if fish_of(&Goal { species, ..goal.clone() }, w).is_err() {
+            continue;
+        }
+        let alike = |c: &&'static Crop| c.hunger == goal.crop.hunger;
+        let bears = |c: &&'static Crop| crop_bears(&Goal { crop: c, ..goal.clone() }, w).is_ok();
+        let crops = [goal.crop].into_iter().chain(CROPS.iter().filter(alike)).chain(&CROPS);
+        let Some(crop) = crops.into_iter().find(bears) else { return None };
+        let both = Goal { species, crop, ..goal.clone() };
+        let (mut names, mut edits) = (vec![], vec![]);
+        if species.id != goal.species.id {
+            names.push(species.label.to_string());
+            edits.push(Edit::pick("species", species.id));
+        }
+        if crop.id != goal.crop.id {
+            names.push(if names.is_empty() { crop.label.to_string() } else { lower(crop.label) });
+            edits.push(Edit::pick("crop", crop.id));
+        }
+        let title = format!("{} instead", crate::units::listed(&names));
+        if attempt(&both, w).is_ok() {
+            return Some(Near { title, edits });
+        }
+        if let Some((less, _, more)) = smaller(&both, w) {
+            edits.extend(more);
+            return Some(Near { title: format!("{title}: {less}"), edits });
+        }
+    }
+    None
 }
 
 /// The largest part of a goal that can be planned.
@@ -1096,6 +1137,38 @@ mod tests {
             assert_eq!(p.greens, goal.greens);
         }
         assert!(p.floor.value <= goal.length.value * goal.width.value * STANDS_ON + 1e-9);
+    }
+
+    /// Water that does not suit the fish or the crop is no dead end, and each way out can be planned.
+    #[test]
+    fn water_that_does_not_suit_offers_what_it_suits() {
+        let of = |id: &str| SPECIES.iter().find(|s| s.id == id).expect("a species");
+        let crop = |id: &str| CROPS.iter().find(|c| c.id == id).expect("a crop");
+        let t = |c: f64| TEMPERATURE.of(celsius(c));
+        for goal in [
+            Goal { species: of("trout"), ..Goal::default() },
+            Goal { species: of("trout"), hottest: t(28.0), coldest: t(20.0), crop: crop("lettuce"), ..Goal::default() },
+            Goal { crop: crop("lettuce"), hottest: t(34.0), coldest: t(28.0), ..Goal::default() },
+            Goal { species: of("tilapia"), coldest: t(6.0), hottest: t(20.0), ..Goal::default() },
+            Goal { species: of("tilapia"), coldest: t(6.0), hottest: t(14.0), ..Goal::default() },
+        ] {
+            let Err(r) = plan(&goal, W) else { continue };
+            assert!(!r.near.is_empty(), "{}", r.why);
+            for n in &r.near {
+                let g = after(&goal, n);
+                assert!(plan(&g, W).is_ok(), "{}: {}", r.why, n.title);
+            }
+        }
+    }
+
+    /// What the refusal says that the parts stand on is what they stand on in the room that it offers.
+    #[test]
+    fn a_small_room_is_told_the_finished_floor() {
+        let goal = Goal { length: LENGTH.of(3.0), ..Goal::default() };
+        let r = refused(&goal);
+        let room = r.near.iter().find(|n| n.title.starts_with("A room of")).expect("a room");
+        let p = planned(&after(&goal, room));
+        assert!(r.why.contains(&format!("stand on {};", W.q(AREA, p.floor))), "{}: {}", r.why, W.q(AREA, p.floor));
     }
 
     #[test]

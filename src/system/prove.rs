@@ -76,6 +76,9 @@ const FINGER: f64 = 0.02;
 /// Narrowest place looked for, as a share of the pipe's bore.
 const NARROWEST: f64 = 0.25;
 
+/// A bore so many times that of its pipe is that of another pipe.
+const WIDER: f64 = 1.05;
+
 fn about(x: f64, share: f64) -> [f64; 2] {
     [x * (1.0 - share), x * (1.0 + share)]
 }
@@ -143,7 +146,7 @@ pub fn proofs(d: &Document, w: Words) -> Result<Proofs, Vec<FieldError>> {
     }
     for (i, t) in d.tanks.iter().enumerate() {
         let o = &t.outlet;
-        let bore = o.pipe_bore();
+        let bore = if o.narrow.yes() { o.narrow_bore.min(o.pipe_bore()) } else { o.pipe_bore() };
         put(
             format!("bore {}", t.id),
             format!("Bore of the outlet of {}", t.name),
@@ -282,6 +285,7 @@ pub fn proofs(d: &Document, w: Words) -> Result<Proofs, Vec<FieldError>> {
     for (i, t) in d.tanks.iter().enumerate() {
         let m = harvest.tanks[i].oxygen.all_off;
         let words = match (m.fed, m.resting) {
+            (Some(fed), _) if fed.value <= 0.0 => "none: the oxygen is under their limit before the cut".into(),
             (Some(fed), Some(rest)) => {
                 format!("{} just fed, {} unfed for a day", spoken(fed.value), spoken(rest.value))
             }
@@ -407,8 +411,16 @@ fn taken(d: &Document, key: &str, read: f64) -> Option<Vec<Edit>> {
     match kind {
         "fill" => edits.push(Edit::num(at("oxygen.volume"), VOLUME.of(read))),
         "bore" => {
-            edits.push(Edit::pick(at("outlet.pipe"), pipes::OTHER.id));
-            edits.push(Edit::num(at("outlet.bore"), SHORT_LENGTH.of(read)));
+            // The pipe keeps its name: what is narrower than that is noted apart, and what is much wider is another pipe.
+            let (bore, read) = (t.outlet.pipe_bore(), SHORT_LENGTH.of(read));
+            let narrow = read < bore && t.outlet.pipe.bore().is_some();
+            edits.push(Edit::pick(at("outlet.narrow"), if narrow { "yes" } else { "no" }));
+            if narrow {
+                edits.push(Edit::num(at("outlet.narrow_bore"), read));
+            } else if t.outlet.pipe.bore().is_none() || read > bore * WIDER {
+                edits.push(Edit::pick(at("outlet.pipe"), pipes::OTHER.id));
+                edits.push(Edit::num(at("outlet.bore"), read));
+            }
         }
         "air" => {
             edits.push(Edit::pick(at("oxygen.air"), "stones"));
@@ -562,7 +574,13 @@ mod tests {
         let d = courtyard();
         assert_eq!(after(&d, "fill trough", 0.8).tanks[0].oxygen.volume.value, 0.8);
         let bored = after(&d, "bore trough", 0.040);
-        assert_eq!(bored.tanks[0].outlet.pipe_bore().value, 0.040);
+        // The pipe keeps its name, its saw and its price; what is wider is another pipe.
+        let (was, o) = (&d.tanks[0].outlet, &bored.tanks[0].outlet);
+        assert!(o.narrow.yes() && o.narrow_bore.value == 0.040 && o.pipe.id == was.pipe.id);
+        let [low, high] = of(&bored, "bore trough").expect.expect("a range");
+        assert!(low < 0.040 && 0.040 < high);
+        assert!(!after(&bored, "bore trough", was.pipe_bore().value).tanks[0].outlet.narrow.yes());
+        assert_eq!(after(&d, "bore trough", 0.080).tanks[0].outlet.pipe_bore().value, 0.080);
         let air = after(&d, "air trough", l_min(80.0));
         assert!((air.tanks[0].oxygen.air.flow.value - l_min(80.0)).abs() < 1e-12);
         let dawn = after(&d, "dawn trough", mg_l(7.0));
@@ -621,6 +639,15 @@ mod tests {
         // All outlets are stopped.
         d.tanks[0].outlet.outlets = COUNT.of(2.0);
         assert!(of(&d, "blocked fish tank").how.contains("all of its outlets"));
+    }
+
+    #[test]
+    fn fish_that_have_no_time_are_said_to_have_none() {
+        let mut d = courtyard();
+        d.tanks[0].oxygen.fish[0].count *= 20.0;
+        d.tanks[0].oxygen.fish[0].biomass *= 20.0;
+        let p = of(&d, "power trough").predicted;
+        assert!(p.ends_with("none: the oxygen is under their limit before the cut"), "{p}");
     }
 
     #[test]

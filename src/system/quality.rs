@@ -275,6 +275,11 @@ pub fn ammonia(
     Ok(Some(AmmoniaSolved { inputs, out, stations, made: FEED_RATE.of(made), carries: FEED_RATE.of(carries), round }))
 }
 
+/// Has anybody read the water test? Readings of nothing at all are those of a plan, or of a test that is still to come.
+pub fn is_read(i: &AmmoniaIn) -> bool {
+    i.tan.value > 0.0 || i.nitrite.value > 0.0
+}
+
 /// Heat, solved.
 #[derive(Debug, Clone)]
 pub struct HeatSolved {

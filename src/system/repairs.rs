@@ -17,6 +17,7 @@ use crate::calculators::siphon::SiphonIn;
 use crate::catalog::crops::{METHODS, Method};
 use crate::catalog::pipes::{Family, PIPES, Pipe, hole_words};
 use crate::science::aeration::Fall;
+use crate::science::ammonia;
 use crate::science::respiration::{Meals, Solids};
 use crate::science::siphon;
 use crate::units::{kinds::*, si::*, *};
@@ -47,6 +48,8 @@ struct Lever<'a> {
 
 /// Steps of a lever that can be set to anything.
 const FINE: usize = 128;
+/// The oldest filter of the document, s.
+const OLDEST: f64 = days(3650.0);
 /// Most repairs that are told.
 const TOLD: usize = 10;
 /// A share of a bed that is not worth planting.
@@ -57,6 +60,10 @@ const LOWEST: f64 = 0.5;
 const PAIRED: usize = 4;
 /// A level within this of another is as full.
 const NO_WORSE: f64 = 0.005;
+/// Fed less than this part of what they are fed, fish starve: that is no repair.
+const LEAST_FED: f64 = 0.5;
+/// More fish are looked for up to so many times those that there are.
+const MORE_FISH: f64 = 4.0;
 /// Most changes of one repair of everything.
 const MOST_AT_ONCE: usize = 4;
 
@@ -68,6 +75,8 @@ const FINER: &str = "They need more pressure and clog sooner.";
 const GROW_LESS: &str = "They grow less, and filter and solids calm down only over days.";
 const MORE_WATER: &str = "Every drain below must then cope with more.";
 const EVEN: &str = "Split the flow evenly: like pipes at like heights.";
+const RIPEN: &str = "That is waiting: set it once it is so.";
+const WAS_FILTER: &str = "The medium was the filter too: something else must be it then.";
 const DRAINS: &str = "Its outlet and its turnover must keep up.";
 const RADIAL: &str = "It wants a centre cylinder and a level rim all round.";
 const BUFFER: &str = "Baking soda, in small steps, and never while ammonia is high; then test again.";
@@ -112,6 +121,10 @@ pub fn repairs(
     if over().count() > 1 && !all.iter().any(|f| f.over == 0) {
         all.extend(s.of_everything(&all));
     }
+    // What leaves its own level over is told only where nothing else helps.
+    if all.iter().any(Found::mends) {
+        all.retain(Found::mends);
+    }
     crate::units::arrange(&mut all, |a, b| a.order().cmp(&b.order()));
     all.truncate(TOLD);
     all.into_iter().map(|f| Tried { whole: f.over == 0, repair: f.repair }).collect()
@@ -127,10 +140,16 @@ struct Found {
     left: Vec<Checked>,
     /// Does it bring its level to four fifths?
     enough: bool,
+    /// What goes with the change, whatever it puts over.
+    also: String,
     target: Checked,
 }
 
 impl Found {
+    /// Is its own level not over any more?
+    fn mends(&self) -> bool {
+        self.repair.level.state() != State::Over
+    }
     fn order(&self) -> (usize, bool, bool) {
         (self.over, !self.enough, self.repair.also.as_ref().is_some_and(|a| a.starts_with(PUTS_OVER)))
     }
@@ -241,8 +260,8 @@ impl Search<'_> {
                 if best.as_ref().is_some_and(|b| b.0 <= share) {
                     continue;
                 }
-                let also = if a.also.is_empty() { b.also } else { a.also };
-                let at = |k| self.tried(target, &both(k), also).filter(|f| f.enough);
+                let also = both_said(a.also, b.also);
+                let at = |k| self.tried(target, &both(k), &also).filter(|f| f.enough);
                 if let Some(f) = at(k).or_else(|| at(FINE)) {
                     best = Some((share, f));
                 }
@@ -262,7 +281,8 @@ impl Search<'_> {
             let next = all.left.iter().find_map(of)?;
             let title = self.and(&all.repair.title, &next.repair.title);
             let edits = all.repair.edits.iter().chain(&next.repair.edits).cloned().collect();
-            let more = self.tried(target, &Change { title, edits }, "")?;
+            let also = both_said(&all.also, &next.also);
+            let more = self.tried(target, &Change { title, edits }, &also)?;
             if more.over >= all.over {
                 return None;
             }
@@ -307,6 +327,7 @@ impl Search<'_> {
             (true, false) => String::new(),
             (false, _) => format!(" Still over: {still}."),
         };
+        let plain = also.to_string();
         let also = match (new.is_empty(), also) {
             (true, "") => None,
             (true, also) => Some(also.to_string()),
@@ -320,7 +341,7 @@ impl Search<'_> {
             also,
         };
         let enough = level.fullness() <= ENOUGH + 1e-9;
-        Some(Found { repair, over: left.len(), left, enough, target: target.clone() })
+        Some(Found { repair, over: left.len(), left, enough, also: plain, target: target.clone() })
     }
 
     // ---- what can be changed ----
@@ -420,19 +441,21 @@ impl Search<'_> {
                 all.push(self.scaled(pumped.collect(), "the pumps"));
             }
             (StationKind::Bed, "bed") => {
-                let area = format!("{path}.bed.area");
                 let o = &day.beds[i];
                 // What nobody feeds wants no plants, and a bed with a siphon is a bed of medium.
                 if o.wanted.1 > o.area * HARDLY_ANY {
-                    all.extend(self.number_to(&area, (o.wanted.0.value + o.wanted.1.value) / 2.0, ""));
+                    all.extend(self.plants(day));
                 }
                 let other = |m: &&Method| m.id != self.d.beds[i].bed.method.id && m.id != "tower";
                 for m in METHODS.iter().filter(other).filter(|_| self.d.beds[i].siphon.is_empty()) {
                     let title = format!("{}: {}", station.name, m.label.to_ascii_lowercase());
-                    all.push(self.once(&title, vec![Edit::pick(format!("{path}.bed.method"), m.id)], ""));
+                    let also = if self.d.beds[i].bed.method.media && !m.media { WAS_FILTER } else { "" };
+                    all.push(self.once(&title, vec![Edit::pick(format!("{path}.bed.method"), m.id)], also));
                 }
                 if o.area < o.wanted.0 {
                     all.extend(self.fewer_in_all());
+                } else {
+                    all.extend(self.more_in_all());
                 }
             }
             (StationKind::Bed, "inflow") => {
@@ -484,6 +507,7 @@ impl Search<'_> {
             }
             (_, "alkalinity") => all.extend(self.number_to("ammonia.0.alkalinity", mg_l(60.0), BUFFER)),
             (_, "filter" | "ammonia" | "flow") => {
+                all.extend(self.ripen());
                 all.extend(self.number("ammonia.0.media", 1.0, 20.0, "New medium takes weeks to ripen."));
                 if id != "flow" {
                     all.extend(self.fewer_in_all());
@@ -551,6 +575,42 @@ impl Search<'_> {
             at: Box::new(at),
             also: "Test again after it: until then the readings are what should be left. It comes back unless its cause is found.",
         }
+    }
+
+    /// A filter that is still young grows up.
+    fn ripen(&self) -> Option<Lever<'_>> {
+        let (from, w) = (self.d.water.filter_age, self.w);
+        let to = ammonia::ripe_after(self.d.water.coldest.min(self.d.water.today)).min(DAYS.of(OLDEST));
+        let at = move |k: usize| {
+            let age = from + (to - from) * (k as f64 / FINE as f64);
+            let age = DAYS.of(days((age.value / days(1.0)).ceil()));
+            let title = format!(
+                "Ripen the filter first and stock in steps, as “Start-up” has it: fed for {} instead of {}",
+                w.q(DAYS, age),
+                w.q(DAYS, from)
+            );
+            Change { title, edits: vec![Edit::num("water.filter_age", age)] }
+        };
+        (to > from && !self.d.ammonia.is_empty()).then(|| Lever { steps: FINE, at: Box::new(at), also: RIPEN })
+    }
+
+    /// The plants that the feed keeps, in every bed alike: they share it.
+    fn plants(&self, day: &Solved) -> Option<Lever<'_>> {
+        let mid = |b: usize| (day.beds[b].wanted.0.value + day.beds[b].wanted.1.value) / 2.0;
+        let all = (0..self.d.beds.len()).filter_map(|b| self.number_to(&format!("beds.{b}.bed.area"), mid(b), ""));
+        let mut all: Vec<Lever<'_>> = all.collect();
+        if all.len() < 2 {
+            return all.pop();
+        }
+        let (d, w) = (self.d, self.w);
+        let at = move |k: usize| {
+            let edits: Vec<Edit> = all.iter().flat_map(|l| (l.at)(k).edits).collect();
+            let area = |d: &Document| w.q(AREA, AREA.of(d.beds.iter().map(|b| b.bed.area.value).sum()));
+            let mut after = d.clone();
+            edits.iter().for_each(|e| _ = form::apply(&mut after, e));
+            Change { title: format!("In all beds: plant area {} instead of {}", area(&after), area(d)), edits }
+        };
+        Some(Lever { steps: FINE, at: Box::new(at), also: "" })
     }
 
     /// A cover, a lid, insulation.
@@ -775,13 +835,26 @@ impl Search<'_> {
 
     /// Fewer fish in some tanks, every group alike.
     fn fewer(&self, tanks: &[usize]) -> Option<Lever<'_>> {
-        let tanks = tanks.to_vec();
-        let all: f64 = tanks.iter().map(|&i| self.d.tanks[i].fish()).sum();
         let groups = tanks.iter().flat_map(|&i| &self.d.tanks[i].oxygen.fish);
         let most = groups.map(|g| (g.total() / g.mass).value).fold(1.0, f64::max);
+        // No fish at all are no repair: one of the largest group is left.
+        let steps = FINE - (FINE as f64 / most).ceil() as usize;
+        (steps > 0).then(|| Lever { steps, ..self.stocked(tanks, 0.0) })
+    }
+
+    /// More fish in every tank.
+    fn more_in_all(&self) -> Option<Lever<'_>> {
+        let all: Vec<_> = (0..self.d.tanks.len()).collect();
+        self.d.tanks.iter().any(|t| t.fish() >= 1.0).then(|| self.stocked(&all, MORE_FISH))
+    }
+
+    /// So many times the fish in some tanks, every group alike.
+    fn stocked(&self, tanks: &[usize], to: f64) -> Lever<'_> {
+        let tanks = tanks.to_vec();
+        let all: f64 = tanks.iter().map(|&i| self.d.tanks[i].fish()).sum();
         let w = self.w;
         let at = move |k: usize| {
-            let share = 1.0 - k as f64 / FINE as f64;
+            let share = 1.0 + (to - 1.0) * k as f64 / FINE as f64;
             let mut edits = vec![];
             let mut left = 0.0;
             for &i in &tanks {
@@ -807,9 +880,7 @@ impl Search<'_> {
                 edits,
             }
         };
-        // No fish at all are no repair: one of the largest group is left.
-        let steps = FINE - (FINE as f64 / most).ceil() as usize;
-        (steps > 0).then(|| Lever { steps, at: Box::new(at), also: "" })
+        Lever { steps: FINE, at: Box::new(at), also: "" }
     }
 
     /// Fewer fish in every tank.
@@ -831,7 +902,8 @@ impl Search<'_> {
             return;
         }
         let at = move |k: usize| {
-            let feed = FEED_RATE.of(nice(FEED_RATE.0, fed * (1.0 - k as f64 / FINE as f64), fed, w.system).max(0.0));
+            let part = 1.0 - (1.0 - LEAST_FED) * k as f64 / FINE as f64;
+            let feed = FEED_RATE.of(nice(FEED_RATE.0, fed * part, fed, w.system).max(fed * LEAST_FED));
             let (root, name) = (format!("tanks.{i}.oxygen"), &self.d.tanks[i].name);
             let title =
                 format!("{name}: feed {} instead of {}", w.q(FEED_RATE, feed), w.q(FEED_RATE, FEED_RATE.of(fed)));
@@ -938,7 +1010,9 @@ impl Search<'_> {
         let (d, w) = (self.d, self.w);
         let (pump, to) = self.ways.edges[k];
         let (i, name) = (self.ways.stations[pump].index, self.ways.stations[to].name);
-        let (most, set) = (d.pumps[i].can_send().value, d.edges[k].flow.value);
+        let set = d.edges[k].flow.value;
+        // From what it can send, or from what it is set to if that is more.
+        let most = d.pumps[i].can_send().max(supply::asked_of(d, self.ways, i)).value;
         let key = self.strength(i);
         let at = move |step: usize| {
             let up = nice(FLOW.0, between(most, 8.0 * most, step as f64 / FINE as f64), most, w.system);
@@ -963,6 +1037,11 @@ impl Search<'_> {
         };
         Lever { steps: FINE, at: Box::new(at), also: "" }
     }
+}
+
+/// What goes with either of two changes.
+fn both_said(a: &str, b: &str) -> String {
+    if b.is_empty() || a.contains(b) { a.into() } else { format!("{a} {b}").trim_start().into() }
 }
 
 /// Another standpipe, with bell, gap and slots that suit it.
@@ -1015,4 +1094,17 @@ fn nice(kind: &KindInfo, si: f64, from: f64, system: System) -> f64 {
     let step = if kind.whole { step.max(1.0).round() } else { step };
     let away = if x >= start { (x / step - 1e-9).ceil() } else { (x / step + 1e-9).floor() };
     unit.to_si(away * step)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_goes_with_two_changes_is_said_once() {
+        assert_eq!(both_said("", BATTERY), BATTERY);
+        assert_eq!(both_said(CLOG, ""), CLOG);
+        assert_eq!(both_said(CLOG, BATTERY), format!("{CLOG} {BATTERY}"));
+        assert_eq!(both_said(&both_said(CLOG, BATTERY), BATTERY), format!("{CLOG} {BATTERY}"));
+    }
 }

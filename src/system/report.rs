@@ -52,6 +52,8 @@ pub struct StationReport {
     pub line: String,
     /// Its fullest level on its worst day: the place in [`Report::levels`].
     pub fullest: Option<usize>,
+    /// What that level is of, and on which day.
+    pub of: String,
     /// Where its water goes and how much: name and flow.
     pub onward: Vec<(String, String)>,
     /// How high its water stands, where that is known.
@@ -79,7 +81,9 @@ pub struct Report {
     pub stations: Vec<StationReport>,
     /// Every level, fullest first.
     pub levels: Vec<Checked>,
-    /// What leads to what.
+    /// The level that the verdict is about: its place in [`Self::levels`].
+    pub subject: Option<usize>,
+    /// What leads to what: from what is over first to what it does, and what ends it.
     pub chain: Vec<Link>,
     /// Computed repairs, those that leave nothing over first.
     pub repairs: Vec<Tried>,
@@ -116,7 +120,7 @@ fn made(d: &Document, words: Words, before: Option<&Report>) -> Result<Report, V
     let ways = flow::ways(d)?;
     let mut shared = Shared::default();
     let days = solve_days_with(d, &ways, &Day::ALL, &mut shared)?;
-    let levels = merge(&ways, &days);
+    let levels = told(d, merge(&ways, &days));
     let worst = days.iter().reduce(|a, b| if worse(b, a) { b } else { a }).unwrap_or(&days[0]);
     let over = levels.iter().any(|l| l.level.state() == State::Over);
     let repairs = match before {
@@ -126,11 +130,12 @@ fn made(d: &Document, words: Words, before: Option<&Report>) -> Result<Report, V
     };
     let stations = stations(d, &ways, &days[0], &levels, words);
     let breath = Breath { ways: &ways, days: &days, levels: &levels };
-    let chain = chain(d, worst, &breath, &repairs, words);
-    let verdict = verdict(d, worst, &breath, words);
+    let subject = subject(&breath);
+    let chain = chain(d, worst, &breath, subject, &repairs, words);
+    let verdict = verdict(d, worst, &breath, subject, words);
     let flows = days[0].flows.edges.iter().map(|q| FLOW.of(*q)).collect();
     let cautions = cautions(d, &ways, &days[0], words);
-    Ok(Report { verdict, stations, levels, chain, repairs, flows, cautions })
+    Ok(Report { verdict, stations, levels, subject, chain, repairs, flows, cautions })
 }
 
 /// Every fill level on its worst day, fullest first, without words or repairs.
@@ -139,7 +144,14 @@ fn made(d: &Document, words: Words, before: Option<&Report>) -> Result<Report, V
 /// As [`report`].
 pub fn levels(d: &Document) -> Result<Vec<Checked>, Vec<FieldError>> {
     let ways = flow::ways(d)?;
-    Ok(merge(&ways, &solve_days(d, &ways, &Day::ALL)?))
+    Ok(told(d, merge(&ways, &solve_days(d, &ways, &Day::ALL)?)))
+}
+
+/// The levels that are told: where both readings of a water test stand at nothing nobody has read it, and it has passed no check.
+fn told(d: &Document, mut levels: Vec<Checked>) -> Vec<Checked> {
+    let unread = d.ammonia.iter().any(|a| !quality::is_read(&a.0));
+    levels.retain(|l| !(unread && matches!(l.level.id.as_ref(), "unionised" | "tan" | "nitrite")));
+    levels
 }
 
 /// Is a day worse than another: more is over, or as much and fuller?
@@ -164,13 +176,19 @@ fn stations(d: &Document, ways: &Ways<'_>, today: &Solved, levels: &[Checked], w
         .map(|&i| {
             let s = &ways.stations[i];
             let onward = ways.edges.iter().zip(&today.flows.edges).filter(|(e, _)| e.0 == i);
+            let fullest = levels.iter().position(|l| l.station == i);
+            let of = |k: usize| match levels[k].day {
+                Day::Today => levels[k].level.name.to_string(),
+                day => format!("{}, {}", levels[k].level.name, day.word()),
+            };
             StationReport {
                 id: s.id.into(),
                 name: s.name.into(),
                 kind: s.kind,
                 path: s.path(),
                 line: line(d, ways, today, i, w),
-                fullest: levels.iter().position(|l| l.station == i),
+                fullest,
+                of: fullest.map_or_else(String::new, of),
                 onward: onward.map(|(e, q)| (ways.stations[e.1].name.to_string(), w.q(FLOW, FLOW.of(*q)))).collect(),
                 water: water(d, today, s.kind, s.index, w),
             }
@@ -186,8 +204,15 @@ fn line(d: &Document, ways: &Ways<'_>, today: &Solved, i: usize, w: Words) -> St
         StationKind::Pump => {
             let branches = ways.edges.iter().filter(|e| e.0 == i).count();
             let most = w.q(FLOW, d.pumps[s.index].can_send());
+            let asked = supply::asked_of(d, ways, s.index);
             match &today.pumps[s.index] {
-                Some(p) => format!("sends {through} against {}, {most} at the most", w.q(LENGTH, p.out.usual.head)),
+                Some(p) => {
+                    let head = w.q(LENGTH, p.out.usual.head);
+                    format!("sends {through} against {head} of lift and friction, {most} at the most")
+                }
+                None if asked > d.pumps[s.index].can_send() => {
+                    format!("is set to send {} and can send {most}: each branch gets as much less", w.q(FLOW, asked))
+                }
                 None => {
                     let known = if d.pumps[s.index].curve.is_empty() {
                         ""
@@ -200,6 +225,9 @@ fn line(d: &Document, ways: &Ways<'_>, today: &Solved, i: usize, w: Words) -> St
         }
         StationKind::Tank => {
             let (t, o) = (&d.tanks[s.index], &today.tanks[s.index].oxygen);
+            if t.fish() <= 0.0 {
+                return format!("{}, no fish", w.q(VOLUME, t.oxygen.volume));
+            }
             let settles =
                 o.settled.0.map_or(String::new(), |c| format!(", oxygen {} after a meal", w.q(CONCENTRATION, c)));
             let fish = count(t.fish());
@@ -281,67 +309,98 @@ fn fish_of(d: &Document, s: &Solved, tank: usize) -> (f64, f64) {
     (all.round(), safe.floor())
 }
 
-fn chain<'a>(d: &Document, worst: &'a Solved, breath: &Breath<'a>, repairs: &[Tried], w: Words) -> Vec<Link> {
+/// What harms fish comes before hungry plants, and what is fullest before the rest.
+fn subject(breath: &Breath<'_>) -> Option<usize> {
+    let levels = breath.levels;
+    let harms = levels.iter().position(|l| l.level.state() == State::Over && l.level.id != "bed");
+    let first = harms.or((!levels.is_empty()).then_some(0))?;
+    // An outlet that spills is where it begins for its tank.
+    let l = &levels[first];
+    let led = matches!(l.level.id.as_ref(), "oxygen" | "turnover") && l.level.state() == State::Over;
+    let outlet = levels.iter().position(|o| led && o.station == l.station && spills(o));
+    Some(outlet.unwrap_or(first))
+}
+
+/// Is it the level of an outlet that spills?
+fn spills(l: &Checked) -> bool {
+    l.level.id == "outlet" && l.level.state() == State::Over
+}
+
+/// The chain of one cause, and what ends it.
+fn chain<'a>(
+    d: &Document,
+    worst: &'a Solved,
+    breath: &Breath<'a>,
+    subject: Option<usize>,
+    repairs: &[Tried],
+    w: Words,
+) -> Vec<Link> {
     let (ways, levels) = (breath.ways, breath.levels);
+    let Some(first) = subject.map(|k| &levels[k]).filter(|l| l.level.state() == State::Over) else { return vec![] };
     let mut links = vec![];
-    let mut told = vec![];
-    for (i, t) in worst.tanks.iter().enumerate() {
-        let Some(level) = Drain::level(&t.outlet).filter(|l| l.state() == State::Over) else { continue };
-        let s = breath.of(i, worst);
-        let t = &s.tanks[i];
-        let station = ways.place(StationKind::Tank, i);
-        let name = ways.stations[station].name;
-        told.push((station, "outlet"));
-        let level = worst_outlet(levels, station).unwrap_or(&level);
-        let (carries, most) = carried(level, w);
-        links.push(Link {
-            state: State::Over,
-            head: format!("Outlet of {name}: {}", level.percent()),
-            text: format!("It carries {carries}; the pump can send {most}. It spills."),
-            repair: None,
-        });
-        let volume = d.tanks[i].oxygen.volume;
-        let turns = number((t.flow / volume).value * 3600.0, 2);
-        let state = level_of(&t.oxygen).state();
-        told.push((station, "oxygen"));
-        told.push((station, "turnover"));
-        let head = if t.throttled {
-            format!("Throttled to {}, four fifths of that: {turns} tank volumes an hour", w.q(FLOW, t.flow))
-        } else {
-            format!("At the {} it gets: {turns} tank volumes an hour", w.q(FLOW, t.flow))
+    let mut put = |state, head, text| links.push(Link { state, head, text, repair: None });
+    let station = &ways.stations[first.station];
+    let i = station.index;
+    let tank = station.kind == StationKind::Tank;
+    let today = &breath.days[0];
+    if tank && spills(first) {
+        let (carries, most) = carried(&first.level, w);
+        let text = format!("It carries {carries}; {} can send {most}. It spills.", pumps_of(ways, first.station));
+        put(State::Over, format!("Outlet of {}: {}", station.name, first.level.percent()), text);
+    } else {
+        let unit = first.level.kind.unit(w.system).symbol;
+        let figures = first.level.figures(w.system);
+        let figures = match first.level.brim {
+            Brim::Between { .. } if !unit.is_empty() => figures.replacen(", ", &format!("{THIN}{unit}, "), 1),
+            _ => figures,
         };
-        links.push(Link { state, head, text: oxygen_words(d, s, i, w), repair: None });
+        put(
+            State::Over,
+            format!("{}: {}", first.level.name, first.level.percent()),
+            format!("{figures}{}.", first.day.when()),
+        );
+    }
+    if tank && matches!(first.level.id.as_ref(), "outlet" | "oxygen" | "turnover") {
+        let s = breath.of(i, worst);
+        if first.level.id != "oxygen" {
+            let t = &today.tanks[i];
+            let turns = number((t.flow / d.tanks[i].oxygen.volume).value * 3600.0, 2);
+            let state = level_of(&s.tanks[i].oxygen).state();
+            let head = if t.throttled {
+                format!("Throttled to {}, four fifths of that: {turns} tank volumes an hour", w.q(FLOW, t.flow))
+            } else {
+                format!("At the {} it gets: {turns} tank volumes an hour", w.q(FLOW, t.flow))
+            };
+            put(state, head, oxygen_words(d, s, i, w));
+        }
         let (all, safe) = fish_of(d, s, i);
         if safe < all {
-            links.push(Link {
-                state: State::Over,
-                head: format!("Safe so: {} of {} fish", count(safe), count(all)),
-                text: format!("{} must go, or the outlet, the flow or the air must change.", count(all - safe)),
-                repair: None,
-            });
+            let what = if spills(first) { "the outlet, the flow or the air" } else { "the flow or the air" };
+            put(
+                State::Over,
+                format!("Safe so: {} of {} fish", count(safe), count(all)),
+                format!("{} must go, or {what} must change.", count(all - safe)),
+            );
         }
     }
-    for l in
-        levels.iter().filter(|l| l.level.state() == State::Over && !told.contains(&(l.station, l.level.id.as_ref())))
-    {
-        let (head, text) = (format!("{}: {}", l.level.name, l.level.percent()), l.level.figures(w.system));
-        links.push(Link { state: State::Over, head, text: format!("{text}{}.", l.day.when()), repair: None });
-    }
-    if !links.is_empty()
-        && let Some((k, r)) = repairs.iter().enumerate().find(|(_, r)| r.whole)
-    {
-        links.push(Link {
-            state: State::Enough,
-            head: r.repair.title.clone(),
-            text: r.repair.effect.clone(),
-            repair: Some(k),
-        });
+    if let Some((k, r)) = repairs.iter().enumerate().find(|(_, r)| r.whole) {
+        let (head, text) = (r.repair.title.clone(), r.repair.effect.clone());
+        links.push(Link { state: State::Enough, head, text, repair: Some(k) });
     }
     links
 }
 
+/// What sends water to a station: the pump, or the pumps.
+fn pumps_of(ways: &Ways<'_>, station: usize) -> &'static str {
+    let sends = |p: &usize| ways.is_pump(*p) && ways.below(*p).contains(&station);
+    if (0..ways.stations.len()).filter(sends).count() > 1 { "the pumps" } else { "the pump" }
+}
+
 fn oxygen_words(d: &Document, s: &Solved, i: usize, w: Words) -> String {
     let o = &s.tanks[i].oxygen;
+    if o.biomass.value <= 0.0 {
+        return "It holds no fish.".into();
+    }
     let who = d.tanks[i].oxygen.fish.first().map_or("the fish", |g| g.species.noun);
     let floor = w.q(CONCENTRATION, o.floor);
     match o.settled.0 {
@@ -357,11 +416,6 @@ fn oxygen_words(d: &Document, s: &Solved, i: usize, w: Words) -> String {
     }
 }
 
-/// The fill level of a tank's outlet on its own worst day, so that one page says one capacity.
-fn worst_outlet(levels: &[Checked], station: usize) -> Option<&Level> {
-    levels.iter().find(|l| l.station == station && l.level.id == "outlet").map(|l| &l.level)
-}
-
 /// What an outlet carries and what may come, in words.
 fn carried(outlet: &Level, w: Words) -> (String, String) {
     let capacity = match outlet.brim {
@@ -371,21 +425,21 @@ fn carried(outlet: &Level, w: Words) -> (String, String) {
     (w.q(FLOW, FLOW.of(capacity)), w.q(FLOW, FLOW.of(outlet.demand.high)))
 }
 
-fn verdict<'a>(d: &Document, worst: &'a Solved, breath: &Breath<'a>, w: Words) -> String {
+fn verdict<'a>(d: &Document, worst: &'a Solved, breath: &Breath<'a>, subject: Option<usize>, w: Words) -> String {
     let (ways, levels) = (breath.ways, breath.levels);
-    let spilling = worst.tanks.iter().enumerate().find_map(|(i, t)| {
-        let level = Drain::level(&t.outlet).filter(|l| l.state() == State::Over)?;
-        Some((i, worst_outlet(levels, ways.place(StationKind::Tank, i)).cloned().unwrap_or(level)))
-    });
-    if let Some((i, level)) = spilling {
-        let (carries, most) = carried(&level, w);
+    let subject = subject.map(|k| &levels[k]);
+    if let Some(outlet) = subject.filter(|l| spills(l)) {
+        let (carries, most) = carried(&outlet.level, w);
+        let i = ways.stations[outlet.station].index;
         let name = &d.tanks[i].name;
         let s = breath.of(i, worst);
         let (all, safe) = fish_of(d, s, i);
+        let pumps = pumps_of(ways, outlet.station);
         let first = format!(
-            "The outlet of {name} spills before the pump is fully open: it carries {carries}; {most} may come."
+            "The outlet of {name} spills before {pumps} {} fully open: it carries {carries}; {most} may come.",
+            if pumps.ends_with('s') { "are" } else { "is" }
         );
-        let throttled = s.tanks[i].throttled;
+        let throttled = breath.days[0].tanks[i].throttled;
         let so = if throttled { "Throttled to what it can carry" } else { "With what comes as it is set" };
         let then = if safe < all {
             format!(
@@ -400,9 +454,7 @@ fn verdict<'a>(d: &Document, worst: &'a Solved, breath: &Breath<'a>, w: Words) -
         };
         return then + &unsaid(d);
     }
-    // Hungry plants are told after what harms fish.
-    let harms = levels.iter().find(|l| l.level.state() == State::Over && l.level.id != "bed");
-    match harms.or(levels.first()) {
+    match subject {
         None => "There is nothing to check yet.".into(),
         Some(l) if l.level.state() == State::Over => {
             let more = levels.iter().filter(|l| l.level.state() == State::Over).count() - 1;
@@ -433,7 +485,13 @@ fn unsaid(d: &Document) -> String {
     let room =
         if d.sumps.len() > 1 { format!("the room in {}", listed(&sumps)) } else { "the room in the sump".into() };
     let crowd = d.stocking.is_empty() && quality::species(d).next().is_some();
-    let all = [("the filter", fed), (&room, !sumps.is_empty()), ("how many fish the water may hold", crowd)];
+    let unread = d.ammonia.iter().any(|a| !quality::is_read(&a.0)) && quality::species(d).next().is_some();
+    let all = [
+        ("the filter", fed),
+        ("the readings of a water test", unread),
+        (&room, !sumps.is_empty()),
+        ("how many fish the water may hold", crowd),
+    ];
     let what: Vec<_> = all.into_iter().filter(|x| x.1).map(|x| x.0).collect();
     match what[..] {
         [] => String::new(),

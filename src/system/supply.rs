@@ -131,6 +131,11 @@ pub fn is_solved(d: &Document, ways: &Ways<'_>, pump: usize) -> bool {
     branches(d, ways, pump).is_some()
 }
 
+/// What the branches of a pump are set to, all together.
+pub fn asked_of(d: &Document, ways: &Ways<'_>, pump: usize) -> VolumeRate {
+    FLOW.of(ways.out_of(ways.place(StationKind::Pump, pump)).map(|k| d.edges[k].flow.value).sum())
+}
+
 fn inputs_of(d: &Document, pump: usize, branches: &[usize], day: Day) -> Option<PumpIn> {
     let curve = d.pumps[pump].curve.first()?;
     let branches = branches.iter().filter_map(|&k| d.edges[k].run.first()).map(|r| r.0.clone()).collect();
@@ -265,6 +270,13 @@ impl Coupled<'_> {
 pub fn supply(d: &Document, ways: &Ways<'_>, order: &[usize], day: Day) -> Result<Supply, Vec<FieldError>> {
     let mut set: Vec<f64> = d.edges.iter().map(|e| e.flow.value).collect();
     let known: Vec<_> = (0..d.pumps.len()).map(|p| branches(d, ways, p)).collect();
+    // A pump that is set to more than it can send gives every branch as much less.
+    for (p, pump) in d.pumps.iter().enumerate().filter(|p| known[p.0].is_none()) {
+        let (asked, most) = (asked_of(d, ways, p).value, pump.can_send().value);
+        if asked > most {
+            ways.out_of(ways.place(StationKind::Pump, p)).for_each(|k| set[k] *= most / asked);
+        }
+    }
     for (s, sump) in d.sumps.iter().enumerate() {
         if let Some(l) = sump.levels.first().filter(|l| l.0.mark <= l.0.submergence && l.0.submergence.value > 0.0) {
             let path = format!("sumps.{s}.levels.0.mark");

@@ -85,6 +85,9 @@ fn station(desk: Desk, board: Board, c: Check, id: &str, path: &str) -> El {
         part(move || level.with(|l| l.as_ref().map(|l| gauge::state(l.state)))),
         el("span").class("muted station-line").say(with(|s| s.line.clone())),
         water,
+        part(move || level
+            .with(Option::is_some)
+            .then(|| el("span").class("muted station-line").say(with(|s| s.of.clone())))),
         row,
     ];
     let onward = part(move || {
@@ -224,7 +227,7 @@ pub(super) fn grow(desk: Desk) -> El {
             let after = desk
                 .work
                 .with_untracked(|w| stations::add(w, kind).map(|after| after.opened(w, shell.units.get_untracked())));
-            let said = format!("{word}: done. Open it and put in your own numbers.");
+            let said = after.as_ref().and_then(|after| stations::put_in(after, kind)).unwrap_or_default();
             change(shell, desk, after.ok_or_else(|| "There is no room for another one.".into()), said);
         })
     };

@@ -22,7 +22,9 @@ pub(in crate::app) fn put(shell: Shell, work: &Work) {
 
 /// Starts a new one, and goes to it.
 pub(in crate::app) fn start_new(shell: Shell) {
-    put(shell, &stations::starter("My system", shell.units.get_untracked()));
+    let taken: Vec<_> =
+        untrack(|| shell.store.list(Shelf::System)).0.iter().map(|(_, s)| s.work.called().to_string()).collect();
+    put(shell, &stations::starter(&stations::new_name(&taken), shell.units.get_untracked()));
 }
 
 /// One line of a list: where it leads, what stands large, what stands small.
