@@ -313,7 +313,7 @@ pub(crate) fn levels(_: &AmmoniaIn, o: &AmmoniaOut) -> Vec<Level> {
 
 /// The alkalinity against what still holds the pH.
 pub(crate) fn buffered(i: &AmmoniaIn) -> Level {
-    let least = CONCENTRATION.of(mg_l(LEAST_LIME));
+    let least = CONCENTRATION.of(mg_l(LEAST_LIME.value));
     Level::upper("alkalinity", "Alkalinity that holds the pH", CONCENTRATION, least, i.alkalinity)
 }
 
