@@ -474,9 +474,8 @@ mod tests {
     #[test]
     fn the_way_to_harvest_ends_where_the_check_has_it() {
         use crate::system::plan::{Goal, Sizes, plan};
-        let planned = [Sizes::Metric, Sizes::Inch].map(|sizes| {
-            plan(&Goal { sizes, ..Goal::default() }, Words::default()).expect("is planned").document
-        });
+        let planned = [Sizes::Metric, Sizes::Inch]
+            .map(|sizes| plan(&Goal { sizes, ..Goal::default() }, Words::default()).expect("is planned").document);
         for d in demo::ALL.iter().map(demo::Demo::document).chain(planned) {
             let over: Vec<Checked> =
                 crate::system::report::levels(&d).expect("solves").into_iter().filter(is_over).collect();
