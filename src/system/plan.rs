@@ -1019,7 +1019,7 @@ fn suited(goal: &Goal, w: Words) -> Option<Near> {
         let alike = |c: &&'static Crop| c.hunger == goal.crop.hunger;
         let bears = |c: &&'static Crop| crop_bears(&Goal { crop: c, ..goal.clone() }, w).is_ok();
         let crops = [goal.crop].into_iter().chain(CROPS.iter().filter(alike)).chain(&CROPS);
-        let Some(crop) = crops.into_iter().find(bears) else { return None };
+        let crop = crops.into_iter().find(bears)?;
         let both = Goal { species, crop, ..goal.clone() };
         let (mut names, mut edits) = (vec![], vec![]);
         if species.id != goal.species.id {
