@@ -208,7 +208,7 @@ fn vessels(d: &Document) -> Vec<Vessel> {
     tanks.chain(sumps).chain(settlers).chain(beds).collect()
 }
 
-/// Water of the system ([`vessels`]).
+/// Water of the system in all its vessels.
 pub fn volume(d: &Document) -> Volume {
     VOLUME.of(vessels(d).iter().map(|v| v.0 * v.1).sum())
 }
