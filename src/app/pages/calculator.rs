@@ -203,7 +203,7 @@ fn example(board: Board) -> El {
             board.show(&path, false);
         }
     });
-    div("example").kid(words("p", "", "These are example numbers.")).kid(own)
+    div("example").kid(words("p", "", "Example numbers.")).kid(own)
 }
 
 /// Most assumptions named.
