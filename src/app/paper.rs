@@ -241,7 +241,6 @@ fn station(r: &Report, n: usize, s: &StationReport) -> Piece {
     let said = div("")
         .kid(el("h3").text(&format!("{} {} ", n + 1, s.name)).kid(worst))
         .kid(words("p", "", &s.line))
-        .kid(s.fullest.is_some().then(|| words("p", "", &s.of)))
         .kid(s.water.as_ref().map(|w| words("p", "", &w.words)))
         .kids(onward.collect());
     el("li").kid(s.water.as_ref().map(|w| vessel(w.stands))).kid(said).into()

@@ -44,8 +44,11 @@ impl Influence {
             },
             None => {
                 let percent = |load: f64| number((load * 100.0).round(), 3);
-                let to = if b < MOST { format!("{}{THIN}%", percent(b)) } else { "past all bounds".into() };
-                format!("moves the fill from {} to {to}", percent(a))
+                if b < MOST {
+                    format!("moves the fill from {} to {}{THIN}%", percent(a), percent(b))
+                } else {
+                    format!("moves the fill from {}{THIN}% past all bounds", percent(a))
+                }
             }
         }
     }

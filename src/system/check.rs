@@ -311,17 +311,27 @@ fn density(s: &Stocking, tank: &Tank, fish: Mass) -> Level {
 
 /// The part of the water that leaves a station and meets no settler that `works` before it is anywhere but in tanks.
 pub(super) fn unsettled(ways: &Ways<'_>, station: usize, works: &dyn Fn(usize) -> bool) -> f64 {
+    unsettled_from(ways, station, works, &mut vec![None; ways.stations.len()])
+}
+
+/// The same; `known` is what was found already, so that every station is asked once.
+fn unsettled_from(ways: &Ways<'_>, station: usize, works: &dyn Fn(usize) -> bool, known: &mut Vec<Option<f64>>) -> f64 {
+    if let Some(part) = known[station] {
+        return part;
+    }
     let (mut left, mut all) = (0.0, 0.0);
     for k in ways.out_of(station) {
         let to = &ways.stations[ways.edges[k].1];
         all += 1.0;
         left += match to.kind {
             StationKind::Settler if works(to.index) => 0.0,
-            StationKind::Tank => unsettled(ways, ways.edges[k].1, works),
+            StationKind::Tank => unsettled_from(ways, ways.edges[k].1, works, known),
             _ => 1.0,
         };
     }
-    if all > 0.0 { left / all } else { 1.0 }
+    let part = if all > 0.0 { left / all } else { 1.0 };
+    known[station] = Some(part);
+    part
 }
 
 /// The solids that no settler takes out: the feed whose solids stay, against that whose solids beds and tanks keep without being choked; nothing

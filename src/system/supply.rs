@@ -19,6 +19,7 @@ use crate::science::pump::{Pumps, Valve};
 use crate::science::sump::{TopUp, pipe_contents};
 use crate::science::{network, water};
 use crate::units::{kinds::*, si::*, *};
+use std::cell::RefCell;
 
 /// A pump that was solved with its curve and pipes.
 #[derive(Debug, Clone)]
@@ -80,21 +81,40 @@ pub fn backed(i: DrainIn, by: Length) -> DrainIn {
     }
 }
 
-/// How far the water of a tank stands over where it stands without flow, with so much through every tank.
-fn rise(lips: &[Lip], tank: usize, through: &dyn Fn(usize) -> f64) -> Length {
-    let (lip, q, by) = (&lips[tank], through(tank), back_up(lips, tank, through));
-    if q <= 0.0 && by.value <= 0.0 {
-        return by;
-    }
-    let raised = lip.into.as_ref().filter(|_| by.value > 0.0).and_then(|i| backed(i.0.clone(), by).outlet().ok());
-    let level = raised.unwrap_or(lip.outlet).stand(FLOW.of(q.max(0.0) / lip.outlets)).level;
-    (level - lip.still).max(LENGTH.of(0.0))
+/// How far the water of the tanks stands over where it stands without flow, with so much through each. Every tank is asked once, however many end in it.
+struct Rises<'a> {
+    lips: &'a [Lip],
+    through: &'a dyn Fn(usize) -> f64,
+    known: RefCell<Vec<Option<Length>>>,
 }
 
-/// How far the tanks in whose water its outlet ends stand over theirs; past their rims they rise no more.
-fn back_up(lips: &[Lip], tank: usize, through: &dyn Fn(usize) -> f64) -> Length {
-    let into = lips[tank].into.iter().flat_map(|i| &i.1);
-    into.map(|&b| rise(lips, b, through).min(lips[b].room)).fold(LENGTH.of(0.0), |a, b| a.max(b))
+impl<'a> Rises<'a> {
+    fn new(lips: &'a [Lip], through: &'a dyn Fn(usize) -> f64) -> Self {
+        Self { lips, through, known: RefCell::new(vec![None; lips.len()]) }
+    }
+    /// Of one tank.
+    fn of(&self, tank: usize) -> Length {
+        let known = self.known.borrow()[tank];
+        known.unwrap_or_else(|| {
+            let rise = self.work_out(tank);
+            self.known.borrow_mut()[tank] = Some(rise);
+            rise
+        })
+    }
+    fn work_out(&self, tank: usize) -> Length {
+        let (lip, q, by) = (&self.lips[tank], (self.through)(tank), self.back_up(tank));
+        if q <= 0.0 && by.value <= 0.0 {
+            return by;
+        }
+        let raised = lip.into.as_ref().filter(|_| by.value > 0.0).and_then(|i| backed(i.0.clone(), by).outlet().ok());
+        let level = raised.unwrap_or(lip.outlet).stand(FLOW.of(q.max(0.0) / lip.outlets)).level;
+        (level - lip.still).max(LENGTH.of(0.0))
+    }
+    /// How far the tanks in whose water its outlet ends stand over theirs; past their rims they rise no more.
+    fn back_up(&self, tank: usize) -> Length {
+        let into = self.lips[tank].into.iter().flat_map(|i| &i.1);
+        into.map(|&b| self.of(b).min(self.lips[b].room)).fold(LENGTH.of(0.0), |a, b| a.max(b))
+    }
 }
 
 fn lips(d: &Document, ways: &Ways<'_>, day: Day) -> Result<Vec<Lip>, Vec<FieldError>> {
@@ -226,7 +246,9 @@ impl Coupled<'_> {
     fn follow(&self, levels: &[f64]) -> Vec<f64> {
         let set = self.sends(levels);
         let (_, through) = flow::run(self.ways, self.order, &set);
-        let rise = |t: usize| rise(self.lips, t, &|t| through[self.ways.place(StationKind::Tank, t)]).value;
+        let through = |t: usize| through[self.ways.place(StationKind::Tank, t)];
+        let rises = Rises::new(self.lips, &through);
+        let rise = |t: usize| rises.of(t).value;
         let falls = self.sumps.iter().map(|s| {
             s.as_ref().map_or(0.0, |s| {
                 let held: f64 = s.tanks.iter().map(|&t| self.lips[t].area.value * rise(t)).sum();
@@ -471,11 +493,11 @@ const BED_ROWS: usize = 8;
 impl Supply {
     /// How far the water of a tank stands over where it stands without flow, with so much through every tank.
     pub fn rise(&self, tank: usize, through: &dyn Fn(usize) -> f64) -> Length {
-        rise(&self.lips, tank, through)
+        Rises::new(&self.lips, through).of(tank)
     }
     /// How much more water its outlet then has over its far end; nothing unless it ends in the water of another tank.
     pub fn back_up(&self, tank: usize, through: &dyn Fn(usize) -> f64) -> Length {
-        back_up(&self.lips, tank, through)
+        Rises::new(&self.lips, through).back_up(tank)
     }
     /// Does its outlet end in the water of another tank?
     pub fn ends_in_a_tank(&self, tank: usize) -> bool {

@@ -34,7 +34,7 @@ export async function run({ open, expect, axe, fits, phone }) {
   const bed = await opened("Grow bed");
   await bed.getByRole("button", { name: "Add a siphon" }).click();
   await now("Siphon inflow of Grow bed");
-  expect(/floods and drains in|comes in/.test(await bed.locator(".station-line").innerText()), "the bed's line is gone");
+  expect(/floods and drains in|comes in/.test(await bed.locator(".station-line").first().innerText()), "the bed's line is gone");
   await bed.locator(".vessel").waitFor();
   await bed.locator("summary").first().click();
 
