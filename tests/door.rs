@@ -111,6 +111,15 @@ fn bad_input_is_status_2_and_names_the_field() {
     assert!(solve(&[], "").2.starts_with("usage:"));
 }
 
+/// Whoever mistypes a key is told which there are.
+#[test]
+fn an_unknown_key_is_answered_with_those_there_are() {
+    let errors = refused(&["run", "stocking"], r#"{"count": 3, "adding": 2}"#);
+    assert_eq!((errors.len(), &errors[0]["field"]), (1, &json!("adding")));
+    let accepted = errors[0]["accepted"].as_str().expect("a text");
+    assert!(["add", "count", "usual"].iter().all(|key| accepted.split(", ").any(|k| k == *key)), "{accepted}");
+}
+
 #[test]
 fn every_demo_is_a_document_that_can_be_checked() {
     let demos: Vec<String> = solve(&["demo"], "").1.lines().map(str::to_string).collect();

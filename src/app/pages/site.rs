@@ -31,7 +31,7 @@ fn list() -> Piece {
         .kid(words("p", "hint lead", about))
         .kid(el("ul").class("plain asks").kids(calculators::ALL.iter().map(one).collect()))
         .kid(words("p", "hint", check));
-    all![bar(titled("Put this on your site"), Some("#/")), main].into()
+    all![bar(titled("A calculator on your site"), Some("#/")), main].into()
 }
 
 /// A choice between a few words.

@@ -12,7 +12,8 @@ pub const MOST_FAULTS: usize = 50;
 pub struct Read<'a> {
     at: String,
     object: &'a Map<String, Value>,
-    known: BTreeSet<&'a str>,
+    /// The keys that there are here.
+    keys: BTreeSet<&'static str>,
     /// What is wrong so far, up to [`MOST_FAULTS`].
     pub faults: Vec<FieldError>,
     /// Faults beyond these.
@@ -28,7 +29,7 @@ impl<'a> Read<'a> {
         Self {
             at: String::new(),
             object,
-            known: BTreeSet::new(),
+            keys: BTreeSet::new(),
             faults: vec![],
             left: 0,
             given: BTreeSet::new(),
@@ -36,9 +37,8 @@ impl<'a> Read<'a> {
         }
     }
     fn take(&mut self, key: &'static str) -> Option<&'a Value> {
-        let (key, value) = self.object.get_key_value(key)?;
-        self.known.insert(key);
-        Some(value)
+        self.keys.insert(key);
+        self.object.get(key)
     }
     fn given(&mut self, key: &str) {
         self.given.insert(format!("{}{key}", self.at));
@@ -58,14 +58,12 @@ impl<'a> Read<'a> {
     /// Closes the object: keys that no field has are errors.
     pub fn finish(&mut self) {
         let object = self.object;
-        if object.len() == self.known.len() {
-            return;
-        }
-        let known = self.known.iter().copied().collect::<Vec<_>>().join(", ");
-        let accepted = if known.is_empty() { known } else { format!("a described key; known here are {known}") };
-        for key in object.keys() {
-            if !self.known.contains(key.as_str()) {
-                self.fault(&short(key), "", "there is no such field", accepted.as_str());
+        let mut unknown = object.keys().filter(|key| !self.keys.contains(key.as_str())).peekable();
+        if unknown.peek().is_some() {
+            let accepted = self.keys.iter().copied().collect::<Vec<_>>().join(", ");
+            let unknown: Vec<_> = unknown.map(|key| short(key)).collect();
+            for key in unknown {
+                self.fault(&key, "", "there is no such field", accepted.as_str());
             }
         }
     }
