@@ -128,7 +128,10 @@ try {
   again.className = "btn go";
   again.textContent = "Try again";
   again.onclick = () => location.reload();
-  document.getElementById("app").replaceChildren(sentence, again);
+  const page = document.createElement("main");
+  page.className = "page";
+  page.append(sentence, again);
+  document.getElementById("app").replaceChildren(page);
   throw fault;
 }
 /** When the first screen stands there and nothing else is going on. */
