@@ -89,8 +89,9 @@ struct Number {
     sent: StoredValue<f64>,
     /// Is the text what the person typed, or what this field wrote?
     own: StoredValue<bool>,
-    /// The value when the person came: what is refused leaves that, and not what its first digits would be.
-    before: StoredValue<f64>,
+    /// The value when the person came, and the text that was last taken since: where that is the beginning of what is refused, or what is left of it
+    /// was, nobody meant it, and the value is again what it was.
+    before: StoredValue<(f64, String)>,
 }
 
 impl Number {
@@ -138,11 +139,18 @@ impl Number {
         };
         self.path.with_value(|path| {
             self.board.note(path, wrong.clone());
-            let good = read.ok().filter(|_| wrong.is_none());
-            let x = good.unwrap_or_else(|| self.before.get_value());
-            if good.is_some() || self.sent.get_value() != x {
+            let text = self.text.get_untracked();
+            let set = |x: f64| {
                 self.sent.set_value(x);
                 self.board.set(path, EditValue::Si(x));
+            };
+            let (before, taken) = self.before.get_value();
+            if let (None, Ok(x)) = (wrong, read) {
+                self.before.set_value((before, text));
+                set(x);
+            } else if !taken.is_empty() && (text.starts_with(&taken) || taken.starts_with(&text)) {
+                self.before.set_value((before, String::new()));
+                set(before);
             }
         });
     }
@@ -205,7 +213,7 @@ pub(super) fn number(board: Board, path: String, spec: Spec) -> El {
         text: RwSignal::new(bare(unit, x)),
         sent: StoredValue::new(x),
         own: StoredValue::new(false),
-        before: StoredValue::new(x),
+        before: StoredValue::new((x, String::new())),
     };
     let was = StoredValue::new(units.get_untracked() == System::Us);
     Effect::new(move |_: Option<()>| {
@@ -233,7 +241,7 @@ pub(super) fn number(board: Board, path: String, spec: Spec) -> El {
         .live("aria-invalid", move || n.wrong().then(|| "true".into()))
         .value(move || n.text.get())
         .on("input", move |ev| n.typed(typed(&ev)))
-        .on("focus", move |_| n.before.set_value(n.value.get_untracked()))
+        .on("focus", move |_| n.before.set_value((n.value.get_untracked(), String::new())))
         .on("blur", move |_| n.left())
         .on("keydown", move |ev| {
             if dom::key(&ev) == "Enter" {
