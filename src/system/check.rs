@@ -609,8 +609,17 @@ pub fn solve_with(d: &Document, ways: &Ways<'_>, day: Day, shared: &mut Shared) 
         }
         feed_in[station] = oxygen.feed.value;
         let rise = supply.rise(i, &|t| flows.through[ways.place(StationKind::Tank, t)]);
-        #[rustfmt::skip]
-        tanks.push(TankSolved { set, most, flow: through, throttled: less, outlet, backed: backed[i], rise, inputs, oxygen });
+        tanks.push(TankSolved {
+            set,
+            most,
+            flow: through,
+            throttled: less,
+            outlet,
+            backed: backed[i],
+            rise,
+            inputs,
+            oxygen,
+        });
     }
     let feeds: Vec<f64> = tanks.iter().map(|t| t.oxygen.feed.value).collect();
     let feed: f64 = feeds.iter().sum();
