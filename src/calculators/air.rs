@@ -2,8 +2,8 @@
 //! calculators of oxygen and stocking.
 
 use super::form::*;
+use super::mend::round_down;
 use super::outcome::Caution;
-use super::oxygen::round_down;
 use crate::catalog::diffusers::{Diffuser, MEDIUM};
 use crate::catalog::sources::oxygen as src;
 use crate::science::aeration::{self, PumpAge};

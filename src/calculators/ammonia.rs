@@ -3,9 +3,8 @@
 use super::change::Change;
 use super::deadly::Deadly;
 use super::form::*;
-use super::mend;
+use super::mend::{self, round_up};
 use super::outcome::*;
-use super::oxygen::round_up;
 use super::sheet::Calculator;
 use crate::catalog::media::{MEDIA, Medium};
 use crate::catalog::sources::{Coef, biology, climate as src, general::ELEMENTARY, oxygen as oxygen_src};
@@ -641,13 +640,17 @@ impl Calculator for Ammonia {
     }
 }
 
+/// The levels of what was read.
+const READINGS: [&str; 3] = ["unionised", "tan", "nitrite"];
+
 /// Water that kills first; then the fullest of the readings, where that is too much of it.
 fn first(o: &AmmoniaOut, levels: Vec<Level>) -> Vec<Level> {
-    let full = |k: usize| levels[k].fullness();
-    let k = (1..3).fold(0, |m, k| if full(k) > full(m) { k } else { m });
-    let k = if levels[k].state() == State::Enough { 0 } else { k };
+    let much = |l: &Level| match READINGS.contains(&&*l.id) && l.state() != State::Enough {
+        true => l.fullness(),
+        false => 0.0,
+    };
     let deadly = o.deadly.map(|d| d.level("temperature", "Water temperature"));
-    deadly.into_iter().chain(lead(levels, k)).collect()
+    deadly.into_iter().chain(lead(levels, much)).collect()
 }
 
 /// Nitrite is borne for a while past its limit: fish sicken over days, not minutes, at up to this many times it.

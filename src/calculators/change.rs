@@ -535,8 +535,8 @@ impl ChangeIn {
 impl Tap {
     /// What goes into the other water first, if there is chlorine in it.
     fn remedy(&self, i: &ChangeIn, words: Words) -> Option<String> {
-        let weighed = |m: Mass| grams(MASS.of(oxygen::round_up(m.value, g(1.0))), words);
-        let poured = |v: Volume| show_unit(VOLUME.0, oxygen::round_up(v.value, 1e-6), "mL", words.system);
+        let weighed = |m: Mass| grams(MASS.of(mend::round_up(m.value, g(1.0))), words);
+        let poured = |v: Volume| show_unit(VOLUME.0, mend::round_up(v.value, 1e-6), "mL", words.system);
         let what = match (i.remover, self.dose, self.product) {
             _ if i.chlorine.value <= 0.0 => return None,
             (Remover::Anhydrous, Some(m), _) => format!("{} of anhydrous sodium thiosulphate", weighed(m)),
@@ -1079,12 +1079,7 @@ const KILLS: [&str; 7] = ["chlorine", "warmth", "acidity", "start", "oxygen", "u
 
 /// What kills them first, whatever was asked; the worst of it where that is several.
 fn first(levels: Vec<Level>) -> Vec<Level> {
-    let kills = |k: usize| match &levels[k] {
-        l if KILLS.contains(&&*l.id) && l.state() == State::Over => l.fullness(),
-        _ => 0.0,
-    };
-    let worst = (1..levels.len()).fold(0, |worst, k| if kills(k) > kills(worst) { k } else { worst });
-    lead(levels, worst)
+    lead(levels, |l| if KILLS.contains(&&*l.id) && l.state() == State::Over { l.fullness() } else { 0.0 })
 }
 
 fn acidity(ph: Ratio) -> Level {
@@ -1213,7 +1208,7 @@ fn repairs(i: &ChangeIn, before: &[Level], words: Words) -> Vec<Repair> {
             Job::Hold => {
                 let fewer = |x: f64| vec![Edit::num("fish", MASS.of(x))];
                 if let Some(x) = mend::just_enough::<Change>(i, main, fewer, i.fish.value, 0.001) {
-                    let x = MASS.of(oxygen::round_down(x, words.one(MASS)).max(0.001));
+                    let x = MASS.of(mend::round_down(x, words.one(MASS)).max(0.001));
                     put("oxygen", format!("{} of fish in a drum", words.q(MASS, x)), fewer(x.value));
                 }
                 let air = |x: f64| vec![Edit::num("air", AIR_FLOW.of(x))];

@@ -3,9 +3,8 @@
 use super::ammonia::{Renewal, chloride, renewal, to_change};
 use super::deadly::Deadly;
 use super::form::*;
-use super::mend;
+use super::mend::{self, round_up};
 use super::outcome::*;
-use super::oxygen::round_up;
 use super::sheet::{self, Calculator};
 use crate::catalog::crops::{Hunger, METHODS};
 use crate::catalog::feeding::{self as tables, PELLET_DENSITY};

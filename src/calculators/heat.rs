@@ -534,13 +534,7 @@ pub(crate) fn levels(_: &HeatIn, o: &HeatOut) -> Vec<Level> {
 
 /// A power cut or the hottest spell before the heaters, where it is over and the worst.
 fn first(levels: Vec<Level>) -> Vec<Level> {
-    let over = |k: usize| levels[k].state() == State::Over && levels[k].fullness() > levels[0].fullness();
-    let worse = |a: usize, b: usize| if levels[b].fullness() > levels[a].fullness() { b } else { a };
-    let k = match (over(1), over(2)) {
-        (true, true) => worse(1, 2),
-        (cut, hot) => usize::from(cut) + 2 * usize::from(hot),
-    };
-    lead(levels, k)
+    lead(levels, |l| if l.id == "heater" || l.state() == State::Over { l.fullness() } else { 0.0 })
 }
 
 /// Heat and heater.

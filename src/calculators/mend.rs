@@ -9,6 +9,23 @@ use crate::units::si::{celsius, mm};
 use crate::units::{Area, Kind, Q, System, Words, sentence};
 use uom::si::Dimension;
 
+/// A step of two figures of a number above zero.
+fn step(x: f64) -> Option<f64> {
+    (x.is_finite() && x > 0.0).then(|| 10f64.powf(x.log10().floor() - 1.0))
+}
+
+/// Two significant figures, upwards, in steps of the given unit.
+pub(crate) fn round_up(si: f64, unit: f64) -> f64 {
+    let x = si / unit;
+    step(x).map_or(si, |step| (x / step - 1e-9).ceil() * step * unit)
+}
+
+/// The same, downwards.
+pub(crate) fn round_down(si: f64, unit: f64) -> f64 {
+    let x = si / unit;
+    step(x).map_or(0.0, |step| (x / step + 1e-9).floor() * step * unit)
+}
+
 /// The inputs with some fields changed; `None` if there is no such field.
 pub(crate) fn changed<C: Calculator>(inputs: &C::In, edits: &[Edit]) -> Option<C::In> {
     let mut copy = inputs.clone();

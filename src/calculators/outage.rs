@@ -540,9 +540,8 @@ impl Calculator for Outage {
 
 /// Water that kills first; the cold before the oxygen, where it is the worse of the two.
 fn first(o: &OutageOut, levels: Vec<Level>) -> Vec<Level> {
-    let cold = levels.get(1).is_some_and(|cold| cold.fullness() > levels[0].fullness());
     let deadly = o.deadly.map(|d| d.level("temperature", "Water temperature"));
-    deadly.into_iter().chain(lead(levels, usize::from(cold))).collect()
+    deadly.into_iter().chain(lead(levels, Level::fullness)).collect()
 }
 
 fn told(t: (Time, Time)) -> String {

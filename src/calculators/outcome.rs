@@ -526,8 +526,10 @@ pub struct Outcome {
     pub steps: Vec<Step>,
 }
 
-/// Level `k` first, leading if it was not the first.
-pub fn lead(mut levels: Vec<Level>, k: usize) -> Vec<Level> {
+/// The level that weighs most first, leading if it was not the first; of two that weigh alike the earlier.
+pub fn lead(mut levels: Vec<Level>, weight: impl Fn(&Level) -> f64) -> Vec<Level> {
+    let weights: Vec<f64> = levels.iter().map(weight).collect();
+    let k = (1..levels.len()).fold(0, |most, k| if weights[k] > weights[most] { k } else { most });
     levels[..=k].rotate_right(1);
     levels[0].leads |= k > 0;
     levels

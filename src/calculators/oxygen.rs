@@ -3,6 +3,7 @@
 use super::air::{self, Air, AirGain, AirMode, InWater};
 use super::deadly::Deadly;
 use super::form::*;
+use super::mend::{round_down, round_up};
 use super::outcome::*;
 use super::sheet::{self, Calculator};
 use crate::catalog::sources::{Coef, biology, oxygen as src, waterways};
@@ -1265,25 +1266,6 @@ fn apply_all(i: &OxygenIn, edits: &[Edit]) -> Option<(OxygenIn, OxygenOut)> {
 
 fn load(o: &OxygenOut) -> f64 {
     balance(o).fullness()
-}
-
-/// Two significant figures, upwards, in steps of the given unit.
-pub(crate) fn round_up(si: f64, unit: f64) -> f64 {
-    let x = si / unit;
-    if !(x.is_finite() && x > 0.0) {
-        return si;
-    }
-    let step = 10f64.powf(x.log10().floor() - 1.0);
-    (x / step - 1e-9).ceil() * step * unit
-}
-/// The same, downwards.
-pub(crate) fn round_down(si: f64, unit: f64) -> f64 {
-    let x = si / unit;
-    if !(x.is_finite() && x > 0.0) {
-        return 0.0;
-    }
-    let step = 10f64.powf(x.log10().floor() - 1.0);
-    (x / step + 1e-9).floor() * step * unit
 }
 
 /// The edits that leave a share of the fish (and of weighed feed).

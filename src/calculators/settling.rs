@@ -2,8 +2,8 @@
 
 use super::feed::range_in_a_day;
 use super::form::*;
+use super::mend::round_down;
 use super::outcome::*;
-use super::oxygen::round_down;
 use super::sheet::{self, Calculator};
 use crate::catalog::settlers::{
     self, AFTER_PUMP, DRAW_WITHIN, INLET_SPEED, OUTLET_SPEED, PIPE_LOSS, SETTLERS, SOLIDS_DENSITY, Settler,

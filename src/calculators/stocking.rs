@@ -3,8 +3,9 @@
 use super::air::{self, Air, AirMode};
 use super::deadly::Deadly;
 use super::form::*;
+use super::mend::round_up;
 use super::outcome::*;
-use super::oxygen::{self, BedKind, Filter, FishGroup, Inlet, Oxygen, OxygenIn, how_long, round_up, worth_it};
+use super::oxygen::{self, BedKind, Filter, FishGroup, Inlet, Oxygen, OxygenIn, how_long, worth_it};
 use super::sheet::{self, Calculator};
 use crate::catalog::media::{MEDIA, Medium};
 use crate::catalog::sources::{Coef, Source, biology, oxygen as src};

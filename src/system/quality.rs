@@ -183,34 +183,49 @@ pub fn species(d: &Document) -> impl Iterator<Item = &'static Species> + Clone {
     d.tanks.iter().flat_map(|t| &t.oxygen.fish).filter(|g| g.total().value > 0.0).map(|g| g.species)
 }
 
-/// A vessel's water: its surface, how deep it is, and is it round?
-type Vessel = (f64, f64, bool);
+/// The water of a vessel, in metres.
+struct Vessel {
+    surface: f64,
+    depth: f64,
+    /// Its walls as far as they are wet.
+    wall: f64,
+}
+
+impl Vessel {
+    /// A round one.
+    fn round(surface: f64, depth: f64) -> Self {
+        Self { surface, depth, wall: 2.0 * (PI * surface).sqrt() * depth }
+    }
+}
 
 /// Every vessel of water: tanks, sumps whose size is known, settlers, rafts, and beds of a medium with the water that never drains out of them: what
 /// floods and drains is that of the sump.
 fn vessels(d: &Document) -> Vec<Vessel> {
-    let tanks = d.tanks.iter().map(|t| (t.outlet.surface.value, (t.oxygen.volume / t.outlet.surface).value, true));
+    let tanks =
+        d.tanks.iter().map(|t| Vessel::round(t.outlet.surface.value, (t.oxygen.volume / t.outlet.surface).value));
     let sumps = d.sumps.iter().filter_map(|s| s.levels.first()).map(|l| &l.0);
-    let sumps = sumps.map(|l| ((l.volume / l.depth).value, l.mark.value, true));
+    let sumps = sumps.map(|l| Vessel::round((l.volume / l.depth).value, l.mark.value));
     let settlers = d.settlers.iter().flat_map(|s| {
         let (across, depth) = (s.settling.diameter.value, s.settling.depth.value);
-        (0..s.settling.count.value as usize).map(move |_| (PI / 4.0 * across * across, depth, true))
+        (0..s.settling.count.value as usize).map(move |_| Vessel::round(PI / 4.0 * across * across, depth))
     });
     let beds = d.beds.iter().map(|b| {
         let drained = b.siphon.first().map_or(b.bed.depth - b.bed.swing, |s| s.0.low);
-        let depth = match b.bed.method.id {
-            "raft" => mm(RAFT_WATER),
-            _ if b.bed.method.media => (drained * b.bed.porosity).value.max(0.0),
-            _ => 0.0,
+        // A bed of a medium is wet to its top. Channels and towers lose heat by all that is wet of them.
+        let (depth, wet) = match b.bed.method.id {
+            "raft" => (mm(RAFT_WATER), mm(RAFT_WATER)),
+            _ if b.bed.method.media => ((drained * b.bed.porosity).value.max(0.0), b.bed.depth.value),
+            _ => (0.0, 0.0),
         };
-        (b.bed.area.value, depth, false)
+        let surface = b.bed.area.value;
+        Vessel { surface, depth, wall: 4.0 * surface.sqrt() * wet }
     });
     tanks.chain(sumps).chain(settlers).chain(beds).collect()
 }
 
 /// Water of the system in all its vessels.
 pub fn volume(d: &Document) -> Volume {
-    VOLUME.of(vessels(d).iter().map(|v| v.0 * v.1).sum())
+    VOLUME.of(vessels(d).iter().map(|v| v.surface * v.depth).sum())
 }
 
 /// Ends of ranges: of the ammonia calculator's flow, feed and volume, and of the heat calculator's volume, surface and number of tanks.
@@ -294,17 +309,11 @@ pub fn heat_of(d: &Document) -> Option<HeatIn> {
     let known = d.heat.first()?;
     let all = vessels(d);
     let clamp = |x: f64, [low, high]: [f64; 2]| x.clamp(low, high);
-    // Channels and towers lose heat by all that is wet.
-    let surface: f64 = all.iter().map(|v| v.0).sum();
+    let surface: f64 = all.iter().map(|v| v.surface).sum();
     let (volume, surface) = (clamp(volume(d).value, ENDS.3), clamp(surface, ENDS.4));
-    // Every vessel has walls of its own: round ones, and square beds. A bed of a medium is wet to its top.
-    let round = |surface: f64, depth: f64| 2.0 * (PI * surface).sqrt() * depth;
-    let media = d.beds.iter().filter(|b| b.bed.method.media);
-    let media = media.map(|b| 4.0 * b.bed.area.value.sqrt() * b.bed.depth.value);
-    let rafts =
-        d.beds.iter().filter(|b| b.bed.method.id == "raft").map(|b| 4.0 * b.bed.area.value.sqrt() * mm(RAFT_WATER));
-    let walls: f64 = all.iter().filter(|v| v.2).map(|v| round(v.0, v.1)).chain(media).chain(rafts).sum();
-    let alike = (walls / round(surface, volume / surface)).powi(2).ceil();
+    // As many round tanks alike as have the walls of all.
+    let walls: f64 = all.iter().map(|v| v.wall).sum();
+    let alike = (walls / Vessel::round(surface, volume / surface).wall).powi(2).ceil();
     let degrees =
         |x: ThermodynamicTemperature, low: f64, high: f64| TEMPERATURE.of(x.value.clamp(celsius(low), celsius(high)));
     let water = degrees(d.water.coldest, 1.0, 40.0);

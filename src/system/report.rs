@@ -94,6 +94,10 @@ pub struct Report {
 }
 
 impl Report {
+    /// The level that all of it is about.
+    pub fn foremost(&self) -> Option<&Checked> {
+        self.levels.get(self.subject?)
+    }
     /// The state of the fullest level.
     pub fn state(&self) -> State {
         self.levels.iter().map(|l| l.level.state()).max().unwrap_or(State::Enough)

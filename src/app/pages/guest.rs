@@ -157,8 +157,7 @@ fn checks(mut report: Report, system: System) -> Piece {
     // There is nothing here that a repair could change.
     report.repairs.iter_mut().for_each(|r| r.repair.edits.clear());
     let idle: Take = Rc::new(|_, _| ());
-    let fullest =
-        report.subject.and_then(|k| report.levels.get(k)).map(|l| named(staff(&l.level, system), &l.level.name));
+    let fullest = report.foremost().map(|l| named(staff(&l.level, system), &l.level.name));
     let verdict = report.verdict.clone();
     let fullest = Signal::derive(move || fullest.clone());
     let dock = parts::dock(fullest, String::new, move || verdict.clone(), Signal::derive(|| None));

@@ -114,9 +114,7 @@ fn page(desk: Desk, over: Option<Piece>) -> Piece {
     paper::offer(shell, move || paper::system(shell, desk, board));
     let take = taker(shell, desk);
 
-    let fullest = Signal::derive(move || {
-        c.get(|r, s| r.subject.and_then(|k| r.levels.get(k)).map(|l| named(staff(&l.level, s), &l.level.name)))
-    });
+    let fullest = Signal::derive(move || c.get(|r, s| r.foremost().map(|l| named(staff(&l.level, s), &l.level.name))));
     let verdict = move || c.get(|r, _| r.verdict.clone());
     let stale = Signal::derive(move || board.wrong());
     shell.say_when(move || match board.said() {

@@ -1,7 +1,7 @@
 //! The words, repairs, pictures and tables of the drain calculator.
 
 use super::*;
-use crate::calculators::{form, mend, mend::HOPELESS, oxygen::round_down, sheet};
+use crate::calculators::{form, mend, mend::HOPELESS, mend::round_down, sheet};
 use crate::catalog::choose::Choose;
 use crate::catalog::pipes::hole_words;
 use crate::picture::{Axis, Band, Chart, Mark, Picture, Role, Section, Series, Shape};
