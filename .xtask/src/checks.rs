@@ -124,7 +124,11 @@ fn node_packages(project: &Project) -> Done {
     }
     say("installing the end-to-end tests' packages (once)");
     let npm = if cfg!(windows) { "npm.cmd" } else { "npm" };
-    run_quietly(shell::command(npm, &folder).args(["ci", "--ignore-scripts", "--no-audit", "--no-fund"]))?;
+    // As with the tools: what the lock says, or else what package.json allows and the registry has.
+    let ways: [&[&str]; 2] = [&["ci"], &["install", "--no-package-lock"]];
+    shell::first(&ways, |way| {
+        run_quietly(shell::command(npm, &folder).args(*way).args(["--ignore-scripts", "--no-audit", "--no-fund"]))
+    })?;
     shell::write(&stamp, &lock)
 }
 

@@ -65,6 +65,21 @@ pub fn run_quietly(command: &mut Command) -> Done {
     Err(format!("`{words}` failed ({})", output.status))
 }
 
+/// Tries one way after another until one succeeds. Where none does, the first says why: it is the one that was meant.
+pub fn first<Way>(ways: &[Way], mut run: impl FnMut(&Way) -> Done) -> Done {
+    let mut why = Ok(());
+    for way in ways {
+        match run(way) {
+            Ok(()) => return Ok(()),
+            Err(error) => {
+                say(&error);
+                why = why.and(Err(error));
+            }
+        }
+    }
+    why
+}
+
 /// What a command prints, or nothing where it cannot be started or fails.
 pub fn answer(command: &mut Command) -> Option<String> {
     let Output { status, stdout, .. } = command.stdin(Stdio::null()).stderr(Stdio::null()).output().ok()?;
@@ -195,6 +210,22 @@ pub fn write(path: &Path, text: &str) -> Done {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn the_first_way_that_works_is_taken() {
+        let mut tried = Vec::new();
+        let done = first(&["tested", "newest", "oldest"], |way| {
+            tried.push(*way);
+            if *way == "newest" { Ok(()) } else { Err(format!("{way} is missing")) }
+        });
+        assert_eq!((done, tried), (Ok(()), vec!["tested", "newest"]));
+    }
+
+    #[test]
+    fn where_no_way_works_the_first_says_why() {
+        let done = first(&["tested", "newest"], |way| Err(format!("{way} is missing")));
+        assert_eq!(done, Err("tested is missing".to_owned()));
+    }
 
     #[test]
     fn counts_what_test_runners_print() {

@@ -23,6 +23,10 @@ struct Tool<'a> {
     arguments: &'a [&'a str],
 }
 
+/// With what a tool is built: first with exactly the versions its makers tested, then with the newest that fit. A registry may lack one of
+/// the first, being behind or because its author took it back, and a tool's own version is pinned either way.
+const PARTS: [&[&str]; 2] = [&["--locked"], &[]];
+
 /// Finds or builds trunk and the wasm-bindgen tools. Gives the folders that hold them.
 pub fn ready(project: &Project) -> Done<Vec<PathBuf>> {
     let bindgen = project.locked("wasm-bindgen")?;
@@ -31,15 +35,10 @@ pub fn ready(project: &Project) -> Done<Vec<PathBuf>> {
             package: "wasm-bindgen-cli",
             programs: &["wasm-bindgen", "wasm-bindgen-test-runner"],
             version: &bindgen,
-            arguments: &["--locked"],
+            arguments: &[],
         },
         // Without its default features it fetches nothing from the network, and builds sooner.
-        Tool {
-            package: "trunk",
-            programs: &["trunk"],
-            version: TRUNK,
-            arguments: &["--locked", "--no-default-features"],
-        },
+        Tool { package: "trunk", programs: &["trunk"], version: TRUNK, arguments: &["--no-default-features"] },
     ];
     let mut folders: Vec<PathBuf> = Vec::new();
     for tool in &tools {
@@ -73,14 +72,17 @@ fn install(project: &Project, tool: &Tool) -> Done<PathBuf> {
     let folder = project.tools();
     say(&format!("building {} {} into {} (once; some minutes)", tool.package, tool.version, project.short(&folder)));
     let build = folder.join("build");
-    let mut cargo = project.cargo();
-    cargo.args(["install", tool.package, "--version", tool.version, "--force", "--quiet"]).args(tool.arguments);
-    cargo.arg("--root").arg(&folder).env("CARGO_TARGET_DIR", &build);
-    for (key, value) in QUICK_BUILD {
-        cargo.env(format!("CARGO_PROFILE_RELEASE_{key}"), value);
-    }
-    shell::run(&mut cargo)?;
+    let built = shell::first(&PARTS, |parts| {
+        let mut cargo = project.cargo();
+        cargo.args(["install", tool.package, "--version", tool.version, "--force", "--quiet"]).args(tool.arguments);
+        cargo.args(*parts).arg("--root").arg(&folder).env("CARGO_TARGET_DIR", &build);
+        for (key, value) in QUICK_BUILD {
+            cargo.env(format!("CARGO_PROFILE_RELEASE_{key}"), value);
+        }
+        shell::run(&mut cargo)
+    });
     let _ = std::fs::remove_dir_all(build);
+    built?;
     let bin = folder.join("bin");
     if holds(project, &bin, tool) {
         return Ok(bin);
