@@ -237,7 +237,7 @@ pub(super) fn sheet(shell: Shell, desk: Desk, board: Board) -> Piece {
 /// A station of the way of the water.
 fn station(r: &Report, n: usize, s: &StationReport) -> Piece {
     let worst = s.fullest.and_then(|k| r.levels.get(k)).map(|l| gauge::state(l.level.state()));
-    let onward = s.onward.iter().map(|(to, q)| words("p", "onward", &format!("→ {q} to {to}")).into());
+    let onward = r.onward(s).map(|(_, said)| words("p", "onward", &format!("→ {said}")).into());
     let said = div("")
         .kid(el("h3").text(&format!("{} {} ", n + 1, s.name)).kid(worst))
         .kid(words("p", "", &s.line))

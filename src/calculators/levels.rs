@@ -435,8 +435,10 @@ pub struct LevelsOut {
     pub mark: Volume,
     /// Water at its extremes.
     pub extremes: Extremes,
-    /// Least sump that would do.
+    /// Least sump of this floor that would do.
     pub least: Volume,
+    /// Least sump of this depth that would do: what the pump needs and the freeboard grow with its floor. None if such a one is too shallow.
+    pub as_deep: Option<Volume>,
     /// Swing of the beds, evenly out of step and in step.
     pub swing: (Volume, Volume),
     /// Most flow.
@@ -639,6 +641,8 @@ impl Calculator for Levels {
         });
         let extremes = sump::extremes(mark, &loads, i.top_up);
         let least = marks.0 + (i.volume - marks.1);
+        let floor = (loads.submergence + loads.freeboard) / i.volume;
+        let as_deep = (floor.value < 1.0).then(|| (least - loads.submergence - loads.freeboard) / (1.0 - floor.value));
         w.step(|| {
             let with = [term("least mark", VOLUME, marks.0), term("above it", VOLUME, i.volume - marks.1)];
             Step::new(
@@ -672,6 +676,7 @@ impl Calculator for Levels {
             mark,
             extremes,
             least,
+            as_deep,
             swing: (least_swing, swing),
             flow,
             started,
@@ -688,7 +693,7 @@ impl Calculator for Levels {
         let none = VOLUME.of(0.0);
         out(s, "drain_back", "Runs back when the pump stops", VOLUME, o.loads.drain_back);
         span(s, "swing", "Beds swing, out of step and in step", VOLUME, o.swing.0, o.swing.1);
-        out(s, "least_sump", "Least sump that would do", VOLUME, o.least);
+        out(s, "least_sump", "Least sump of this floor", VOLUME, o.least);
         out(s, "least_mark", "Least mark", VOLUME, o.marks.0);
         out(s, "highest_mark", "Highest mark", VOLUME, o.marks.1.max(none));
         out(s, "least_mark_level", "Least mark over the floor", SHORT_LENGTH, o.marks.0 / o.area);
@@ -802,7 +807,9 @@ fn verdict(i: &LevelsIn, o: &LevelsOut, w: Words) -> String {
             TopUp::Float => format!(" Where the float may shut: {marks}."),
         }
     } else {
-        format!(" No mark is right for it: it would have to hold {}, and holds {}.", v(o.least), v(o.brim))
+        let asked =
+            as_deep(o, w).map_or_else(|| "be deeper".into(), |least| format!("hold {least} if it is no deeper"));
+        format!(" No mark is right for it: it would have to {asked}, and holds {}.", v(o.brim))
     };
     if let Some((k, rise)) = drowned(i, o) {
         return format!(
@@ -846,8 +853,15 @@ fn verdict(i: &LevelsIn, o: &LevelsOut, w: Words) -> String {
     says + &first + &mark
 }
 
+/// The least sump of this depth in words, rounded so that what is said would do.
+fn as_deep(o: &LevelsOut, w: Words) -> Option<String> {
+    o.as_deep.map(|v| w.q(VOLUME, VOLUME.of(mend::round_up(v.value, w.one(VOLUME)))))
+}
+
 fn notes(i: &LevelsIn, o: &LevelsOut, w: Words) -> Vec<String> {
-    let mut notes = vec![format!("A sump of {} would do for all that hangs on it.", w.q(VOLUME, o.least))];
+    let least = as_deep(o, w);
+    let mut notes: Vec<_> =
+        least.map(|v| format!("A sump as deep would do from {v}, for all that hangs on it.")).into_iter().collect();
     if i.beds.len() == 1 && i.beds[0].count.value > 1.0 {
         notes.push(format!(
             "Beds alike swing {} together if they stay evenly out of step, and {} in step. A restart can bring them into step, so the whole counts.",
@@ -1250,6 +1264,24 @@ mod tests {
         let spills = LevelsIn { mark: LENGTH.of(0.4), ..float };
         let o = run(&spills);
         assert!(Levels::report(&spills, &o, Words::default()).verdict.starts_with("It spills when the power goes"));
+    }
+
+    /// Who buys the sump that is named, as deep as this one, has one that would do; a tenth less would not.
+    #[test]
+    fn the_sump_that_is_named_would_do() {
+        for count in [1.0, 3.0, 6.0] {
+            let i = LevelsIn { freeboard: SHORT_LENGTH.of(mm(50.0)), ..two_beds(count) };
+            let bought = |x: f64| {
+                let o = run(&LevelsIn { volume: run(&i).as_deep.expect("deep enough") * x, ..i.clone() });
+                o.marks.0 <= o.marks.1
+            };
+            assert!(bought(1.001) && !bought(0.9), "{count} beds");
+        }
+        let i = LevelsIn { submergence: SHORT_LENGTH.of(mm(300.0)), depth: LENGTH.of(0.3), ..two_beds(1.0) };
+        let i = LevelsIn { mark: LENGTH.of(0.3), ..i };
+        let o = run(&i);
+        assert_eq!(o.as_deep, None);
+        assert!(Levels::report(&i, &o, Words::default()).verdict.contains("have to be deeper"));
     }
 
     #[test]

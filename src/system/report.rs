@@ -54,8 +54,8 @@ pub struct StationReport {
     pub fullest: Option<usize>,
     /// What that level is of, and on which day.
     pub of: String,
-    /// Where its water goes and how much: name and flow.
-    pub onward: Vec<(String, String)>,
+    /// Where its water goes, as a place in [`Report::stations`], and how much.
+    pub onward: Vec<(usize, String)>,
     /// How high its water stands, where that is known.
     pub water: Option<Water>,
 }
@@ -101,6 +101,13 @@ impl Report {
     /// The state of the fullest level.
     pub fn state(&self) -> State {
         self.levels.iter().map(|l| l.level.state()).max().unwrap_or(State::Enough)
+    }
+    /// Where the water of a station goes: the place in [`Report::stations`], and how much goes there in words.
+    pub fn onward<'a>(&'a self, station: &'a StationReport) -> impl Iterator<Item = (usize, String)> + 'a {
+        station
+            .onward
+            .iter()
+            .filter_map(|(to, flow)| Some((*to, format!("{flow} to {}", self.stations.get(*to)?.name))))
     }
 }
 
@@ -173,9 +180,9 @@ fn worse(day: &Solved, than: &Solved) -> bool {
 }
 
 fn stations(d: &Document, ways: &Ways<'_>, today: &Solved, levels: &[Checked], w: Words) -> Vec<StationReport> {
-    today
-        .flows
-        .order
+    let order = &today.flows.order;
+    let place = |i: usize| order.iter().position(|&o| o == i);
+    order
         .iter()
         .map(|&i| {
             let s = &ways.stations[i];
@@ -193,7 +200,7 @@ fn stations(d: &Document, ways: &Ways<'_>, today: &Solved, levels: &[Checked], w
                 line: line(d, ways, today, i, w),
                 fullest,
                 of: fullest.map_or_else(String::new, of),
-                onward: onward.map(|(e, q)| (ways.stations[e.1].name.to_string(), w.q(FLOW, FLOW.of(*q)))).collect(),
+                onward: onward.filter_map(|(e, q)| Some((place(e.1)?, w.q(FLOW, FLOW.of(*q))))).collect(),
                 water: water(d, today, s.kind, s.index, w),
             }
         })
@@ -741,6 +748,20 @@ mod tests {
         let rig = demo::by_id("classroom").expect("there").document();
         assert!(said(&rig, "is not checked").is_none());
         assert!(said(&rig, "its siphon may never break").expect("said").starts_with("Herb bed: "));
+    }
+
+    /// Two stations may have one name: where the water goes is told by the station, not by what it is called.
+    #[test]
+    fn water_goes_to_stations_not_to_names() {
+        let mut d = demo::by_id("enlarged").expect("there").document();
+        d.tanks[1].name = d.tanks[0].name.clone();
+        let r = report(&d, Words::default()).expect("checks");
+        for s in &r.stations {
+            let goes: Vec<&str> = r.onward(s).map(|(to, _)| r.stations[to].id.as_str()).collect();
+            let drawn: Vec<&str> = d.edges.iter().filter(|e| e.from == s.id).map(|e| e.to.as_str()).collect();
+            assert_eq!(goes, drawn, "from {}", s.id);
+        }
+        assert!(r.onward(&r.stations[0]).all(|(to, said)| said.ends_with(&format!(" to {}", r.stations[to].name))));
     }
 
     /// What is over does not hide what nobody said, and every sump without a size is named.

@@ -56,9 +56,7 @@ fn station(desk: Desk, board: Board, c: Check, id: &str, path: &str) -> El {
     // Where the water goes, as it is drawn: to the next station, to one further down, back up.
     let goes = move |r: &Report| -> Option<Vec<(Ordering, String)>> {
         let own = own(r)?;
-        let place = |name: &str| r.stations.iter().position(|s| s.name == name).unwrap_or(0);
-        let ways = r.stations.get(own)?.onward.iter();
-        Some(ways.map(|(to, q)| (place(to).cmp(&(own + 1)), format!("{q} to {to}"))).collect())
+        Some(r.onward(r.stations.get(own)?).map(|(to, said)| (to.cmp(&(own + 1)), said)).collect())
     };
     let past = move || c.get(|r, _| goes(r).is_some_and(|all| all.iter().all(|way| way.0 == Ordering::Greater)));
     let class = move || {
