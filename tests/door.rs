@@ -180,7 +180,7 @@ fn a_plan_is_a_document_whose_check_passes() {
 fn two_documents_are_compared() {
     let (a, b) = (ok(&["demo", "courtyard"], ""), ok(&["demo", "enlarged"], ""));
     let c = ok(&["compare"], &json!([a, b]).to_string());
-    assert!(c["verdict"].as_str().is_some_and(|v| v.contains("over that was not")), "{}", c["verdict"]);
+    assert!(c["verdict"].as_str().is_some_and(|v| v.contains("over now and not before")), "{}", c["verdict"]);
     assert!(c["differ"].as_array().is_some_and(|l| !l.is_empty()) && c["same"].as_u64() > Some(0));
     assert!(c["levels"].as_array().is_some_and(|l| l.iter().any(|l| l["worse"] == true)));
     let same = ok(&["compare"], &json!([a, a]).to_string());

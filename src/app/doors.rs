@@ -33,7 +33,7 @@ pub(super) struct Doors {
     pub(super) demo: fn(&str) -> Piece,
     pub(super) site: fn(&str) -> Piece,
     pub(super) code: fn(&str) -> Piece,
-    pub(super) linked: fn() -> Piece,
+    pub(super) linked: fn(&str) -> Piece,
     pub(super) guest: fn(&Query) -> Piece,
     pub(super) fillings: fn(&'static Entry, Desk) -> Option<Piece>,
     pub(super) tabulate: fn(Shell, &Work, &str),

@@ -23,6 +23,7 @@
         this.heard = (event) => this.hear(event);
       }
       addEventListener("message", this.heard);
+      this.to = "";
       this.show();
       if (!this.frame.isConnected) this.append(this.frame);
     }
@@ -47,7 +48,11 @@
       const calculator = this.getAttribute("calculator");
       const to = `${home}#/embed/${encodeURIComponent(calculator ?? "system")}?${query}`;
       this.frame.title = this.getAttribute("title") || (calculator ? `Brimwise: ${calculator}` : "Brimwise: a system");
-      if (this.frame.src !== to) this.frame.src = to;
+      if (this.to === to) return;
+      this.to = to;
+      // Once it is there, another address takes the place of the last one: the page around it gets no steps back.
+      if (this.frame.isConnected) this.frame.contentWindow.location.replace(to);
+      else this.frame.src = to;
     }
 
     /** A frame whose sandbox gives it no origin of its own. */

@@ -322,7 +322,7 @@ fn screen(shell: Shell) -> Piece {
         (Route::Demo(id), Some(doors)) => (doors.demo)(&id),
         (Route::Site(id), Some(doors)) => (doors.site)(&id),
         (Route::Code(code), Some(doors)) => (doors.code)(&code),
-        (Route::Linked, Some(doors)) => (doors.linked)(),
+        (Route::Linked(id), Some(doors)) => (doors.linked)(&id),
         (_, _) => pages::lost(),
     }
 }

@@ -92,10 +92,17 @@ fn head(work: &Work, kind: &str, verdict: &str, old: Option<String>) -> El {
         name => name,
     };
     let of = if name == kind { now() } else { format!("{kind} · {}", now()) };
+    // Beside the code there is room that costs no line.
+    let version = format!(
+        "Brimwise {}, document format {}. Planning estimates; local codes and licensed practice come first.",
+        env!("CARGO_PKG_VERSION"),
+        saved::VERSION
+    );
     let (again, symbol) = again(work);
     let said = div("")
         .kid(words("h1", "", name))
         .kid(words("p", "muted", &of))
+        .kid(words("p", "muted", &version))
         .kid(words("p", "verdict", verdict))
         .kid(old.map(|why| words("p", "wrong", &format!("{why} Until then this is of the values before it."))))
         .kid(again);
@@ -122,16 +129,6 @@ fn again(work: &Work) -> (Piece, Option<Symbol>) {
     };
     let text = if bare { words("span", "", &made.text) } else { words("a", "", &made.text).set("href", &made.text) };
     (all![words("p", "muted", about), el("p").class("code").kid(text)].into(), made.symbol)
-}
-
-/// Of what this is.
-fn foot() -> El {
-    let version = format!(
-        "Brimwise {}, document format {}. Planning estimates; local codes and licensed practice come first.",
-        env!("CARGO_PKG_VERSION"),
-        saved::VERSION
-    );
-    words("p", "muted block", &version)
 }
 
 /// Why there is no result.
@@ -206,7 +203,7 @@ pub(super) fn sheet(shell: Shell, desk: Desk, board: Board) -> Piece {
             Ok(o) => o,
             Err(faults) => {
                 let head = head(work, kind, "It cannot be computed as it stands.", None);
-                return all![head, refused(&faults), filled(work, w.system), foot()].into();
+                return all![head, refused(&faults), filled(work, w.system)].into();
             }
         };
         let r = &o.report;
@@ -228,7 +225,6 @@ pub(super) fn sheet(shell: Shell, desk: Desk, board: Board) -> Piece {
             if_any(&r.cautions, || block("Take care", parts::warned(&r.cautions, &mut sources).class("plain columns"))),
             block("The working", steps),
             sources.list().map(|all| block("Sources", all.class("columns"))),
-            foot(),
         ]
         .into()
     })
@@ -260,7 +256,7 @@ pub(super) fn system(shell: Shell, desk: Desk, board: Board) -> Piece {
             Ok(r) => r,
             Err(faults) => {
                 let head = head(work, kind, "It cannot be checked as it stands.", None);
-                return all![head, refused(&faults), filled(work, w.system), foot()].into();
+                return all![head, refused(&faults), filled(work, w.system)].into();
             }
         };
         let stations = r.stations.iter().enumerate().map(|(n, s)| station(&r, n, s)).collect();
@@ -288,7 +284,6 @@ pub(super) fn system(shell: Shell, desk: Desk, board: Board) -> Piece {
                 .kid(answers::carry(work, w).map(|all| block("What this system can carry", all)))
                 .kid(answers::days(work, w).map(|all| block("Worst days", all))),
             filled(work, w.system),
-            foot(),
         ]
         .into()
     })

@@ -106,17 +106,19 @@ fn shown(shell: Shell, desk: Desk, made: link::Link, bare: bool) -> Piece {
     all![words("p", "hint", about), field, buttons, square].into()
 }
 
-/// Under which key a tab remembers the code that it opened.
-const OPENED: &str = "brimwise/linked";
+/// Under which keys a tab remembers the codes that it opened.
+const OPENED: &str = "brimwise/linked/";
 
-/// Has this tab remember a code, so that a reload shows it again.
-pub(super) fn opened(code: &str) {
-    dom::remember(OPENED, code);
+/// Has this tab remember a code, so that a reload shows it again. Gives the name of its place.
+pub(super) fn opened(code: &str) -> String {
+    let id = format!("{:.0}", dom::now_ms());
+    dom::remember(&format!("{OPENED}{id}"), code);
+    id
 }
 
-/// The code that this tab opened last.
-pub(super) fn last_opened() -> Option<String> {
-    dom::recall(OPENED)
+/// The code that this tab opened at that place.
+pub(super) fn opened_before(id: &str) -> Option<String> {
+    dom::recall(&format!("{OPENED}{id}"))
 }
 
 /// What stands over work that came in a link, while it is not kept.

@@ -44,6 +44,8 @@ const POWERS: i8 = 4;
 /// Why a code cannot be read.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Unreadable {
+    /// Nothing is there.
+    Nothing,
     /// Longer than any code of ours.
     TooLong,
     /// A character that no code has.
@@ -59,6 +61,7 @@ pub enum Unreadable {
 impl std::fmt::Display for Unreadable {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         f.write_str(match self {
+            Self::Nothing => "There is no code. Paste the whole link, or the letters at its end.",
             Self::TooLong => "The code is too long to be one of ours.",
             Self::Letter => "The code holds a character that does not belong. Copy it again, whole.",
             Self::Checksum => "The code was cut short or changed on the way. Copy it again, whole.",
@@ -523,14 +526,37 @@ impl Form for Take<'_> {
     }
 }
 
-/// The code in what was pasted: a whole link, or the code alone, perhaps broken into lines.
+/// Into how many lines mail may have broken a link.
+const MOST_LINES: usize = 200;
+
+/// The code in what was pasted: a whole link, or the code alone, perhaps broken into lines and quoted.
 pub fn find(text: &str) -> String {
     let cut = (0..=2 * LONGEST).rev().find(|&at| text.is_char_boundary(at)).unwrap_or(0);
     let text = if text.len() > cut { &text[..cut] } else { text };
-    match text.rsplit_once(MARK) {
-        Some((_, code)) => code.chars().take_while(char::is_ascii_alphanumeric).collect(),
-        None => text.chars().filter(|c| !c.is_whitespace()).collect(),
+    let between = |c: char| c.is_whitespace() || c == '>';
+    let Some((_, rest)) = text.rsplit_once(MARK) else { return text.chars().filter(|&c| !between(c)).collect() };
+    let letters = |s: &str| s.find(|c: char| !c.is_ascii_alphanumeric()).unwrap_or(s.len());
+    let first = &rest[..letters(rest)];
+    // What follows the link may be more of it, or the words after it: the checksum tells.
+    let mut whole = String::new();
+    for piece in rest.split(between).filter(|s| !s.is_empty()).take(MOST_LINES) {
+        let n = letters(piece);
+        whole += &piece[..n];
+        if sealed(&whole).is_ok() {
+            return whole;
+        }
+        if n < piece.len() {
+            break;
+        }
     }
+    first.to_string()
+}
+
+/// The bytes of a code without their checksum, which is right.
+fn sealed(code: &str) -> Result<Vec<u8>, Unreadable> {
+    let mut bytes = to_bytes(code)?;
+    let sum = bytes.split_off(bytes.len().saturating_sub(2));
+    if crc(&bytes) == *sum { Ok(bytes) } else { Err(Unreadable::Checksum) }
 }
 
 /// The work in a code.
@@ -546,17 +572,16 @@ pub fn decode(code: &str) -> Result<Work, Unreadable> {
 /// # Errors
 /// As [`decode`].
 pub fn decode_counting(code: &str, steps: &mut usize) -> Result<Work, Unreadable> {
-    let bytes = to_bytes(code)?;
-    let (body, sum) = bytes.split_at_checked(bytes.len().wrapping_sub(2)).ok_or(Unreadable::Checksum)?;
-    if crc(body) != sum {
-        return Err(Unreadable::Checksum);
+    if code.trim().is_empty() {
+        return Err(Unreadable::Nothing);
     }
+    let body = sealed(code)?;
     match body.first() {
         Some(&f) if f > FORMAT => return Err(Unreadable::Newer),
         Some(&FORMAT) => {}
         _ => return Err(Unreadable::Contents),
     }
-    let mut take = Take { bytes: body, next: 8, ..taker() };
+    let mut take = Take { bytes: &body, next: 8, ..taker() };
     let of = take.take(HASH);
     let mut work = if of == hash(SYSTEM) {
         Work::new((others().system)())
@@ -651,7 +676,7 @@ mod tests {
         assert_eq!(why(&code[..code.len() - 4]), Unreadable::Checksum);
         let swapped = if &code[9..10] == "A" { "B" } else { "A" };
         assert_eq!(why(&format!("{}{swapped}{}", &code[..9], &code[10..])), Unreadable::Checksum);
-        assert_eq!(why(""), Unreadable::Checksum);
+        assert_eq!(why(""), Unreadable::Nothing);
         assert_eq!(why("A1"), Unreadable::Letter);
         assert_eq!(why(&"A".repeat(LONGEST + 1)), Unreadable::TooLong);
         assert_eq!(why(&seal(vec![FORMAT + 1])), Unreadable::Newer);
@@ -671,5 +696,18 @@ mod tests {
             assert_eq!(find(text), "ABC2", "{text}");
         }
         assert_eq!(find(""), "");
+        // Mail breaks long lines, and quotes them; a field of one line makes the breaks spaces.
+        let code = encode(&demos().next().expect("a demo")).expect("a code");
+        let (one, two) = code.split_at(76);
+        for way in ["\n", "\r\n", " ", "\n> ", "\n>> "] {
+            for after in ["", "\nGreetings", ". Greetings", "\n-- \nthe club"] {
+                assert_eq!(
+                    find(&format!("Look: https://a.example/#/C/{one}{way}{two}{after}")),
+                    code,
+                    "{way:?} {after:?}"
+                );
+            }
+            assert_eq!(find(&format!("{one}{way}{two}")), code, "{way:?}");
+        }
     }
 }

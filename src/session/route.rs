@@ -29,7 +29,7 @@ pub enum Route {
     /// Work in a code.
     Code(String),
     /// Work that came in a code, at its short address.
-    Linked,
+    Linked(String),
     /// Nothing of that name.
     Lost,
 }
@@ -67,7 +67,8 @@ impl Route {
         match (head, id, saved) {
             (None, None, None) => Self::Home,
             (Some("systems"), None, None) => Self::Systems,
-            (Some("linked"), None, None) => Self::Linked,
+            (Some("linked"), None, None) => Self::Linked(String::new()),
+            (Some("linked"), Some(Some(id)), None) => Self::Linked(id),
             (Some("plan"), None, None) => Self::Plan,
             (Some("calculator"), Some(Some(id)), None) => Self::Calculator { id, saved: None },
             (Some("calculator"), Some(Some(id)), Some(Some(saved))) => Self::Calculator { id, saved: Some(saved) },
@@ -94,7 +95,8 @@ impl Route {
             Self::Site(id) if id.is_empty() => "#/site".into(),
             Self::Site(id) => format!("#/site/{id}"),
             Self::Code(code) => format!("#{}{code}", code::MARK),
-            Self::Linked => "#/linked".into(),
+            Self::Linked(id) if id.is_empty() => "#/linked".into(),
+            Self::Linked(id) => format!("#/linked/{id}"),
         }
     }
 }
@@ -118,7 +120,8 @@ mod tests {
             Route::Site(String::new()),
             Route::Site("drain".into()),
             Route::Code("AB2X".into()),
-            Route::Linked,
+            Route::Linked(String::new()),
+            Route::Linked("1764500000000".into()),
         ];
         for r in all {
             assert_eq!(Route::parse(&r.hash()), r);

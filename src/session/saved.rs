@@ -140,7 +140,9 @@ fn open(text: &str) -> Result<Decoded, Vec<FieldError>> {
     const NOT_OURS: &str = "This is no file of this app";
     let file = |(fault, accepted): (String, String)| {
         let (label, fault) = match fault.strip_prefix("is not JSON: ") {
-            Some(where_) => (NOT_OURS, where_.to_string()),
+            // Half of ours still begins as ours does.
+            Some(_) if text.trim_start().starts_with('{') => ("This file", "is cut short or damaged".to_string()),
+            Some(_) => (NOT_OURS, "it holds something else".to_string()),
             None => ("This file", fault),
         };
         let accepted = if accepted.is_empty() { OURS.into() } else { accepted };
@@ -245,7 +247,8 @@ mod tests {
 
     #[test]
     fn what_cannot_be_read_says_why() {
-        assert!(why("{").starts_with("This is no file of this app: EOF"), "{}", why("{"));
+        assert!(why("{").starts_with("This file: is cut short or damaged. Accepted:"), "{}", why("{"));
+        assert!(why("<html>").starts_with("This is no file of this app: it holds something else"), "{}", why("<html>"));
         assert!(why("[1]").contains("not an object"));
         assert!(why("{}").starts_with("This is no file of this app: “brimwise” is missing or no version. Accepted:"));
         assert!(why(r#"{"brimwise": "1"}"#).contains("no version"));

@@ -285,7 +285,7 @@ fn verdict(lines: &[Line], levels: &[Change], faults: &[Vec<FieldError>; 2]) -> 
     let worse = levels.iter().filter(|l| l.worse()).count();
     let mut said = format!("{}.", count(lines.len(), "input differs", "inputs differ"));
     if now > 0 {
-        said += &format!(" {} over that was not.", count(now, "level is", "levels are"));
+        said += &format!(" {} over now and not before.", count(now, "level is", "levels are"));
     }
     if no_more > 0 {
         said += &format!(" {} over no more.", count(no_more, "level is", "levels are"));
@@ -378,7 +378,7 @@ mod tests {
         let enlarged = compare(&demo("courtyard"), &a, Words::default());
         let tank = enlarged.lines.iter().find(|l| l.what == "New tank").expect("the new tank");
         assert!(tank.before.is_none() && tank.after.as_ref().is_some_and(|a| a.ends_with("inputs")), "{tank:?}");
-        assert!(enlarged.verdict.contains("over that was not"));
+        assert!(enlarged.verdict.contains("over now and not before"));
         assert!(enlarged.levels.iter().any(|l| l.before.is_none()), "a new tank has levels of its own");
     }
 

@@ -429,6 +429,11 @@ fn said(faults: &[FieldError]) -> String {
     faults.first().map_or_else(String::new, ToString::to_string)
 }
 
+/// Some part would have to be larger than its calculator takes.
+fn past(faults: &[FieldError]) -> String {
+    format!("That is more than one such system is planned for here. {}", said(faults))
+}
+
 impl Parts {
     fn first(goal: &Goal, f: &Fish, each: bool) -> Self {
         let water = f.count * f.harvest.value / f.density;
@@ -690,7 +695,7 @@ fn grown(goal: &Goal, f: &Fish, each: bool, w: Words) -> Result<Planned, End> {
     fits(goal, f, &parts, w)?;
     for _ in 0..ROUNDS {
         let document = parts.build(goal, f);
-        let levels = report::levels(&document).map_err(|e| End::Part(said(&e)))?;
+        let levels = report::levels(&document).map_err(|e| End::Part(past(&e)))?;
         let lacking: Vec<&Checked> = levels.iter().filter(|l| !passes(&l.level)).collect();
         if lacking.is_empty() {
             return fits(goal, f, &parts, w).map(|floor| finished(goal, f, &parts, (document, levels, floor), w));
@@ -825,11 +830,18 @@ pub fn plan(goal: &Goal, w: Words) -> Result<Planned, Refused> {
         Ok(planned) => return Ok(planned),
         Err(end) => end,
     };
-    // A room may be too small for parts that are not yet large enough: what counts is what they stand on in the end.
-    if let End::Room(why, floor) = &mut end
-        && let Ok(p) = attempt(&Goal { length: LENGTH.of(LONGEST), ..goal.clone() }, w)
-    {
-        (*why, *floor) = (crowded(goal, p.floor.value, w), p.floor.value);
+    // A room may be too small for parts that are not yet large enough: what counts is what they stand on in the end. And what no room cures
+    // is said before the room.
+    if let End::Room(why, floor) = &mut end {
+        let longest = LENGTH.of(LONGEST);
+        let long = Goal { length: longest, ..goal.clone() };
+        if let Ok(p) = attempt(&long, w) {
+            (*why, *floor) = (crowded(goal, p.floor.value, w), p.floor.value);
+        } else if let Err(other) = attempt(&Goal { width: longest, ..long }, w)
+            && !matches!(other, End::Room(..))
+        {
+            end = other;
+        }
     }
     let near = near(goal, &end, w);
     Err(Refused { why: end.why(), near })
@@ -941,18 +953,19 @@ fn near(goal: &Goal, end: &End, w: Words) -> Vec<Near> {
         }
         good
     };
+    let mut balanced = false;
     if let End::Balance(_, [area, low, high]) = *end {
         // A little inside the brim, because fish come in whole numbers.
         let greens = AREA.of(significant(area.clamp(low * 1.05, high * 0.95), 3));
         let title = format!("{} of {}", w.q(AREA, greens), goal.crop.noun);
-        offer(title, &Goal { greens, ..goal.clone() }, vec![Edit::num("greens", greens)]);
+        balanced |= offer(title, &Goal { greens, ..goal.clone() }, vec![Edit::num("greens", greens)]);
         let by = if area < low { area / low * 0.95 } else { area / high * 1.05 };
         let fish = MASS.of(significant(goal.fish.value * by, 3));
         let title = format!("{} of fish a year", w.q(MASS, fish));
-        offer(title, &Goal { fish, ..goal.clone() }, vec![Edit::num("fish", fish)]);
+        balanced |= offer(title, &Goal { fish, ..goal.clone() }, vec![Edit::num("fish", fish)]);
         for method in METHODS.iter().filter(|m| m.id != goal.method.id && m.id != "tower") {
             let edits = vec![Edit::pick("method", method.id)];
-            offer(
+            balanced |= offer(
                 format!("The same as {}", method.label.to_ascii_lowercase()),
                 &Goal { method, ..goal.clone() },
                 edits,
@@ -989,7 +1002,7 @@ fn near(goal: &Goal, end: &End, w: Words) -> Vec<Near> {
         let title = format!("A room of {} by {}", w.q(LENGTH, long), w.q(LENGTH, goal.width));
         offer(title, &Goal { length: long, ..goal.clone() }, vec![Edit::num("length", long)]);
     }
-    if matches!(end, End::Room(..) | End::Part(_))
+    if (matches!(end, End::Room(..) | End::Part(_)) || matches!(end, End::Balance(..)) && !balanced)
         && let Some((title, changed, edits)) = smaller(goal, w)
     {
         offer(title, &changed, edits);
@@ -1242,6 +1255,27 @@ mod tests {
         for near in &r.near {
             let changed = after(&goal, near);
             holds(&changed, &planned(&changed));
+        }
+    }
+
+    /// A larger room is no help where fish and plants do not balance, where the air is too thin, or where no part is as large.
+    #[test]
+    fn what_no_room_cures_is_said_before_the_room() {
+        let large = LENGTH.of(100.0);
+        for (goal, because) in [
+            (Goal { want: Want::Both, fish: MASS.of(500.0), greens: AREA.of(0.1), ..Goal::default() }, "too little"),
+            (Goal { altitude: LENGTH.of(4000.0), fish: MASS.of(100.0), ..Goal::default() }, "Oxygen"),
+            (
+                Goal { fish: MASS.of(5000.0), length: large, width: large, ..Goal::default() },
+                "more than one such system",
+            ),
+        ] {
+            let r = refused(&goal);
+            assert!(r.why.contains(because) && !r.why.contains("room"), "{}", r.why);
+            for near in &r.near {
+                let changed = after(&goal, near);
+                holds(&changed, &planned(&changed));
+            }
         }
     }
 

@@ -14,7 +14,7 @@ use crate::app::{
 };
 use crate::calculators::{self, Entry, form::FieldError};
 use crate::session::guest::{ACCENT, CODE, DEMO, LOOK, Query, accent};
-use crate::session::{Paper, Route, Work, code, link, staff::staff};
+use crate::session::{Paper, Route, Work, code, link, saved::clean_name, staff::staff};
 use crate::system::{
     demo,
     report::{self, Report},
@@ -126,7 +126,10 @@ fn trouble(why: &str) -> Piece {
 
 /// The system that an address names.
 fn system(query: &Query) -> Result<Work, String> {
-    if let Some(demo) = query.get(DEMO).and_then(demo::by_id) {
+    if let Some(id) = query.get(DEMO) {
+        let there = || demo::ALL.iter().map(|d| d.id).collect::<Vec<_>>().join(", ");
+        let demo =
+            demo::by_id(id).ok_or_else(|| format!("There is no demo “{}”. There are: {}.", clean_name(id), there()))?;
         return Ok(Work::new(Paper::system(demo.document())));
     }
     let code = query.get(CODE).ok_or("The address names no system.")?;

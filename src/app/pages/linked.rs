@@ -7,16 +7,15 @@ use crate::session::{Route, code};
 
 /// A code from an address. The address then becomes a short one, so that a reload or a bookmark does not open it once more.
 pub(in crate::app) fn open(text: &str) -> Piece {
-    share::opened(text);
-    Shell::get().readdress(Route::Linked);
+    Shell::get().readdress(Route::Linked(share::opened(text)));
     show(text)
 }
 
 const ELSEWHERE: &str = "A link was opened here in another tab or on another device. Open that link itself, or paste it on the systems page.";
 
-/// What this tab opened last.
-pub(in crate::app) fn again() -> Piece {
-    share::last_opened().map_or_else(|| super::nothing_here(ELSEWHERE), |text| show(&text))
+/// What this tab opened before: each link has its own place, so that Back leads from one to the other.
+pub(in crate::app) fn again(id: &str) -> Piece {
+    share::opened_before(id).map_or_else(|| super::nothing_here(ELSEWHERE), |text| show(&text))
 }
 
 fn show(text: &str) -> Piece {

@@ -113,7 +113,8 @@ fn one(entry: &'static Entry) -> Piece {
     });
 
     let base = dom::address();
-    let home = if base.is_empty() { "https://example.org/brimwise/".to_string() } else { base };
+    let nowhere = base.is_empty();
+    let home = if nowhere { "https://example.org/brimwise/".to_string() } else { base };
     let folder = home.rsplit_once('/').map_or(home.clone(), |(folder, _)| format!("{folder}/"));
     let script = folder.clone();
     let element = move || {
@@ -171,10 +172,12 @@ fn one(entry: &'static Entry) -> Piece {
         lines("by-element", "With a small script: the height follows what is inside", element),
         lines("by-frame", "Without a script: a frame of one height", plain),
     ];
+    let own = "These lines name no real site: put the address of your own copy of the app in place of https://example.org/brimwise/.";
+    let own = nowhere.then(|| words("p", "hint", own));
     let note = "A number that you write in without a unit is in the units of the frame; so is a price. A visitor's numbers stay in their browser and in the frame. Your site needs to allow this one in its own policy, if it has one: frame-src, and script-src for the small script.";
     let left = div("inputs").kid(sheet("How it looks", choose)).kid(sheet("First values", first));
     let right = div("see")
-        .kid(sheet("The lines to copy", copy).kid(words("p", "hint", note)))
+        .kid(sheet("The lines to copy", copy).kid(own).kid(words("p", "hint", note)))
         .kid(sheet("What a visitor sees", live));
     let title = move || format!("{} on your site", entry.title);
     let main = main("page site").kid(left).kid(right);

@@ -486,12 +486,17 @@ impl Spec {
         if !si.is_finite() {
             return Some("is not a number".into());
         }
+        // Nobody reads hundreds of digits.
+        let said = || match self.kind.unit(system).of_si(si).abs() < 1e12 {
+            true => show(self.kind, si, system),
+            false => "that number".into(),
+        };
         let slack = 1e-9 * self.hard[0].abs().max(self.hard[1].abs()).min(1e6);
         if si < self.hard[0] - slack {
-            return Some(format!("{} is too small", show(self.kind, si, system)));
+            return Some(format!("{} is too small", said()));
         }
         if si > self.hard[1] + slack {
-            return Some(format!("{} is too large", show(self.kind, si, system)));
+            return Some(format!("{} is too large", said()));
         }
         (self.kind.whole && (si - si.round()).abs() > 1e-9).then(|| "must be a whole number".to_string())
     }

@@ -87,12 +87,14 @@ export async function run({ adopt, expect, axe }) {
     expect((await pipe.locator("#verdict").innerText()) !== verdict, "it does not compute");
     expect(await pipe.getByText("Nothing is kept in this frame", { exact: false }).isVisible(), "it does not say where work is kept");
 
-    // A change of an attribute is followed.
+    // A change of an attribute is followed, and is no step of the page around it.
+    const steps = await page.evaluate(() => history.length);
     await page.locator("#pipe").evaluate((e) => e.setAttribute("units", "metric"));
     await until(async () => /L\/h/.test(await pipe.locator("#verdict").innerText()), "a changed attribute is not followed");
     await page.locator("#pipe").evaluate((e) => e.setAttribute("units", "us"));
     // What is typed before that is followed would go with the page that it was typed into.
     await until(async () => /gal\/h/.test(await pipe.locator("#verdict").innerText()), "a changed attribute is not followed back");
+    expect((await page.evaluate(() => history.length)) === steps, "a changed attribute is a step back of the page around it");
     await flow.fill("620 gal/h");
     // A page that is just changing its height moves what is about to be pressed.
     await until(async () => /620/.test(await pipe.locator("#verdict").innerText()), "what is typed is not answered");

@@ -27,7 +27,7 @@ export async function run({ open, goto, expect, axe, phone }) {
   const input = page.locator("input[type=file]");
   const give = (name, content) => input.setInputFiles({ name, mimeType: "application/json", buffer: Buffer.from(content) });
   await give("broken.json", text.slice(0, 40));
-  await page.locator(".wrong", { hasText: "This is no file of this app" }).waitFor();
+  await page.locator(".wrong", { hasText: "is cut short or damaged" }).waitFor();
   const changed = JSON.parse(text);
   changed.values.feed = 1e9;
   await give("wild.json", JSON.stringify(changed));

@@ -42,7 +42,7 @@ export async function run({ open, expect, axe, fits, phone }) {
   await compare.locator(".worse").first().waitFor();
   const told = await compare.innerText();
   expect(told.includes("How many") && told.includes(String(before)), `the change is not told: ${told}`);
-  expect(/over that was not/.test(told), "it does not say that something is over now");
+  expect(/over now and not before/.test(told), "it does not say that something is over now");
   await fits(page);
 
   // A repair, and it is no longer over.
