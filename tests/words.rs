@@ -622,6 +622,49 @@ fn salt_has_an_end() {
     assert_eq!(run("change", &json!({ "job": "dose" }))["state"], "enough");
 }
 
+/// Salt past what fish are counted on to bear leads, whatever the oxygen, the room and the test: the most that the page on doses has, on all.
+#[test]
+fn no_page_calls_salt_enough_that_fish_do_not_bear() {
+    let catfish = |salt: &str| json!({ "species": "catfish", "temperature": "16 C", "salinity": salt });
+    let with = |mut input: Value, more: Value| {
+        input.as_object_mut().expect("fields").extend(more.as_object().expect("fields").clone());
+        input
+    };
+    let group = json!([{ "species": "catfish", "by": "weight", "biomass": "2 kg" }]);
+    let pages = |salt: &str| {
+        [
+            ("oxygen", json!({ "temperature": "16 C", "salinity": salt, "fish": group })),
+            ("ammonia", catfish(salt)),
+            ("ammonia", json!({ "species": "catfish", "chloride": salt })),
+            ("startup", json!({ "species": "catfish", "chloride": salt })),
+            ("outage", catfish(salt)),
+            ("change", with(catfish(salt), json!({ "job": "hold", "fish": "1 kg" }))),
+            (
+                "stocking",
+                json!({ "species": "catfish", "usual": "15 C", "hottest": "18 C", "salinity": salt, "count": 2, "filter_age": "200 d" }),
+            ),
+        ]
+    };
+    for (page, input) in pages("30 g/L") {
+        let o = run(page, &input);
+        assert_eq!(
+            (&o["state"], &o["levels"][0]["name"], &o["levels"][0]["state"]),
+            (&json!("over"), &json!("Salt in the water"), &json!("over")),
+            "{page}"
+        );
+        let said = verdict(&o);
+        assert!(said.contains("hannel catfish are counted on to bear 9 g/L of salt at the most"), "{page}: {said}");
+        assert!(said.contains("Other fish, or other water."), "{page}: {said}");
+    }
+    for (page, input) in pages("5 g/L") {
+        assert_ne!(run(page, &input)["levels"][0]["name"], "Salt in the water", "{page}");
+    }
+    let none = run("stocking", &pages("30 g/L")[6].1);
+    assert_eq!((&none["outputs"]["may_add"], &none["outputs"]["allowed"]), (&json!(0.0), &json!(0.0)));
+    let barramundi = json!({ "species": "barramundi", "temperature": "28 C", "salinity": "30 g/L" });
+    assert_ne!(run("ammonia", &barramundi)["levels"][0]["name"], "Salt in the water");
+}
+
 /// No time makes other water bearable that is not, and fish are not netted into water that is far from theirs.
 #[test]
 fn no_time_makes_deadly_water_good() {

@@ -591,7 +591,7 @@ impl Calculator for Ammonia {
             down,
             lime,
             limits,
-            deadly: Deadly::of(i.species, i.temperature),
+            deadly: Deadly::of_both(i.species, i.temperature, i.salinity.max(treatment::salt_of(i.chloride))),
         })
     }
 
@@ -892,9 +892,7 @@ fn cautions(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Vec<Caution> {
         ));
     }
     all.extend(salt_against(o.nitrite, o.salt, words));
-    if o.deadly.is_some() {
-        all.push(Caution::new("At this temperature this fish dies, whatever the test says."));
-    }
+    all.extend(o.deadly.map(|d| d.caution("the test says")));
     let bears = ammonia::tan_borne(i.species, o.share);
     if i.target > bears {
         all.push(Caution::new(format!(

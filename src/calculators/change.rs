@@ -1,6 +1,7 @@
 //! Water change and moving fish.
 
 use super::ammonia::{grams, salt_to_hold};
+use super::deadly::{self, Deadly};
 use super::form::*;
 use super::mend;
 use super::outcome::*;
@@ -610,6 +611,8 @@ pub struct HoldFound {
     /// The water they are in.
     into: ThermodynamicTemperature,
     bears: Bears,
+    /// Its salt, and the most that is counted on.
+    salty: (MassConcentration, MassConcentration),
 }
 
 /// Moving fish.
@@ -845,6 +848,7 @@ fn solve_hold(i: &ChangeIn, w: &mut Working) -> Result<HoldFound, Vec<FieldError
         start: (critical, i.oxygen),
         into: i.temperature,
         bears: bears(i.species),
+        salty: (i.salinity, deadly::salt_borne(i.species)),
     };
     w.step(|| {
         Step::new(
@@ -987,7 +991,7 @@ fn solve_dose(i: &ChangeIn, w: &mut Working) -> DoseFound {
         salt,
         chloride,
         bath,
-        salty: (treatment::salt_of(chloride), SALINITY.of(treatment::salt_borne(i.species).value)),
+        salty: (treatment::salt_of(chloride), deadly::salt_borne(i.species)),
     };
     w.step(|| {
         Step::new(
@@ -1054,6 +1058,7 @@ fn levels(_: &ChangeIn, o: &ChangeOut) -> Vec<Level> {
                 Level::upper("density", "Fish per water", STOCKING, h.density, STOCKING.of(CROWDED.value)),
                 Level::upper("start", "Oxygen at the start", CONCENTRATION, h.start.0, h.start.1),
                 warmth("The water they are in", h.into, h.bears),
+                deadly::salt_level("salt", h.salty.0, h.salty.1),
             ]
         }
         ChangeOut::Move(m) => {
@@ -1068,7 +1073,7 @@ fn levels(_: &ChangeIn, o: &ChangeOut) -> Vec<Level> {
         ChangeOut::Dose(d) => {
             vec![
                 Level::upper("ph", "pH moved by the buffer", RATIO, d.step, RATIO.of(mixing::PH_STEP.value)),
-                Level::upper("salt", "Salt in the water", SALINITY, d.salty.0, d.salty.1),
+                deadly::salt_level("salt", d.salty.0, d.salty.1),
             ]
         }
     }
@@ -1475,6 +1480,9 @@ fn turning_poisonous(i: &ChangeIn, c: &ChangeFound, words: Words) -> Option<Caut
 fn report_hold(i: &ChangeIn, h: &HoldFound, words: Words) -> Report {
     let state = levels(i, &ChangeOut::Hold(h.clone()))[0].state();
     let mut verdict = dying(i, words).map_or(String::new(), |text| text + " ");
+    if let Some(d) = Deadly::of_salt(i.species, i.salinity) {
+        verdict += &(d.first(words) + " ");
+    }
     if h.unionised > h.limit {
         verdict += &format!(
             "Their ammonia poisons them: {} of it is un-ionised by the end, and they bear {}. ",

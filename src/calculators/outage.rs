@@ -419,7 +419,7 @@ impl Calculator for Outage {
             cold: i.cold(),
             cut: i.cut,
             air_needed,
-            deadly: Deadly::of(i.species, i.temperature),
+            deadly: Deadly::of_both(i.species, i.temperature, i.salinity),
             from,
             still,
             aired,
@@ -689,9 +689,7 @@ fn cautions(i: &OutageIn, o: &OutageOut, words: Words) -> Vec<Caution> {
             &crate::catalog::sources::waterways::RESIDUAL_CURRENT,
         ),
     ];
-    if o.deadly.is_some() {
-        all.push(Caution::new("At this temperature this fish dies, whatever the oxygen."));
-    }
+    all.extend(o.deadly.map(|d| d.caution("the oxygen")));
     if o.caution.0.value <= 0.0 {
         all.push(Caution::new(format!(
             "The oxygen is below the {} that this fish should have even before anything stops.",

@@ -949,7 +949,7 @@ impl Calculator for Oxygen {
             dawn,
             low_now: (i.reading != Reading::None && b.biomass > 0.0 && i.reading_oxygen < floor)
                 .then_some(i.reading_oxygen),
-            deadly: Deadly::worst(present(i).map(|g| g.species), i.temperature),
+            deadly: Deadly::worst(present(i).map(|g| g.species), i.temperature, i.salinity),
             film_apart: OXYGEN_RATE.of(bed_film * demand_scale),
             fish_film: (b.mean * demand_scale, own_film * demand_scale),
             factors: (RATIO.of(air_scale), RATIO.of(demand_scale)),

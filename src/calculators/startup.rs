@@ -241,7 +241,7 @@ pub struct StartupOut {
     new: bool,
     /// A reading is so near its limit that nothing may be added.
     wary: bool,
-    /// The fish do not feed in water of this temperature, or die of it.
+    /// The fish feed in water of this temperature, and live in it.
     feeds: bool,
     deadly: Option<Deadly>,
     limits: [MassConcentration; 2],
@@ -310,8 +310,8 @@ impl Calculator for Startup {
         let takes = ammonia::filter_capacity(area, i.temperature, target, RATIO.of(1.0), i.ph);
         let filter = ammonia::feed_for_tan(takes, i.protein);
         let goal = if i.full < filter { i.full } else { filter };
-        let feeds = !feeding::appetite(i.species, i.temperature).stops();
-        let deadly = Deadly::of(i.species, i.temperature);
+        let deadly = Deadly::of_both(i.species, i.temperature, treatment::salt_of(i.chloride));
+        let feeds = appetite(i) && deadly.is_none();
         let nitrite = treatment::nitrite_borne(i.species, i.chloride);
         let limits = [i.species.unionised_limit(), i.species.tan_limit(), nitrite];
         let wary = wary([unionised, i.tan, i.nitrite], limits);
@@ -516,6 +516,11 @@ impl Calculator for Startup {
     }
 }
 
+/// Do they feed in water of this temperature?
+fn appetite(i: &StartupIn) -> bool {
+    !feeding::appetite(i.species, i.temperature).stops()
+}
+
 /// Is the pH well inside what fish bear?
 fn ph_is_borne(i: &StartupIn) -> bool {
     let [low, high] = PH_BORNE.map(|c| RATIO.of(c.value));
@@ -653,10 +658,8 @@ fn cautions(i: &StartupIn, o: &StartupOut, words: Words) -> Vec<Caution> {
             PH_BORNE[0].source,
         ));
     }
-    if o.deadly.is_some() {
-        all.push(Caution::new("At this temperature this fish dies, whatever the filter carries."));
-    }
-    if !o.feeds {
+    all.extend(o.deadly.map(|d| d.caution("the filter carries")));
+    if !appetite(i) {
         all.push(Caution::new(
             "This fish does not feed in water of this temperature: start the filter without fish, with ammonia, or wait.",
         ));

@@ -690,7 +690,8 @@ impl Calculator for Stocking {
         let stay = at_harvest.carries().min(way.fewest.carries()) - i.count.value;
         // In water that kills them there is room for none, whatever it holds.
         let of = |t, water| Deadly::of(i.species, t).map(|d| (d, water));
-        let deadly = of(i.hottest, HOTTEST).or_else(|| of(i.usual, USUAL));
+        let salty = || Deadly::of_salt(i.species, i.salinity).map(|d| (d, USUAL));
+        let deadly = of(i.hottest, HOTTEST).or_else(|| of(i.usual, USUAL)).or_else(salty);
         let most = if deadly.is_some() { -i.count.value } else { f64::INFINITY };
         let out = StockingOut {
             biomass: i.mass * i.all(),
