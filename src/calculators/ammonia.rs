@@ -758,7 +758,7 @@ fn verdict(i: &AmmoniaIn, o: &AmmoniaOut, levels: &[Level], words: Words) -> Str
         return text;
     }
     text += &match levels[3].state() {
-        State::Enough | State::Tight if disproved(o) => format!(
+        _ if disproved(i, o) => format!(
             " The feed makes {}, which a filter of this size takes; the test says that it does not.",
             words.q(FEED_RATE, o.made)
         ),
@@ -777,9 +777,10 @@ fn verdict(i: &AmmoniaIn, o: &AmmoniaOut, levels: &[Level], words: Words) -> Str
     text
 }
 
-/// Is there more ammonia in the water than it bears, although the filter should take what is made?
-fn disproved(o: &AmmoniaOut) -> bool {
-    o.unionised > o.limits[0] || o.tan > o.limits[1]
+/// Is there more ammonia in the water than it bears, although a filter that is counted on should take what is made, and hold less?
+fn disproved(i: &AmmoniaIn, o: &AmmoniaOut) -> bool {
+    let takes = !o.new && levels(i, o)[3].state() != State::Over;
+    takes && o.made.value > 0.0 && o.tan > o.limits[1].max(i.target)
 }
 
 /// A share of the water, as it is poured: no tenths of a per cent, and rather more than less.
@@ -953,12 +954,17 @@ fn now(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Table {
     let mut rows: Vec<[String; 2]> = vec![];
     if o.stay >= Stay::Days {
         let (cut, at_once) = (o.cut.value, o.stay >= Stay::Hours);
-        let (what, why) = match cut {
-            c if c <= 0.0 || c >= 1.0 && at_once => ("Feed nothing today", "What is not eaten makes no ammonia."),
-            c if c < 1.0 => ("Feed half of it today, no more", "What is not eaten makes no ammonia."),
-            _ => ("Feed no more than now, and add no fish", "The readings are near what these fish bear."),
-        };
-        rows.push([what.into(), why.into()]);
+        // What the filter is sure to take may be less than what the readings allow.
+        let held = most_fed(o).filter(|most| *most < o.feed * cut);
+        let row = |what: &str, why: &str| [what.to_string(), why.to_string()];
+        rows.push(match (cut, held) {
+            (c, most) if c <= 0.0 || c >= 1.0 && at_once || most.is_some_and(|m| m.value <= 0.0) => {
+                row("Feed nothing today", "What is not eaten makes no ammonia.")
+            }
+            (_, Some(most)) => held_to(o, most, words),
+            (c, _) if c < 1.0 => row("Feed half of it today, no more", "What is not eaten makes no ammonia."),
+            _ => row("Feed no more than now, and add no fish", "The readings are near what these fish bear."),
+        });
     }
     if o.stay >= Stay::Hours {
         rows.push(["All the air there is".into(), "Poisoned gills need more oxygen, and so does the filter.".into()]);
@@ -983,17 +989,24 @@ fn now(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Table {
         rows.push([
             "Test again".into(),
             match o.down {
-                _ if disproved(o) => {
+                _ if disproved(i, o) => {
                     "After every change, and tomorrow. Do not wait for the filter: it should have taken this.".into()
                 }
+                _ if o.new => "Tomorrow. The filter is too new to count on.".into(),
                 Some(_) => "Tomorrow.".into(),
-                None if o.new => "Tomorrow. The filter is too new to count on.".into(),
                 None => "Tomorrow. The filter alone will not bring it down.".into(),
             },
         ]);
+        // Little ammonia, and much of it un-ionised.
+        let by_ph = o.unionised > o.limits[0] && o.tan <= o.limits[1];
         rows.push([
             "Look for the cause".into(),
-            "A dead fish, feed left over, a stopped pump, a washed or dried filter, a new filter.".into(),
+            if by_ph {
+                "The pH: so little ammonia harms only where that is high. Buffer, limestone, shells and algae in the sun raise it."
+            } else {
+                "A dead fish, feed left over, a stopped pump, a washed or dried filter, a new filter."
+            }
+            .into(),
         ]);
     }
     coming(o, &mut rows, words);
@@ -1009,20 +1022,34 @@ fn now(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Table {
     }
 }
 
+/// The most to feed, where the filter is not sure to take what is made now.
+fn most_fed(o: &AmmoniaOut) -> Option<MassRate> {
+    let most = || significant(o.bears.0.value * ENOUGH * (o.feed / o.made).value * 0.995, 3);
+    (o.made > o.bears.0).then(|| FEED_RATE.of(most()))
+}
+
+fn held_to(o: &AmmoniaOut, most: MassRate, words: Words) -> [String; 2] {
+    let rest = CONCENTRATION.of(o.rise.value * (1.0 - (o.takes.0 / o.made).value.min(1.0)));
+    let rest = words.q(CONCENTRATION, rest);
+    [
+        match most.value > 0.0 {
+            true => format!("Feed no more than {}", words.q(FEED_RATE, most)),
+            false => "Feed nothing for now".into(),
+        },
+        format!("What the filter is not sure to take raises the ammonia by {rest} a day."),
+    ]
+}
+
 /// What is to be done about what the readings do not show yet.
 fn coming(o: &AmmoniaOut, rows: &mut Vec<[String; 2]>, words: Words) {
-    if o.made > o.bears.0 {
-        let rest = CONCENTRATION.of(o.rise.value * (1.0 - (o.takes.0 / o.made).value.min(1.0)));
-        rows.push([
-            match significant(o.bears.0.value * ENOUGH * (o.feed / o.made).value * 0.995, 3) {
-                feed if feed > 0.0 => format!("Feed no more than {}", words.q(FEED_RATE, FEED_RATE.of(feed))),
-                _ => "Feed nothing for now".into(),
-            },
-            format!(
-                "What the filter is not sure to take raises the ammonia by {} a day.",
-                words.q(CONCENTRATION, rest)
-            ),
-        ]);
+    if let Some(most) = most_fed(o) {
+        let [what, why] = held_to(o, most, words);
+        // What is to be fed today stands first already.
+        if o.stay == Stay::Long {
+            rows.push([what, why]);
+        } else if most.value > 0.0 && rows.first().is_none_or(|r| r[0] != what) {
+            rows.push([format!("Once the readings are good, {}", lower(&what)), why]);
+        }
     }
     if o.flow > o.has_flow {
         rows.push([
@@ -1301,6 +1328,33 @@ mod tests {
         let r = Ammonia::report(&i, &o, Words::default());
         for id in ["filter", "flow"] {
             assert!(r.repairs.iter().any(|r| r.level.id == id && r.level.state() == State::Enough), "{id}");
+        }
+    }
+
+    /// A filter is blamed only where it should have taken what is read: not for what the pH makes poisonous, nor while it is new or too small.
+    #[test]
+    fn a_filter_is_blamed_for_its_own_alone() {
+        let read = |i: &AmmoniaIn| {
+            let r = Ammonia::report(i, &run(i), Words::default());
+            let rows: Vec<_> = r.tables[0].rows.iter().map(|r| r.join(": ")).collect();
+            (r.verdict, rows.join("\n"))
+        };
+        let base = |tan: f64| AmmoniaIn { tan: CONCENTRATION.of(mg_l(tan)), ..AmmoniaIn::default() };
+        let ph = AmmoniaIn { ph: RATIO.of(8.8), temperature: TEMPERATURE.of(celsius(28.0)), ..base(0.3) };
+        let no_feed = AmmoniaIn { feed: FEED_RATE.of(0.0), ..base(4.0) };
+        let new = AmmoniaIn { age: DAYS.of(0.0), feed: FEED_RATE.of(1e-7), ..base(2.0) };
+        let small = AmmoniaIn { media: VOLUME.of(l(10.0)), ..base(2.0) };
+        for i in [&ph, &no_feed, &new, &small] {
+            let (verdict, table) = read(i);
+            assert!(!verdict.contains("the test says") && !table.contains("should have taken"), "{verdict} {table}");
+        }
+        assert!(read(&ph).1.contains("cause: The pH") && !read(&small).1.contains("The pH"), "{}", read(&ph).1);
+        let (verdict, table) = read(&base(4.0));
+        assert!(verdict.contains("the test says") && table.contains("should have taken"), "{verdict} {table}");
+        // One day has one ration.
+        for i in [new, small, AmmoniaIn { feed: FEED_RATE.of(0.004), ..base(2.0) }] {
+            let table = read(&i).1;
+            assert_eq!(table.matches("\nFeed ").count() + usize::from(table.starts_with("Feed ")), 1, "{table}");
         }
     }
 }

@@ -244,6 +244,7 @@ pub struct StartupOut {
     /// The fish feed in water of this temperature, and live in it.
     feeds: bool,
     deadly: Option<Deadly>,
+    ph: Ratio,
     limits: [MassConcentration; 2],
     read: [MassConcentration; 2],
 }
@@ -268,7 +269,30 @@ fn levels(_: &StartupIn, o: &StartupOut) -> Vec<Level> {
         Level::upper("filter", "Feed at full stock, filter ripe", FEED_RATE, o.full, o.filter),
         Level::upper("tan", "Ammonia nitrogen", CONCENTRATION, o.tan(), o.limits[0]),
         Level::upper("nitrite", "Nitrite nitrogen", CONCENTRATION, o.nitrite(), o.limits[1]),
+        acidity(o.ph),
     ]
+}
+
+/// The pH against what fish bear.
+fn acidity(ph: Ratio) -> Level {
+    let [low, high] = PH_BORNE.map(|c| RATIO.of(c.value));
+    Level::between("ph", "pH", RATIO, (ph, ph), low, high, "too sour", "too alkaline")
+}
+
+/// Water that kills first; then the reading that is furthest past what fish bear, and a pH near its end before feed that is enough. Where nothing may be
+/// fed for it, it leads.
+fn first(o: &StartupOut, levels: Vec<Level>) -> Vec<Level> {
+    if o.deadly.is_some() {
+        return levels;
+    }
+    let well = levels[0].state() == State::Enough;
+    let mut all = lead(levels, |l| match (&*l.id, l.state()) {
+        ("tan" | "nitrite" | "ph", State::Over) => l.fullness(),
+        ("ph", State::Tight) if well => l.fullness(),
+        _ => 0.0,
+    });
+    all[0].leads &= o.most.value <= 0.0;
+    all
 }
 
 impl StartupOut {
@@ -355,7 +379,8 @@ impl Calculator for Startup {
         }
         let fish = MASS.of(most.value / i.ration.value);
         let now = i.feed.value / i.ration.value;
-        let add = MASS.of((fish.value - now).max(0.0));
+        let may = cut.1 == Cut::None && deadly.is_none() && ph_is_borne(i.ph);
+        let add = MASS.of(if may { (fish.value - now).max(0.0) } else { 0.0 });
         let nitrogen = ammonia::tan_from_feed(most, i.protein);
         let (carbonate, _) = ammonia::alkalinity(nitrogen);
         let used = CONCENTRATION.of(carbonate.value * WEEK / i.volume.value);
@@ -476,6 +501,7 @@ impl Calculator for Startup {
             wary,
             feeds,
             deadly,
+            ph: i.ph,
             limits: [borne, nitrite],
             read: [i.tan, i.nitrite],
         })
@@ -499,7 +525,7 @@ impl Calculator for Startup {
     }
 
     fn level(o: &StartupOut) -> Option<Level> {
-        Some(level_of(o))
+        first(o, levels(&StartupIn::default(), o)).into_iter().next()
     }
 
     fn report(i: &StartupIn, o: &StartupOut, words: Words) -> Report {
@@ -511,7 +537,7 @@ impl Calculator for Startup {
             pictures: vec![picture(i, o, words)],
             tables: vec![ramp(i, o, words)],
             notes: notes(i, o, words),
-            levels,
+            levels: first(o, levels),
         }
     }
 }
@@ -522,9 +548,8 @@ fn appetite(i: &StartupIn) -> bool {
 }
 
 /// Is the pH well inside what fish bear?
-fn ph_is_borne(i: &StartupIn) -> bool {
-    let [low, high] = PH_BORNE.map(|c| RATIO.of(c.value));
-    Level::between("ph", "pH", RATIO, (i.ph, i.ph), low, high, "too sour", "too alkaline").state() == State::Enough
+fn ph_is_borne(ph: Ratio) -> bool {
+    acidity(ph).state() == State::Enough
 }
 
 fn verdict(i: &StartupIn, o: &StartupOut, words: Words) -> String {
@@ -555,10 +580,10 @@ fn verdict(i: &StartupIn, o: &StartupOut, words: Words) -> String {
         }
         which => format!(" Too much {}: feed nothing until it is down", which.word()),
     };
-    text += &if o.add.value > 1e-6 && o.cut.1 == Cut::None && ph_is_borne(i) {
-        format!(", and add up to {} of fish.", words.q(MASS, o.add))
-    } else {
-        ", and add no fish.".into()
+    text += &match o.add.value > 1e-6 {
+        true => format!(", and add up to {} of fish.", words.q(MASS, o.add)),
+        false if !ph_is_borne(o.ph) => ", and add no fish at this pH.".into(),
+        false => ", and add no fish.".into(),
     };
     if i.feed > o.most {
         text += " It gets more than that now.";
@@ -648,7 +673,7 @@ fn cautions(i: &StartupIn, o: &StartupOut, words: Words) -> Vec<Caution> {
             words.plain(o.ph_week.value)
         )));
     }
-    if !ph_is_borne(i) {
+    if !ph_is_borne(o.ph) {
         all.push(Caution::from(
             format!(
                 "Fish bear pH {} to {}, and little is left here: put that right, in small steps, before any go in.",
@@ -941,5 +966,33 @@ mod tests {
         let w = Water { temperature: i.temperature, ph: RATIO.of(7.2), alkalinity: mg(90.0) };
         let half = carbonate::ph_of(i.temperature, mg(45.0), carbonate::carbon_dioxide(&w));
         assert!((half.value - 6.9).abs() < 0.01);
+    }
+
+    /// What harms stands before feed that is enough, and no fish are said to be welcome where the words say none.
+    #[test]
+    fn a_reading_that_harms_stands_first() {
+        let at = |tan: f64, nitrite: f64, ph: f64| StartupIn {
+            tan: CONCENTRATION.of(mg_l(tan)),
+            nitrite: CONCENTRATION.of(mg_l(nitrite)),
+            nitrate: CONCENTRATION.of(mg_l(20.0)),
+            ph: RATIO.of(ph),
+            feed: FEED_RATE.of(0.0),
+            age: DAYS.of(days(100.0)),
+            ..StartupIn::default()
+        };
+        for (i, id, leads) in [
+            (at(0.0, 0.0, 7.0), "feed", false),
+            (at(0.0, 8.0, 7.0), "nitrite", true),
+            (at(20.0, 0.0, 7.0), "tan", true),
+            (at(0.0, 0.0, 5.0), "ph", false),
+            (at(0.0, 0.0, 9.5), "ph", false),
+        ] {
+            let o = run(&i);
+            let r = Startup::report(&i, &o, Words::default());
+            assert_eq!((&*r.levels[0].id, r.levels[0].leads), (id, leads));
+            assert_eq!(Startup::level(&o).as_ref(), Some(&r.levels[0]));
+            assert_eq!(o.add.value > 0.0, r.verdict.contains("add up to"), "{}", r.verdict);
+            assert_eq!(o.add.value > 0.0, id == "feed", "{}", r.verdict);
+        }
     }
 }
