@@ -1228,7 +1228,11 @@ fn repairs(i: &ChangeIn, before: &[Level], words: Words) -> Vec<Repair> {
             }
             Job::Move => {
                 let longer = |x: f64| vec![Edit::num("planned", HOURS.of(x))];
-                if let Some(x) = mend::just_enough::<Change>(i, main, longer, i.planned.value, hours(2000.0)) {
+                // More time into water that kills only spreads the death.
+                let kills = ["warmth", "acidity", "salt", "chlorine"];
+                let kills = before.iter().any(|l| kills.contains(&&*l.id) && l.state() == State::Over);
+                if !kills && let Some(x) = mend::just_enough::<Change>(i, main, longer, i.planned.value, hours(2000.0))
+                {
                     let x = HOURS.of(mend::rounded(x, i.planned.value, hours(1.0)).min(hours(2000.0)));
                     put("spread", format!("Take {}, in a tank of their own", words.q(HOURS, x)), longer(x.value));
                 }
@@ -1937,5 +1941,18 @@ mod tests {
         let r = Change::report(&high, &o, Words::default());
         assert_eq!(r.levels[0].state(), State::Over);
         assert!(r.repairs.iter().any(|r| r.level.state() == State::Enough));
+    }
+
+    #[test]
+    fn no_time_makes_deadly_water_good() {
+        let base = ChangeIn { job: Job::Move, temperature: TEMPERATURE.of(celsius(26.0)), ..ChangeIn::default() };
+        let takes = |i: &ChangeIn| {
+            let r = Change::report(i, &run(i), Words::default());
+            r.repairs.iter().any(|r| r.title.starts_with("Take ") && r.title.contains("tank of their own"))
+        };
+        let cold = |c: f64| ChangeIn { new_temperature: TEMPERATURE.of(celsius(c)), ..base.clone() };
+        assert!(takes(&cold(16.0)) && !takes(&cold(9.0)));
+        let sour = |ph: f64| ChangeIn { ph: RATIO.of(7.0), new_ph: RATIO.of(ph), ..base.clone() };
+        assert!(takes(&sour(8.4)) && !takes(&sour(9.5)));
     }
 }

@@ -236,7 +236,7 @@ pub static BED_PRACTICE: Source = Source::practice(
 /// What is worth a word about a bed.
 pub static BED_CAUTIONS: Source = Source::judgement(
     "bed_cautions",
-    "Grow-out fish are taken to eat 1 to 2 % of their mass a day. A flood of more than a fifth of the tank's water, and pores a fifth outside of what a medium usually has, are worth a caution.",
+    "A flood of more than a fifth of the tank's water, and pores a fifth outside of what a medium usually has, are worth a caution.",
 );
 /// Levels in media beds.
 pub static FAO_AZ028E: Source = Source::published(
