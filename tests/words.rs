@@ -752,6 +752,18 @@ fn a_good_reading_hides_nothing_that_comes() {
     assert_eq!(calm["tables"][0]["rows"][0][0], "Nothing");
 }
 
+/// Days alone prove no filter: one that stood unfed is new again, and no ammonia in water that nobody fed shows nothing.
+#[test]
+fn a_filter_that_stood_unfed_is_not_taken_for_ripe_unsaid() {
+    let part = "its days then count anew";
+    has(&run("ammonia", &json!({ "age": "365 days", "tan": 0, "nitrite": 0 })), "cautions", "text", part);
+    has(&run("stocking", &json!({ "filter_age": "365 days" })), "cautions", "text", part);
+    for (page, input) in [("ammonia", json!({ "age": "365 days" })), ("stocking", json!({ "filter_age": "20 days" }))] {
+        let said = texts(&run(page, &input), "cautions", "text");
+        assert!(said.iter().all(|t| !t.contains(part)), "{page}: {said:#?}");
+    }
+}
+
 /// Nitrite is named, and its limit holds only with chloride enough.
 #[test]
 fn nitrite_is_named_and_wants_chloride() {

@@ -174,7 +174,7 @@ impl Fields for AmmoniaIn {
             let age = Field::new(14, "age", "Fed for", DAYS)
                 .range(0.0, days(20_000.0))
                 .advised(0.0, days(4000.0))
-                .help("How long this filter has had ammonia to live on.");
+                .help("How long this filter has had ammonia to live on: counted anew after three weeks without, or once it was dry.");
             num(f, &age, &mut self.age);
             let target = Field::new(15, "target", "Ammonia nitrogen to hold in the tank", CONCENTRATION)
                 .range(mg_l(0.02), mg_l(20.0))
@@ -935,6 +935,9 @@ fn notes(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Vec<String> {
         ));
     }
     all.push(format!("If the filter stopped, ammonia would rise by {} a day.", words.q(CONCENTRATION, o.rise)));
+    if !o.new && o.made.value > 0.0 && o.tan.value <= 0.0 {
+        all.push(idle());
+    }
     if !o.printed {
         all.push("The criteria for other water life are printed for pH 6.5 to 9 and up to 30 °C (86 °F): none are given here.".into());
     }
@@ -951,6 +954,14 @@ fn notes(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Vec<String> {
 /// What to do now, in order.
 fn now(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Table {
     let mut rows: Vec<[String; 2]> = vec![];
+/// What stands beside a filter that is counted as ripe by its days alone.
+pub(crate) fn idle() -> Caution {
+    Caution::from(
+        "A filter that gets no ammonia loses up to a fifth of what it takes in ten days and most of it in three weeks: its days then count anew, as after drying out. A test that reads nothing proves a filter only while it is fed.",
+        &oxygen_src::IDLE_FILTER,
+    )
+}
+
     if o.stay >= Stay::Days {
         let (cut, at_once) = (o.cut.value, o.stay >= Stay::Hours);
         let (what, why) = match cut {

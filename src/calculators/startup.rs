@@ -110,7 +110,7 @@ impl Fields for StartupIn {
         let age = Field::new(4, "age", "Days so far", DAYS)
             .range(0.0, days(5000.0))
             .advised(0.0, days(1000.0))
-            .help("Since ammonia or feed first went in, not since the water did.");
+            .help("Since ammonia or feed first went in, not since the water did: counted anew after three weeks without, or once the filter was dry.");
         num(f, &age, &mut self.age);
         let feed = Field::new(5, "feed", "Feed a day now", FEED_RATE)
             .range(0.0, g_day(1e6))
