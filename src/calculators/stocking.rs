@@ -1258,6 +1258,7 @@ fn cautions(i: &StockingIn, o: &StockingOut, words: Words) -> Vec<Caution> {
             s.warmth.stops_below.source,
         ));
     }
+    all.extend(Deadly::of_salt(i.species, i.salinity).map(|d| d.caution("there is room for")));
     if i.usual > i.hottest {
         all.push(Caution::new(
             "The usual water is given hotter than the hottest: the hotter of the two counts. Check both.",
@@ -1267,10 +1268,10 @@ fn cautions(i: &StockingIn, o: &StockingOut, words: Words) -> Vec<Caution> {
     if o.untrusted {
         all.push(Caution::from("What a filter takes is not counted before it has been fed for about two weeks, longer in the cold: until then a day's ammonia, none of it taken, may bring the water to half of what these fish bear.", &src::NEW_FILTER));
     }
-    if o.ripeness.value < 1.0 {
     if i.filter != FilterBy::None && o.ripeness.value >= 1.0 {
         all.push(idle());
     }
+    if o.ripeness.value < 1.0 {
         all.push(Caution::from("An unripe filter caps the stock whatever the tank holds. Raise the feed only as ammonia and nitrite stay near nothing.", &src::FILTER_RIPENING));
     }
     if !i.air.comes_out() && i.inflow == Inflow::None {
