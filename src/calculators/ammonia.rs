@@ -174,7 +174,7 @@ impl Fields for AmmoniaIn {
             let age = Field::new(14, "age", "Fed for", DAYS)
                 .range(0.0, days(20_000.0))
                 .advised(0.0, days(4000.0))
-                .help("How long this filter has had ammonia to live on.");
+                .help("How long this filter has had ammonia to live on: counted anew after three weeks without, or once it was dry.");
             num(f, &age, &mut self.age);
             let target = Field::new(15, "target", "Ammonia nitrogen to hold in the tank", CONCENTRATION)
                 .range(mg_l(0.02), mg_l(20.0))
@@ -343,6 +343,15 @@ pub(crate) fn to_change(read: [MassConcentration; 3], limits: [MassConcentration
 /// The largest share of the water that is changed in one go (judgement).
 const PORTION: f64 = 1.0 / 3.0;
 
+/// The salt that is to stay in against nitrite once `added` is in, past what new water brings, if a portion less of it would be too little: every
+/// change takes out its share, while nitrite comes back.
+pub(crate) fn salt_in(nitrogen: MassConcentration, chloride: MassConcentration, added: Mass, water: Volume) -> Mass {
+    let past = CONCENTRATION.of((chloride.value - mg_l(NOT_COUNTED)).max(0.0)) + treatment::chloride_of(added, water);
+    let then = past * (1.0 - PORTION);
+    let short = treatment::salt_against_nitrite(treatment::nitrite_of(nitrogen), then, water).value > 0.0;
+    MASS.of(if short { treatment::salt_of(past).value * water.value } else { 0.0 })
+}
+
 /// A change of water, as it is made: in thirds with a test after each where it is more than one.
 pub(crate) struct Renewal {
     /// What to do.
@@ -353,11 +362,16 @@ pub(crate) struct Renewal {
     pub left: f64,
 }
 
-/// So much of the water changed.
-pub(crate) fn renewal(share: Ratio, volume: Volume, words: Words) -> Renewal {
+/// So much of the water changed, and with it as much of the salt that is to stay in.
+pub(crate) fn renewal(share: Ratio, volume: Volume, salt: Mass, words: Words) -> Renewal {
+    let part = |share: f64| {
+        let salt = MASS.of(round_up(salt.value * share, g(1.0)));
+        let with = if salt.value > 0.0 { format!(" and {} of plain salt", grams(salt, words)) } else { String::new() };
+        words.q(VOLUME, VOLUME.of(volume.value * share)) + &with
+    };
     if share.value <= PORTION + 1e-9 {
         let change = format!("Change {} of the water", whole(share, words));
-        return Renewal { change, how: words.q(VOLUME, volume * share), left: (1.0 - share.value).max(0.0) };
+        return Renewal { change, how: part(share.value), left: (1.0 - share.value).max(0.0) };
     }
     let nothing = CONCENTRATION.of(0.0);
     let to = CONCENTRATION.of((1.0 - share.value).max(0.0));
@@ -365,7 +379,7 @@ pub(crate) fn renewal(share: Ratio, volume: Volume, words: Words) -> Renewal {
         .map_or(MOST_PORTIONS, |n| (n - 1e-9).ceil().min(MOST_PORTIONS));
     Renewal {
         change: "Change a third of the water at a time".into(),
-        how: format!("{}, {} times in all, a test after each", words.q(VOLUME, volume * PORTION), words.plain(n)),
+        how: format!("{}, {} times in all, a test after each", part(PORTION), words.plain(n)),
         left: mixing::left_after(RATIO.of(PORTION), n).value,
     }
 }
@@ -440,7 +454,10 @@ impl Calculator for Ammonia {
         let chloride = chloride_in(i);
         let borne = treatment::nitrite_borne(i.species, chloride);
         let limits = [i.species.unionised_limit(), i.species.tan_limit(), borne];
-        let worst = (unionised.value / limits[0].value).max(nitrite.value / limits[2].value / NITRITE_PATIENCE.value);
+        let salt = salt_to_hold(nitrite, chloride, i.volume);
+        // Where no salt is wanted, chloride keeps the nitrite out.
+        let held = if salt.value > 0.0 { 1.0 } else { NITRITE_HELD.value };
+        let worst = (unionised.value / limits[0].value).max(nitrite.value / limits[2].value / held);
         let stay = if worst > ACUTE.value {
             Stay::Now
         } else if worst > 1.0 || tan > criteria.0 {
@@ -460,7 +477,6 @@ impl Calculator for Ammonia {
         let read = Readings { oxygen: i.species.oxygen_floor(), tan, unionised, nitrite, chloride };
         let cut = if stay == Stay::Now { RATIO.of(0.0) } else { feeding::after_readings(i.species, &read).0 };
         let change = clean(tan, wanted).max(by_nitrite);
-        let salt = salt_to_hold(nitrite, chloride, i.volume);
         let made = ammonia::tan_from_feed(i.feed, i.protein);
         let ripe = ammonia::ripeness(i.age, i.temperature);
         let (low, high) = i.medium.surface();
@@ -653,8 +669,13 @@ fn first(o: &AmmoniaOut, levels: Vec<Level>) -> Vec<Level> {
     deadly.into_iter().chain(lead(levels, much)).collect()
 }
 
-/// Nitrite is borne for a while past its limit: fish sicken over days, not minutes, at up to this many times it.
-const NITRITE_PATIENCE: Coef = Coef::new(3.0, "1", &src::READINGS_RULE, "of the limit for long");
+/// Nitrite is borne longer where chloride keeps it out: so many times its limit counts as once that of ammonia.
+const NITRITE_HELD: Coef = Coef::new(3.0, "1", &src::READINGS_RULE, "of the limit, chloride ten times the nitrite");
+
+/// The salt against nitrite, where that is near what is borne.
+fn salt_now(o: &AmmoniaOut) -> Mass {
+    if o.nitrite.value > o.limits[2].value * ENOUGH { o.salt } else { MASS.of(0.0) }
+}
 
 /// The repair that puts `salt` in against nitrite, if any is wanted.
 pub(crate) fn salted(chloride: MassConcentration, salt: Mass, water: Volume, words: Words) -> Option<(String, Edit)> {
@@ -818,8 +839,13 @@ fn repairs(i: &AmmoniaIn, o: &AmmoniaOut, before: &[Level], words: Words) -> Vec
     let high = [(0, "unionised"), (1, "tan")].into_iter().find(|(n, _)| before[*n].state() != State::Enough);
     let both = before[2].state() != State::Enough;
     let high = high.filter(|_| o.change.value > 0.0);
+    // Salt acts in hours, and needs no new water: it comes before the changes.
+    if let Some((title, edit)) = salted(chloride_in(i), salt_now(o), i.volume, words) {
+        put("nitrite", title, vec![edit]);
+    }
+    let salt = salt_in(o.nitrite, chloride_in(i), salt_now(o), i.volume);
     if let Some((_, id)) = high {
-        let Renewal { change, how, left } = renewal(o.change, i.volume, words);
+        let Renewal { change, how, left } = renewal(o.change, i.volume, salt, words);
         let title = format!("{change} ({how}), with water free of {}", if both { "both" } else { "ammonia" });
         let thin = |key: &str, x: MassConcentration| Edit::num(key, CONCENTRATION.of(x.value * left));
         let mut edits = vec![thin("tan", i.tan)];
@@ -830,12 +856,9 @@ fn repairs(i: &AmmoniaIn, o: &AmmoniaOut, before: &[Level], words: Words) -> Vec
     }
     if both && high.is_none() {
         let once = 1.0 - before[2].load().map_or(1.0, |x| ENOUGH / x).clamp(0.0, 1.0);
-        let Renewal { change, how, left } = renewal(PERCENT.of(once), i.volume, words);
+        let Renewal { change, how, left } = renewal(PERCENT.of(once), i.volume, salt, words);
         let title = format!("{change} ({how}), with water free of nitrite");
         put("nitrite", title, vec![Edit::num("nitrite", CONCENTRATION.of(i.nitrite.value * left))]);
-    }
-    if both && let Some((title, edit)) = salted(chloride_in(i), o.salt, i.volume, words) {
-        put("nitrite", title, vec![edit]);
     }
     if before[3].state() != State::Enough {
         // New medium carries nothing: it is counted as it is when it is ripe.
@@ -893,6 +916,12 @@ fn cautions(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Vec<Caution> {
         ));
     }
     all.extend(salt_against(o.nitrite, o.salt, words));
+    if o.salt.value > 0.0 && o.nitrite.value > o.limits[2].value * ACUTE.value {
+        all.push(Caution::from(
+            "So much nitrite with so little chloride blocks half of their blood in hours and most of it in a day: they suffocate in water full of oxygen. Do not net or chase them.",
+            &biology::NITRITE_HOURS,
+        ));
+    }
     all.extend(o.deadly.map(|d| d.caution("the test says")));
     let bears = ammonia::tan_borne(i.species, o.share);
     if i.target > bears {
@@ -906,6 +935,9 @@ fn cautions(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Vec<Caution> {
             "For its first two weeks a filter is not counted on: until then no more is fed than the water bears for a day with nothing taken.",
             &oxygen_src::NEW_FILTER,
         ));
+    }
+    if !o.new && o.made.value > 0.0 && o.tan.value <= 0.0 {
+        all.push(idle());
     }
     if i.salinity.value > 0.0 && i.salinity.value < brackish::FROM.value {
         all.push(Caution::from(
@@ -921,6 +953,14 @@ fn cautions(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Vec<Caution> {
     }
     all.push(Caution::new("If fish gasp or hang at the surface, act before you calculate: stop the feed, give all the air you have, change water. Ask a veterinarian if they sicken."));
     all
+}
+
+/// What stands beside a filter that is counted as ripe by its days alone.
+pub(crate) fn idle() -> Caution {
+    Caution::from(
+        "A filter that gets no ammonia loses up to a fifth of what it takes in ten days and most of it in three weeks: its days then count anew, as after drying out. A test that reads nothing proves a filter only while it is fed.",
+        &oxygen_src::IDLE_FILTER,
+    )
 }
 
 fn notes(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Vec<String> {
@@ -969,20 +1009,22 @@ fn now(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Table {
     if o.stay >= Stay::Hours {
         rows.push(["All the air there is".into(), "Poisoned gills need more oxygen, and so does the filter.".into()]);
     }
-    if o.change.value > 0.0 && o.stay >= Stay::Days {
-        let Renewal { change, how, .. } = renewal(o.change, i.volume, words);
-        rows.push([
-            change,
-            format!(
-                "{how}, with water near in temperature and pH, until ammonia and nitrite are well below their limits. How much they bear at once is on the page “{}”.",
-                Change::TITLE
-            ),
-        ]);
-    }
-    if o.salt.value > 0.0 && o.nitrite.value > o.limits[2].value * ENOUGH {
+    if salt_now(o).value > 0.0 {
         rows.push([
             format!("{} of plain salt", grams(o.salt, words)),
             "Dissolved, over an hour: it keeps most of the nitrite out of their blood until that is down. Not where salt-shy plants grow.".into(),
+        ]);
+    }
+    if o.change.value > 0.0 && o.stay >= Stay::Days {
+        let salt = salt_in(o.nitrite, chloride_in(i), salt_now(o), i.volume);
+        let Renewal { change, how, .. } = renewal(o.change, i.volume, salt, words);
+        let again = if salt.value > 0.0 { " The salt is what goes out with the old water." } else { "" };
+        rows.push([
+            change,
+            format!(
+                "{how}, with water near in temperature and pH, until ammonia and nitrite are well below their limits.{again} How much they bear at once is on the page “{}”.",
+                Change::TITLE
+            ),
         ]);
     }
     if o.stay >= Stay::Days {
@@ -1276,7 +1318,7 @@ mod tests {
     /// In portions of a third 84 % of the water are four and a half of them, so five. Never is all of it changed.
     #[test]
     fn water_is_changed_in_portions() {
-        let of = |share| renewal(PERCENT.of(share), VOLUME.of(l(900.0)), Words::default());
+        let of = |share| renewal(PERCENT.of(share), VOLUME.of(l(900.0)), MASS.of(0.0), Words::default());
         let said = |share| format!("{}: {}", of(share).change, of(share).how).replace('\u{202f}', " ");
         assert_eq!(said(0.84), "Change a third of the water at a time: 300 L, 5 times in all, a test after each");
         assert_eq!(said(0.2), "Change 20 % of the water: 180 L");

@@ -1,6 +1,8 @@
 //! Start-up and ramp.
 
-use super::ammonia::{LEAST_LIME, Renewal, chloride, renewal, salt_against, salt_to_hold, salted, to_change, wary};
+use super::ammonia::{
+    LEAST_LIME, Renewal, chloride, renewal, salt_against, salt_in, salt_to_hold, salted, to_change, wary,
+};
 use super::deadly::Deadly;
 use super::form::*;
 use super::mend;
@@ -110,7 +112,7 @@ impl Fields for StartupIn {
         let age = Field::new(4, "age", "Days so far", DAYS)
             .range(0.0, days(5000.0))
             .advised(0.0, days(1000.0))
-            .help("Since ammonia or feed first went in, not since the water did.");
+            .help("Since ammonia or feed first went in, not since the water did: counted anew after three weeks without, or once the filter was dry.");
         num(f, &age, &mut self.age);
         let feed = Field::new(5, "feed", "Feed a day now", FEED_RATE)
             .range(0.0, g_day(1e6))
@@ -597,6 +599,11 @@ fn repairs(i: &StartupIn, o: &StartupOut, before: &[Level], words: Words) -> Vec
         all.extend(mend::mend::<Startup>(i, before, levels, id, title, edits, words.system));
     };
     let of = |n: usize| move |o: &StartupOut| levels(&StartupIn::default(), o).into_iter().nth(n);
+    // Salt acts in hours: it comes before the changes.
+    let salt = if before[3].state() == State::Enough { MASS.of(0.0) } else { salt(i) };
+    if let Some((title, edit)) = salted(i.chloride, salt, i.volume, words) {
+        put("nitrite", title, vec![edit]);
+    }
     if before[0].state() != State::Enough {
         let feed = |x: f64| vec![Edit::num("feed", FEED_RATE.of(x))];
         // Where the feed is to stay as it is, less of it only lowers what may come: no repair.
@@ -619,17 +626,13 @@ fn repairs(i: &StartupIn, o: &StartupOut, before: &[Level], words: Words) -> Vec
             // To four fifths of both limits, and half that of what is un-ionised: as the page on ammonia has it.
             let limits = [i.species.unionised_limit(), i.species.tan_limit(), o.limits[1]];
             let share = to_change([o.unionised, i.tan, i.nitrite], limits);
-            let Renewal { change, how, left } = renewal(share, i.volume, words);
+            let kept = salt_in(i.nitrite, i.chloride, salt, i.volume);
+            let Renewal { change, how, left } = renewal(share, i.volume, kept, words);
             // New water thins out what shows that the filter works, too.
             let readings = [("tan", i.tan), ("nitrite", i.nitrite), ("nitrate", i.nitrate)];
             let thin = readings.map(|(key, x)| Edit::num(key, CONCENTRATION.of(x.value * left)));
             put("feed", format!("{change} first ({how})"), thin.into());
         }
-    }
-    if before[3].state() != State::Enough
-        && let Some((title, edit)) = salted(i.chloride, salt(i), i.volume, words)
-    {
-        put("nitrite", title, vec![edit]);
     }
     if before[1].state() != State::Enough {
         let media = |x: f64| vec![Edit::num("media", VOLUME.of(x))];

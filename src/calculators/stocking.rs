@@ -1,6 +1,7 @@
 //! Stocking density: how many fish space, oxygen, the filter and the solids allow, today and at harvest, and when the limit is reached.
 
 use super::air::{self, Air, AirMode};
+use super::ammonia::idle;
 use super::deadly::Deadly;
 use super::form::*;
 use super::mend::round_up;
@@ -229,7 +230,7 @@ impl Fields for StockingIn {
             .range(0.0, days(3650.0))
             .likely(0.0, days(120.0))
             .source(&src::FILTER_RIPENING);
-        num(f, &age.help("Since fish or ammonia first fed it. A young filter carries little."), &mut self.filter_age);
+        num(f, &age.help("Since fish or ammonia first fed it: counted anew after three weeks without, or once it was dry. A young filter carries little."), &mut self.filter_age);
         group(f, &Group::titled("More about it"), true, &mut |f| {
             pick(f, &Pick::new(13, "solids", "Solids").detail(), &mut self.solids);
             group(f, &Group::when("solids", "settled|left"), self.solids != Solids::Drawn, &mut |f| {
@@ -1256,6 +1257,7 @@ fn cautions(i: &StockingIn, o: &StockingOut, words: Words) -> Vec<Caution> {
             s.warmth.stops_below.source,
         ));
     }
+    all.extend(Deadly::of_salt(i.species, i.salinity).map(|d| d.caution("there is room for")));
     if i.usual > i.hottest {
         all.push(Caution::new(
             "The usual water is given hotter than the hottest: the hotter of the two counts. Check both.",
@@ -1264,6 +1266,9 @@ fn cautions(i: &StockingIn, o: &StockingOut, words: Words) -> Vec<Caution> {
     all.extend(i.air.too_deep(words));
     if o.untrusted {
         all.push(Caution::from("What a filter takes is not counted before it has been fed for about two weeks, longer in the cold: until then a day's ammonia, none of it taken, may bring the water to half of what these fish bear.", &src::NEW_FILTER));
+    }
+    if i.filter != FilterBy::None && o.ripeness.value >= 1.0 {
+        all.push(idle());
     }
     if o.ripeness.value < 1.0 {
         all.push(Caution::from("An unripe filter caps the stock whatever the tank holds. Raise the feed only as ammonia and nitrite stay near nothing.", &src::FILTER_RIPENING));
