@@ -375,10 +375,12 @@ fn fewer_fish_never_leave_less_oxygen() {
         |s| {
             // Weighed feed stays the same with fewer fish, and a reading at dawn is of the fish that are there.
             let fed = s.apply(&Edit::pick("feed_by", "table")) && s.apply(&Edit::pick("reading", "none"));
-            // Water that kills leads, whatever the oxygen: all of them live at 20 °C.
-            let deadly = s.level().ok().flatten().is_some_and(|l| l.kind.id == "temperature");
-            let mild = Edit { path: "temperature".into(), to: EditValue::Si(293.15) };
-            fed && (!deadly || s.apply(&mild))
+            // Water that kills leads, whatever the oxygen: all of them live at 20 °C without salt.
+            let deadly =
+                s.level().ok().flatten().is_some_and(|l| l.name.ends_with("temperature") || l.name.starts_with("Salt"));
+            let mild = [("temperature", 293.15), ("salinity", 0.0)]
+                .map(|(path, to)| Edit { path: path.into(), to: EditValue::Si(to) });
+            fed && (!deadly || mild.iter().all(|e| s.apply(e)))
         },
         |s, d| {
             let rows = match s.value_at("fish") {

@@ -8,7 +8,7 @@ use brimwise::system::check::{self, Day};
 use brimwise::system::flow::StationKind;
 use brimwise::system::report::{self, Checked, Report};
 use brimwise::system::{Document, demo, flow, growing, limits, measure, quality, worst};
-use brimwise::units::{Words, listed};
+use brimwise::units::{Words, kinds::LENGTH, listed};
 use proptest::prelude::*;
 use proptest::test_runner::{Config, RngAlgorithm, TestRng, TestRunner};
 use std::cell::Cell;
@@ -324,28 +324,42 @@ fn a_lower_hole_takes_its_water_along() {
     assert!(seen > 0);
 }
 
-/// A hole cut lower goes deeper under the water that stands at the far end of its pipe: what was backed up there stays so.
+/// A hole cut lower goes deeper under the water that stands at the far end of its pipe, and what was backed up there stays so; a drop loses what the
+/// hole goes down, and no hole goes down further than that.
 #[test]
 fn a_lower_hole_lowers_its_far_end_too() {
     use brimwise::calculators::drain::{Arrangement, FarEnd};
-    let mut seen = 0;
-    for demo in demo::ALL {
-        let mut d = demo.document();
-        for t in &mut d.tanks {
-            (t.outlet.far_end, t.outlet.tail) = (FarEnd::Under, 1.2 * t.outlet.pipe_bore());
-        }
-        let Ok(r) = report::report(&d, Words::default()) else { continue };
-        for t in &r.repairs {
-            let to = |path: String| t.repair.edits.iter().find(|e| e.path == path).map(|e| e.to.clone());
-            for (i, tank) in d.tanks.iter().enumerate().filter(|t| t.1.outlet.arrangement != Arrangement::Rim) {
-                let Some(EditValue::Si(hole)) = to(format!("tanks.{i}.outlet.hole_depth")) else { continue };
-                let Some(EditValue::Si(tail)) = to(format!("tanks.{i}.outlet.tail")) else { panic!("{:?}", t.repair) };
-                assert!((tail - tank.outlet.tail.value - hole + tank.outlet.hole_depth.value).abs() < 1e-3);
-                seen += 1;
+    for (far_end, sign, drop) in [(FarEnd::Under, 1.0, 0.0), (FarEnd::Drop, -1.0, 1.0), (FarEnd::DropUnder, -1.0, 0.01)]
+    {
+        let mut seen = 0;
+        for demo in demo::ALL {
+            let mut d = demo.document();
+            d.pumps.iter_mut().for_each(|p| p.most *= if far_end == FarEnd::Under { 1.0 } else { 3.0 });
+            for t in &mut d.tanks {
+                t.outlet.drop = LENGTH.of(drop);
+                (t.outlet.far_end, t.outlet.tail) = (far_end, 1.2 * t.outlet.pipe_bore());
+            }
+            let Ok(r) = report::report(&d, Words::default()) else { continue };
+            for t in &r.repairs {
+                let to = |path: String| t.repair.edits.iter().find(|e| e.path == path).map(|e| e.to.clone());
+                for (i, tank) in d.tanks.iter().enumerate().filter(|t| t.1.outlet.arrangement != Arrangement::Rim) {
+                    let Some(EditValue::Si(hole)) = to(format!("tanks.{i}.outlet.hole_depth")) else { continue };
+                    let (key, was) = match far_end {
+                        FarEnd::Under => ("tail", tank.outlet.tail),
+                        _ => ("drop", tank.outlet.drop),
+                    };
+                    let Some(EditValue::Si(end)) = to(format!("tanks.{i}.outlet.{key}")) else {
+                        panic!("{:?}", t.repair)
+                    };
+                    let lower = hole - tank.outlet.hole_depth.value;
+                    assert!((end - was.value - sign * lower).abs() < 1e-3, "{:?}", t.repair);
+                    assert!(key == "tail" || lower < drop + 1e-3, "{:?}", t.repair);
+                    seen += 1;
+                }
             }
         }
+        assert!(seen > 0 || drop < 0.1, "{far_end:?}");
     }
-    assert!(seen > 0);
 }
 
 /// A bed with a siphon that is made larger for its plants takes more from the sump, and the repair says what that puts over.

@@ -174,7 +174,7 @@ impl Fields for AmmoniaIn {
             let age = Field::new(14, "age", "Fed for", DAYS)
                 .range(0.0, days(20_000.0))
                 .advised(0.0, days(4000.0))
-                .help("How long this filter has had ammonia to live on.");
+                .help("How long this filter has had ammonia to live on: counted anew after three weeks without, or once it was dry.");
             num(f, &age, &mut self.age);
             let target = Field::new(15, "target", "Ammonia nitrogen to hold in the tank", CONCENTRATION)
                 .range(mg_l(0.02), mg_l(20.0))
@@ -343,6 +343,15 @@ pub(crate) fn to_change(read: [MassConcentration; 3], limits: [MassConcentration
 /// The largest share of the water that is changed in one go (judgement).
 const PORTION: f64 = 1.0 / 3.0;
 
+/// The salt that is to stay in against nitrite once `added` is in, past what new water brings, if a portion less of it would be too little: every
+/// change takes out its share, while nitrite comes back.
+pub(crate) fn salt_in(nitrogen: MassConcentration, chloride: MassConcentration, added: Mass, water: Volume) -> Mass {
+    let past = CONCENTRATION.of((chloride.value - mg_l(NOT_COUNTED)).max(0.0)) + treatment::chloride_of(added, water);
+    let then = past * (1.0 - PORTION);
+    let short = treatment::salt_against_nitrite(treatment::nitrite_of(nitrogen), then, water).value > 0.0;
+    MASS.of(if short { treatment::salt_of(past).value * water.value } else { 0.0 })
+}
+
 /// A change of water, as it is made: in thirds with a test after each where it is more than one.
 pub(crate) struct Renewal {
     /// What to do.
@@ -353,11 +362,16 @@ pub(crate) struct Renewal {
     pub left: f64,
 }
 
-/// So much of the water changed.
-pub(crate) fn renewal(share: Ratio, volume: Volume, words: Words) -> Renewal {
+/// So much of the water changed, and with it as much of the salt that is to stay in.
+pub(crate) fn renewal(share: Ratio, volume: Volume, salt: Mass, words: Words) -> Renewal {
+    let part = |share: f64| {
+        let salt = MASS.of(round_up(salt.value * share, g(1.0)));
+        let with = if salt.value > 0.0 { format!(" and {} of plain salt", grams(salt, words)) } else { String::new() };
+        words.q(VOLUME, VOLUME.of(volume.value * share)) + &with
+    };
     if share.value <= PORTION + 1e-9 {
         let change = format!("Change {} of the water", whole(share, words));
-        return Renewal { change, how: words.q(VOLUME, volume * share), left: (1.0 - share.value).max(0.0) };
+        return Renewal { change, how: part(share.value), left: (1.0 - share.value).max(0.0) };
     }
     let nothing = CONCENTRATION.of(0.0);
     let to = CONCENTRATION.of((1.0 - share.value).max(0.0));
@@ -365,7 +379,7 @@ pub(crate) fn renewal(share: Ratio, volume: Volume, words: Words) -> Renewal {
         .map_or(MOST_PORTIONS, |n| (n - 1e-9).ceil().min(MOST_PORTIONS));
     Renewal {
         change: "Change a third of the water at a time".into(),
-        how: format!("{}, {} times in all, a test after each", words.q(VOLUME, volume * PORTION), words.plain(n)),
+        how: format!("{}, {} times in all, a test after each", part(PORTION), words.plain(n)),
         left: mixing::left_after(RATIO.of(PORTION), n).value,
     }
 }
@@ -440,7 +454,10 @@ impl Calculator for Ammonia {
         let chloride = chloride_in(i);
         let borne = treatment::nitrite_borne(i.species, chloride);
         let limits = [i.species.unionised_limit(), i.species.tan_limit(), borne];
-        let worst = (unionised.value / limits[0].value).max(nitrite.value / limits[2].value / NITRITE_PATIENCE.value);
+        let salt = salt_to_hold(nitrite, chloride, i.volume);
+        // Where no salt is wanted, chloride keeps the nitrite out.
+        let held = if salt.value > 0.0 { 1.0 } else { NITRITE_HELD.value };
+        let worst = (unionised.value / limits[0].value).max(nitrite.value / limits[2].value / held);
         let stay = if worst > ACUTE.value {
             Stay::Now
         } else if worst > 1.0 || tan > criteria.0 {
@@ -460,7 +477,6 @@ impl Calculator for Ammonia {
         let read = Readings { oxygen: i.species.oxygen_floor(), tan, unionised, nitrite, chloride };
         let cut = if stay == Stay::Now { RATIO.of(0.0) } else { feeding::after_readings(i.species, &read).0 };
         let change = clean(tan, wanted).max(by_nitrite);
-        let salt = salt_to_hold(nitrite, chloride, i.volume);
         let made = ammonia::tan_from_feed(i.feed, i.protein);
         let ripe = ammonia::ripeness(i.age, i.temperature);
         let (low, high) = i.medium.surface();
@@ -591,7 +607,7 @@ impl Calculator for Ammonia {
             down,
             lime,
             limits,
-            deadly: Deadly::of(i.species, i.temperature),
+            deadly: Deadly::of_both(i.species, i.temperature, i.salinity.max(treatment::salt_of(i.chloride))),
         })
     }
 
@@ -653,8 +669,13 @@ fn first(o: &AmmoniaOut, levels: Vec<Level>) -> Vec<Level> {
     deadly.into_iter().chain(lead(levels, much)).collect()
 }
 
-/// Nitrite is borne for a while past its limit: fish sicken over days, not minutes, at up to this many times it.
-const NITRITE_PATIENCE: Coef = Coef::new(3.0, "1", &src::READINGS_RULE, "of the limit for long");
+/// Nitrite is borne longer where chloride keeps it out: so many times its limit counts as once that of ammonia.
+const NITRITE_HELD: Coef = Coef::new(3.0, "1", &src::READINGS_RULE, "of the limit, chloride ten times the nitrite");
+
+/// The salt against nitrite, where that is near what is borne.
+fn salt_now(o: &AmmoniaOut) -> Mass {
+    if o.nitrite.value > o.limits[2].value * ENOUGH { o.salt } else { MASS.of(0.0) }
+}
 
 /// The repair that puts `salt` in against nitrite, if any is wanted.
 pub(crate) fn salted(chloride: MassConcentration, salt: Mass, water: Volume, words: Words) -> Option<(String, Edit)> {
@@ -758,7 +779,7 @@ fn verdict(i: &AmmoniaIn, o: &AmmoniaOut, levels: &[Level], words: Words) -> Str
         return text;
     }
     text += &match levels[3].state() {
-        State::Enough | State::Tight if disproved(o) => format!(
+        _ if disproved(i, o) => format!(
             " The feed makes {}, which a filter of this size takes; the test says that it does not.",
             words.q(FEED_RATE, o.made)
         ),
@@ -777,9 +798,10 @@ fn verdict(i: &AmmoniaIn, o: &AmmoniaOut, levels: &[Level], words: Words) -> Str
     text
 }
 
-/// Is there more ammonia in the water than it bears, although the filter should take what is made?
-fn disproved(o: &AmmoniaOut) -> bool {
-    o.unionised > o.limits[0] || o.tan > o.limits[1]
+/// Is there more ammonia in the water than it bears, although a filter that is counted on should take what is made, and hold less?
+fn disproved(i: &AmmoniaIn, o: &AmmoniaOut) -> bool {
+    let takes = !o.new && levels(i, o)[3].state() != State::Over;
+    takes && o.made.value > 0.0 && o.tan > o.limits[1].max(i.target)
 }
 
 /// A share of the water, as it is poured: no tenths of a per cent, and rather more than less.
@@ -817,8 +839,13 @@ fn repairs(i: &AmmoniaIn, o: &AmmoniaOut, before: &[Level], words: Words) -> Vec
     let high = [(0, "unionised"), (1, "tan")].into_iter().find(|(n, _)| before[*n].state() != State::Enough);
     let both = before[2].state() != State::Enough;
     let high = high.filter(|_| o.change.value > 0.0);
+    // Salt acts in hours, and needs no new water: it comes before the changes.
+    if let Some((title, edit)) = salted(chloride_in(i), salt_now(o), i.volume, words) {
+        put("nitrite", title, vec![edit]);
+    }
+    let salt = salt_in(o.nitrite, chloride_in(i), salt_now(o), i.volume);
     if let Some((_, id)) = high {
-        let Renewal { change, how, left } = renewal(o.change, i.volume, words);
+        let Renewal { change, how, left } = renewal(o.change, i.volume, salt, words);
         let title = format!("{change} ({how}), with water free of {}", if both { "both" } else { "ammonia" });
         let thin = |key: &str, x: MassConcentration| Edit::num(key, CONCENTRATION.of(x.value * left));
         let mut edits = vec![thin("tan", i.tan)];
@@ -829,12 +856,9 @@ fn repairs(i: &AmmoniaIn, o: &AmmoniaOut, before: &[Level], words: Words) -> Vec
     }
     if both && high.is_none() {
         let once = 1.0 - before[2].load().map_or(1.0, |x| ENOUGH / x).clamp(0.0, 1.0);
-        let Renewal { change, how, left } = renewal(PERCENT.of(once), i.volume, words);
+        let Renewal { change, how, left } = renewal(PERCENT.of(once), i.volume, salt, words);
         let title = format!("{change} ({how}), with water free of nitrite");
         put("nitrite", title, vec![Edit::num("nitrite", CONCENTRATION.of(i.nitrite.value * left))]);
-    }
-    if both && let Some((title, edit)) = salted(chloride_in(i), o.salt, i.volume, words) {
-        put("nitrite", title, vec![edit]);
     }
     if before[3].state() != State::Enough {
         // New medium carries nothing: it is counted as it is when it is ripe.
@@ -892,9 +916,13 @@ fn cautions(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Vec<Caution> {
         ));
     }
     all.extend(salt_against(o.nitrite, o.salt, words));
-    if o.deadly.is_some() {
-        all.push(Caution::new("At this temperature this fish dies, whatever the test says."));
+    if o.salt.value > 0.0 && o.nitrite.value > o.limits[2].value * ACUTE.value {
+        all.push(Caution::from(
+            "So much nitrite with so little chloride blocks half of their blood in hours and most of it in a day: they suffocate in water full of oxygen. Do not net or chase them.",
+            &biology::NITRITE_HOURS,
+        ));
     }
+    all.extend(o.deadly.map(|d| d.caution("the test says")));
     let bears = ammonia::tan_borne(i.species, o.share);
     if i.target > bears {
         all.push(Caution::new(format!(
@@ -907,6 +935,9 @@ fn cautions(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Vec<Caution> {
             "For its first two weeks a filter is not counted on: until then no more is fed than the water bears for a day with nothing taken.",
             &oxygen_src::NEW_FILTER,
         ));
+    }
+    if !o.new && o.made.value > 0.0 && o.tan.value <= 0.0 {
+        all.push(idle());
     }
     if i.salinity.value > 0.0 && i.salinity.value < brackish::FROM.value {
         all.push(Caution::from(
@@ -922,6 +953,14 @@ fn cautions(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Vec<Caution> {
     }
     all.push(Caution::new("If fish gasp or hang at the surface, act before you calculate: stop the feed, give all the air you have, change water. Ask a veterinarian if they sicken."));
     all
+}
+
+/// What stands beside a filter that is counted as ripe by its days alone.
+pub(crate) fn idle() -> Caution {
+    Caution::from(
+        "A filter that gets no ammonia loses up to a fifth of what it takes in ten days and most of it in three weeks: its days then count anew, as after drying out. A test that reads nothing proves a filter only while it is fed.",
+        &oxygen_src::IDLE_FILTER,
+    )
 }
 
 fn notes(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Vec<String> {
@@ -955,47 +994,61 @@ fn now(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Table {
     let mut rows: Vec<[String; 2]> = vec![];
     if o.stay >= Stay::Days {
         let (cut, at_once) = (o.cut.value, o.stay >= Stay::Hours);
-        let (what, why) = match cut {
-            c if c <= 0.0 || c >= 1.0 && at_once => ("Feed nothing today", "What is not eaten makes no ammonia."),
-            c if c < 1.0 => ("Feed half of it today, no more", "What is not eaten makes no ammonia."),
-            _ => ("Feed no more than now, and add no fish", "The readings are near what these fish bear."),
-        };
-        rows.push([what.into(), why.into()]);
+        // What the filter is sure to take may be less than what the readings allow.
+        let held = most_fed(o).filter(|most| *most < o.feed * cut);
+        let row = |what: &str, why: &str| [what.to_string(), why.to_string()];
+        rows.push(match (cut, held) {
+            (c, most) if c <= 0.0 || c >= 1.0 && at_once || most.is_some_and(|m| m.value <= 0.0) => {
+                row("Feed nothing today", "What is not eaten makes no ammonia.")
+            }
+            (_, Some(most)) => held_to(o, most, words),
+            (c, _) if c < 1.0 => row("Feed half of it today, no more", "What is not eaten makes no ammonia."),
+            _ => row("Feed no more than now, and add no fish", "The readings are near what these fish bear."),
+        });
     }
     if o.stay >= Stay::Hours {
         rows.push(["All the air there is".into(), "Poisoned gills need more oxygen, and so does the filter.".into()]);
     }
-    if o.change.value > 0.0 && o.stay >= Stay::Days {
-        let Renewal { change, how, .. } = renewal(o.change, i.volume, words);
-        rows.push([
-            change,
-            format!(
-                "{how}, with water near in temperature and pH, until ammonia and nitrite are well below their limits. How much they bear at once is on the page “{}”.",
-                Change::TITLE
-            ),
-        ]);
-    }
-    if o.salt.value > 0.0 && o.nitrite.value > o.limits[2].value * ENOUGH {
+    if salt_now(o).value > 0.0 {
         rows.push([
             format!("{} of plain salt", grams(o.salt, words)),
             "Dissolved, over an hour: it keeps most of the nitrite out of their blood until that is down. Not where salt-shy plants grow.".into(),
+        ]);
+    }
+    if o.change.value > 0.0 && o.stay >= Stay::Days {
+        let salt = salt_in(o.nitrite, chloride_in(i), salt_now(o), i.volume);
+        let Renewal { change, how, .. } = renewal(o.change, i.volume, salt, words);
+        let again = if salt.value > 0.0 { " The salt is what goes out with the old water." } else { "" };
+        rows.push([
+            change,
+            format!(
+                "{how}, with water near in temperature and pH, until ammonia and nitrite are well below their limits.{again} How much they bear at once is on the page “{}”.",
+                Change::TITLE
+            ),
         ]);
     }
     if o.stay >= Stay::Days {
         rows.push([
             "Test again".into(),
             match o.down {
-                _ if disproved(o) => {
+                _ if disproved(i, o) => {
                     "After every change, and tomorrow. Do not wait for the filter: it should have taken this.".into()
                 }
+                _ if o.new => "Tomorrow. The filter is too new to count on.".into(),
                 Some(_) => "Tomorrow.".into(),
-                None if o.new => "Tomorrow. The filter is too new to count on.".into(),
                 None => "Tomorrow. The filter alone will not bring it down.".into(),
             },
         ]);
+        // Little ammonia, and much of it un-ionised.
+        let by_ph = o.unionised > o.limits[0] && o.tan <= o.limits[1];
         rows.push([
             "Look for the cause".into(),
-            "A dead fish, feed left over, a stopped pump, a washed or dried filter, a new filter.".into(),
+            if by_ph {
+                "The pH: so little ammonia harms only where that is high. Buffer, limestone, shells and algae in the sun raise it."
+            } else {
+                "A dead fish, feed left over, a stopped pump, a washed or dried filter, a new filter."
+            }
+            .into(),
         ]);
     }
     coming(o, &mut rows, words);
@@ -1011,20 +1064,34 @@ fn now(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Table {
     }
 }
 
+/// The most to feed, where the filter is not sure to take what is made now.
+fn most_fed(o: &AmmoniaOut) -> Option<MassRate> {
+    let most = || significant(o.bears.0.value * ENOUGH * (o.feed / o.made).value * 0.995, 3);
+    (o.made > o.bears.0).then(|| FEED_RATE.of(most()))
+}
+
+fn held_to(o: &AmmoniaOut, most: MassRate, words: Words) -> [String; 2] {
+    let rest = CONCENTRATION.of(o.rise.value * (1.0 - (o.takes.0 / o.made).value.min(1.0)));
+    let rest = words.q(CONCENTRATION, rest);
+    [
+        match most.value > 0.0 {
+            true => format!("Feed no more than {}", words.q(FEED_RATE, most)),
+            false => "Feed nothing for now".into(),
+        },
+        format!("What the filter is not sure to take raises the ammonia by {rest} a day."),
+    ]
+}
+
 /// What is to be done about what the readings do not show yet.
 fn coming(o: &AmmoniaOut, rows: &mut Vec<[String; 2]>, words: Words) {
-    if o.made > o.bears.0 {
-        let rest = CONCENTRATION.of(o.rise.value * (1.0 - (o.takes.0 / o.made).value.min(1.0)));
-        rows.push([
-            match significant(o.bears.0.value * ENOUGH * (o.feed / o.made).value * 0.995, 3) {
-                feed if feed > 0.0 => format!("Feed no more than {}", words.q(FEED_RATE, FEED_RATE.of(feed))),
-                _ => "Feed nothing for now".into(),
-            },
-            format!(
-                "What the filter is not sure to take raises the ammonia by {} a day.",
-                words.q(CONCENTRATION, rest)
-            ),
-        ]);
+    if let Some(most) = most_fed(o) {
+        let [what, why] = held_to(o, most, words);
+        // What is to be fed today stands first already.
+        if o.stay == Stay::Long {
+            rows.push([what, why]);
+        } else if most.value > 0.0 && rows.first().is_none_or(|r| r[0] != what) {
+            rows.push([format!("Once the readings are good, {}", lower(&what)), why]);
+        }
     }
     if o.flow > o.has_flow {
         rows.push([
@@ -1251,7 +1318,7 @@ mod tests {
     /// In portions of a third 84 % of the water are four and a half of them, so five. Never is all of it changed.
     #[test]
     fn water_is_changed_in_portions() {
-        let of = |share| renewal(PERCENT.of(share), VOLUME.of(l(900.0)), Words::default());
+        let of = |share| renewal(PERCENT.of(share), VOLUME.of(l(900.0)), MASS.of(0.0), Words::default());
         let said = |share| format!("{}: {}", of(share).change, of(share).how).replace('\u{202f}', " ");
         assert_eq!(said(0.84), "Change a third of the water at a time: 300 L, 5 times in all, a test after each");
         assert_eq!(said(0.2), "Change 20 % of the water: 180 L");
@@ -1303,6 +1370,33 @@ mod tests {
         let r = Ammonia::report(&i, &o, Words::default());
         for id in ["filter", "flow"] {
             assert!(r.repairs.iter().any(|r| r.level.id == id && r.level.state() == State::Enough), "{id}");
+        }
+    }
+
+    /// A filter is blamed only where it should have taken what is read: not for what the pH makes poisonous, nor while it is new or too small.
+    #[test]
+    fn a_filter_is_blamed_for_its_own_alone() {
+        let read = |i: &AmmoniaIn| {
+            let r = Ammonia::report(i, &run(i), Words::default());
+            let rows: Vec<_> = r.tables[0].rows.iter().map(|r| r.join(": ")).collect();
+            (r.verdict, rows.join("\n"))
+        };
+        let base = |tan: f64| AmmoniaIn { tan: CONCENTRATION.of(mg_l(tan)), ..AmmoniaIn::default() };
+        let ph = AmmoniaIn { ph: RATIO.of(8.8), temperature: TEMPERATURE.of(celsius(28.0)), ..base(0.3) };
+        let no_feed = AmmoniaIn { feed: FEED_RATE.of(0.0), ..base(4.0) };
+        let new = AmmoniaIn { age: DAYS.of(0.0), feed: FEED_RATE.of(1e-7), ..base(2.0) };
+        let small = AmmoniaIn { media: VOLUME.of(l(10.0)), ..base(2.0) };
+        for i in [&ph, &no_feed, &new, &small] {
+            let (verdict, table) = read(i);
+            assert!(!verdict.contains("the test says") && !table.contains("should have taken"), "{verdict} {table}");
+        }
+        assert!(read(&ph).1.contains("cause: The pH") && !read(&small).1.contains("The pH"), "{}", read(&ph).1);
+        let (verdict, table) = read(&base(4.0));
+        assert!(verdict.contains("the test says") && table.contains("should have taken"), "{verdict} {table}");
+        // One day has one ration.
+        for i in [new, small, AmmoniaIn { feed: FEED_RATE.of(0.004), ..base(2.0) }] {
+            let table = read(&i).1;
+            assert_eq!(table.matches("\nFeed ").count() + usize::from(table.starts_with("Feed ")), 1, "{table}");
         }
     }
 }

@@ -189,8 +189,8 @@ impl BedOut {
 
 /// Feed of grow-out fish, % of body mass a day: least and most.
 const GROW_OUT: [Coef; 2] = [
-    Coef::new(1.0, "%/day", &src::BED_CAUTIONS, "grow-out fish"),
-    Coef::new(2.0, "%/day", &src::BED_CAUTIONS, "grow-out fish"),
+    Coef::new(1.0, "%/day", &src::FAO_589_FISH, "grow-out fish, section 7.3"),
+    Coef::new(2.0, "%/day", &src::FAO_589_FISH, "grow-out fish, section 7.3"),
 ];
 /// A flood that takes more than this share of the tank's water is worth a caution.
 const MUCH: Coef = Coef::new(0.2, "1", &src::BED_CAUTIONS, "of the tank's water");

@@ -1,6 +1,7 @@
 //! Water change and moving fish.
 
 use super::ammonia::{grams, salt_to_hold};
+use super::deadly::{self, Deadly};
 use super::form::*;
 use super::mend;
 use super::outcome::*;
@@ -610,6 +611,8 @@ pub struct HoldFound {
     /// The water they are in.
     into: ThermodynamicTemperature,
     bears: Bears,
+    /// Its salt, and the most that is counted on.
+    salty: (MassConcentration, MassConcentration),
 }
 
 /// Moving fish.
@@ -845,6 +848,7 @@ fn solve_hold(i: &ChangeIn, w: &mut Working) -> Result<HoldFound, Vec<FieldError
         start: (critical, i.oxygen),
         into: i.temperature,
         bears: bears(i.species),
+        salty: (i.salinity, deadly::salt_borne(i.species)),
     };
     w.step(|| {
         Step::new(
@@ -987,7 +991,7 @@ fn solve_dose(i: &ChangeIn, w: &mut Working) -> DoseFound {
         salt,
         chloride,
         bath,
-        salty: (treatment::salt_of(chloride), SALINITY.of(treatment::salt_borne(i.species).value)),
+        salty: (treatment::salt_of(chloride), deadly::salt_borne(i.species)),
     };
     w.step(|| {
         Step::new(
@@ -1054,6 +1058,7 @@ fn levels(_: &ChangeIn, o: &ChangeOut) -> Vec<Level> {
                 Level::upper("density", "Fish per water", STOCKING, h.density, STOCKING.of(CROWDED.value)),
                 Level::upper("start", "Oxygen at the start", CONCENTRATION, h.start.0, h.start.1),
                 warmth("The water they are in", h.into, h.bears),
+                deadly::salt_level("salt", h.salty.0, h.salty.1),
             ]
         }
         ChangeOut::Move(m) => {
@@ -1068,7 +1073,7 @@ fn levels(_: &ChangeIn, o: &ChangeOut) -> Vec<Level> {
         ChangeOut::Dose(d) => {
             vec![
                 Level::upper("ph", "pH moved by the buffer", RATIO, d.step, RATIO.of(mixing::PH_STEP.value)),
-                Level::upper("salt", "Salt in the water", SALINITY, d.salty.0, d.salty.1),
+                deadly::salt_level("salt", d.salty.0, d.salty.1),
             ]
         }
     }
@@ -1223,7 +1228,11 @@ fn repairs(i: &ChangeIn, before: &[Level], words: Words) -> Vec<Repair> {
             }
             Job::Move => {
                 let longer = |x: f64| vec![Edit::num("planned", HOURS.of(x))];
-                if let Some(x) = mend::just_enough::<Change>(i, main, longer, i.planned.value, hours(2000.0)) {
+                // More time into water that kills only spreads the death.
+                let kills = ["warmth", "acidity", "salt", "chlorine"];
+                let kills = before.iter().any(|l| kills.contains(&&*l.id) && l.state() == State::Over);
+                if !kills && let Some(x) = mend::just_enough::<Change>(i, main, longer, i.planned.value, hours(2000.0))
+                {
                     let x = HOURS.of(mend::rounded(x, i.planned.value, hours(1.0)).min(hours(2000.0)));
                     put("spread", format!("Take {}, in a tank of their own", words.q(HOURS, x)), longer(x.value));
                 }
@@ -1475,6 +1484,9 @@ fn turning_poisonous(i: &ChangeIn, c: &ChangeFound, words: Words) -> Option<Caut
 fn report_hold(i: &ChangeIn, h: &HoldFound, words: Words) -> Report {
     let state = levels(i, &ChangeOut::Hold(h.clone()))[0].state();
     let mut verdict = dying(i, words).map_or(String::new(), |text| text + " ");
+    if let Some(d) = Deadly::of_salt(i.species, i.salinity) {
+        verdict += &(d.first(words) + " ");
+    }
     if h.unionised > h.limit {
         verdict += &format!(
             "Their ammonia poisons them: {} of it is un-ionised by the end, and they bear {}. ",
@@ -1929,5 +1941,18 @@ mod tests {
         let r = Change::report(&high, &o, Words::default());
         assert_eq!(r.levels[0].state(), State::Over);
         assert!(r.repairs.iter().any(|r| r.level.state() == State::Enough));
+    }
+
+    #[test]
+    fn no_time_makes_deadly_water_good() {
+        let base = ChangeIn { job: Job::Move, temperature: TEMPERATURE.of(celsius(26.0)), ..ChangeIn::default() };
+        let takes = |i: &ChangeIn| {
+            let r = Change::report(i, &run(i), Words::default());
+            r.repairs.iter().any(|r| r.title.starts_with("Take ") && r.title.contains("tank of their own"))
+        };
+        let cold = |c: f64| ChangeIn { new_temperature: TEMPERATURE.of(celsius(c)), ..base.clone() };
+        assert!(takes(&cold(16.0)) && !takes(&cold(9.0)));
+        let sour = |ph: f64| ChangeIn { ph: RATIO.of(7.0), new_ph: RATIO.of(ph), ..base.clone() };
+        assert!(takes(&sour(8.4)) && !takes(&sour(9.5)));
     }
 }

@@ -1,46 +1,102 @@
 //! Water that kills the fish it is asked about: it stands first on every page, whatever else is well there.
 
-use super::outcome::Level;
+use super::outcome::{Caution, Level};
+use crate::catalog::sources::climate::SALT_BORNE;
 use crate::catalog::species::Species;
-use crate::units::{ThermodynamicTemperature, Words, kinds::TEMPERATURE};
+use crate::science::treatment;
+use crate::units::{
+    MassConcentration, ThermodynamicTemperature, Words,
+    kinds::{SALINITY, TEMPERATURE},
+};
 
-/// A fish, and water that is too cold or too hot for it to live.
+/// The saltiest water that a fish is counted on to live in.
+pub(crate) fn salt_borne(species: &Species) -> MassConcentration {
+    SALINITY.of(treatment::salt_borne(species).value)
+}
+
+/// The salt in the water against the most that a fish is counted on to bear.
+pub(crate) fn salt_level(id: &'static str, salt: MassConcentration, borne: MassConcentration) -> Level {
+    Level::upper(id, "Salt in the water", SALINITY, salt, borne)
+}
+
+/// What they die of.
+#[derive(Debug, Clone, Copy, PartialEq)]
+enum By {
+    Warmth(ThermodynamicTemperature),
+    Salt(MassConcentration),
+}
+
+/// A fish, and water that is too cold, too hot or too salty for it to live.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Deadly {
     species: &'static Species,
-    water: ThermodynamicTemperature,
+    by: By,
 }
 
 impl Deadly {
     /// Nothing where they live.
     pub(crate) fn of(species: &'static Species, water: ThermodynamicTemperature) -> Option<Self> {
-        (water > species.dies_above() || water < species.dies_below()).then_some(Self { species, water })
+        let by = By::Warmth(water);
+        (water > species.dies_above() || water < species.dies_below()).then_some(Self { species, by })
     }
-    /// Of several, the one that is furthest out.
+    /// Nothing where they bear the salt.
+    pub(crate) fn of_salt(species: &'static Species, salt: MassConcentration) -> Option<Self> {
+        (salt > salt_borne(species)).then_some(Self { species, by: By::Salt(salt) })
+    }
+    /// Heat and cold before salt: they kill sooner.
+    pub(crate) fn of_both(
+        species: &'static Species,
+        water: ThermodynamicTemperature,
+        salt: MassConcentration,
+    ) -> Option<Self> {
+        Self::of(species, water).or_else(|| Self::of_salt(species, salt))
+    }
+    /// Of several fish, the one that is furthest out.
     pub(crate) fn worst(
         species: impl Iterator<Item = &'static Species>,
         water: ThermodynamicTemperature,
+        salt: MassConcentration,
     ) -> Option<Self> {
         let load = |d: &Self| d.level("", "").fullness();
-        species.filter_map(|s| Self::of(s, water)).max_by(|a, b| load(a).total_cmp(&load(b)))
+        species.filter_map(|s| Self::of_both(s, water, salt)).max_by(|a, b| load(a).total_cmp(&load(b)))
     }
-    /// The level that leads then.
+    /// The level that leads then; `name` is that of the temperature.
     pub(crate) fn level(&self, id: &'static str, name: &'static str) -> Level {
-        let (low, high, t) = (self.species.dies_below(), self.species.dies_above(), (self.water, self.water));
         let [below, above] = ["so cold that they die", "so hot that they die"];
-        Level::between(id, name, TEMPERATURE, t, low, high, below, above).leading()
+        let (low, high) = (self.species.dies_below(), self.species.dies_above());
+        match self.by {
+            By::Warmth(t) => Level::between(id, name, TEMPERATURE, (t, t), low, high, below, above),
+            By::Salt(salt) => salt_level(id, salt, salt_borne(self.species)),
+        }
+        .leading()
     }
     /// Of what they die, and what the water is: no full stop.
     pub(crate) fn words(&self, water: &str, w: Words) -> String {
-        let (how, at) = match self.water > self.species.dies_above() {
-            true => ("above", self.species.dies_above()),
-            false => ("below", self.species.dies_below()),
+        let noun = self.species.noun;
+        let (how, at, is) = match self.by {
+            By::Salt(salt) => {
+                let [most, is] = [salt_borne(self.species), salt].map(|x| w.q(SALINITY, x));
+                return format!("{noun} are counted on to bear {most} of salt at the most, and the water holds {is}");
+            }
+            By::Warmth(t) if t > self.species.dies_above() => ("above", self.species.dies_above(), t),
+            By::Warmth(t) => ("below", self.species.dies_below(), t),
         };
-        let (at, is) = (w.q(TEMPERATURE, at), w.q(TEMPERATURE, self.water));
-        format!("{} die {how} {at}, and the {water} is {is}", self.species.noun)
+        format!("{noun} die {how} {}, and the {water} is {}", w.q(TEMPERATURE, at), w.q(TEMPERATURE, is))
     }
     /// Before what a page says else.
     pub(crate) fn first(&self, w: Words) -> String {
         format!("{}. Other fish, or other water.", crate::units::sentence(&self.words("water", w)))
+    }
+    /// What stands beside it, whatever else is well.
+    pub(crate) fn caution(&self, well: &str) -> Caution {
+        match self.by {
+            By::Warmth(_) => Caution::new(format!("At this temperature this fish dies, whatever {well}.")),
+            By::Salt(_) => Caution::from(
+                format!(
+                    "So much salt is not counted on, whatever {well}: some fish bear it once they are used to it over days."
+                ),
+                &SALT_BORNE,
+            ),
+        }
     }
 }

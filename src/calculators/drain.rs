@@ -727,6 +727,23 @@ impl DrainIn {
     fn drops(&self) -> bool {
         self.arrangement != Arrangement::Flooded && matches!(self.far_end, FarEnd::Drop | FarEnd::DropUnder)
     }
+    /// How much lower its hole may be cut: the place where a drop ends, or the water that it ends in, stays where it is.
+    pub(crate) fn may_go_down(&self) -> Length {
+        let reaches = self.arrangement != Arrangement::Rim && self.drops();
+        LENGTH.of(if reaches { self.drop.value } else { f64::INFINITY })
+    }
+    /// What the far end of the run becomes with the hole that much lower, and all that it ends in where it was.
+    pub(crate) fn gone_down(&self, lower: Length) -> Option<Edit> {
+        match self.arrangement {
+            Arrangement::Draw | Arrangement::Wall if self.drops() => {
+                Some(Edit::num("drop", LENGTH.of((self.drop - lower).value.max(0.0))))
+            }
+            Arrangement::Draw | Arrangement::Wall if self.far_end == FarEnd::Under => {
+                Some(Edit::num("tail", self.tail + lower))
+            }
+            _ => None,
+        }
+    }
     /// Diameter of the hole to be cut, where it follows from the pipe.
     pub fn hole_to_cut(&self, pipe: &Pipe) -> Option<Length> {
         let outside = pipe.outside()?;

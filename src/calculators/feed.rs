@@ -203,10 +203,6 @@ impl FeedOut {
     fn deadly(&self) -> Option<Deadly> {
         Deadly::of(self.species, self.temperature)
     }
-    /// Water that kills before water that is only too cold or too hot to feed.
-    fn foremost(&self) -> Level {
-        self.deadly().map_or_else(|| self.warmth(), |d| d.level("warmth", "Water temperature"))
-    }
     fn stopped(&self) -> bool {
         self.feed.value <= 0.0
     }
@@ -388,7 +384,7 @@ impl Calculator for Feed {
     const RANKED: Option<&'static str> = Some("feed");
 
     fn level(o: &FeedOut) -> Option<Level> {
-        Some(o.foremost())
+        levels(o).into_iter().next()
     }
 
     fn report(i: &FeedIn, o: &FeedOut, words: Words) -> Report {
@@ -466,10 +462,12 @@ fn verdict(i: &FeedIn, o: &FeedOut, w: Words) -> String {
         format!("in {} meals of {}", w.n(COUNT, o.meals), a_mass(o.meal, w))
     };
     let each = if o.meals.value <= 1.0 { "" } else { " each" };
+    // Nobody fills hundredths of a scoop.
+    let tenths = (o.scoops.value * 10.0).round() / 10.0;
     let scoops = match o.scoops.value {
         x if x < 0.1 => format!(", less than a tenth of a scoop{each}"),
-        // Nobody fills hundredths of a scoop.
-        x if x < 1.0 => format!(", {} of a scoop{each}", w.plain((x * 10.0).round() / 10.0)),
+        _ if tenths < 1.0 => format!(", {} of a scoop{each}", w.plain(tenths)),
+        _ if tenths == 1.0 => format!(", 1 scoop{each}"),
         x => format!(", {} scoops{each}", w.plain(significant(x, 2))),
     };
     let mut text = format!("Feed {} today, {meals}{scoops}.", in_a_day(o.feed, w));
@@ -496,14 +494,21 @@ fn past_bearing(s: &Species, read: Option<&Readings>) -> Vec<&'static str> {
     .collect()
 }
 
+/// Water that kills stands first; then the reading that is furthest past its limit, and where nothing is fed for it, it leads.
 fn levels(o: &FeedOut) -> Vec<Level> {
-    let mut all = vec![o.foremost()];
+    let deadly = o.deadly().map(|d| d.level("warmth", "Water temperature"));
+    let first = deadly.is_some();
+    let mut all = vec![deadly.unwrap_or_else(|| o.warmth())];
     if let Some(r) = o.readings {
         let s = o.species;
         all.push(Level::upper("oxygen", "Oxygen needed to feed", CONCENTRATION, s.oxygen_floor(), r.oxygen));
         all.push(Level::upper("ammonia", "Total ammonia", CONCENTRATION, r.tan, s.tan_limit()));
         all.push(Level::upper("unionised", "Poisonous ammonia", CONCENTRATION, r.unionised, s.unionised_limit()));
         all.push(Level::upper("nitrite", "Nitrite", CONCENTRATION, r.nitrite, treatment::nitrite_borne(s, r.chloride)));
+    }
+    if !first {
+        all = lead(all, |l| if l.state() == State::Over { l.fullness() } else { 0.0 });
+        all[0].leads &= o.stopped();
     }
     all
 }
@@ -528,7 +533,7 @@ fn of_readings(i: &FeedIn, o: &FeedOut, w: Words) -> Vec<Repair> {
         let limits = [s.unionised_limit(), s.tan_limit(), treatment::nitrite_borne(s, i.chloride)];
         let share = to_change([r.unionised, r.tan, r.nitrite], limits);
         // How much water there is nobody asks here.
-        let Renewal { change, left, .. } = renewal(share, VOLUME.of(0.0), w);
+        let Renewal { change, left, .. } = renewal(share, VOLUME.of(0.0), MASS.of(0.0), w);
         let title = format!("{change} first: see the page on ammonia");
         let left = |key: &str, x: MassConcentration| Edit::num(key, x * left);
         mend(id, title, vec![left("tan", r.tan), left("nitrite", r.nitrite)])
@@ -1010,5 +1015,38 @@ mod tests {
             notes.iter().any(|n| n.contains("at the target already"))
                 && notes.iter().any(|n| n.contains("hold their weight"))
         );
+    }
+
+    /// A reading that harms stands before water that is well: it leads where nothing may be fed for it, and where less is fed the ration stays the answer.
+    #[test]
+    fn a_reading_past_its_limit_stands_first() {
+        let at = |oxygen: f64, tan: f64, c: f64| FeedIn {
+            readings: YesNo::Yes,
+            oxygen: CONCENTRATION.of(mg_l(oxygen)),
+            tan: CONCENTRATION.of(mg_l(tan)),
+            ..with("tilapia", 40.0, 100.0, c)
+        };
+        for (i, id, leads) in [
+            (at(6.0, 0.2, 28.0), "warmth", false),
+            (at(0.5, 0.2, 28.0), "oxygen", true),
+            (at(0.5, 20.0, 28.0), "ammonia", true),
+            (at(6.0, 1.5, 28.0), "ammonia", false),
+            // Water that kills is before all of them.
+            (at(0.5, 20.0, 5.0), "warmth", true),
+        ] {
+            let o = run(&i);
+            let first = Feed::report(&i, &o, Words::default()).levels.remove(0);
+            assert_eq!((&*first.id, first.leads), (id, leads));
+            assert_eq!(Feed::level(&o), Some(first));
+        }
+    }
+
+    /// 20 fish of 200 g get 79.4 g in two meals.
+    #[test]
+    fn a_scoop_is_a_scoop() {
+        let of = |scoop: f64| text(&FeedIn { scoop: VOLUME.of(scoop), ..with("tilapia", 20.0, 200.0, 28.0) });
+        assert!(of(9.2e-5).ends_with(", 1 scoop each."), "{}", of(9.2e-5));
+        assert!(of(8.5e-5).ends_with(", 1 scoop each."), "{}", of(8.5e-5));
+        assert!(of(1.1e-4).ends_with(" of a scoop each.") && of(6e-5).ends_with(" scoops each."));
     }
 }

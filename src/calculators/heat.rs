@@ -812,16 +812,20 @@ fn verdict(i: &HeatIn, o: &HeatOut, words: Words) -> String {
     if state == State::Over && o.heater.value > 0.0 && o.morning < i.water {
         text += &format!(" By morning it is {}.", words.q(TEMPERATURE, o.morning));
     }
+    // What leads is said first, and then says of itself which night it is.
+    let lead = first(levels(i, o)).swap_remove(0).id;
+    let when = match (lead == "cut", o.start < i.water) {
+        (false, true) => "then",
+        (false, false) => "on that night",
+        (true, true) => "on the coldest morning",
+        (true, false) => "on the coldest night",
+    };
     let cold = words.q(TEMPERATURE, i.coldest);
     let cut = match o.hours {
         Some(t) if o.heater.value <= 0.0 && t.value > 0.0 => {
             format!("It is down to {cold} in {}.", words.time(t))
         }
-        Some(t) if t.value > 0.0 => format!(
-            "If the power fails {}, it is down to {cold} in {}.",
-            if o.start < i.water { "then" } else { "on that night" },
-            words.time(t)
-        ),
+        Some(t) if t.value > 0.0 => format!("If the power fails {when}, it is down to {cold} in {}.", words.time(t)),
         _ if o.may_fall.value <= 0.0 => "It is kept colder than the fish may get.".to_string(),
         _ if o.start <= i.coldest => {
             "In the morning it is colder than the fish may get, with power or without.".to_string()
@@ -838,8 +842,6 @@ fn verdict(i: &HeatIn, o: &HeatOut, words: Words) -> String {
         }
         _ => String::new(),
     };
-    // What leads is said first.
-    let lead = first(levels(i, o)).swap_remove(0).id;
     let parts = match &*lead {
         "cut" => [cut, text, warm],
         "summer" => [warm, text, cut],
@@ -1359,7 +1361,10 @@ mod tests {
         let cut = HeatIn { cut: HOURS.of(hours(72.0)), ..i };
         let r = Heat::report(&cut, &run(&cut), words);
         assert_eq!(r.levels[0].id, "cut");
-        assert!(r.verdict.starts_with("If the power fails"), "{}", r.verdict);
+        assert!(r.verdict.starts_with("If the power fails on the coldest night,"), "{}", r.verdict);
+        let weak = HeatIn { heater: POWER.of(get.value * 0.7), ..cut.clone() };
+        let r = Heat::report(&weak, &run(&weak), words);
+        assert!(r.verdict.starts_with("If the power fails on the coldest morning,"), "{}", r.verdict);
         assert_eq!(run(&HeatIn { night: TEMPERATURE.of(celsius(38.0)), ..cut }).get, None);
     }
 

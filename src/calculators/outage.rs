@@ -315,7 +315,8 @@ impl OutageIn {
     fn cold(&self) -> Option<Time> {
         let limit = self.species.dies_below();
         if self.temperature <= limit {
-            return Some(HOURS.of(0.0));
+            // At the very limit they die once it gets colder.
+            return (self.temperature < limit || self.around < limit).then(|| HOURS.of(0.0));
         }
         let heat = HeatIn {
             volume: self.volume,
@@ -419,7 +420,7 @@ impl Calculator for Outage {
             cold: i.cold(),
             cut: i.cut,
             air_needed,
-            deadly: Deadly::of(i.species, i.temperature),
+            deadly: Deadly::of_both(i.species, i.temperature, i.salinity),
             from,
             still,
             aired,
@@ -568,16 +569,19 @@ fn verdict(i: &OutageIn, o: &OutageOut, words: Words) -> String {
         return format!("{} {text}", d.first(words));
     }
     let cold = o.cold.filter(|t| cold_of(o, *t).state() == State::Over);
-    let (air, at) = (level_of(o).state(), |t: Time| words.time(t));
+    let (air, at) = (level_of(o).state(), |t: Time| match t.value > 0.0 {
+        true => format!("it gets so cold that they die in {}", words.time(t)),
+        false => "the water is as cold already as they bear".into(),
+    });
     text += &match (air, cold) {
         (State::Enough, None) => " The cut is bridged.".to_string(),
         (State::Tight, None) => " The cut is just bridged.".into(),
         (State::Over, None) => " The cut is not bridged.".into(),
         (State::Over, Some(t)) => {
-            format!(" The cut is not bridged, and it gets so cold that they die in {}.", at(t))
+            format!(" The cut is not bridged, and {}.", at(t))
         }
         (_, Some(t)) => {
-            format!(" The oxygen would do, but the cut is not bridged: it gets so cold that they die in {}.", at(t))
+            format!(" The oxygen would do, but the cut is not bridged: {}.", at(t))
         }
     };
     text
@@ -689,9 +693,7 @@ fn cautions(i: &OutageIn, o: &OutageOut, words: Words) -> Vec<Caution> {
             &crate::catalog::sources::waterways::RESIDUAL_CURRENT,
         ),
     ];
-    if o.deadly.is_some() {
-        all.push(Caution::new("At this temperature this fish dies, whatever the oxygen."));
-    }
+    all.extend(o.deadly.map(|d| d.caution("the oxygen")));
     if o.caution.0.value <= 0.0 {
         all.push(Caution::new(format!(
             "The oxygen is below the {} that this fish should have even before anything stops.",
@@ -732,6 +734,7 @@ fn notes(i: &OutageIn, o: &OutageOut, words: Words) -> Vec<String> {
         None => all.push("No air through such a stone holds them at the oxygen that they should have.".into()),
     }
     all.push(match o.cold {
+        Some(t) if t.value <= 0.0 && o.deadly.is_none() => "It is as cold already as this fish bears.".into(),
         Some(t) if t.value <= 0.0 => "It is colder already than this fish lives in.".into(),
         Some(t) => format!(
             "In air of {} it takes {} until they die of cold; they sicken before. {}",
@@ -1019,5 +1022,28 @@ mod tests {
         let sea = aired(35.0);
         assert!((sea.still.saturation.value - mg_l(6.66)).abs() < mg_l(0.005), "{:?}", sea.still.saturation);
         assert!(sea.brings.is_some() && sea.brings < aired(0.0).brings);
+    }
+
+    /// At the temperature of death itself, as a person types it: it is said what is so, and water that gets no colder kills none.
+    #[test]
+    fn at_the_edge_of_death_by_cold() {
+        let at = |c: f64, around: f64| OutageIn {
+            temperature: TEMPERATURE.of(celsius(c)),
+            around: TEMPERATURE.of(celsius(around)),
+            ..OutageIn::default()
+        };
+        let i = OutageIn { species: &SPECIES[0], ..at(12.0, 5.0) };
+        assert_eq!(i.species.dies_below(), i.temperature);
+        let said = |i: &OutageIn| {
+            let r = Outage::report(i, &run(i), Words::default());
+            format!("{} {}", r.verdict, r.notes.join(" "))
+        };
+        let text = said(&i);
+        assert!(
+            text.contains("as cold already as they bear") && text.contains("as cold already as this fish"),
+            "{text}"
+        );
+        assert!(!text.contains("0\u{202f}s") && !text.contains("colder already"), "{text}");
+        assert!(run(&at(12.0, 20.0)).cold.is_none() && run(&at(11.9, 20.0)).cold.is_some());
     }
 }

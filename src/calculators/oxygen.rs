@@ -949,7 +949,7 @@ impl Calculator for Oxygen {
             dawn,
             low_now: (i.reading != Reading::None && b.biomass > 0.0 && i.reading_oxygen < floor)
                 .then_some(i.reading_oxygen),
-            deadly: Deadly::worst(present(i).map(|g| g.species), i.temperature),
+            deadly: Deadly::worst(present(i).map(|g| g.species), i.temperature, i.salinity),
             film_apart: OXYGEN_RATE.of(bed_film * demand_scale),
             fish_film: (b.mean * demand_scale, own_film * demand_scale),
             factors: (RATIO.of(air_scale), RATIO.of(demand_scale)),
@@ -1317,7 +1317,10 @@ fn repairs(i: &OxygenIn, o: &OxygenOut, words: Words) -> Vec<Repair> {
     let mut found = vec![];
     if now <= ENOUGH + 1e-9 {
         // What runs is enough once it has settled: until then what was read has to come up.
-        let to = CONCENTRATION.of(round_up(o.floor.value / ENOUGH, words.one(CONCENTRATION)));
+        // It cannot come up further than it settles.
+        let unit = words.one(CONCENTRATION);
+        let most = o.settled.0.map_or(f64::INFINITY, |c| round_down(c.value, unit).max(o.floor.value));
+        let to = CONCENTRATION.of(round_up(o.floor.value / ENOUGH, unit).min(most));
         let edits = [Edit::pick("reading", "now"), Edit::num("reading_oxygen", to)];
         let edits: Vec<_> = first.into_iter().chain(edits).collect();
         if o.low_now.is_some()
@@ -1546,10 +1549,10 @@ fn verdict(i: &OxygenIn, o: &OxygenOut, words: Words) -> String {
     }
     if let Some(c) = o.low_now {
         let how = if c <= o.stop { "distress and losses begin there" } else { "they are short of it already" };
-        let least = if c <= o.stop { o.stop } else { o.floor };
+        let (than, least) = if c <= o.stop { ("no more than", o.stop) } else { ("below", o.floor) };
         let state = sentence(balance(o).state().word());
         return format!(
-            "Act now: the reading of {} is below {}, and {how}. Feed nothing, put more air in, let the water fall in from a height, and read again in half an hour. With everything running: {} {state}.",
+            "Act now: the reading of {} is {than} {}, and {how}. Feed nothing, put more air in, let the water fall in from a height, and read again in half an hour. With everything running: {} {state}.",
             q(c),
             q(least),
             crate::units::lower(&first)
@@ -2243,5 +2246,29 @@ mod tests {
         let more = OxygenIn { fish: vec![group("tilapia", 100.0, 250.0)], ..crowd };
         assert!(text(&more).verdict.contains("within a minute, fed or not"), "{}", text(&more).verdict);
         assert!(text(&OxygenIn { fish: vec![], ..OxygenIn::default() }).verdict.starts_with("No fish, so none of it"));
+    }
+
+    /// High and thin air: trout want 7.5 mg/L for all to be enough, and the water settles below 7.
+    #[test]
+    fn a_reading_is_not_waited_for_that_cannot_come() {
+        let i = OxygenIn {
+            fish: vec![group("trout", 5.0, 200.0)],
+            temperature: TEMPERATURE.of(celsius(15.0)),
+            altitude: LENGTH.of(2500.0),
+            reading: Reading::Now,
+            reading_oxygen: CONCENTRATION.of(mg_l(5.5)),
+            air: Air { mode: AirMode::Stones, flow: AIR_FLOW.of(l_min(72.0)), ..Air::default() },
+            ..OxygenIn::default()
+        };
+        let o = run(&i);
+        let r = text(&i).repairs.into_iter().find(|r| r.title.contains("until it reads")).expect("a reading");
+        let Some(EditValue::Si(to)) = r.edits.iter().find(|e| e.path == "reading_oxygen").map(|e| e.to.clone()) else {
+            panic!("{r:?}")
+        };
+        assert!(to >= o.floor.value && to <= o.settled.0.expect("settles").value, "{r:?}");
+        assert!(r.level.state() != State::Over, "{r:?}");
+        // At the very oxygen at which they die.
+        let stop = OxygenIn { reading_oxygen: o.stop, ..i };
+        assert!(text(&stop).verdict.contains(" is no more than "), "{}", text(&stop).verdict);
     }
 }

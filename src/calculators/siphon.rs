@@ -223,7 +223,7 @@ pub struct SiphonOut {
     pub over_rim: Length,
     /// Highest level over the floor.
     pub highest: Length,
-    /// What runs over the rim of the bed for good, where more flows in than the siphon ever carries.
+    /// What runs over the rim of the bed for good, or at least out by its overflow, where more flows in than the siphon ever carries.
     pub spilt: VolumeRate,
     /// The bell.
     pub bell: Bell,
@@ -397,12 +397,14 @@ impl Calculator for Siphon {
                 &hyd::SWMM_RISER,
             )
         });
-        // More than it carries from its highest level stands higher still, or runs over the rim of the bed.
+        // More than it carries from its highest level stands higher still; more than it carries from the rim of the bed runs over that, or
+        // out by the overflow below it.
         let (mut highest, mut spilt) = (i.flood + over_rim, FLOW.of(0.0));
         if i.inflow > bed.flow_high {
-            highest = highest.max(bed.held_at(i.inflow) - i.drop);
-            let most = siphon::flow(&supply(i, bore), i.rim + i.drop, water::kinematic(i.temperature));
-            spilt = (i.inflow - most).max(spilt);
+            let (pipe, nu) = (supply(i, bore), water::kinematic(i.temperature));
+            let held = full::head_loss(&pipe, i.inflow, nu) - i.drop;
+            highest = highest.max(if i.overflow.yes() { held.min(i.rim) } else { held });
+            spilt = (i.inflow - siphon::flow(&pipe, i.rim + i.drop, nu)).max(spilt);
         }
         let bell = Bell::new(i.bell, bore, outside, i.gap, i.slots);
         let cycle = fill.zip(drained).map(|(a, b)| a + b);
@@ -455,7 +457,7 @@ impl Calculator for Siphon {
 
     fn report(i: &SiphonIn, o: &SiphonOut, words: Words) -> Report {
         Report {
-            verdict: format!("{}{}", verdict(o, words), hindered(i, o)),
+            verdict: format!("{}{}", verdict(i, o, words), hindered(i, o)),
             levels: levels(i, o),
             repairs: repairs(i, o, words),
             cautions: cautions(i, o, words),
@@ -466,7 +468,7 @@ impl Calculator for Siphon {
     }
 }
 
-fn verdict(o: &SiphonOut, w: Words) -> String {
+fn verdict(i: &SiphonIn, o: &SiphonOut, w: Words) -> String {
     let q = |x| w.q(FLOW, x);
     let (starts, surely) = (o.starts_from, o.breaks.0);
     if starts >= surely {
@@ -482,11 +484,9 @@ fn verdict(o: &SiphonOut, w: Words) -> String {
     } else if o.inflow < starts {
         format!("{flow} It starts surely from {}: it may need a flared top or a trap to start.", q(starts))
     } else if o.spilt.value > 0.0 {
-        format!(
-            "{flow} The siphon carries {} at most: it can never break, and {} run over the rim of the bed.",
-            q(o.bed.flow_high),
-            q(o.spilt)
-        )
+        let goes = if i.overflow.yes() { "or more leave by the overflow" } else { "run over the rim of the bed" };
+        let most = q(o.inflow - o.spilt);
+        format!("{flow} The siphon carries {most} at most: it can never break, and {} {goes}.", q(o.spilt))
     } else if o.inflow >= o.breaks.1 {
         format!("{flow} The siphon carries {} at its end: it can never break.", q(o.breaks.1))
     } else if o.inflow > surely {
@@ -511,7 +511,9 @@ fn hindered(i: &SiphonIn, o: &SiphonOut) -> String {
             "ring" => Some("the bell is too narrow for this standpipe"),
             "gap" => Some("the gap over the standpipe is too small"),
             "slots" => Some("the slots at the bell's foot are too small"),
-            "bed_rim" if o.spilt.value <= 0.0 => Some("the bed spills over its rim before it starts"),
+            "bed_rim" if o.spilt.value > 0.0 => None,
+            "bed_rim" if i.overflow.yes() => Some("the overflow takes the water before it starts"),
+            "bed_rim" => Some("the bed spills over its rim before it starts"),
             _ => None,
         })
         .collect();
@@ -560,15 +562,17 @@ fn cautions(i: &SiphonIn, o: &SiphonOut, w: Words) -> Vec<Caution> {
         ));
     }
     if o.spilt.value > 0.0 {
-        all.push(Caution::new(format!(
+        let over = format!(
             "More flows in than the siphon carries with the bed full to its rim: {} run over it without end, and the sump runs dry.",
             w.q(FLOW, o.spilt)
-        )));
+        );
+        all.extend((!i.overflow.yes()).then(|| Caution::new(over)));
     } else if o.highest >= i.rim {
         all.push(Caution::new(format!(
-            "Before the siphon starts the water stands {} over the floor, and the rim of the bed only {}: it spills.",
+            "Before the siphon starts the water stands {} over the floor, and the rim of the bed only {}: {}.",
             w.q(SHORT_LENGTH, o.highest),
-            w.q(SHORT_LENGTH, i.rim)
+            w.q(SHORT_LENGTH, i.rim),
+            if i.overflow.yes() { "the overflow takes it, and the siphon may never start" } else { "it spills" }
         )));
     }
     let flooded = water::density(i.temperature) * o.bed.area * i.flood;
@@ -957,5 +961,32 @@ mod tests {
         let us = Siphon::report(&i, &run(&i), System::Us.into());
         let gap = us.repairs.iter().find(|r| r.title.contains("A gap of")).expect("a gap");
         assert!(gap.title.contains("0.6\u{202f}in"), "{}", gap.title);
+    }
+
+    /// What flows in, what the siphon carries at most and what runs over are one sum, and an overflow leads it back to the sump.
+    #[test]
+    fn what_it_cannot_carry_adds_up() {
+        let at = |q: f64, overflow| SiphonIn { inflow: FLOW.of(l_h(q)), overflow, ..SiphonIn::default() };
+        let said = |i: &SiphonIn| {
+            let r = Siphon::report(i, &run(i), Words::default());
+            (r.verdict.clone(), r.cautions.iter().map(|c| c.text.clone()).collect::<String>(), r)
+        };
+        let i = at(4320.0, YesNo::No);
+        let o = run(&i);
+        let most = siphon::flow(&supply(&i, o.bore), i.rim + i.drop, water::kinematic(i.temperature));
+        near((most + o.spilt).value, i.inflow.value, 1e-12);
+        let (verdict, cautions, _) = said(&i);
+        let carries = format!("carries {} at most", Words::default().q(FLOW, most));
+        assert!(verdict.contains(&carries) && verdict.contains("run over the rim"), "{verdict}");
+        assert!(cautions.contains("the sump runs dry"), "{cautions}");
+        let (verdict, cautions, r) = said(&at(4320.0, YesNo::Yes));
+        assert!(verdict.contains("or more leave by the overflow") && !verdict.contains("over the rim"), "{verdict}");
+        assert!(!cautions.contains("runs dry") && !cautions.contains("spills"), "{cautions}");
+        assert!(r.levels.iter().all(|l| l.id != "bed_rim" || l.state() != State::Over));
+        // Up to just what it carries from the rim, the water stands below that.
+        let full = SiphonIn { inflow: most * 0.9999, ..i };
+        let o = run(&full);
+        assert!(o.spilt.value == 0.0 && o.highest < full.rim && o.highest > full.rim * 0.999, "{o:?}");
+        assert!(!said(&full).0.contains("spills"), "{}", said(&full).0);
     }
 }

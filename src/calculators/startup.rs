@@ -1,6 +1,8 @@
 //! Start-up and ramp.
 
-use super::ammonia::{LEAST_LIME, Renewal, chloride, renewal, salt_against, salt_to_hold, salted, to_change, wary};
+use super::ammonia::{
+    LEAST_LIME, Renewal, chloride, renewal, salt_against, salt_in, salt_to_hold, salted, to_change, wary,
+};
 use super::deadly::Deadly;
 use super::form::*;
 use super::mend;
@@ -110,7 +112,7 @@ impl Fields for StartupIn {
         let age = Field::new(4, "age", "Days so far", DAYS)
             .range(0.0, days(5000.0))
             .advised(0.0, days(1000.0))
-            .help("Since ammonia or feed first went in, not since the water did.");
+            .help("Since ammonia or feed first went in, not since the water did: counted anew after three weeks without, or once the filter was dry.");
         num(f, &age, &mut self.age);
         let feed = Field::new(5, "feed", "Feed a day now", FEED_RATE)
             .range(0.0, g_day(1e6))
@@ -241,9 +243,10 @@ pub struct StartupOut {
     new: bool,
     /// A reading is so near its limit that nothing may be added.
     wary: bool,
-    /// The fish do not feed in water of this temperature, or die of it.
+    /// The fish feed in water of this temperature, and live in it.
     feeds: bool,
     deadly: Option<Deadly>,
+    ph: Ratio,
     limits: [MassConcentration; 2],
     read: [MassConcentration; 2],
 }
@@ -268,7 +271,30 @@ fn levels(_: &StartupIn, o: &StartupOut) -> Vec<Level> {
         Level::upper("filter", "Feed at full stock, filter ripe", FEED_RATE, o.full, o.filter),
         Level::upper("tan", "Ammonia nitrogen", CONCENTRATION, o.tan(), o.limits[0]),
         Level::upper("nitrite", "Nitrite nitrogen", CONCENTRATION, o.nitrite(), o.limits[1]),
+        acidity(o.ph),
     ]
+}
+
+/// The pH against what fish bear.
+fn acidity(ph: Ratio) -> Level {
+    let [low, high] = PH_BORNE.map(|c| RATIO.of(c.value));
+    Level::between("ph", "pH", RATIO, (ph, ph), low, high, "too sour", "too alkaline")
+}
+
+/// Water that kills first; then the reading that is furthest past what fish bear, and a pH near its end before feed that is enough. Where nothing may be
+/// fed for it, it leads.
+fn first(o: &StartupOut, levels: Vec<Level>) -> Vec<Level> {
+    if o.deadly.is_some() {
+        return levels;
+    }
+    let well = levels[0].state() == State::Enough;
+    let mut all = lead(levels, |l| match (&*l.id, l.state()) {
+        ("tan" | "nitrite" | "ph", State::Over) => l.fullness(),
+        ("ph", State::Tight) if well => l.fullness(),
+        _ => 0.0,
+    });
+    all[0].leads &= o.most.value <= 0.0;
+    all
 }
 
 impl StartupOut {
@@ -310,8 +336,8 @@ impl Calculator for Startup {
         let takes = ammonia::filter_capacity(area, i.temperature, target, RATIO.of(1.0), i.ph);
         let filter = ammonia::feed_for_tan(takes, i.protein);
         let goal = if i.full < filter { i.full } else { filter };
-        let feeds = !feeding::appetite(i.species, i.temperature).stops();
-        let deadly = Deadly::of(i.species, i.temperature);
+        let deadly = Deadly::of_both(i.species, i.temperature, treatment::salt_of(i.chloride));
+        let feeds = appetite(i) && deadly.is_none();
         let nitrite = treatment::nitrite_borne(i.species, i.chloride);
         let limits = [i.species.unionised_limit(), i.species.tan_limit(), nitrite];
         let wary = wary([unionised, i.tan, i.nitrite], limits);
@@ -355,7 +381,8 @@ impl Calculator for Startup {
         }
         let fish = MASS.of(most.value / i.ration.value);
         let now = i.feed.value / i.ration.value;
-        let add = MASS.of((fish.value - now).max(0.0));
+        let may = cut.1 == Cut::None && deadly.is_none() && ph_is_borne(i.ph);
+        let add = MASS.of(if may { (fish.value - now).max(0.0) } else { 0.0 });
         let nitrogen = ammonia::tan_from_feed(most, i.protein);
         let (carbonate, _) = ammonia::alkalinity(nitrogen);
         let used = CONCENTRATION.of(carbonate.value * WEEK / i.volume.value);
@@ -476,6 +503,7 @@ impl Calculator for Startup {
             wary,
             feeds,
             deadly,
+            ph: i.ph,
             limits: [borne, nitrite],
             read: [i.tan, i.nitrite],
         })
@@ -499,7 +527,7 @@ impl Calculator for Startup {
     }
 
     fn level(o: &StartupOut) -> Option<Level> {
-        Some(level_of(o))
+        first(o, levels(&StartupIn::default(), o)).into_iter().next()
     }
 
     fn report(i: &StartupIn, o: &StartupOut, words: Words) -> Report {
@@ -511,15 +539,19 @@ impl Calculator for Startup {
             pictures: vec![picture(i, o, words)],
             tables: vec![ramp(i, o, words)],
             notes: notes(i, o, words),
-            levels,
+            levels: first(o, levels),
         }
     }
 }
 
+/// Do they feed in water of this temperature?
+fn appetite(i: &StartupIn) -> bool {
+    !feeding::appetite(i.species, i.temperature).stops()
+}
+
 /// Is the pH well inside what fish bear?
-fn ph_is_borne(i: &StartupIn) -> bool {
-    let [low, high] = PH_BORNE.map(|c| RATIO.of(c.value));
-    Level::between("ph", "pH", RATIO, (i.ph, i.ph), low, high, "too sour", "too alkaline").state() == State::Enough
+fn ph_is_borne(ph: Ratio) -> bool {
+    acidity(ph).state() == State::Enough
 }
 
 fn verdict(i: &StartupIn, o: &StartupOut, words: Words) -> String {
@@ -550,10 +582,10 @@ fn verdict(i: &StartupIn, o: &StartupOut, words: Words) -> String {
         }
         which => format!(" Too much {}: feed nothing until it is down", which.word()),
     };
-    text += &if o.add.value > 1e-6 && o.cut.1 == Cut::None && ph_is_borne(i) {
-        format!(", and add up to {} of fish.", words.q(MASS, o.add))
-    } else {
-        ", and add no fish.".into()
+    text += &match o.add.value > 1e-6 {
+        true => format!(", and add up to {} of fish.", words.q(MASS, o.add)),
+        false if !ph_is_borne(o.ph) => ", and add no fish at this pH.".into(),
+        false => ", and add no fish.".into(),
     };
     if i.feed > o.most {
         text += " It gets more than that now.";
@@ -567,6 +599,11 @@ fn repairs(i: &StartupIn, o: &StartupOut, before: &[Level], words: Words) -> Vec
         all.extend(mend::mend::<Startup>(i, before, levels, id, title, edits, words.system));
     };
     let of = |n: usize| move |o: &StartupOut| levels(&StartupIn::default(), o).into_iter().nth(n);
+    // Salt acts in hours: it comes before the changes.
+    let salt = if before[3].state() == State::Enough { MASS.of(0.0) } else { salt(i) };
+    if let Some((title, edit)) = salted(i.chloride, salt, i.volume, words) {
+        put("nitrite", title, vec![edit]);
+    }
     if before[0].state() != State::Enough {
         let feed = |x: f64| vec![Edit::num("feed", FEED_RATE.of(x))];
         // Where the feed is to stay as it is, less of it only lowers what may come: no repair.
@@ -589,17 +626,13 @@ fn repairs(i: &StartupIn, o: &StartupOut, before: &[Level], words: Words) -> Vec
             // To four fifths of both limits, and half that of what is un-ionised: as the page on ammonia has it.
             let limits = [i.species.unionised_limit(), i.species.tan_limit(), o.limits[1]];
             let share = to_change([o.unionised, i.tan, i.nitrite], limits);
-            let Renewal { change, how, left } = renewal(share, i.volume, words);
+            let kept = salt_in(i.nitrite, i.chloride, salt, i.volume);
+            let Renewal { change, how, left } = renewal(share, i.volume, kept, words);
             // New water thins out what shows that the filter works, too.
             let readings = [("tan", i.tan), ("nitrite", i.nitrite), ("nitrate", i.nitrate)];
             let thin = readings.map(|(key, x)| Edit::num(key, CONCENTRATION.of(x.value * left)));
             put("feed", format!("{change} first ({how})"), thin.into());
         }
-    }
-    if before[3].state() != State::Enough
-        && let Some((title, edit)) = salted(i.chloride, salt(i), i.volume, words)
-    {
-        put("nitrite", title, vec![edit]);
     }
     if before[1].state() != State::Enough {
         let media = |x: f64| vec![Edit::num("media", VOLUME.of(x))];
@@ -643,7 +676,7 @@ fn cautions(i: &StartupIn, o: &StartupOut, words: Words) -> Vec<Caution> {
             words.plain(o.ph_week.value)
         )));
     }
-    if !ph_is_borne(i) {
+    if !ph_is_borne(o.ph) {
         all.push(Caution::from(
             format!(
                 "Fish bear pH {} to {}, and little is left here: put that right, in small steps, before any go in.",
@@ -653,10 +686,8 @@ fn cautions(i: &StartupIn, o: &StartupOut, words: Words) -> Vec<Caution> {
             PH_BORNE[0].source,
         ));
     }
-    if o.deadly.is_some() {
-        all.push(Caution::new("At this temperature this fish dies, whatever the filter carries."));
-    }
-    if !o.feeds {
+    all.extend(o.deadly.map(|d| d.caution("the filter carries")));
+    if !appetite(i) {
         all.push(Caution::new(
             "This fish does not feed in water of this temperature: start the filter without fish, with ammonia, or wait.",
         ));
@@ -938,5 +969,33 @@ mod tests {
         let w = Water { temperature: i.temperature, ph: RATIO.of(7.2), alkalinity: mg(90.0) };
         let half = carbonate::ph_of(i.temperature, mg(45.0), carbonate::carbon_dioxide(&w));
         assert!((half.value - 6.9).abs() < 0.01);
+    }
+
+    /// What harms stands before feed that is enough, and no fish are said to be welcome where the words say none.
+    #[test]
+    fn a_reading_that_harms_stands_first() {
+        let at = |tan: f64, nitrite: f64, ph: f64| StartupIn {
+            tan: CONCENTRATION.of(mg_l(tan)),
+            nitrite: CONCENTRATION.of(mg_l(nitrite)),
+            nitrate: CONCENTRATION.of(mg_l(20.0)),
+            ph: RATIO.of(ph),
+            feed: FEED_RATE.of(0.0),
+            age: DAYS.of(days(100.0)),
+            ..StartupIn::default()
+        };
+        for (i, id, leads) in [
+            (at(0.0, 0.0, 7.0), "feed", false),
+            (at(0.0, 8.0, 7.0), "nitrite", true),
+            (at(20.0, 0.0, 7.0), "tan", true),
+            (at(0.0, 0.0, 5.0), "ph", false),
+            (at(0.0, 0.0, 9.5), "ph", false),
+        ] {
+            let o = run(&i);
+            let r = Startup::report(&i, &o, Words::default());
+            assert_eq!((&*r.levels[0].id, r.levels[0].leads), (id, leads));
+            assert_eq!(Startup::level(&o).as_ref(), Some(&r.levels[0]));
+            assert_eq!(o.add.value > 0.0, r.verdict.contains("add up to"), "{}", r.verdict);
+            assert_eq!(o.add.value > 0.0, id == "feed", "{}", r.verdict);
+        }
     }
 }

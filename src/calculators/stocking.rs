@@ -1,6 +1,7 @@
 //! Stocking density: how many fish space, oxygen, the filter and the solids allow, today and at harvest, and when the limit is reached.
 
 use super::air::{self, Air, AirMode};
+use super::ammonia::idle;
 use super::deadly::Deadly;
 use super::form::*;
 use super::mend::round_up;
@@ -229,7 +230,7 @@ impl Fields for StockingIn {
             .range(0.0, days(3650.0))
             .likely(0.0, days(120.0))
             .source(&src::FILTER_RIPENING);
-        num(f, &age.help("Since fish or ammonia first fed it. A young filter carries little."), &mut self.filter_age);
+        num(f, &age.help("Since fish or ammonia first fed it: counted anew after three weeks without, or once it was dry. A young filter carries little."), &mut self.filter_age);
         group(f, &Group::titled("More about it"), true, &mut |f| {
             pick(f, &Pick::new(13, "solids", "Solids").detail(), &mut self.solids);
             group(f, &Group::when("solids", "settled|left"), self.solids != Solids::Drawn, &mut |f| {
@@ -690,7 +691,8 @@ impl Calculator for Stocking {
         let stay = at_harvest.carries().min(way.fewest.carries()) - i.count.value;
         // In water that kills them there is room for none, whatever it holds.
         let of = |t, water| Deadly::of(i.species, t).map(|d| (d, water));
-        let deadly = of(i.hottest, HOTTEST).or_else(|| of(i.usual, USUAL));
+        let salty = || Deadly::of_salt(i.species, i.salinity).map(|d| (d, USUAL));
+        let deadly = of(i.hottest, HOTTEST).or_else(|| of(i.usual, USUAL)).or_else(salty);
         let most = if deadly.is_some() { -i.count.value } else { f64::INFINITY };
         let out = StockingOut {
             biomass: i.mass * i.all(),
@@ -750,12 +752,13 @@ impl Calculator for Stocking {
         if let Some((deadly, water)) = o.deadly {
             return Some(deadly.level("stocking", water.0));
         }
-        let today = Level::upper("stocking", TODAY, MASS, o.biomass, o.now.least().0);
-        let harvest = Level::upper("stocking", HARVEST, MASS, o.biomass_at_harvest, o.at_harvest.least().0);
+        // Their number is the same all the way. Where there is none and not one may be added, it is asked of one.
+        let none = o.biomass.value <= 0.0 && o.may_add.value < 1.0;
+        let count = if none { 1.0 } else { o.biomass.value / o.now.mass.value };
+        let level = |name, a: &Allowed| Level::upper("stocking", name, MASS, a.mass * count, a.least().0);
+        let (today, harvest) = (level(TODAY, &o.now), level(HARVEST, &o.at_harvest));
         let fullest = if today.fullness() > harvest.fullness() { today } else { harvest };
-        // Their number is the same all the way.
-        let fish = MASS.of(o.fewest.mass.value * (o.biomass.value / o.now.mass.value));
-        let way = Level::upper("stocking", ON_THE_WAY, MASS, fish, o.fewest.least().0);
+        let way = level(ON_THE_WAY, &o.fewest);
         Some(if way.fullness() > fullest.fullness() * (1.0 + 1e-6) { way } else { fullest })
     }
 
@@ -1013,23 +1016,21 @@ fn repairs(i: &StockingIn, o: &StockingOut, words: Words) -> Vec<Repair> {
         offer(format!("Harvest at {}", words.q(SMALL_MASS, SMALL_MASS.of(m))), harvest(m), None);
     }
     // Fewer fish: the level is in proportion to their number.
-    if i.add.value > 0.0 && now.is_finite() {
-        let few = COUNT.of(((i.all().value * ENOUGH / now + 1e-9).floor() - i.count.value).max(0.0));
-        let title = match few.value {
-            0.0 => "Add none".to_string(),
-            _ => format!("Add {} instead of {}", words.q(COUNT, few), words.q(COUNT, i.add)),
-        };
-        offer(title, vec![Edit::num("add", few)], None);
-    } else if i.count.value > 0.0 && now.is_finite() {
-        let keep = COUNT.of((i.count.value * ENOUGH / now + 1e-9).floor());
-        if keep.value < 1.0 {
-            return found;
-        }
-        offer(
-            format!("Keep {} instead of {}", words.q(COUNT, keep), words.q(COUNT, i.count)),
-            vec![Edit::num("count", keep)],
-            None,
-        );
+    let n = |x: Ratio| words.q(COUNT, x);
+    let all = COUNT.of((i.all().value * ENOUGH / now + 1e-9).floor());
+    let few = (all - i.count).max(COUNT.of(0.0));
+    let mut said = vec![];
+    let mut edits = vec![];
+    if i.add.value > 0.0 {
+        said.push(if few.value > 0.0 { format!("add {} instead of {}", n(few), n(i.add)) } else { "add none".into() });
+        edits.push(Edit::num("add", few));
+    }
+    if all < i.count {
+        said.push(format!("keep {} instead of {}", n(all), n(i.count)));
+        edits.push(Edit::num("count", all));
+    }
+    if all.value >= 1.0 || (i.add.value > 0.0 && all >= i.count) {
+        offer(sentence(&said.join(", and ")), edits, None);
     }
     found
 }
@@ -1256,6 +1257,7 @@ fn cautions(i: &StockingIn, o: &StockingOut, words: Words) -> Vec<Caution> {
             s.warmth.stops_below.source,
         ));
     }
+    all.extend(Deadly::of_salt(i.species, i.salinity).map(|d| d.caution("there is room for")));
     if i.usual > i.hottest {
         all.push(Caution::new(
             "The usual water is given hotter than the hottest: the hotter of the two counts. Check both.",
@@ -1264,6 +1266,9 @@ fn cautions(i: &StockingIn, o: &StockingOut, words: Words) -> Vec<Caution> {
     all.extend(i.air.too_deep(words));
     if o.untrusted {
         all.push(Caution::from("What a filter takes is not counted before it has been fed for about two weeks, longer in the cold: until then a day's ammonia, none of it taken, may bring the water to half of what these fish bear.", &src::NEW_FILTER));
+    }
+    if i.filter != FilterBy::None && o.ripeness.value >= 1.0 {
+        all.push(idle());
     }
     if o.ripeness.value < 1.0 {
         all.push(Caution::from("An unripe filter caps the stock whatever the tank holds. Raise the feed only as ammonia and nitrite stay near nothing.", &src::FILTER_RIPENING));
@@ -1627,5 +1632,30 @@ mod tests {
         // A little salt leaves more of the ammonia un-ionised in warm water, as the page on ammonia has it.
         let kept = |salt| tan_to_keep(&StockingIn { ph: RATIO.of(8.6), ..at(salt) }).expect("a share").value;
         assert!(kept(5.0) < 0.97 * kept(0.0));
+    }
+
+    /// Where there is no fish and may be none, the level says so too, and what would help is offered.
+    #[test]
+    fn room_for_none_is_not_enough() {
+        let i = StockingIn { count: COUNT.of(0.0), filter: FilterBy::None, ..ripe() };
+        let r = text(&i);
+        assert!(r.verdict.starts_with("It carries none") && r.levels[0].state() == State::Over, "{r:?}");
+        let bed = r.repairs.iter().find(|r| r.title.contains("media bed")).expect("a bed");
+        assert!(bed.level.state() != State::Over, "{bed:?}");
+        // Room for some, and none there: enough.
+        let empty = Stocking::level(&run(&StockingIn { filter: FilterBy::Media, ..i })).expect("a level");
+        assert!(empty.demand.high == 0.0 && empty.state() == State::Enough, "{empty:?}");
+    }
+
+    #[test]
+    fn too_many_fish_are_lessened_whether_more_come_or_not() {
+        let keeps = |count: f64, add: f64| {
+            let i = StockingIn { count: COUNT.of(count), add: COUNT.of(add), ..ripe() };
+            text(&i).repairs.into_iter().find(|r| r.title.contains("instead of")).expect("fewer")
+        };
+        let (few, more) = (keeps(60.0, 0.0), keeps(60.0, 5.0));
+        assert!(few.title.starts_with("Keep ") && more.title.starts_with("Add none, and keep "), "{more:?}");
+        assert!(few.level.state() == State::Enough && more.level.state() == State::Enough, "{more:?}");
+        assert!(keeps(1.0, 200.0).title.starts_with("Add "));
     }
 }

@@ -7,7 +7,7 @@ use super::flow::{StationKind, Ways};
 use super::supply;
 use super::worst::{Checked, inside, merge, solve_days_with};
 use crate::calculators::air::AirMode;
-use crate::calculators::drain::{Arrangement, FarEnd, Limit, VENT_OPEN, vent_place};
+use crate::calculators::drain::{Arrangement, Limit, VENT_OPEN, vent_place};
 use crate::calculators::form::{self, Edit, EditValue, LayoutEntry, LayoutItem, Spec};
 use crate::calculators::mend;
 use crate::calculators::outcome::{ENOUGH, Repair, State};
@@ -740,7 +740,8 @@ impl Search<'_> {
         for key in ["hole_depth", "lip_depth"] {
             let path = format!("{path}.{key}");
             // A standpipe is cut, and not past its foot.
-            let most = if rim { (o.standpipe - o.pipe_bore()).value.clamp(0.0, LOWEST) } else { LOWEST };
+            let most = if rim { o.standpipe - o.pipe_bore() } else { o.may_go_down() };
+            let most = most.value.clamp(0.0, LOWEST);
             let from = self.field(&path).map(|f| f.1);
             let lever = from.and_then(|from| Some((from, self.number_to(&path, from + most, LESS_WATER)?)));
             if let Some((from, lever)) = lever {
@@ -757,13 +758,10 @@ impl Search<'_> {
             let under = |key: &str| format!("tanks.{i}.oxygen.{key}");
             change.edits.push(Edit::num(under("volume"), o.volume - outlet.surface * fall));
             change.edits.push(Edit::num(under("depth"), o.depth - fall));
-            let under = |key: &str| format!("tanks.{i}.outlet.{key}");
-            if outlet.arrangement == Arrangement::Rim {
-                change.edits.push(Edit::num(under("standpipe"), outlet.standpipe - fall));
-            } else if outlet.far_end == FarEnd::Under {
-                // The run goes down with its hole, and its far end lies that much deeper in water that stands where it stood.
-                change.edits.push(Edit::num(under("tail"), outlet.tail + fall));
-            }
+            let cut = (outlet.arrangement == Arrangement::Rim)
+                .then(|| Edit::num("standpipe", outlet.standpipe - fall))
+                .or_else(|| outlet.gone_down(fall));
+            change.edits.extend(cut.map(|e| Edit { path: format!("tanks.{i}.outlet.{}", e.path), ..e }));
         }
         change
     }

@@ -42,26 +42,18 @@ static VOLUMES: [Unit; 7] = [
     Unit::new("qt", GAL / 4.0, &["quart", "quarts"]),
 ];
 static FLOWS: [Unit; 13] = [
-    Unit::new(
-        "L/h",
-        1e-3 / HOUR,
-        &["l/h", "l/hr", "l/hour", "lph", "litre/hour", "liter/hour", "litres/hour", "liters/hour"],
-    ),
-    Unit::new(
-        "L/min",
-        1e-3 / MIN,
-        &["l/min", "l/minute", "lpm", "litre/minute", "liter/minute", "litres/minute", "liters/minute"],
-    ),
-    Unit::new("L/s", 1e-3, &["l/s", "l/sec"]),
-    Unit::new("L/day", 1e-3 / DAY, &["l/d", "l/day"]),
-    Unit::new("m³/h", 1.0 / HOUR, &["m3/h", "m3/hr", "m^3/h"]),
-    Unit::new("m³/s", 1.0, &["m3/s", "m^3/s"]),
-    Unit::new("gal/h", GAL / HOUR, &["gal/hr", "gal/hour", "gph", "usgal/h", "gallon/hour", "gallons/hour"]),
-    Unit::new("gal/min", GAL / MIN, &["gpm", "gal/minute", "usgal/min", "gallon/minute", "gallons/minute"]),
-    Unit::new("gal/day", GAL / DAY, &["gal/d", "gpd"]),
+    Unit::new("L/h", 1e-3 / HOUR, &["lph"]),
+    Unit::new("L/min", 1e-3 / MIN, &["lpm"]),
+    Unit::new("L/s", 1e-3, &[]),
+    Unit::new("L/day", 1e-3 / DAY, &[]),
+    Unit::new("m³/h", 1.0 / HOUR, &["m^3/h"]),
+    Unit::new("m³/s", 1.0, &["m^3/s"]),
+    Unit::new("gal/h", GAL / HOUR, &["gph", "usgal/h"]),
+    Unit::new("gal/min", GAL / MIN, &["gpm", "usgal/min"]),
+    Unit::new("gal/day", GAL / DAY, &["gpd"]),
     Unit::new("ft³/min", FT3 / MIN, &["ft3/min", "cfm", "cuft/min"]),
     Unit::new("ft³/h", FT3 / HOUR, &["ft3/h", "cfh", "cuft/h"]),
-    Unit::new("mL/min", 1e-6 / MIN, &["ml/minute"]),
+    Unit::new("mL/min", 1e-6 / MIN, &[]),
     Unit::new("imp gal/min", IMP_GAL / MIN, &["ukgal/min"]),
 ];
 static MASSES: [Unit; 6] = [
@@ -73,13 +65,13 @@ static MASSES: [Unit; 6] = [
     Unit::new("oz", OZ, &["ounce", "ounces"]),
 ];
 static MASS_RATES: [Unit; 8] = [
-    Unit::new("g/day", 1e-3 / DAY, &["g/d", "gram/day", "grams/day"]),
-    Unit::new("kg/day", 1.0 / DAY, &["kg/d", "kilogram/day", "kilograms/day"]),
-    Unit::new("g/h", 1e-3 / HOUR, &["g/hr", "g/hour"]),
-    Unit::new("kg/h", 1.0 / HOUR, &["kg/hr"]),
-    Unit::new("mg/h", 1e-6 / HOUR, &["mg/hr"]),
-    Unit::new("oz/day", OZ / DAY, &["oz/d", "ounce/day", "ounces/day"]),
-    Unit::new("lb/day", LB / DAY, &["lb/d", "lbs/day", "pound/day", "pounds/day"]),
+    Unit::new("g/day", 1e-3 / DAY, &[]),
+    Unit::new("kg/day", 1.0 / DAY, &[]),
+    Unit::new("g/h", 1e-3 / HOUR, &[]),
+    Unit::new("kg/h", 1.0 / HOUR, &[]),
+    Unit::new("mg/h", 1e-6 / HOUR, &[]),
+    Unit::new("oz/day", OZ / DAY, &[]),
+    Unit::new("lb/day", LB / DAY, &[]),
     Unit::new("kg/s", 1.0, &[]),
 ];
 static CONCENTRATIONS: [Unit; 4] = [
@@ -89,19 +81,19 @@ static CONCENTRATIONS: [Unit; 4] = [
     Unit::new("kg/m³", 1.0, &["kg/m3"]),
 ];
 static TEMPERATURES: [Unit; 3] = [
-    Unit::offset("°C", 1.0, 273.15, &["c", "degc", "celsius"]),
-    Unit::offset("°F", 5.0 / 9.0, 459.67 * 5.0 / 9.0, &["f", "degf", "fahrenheit"]),
+    Unit::offset("°C", 1.0, 273.15, &["celsius"]),
+    Unit::offset("°F", 5.0 / 9.0, 459.67 * 5.0 / 9.0, &["fahrenheit"]),
     Unit::new("K", 1.0, &["k", "kelvin"]),
 ];
 static TEMPERATURE_DIFFERENCES: [Unit; 3] = [
-    Unit::new("°C", 1.0, &["c", "degc"]),
-    Unit::new("°F", 5.0 / 9.0, &["f", "degf"]),
+    Unit::new("°C", 1.0, &["celsius"]),
+    Unit::new("°F", 5.0 / 9.0, &["fahrenheit"]),
     Unit::new("K", 1.0, &["k", "kelvin"]),
 ];
 static AREAL_RATES: [Unit; 4] = [
-    Unit::new("g/m²/day", 1e-3 / DAY, &["g/m2/day", "g/m2/d", "g/(m2d)"]),
-    Unit::new("g/ft²/day", 1e-3 / DAY / (FT * FT), &["g/ft2/day", "g/ft2/d"]),
-    Unit::new("oz/ft²/day", OZ / DAY / (FT * FT), &["oz/ft2/day", "oz/ft2/d"]),
+    Unit::new("g/m²/day", 1e-3 / DAY, &["g/(m2d)"]),
+    Unit::new("g/ft²/day", 1e-3 / DAY / (FT * FT), &[]),
+    Unit::new("oz/ft²/day", OZ / DAY / (FT * FT), &[]),
     Unit::new("kg/m²/s", 1.0, &["kg/m2/s"]),
 ];
 static AREAL_MASSES: [Unit; 2] =
@@ -135,14 +127,12 @@ static TIMES: [Unit; 5] = [
 static DENSITIES: [Unit; 5] = [
     Unit::new("kg/m³", 1.0, &["kg/m3", "g/l"]),
     Unit::new("g/cm³", 1000.0, &["g/cm3", "kg/l"]),
-    Unit::new("lb/gal", LB / GAL, &["lbs/gal"]),
+    Unit::new("lb/gal", LB / GAL, &[]),
     Unit::new("lb/ft³", LB / FT3, &["lb/ft3"]),
     Unit::new("g/m³", 1e-3, &["g/m3"]),
 ];
-static ANGLES: [Unit; 2] = [
-    Unit::new("°", std::f64::consts::PI / 180.0, &["deg", "degree", "degrees"]),
-    Unit::new("rad", 1.0, &["radian", "radians"]),
-];
+static ANGLES: [Unit; 2] =
+    [Unit::new("°", std::f64::consts::PI / 180.0, &[]), Unit::new("rad", 1.0, &["radian", "radians"])];
 // No percent: a pH of "720 %" would be one of 7.2.
 static RATIOS: [Unit; 1] = [Unit::new("", 1.0, &[])];
 static MASS_PRICES: [Unit; 2] = [Unit::new("/kg", 1.0, &[]), Unit::new("/lb", 1.0 / LB, &[])];
@@ -155,22 +145,22 @@ static PERCENTS: [Unit; 4] = [
     Unit::new("%", 0.01, &["percent", "pct"]),
     Unit::new("(fraction)", 1.0, &["fraction"]),
     Unit::new("in/ft", IN / FT, &["in/ft", "inperft"]),
-    Unit::new("mm/m", 1e-3, &["mm/metre", "mm/meter"]),
+    Unit::new("mm/m", 1e-3, &[]),
 ];
 static COUNTS: [Unit; 1] = [Unit::new("", 1.0, &["fish", "plants", "pcs", "pieces"])];
 static VELOCITIES: [Unit; 7] = [
     Unit::new("m/s", 1.0, &[]),
     Unit::new("mm/s", 1e-3, &[]),
-    Unit::new("m/h", 1.0 / HOUR, &["m/hr"]),
-    Unit::new("m/day", 1.0 / DAY, &["m/d"]),
-    Unit::new("ft/s", FT, &["ft/sec", "fps"]),
+    Unit::new("m/h", 1.0 / HOUR, &[]),
+    Unit::new("m/day", 1.0 / DAY, &[]),
+    Unit::new("ft/s", FT, &["fps"]),
     Unit::new("gal/min/ft²", GAL / MIN / (FT * FT), &["gal/min/ft2", "gpm/ft2"]),
-    Unit::new("cm/s", 0.01, &["cm/sec"]),
+    Unit::new("cm/s", 0.01, &[]),
 ];
 static SPECIFIC_RATES: [Unit; 5] = [
-    Unit::new("%/day", 0.01 / DAY, &["%/d", "percent/day"]),
-    Unit::new("mg/kg/h", 1e-6 / HOUR, &["mg/kg/hr", "mg/(kgh)"]),
-    Unit::new("g/kg/h", 1e-3 / HOUR, &["g/kg/hr"]),
+    Unit::new("%/day", 0.01 / DAY, &["percent/day"]),
+    Unit::new("mg/kg/h", 1e-6 / HOUR, &["mg/(kgh)"]),
+    Unit::new("g/kg/h", 1e-3 / HOUR, &[]),
     Unit::new("1/s", 1.0, &["/s"]),
     Unit::new("1/h", 1.0 / HOUR, &["/h"]),
 ];

@@ -112,6 +112,9 @@ pub fn parse_in(text: &str, kind: &KindInfo, own: &'static Unit) -> Result<Parse
     if text.is_empty() {
         return Err(ParseError::Empty);
     }
+    if let Some(slope) = one_in(text, kind, own) {
+        return Ok(Parsed { si: slope, unit: own });
+    }
     let (value, rest) = scan(text)?;
     let unit_text = rest.trim();
     let bare = unit_text.is_empty() || (fold(unit_text) == "deg" && own.symbol.starts_with('°'));
@@ -143,6 +146,14 @@ fn plain(c: char) -> impl Iterator<Item = char> {
         _ => "",
     };
     s.chars().chain(s.is_empty().then_some(c))
+}
+
+/// A slope of one in so many, as it is told: `1:100`, and where percent are meant, `1/100`.
+fn one_in(text: &str, kind: &KindInfo, own: &Unit) -> Option<f64> {
+    let mark = if own.symbol == "%" { [':', '/'] } else { [':', ':'] };
+    let (rise, run) = text.split_once(mark).filter(|_| kind.id == "slope")?;
+    let (rise, run) = (plain_number(rise.trim())?, plain_number(run.trim())?);
+    (run > 0.0).then_some(rise / run)
 }
 
 /// A number at the start of `text`, and what follows it.
@@ -253,7 +264,28 @@ fn decimal(digits: &str, text: &str) -> Result<f64, ParseError> {
     value(&digits.replace(',', "."))
 }
 
-/// A unit's spelling without what people vary: case, blanks, degree signs, raised digits, `per`.
+/// What people write out in a unit of several parts, and its symbol as it is folded; without the `s` of the plural.
+const WRITTEN: [(&str, &str); 17] = [
+    ("litre", "l"),
+    ("liter", "l"),
+    ("gal", "gal"),
+    ("gallon", "gal"),
+    ("gram", "g"),
+    ("kilogram", "kg"),
+    ("lb", "lb"),
+    ("pound", "lb"),
+    ("ounce", "oz"),
+    ("sec", "s"),
+    ("second", "s"),
+    ("minute", "min"),
+    ("hr", "h"),
+    ("hour", "h"),
+    ("d", "day"),
+    ("metre", "m"),
+    ("meter", "m"),
+];
+
+/// A unit's spelling without what people vary: case, blanks, degrees, raised digits, `per`, and around a stroke what is written out.
 fn fold(unit: &str) -> String {
     if matches!(unit.trim(), "°" | "º") {
         return "deg".into();
@@ -270,6 +302,14 @@ fn fold(unit: &str) -> String {
         }
     }
     s.truncate(s.trim_end_matches('.').len());
+    if let Some(of) = ["degrees", "degree", "deg"].iter().find_map(|d| s.strip_prefix(d)) {
+        return if of.is_empty() { "deg" } else { of }.into();
+    }
+    if s.contains('/') {
+        let is = |part: &str, word: &str| part == word || part.strip_suffix('s') == Some(word);
+        let short = |part| WRITTEN.iter().find(|w| is(part, w.0)).map_or(part, |w| w.1);
+        s = s.split('/').map(short).collect::<Vec<_>>().join("/");
+    }
     s
 }
 
@@ -406,6 +446,24 @@ mod tests {
             ("5 ‰", SALINITY.0, 5.0),
             ("5 psu", SALINITY.0, 5.0),
             ("10 mm/m", SLOPE.0, 0.01),
+            ("15 litres/min", FLOW.0, 2.5e-4),
+            ("900 litres/h", FLOW.0, 2.5e-4),
+            ("900 L / hour", FLOW.0, 2.5e-4),
+            ("2 m³ per hour", FLOW.0, 2.0 / 3600.0),
+            ("2 pounds / d", FEED_RATE.0, 2.0 * 0.45359237 / 86400.0),
+            ("25 degrees", TEMPERATURE.0, 298.15),
+            ("25 degrees C", TEMPERATURE.0, 298.15),
+            ("77 degrees Fahrenheit", TEMPERATURE.0, 298.15),
+            ("77 deg F", TEMPERATURE.0, 298.15),
+            ("2 degrees", TEMPERATURE_DIFFERENCE.0, 2.0),
+            ("180 degrees", ANGLE.0, std::f64::consts::PI),
+            ("1:100", SLOPE.0, 0.01),
+            ("1 : 80", SLOPE.0, 0.0125),
+            ("1/100", SLOPE.0, 0.01),
+            ("1 1/2", SLOPE.0, 0.015),
+            ("1/2 %", SLOPE.0, 0.005),
+            ("1/4 in/ft", SLOPE.0, 1.0 / 48.0),
+            ("1/4", PERCENT.0, 0.0025),
         ] {
             let got = si(text, kind);
             assert!((got - expect).abs() <= 1e-12 * expect.abs().max(1e-3), "{text}: {got} not {expect}");
@@ -472,6 +530,8 @@ mod tests {
             ("50 deg", TEMPERATURE.0, "°F", 283.15),
             ("10 °", ANGLE.0, "rad", 0.174532925),
             ("3 g per day", FEED_RATE.0, "kg/day", 0.000000035),
+            ("1/4", SLOPE.0, "in/ft", 0.020833333),
+            ("1:40", SLOPE.0, "in/ft", 0.025),
         ] {
             assert_eq!(of(text, kind, symbol), expect, "{text} in {symbol}");
         }

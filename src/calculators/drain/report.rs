@@ -153,6 +153,9 @@ pub(crate) const fn vent_place(a: Arrangement) -> &'static str {
 /// What every vent has to be.
 pub(crate) const VENT_OPEN: &str = "Full bore, open, never capped.";
 
+/// What less flow starves.
+const LESS_FLOW: &str = "Less flow stirs less and brings less oxygen: check both.";
+
 /// Cuts of a standpipe that are tried one after the other.
 const CUTS: u32 = 30;
 /// Past this share a level says how many times.
@@ -193,7 +196,8 @@ fn spared(i: &DrainIn, o: &DrainOut, words: Words) -> Vec<Repair> {
     let less = FLOW.of(round_down(others.value * ENOUGH, words.one(FLOW)));
     let less = (less.value >= l_h(10.0))
         .then(|| mend(format!("Send {} at most", words.q(FLOW, less)), vec![Edit::num("flow", less)]));
-    more.into_iter().chain(less.flatten()).collect()
+    let less = less.flatten().map(|r| Repair { also: Some(LESS_FLOW.into()), ..r });
+    more.into_iter().chain(less).collect()
 }
 
 fn repairs(i: &DrainIn, o: &DrainOut, words: Words) -> Vec<Repair> {
@@ -350,19 +354,15 @@ fn repairs(i: &DrainIn, o: &DrainOut, words: Words) -> Vec<Repair> {
             let need = SHORT_LENGTH.of(((need.value * 1.002 + 1e-9) / tick).ceil() * tick);
             let lower = need - depth;
             let left = SHORT_LENGTH.of(((i.standpipe - lower).value / tick + 1e-6).floor() * tick);
-            if lower.value <= 0.0 || lower.value >= 0.5 || (rim && left < o.outlet.run.bore) {
+            let foot = rim && left < o.outlet.run.bore;
+            if lower.value <= 0.0 || lower.value >= 0.5 || foot || lower > i.may_go_down() {
                 break;
             }
             let mut edits = vec![Edit::num(key, need)];
             if rim {
                 edits.push(Edit::num("standpipe", left));
             }
-            // The water that a run ends in, and the place where its drop ends, stay where they are.
-            if under {
-                edits.push(Edit::num("tail", i.tail + lower));
-            } else if !rim && i.drops() {
-                edits.push(Edit::num("drop", LENGTH.of((i.drop - lower).value.max(0.0))));
-            }
+            edits.extend(i.gone_down(lower));
             // The vent of a hole stays where it is on the rim.
             let Some((_, out, level)) = tried(i, |c| {
                 for edit in &edits {
@@ -401,7 +401,7 @@ fn repairs(i: &DrainIn, o: &DrainOut, words: Words) -> Vec<Repair> {
             effect: effect(&out, &level, words),
             edits: vec![Edit::num("flow", less)],
             level,
-            also: Some("Less flow stirs less and brings less oxygen: check both.".into()),
+            also: Some(LESS_FLOW.into()),
         });
     }
     all

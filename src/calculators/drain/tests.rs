@@ -588,3 +588,35 @@ fn what_is_said_of_narrow_and_slow_pipes() {
     let e = sheet::solve::<Drain>(&low, &mut Working::none()).expect_err("a vent below its pipe");
     assert!(e[0].accepted.contains("mm (") && e[0].accepted.contains("in)"), "{}", e[0]);
 }
+
+/// A hole goes no lower than the place where its drop ends: past that the far end would lie deep in the water that it ends in.
+#[test]
+fn a_hole_is_not_cut_past_the_end_of_its_drop() {
+    let cut = |i: &DrainIn| report(i).repairs.into_iter().find(|r| r.title.starts_with("Cut the hole"));
+    for arrangement in [Arrangement::Draw, Arrangement::Wall] {
+        for far_end in [FarEnd::Drop, FarEnd::DropUnder] {
+            let i = DrainIn { arrangement, far_end, flow: flow(9000.0), ..DrainIn::default() };
+            let deep = DrainIn { drop: LENGTH.of(0.9), ..i.clone() };
+            let Some(r) = cut(&deep) else { continue };
+            let to = r.edits.iter().find(|e| e.path == "drop").expect("the drop");
+            let EditValue::Si(to) = to.to else { panic!("a number") };
+            let new = r.edits.iter().find(|e| e.path == "hole_depth").map(|e| e.to.clone());
+            let Some(EditValue::Si(hole)) = new else { panic!("a hole") };
+            near(0.9 - to, hole - deep.hole_depth.value, 1e-9);
+            assert!(cut(&DrainIn { drop: LENGTH.of(0.03), ..i }).is_none(), "{arrangement:?} {far_end:?}");
+        }
+    }
+    assert!(
+        cut(&DrainIn { far_end: FarEnd::Drop, drop: LENGTH.of(0.9), flow: flow(9000.0), ..DrainIn::default() })
+            .is_some()
+    );
+}
+
+#[test]
+fn less_flow_is_never_offered_without_its_catch() {
+    for q in [5500.0, 6500.0] {
+        let i = DrainIn { outlets: COUNT.of(2.0), flow: flow(q), ..DrainIn::default() };
+        let r = report(&i).repairs.into_iter().find(|r| r.title.starts_with("Send ")).expect("less flow");
+        assert!(r.also.is_some_and(|a| a.contains("less oxygen")), "{q}");
+    }
+}

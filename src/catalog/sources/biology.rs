@@ -117,6 +117,11 @@ pub static NITRITE_UNHELD: Source = Source::judgement(
     "nitrite_unheld",
     "The limits of nitrite hold with chloride at ten times it (SRAC Publication 462). With less, fish are taken to bear the nitrite that is a tenth of the chloride, and with hardly any chloride a tenth of their limit.",
 );
+/// How soon nitrite harms where chloride is short.
+pub static NITRITE_HOURS: Source = Source::published(
+    "nitrite_hours",
+    "Tomasso, J. R., Simco, B. A. & Davis, K. B. 1979. Chloride inhibition of nitrite-induced methemoglobinemia in channel catfish; Nitrite-induced methemoglobin formation in channel catfish (abstracts): with little chloride 1 mg/L of nitrite blocked 21 to 35 % of the blood in a day, 2.5 to 3 mg/L 60 to 79 %, and 5 mg/L 42 to 59 % in five to six hours; with 250 mg/L of salt that was gone in a day, the nitrite still there. Striped bass died past 60 % (Mazik, P. M. et al., Influence of nitrite and chloride concentrations on survival of striped bass).",
+);
 /// Limits of fish without a source.
 pub static SPECIES_JUDGEMENT: Source = Source::judgement(
     "species_judgement",
@@ -236,7 +241,7 @@ pub static BED_PRACTICE: Source = Source::practice(
 /// What is worth a word about a bed.
 pub static BED_CAUTIONS: Source = Source::judgement(
     "bed_cautions",
-    "Grow-out fish are taken to eat 1 to 2 % of their mass a day. A flood of more than a fifth of the tank's water, and pores a fifth outside of what a medium usually has, are worth a caution.",
+    "A flood of more than a fifth of the tank's water, and pores a fifth outside of what a medium usually has, are worth a caution.",
 );
 /// Levels in media beds.
 pub static FAO_AZ028E: Source = Source::published(
@@ -281,6 +286,7 @@ pub static ALL: &[&Source] = &[
     &UF_FA16,
     &SRAC_462,
     &NITRITE_UNHELD,
+    &NITRITE_HOURS,
     &SPECIES_JUDGEMENT,
     &SPECIES_MEMORY,
     &TILAPIA_PRACTICE,

@@ -145,12 +145,12 @@ pub static PH_BORNE: Source = Source::memory(
 /// Salt in the water of freshwater fish.
 pub static SALT_BORNE: Source = Source::judgement(
     "salt_borne",
-    "The blood of freshwater fish holds about as much salt as water of 9 g/L; saltier water draws water out of them. Some kinds bear more once they are used to it over days, which is not counted on. Beyond 5 g/L handbooks speak of baths of hours (recalled). Barramundi live in the sea too. Filter bacteria slow down when salt changes at once.",
+    "The blood of freshwater fish holds about as much salt as water of 9 g/L; saltier water draws water out of them. Channel catfish did not hold themselves above 12 g/L (Perry & Avault 1969, abstract), and hatchery Nile tilapia lived at 7 and died at 9 and 10 (Lawson & Anetekhai 2011, abstract). Some kinds bear more once they are used to it over days, which is not counted on. Beyond 5 g/L handbooks speak of baths of hours (recalled). Barramundi live in the sea too. Filter bacteria slow down when salt changes at once.",
 );
 /// How readings of a test are judged.
 pub static READINGS_RULE: Source = Source::judgement(
     "readings_rule",
-    "A reading is a warning at half of the limit of un-ionised ammonia, and at 0.02 mg/L at the latest. Limits are for long: up to ten times that of un-ionised ammonia is borne for some hours. Fish sicken from nitrite over days, so three times its limit counts as once that of ammonia. Below 20 mg/L of alkalinity a pH is no longer held.",
+    "A reading is a warning at half of the limit of un-ionised ammonia, and at 0.02 mg/L at the latest. Limits are for long: up to ten times those of un-ionised ammonia and of nitrite are borne for some hours, and where chloride is ten times the nitrite and keeps it out, three times as much of it. Below 20 mg/L of alkalinity a pH is no longer held.",
 );
 /// What sea salt is made of.
 pub static SEA_SALT: Source = Source::memory(
