@@ -1150,3 +1150,39 @@ fn what_takes_all_away_is_measured_first() {
     let freeboard = all.iter().find(|i| i.path == "freeboard").expect("the freeboard");
     assert!(freeboard.words(System::Metric).ends_with("past all bounds"), "{}", freeboard.words(System::Metric));
 }
+
+/// A car and a flame kill like a generator; wet hands are spoken of; blankets are no use at the hour of death.
+#[test]
+fn a_power_cut_kills_people_too() {
+    let o = run("outage", &json!({}));
+    for said in [
+        "Carbon monoxide kills people: a generator or a car runs outdoors only",
+        "no flame heats a closed room",
+        "residual-current",
+    ] {
+        has(&o, "cautions", "text", said);
+    }
+    let input = json!({ "fish": "6 kg", "temperature": "20 C", "around": "-5 C", "cut": "10 h", "last": "day", "oxygen": "7 mg/L",
+        "feed": "60 g/day", "battery": "yes", "air": "40 L/min" });
+    let o = run("outage", &input);
+    let rows = o["tables"][0]["rows"].as_array().expect("rows");
+    let at = |what: &str| rows.iter().position(|r| r[1].as_str().is_some_and(|t| t.contains(what))).expect("a row");
+    assert_eq!(rows[at("blankets")][0], "At once, after the air");
+    assert!(at("air pump on") < at("blankets") && at("blankets") < at("The water pump"));
+    let warm = run("outage", &json!({ "around": "0 C", "cut": "1 h" }));
+    assert!(warm["tables"][0].to_string().contains("If it lasts longer"), "{}", warm["tables"][0]);
+}
+
+/// Trout live under ice: 900 L that freeze take days. A hole in the ice is what they want.
+#[test]
+fn trout_do_not_die_at_the_freezing_point() {
+    let input = json!({ "species": "trout", "fish": "3 kg", "temperature": "2 C", "around": "-8 C", "cut": "10 h", "battery": "yes",
+        "air": "15 L/min", "capacity": "500 Wh", "usable": 0.8, "oxygen": "12 mg/L", "feed": "10 g/day" });
+    let o = run("outage", &input);
+    assert!(o["outputs"]["cold"].is_null() && !verdict(&o).contains("cold that they die"), "{}", verdict(&o));
+    assert!(verdict(&o).ends_with("The surface may freeze over: keep a hole open."), "{}", verdict(&o));
+    has(&o, "cautions", "text", "never break it by blows");
+    assert!(o["tables"][0].to_string().contains("Keep a hole open in the ice"));
+    let mild = run("outage", &json!({ "species": "trout", "temperature": "2 C", "around": "3 C" }));
+    assert!(!verdict(&mild).contains("freeze over"));
+}

@@ -258,7 +258,17 @@ pub static OXYGEN_BACK: Source = Source::judgement(
 /// What to do first when the power fails.
 pub static OUTAGE_ORDER: Source = Source::practice(
     "outage_order",
-    "When pumps stop: no feed, air first, then water, then fewer fish, then warmth; oxygen is lost in minutes, warmth in hours.",
+    "When pumps stop: no feed, air first, then water, then fewer fish, then warmth; oxygen is lost in minutes, warmth in hours. Where the cut may get too cold, blankets go on as soon as there is air: they only slow what is still to come.",
+);
+/// Exhaust and flames.
+pub static CARBON_MONOXIDE: Source = Source::published(
+    "carbon_monoxide",
+    "Florida Department of Health 2024 (page seen): generators outdoors, 20 ft away from doors, windows and vents; no running car in a garage. Tacoma-Pierce County Health Department (page seen): unvented heaters give off carbon monoxide.",
+);
+/// Ice on tanks.
+pub static ICE: Source = Source::practice(
+    "ice",
+    "Keepers of ponds keep a hole in the ice open with moving water, air or a pan of hot water and never break it by blows, which stun fish. Water is heaviest at 4 °C: below that the coldest lies on top and freezes first.",
 );
 /// Courses of ripening that were published.
 pub static RIPENING_CURVES: Source = Source::published(
@@ -345,6 +355,8 @@ pub static ALL: &[&Source] = &[
     &BATTERY,
     &OUTAGE_ORDER,
     &OXYGEN_BACK,
+    &CARBON_MONOXIDE,
+    &ICE,
     &RIPENING_CURVES,
     &KSU_2021,
     &RIPENING_RANGE,
