@@ -1395,8 +1395,8 @@ fn netted_in(i: &ChangeIn) -> Option<ThermodynamicTemperature> {
 }
 
 /// Water too salty for them, where it is.
-fn too_salty(i: &ChangeIn, (is, _): Salty, words: Words) -> Option<String> {
-    Deadly::of_salt(i.species, is).map(|d| sentence(&d.words("water", words)) + ".")
+fn too_salty(i: &ChangeIn, salt: MassConcentration, words: Words) -> Option<String> {
+    Deadly::of_salt(i.species, salt).map(|d| sentence(&d.words("water", words)) + ".")
 }
 
 fn general_cautions(i: &ChangeIn, words: Words) -> Vec<Caution> {
@@ -1573,7 +1573,7 @@ fn turning_poisonous(i: &ChangeIn, c: &ChangeFound, words: Words) -> Option<Caut
 fn report_hold(i: &ChangeIn, h: &HoldFound, words: Words) -> Report {
     let state = levels(i, &ChangeOut::Hold(h.clone()))[0].state();
     let mut verdict = String::new();
-    for text in [dying(i, words), too_salty(i, h.salty, words)].into_iter().flatten() {
+    for text in [dying(i, words), too_salty(i, h.salty.0, words)].into_iter().flatten() {
         verdict += &(text + " ");
     }
     if h.unionised > h.limit {
@@ -1674,7 +1674,7 @@ const POISON: &str =
 fn report_move(i: &ChangeIn, m: &MoveFound, words: Words) -> Report {
     let kills = i.new_temperature < m.bears.0 || i.new_temperature > m.bears.1;
     let far = acidity(i.new_ph).state() == State::Over;
-    let salty = too_salty(i, m.salty, words);
+    let salty = too_salty(i, m.salty.0, words);
     let poisons = m.unionised > m.limit;
     let mut verdict = if m.tap.kills() {
         format!(
@@ -1828,7 +1828,7 @@ fn report_dose(i: &ChangeIn, d: &DoseFound, words: Words) -> Report {
     } else if i.salt.value > 0.0 {
         verdict += " The salt for the bath is in the water already.";
     }
-    if let Some(salty) = too_salty(i, d.salty, words) {
+    if let Some(salty) = too_salty(i, d.salty.0, words) {
         verdict += &format!(" {salty}");
     }
     let mut cautions = general_cautions(i, words);
