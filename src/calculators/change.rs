@@ -6,7 +6,7 @@ use super::form::*;
 use super::mend;
 use super::outcome::*;
 use super::sheet::Calculator;
-use super::{outage, oxygen};
+use super::{handling, outage, oxygen};
 use crate::catalog::diffusers::MEDIUM;
 use crate::catalog::sources::{Coef, biology, climate as src, general::ELEMENTARY, oxygen as oxygen_src};
 use crate::catalog::species::{SPECIES, Species};
@@ -36,7 +36,7 @@ pub enum Job {
 crate::choices!(Job:
     Change = "change", "Bring a reading down with new water", "";
     Hold = "hold", "Hold or haul fish in a drum for some hours", "while glue cures, or on the road";
-    Move = "move", "Put fish into other water", "temperature and pH apart";
+    Move = "move", "Put fish into other water", "temperature, pH or salt apart";
     Dose = "dose", "Dose buffer or salt", "";
 );
 
@@ -172,6 +172,10 @@ pub struct ChangeIn {
     pub altitude: Length,
     /// Salt in the drum.
     pub salinity: MassConcentration,
+    /// Salt in the water that they leave.
+    pub left_salt: MassConcentration,
+    /// Salt in the other water.
+    pub new_salt: MassConcentration,
 }
 
 impl Default for ChangeIn {
@@ -218,6 +222,8 @@ impl Default for ChangeIn {
             salt: SALINITY.of(0.0),
             altitude: LENGTH.of(0.0),
             salinity: SALINITY.of(0.0),
+            left_salt: SALINITY.of(0.0),
+            new_salt: SALINITY.of(0.0),
         }
     }
 }
@@ -383,8 +389,15 @@ impl Fields for ChangeIn {
             let tan = Field::new(28, "tan", "Ammonia nitrogen in the water they leave", CONCENTRATION)
                 .range(0.0, mg_l(100.0))
                 .advised(0.0, mg_l(10.0))
-                .help("Total. Bags that travelled for long hold a lot of it, harmless only while the pH is low.");
+                .help("Total. Bags that travelled for long hold a lot of it. It is judged at pH 8, where their water comes to once it is open, or at the other water's if that is higher.");
             num(f, &tan, &mut self.tan);
+            let salt = |tag, key, label| {
+                Field::new(tag, key, label, SALINITY).range(0.0, 40.0).advised(0.0, 36.0).help(
+                    "Fresh water 0, sea 35. Hatcheries keep some fish in salt, and many are hauled in 3 to 8: ask.",
+                )
+            };
+            num(f, &salt(40, "left_salt", "Salt in the water they leave"), &mut self.left_salt);
+            num(f, &salt(41, "new_salt", "Salt in the other water"), &mut self.new_salt);
             let pace = Field::new(29, "pace", "Degrees an hour", TEMPERATURE_DIFFERENCE)
                 .range(0.1, 33.0)
                 .advised(0.3, 6.0)
@@ -584,6 +597,18 @@ fn bears(s: &Species) -> Bears {
     (s.dies_below(), s.dies_above())
 }
 
+/// Where they may be netted, if a limit is known.
+fn handled(s: &Species) -> Option<Bears> {
+    Some((s.handle_from()?, s.dies_above()))
+}
+
+/// Salt in a water, and the most that is counted on.
+type Salty = (MassConcentration, MassConcentration);
+
+fn salty(s: &Species, salt: MassConcentration) -> Salty {
+    (salt, deadly::salt_borne(s))
+}
+
 /// Holding fish.
 #[derive(Debug, Clone)]
 pub struct HoldFound {
@@ -611,8 +636,8 @@ pub struct HoldFound {
     /// The water they are in.
     into: ThermodynamicTemperature,
     bears: Bears,
-    /// Its salt, and the most that is counted on.
-    salty: (MassConcentration, MassConcentration),
+    handled: Option<Bears>,
+    salty: Salty,
 }
 
 /// Moving fish.
@@ -626,13 +651,15 @@ pub struct MoveFound {
     pub warm: (Time, Time),
     /// Hours for the pH.
     pub acid: (Time, Time),
+    /// Hours for the salt.
+    pub salt: (Time, Time),
     /// Hours to spread it over.
     pub spread: (Time, Time),
     /// Taken.
     pub planned: Time,
     /// Flow into the drum that begins no faster than that time spread evenly.
     pub drip: VolumeRate,
-    /// Un-ionised ammonia of their water at the new pH and temperature.
+    /// Un-ionised ammonia of their water once it is open, or at the other pH if that is higher, in the warmer of the two.
     pub unionised: MassConcentration,
     limit: MassConcentration,
     /// Chlorine of the other water, and what takes it out of as much of it as the drum holds.
@@ -640,6 +667,11 @@ pub struct MoveFound {
     /// Temperature and pH of the other water.
     into: (ThermodynamicTemperature, Ratio),
     bears: Bears,
+    /// The colder and the warmer of the two waters.
+    coldest: ThermodynamicTemperature,
+    warmest: ThermodynamicTemperature,
+    handled: Option<Bears>,
+    salty: Salty,
 }
 
 /// Doses.
@@ -662,7 +694,7 @@ pub struct DoseFound {
     /// Salt for a bath.
     pub bath: Mass,
     /// Salt in the water after all of it, and the most that is counted on.
-    pub salty: (MassConcentration, MassConcentration),
+    pub salty: Salty,
 }
 
 /// The result.
@@ -829,11 +861,12 @@ fn solve_hold(i: &ChangeIn, w: &mut Working) -> Result<HoldFound, Vec<FieldError
     let still = supply.without_air();
     let down = |d: MassRate| still.time_down(water, d, critical, i.oxygen, critical).unwrap_or(HOURS.of(hours(LONG)));
     let tan_rate = {
-        let unfed = reserve::UNFED_AMMONIA.value * 1e-3 / DAY * i.fish.value;
+        let unfed = reserve::ammonia_of_unfed(i.species, demand.0).value;
         let fed = ammonia::tan_from_feed(OXYGEN_RATE.of(i.ration.value * i.fish.value), i.species.protein()).value;
         if i.fed == Fed::Today { fed.max(unfed) } else { unfed }
     };
     let tan = CONCENTRATION.of(tan_rate * i.hours.value / water.value);
+    let quotient = reserve::unfed_ammonia(i.species);
     let found = HoldFound {
         water,
         density: i.fish / i.container,
@@ -848,7 +881,8 @@ fn solve_hold(i: &ChangeIn, w: &mut Working) -> Result<HoldFound, Vec<FieldError
         start: (critical, i.oxygen),
         into: i.temperature,
         bears: bears(i.species),
-        salty: (i.salinity, deadly::salt_borne(i.species)),
+        handled: handled(i.species),
+        salty: salty(i.species, i.salinity),
     };
     w.step(|| {
         Step::new(
@@ -887,17 +921,21 @@ fn solve_hold(i: &ChangeIn, w: &mut Working) -> Result<HoldFound, Vec<FieldError
     w.step(|| {
         Step::new(
             "Ammonia nitrogen at the end",
-            "TAN = rate × t/V",
-            &[term("t", HOURS, i.hours)],
+            "TAN = P t/V, P of unfed fish AQ 14.0/32.0 M, AQ in moles to a mole of oxygen, M at rest; of fed fish what the feed makes, if that is more",
+            &[
+                term("AQ", RATIO, RATIO.of(quotient.value)),
+                term("M", OXYGEN_RATE, demand.0),
+                term("P", OXYGEN_RATE, OXYGEN_RATE.of(tan_rate)),
+                term("t", HOURS, i.hours),
+            ],
             term("TAN", CONCENTRATION, tan),
-            if i.fed == Fed::Today { &oxygen_src::TAN_PER_PROTEIN } else { &src::SRAC_282_AMMONIA },
+            if i.fed == Fed::Today { &oxygen_src::TAN_PER_PROTEIN } else { quotient.source },
         )
     });
     Ok(found)
 }
 
 const KILOGRAMS_PER_CUBIC_METRE: f64 = 1000.0;
-const DAY: f64 = 86_400.0;
 /// Longest time that is told, h.
 const LONG: f64 = 240.0;
 
@@ -905,10 +943,15 @@ fn solve_move(i: &ChangeIn, w: &mut Working) -> MoveFound {
     let gap = TEMPERATURE_DIFFERENCE.of(i.new_temperature.value - i.temperature.value);
     let ph_gap = i.new_ph - i.ph;
     let (warm, acid) = (mixing::tempering(gap, i.pace.value), mixing::ph_spread(ph_gap, i.ph_step));
-    let later = |a: Time, b: Time| if a > b { a } else { b };
-    let spread = (later(warm.0, acid.0), later(warm.1, acid.1));
+    let salt = mixing::salt_spread(i.left_salt, i.new_salt);
+    let longest = (warm.0.max(acid.0).max(salt.0), warm.1.max(acid.1).max(salt.1));
+    // What is evened out while the bag floats is no time to spread anything over.
+    let spread = if longest.1.value <= FLOATED { (HOURS.of(0.0), HOURS.of(0.0)) } else { longest };
     let limit = i.species.unionised_limit();
-    let poison = unionised(i.new_temperature, i.new_ph, SALINITY.of(0.0), i.tan);
+    // Their own water loses its carbon dioxide when it is open: its pH rises whatever the other's is.
+    let opened = RATIO.of(mixing::AIRED_PH.value).max(i.new_ph);
+    let warmest = i.temperature.max(i.new_temperature);
+    let poison = unionised(warmest, opened, i.new_salt, i.tan);
     w.step(|| {
         Step::new(
             "Hours for the temperature",
@@ -929,22 +972,30 @@ fn solve_move(i: &ChangeIn, w: &mut Working) -> MoveFound {
     });
     w.step(|| {
         Step::new(
-            "Un-ionised ammonia of their water at the other pH",
+            "Un-ionised ammonia of their water once it is open",
             "NH3-N = TAN/(1 + 10^(pKa - pH))",
-            &[
-                term("TAN", CONCENTRATION, i.tan),
-                term("pH", RATIO, i.new_ph),
-                term("T", TEMPERATURE, i.new_temperature),
-            ],
+            &[term("TAN", CONCENTRATION, i.tan), term("pH", RATIO, opened), term("T", TEMPERATURE, warmest)],
             term("NH3-N", CONCENTRATION, poison),
-            &oxygen_src::EMERSON_1975,
+            &src::AIRED,
         )
     });
+    if salt.1.value > 0.0 {
+        w.step(|| {
+            Step::new(
+                "Hours for the salt",
+                "t = 17 days × the lesser of |S/9 - 1| of the two, 1 at the most",
+                &[term("S1", SALINITY, i.left_salt), term("S2", SALINITY, i.new_salt)],
+                term("t", HOURS, salt.1),
+                &src::SALT_STEP,
+            )
+        });
+    }
     MoveFound {
         gap,
         ph_gap,
         warm,
         acid,
+        salt,
         spread,
         planned: i.planned,
         drip: mixing::drip(i.container, i.planned),
@@ -953,8 +1004,15 @@ fn solve_move(i: &ChangeIn, w: &mut Working) -> MoveFound {
         tap: i.tap(i.container, 1.0, w),
         into: (i.new_temperature, i.new_ph),
         bears: bears(i.species),
+        coldest: i.temperature.min(i.new_temperature),
+        warmest,
+        handled: handled(i.species),
+        salty: salty(i.species, i.new_salt),
     }
 }
+
+/// A bag floats for so long before it is opened, s.
+const FLOATED: f64 = hours(0.25);
 
 fn solve_dose(i: &ChangeIn, w: &mut Working) -> DoseFound {
     let rise = CONCENTRATION.of((i.alkalinity_target.value - i.alkalinity.value).max(0.0));
@@ -991,7 +1049,7 @@ fn solve_dose(i: &ChangeIn, w: &mut Working) -> DoseFound {
         salt,
         chloride,
         bath,
-        salty: (treatment::salt_of(chloride), deadly::salt_borne(i.species)),
+        salty: salty(i.species, treatment::salt_of(chloride)),
     };
     w.step(|| {
         Step::new(
@@ -1044,6 +1102,13 @@ fn levels(_: &ChangeIn, o: &ChangeOut) -> Vec<Level> {
     let poison = |x: MassConcentration, limit: MassConcentration| {
         Level::upper("unionised", "Un-ionised ammonia", CONCENTRATION, x, limit)
     };
+    let salt = |(is, most): Salty| deadly::salt_level("salt", is, most);
+    let netted = |t: ThermodynamicTemperature, range: Option<Bears>| {
+        range.map(|(low, high)| {
+            let [cold, hot] = ["too cold to net them", "warmer than they live in"];
+            Level::between("netted", "Water to net them in", TEMPERATURE, (t, t), low, high, cold, hot)
+        })
+    };
     match o {
         ChangeOut::Change(c) => vec![
             Level::upper("step", "Water changed at once", VOLUME, c.change, c.safe),
@@ -1052,28 +1117,33 @@ fn levels(_: &ChangeIn, o: &ChangeOut) -> Vec<Level> {
             Level::upper("reach", "The reading in the new water", CONCENTRATION, c.reach.0, c.reach.1),
         ],
         ChangeOut::Hold(h) => {
-            vec![
+            let mut all = vec![
                 Level::upper_range("oxygen", "Oxygen for that time", SMALL_MASS, h.need, (h.have, h.have)),
                 poison(h.unionised, h.limit),
                 Level::upper("density", "Fish per water", STOCKING, h.density, STOCKING.of(CROWDED.value)),
                 Level::upper("start", "Oxygen at the start", CONCENTRATION, h.start.0, h.start.1),
                 warmth("The water they are in", h.into, h.bears),
-                deadly::salt_level("salt", h.salty.0, h.salty.1),
-            ]
+                salt(h.salty),
+            ];
+            all.extend(netted(h.into, h.handled));
+            all
         }
         ChangeOut::Move(m) => {
-            vec![
+            let mut all = vec![
                 Level::upper_range("spread", "Time to even out", HOURS, m.spread, (m.planned, m.planned)),
                 poison(m.unionised, m.limit),
                 warmth("The other water", m.into.0, m.bears),
                 acidity(m.into.1),
                 m.tap.level("Chlorine left in the other water"),
-            ]
+                salt(m.salty),
+            ];
+            all.extend(netted(m.coldest, m.handled));
+            all
         }
         ChangeOut::Dose(d) => {
             vec![
                 Level::upper("ph", "pH moved by the buffer", RATIO, d.step, RATIO.of(mixing::PH_STEP.value)),
-                deadly::salt_level("salt", d.salty.0, d.salty.1),
+                salt(d.salty),
             ]
         }
     }
@@ -1084,7 +1154,13 @@ const KILLS: [&str; 7] = ["chlorine", "warmth", "acidity", "start", "oxygen", "u
 
 /// What kills them first, whatever was asked; the worst of it where that is several.
 fn first(levels: Vec<Level>) -> Vec<Level> {
-    lead(levels, |l| if KILLS.contains(&&*l.id) && l.state() == State::Over { l.fullness() } else { 0.0 })
+    lead(levels, |l| match &*l.id {
+        _ if l.state() != State::Over => 0.0,
+        // Of handling in the cold they die in the days after.
+        "netted" => 1.0,
+        id if KILLS.contains(&id) => l.fullness(),
+        _ => 0.0,
+    })
 }
 
 fn acidity(ph: Ratio) -> Level {
@@ -1110,7 +1186,7 @@ impl Calculator for Change {
     const ID: &'static str = "change";
     const TITLE: &'static str = "Water change and moving fish";
     const QUESTION: &'static str = "How do I bring it down, and move them safely?";
-    const ABOUT: &'static str = "New water: blend of temperature and pH, how many changes bring a reading down, what takes the chlorine out. Holding or hauling fish in a drum: oxygen, carbon dioxide and ammonia over the hours. Moving them: the hours that a gap of temperature and pH should be spread over. Doses of buffer and salt. Estimates for planning; they do not replace a veterinarian.";
+    const ABOUT: &'static str = "New water: blend of temperature and pH, how many changes bring a reading down, what takes the chlorine out. Holding or hauling fish in a drum: oxygen, carbon dioxide and ammonia over the hours. Moving them: the time that a gap of temperature, pH and salt should be spread over. Doses of buffer and salt. Estimates for planning; they do not replace a veterinarian.";
 
     fn solve(i: &ChangeIn, w: &mut Working) -> Result<ChangeOut, Vec<FieldError>> {
         Ok(match i.job {
@@ -1152,7 +1228,7 @@ impl Calculator for Change {
         );
         out_opt(s, "tan_end", "Ammonia nitrogen at the end", CONCENTRATION, h.map(|h| h.tan));
         out_opt(s, "unionised", "Of it un-ionised", CONCENTRATION, h.map(|h| h.unionised).or(m.map(|m| m.unionised)));
-        out_opt(s, "spread_low", "Spread it over, at the least", HOURS, m.map(|m| m.spread.0));
+        out_opt(s, "spread_low", "Spread it over, never less than", HOURS, m.map(|m| m.spread.0));
         out_opt(s, "spread_high", "Spread it over, to be careful", HOURS, m.map(|m| m.spread.1));
         out_opt(s, "drip", "Other water run into the drum, to begin with", FLOW, m.map(|m| m.drip));
         out_opt(s, "buffer_dose", "Buffer", SMALL_MASS, d.map(|d| d.buffer));
@@ -1186,6 +1262,7 @@ fn repairs(i: &ChangeIn, before: &[Level], words: Words) -> Vec<Repair> {
         all.extend(mend::mend::<Change>(i, before, levels, id, title, edits, words.system));
     };
     let main = |o: &ChangeOut| levels(i, o).into_iter().next();
+    let to_salt = || vec![Edit::num("new_salt", i.left_salt)];
     let bad = |id: &str| before.iter().any(|l| l.id == id && l.state() != State::Enough);
     if before[0].state() != State::Enough {
         match i.job {
@@ -1239,6 +1316,7 @@ fn repairs(i: &ChangeIn, before: &[Level], words: Words) -> Vec<Repair> {
                 if (i.new_ph.value - i.ph.value).abs() > i.ph_step.value {
                     put("spread", "Bring the other water to their pH first".into(), vec![Edit::num("new_ph", i.ph)]);
                 }
+                put("spread", THEIR_SALT.into(), to_salt());
                 if (i.new_temperature.value - i.temperature.value).abs() > mixing::STEP.value {
                     put(
                         "spread",
@@ -1268,8 +1346,9 @@ fn repairs(i: &ChangeIn, before: &[Level], words: Words) -> Vec<Repair> {
         Job::Hold if bad("unionised") => {
             put("unionised", "Leave them unfed for a day before".into(), vec![Edit::pick("fed", "fasted")]);
         }
-        Job::Move if bad("unionised") && i.new_ph > i.ph => {
-            put("unionised", "Bring the other water to their pH first".into(), to_ph());
+        Job::Move if bad("unionised") => {
+            let title = "Net them into clean water of their own temperature and pH first".into();
+            put("unionised", title, vec![Edit::num("tan", CONCENTRATION.of(0.0))]);
         }
         _ => {}
     }
@@ -1277,8 +1356,10 @@ fn repairs(i: &ChangeIn, before: &[Level], words: Words) -> Vec<Repair> {
         let title = "Take the chlorine out with thiosulphate crystals".into();
         put("chlorine", title, vec![Edit::pick("remover", "crystals")]);
     }
-    if bad("warmth") && i.job != Job::Hold {
-        put("warmth", "Bring the other water to their temperature first".into(), to_warmth());
+    for id in ["warmth", "netted"] {
+        if bad(id) && i.job != Job::Hold {
+            put(id, "Bring the other water to their temperature first".into(), to_warmth());
+        }
     }
     if bad("acidity") {
         put("acidity", "Bring the other water to their pH first".into(), to_ph());
@@ -1293,6 +1374,7 @@ fn repairs(i: &ChangeIn, before: &[Level], words: Words) -> Vec<Repair> {
         if i.salt > most {
             put("salt", format!("Salt to {}, no more", words.q(SALINITY, most)), vec![Edit::num("salt", most)]);
         }
+        put("salt", THEIR_SALT.into(), to_salt());
     }
     if bad("density") {
         let fish = MASS.of(CROWDED.value * ENOUGH * i.container.value);
@@ -1301,18 +1383,25 @@ fn repairs(i: &ChangeIn, before: &[Level], words: Words) -> Vec<Repair> {
     all
 }
 
+const THEIR_SALT: &str = "Bring the other water to their salt first";
+
+/// The coldest water that they are netted in or into.
+fn netted_in(i: &ChangeIn) -> Option<ThermodynamicTemperature> {
+    match i.job {
+        Job::Hold => Some(i.temperature),
+        Job::Move => Some(i.temperature.min(i.new_temperature)),
+        Job::Change | Job::Dose => None,
+    }
+}
+
+/// Water too salty for them, where it is.
+fn too_salty(i: &ChangeIn, salt: MassConcentration, words: Words) -> Option<String> {
+    Deadly::of_salt(i.species, salt).map(|d| sentence(&d.words("water", words)) + ".")
+}
+
 fn general_cautions(i: &ChangeIn, words: Words) -> Vec<Caution> {
     let mut all = vec![];
-    if let Some(t) = i.species.handle_from()
-        && i.temperature < t
-        && i.job != Job::Dose
-        && i.job != Job::Change
-    {
-        all.push(Caution::from(
-            "This fish should not be netted or moved in water as cold as this: many die of disease in the days after.",
-            i.species.warmth.handle_from.map_or(&biology::SPECIES_JUDGEMENT, |c| c.source),
-        ));
-    }
+    all.extend(netted_in(i).and_then(|t| handling::too_cold(i.species, t, words)));
     all.extend(dying(i, words).filter(|_| i.job != Job::Hold).map(Caution::new));
     all
 }
@@ -1483,9 +1572,9 @@ fn turning_poisonous(i: &ChangeIn, c: &ChangeFound, words: Words) -> Option<Caut
 
 fn report_hold(i: &ChangeIn, h: &HoldFound, words: Words) -> Report {
     let state = levels(i, &ChangeOut::Hold(h.clone()))[0].state();
-    let mut verdict = dying(i, words).map_or(String::new(), |text| text + " ");
-    if let Some(d) = Deadly::of_salt(i.species, i.salinity) {
-        verdict += &(d.first(words) + " ");
+    let mut verdict = String::new();
+    for text in [dying(i, words), too_salty(i, h.salty.0, words)].into_iter().flatten() {
+        verdict += &(text + " ");
     }
     if h.unionised > h.limit {
         verdict += &format!(
@@ -1579,9 +1668,13 @@ const BEGINNERS: f64 = 30.0;
 /// The most fish per water that any keeper with air is told of.
 const CROWDED: Coef = Coef::new(120.0, "kg/m3", &oxygen_src::MSU_DENSITY, "with pure oxygen and experience");
 
+const POISON: &str =
+    "Do not mix the waters, nor air theirs: its pH rises once it is open, and its ammonia turns poisonous.";
+
 fn report_move(i: &ChangeIn, m: &MoveFound, words: Words) -> Report {
     let kills = i.new_temperature < m.bears.0 || i.new_temperature > m.bears.1;
     let far = acidity(i.new_ph).state() == State::Over;
+    let salty = too_salty(i, m.salty.0, words);
     let poisons = m.unionised > m.limit;
     let mut verdict = if m.tap.kills() {
         format!(
@@ -1591,40 +1684,48 @@ fn report_move(i: &ChangeIn, m: &MoveFound, words: Words) -> Report {
     } else {
         String::new()
     };
-    let lives = !kills && !far;
+    let lives = !kills && !far && salty.is_none();
     let near = m.spread.1.value <= 0.0;
+    if lives && let Some(cold) = handling::too_cold(i.species, m.coldest, words) {
+        verdict += &(cold.text + " ");
+    }
     if poisons && lives {
-        verdict += "Do not mix the waters: their ammonia turns poisonous at the other pH. ";
+        verdict += POISON;
         verdict += if near {
-            "Net them across."
+            " Float the bag closed for a quarter of an hour, then net them across."
         } else {
-            "Net them first into clean water of their own temperature and pH, without ammonia, and spread it from there. "
+            " Net them first into clean water of their own temperature and pH, without ammonia, and spread it from there. "
         };
     }
     verdict += &if kills || far {
         let water =
             if kills { words.q(TEMPERATURE, i.new_temperature) } else { format!("pH {}", words.plain(i.new_ph.value)) };
         format!("Do not move them there, however slowly: {} do not live in water of {water}.", i.species.noun)
+    } else if let Some(salty) = salty {
+        format!("Do not move them there, however slowly: {salty}")
     } else if near && poisons {
         String::new()
     } else if near {
-        "The two waters are near enough: float the bag for a quarter of an hour, then let them go.".to_string()
+        "The two waters are near enough, in salt too: float the bag for a quarter of an hour, then let them go."
+            .to_string()
     } else {
-        format!("Spread it over {}.", words.range(HOURS, m.spread.0, m.spread.1))
-    };
-    verdict += &match (m.warm.1 >= m.acid.1, !near && lives) {
-        (_, false) => String::new(),
-        (true, _) => format!(
-            " The temperature sets it: {} apart.",
-            words.q(TEMPERATURE_DIFFERENCE, TEMPERATURE_DIFFERENCE.of(m.gap.value.abs()))
-        ),
-        (false, _) => format!(" The pH sets it: {} apart.", words.plain(m.ph_gap.value.abs())),
+        let (mut time, mut what) = (words.q(HOURS, m.spread.1), "pH");
+        let mut gap = words.plain(m.ph_gap.value.abs());
+        if m.salt.1 >= m.spread.1 {
+            (time, what) = (words.q(DAYS, m.spread.1), "salt");
+            gap = words.q(SALINITY, SALINITY.of((i.new_salt.value - i.left_salt.value).abs()));
+        } else if m.warm.1 >= m.acid.1 {
+            what = "temperature";
+            gap = words.q(TEMPERATURE_DIFFERENCE, TEMPERATURE_DIFFERENCE.of(m.gap.value.abs()));
+        }
+        format!("Spread it over {time} or more. The {what} sets it: {gap} apart.")
     };
     if let Some(remedy) = m.tap.remedy(i, words).filter(|_| lives) {
         verdict += &format!(" Into every {} of the other water first goes {remedy}.", words.q(VOLUME, i.container));
     }
     if poisons && !lives {
-        verdict += " Do not mix the waters: their ammonia turns poisonous at the other pH.";
+        verdict += " ";
+        verdict += POISON;
     }
     let mut cautions = general_cautions(i, words);
     cautions.extend(m.tap.cautions(i, words));
@@ -1632,42 +1733,40 @@ fn report_move(i: &ChangeIn, m: &MoveFound, words: Words) -> Report {
         "The pH matters as much as the temperature. A long gap is evened out in a tank of their own, with air and a filter or daily changes, not in a bag.",
         &src::SOMERVILLE_2014,
     ));
-    if i.new_temperature < i.species.dies_below() || i.new_temperature > i.species.dies_above() {
+    if kills {
         cautions.push(Caution::new("In the other water this fish dies: do not move it there."));
     } else if i.new_temperature < i.species.stops_below() || i.new_temperature > i.species.stops_above() {
         cautions.push(Caution::new("The other water is outside what this fish feeds in."));
+    }
+    if i.new_salt != i.left_salt {
+        let text = if m.salt.1.value > 0.0 {
+            "Between salt and fresh water fish need days. European sea bass put from the sea into fresh water at once all died; over 17 days nearly nine in ten lived. For other fish no figure was found: ask who bred them, and stop where they lie still or gasp."
+        } else {
+            "A step of salt that does not pass 9 g/L, the salt of blood, is counted as none: catfish lived from 8 g/L into fresh water and back, sea bass from the sea into 9."
+        };
+        cautions.push(Caution::from(text, &src::SALT_STEP));
     }
     cautions.push(Caution::from(
         "Keep new fish apart for three to four weeks, with nets and buckets of their own, before they meet the others. Ask a veterinarian about signs of disease.",
         &src::QUARANTINE,
     ));
     cautions.push(Caution::new(i.species.permit));
-    let even = mixing::evened_out(i.container, m.drip);
-    let points: Vec<_> = (0..=24)
-        .map(|n| {
+    let (mut notes, mut pictures) = (vec![], vec![]);
+    if poisons || !lives {
+        notes.push("Let none of the other water into theirs, and none of theirs into the system.".into());
+    } else if !near {
+        let even = mixing::evened_out(i.container, m.drip);
+        notes.push(format!(
+            "Run {} of the other water into the drum to begin with, and as much out: the waters come together fastest at first, and more would be faster than {} spread evenly. Left so it evens out 95 % in {}; as they come together, raise it little by little to three times as much.",
+            words.q(FLOW, m.drip),
+            words.q(HOURS, m.planned),
+            words.q(HOURS, even)
+        ));
+        let points = (0..=24).map(|n| {
             let t = even.value * f64::from(n) / 24.0;
             (t, i.new_temperature.value - m.gap.value * (-t * m.drip.value / i.container.value).exp())
-        })
-        .collect();
-    let (a, b) = (i.temperature.value.min(i.new_temperature.value), i.temperature.value.max(i.new_temperature.value));
-    Report {
-        verdict,
-        cautions,
-        notes: vec![
-            if poisons || kills || far {
-                "Let none of the other water into theirs, and none of theirs into the system.".into()
-            } else {
-                format!(
-                    "Run {} of the other water into the drum to begin with, and as much out: the waters come together fastest at first, and more would be faster than {} spread evenly. Left so it evens out 95 % in {}; as they come together, raise it little by little to three times as much.",
-                    words.q(FLOW, m.drip),
-                    words.q(HOURS, m.planned),
-                    words.q(HOURS, even)
-                )
-            },
-            "Do not feed for 24 hours before a move (12 for fry), and little on the day after.".into(),
-            "Pour the fish through a net; leave the travel water out of the system.".into(),
-        ],
-        pictures: vec![Picture::Chart(Chart {
+        });
+        pictures.push(Picture::Chart(Chart {
             title: "Temperature in the drum at that flow".into(),
             describe: format!(
                 "From {} to nearly {} in {}.",
@@ -1676,14 +1775,16 @@ fn report_move(i: &ChangeIn, m: &MoveFound, words: Words) -> Report {
                 words.q(HOURS, even)
             ),
             x: Axis::new("time", HOURS.0, 0.0, even.value, words.system),
-            y: Axis::new("water", TEMPERATURE.0, a - 1.0, b + 1.0, words.system),
-            series: vec![Series { name: "in the drum".into(), role: Role::Water, points }],
+            y: Axis::new("water", TEMPERATURE.0, m.coldest.value - 1.0, m.warmest.value + 1.0, words.system),
+            series: vec![Series { name: "in the drum".into(), role: Role::Water, points: points.collect() }],
             marks: vec![Mark { label: "start".into(), x: 0.0, y: i.temperature.value }],
             bands: vec![],
             brim: None,
-        })],
-        ..Report::default()
+        }));
     }
+    notes.push("Do not feed for 24 hours before a move (12 for fry), and little on the day after.".into());
+    notes.push("Pour the fish through a net; leave the travel water out of the system.".into());
+    Report { verdict, cautions, notes, pictures, ..Report::default() }
 }
 
 fn report_dose(i: &ChangeIn, d: &DoseFound, words: Words) -> Report {
@@ -1727,12 +1828,8 @@ fn report_dose(i: &ChangeIn, d: &DoseFound, words: Words) -> Report {
     } else if i.salt.value > 0.0 {
         verdict += " The salt for the bath is in the water already.";
     }
-    if d.salty.0 > d.salty.1 {
-        verdict += &format!(
-            " That is more salt than {} are counted on to bear: {} at the most.",
-            i.species.noun,
-            words.q(SALINITY, d.salty.1)
-        );
+    if let Some(salty) = too_salty(i, d.salty.0, words) {
+        verdict += &format!(" {salty}");
     }
     let mut cautions = general_cautions(i, words);
     cautions.push(Caution::from("Dissolve it first and let it in over hours: a pH that moves by 0.3 in half a day can harm fish, and un-ionised ammonia grows tenfold with each unit.", &src::SOMERVILLE_2014));

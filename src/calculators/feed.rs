@@ -601,15 +601,7 @@ fn cautions(i: &FeedIn, o: &FeedOut, w: Words) -> Vec<Caution> {
             s.warmth.dies_below.source,
         ));
     }
-    if let Some(from) = s.handle_from()
-        && t < from
-    {
-        let source = s.warmth.handle_from.map_or(&src::SPECIES_JUDGEMENT, |c| c.source);
-        all.push(Caution::from(
-            format!("Do not net, grade or weigh {} below {}: many die of it later.", s.noun, w.q(TEMPERATURE, from)),
-            source,
-        ));
-    }
+    all.extend(super::handling::too_cold(s, t, w));
     if let Some(r) = o.readings
         && r.nitrite > treatment::nitrite_borne(s, r.chloride)
     {

@@ -2,13 +2,14 @@
 
 use super::deadly::Deadly;
 use super::form::*;
+use super::handling;
 use super::heat::{Heat, HeatIn, On};
 use super::mend;
 use super::outcome::*;
-use super::oxygen;
 use super::sheet::Calculator;
+use super::{oxygen, piping};
 use crate::catalog::diffusers::{Diffuser, MEDIUM};
-use crate::catalog::sources::{climate as src, general::ELEMENTARY, oxygen as oxygen_src};
+use crate::catalog::sources::{climate as src, general::ELEMENTARY, oxygen as oxygen_src, waterways::RESIDUAL_CURRENT};
 use crate::catalog::species::{SPECIES, Species};
 use crate::picture::{Axis, Chart, Picture, Role, Series};
 use crate::science::oxygen_balance::Supply;
@@ -270,6 +271,8 @@ pub struct OutageOut {
     pub settles: Option<MassConcentration>,
     /// Until it is so cold that the fish die, if it gets so.
     pub cold: Option<Time>,
+    /// Until the surface may freeze over, if it may before the power is back.
+    pub ice: Option<Time>,
     /// Cut to bridge.
     pub cut: Time,
     /// Air that would hold the floor against the high demand, if any can.
@@ -312,8 +315,18 @@ impl OutageIn {
         let with = |bubbles| reserve::standing(self.temperature, self.salinity, pressure, self.surface, bubbles);
         Ok((with(None).map_err(refused)?, with(Some(&self.bubbles(air))).map_err(refused)?))
     }
+    /// Fish that live under ice do not die of cold: the water would have to freeze through.
     fn cold(&self) -> Option<Time> {
         let limit = self.species.dies_below();
+        if limit > TEMPERATURE.of(celsius(0.0)) { self.cooled_to(limit) } else { None }
+    }
+    /// Only for fish that live in such water at all.
+    fn ice(&self) -> Option<Time> {
+        let [frozen, heaviest] = [0.0, HEAVIEST].map(|c| TEMPERATURE.of(celsius(c)));
+        let may = self.around < frozen && self.species.dies_below() <= heaviest;
+        if may { self.cooled_to(heaviest).filter(|t| *t < self.cut) } else { None }
+    }
+    fn cooled_to(&self, limit: ThermodynamicTemperature) -> Option<Time> {
         if self.temperature <= limit {
             // At the very limit they die once it gets colder.
             return (self.temperature < limit || self.around < limit).then(|| HOURS.of(0.0));
@@ -335,6 +348,8 @@ impl OutageIn {
     }
 }
 const SMALLEST_SURFACE: f64 = 0.02;
+/// Water is heaviest at this temperature, °C: what is colder lies on top and freezes ([`src::ICE`]).
+const HEAVIEST: f64 = 4.0;
 /// No battery pump gives more, m³/s.
 const MOST_AIR: f64 = l_min(60_000.0);
 
@@ -418,6 +433,7 @@ impl Calculator for Outage {
             runs: battery.then_some(runs),
             settles: aired.settled(demand.1).filter(|_| i.battery.yes()),
             cold: i.cold(),
+            ice: i.ice(),
             cut: i.cut,
             air_needed,
             deadly: Deadly::of_both(i.species, i.temperature, i.salinity),
@@ -519,6 +535,7 @@ impl Calculator for Outage {
         out_opt(s, "settles", "Oxygen settles at, with battery air", CONCENTRATION, o.settles);
         out_opt(s, "air_needed", "Air that would hold them", AIR_FLOW, o.air_needed);
         out_opt(s, "cold", "Until it is too cold", HOURS, o.cold);
+        out_opt(s, "ice", "Until it may freeze over", HOURS, o.ice);
     }
 
     fn level(o: &OutageOut) -> Option<Level> {
@@ -584,6 +601,9 @@ fn verdict(i: &OutageIn, o: &OutageOut, words: Words) -> String {
             format!(" The oxygen would do, but the cut is not bridged: {}.", at(t))
         }
     };
+    if o.ice.is_some() {
+        text += " The surface may freeze over: keep a hole open.";
+    }
     text
 }
 
@@ -689,10 +709,24 @@ fn cautions(i: &OutageIn, o: &OutageOut, words: Words) -> Vec<Caution> {
             "Count on the low end: fish crowd, the water layers, and the reading you start from is a good one. An alarm that calls you, and a drill with a watch, are worth more than this number.",
         ),
         Caution::from(
-            "A generator runs outdoors only: its exhaust kills in a closed room. Never feed it back into the house wiring; a changeover switch is a licensed electrician's work under your local code.",
-            &crate::catalog::sources::waterways::RESIDUAL_CURRENT,
+            "Carbon monoxide kills people: a generator or a car runs outdoors only, 6 m (20 ft) from doors, windows and vents, and no flame heats a closed room or greenhouse.",
+            &src::CARBON_MONOXIDE,
+        ),
+        Caution::from(
+            format!(
+                "{} That goes for what a generator or inverter feeds too: many have no such protection of their own. Never feed one back into the house wiring; a changeover switch is an electrician's work.",
+                piping::ELECTRICITY
+            ),
+            &RESIDUAL_CURRENT,
         ),
     ];
+    all.extend(handling::too_cold(i.species, i.temperature, words));
+    if o.ice.is_some() {
+        all.push(Caution::from(
+            "Under a whole sheet of ice the water gets no air and the gases stay in. Keep a hole open with moving water, air or a pan of hot water; never break it by blows, which stun fish. See that the air line is not frozen.",
+            &src::ICE,
+        ));
+    }
     all.extend(o.deadly.map(|d| d.caution("the oxygen")));
     if o.caution.0.value <= 0.0 {
         all.push(Caution::new(format!(
@@ -746,6 +780,7 @@ fn notes(i: &OutageIn, o: &OutageOut, words: Words) -> Vec<String> {
                 "The cold comes before the oxygen runs out: keep the warmth in first."
             }
         ),
+        None if o.ice.is_some() => "They live under ice, but a surface that is frozen over brings in nothing.".into(),
         None => "In this air the water does not get so cold that they die.".into(),
     });
     all.push("The filter's bacteria live through some hours if the beds stay wet and drained; a closed filter full of standing water turns foul: empty it before it goes back on.".into());
@@ -766,26 +801,35 @@ fn order(i: &OutageIn, o: &OutageOut, words: Words) -> Table {
             if i.battery.yes() {
                 "Battery air pump on; see that it bubbles".into()
             } else {
-                "Air: a battery pump, a car inverter, or pour water from a height with a bucket, again and again"
+                "Air: a battery pump, an inverter on a car that stands outdoors, or pour water from a height with a bucket, again and again"
                     .to_string()
             },
         ],
-        [
-            before(o.critical.0),
-            "The water pump, off a generator or inverter, with its return falling from a height".into(),
-        ],
     ];
+    // Blankets only slow what is still to come.
+    let blankets = "Cover the walls with blankets, then the water, leaving a gap for air";
+    let cold = o.cold.filter(|t| t.value > 0.0).map(|t| cold_of(o, t).state() == State::Enough);
+    if cold == Some(false) {
+        rows.push(["At once, after the air".into(), blankets.into()]);
+    }
     rows.push([
         before(o.critical.0),
-        "If nothing works: run in clean dechlorinated water, a tenth at a time, near in temperature; take fish out to another aired tank".into(),
+        "The water pump, off a generator outdoors or an inverter, with its return falling from a height".into(),
     ]);
-    if let Some(t) = o.cold
-        && t.value > 0.0
-    {
-        rows.push([
-            format!("Within {}", words.time(t)),
-            "Cover the walls with blankets, then the water, leaving a gap for air".into(),
-        ]);
+    let netted = match handling::too_cold(i.species, i.temperature, words) {
+        Some(_) => "and only then take fish out to another aired tank: netted in such cold, many die in the days after",
+        None => "take fish out to another aired tank",
+    };
+    rows.push([
+        before(o.critical.0),
+        format!("If nothing works: run in clean dechlorinated water, a tenth at a time, near in temperature; {netted}"),
+    ]);
+    if cold == Some(true) {
+        rows.push(["If it lasts longer".into(), blankets.into()]);
+    }
+    if let Some(t) = o.ice {
+        let when = if t.value > 0.0 { format!("Within {}", words.time(t)) } else { "At once".into() };
+        rows.push([when, "Keep a hole open in the ice; never break it by blows".into()]);
     }
     rows.push([
         "When it is back".into(),

@@ -1289,6 +1289,7 @@ fn cautions(i: &StockingIn, o: &StockingOut, words: Words) -> Vec<Caution> {
     all.push(Caution::new(
         "Quarantine new fish; the more fish, the shorter the time when power fails: alarm and battery air pump.",
     ));
+    all.extend(super::handling::too_cold(s, i.usual, words));
     all.push(Caution::from(s.permit, &biology::SPECIES_PERMITS));
     all.push(Caution::from("Food safety: no warm-blooded animals or dirty hands in the water, none of it on leaves eaten raw, rinse and chill. Local rules on eating and selling home-grown fish count.", &biology::CTAHR_FST_38));
     all

@@ -1,9 +1,11 @@
 //! Mixing two waters: temperature, readings, and how many changes bring one down.
 
+use super::treatment::SALT_OF_BLOOD;
 use crate::catalog::sources::{Coef, climate as src};
 use crate::units::{
-    MassConcentration, Ratio, TemperatureInterval, ThermodynamicTemperature, Time, Volume, VolumeRate, kinds::*,
-    si::hours,
+    MassConcentration, Ratio, TemperatureInterval, ThermodynamicTemperature, Time, Volume, VolumeRate,
+    kinds::*,
+    si::{days, hours},
 };
 
 /// Temperature of two waters mixed: `T = (V1 T1 + V2 T2)/(V1 + V2)`, their densities and specific heats taken as equal (within 0.5 %
@@ -94,6 +96,8 @@ pub const PH_BORNE: [Coef; 2] = [
     Coef::new(5.0, "1", &src::PH_BORNE, "fish used to it; tight within a tenth of the way"),
     Coef::new(9.0, "1", &src::PH_BORNE, "fish used to it; ammonia poisons long before"),
 ];
+/// pH of travel water once it is open and aired.
+pub const AIRED_PH: Coef = Coef::new(8.0, "1", &src::AIRED, "about 30 mg/L of alkalinity");
 const PH_HOURS: [Coef; 2] =
     [Coef::new(12.0, "h", &src::SOMERVILLE_2014, "shortest"), Coef::new(24.0, "h", &src::SOMERVILLE_2014, "longest")];
 
@@ -108,6 +112,21 @@ pub fn tempering(gap: TemperatureInterval, pace: f64) -> (Time, Time) {
 pub fn ph_spread(gap: Ratio, step: Ratio) -> (Time, Time) {
     let steps = ((gap.value.abs() - PH_FREE.value) / step.value.max(f64::MIN_POSITIVE)).max(0.0);
     let [short, long] = PH_HOURS.map(|h| HOURS.of(hours(steps * h.value)));
+    (short, long)
+}
+
+const SALT_DAYS: [Coef; 2] = [
+    Coef::new(2.0, "days", &src::SALT_STEP, "all of the way between the sea and fresh water: some die"),
+    Coef::new(17.0, "days", &src::SALT_STEP, "all of the way between the sea and fresh water: nearly nine in ten live"),
+];
+
+/// Time to spread a change of salt over, shortest and longest. None where both waters are less salty than blood, or both more; from one side of it to
+/// the other [`SALT_DAYS`], less if either water is near it: in proportion, which is judgement.
+pub fn salt_spread(from: MassConcentration, to: MassConcentration) -> (Time, Time) {
+    let blood = SALT_OF_BLOOD.value;
+    let (a, b) = (from.value / blood - 1.0, to.value / blood - 1.0);
+    let way = if a * b < 0.0 { a.abs().min(b.abs()).min(1.0) } else { 0.0 };
+    let [short, long] = SALT_DAYS.map(|d| DAYS.of(days(way * d.value)));
     (short, long)
 }
 
@@ -151,6 +170,23 @@ mod tests {
         assert!(changes_for(mg(5.0), mg(0.0), mg(1.0), PERCENT.of(0.0)).is_none());
         assert_eq!(changes_for(mg(1.0), mg(9.0), mg(2.0), PERCENT.of(0.1)), Some(0.0));
         assert!(run_through(VOLUME.of(1.0), mg(5.0), mg(2.0), mg(1.0)).is_none());
+    }
+
+    #[test]
+    fn salt_is_spread_over_days() {
+        let days = |a, b| {
+            let (low, high) = salt_spread(SALINITY.of(a), SALINITY.of(b));
+            [low, high].map(|t| (t.value / 86_400.0 * 1e6).round() / 1e6)
+        };
+        // From the sea into 9 g/L at once all lived; from fresh water into 8 or 11 and back.
+        for (a, b) in [(36.0, 9.0), (36.0, 12.0), (0.0, 8.0), (8.0, 0.0), (3.0, 0.0)] {
+            assert_eq!(days(a, b), [0.0, 0.0], "{a} {b}");
+        }
+        assert_eq!(days(35.0, 0.0), [2.0, 17.0]);
+        assert_eq!(days(0.0, 35.0), [2.0, 17.0]);
+        assert_eq!(days(35.0, 4.5), [1.0, 8.5]);
+        // A little over is a little.
+        assert!(days(11.0, 0.0)[1] < 4.0);
     }
 
     #[test]

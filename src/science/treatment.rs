@@ -76,7 +76,8 @@ pub fn salt_of(chloride: MassConcentration) -> MassConcentration {
 
 /// Salt that is for a bath alone, above it.
 pub const SALT_FOR_LONG: Coef = Coef::new(5.0, "g/L", &src::SALT_BORNE, "longer than some hours");
-const SALT_OF_BLOOD: Coef = Coef::new(9.0, "g/L", &src::SALT_BORNE, "freshwater fish");
+/// Salt of the blood of freshwater fish, and the most that is counted on for them.
+pub const SALT_OF_BLOOD: Coef = Coef::new(9.0, "g/L", &src::SALT_BORNE, "freshwater fish");
 const SALT_OF_SEA: Coef = Coef::new(35.0, "g/L", &src::SALT_BORNE, "barramundi, used to it over days");
 
 /// The saltiest water that is counted on for a species.

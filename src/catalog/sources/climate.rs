@@ -225,10 +225,25 @@ pub static CARBON_DIOXIDE_LIMIT: Source = Source::memory(
     "carbon_dioxide_limit",
     "Handbooks of recirculating culture: free carbon dioxide below 15 to 20 mg/L for long, 40 mg/L for hours (recalled).",
 );
-/// Ammonia of fish in tanks.
-pub static SRAC_282_AMMONIA: Source = Source::published(
-    "srac_282_ammonia",
-    "Rakocy, J. E. 1989. Tank culture of tilapia. SRAC Publication 282: 10 g of ammonia a day from 100 lb of fish, range 4 to 21 (0.09 to 0.46 g per kg).",
+/// Ammonia of unfed trout and salmon.
+pub static UNFED_TROUT: Source = Source::published(
+    "unfed_trout",
+    "Abstracts seen. Brett, J. R. & Zala, C. A. 1975. J. Fisheries Research Board of Canada 32: 2479-2486: sockeye salmon of 29 g at 15 °C, long after the meal: 8.2 mg of ammonia nitrogen beside 170 mg of oxygen, 0.11 mol/mol. Kieffer, J. D. et al. 1998. J. Experimental Biology 201: 3123-3133: rainbow trout at rest 0.08, urea counted in.",
+);
+/// Ammonia of other unfed fish.
+pub static UNFED_TILAPIA: Source = Source::published(
+    "unfed_tilapia",
+    "Kutty, M. N. 1972. Marine Biology 16 (abstract seen): Tilapia mossambica at 30 °C about 0.2 of ammonia to oxygen, more where oxygen is short. The highest that was found; for the other fish none was.",
+);
+/// Travel water that is opened.
+pub static AIRED: Source = Source::judgement(
+    "aired",
+    "Carbon dioxide keeps travel water acid and leaves it within an hour or so of air; notes of the trade tell of a rise from below 6 to above 7.5. In balance with the air, 30 mg/L of alkalinity has pH 8 (arithmetic).",
+);
+/// Steps of salt.
+pub static SALT_STEP: Source = Source::published(
+    "salt_step",
+    "Abstracts seen. Marino, G. et al. 1994. J. Applied Ichthyology 10: 57-63: fry of sea bass from the sea into 9 g/L or more all lived, into fresh water none; over 17 days nearly nine in ten, over 48 h fewer. Bringolf, R. B. et al. 2005. Trans. Am. Fisheries Society 134: 927-936: over 95 % of flathead catfish lived from fresh water into 8 or 11 g/L for a day and back. Oreochromis into sea water (Al-Amoudi 1987, its place recalled): 4 to 8 days.",
 );
 /// Reading of salt by plants.
 pub static SALT_AND_PLANTS: Source = Source::practice(
@@ -258,7 +273,17 @@ pub static OXYGEN_BACK: Source = Source::judgement(
 /// What to do first when the power fails.
 pub static OUTAGE_ORDER: Source = Source::practice(
     "outage_order",
-    "When pumps stop: no feed, air first, then water, then fewer fish, then warmth; oxygen is lost in minutes, warmth in hours.",
+    "When pumps stop: no feed, air first, then water, then fewer fish, then warmth; oxygen is lost in minutes, warmth in hours. Where the cut may get too cold, blankets go on as soon as there is air: they only slow what is still to come.",
+);
+/// Exhaust and flames.
+pub static CARBON_MONOXIDE: Source = Source::published(
+    "carbon_monoxide",
+    "Florida Department of Health 2024 (page seen): generators outdoors, 20 ft away from doors, windows and vents; no running car in a garage. Tacoma-Pierce County Health Department (page seen): unvented heaters give off carbon monoxide.",
+);
+/// Ice on tanks.
+pub static ICE: Source = Source::practice(
+    "ice",
+    "Keepers of ponds keep a hole in the ice open with moving water, air or a pan of hot water and never break it by blows, which stun fish. Water is heaviest at 4 °C: below that the coldest lies on top and freezes first.",
 );
 /// Courses of ripening that were published.
 pub static RIPENING_CURVES: Source = Source::published(
@@ -338,13 +363,18 @@ pub static ALL: &[&Source] = &[
     &HANDLED_FISH,
     &RESPIRATORY_QUOTIENT,
     &CARBON_DIOXIDE_LIMIT,
-    &SRAC_282_AMMONIA,
+    &UNFED_TROUT,
+    &UNFED_TILAPIA,
+    &AIRED,
+    &SALT_STEP,
     &SALT_AND_PLANTS,
     &BACKFLOW,
     &JOHANSSON_WEDBORG_1980,
     &BATTERY,
     &OUTAGE_ORDER,
     &OXYGEN_BACK,
+    &CARBON_MONOXIDE,
+    &ICE,
     &RIPENING_CURVES,
     &KSU_2021,
     &RIPENING_RANGE,
