@@ -657,7 +657,7 @@ pub struct MoveFound {
     pub spread: (Time, Time),
     /// Taken.
     pub planned: Time,
-    /// Flow into the drum that begins no faster than that time spread evenly.
+    /// Flow into the drum that begins no faster than the time taken, or the careful one if that is longer, spread evenly.
     pub drip: VolumeRate,
     /// Un-ionised ammonia of their water once it is open, or at the other pH if that is higher, in the warmer of the two.
     pub unionised: MassConcentration,
@@ -998,7 +998,7 @@ fn solve_move(i: &ChangeIn, w: &mut Working) -> MoveFound {
         salt,
         spread,
         planned: i.planned,
-        drip: mixing::drip(i.container, i.planned),
+        drip: mixing::drip(i.container, i.planned.max(spread.1)),
         unionised: poison,
         limit,
         tap: i.tap(i.container, 1.0, w),
@@ -1759,7 +1759,7 @@ fn report_move(i: &ChangeIn, m: &MoveFound, words: Words) -> Report {
         notes.push(format!(
             "Run {} of the other water into the drum to begin with, and as much out: the waters come together fastest at first, and more would be faster than {} spread evenly. Left so it evens out 95 % in {}; as they come together, raise it little by little to three times as much.",
             words.q(FLOW, m.drip),
-            words.q(HOURS, m.planned),
+            words.q(HOURS, m.planned.max(m.spread.1)),
             words.q(HOURS, even)
         ));
         let points = (0..=24).map(|n| {

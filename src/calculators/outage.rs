@@ -812,6 +812,14 @@ fn order(i: &OutageIn, o: &OutageOut, words: Words) -> Table {
     if cold == Some(false) {
         rows.push(["At once, after the air".into(), blankets.into()]);
     }
+    // Where it may freeze now it comes before what can wait.
+    let ice = |now: bool| {
+        o.ice.filter(|t| now == (t.value <= 0.0)).map(|t| {
+            let when = if now { "At once".into() } else { format!("Within {}", words.time(t)) };
+            [when, "Keep a hole open in the ice; never break it by blows".into()]
+        })
+    };
+    rows.extend(ice(true));
     rows.push([
         before(o.critical.0),
         "The water pump, off a generator outdoors or an inverter, with its return falling from a height".into(),
@@ -827,10 +835,7 @@ fn order(i: &OutageIn, o: &OutageOut, words: Words) -> Table {
     if cold == Some(true) {
         rows.push(["If it lasts longer".into(), blankets.into()]);
     }
-    if let Some(t) = o.ice {
-        let when = if t.value > 0.0 { format!("Within {}", words.time(t)) } else { "At once".into() };
-        rows.push([when, "Keep a hole open in the ice; never break it by blows".into()]);
-    }
+    rows.extend(ice(false));
     rows.push([
         "When it is back".into(),
         "Look at pump, siphons and levels; air on full; test ammonia and nitrite the next two days; feed nothing for a day, then a third"
