@@ -1,6 +1,8 @@
 //! Start-up and ramp.
 
-use super::ammonia::{LEAST_LIME, Renewal, chloride, renewal, salt_against, salt_to_hold, salted, to_change, wary};
+use super::ammonia::{
+    LEAST_LIME, Renewal, chloride, renewal, salt_against, salt_to_hold, salted, to_change, wary, weighed,
+};
 use super::deadly::Deadly;
 use super::form::*;
 use super::mend;
@@ -678,7 +680,7 @@ fn notes(i: &StartupIn, o: &StartupOut, words: Words) -> Vec<String> {
         all.push(format!(
             "This week's feed uses up {} of alkalinity: {} of {}, a seventh each day, puts it back.",
             words.q(CONCENTRATION, o.used),
-            words.q(SMALL_MASS, o.buffer),
+            weighed(o.buffer, words),
             crate::catalog::choose::Choose::label(i.buffer).to_ascii_lowercase()
         ));
         all.push(format!(
@@ -734,7 +736,7 @@ fn ramp(i: &StartupIn, o: &StartupOut, words: Words) -> Table {
             if n == 0 { "this".to_string() } else { format!("{}", n + 1) },
             words.q(FEED_RATE, *feed),
             words.q(MASS, fish),
-            words.q(SMALL_MASS, buffer),
+            weighed(buffer, words),
         ]
     });
     Table {

@@ -437,6 +437,18 @@ mod tests {
         assert_eq!(with_pump(&before)["free_flow"], Val::Num(0.0011));
     }
 
+    /// A bucket in a yard of US units holds five gallons, wherever one is asked for.
+    #[test]
+    fn a_bucket_is_one_that_is_sold() {
+        let gallon = crate::units::kinds::VOLUME.0.unit(System::Us).factor;
+        for paper in [Paper::Way(Way::Bucket.form()), Paper::Way(Way::Jug.form())] {
+            assert_eq!(Work::born(paper, System::Us).values()["bucket"], Val::Num(5.0 * gallon));
+        }
+        assert_eq!(stations::starter("New", System::Us).values()["notes.bucket"], Val::Num(5.0 * gallon));
+        let Paper::Way(jug) = Work::born(Paper::Way(Way::Jug.form()), System::Us).paper else { panic!("no jug") };
+        assert_eq!(jug.value(), Ok(0.4));
+    }
+
     /// What a pump can send at the most stands on its box; a bucket catches what a valve lets through.
     #[test]
     fn the_most_is_never_caught_in_a_bucket() {
