@@ -916,7 +916,7 @@ fn a_bad_reading_is_mended_in_steps() {
     assert!(total.contains("Total ammonia nitrogen is 2 mg/L, and it should stay below 1 mg/L."), "{total}");
     let salt = |chloride: &str| {
         let o = run_in(System::Us, "ammonia", &json!({ "nitrite": "1 mg/L", "chloride": chloride }));
-        has(&o, "repairs", "title", "61 g of plain salt");
+        has(&o, "repairs", "title", "2.15 oz of plain salt");
     };
     salt("30 mg/L");
     salt("0 mg/L");

@@ -199,11 +199,11 @@ impl Fields for AmmoniaIn {
                 .help("Grams in a litre. Nothing in fresh water.")
                 .detail();
             num(f, &salt, &mut self.salinity);
-            let lime = Field::new(19, "alkalinity", "Alkalinity", CONCENTRATION)
+            let lime = Field::new(19, "alkalinity", "Alkalinity", ALKALINITY)
                 .range(0.0, mg_l(1000.0))
                 .advised(mg_l(10.0), mg_l(400.0))
                 .likely(mg_l(30.0), mg_l(150.0))
-                .help("As calcium carbonate. One degree of carbonate hardness is 17.9 mg/L.")
+                .help("As calcium carbonate, or in the degrees (dKH) of a kit.")
                 .detail();
             num(f, &lime, &mut self.alkalinity);
         });
@@ -366,7 +366,8 @@ pub(crate) struct Renewal {
 pub(crate) fn renewal(share: Ratio, volume: Volume, salt: Mass, words: Words) -> Renewal {
     let part = |share: f64| {
         let salt = MASS.of(round_up(salt.value * share, g(1.0)));
-        let with = if salt.value > 0.0 { format!(" and {} of plain salt", grams(salt, words)) } else { String::new() };
+        let with =
+            if salt.value > 0.0 { format!(" and {} of plain salt", weighed(salt, words)) } else { String::new() };
         words.q(VOLUME, VOLUME.of(volume.value * share)) + &with
     };
     if share.value <= PORTION + 1e-9 {
@@ -403,9 +404,17 @@ pub(crate) fn salt_to_hold(nitrogen: MassConcentration, chloride: MassConcentrat
     MASS.of(round_up(salt(ENOUGH, counted).value, g(1.0)))
 }
 
-/// What is weighed on small scales, which weigh no ounces.
-pub(crate) fn grams(mass: Mass, words: Words) -> String {
-    show_unit(SMALL_MASS.0, mass.value, "g", words.system)
+/// What is weighed out, in US units from an ounce on in ounces and from two pounds on in pounds: small scales weigh grams.
+pub(crate) fn weighed(mass: Mass, words: Words) -> String {
+    let us = words.system == System::Us;
+    let unit = if us && mass >= MASS.of(2.0 * words.one(MASS)) {
+        "lb"
+    } else if us && mass >= SMALL_MASS.of(words.one(SMALL_MASS)) {
+        "oz"
+    } else {
+        "g"
+    };
+    show_unit(SMALL_MASS.0, mass.value, unit, words.system)
 }
 
 /// Chloride of sea salt.
@@ -680,7 +689,7 @@ fn salt_now(o: &AmmoniaOut) -> Mass {
 /// The repair that puts `salt` in against nitrite, if any is wanted.
 pub(crate) fn salted(chloride: MassConcentration, salt: Mass, water: Volume, words: Words) -> Option<(String, Edit)> {
     let wanted = words.as_shown(CONCENTRATION, chloride + treatment::chloride_of(salt, water));
-    let title = || format!("{} of plain salt, dissolved, over an hour", grams(salt, words));
+    let title = || format!("{} of plain salt, dissolved, over an hour", weighed(salt, words));
     (salt.value > 0.0).then(|| (title(), Edit::num("chloride", wanted)))
 }
 
@@ -690,7 +699,7 @@ pub(crate) fn salt_against(nitrite: MassConcentration, salt: Mass, words: Words)
         Caution::from(
             format!(
                 "Nitrite blocks the blood of fish. {} of plain salt in the system holds it off (chloride ten times the nitrite, and some to spare); salt harms plants.",
-                grams(salt, words)
+                weighed(salt, words)
             ),
             &biology::SRAC_462,
         )
@@ -1011,7 +1020,7 @@ fn now(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Table {
     }
     if salt_now(o).value > 0.0 {
         rows.push([
-            format!("{} of plain salt", grams(o.salt, words)),
+            format!("{} of plain salt", weighed(o.salt, words)),
             "Dissolved, over an hour: it keeps most of the nitrite out of their blood until that is down. Not where salt-shy plants grow.".into(),
         ]);
     }
@@ -1185,6 +1194,14 @@ mod tests {
         assert!((a - b).abs() <= by, "{a} not {b}");
     }
 
+    /// Salt and buffer stand in the units that are read; what a small scale weighs stays in grams.
+    #[test]
+    fn what_is_weighed_out() {
+        let said = |x: f64, system: System| weighed(MASS.of(g(x)), system.into()).replace('\u{202f}', " ");
+        assert_eq!((said(71.0, System::Metric), said(2.2, System::Us)), ("71 g".into(), "2.2 g".into()));
+        assert_eq!((said(71.0, System::Us), said(1500.0, System::Us)), ("2.5 oz".into(), "3.31 lb".into()));
+    }
+
     /// A repair that names an amount brings the level to four fifths with it, in cold water and at a large feed too.
     #[test]
     fn enough_of_a_medium_is_enough() {
@@ -1268,7 +1285,7 @@ mod tests {
         assert!(r.tables[0].rows.len() >= 5);
         // Nitrite 2.0 as N is 6.57: ten times it is 65.7 mg/L of chloride, 82.1 with a fifth to spare, 122 g of salt. That of 30 mg/L of chloride
         // nobody may have measured: it is not counted.
-        assert_eq!(grams(bad.salt, Words::default()).replace('\u{202f}', " "), "130 g");
+        assert_eq!(weighed(bad.salt, Words::default()).replace('\u{202f}', " "), "130 g");
         assert_eq!(salt_to_hold(i.nitrite, CONCENTRATION.of(0.0), i.volume), bad.salt);
         assert!(salt_to_hold(i.nitrite, CONCENTRATION.of(mg_l(60.0)), i.volume) < bad.salt);
         assert_eq!(salt_to_hold(i.nitrite, CONCENTRATION.of(mg_l(66.0)), i.volume).value, 0.0);

@@ -705,18 +705,19 @@ fn section(i: &BedIn, w: Words) -> Picture {
 }
 
 fn plan(i: &BedIn, o: &BedOut, w: Words) -> Picture {
-    // One square metre from above, planted as densely as the middle of the range.
-    let (side, margin) = (1.0, 0.08);
-    let n = ((i.crop.density.low + i.crop.density.high) / 2.0).round().clamp(1.0, 60.0);
+    // A square from above, planted as densely as the middle of the range.
+    let (side, title, square) = match w.system {
+        System::Metric => (1.0, "One square metre from above", "a square metre"),
+        System::Us => (3.0 * w.one(LENGTH), "A square of 3 by 3 ft from above", "a square of 3 by 3 ft"),
+    };
+    let margin = 0.08;
+    let n = ((i.crop.density.low + i.crop.density.high) / 2.0 * side * side).round().clamp(1.0, 60.0);
     let across = n.sqrt().ceil();
     let down = (n / across).ceil();
     let mut s = Section::new(
-        match w.system {
-            System::Metric => "One square metre from above",
-            System::Us => "A square of 3.28 by 3.28 ft from above",
-        },
+        title,
         format!(
-            "{} plants of {} on a square metre. On {} stand {}.",
+            "{} plants of {} on {square}. On {} stand {}.",
             w.q(COUNT, COUNT.of(n)),
             i.crop.noun,
             w.q(AREA, o.area),
@@ -729,7 +730,7 @@ fn plan(i: &BedIn, o: &BedOut, w: Words) -> Picture {
         if i.method.media { Role::Media } else { Role::Water },
         Shape::Rect { x: margin, y: margin, w: side, h: side },
     );
-    let r = 0.38 / across.max(down);
+    let r = 0.38 * side / across.max(down);
     let mut left = n as usize;
     for row in 0..down as usize {
         let here = left.min(across as usize);
@@ -758,6 +759,18 @@ mod tests {
     }
     fn method(id: &str) -> &'static Method {
         METHODS.iter().find(|m| m.id == id).unwrap_or_else(|| panic!("{id}"))
+    }
+
+    #[test]
+    fn the_square_from_above_is_of_the_units_that_are_read() {
+        let i = BedIn::default();
+        let titles = |system: System| {
+            let r = Bed::report(&i, &run(&i), system.into());
+            let section = |p: &Picture| if let Picture::Section(s) = p { Some(s.title.clone()) } else { None };
+            r.pictures.iter().filter_map(section).collect::<Vec<_>>()
+        };
+        assert!(titles(System::Metric).contains(&"One square metre from above".into()));
+        assert!(titles(System::Us).contains(&"A square of 3 by 3 ft from above".into()));
     }
 
     #[test]

@@ -1,6 +1,6 @@
 //! Water change and moving fish.
 
-use super::ammonia::{grams, salt_to_hold};
+use super::ammonia::{salt_to_hold, weighed};
 use super::deadly::{self, Deadly};
 use super::form::*;
 use super::mend;
@@ -240,10 +240,10 @@ impl Fields for ChangeIn {
         let ph =
             |tag, key, label| Field::new(tag, key, label, RATIO).range(4.5, 10.0).advised(6.0, 8.8).likely(6.6, 7.8);
         let lime = |tag, key, label| {
-            Field::new(tag, key, label, CONCENTRATION)
+            Field::new(tag, key, label, ALKALINITY)
                 .range(0.0, mg_l(1000.0))
                 .advised(mg_l(10.0), mg_l(350.0))
-                .help("As calcium carbonate. One degree of carbonate hardness is 17.9 mg/L.")
+                .help("As calcium carbonate, or in the degrees (dKH) of a kit.")
         };
         pick(f, &Pick::new(1, "job", "What do you want to do?"), &mut self.job);
         pick(f, &Pick::new(2, "species", "Fish"), &mut self.species);
@@ -549,12 +549,12 @@ impl ChangeIn {
 impl Tap {
     /// What goes into the other water first, if there is chlorine in it.
     fn remedy(&self, i: &ChangeIn, words: Words) -> Option<String> {
-        let weighed = |m: Mass| grams(MASS.of(mend::round_up(m.value, g(1.0))), words);
+        let whole = |m: Mass| weighed(MASS.of(mend::round_up(m.value, g(1.0))), words);
         let poured = |v: Volume| show_unit(VOLUME.0, mend::round_up(v.value, 1e-6), "mL", words.system);
         let what = match (i.remover, self.dose, self.product) {
             _ if i.chlorine.value <= 0.0 => return None,
-            (Remover::Anhydrous, Some(m), _) => format!("{} of anhydrous sodium thiosulphate", weighed(m)),
-            (_, Some(m), _) => format!("{} of sodium thiosulphate crystals", weighed(m)),
+            (Remover::Anhydrous, Some(m), _) => format!("{} of anhydrous sodium thiosulphate", whole(m)),
+            (_, Some(m), _) => format!("{} of sodium thiosulphate crystals", whole(m)),
             (Remover::Label, _, Some(v)) => return Some(format!("{} of the product, by its label", poured(v))),
             (_, _, Some(v)) => format!("{} of the solution", poured(v)),
             _ => return None,
@@ -1791,7 +1791,7 @@ fn report_dose(i: &ChangeIn, d: &DoseFound, words: Words) -> Report {
     let mut verdict = if d.buffer.value > 0.0 {
         format!(
             "{} of {} bring the alkalinity from {} to {}, and the pH to {}.",
-            words.q(SMALL_MASS, d.buffer),
+            weighed(d.buffer, words),
             crate::catalog::choose::Choose::label(i.buffer).to_ascii_lowercase(),
             words.q(CONCENTRATION, i.alkalinity),
             words.q(CONCENTRATION, i.alkalinity_target),
@@ -1801,7 +1801,7 @@ fn report_dose(i: &ChangeIn, d: &DoseFound, words: Words) -> Report {
         "No buffer is needed.".into()
     };
     if d.days > 1.0 {
-        let sizes: Vec<_> = d.portions.iter().map(|m| words.q(SMALL_MASS, *m)).collect();
+        let sizes: Vec<_> = d.portions.iter().map(|m| weighed(*m, words)).collect();
         let limit = words.plain(mixing::PH_STEP.value);
         verdict += &match &sizes[..] {
             [first] => format!(
@@ -1816,7 +1816,7 @@ fn report_dose(i: &ChangeIn, d: &DoseFound, words: Words) -> Report {
         };
     }
     if d.salt.value > 0.0 {
-        verdict += &format!(" {} of salt hold the nitrite off.", grams(d.salt, words));
+        verdict += &format!(" {} of salt hold the nitrite off.", weighed(d.salt, words));
     }
     if d.bath.value > 0.0 {
         verdict += &format!(

@@ -336,8 +336,7 @@ impl Fields for DrainIn {
             &Field::new(1, "flow", "Most the pump can ever send here", FLOW)
                 .range(l_h(10.0), l_h(50_000.0))
                 .advised(l_h(200.0), l_h(20_000.0))
-                .help("The number on the box, not the bucket: one day the hose slips off and the pump sends it all.")
-                .way(Way::Bucket),
+                .help("The number on the box, not the bucket: one day the hose slips off and the pump sends it all."),
             &mut self.flow,
         );
         pick(

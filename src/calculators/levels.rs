@@ -337,7 +337,7 @@ impl Fields for LevelsIn {
             let flow = Field::new(6, "flow", "Most that the pump sends", FLOW)
                 .range(0.0, l_h(100_000.0))
                 .advised(l_h(100.0), l_h(20_000.0));
-            num(f, &flow.help("With every valve open: the tanks then stand highest.").way(Way::Bucket), &mut self.flow);
+            num(f, &flow.help("With every valve open: the tanks then stand highest."), &mut self.flow);
         });
         group(f, &Group::when("flow_by", "curve"), flow_by == FlowBy::Curve, &mut |f| {
             let head = Field::new(7, "shut_off", "Most head, at no flow", LENGTH).range(0.1, 50.0).advised(0.5, 12.0);

@@ -97,7 +97,7 @@ impl Fields for SettlingIn {
         let flow = Field::new(1, "flow", "Flow through it", FLOW)
             .range(l_h(10.0), l_h(200_000.0))
             .advised(l_h(100.0), l_h(20_000.0));
-        num(f, &flow.help("The most that can come, all of them together.").way(Way::Bucket), &mut self.flow);
+        num(f, &flow.help("The most that can come, all of them together."), &mut self.flow);
         let kind = Pick::new(2, "kind", "Kind of settler");
         pick(
             f,

@@ -1,7 +1,7 @@
 //! Start-up and ramp.
 
 use super::ammonia::{
-    LEAST_LIME, Renewal, chloride, renewal, salt_against, salt_in, salt_to_hold, salted, to_change, wary,
+    LEAST_LIME, Renewal, chloride, renewal, salt_against, salt_in, salt_to_hold, salted, to_change, wary, weighed,
 };
 use super::deadly::Deadly;
 use super::form::*;
@@ -150,11 +150,11 @@ impl Fields for StartupIn {
                 .likely(6.7, 7.8)
                 .help("A meter or a drop test.");
             num(f, &ph, &mut self.ph);
-            let lime = Field::new(11, "alkalinity", "Alkalinity", CONCENTRATION)
+            let lime = Field::new(11, "alkalinity", "Alkalinity", ALKALINITY)
                 .range(0.0, mg_l(1000.0))
                 .advised(mg_l(20.0), mg_l(350.0))
                 .likely(mg_l(40.0), mg_l(180.0))
-                .help("As calcium carbonate. One degree of carbonate hardness is 17.9 mg/L.");
+                .help("As calcium carbonate, or in the degrees (dKH) of a kit.");
             num(f, &lime, &mut self.alkalinity);
         });
         group(f, &Group::titled("Filter and feed"), true, &mut |f| {
@@ -709,7 +709,7 @@ fn notes(i: &StartupIn, o: &StartupOut, words: Words) -> Vec<String> {
         all.push(format!(
             "This week's feed uses up {} of alkalinity: {} of {}, a seventh each day, puts it back.",
             words.q(CONCENTRATION, o.used),
-            words.q(SMALL_MASS, o.buffer),
+            weighed(o.buffer, words),
             crate::catalog::choose::Choose::label(i.buffer).to_ascii_lowercase()
         ));
         all.push(format!(
@@ -765,7 +765,7 @@ fn ramp(i: &StartupIn, o: &StartupOut, words: Words) -> Table {
             if n == 0 { "this".to_string() } else { format!("{}", n + 1) },
             words.q(FEED_RATE, *feed),
             words.q(MASS, fish),
-            words.q(SMALL_MASS, buffer),
+            weighed(buffer, words),
         ]
     });
     Table {

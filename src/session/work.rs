@@ -437,6 +437,36 @@ mod tests {
         assert_eq!(with_pump(&before)["free_flow"], Val::Num(0.0011));
     }
 
+    /// A bucket in a yard of US units holds five gallons, wherever one is asked for.
+    #[test]
+    fn a_bucket_is_one_that_is_sold() {
+        let gallon = crate::units::kinds::VOLUME.0.unit(System::Us).factor;
+        for paper in [Paper::Way(Way::Bucket.form()), Paper::Way(Way::Jug.form())] {
+            assert_eq!(Work::born(paper, System::Us).values()["bucket"], Val::Num(5.0 * gallon));
+        }
+        assert_eq!(stations::starter("New", System::Us).values()["notes.bucket"], Val::Num(5.0 * gallon));
+        let Paper::Way(jug) = Work::born(Paper::Way(Way::Jug.form()), System::Us).paper else { panic!("no jug") };
+        assert_eq!(jug.value(), Ok(0.4));
+    }
+
+    /// What a pump can send at the most stands on its box; a bucket catches what a valve lets through.
+    #[test]
+    fn the_most_is_never_caught_in_a_bucket() {
+        let all = crate::calculators::ALL.iter().map(|entry| Work::new(Paper::Sheet((entry.sheet)())));
+        let (mut most, mut caught) = (0, 0);
+        for work in all.chain([stations::starter("New", System::Metric)]) {
+            for e in work.layout() {
+                let LayoutItem::Num(spec, _) = e.item else { continue };
+                let asks_most = [spec.label, spec.help].iter().any(|text| text.to_ascii_lowercase().contains("most "));
+                let bucket = spec.way == Some(Way::Bucket);
+                assert!(!(asks_most && bucket), "{}: {}", spec.label, spec.help);
+                most += usize::from(asks_most && spec.kind.id == "flow");
+                caught += usize::from(bucket);
+            }
+        }
+        assert!(most >= 4 && caught >= 4, "{most} {caught}");
+    }
+
     /// In US units every calculator begins with round numbers, is solved with them, and nothing counts as touched.
     #[test]
     fn what_is_born_in_us_units_is_round_there() {

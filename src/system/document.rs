@@ -385,8 +385,7 @@ impl Fields for Sump {
 impl Fields for Pump {
     fn fields(&mut self, f: &mut dyn Form) {
         identity(f, &mut self.id, &mut self.name);
-        let most =
-            Field::new(1, "most", "Most the pump can ever send", FLOW).range(l_h(10.0), l_h(50_000.0)).way(Way::Bucket);
+        let most = Field::new(1, "most", "Most the pump can ever send", FLOW).range(l_h(10.0), l_h(50_000.0));
         let most =
             most.help("The number on the box, not the bucket: with a clean pump and an open valve it may yet come.");
         group(f, &Group::titled(""), self.curve.is_empty(), &mut |f| num(f, &most, &mut self.most));

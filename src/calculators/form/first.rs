@@ -3,6 +3,10 @@
 use super::*;
 use std::collections::BTreeSet;
 
+/// What is counted on in a yard instead of the rounded metric first value, in US units, by key: a bucket of 5 gallons, how long that takes to fill,
+/// and the water in the gaps of it.
+const YARD: [(&str, f64); 3] = [("bucket", 5.0), ("seconds", 40.0), ("poured", 2.0)];
+
 struct Round<'a> {
     at: String,
     of: Option<&'a BTreeSet<String>>,
@@ -23,12 +27,16 @@ impl Form for Round<'_> {
         self.at = at;
     }
     fn num(&mut self, spec: &Spec, si: &mut f64) {
-        if spec.kind.metric == spec.kind.us || !self.wanted(spec.key) {
+        let yard = YARD.iter().find(|y| y.0 == spec.key);
+        if (spec.kind.metric == spec.kind.us && yard.is_none()) || !self.wanted(spec.key) {
             return;
         }
         let unit = spec.kind.unit(System::Us);
-        let round =
-            if unit.offset > 0.0 { unit.to_si(unit.of_si(*si).round()) } else { spec.kind.rounded(*si, 2, System::Us) };
+        let round = match yard {
+            Some((_, x)) => unit.to_si(*x),
+            None if unit.offset > 0.0 => unit.to_si(unit.of_si(*si).round()),
+            None => spec.kind.rounded(*si, 2, System::Us),
+        };
         if (spec.hard[0]..=spec.hard[1]).contains(&round) {
             *si = round;
         }
