@@ -1394,11 +1394,6 @@ fn netted_in(i: &ChangeIn) -> Option<ThermodynamicTemperature> {
     }
 }
 
-/// Water too salty for them, where it is.
-fn too_salty(i: &ChangeIn, salt: MassConcentration, words: Words) -> Option<String> {
-    Deadly::of_salt(i.species, salt).map(|d| sentence(&d.words("water", words)) + ".")
-}
-
 fn general_cautions(i: &ChangeIn, words: Words) -> Vec<Caution> {
     let mut all = vec![];
     all.extend(netted_in(i).and_then(|t| handling::too_cold(i.species, t, words)));
@@ -1573,7 +1568,7 @@ fn turning_poisonous(i: &ChangeIn, c: &ChangeFound, words: Words) -> Option<Caut
 fn report_hold(i: &ChangeIn, h: &HoldFound, words: Words) -> Report {
     let state = levels(i, &ChangeOut::Hold(h.clone()))[0].state();
     let mut verdict = String::new();
-    for text in [dying(i, words), too_salty(i, h.salty.0, words)].into_iter().flatten() {
+    for text in [dying(i, words), Deadly::of_salt(i.species, h.salty.0).map(|d| d.first(words))].into_iter().flatten() {
         verdict += &(text + " ");
     }
     if h.unionised > h.limit {
@@ -1674,7 +1669,7 @@ const POISON: &str =
 fn report_move(i: &ChangeIn, m: &MoveFound, words: Words) -> Report {
     let kills = i.new_temperature < m.bears.0 || i.new_temperature > m.bears.1;
     let far = acidity(i.new_ph).state() == State::Over;
-    let salty = too_salty(i, m.salty.0, words);
+    let salty = Deadly::of_salt(i.species, m.salty.0);
     let poisons = m.unionised > m.limit;
     let mut verdict = if m.tap.kills() {
         format!(
@@ -1702,7 +1697,7 @@ fn report_move(i: &ChangeIn, m: &MoveFound, words: Words) -> Report {
             if kills { words.q(TEMPERATURE, i.new_temperature) } else { format!("pH {}", words.plain(i.new_ph.value)) };
         format!("Do not move them there, however slowly: {} do not live in water of {water}.", i.species.noun)
     } else if let Some(salty) = salty {
-        format!("Do not move them there, however slowly: {salty}")
+        format!("Do not move them there, however slowly: {}.", salty.words("water", words))
     } else if near && poisons {
         String::new()
     } else if near {
@@ -1828,8 +1823,8 @@ fn report_dose(i: &ChangeIn, d: &DoseFound, words: Words) -> Report {
     } else if i.salt.value > 0.0 {
         verdict += " The salt for the bath is in the water already.";
     }
-    if let Some(salty) = too_salty(i, d.salty.0, words) {
-        verdict += &format!(" {salty}");
+    if let Some(salty) = Deadly::of_salt(i.species, d.salty.0) {
+        verdict += &format!(" {}.", sentence(&salty.words("water", words)));
     }
     let mut cautions = general_cautions(i, words);
     cautions.push(Caution::from("Dissolve it first and let it in over hours: a pH that moves by 0.3 in half a day can harm fish, and un-ionised ammonia grows tenfold with each unit.", &src::SOMERVILLE_2014));
