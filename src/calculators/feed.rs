@@ -568,14 +568,6 @@ fn repairs(i: &FeedIn, o: &FeedOut, w: Words) -> Vec<Repair> {
     all
 }
 
-/// That fish must not be handled in water as cold as this, if so.
-pub(crate) fn not_handled(s: &Species, t: ThermodynamicTemperature, w: Words) -> Option<Caution> {
-    let (from, source) = (s.handle_from()?, s.warmth.handle_from.map_or(&src::SPECIES_JUDGEMENT, |c| c.source));
-    let text =
-        || format!("Do not net, grade or weigh {} below {}: many die of it later.", s.noun, w.q(TEMPERATURE, from));
-    (t < from).then(|| Caution::from(text(), source))
-}
-
 fn cautions(i: &FeedIn, o: &FeedOut, w: Words) -> Vec<Caution> {
     let s = o.species;
     let (ends, t) = (season(i).ends(), i.temperature);
@@ -604,7 +596,7 @@ fn cautions(i: &FeedIn, o: &FeedOut, w: Words) -> Vec<Caution> {
             s.warmth.dies_below.source,
         ));
     }
-    all.extend(not_handled(s, t, w));
+    all.extend(super::handling::too_cold(s, t, w));
     if let Some(r) = o.readings
         && r.nitrite > treatment::nitrite_borne(s, r.chloride)
     {

@@ -181,9 +181,9 @@ struct Found {
 }
 
 impl Found {
-    /// Is its own level not over any more?
+    /// Is its own level not over any more, or at least kills no more?
     fn mends(&self) -> bool {
-        self.repair.level.state() != State::Over
+        self.repair.level.state() != State::Over || self.target.level.leads && !self.repair.level.leads
     }
     /// Water that still kills is last.
     fn order(&self) -> (bool, usize, bool, bool) {

@@ -7,12 +7,10 @@ use super::quality;
 use super::repairs;
 use super::supply;
 use super::worst::{counts, merge, solve_days, solve_days_with};
-use crate::calculators::Calculator;
 use crate::calculators::ammonia::{self, Ammonia};
 use crate::calculators::bed::{Bed as BedCalculator, unborne};
 use crate::calculators::deadly::{Deadly, salt_borne};
 use crate::calculators::drain::Drain;
-use crate::calculators::feed::not_handled;
 use crate::calculators::form::FieldError;
 use crate::calculators::heat::Heat;
 use crate::calculators::levels::Levels;
@@ -21,6 +19,7 @@ use crate::calculators::oxygen::{Oxygen, level_of};
 use crate::calculators::pump::{Ends, Pump as PumpCalculator};
 use crate::calculators::settling::Settling;
 use crate::calculators::siphon::Siphon;
+use crate::calculators::{Calculator, handling};
 use crate::catalog::sources::climate;
 use crate::science::plants::{self, Liking};
 use crate::science::{settling, sump::TopUp};
@@ -736,7 +735,7 @@ fn cautions(d: &Document, ways: &Ways<'_>, s: &Solved, w: Words) -> Vec<Caution>
         all.extend(Ammonia::cautions(&a.inputs, &a.out, w));
         all.extend(ammonia::running_out(&a.out, w));
     }
-    all.extend(quality::species(d).filter_map(|s| not_handled(s, today, w)));
+    all.extend(quality::species(d).filter_map(|s| handling::too_cold(s, today, w)));
     all.extend(salt(d, w));
     if d.sumps.iter().flat_map(|s| &s.levels).any(|l| l.0.top_up != TopUp::Float) {
         all.push(Caution::from(

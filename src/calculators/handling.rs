@@ -1,0 +1,20 @@
+//! Fish that are netted in cold water.
+
+use super::outcome::Caution;
+use crate::catalog::species::Species;
+use crate::units::{ThermodynamicTemperature, Words, kinds::TEMPERATURE};
+
+/// What is said where they are netted in water as cold as this, or put into it.
+pub(crate) fn too_cold(s: &Species, water: ThermodynamicTemperature, w: Words) -> Option<Caution> {
+    let (limit, from) = (s.warmth.handle_from.as_ref()?, s.handle_from()?);
+    (water < from).then(|| {
+        Caution::from(
+            format!(
+                "Do not net, grade, weigh or move {} in water below {}, nor into it: many die of disease in the days after.",
+                s.noun,
+                w.q(TEMPERATURE, from)
+            ),
+            limit.source,
+        )
+    })
+}
