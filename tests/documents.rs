@@ -61,8 +61,10 @@ fn changed(of: u64, d: &Document, station: &str, id: &str) -> Option<&'static st
 }
 
 /// Levels that a version had not yet and that its documents are asked too, each with why.
-const NEW: [(&str, &str); 1] =
-    [("alkalinity", "water without alkalinity was called enough; its test has always said how much there is")];
+const NEW: [(&str, &str); 2] = [
+    ("alkalinity", "water without alkalinity was called enough; its test has always said how much there is"),
+    ("salt", "salt that kills the fish was called enough; the water has always said how much there is"),
+];
 
 /// The version of a document, by its folder.
 fn version(name: &str) -> u64 {

@@ -254,6 +254,8 @@ pub struct AmmoniaOut {
     pub stay: Stay,
     /// Share of the water to change to bring un-ionised ammonia to half its limit, all of it and nitrite to four fifths of theirs.
     pub change: Ratio,
+    /// It is the nitrite that asks for it.
+    pub by_nitrite: bool,
     /// Salt that holds the nitrite off.
     pub salt: Mass,
     /// Ammonia nitrogen made a day.
@@ -421,7 +423,7 @@ pub(crate) fn weighed(mass: Mass, words: Words) -> String {
 const OF_SALT: Coef = Coef::new(19.353 / 35.165, "kg/kg", &src::SEA_SALT, "sea salt, the leanest of what is used");
 
 /// What is entered, and no less than what the salt in the water brings along.
-fn chloride_in(i: &AmmoniaIn) -> MassConcentration {
+pub(crate) fn chloride_in(i: &AmmoniaIn) -> MassConcentration {
     i.chloride.max(CONCENTRATION.of(i.salinity.value * OF_SALT.value))
 }
 
@@ -600,6 +602,7 @@ impl Calculator for Ammonia {
             printed: ammonia::criteria_printed(i.temperature, i.ph),
             stay,
             change,
+            by_nitrite: change == by_nitrite,
             salt,
             made,
             takes,
@@ -692,6 +695,10 @@ pub(crate) fn salted(chloride: MassConcentration, salt: Mass, water: Volume, wor
     let title = || format!("{} of plain salt, dissolved, over an hour", weighed(salt, words));
     (salt.value > 0.0).then(|| (title(), Edit::num("chloride", wanted)))
 }
+
+/// What salt against nitrite brings beside the level.
+pub(crate) const SALT_BRINGS: &str =
+    "Chloride is then past ten times the nitrite: most of that stays out of their blood.";
 
 /// What is said of the salt that brings chloride to ten times the nitrite.
 pub(crate) fn salt_against(nitrite: MassConcentration, salt: Mass, words: Words) -> Option<Caution> {
@@ -906,8 +913,7 @@ fn repairs(i: &AmmoniaIn, o: &AmmoniaOut, before: &[Level], words: Words) -> Vec
     }
     // What salt brings does not all show in the level: past the limit it holds nitrite off as well.
     for salt in all.iter_mut().filter(|r| r.edits.iter().any(|e| e.path == "chloride")) {
-        let brings = "Chloride is then past ten times the nitrite: most of that stays out of their blood.";
-        salt.effect = format!("{brings} {}", salt.effect);
+        salt.effect = format!("{SALT_BRINGS} {}", salt.effect);
     }
     all
 }

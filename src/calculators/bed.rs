@@ -552,6 +552,13 @@ fn cautions(i: &BedIn, o: &BedOut, w: Words) -> Vec<Caution> {
     all
 }
 
+/// That a crop does not bear water of this temperature, if so.
+pub(crate) fn unborne(crop: &Crop, t: ThermodynamicTemperature, w: Words) -> Option<String> {
+    let (likes, (low, high)) = (plants::liking(crop, t), crop.bears());
+    let (name, bears, at) = (crop.label, w.range(TEMPERATURE, low, high), w.q(TEMPERATURE, t));
+    likes.bad().then(|| format!("{name} bears {bears}; at {at} this water is {} for it.", likes.words()))
+}
+
 /// Is there a temperature that the crop bears and the fish feed well in?
 fn suits(crop: &Crop, species: &Species) -> bool {
     crop.bears().0 <= species.well_to() && species.well_from() <= crop.bears().1

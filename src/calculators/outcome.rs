@@ -157,14 +157,18 @@ impl Level {
         match self.brim {
             Brim::Upper(capacity) => share(self.demand.high, capacity.low),
             Brim::Between { low, high, .. } => {
-                let (a, b) = (two_sided(self.demand.low, low, high), two_sided(self.demand.high, low, high));
-                Some(a?.max(b?))
+                let at = |x| two_sided(x, low, high, self.kind);
+                Some(at(self.demand.low)?.max(at(self.demand.high)?))
             }
         }
     }
     /// Enough, tight or over.
     pub fn state(&self) -> State {
         State::of(self.load())
+    }
+    /// For sorting, what weighs most first: what kills before the rest, then what is fuller.
+    pub fn weight(&self) -> (bool, f64) {
+        (self.leads, self.fullness())
     }
     /// For sorting, fullest first: the load, with "nothing can be had" on top.
     pub fn fullness(&self) -> f64 {
@@ -245,14 +249,19 @@ fn share(demand: f64, capacity: f64) -> Option<f64> {
     }
 }
 
-fn two_sided(value: f64, low: f64, high: f64) -> Option<f64> {
-    if value < low {
+/// Past a brim by its share of that. A temperature, which begins nowhere, goes on by the width between the brims: 4 °C for a fish of 5 °C is no
+/// less than 10 °C for one of 12 because kelvins are many.
+fn two_sided(value: f64, low: f64, high: f64, kind: &KindInfo) -> Option<f64> {
+    let half = (high - low) / 2.0;
+    let inside = (low..=high).contains(&value);
+    if half > 0.0 && (inside || kind.id == "temperature") {
+        Some((value - low - half).abs() / half)
+    } else if inside {
+        Some(BRIM)
+    } else if value < low {
         share(low, value)
-    } else if value > high {
-        share(value, high)
     } else {
-        let half = (high - low) / 2.0;
-        Some(if half > 0.0 { (value - low - half).abs() / half } else { BRIM })
+        share(value, high)
     }
 }
 
@@ -637,7 +646,7 @@ pub fn errors_json(errors: &[FieldError]) -> Json {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::units::kinds::{AREA, FLOW, HOURS};
+    use crate::units::kinds::{AREA, FLOW, HOURS, TEMPERATURE};
 
     #[test]
     fn an_outcome_is_as_bad_as_its_worst_level() {
@@ -689,5 +698,11 @@ mod tests {
         assert_eq!(level(3.9).percent(), "too few");
         assert_eq!(level(5.1).percent(), "too many");
         assert_eq!(level(0.0).load(), None);
+        // A temperature is as far out as the band is wide, in whatever degrees.
+        let t = |x: f64| TEMPERATURE.of(crate::units::si::celsius(x));
+        let warmth =
+            |x: f64| Level::between("t", "T", TEMPERATURE, (t(x), t(x)), t(10.0), t(20.0), "cold", "hot").load();
+        let near = |x: f64, load: f64| (warmth(x).expect("a load") - load).abs() < 1e-9;
+        assert!(near(15.0, 0.0) && near(20.0, 1.0) && near(25.0, 2.0) && near(5.0, 2.0));
     }
 }

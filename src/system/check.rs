@@ -13,6 +13,7 @@ use super::flow::{self, Flows, StationKind, Ways};
 use super::quality::{self, AmmoniaSolved, HeatSolved};
 use super::supply::{self, PumpSolved, SumpSolved, Supply};
 use crate::calculators::bed::{Bed as BedCalculator, BedOut};
+use crate::calculators::deadly::{self, Deadly};
 use crate::calculators::drain::{Drain, DrainIn, DrainOut, ScreenKind};
 use crate::calculators::form::FieldError;
 use crate::calculators::outcome::{ENOUGH, Level, State, Working};
@@ -24,11 +25,11 @@ use crate::calculators::siphon::{self, Siphon as SiphonCalculator, SiphonIn, Sip
 use crate::calculators::stocking::Bears;
 use crate::calculators::{self, Calculator, ammonia, bed::BedIn, heat, levels, pump};
 use crate::catalog::sources::{Coef, biology, oxygen, system};
-use crate::catalog::species::Species;
 use crate::science::respiration::Solids;
 use crate::science::round::Round;
-use crate::science::{feeding, solve as roots};
+use crate::science::{feeding, solve as roots, treatment};
 use crate::units::{kinds::*, si::*, *};
+use std::borrow::Cow;
 
 /// Tank volumes an hour that should pass a tank.
 const TURNOVER_WANTED: Coef = Coef::new(1.0, "1/h", &biology::FAO_AZ028E, "small aquaponic systems; at least this");
@@ -191,12 +192,7 @@ pub fn oxygen_of(d: &Document, tank: &Tank, flow: VolumeRate, day: Day) -> Oxyge
     let mut i = at(day);
     // A reading is of today's water and fish; other days take over what it says of the air and of what is breathed.
     if i.reading != Reading::None && day != Day::Today {
-        let today = at(Day::Today);
-        if let Ok(o) = calculators::solve::<Oxygen>(&today, &mut Working::none()) {
-            let read = settled_by_reading(&today, &o);
-            (i.air_factor, i.demand_factor) = (read.air_factor, read.demand_factor);
-        }
-        i.reading = Reading::None;
+        take_over_reading(&mut i, &at(Day::Today));
     }
     match day {
         Day::Harvest => {
@@ -213,6 +209,28 @@ pub fn oxygen_of(d: &Document, tank: &Tank, flow: VolumeRate, day: Day) -> Oxyge
         _ => {}
     }
     i
+}
+
+/// Puts what the reading of `today` says in place of the reading.
+fn take_over_reading(i: &mut OxygenIn, today: &OxygenIn) {
+    if let Ok(o) = calculators::solve::<Oxygen>(today, &mut Working::none()) {
+        let read = settled_by_reading(today, &o);
+        (i.air_factor, i.demand_factor) = (read.air_factor, read.demand_factor);
+    }
+    i.reading = Reading::None;
+}
+
+/// The document with what readings at dawn say of the air and of what is breathed in their place, where there are any: a reading is of the fish and the
+/// air that there are, and must not be read again with those that are tried.
+pub(super) fn as_read(d: &Document) -> Cow<'_, Document> {
+    let read = |t: &Tank| t.oxygen.reading == Reading::Dawn;
+    let today = if d.tanks.iter().any(read) { solve(d, Day::Today).ok() } else { None };
+    let Some(today) = today else { return Cow::Borrowed(d) };
+    let mut all = d.clone();
+    for ((t, was), s) in all.tanks.iter_mut().zip(&d.tanks).zip(&today.tanks).filter(|((_, was), _)| read(was)) {
+        take_over_reading(&mut t.oxygen, &oxygen_of(d, was, s.flow, Day::Today));
+    }
+    Cow::Owned(all)
 }
 
 /// What is weighed out to the fish of a tank once they are as many and as large as `fish`: as much more or less as the tables give them in such
@@ -267,9 +285,12 @@ const TRICKLE: f64 = l_h(1.0);
 const FLOOD: f64 = l_h(50_000.0);
 
 /// What the water's temperature is to a species on a day: it must stay between where they stop feeding in the cold and in the heat. On the
-/// coldest day they may well stop feeding, and must only live.
-fn warmth(species: &'static Species, d: &Document, day: Day) -> Level {
-    let t = temperature(d, day);
+/// coldest day they may well stop feeding, and must only live. Where they die on any day, that leads.
+fn warmth(fish: &FishGroup, d: &Document, day: Day) -> Level {
+    let (t, species) = (temperature(d, day), fish.species);
+    if let Some(dies) = Deadly::of(species, t).filter(|_| fish.total().value > 0.0) {
+        return dies.level("warmth", "Water temperature for the fish");
+    }
     let (low, below) = match day {
         Day::Coldest => (species.dies_below(), "so cold that they die"),
         _ => (species.stops_below(), "too cold: they stop feeding"),
@@ -289,11 +310,14 @@ fn warmth(species: &'static Species, d: &Document, day: Day) -> Level {
 /// What the water settles at in the hottest spell against what the fish live in. The heaters hold it at the coldest of the year at the least; how warm
 /// that is says nothing of the summer.
 fn spell(d: &Document, h: &HeatSolved) -> Level {
-    let t = h.out.summer.max(h.inputs.water);
+    let (t, name) = (h.out.summer.max(h.inputs.water), "Water temperature in the hottest spell");
+    if let Some(dies) = Deadly::worst(quality::species(d), t, SALINITY.of(0.0)) {
+        return dies.level("summer", name);
+    }
     let low = quality::species(d).map(|s| s.dies_below().value).fold(celsius(0.0), f64::max);
     Level::between(
         "summer",
-        "Water temperature in the hottest spell",
+        name,
         TEMPERATURE,
         (t, t),
         TEMPERATURE.of(low),
@@ -302,6 +326,24 @@ fn spell(d: &Document, h: &HeatSolved) -> Level {
         "too hot: they stop feeding",
     )
 }
+
+/// The salt of the water, which is one: the most that a tank or the water test is put at, and what more chloride stands for than that of fresh water.
+pub(super) fn salt(d: &Document) -> MassConcentration {
+    let chloride = d.ammonia.iter().map(|a| treatment::salt_of(a.0.chloride)).filter(|s| s.value > SALT_OFF);
+    let said = d.tanks.iter().map(|t| t.oxygen.salinity).chain(d.ammonia.iter().map(|a| a.0.salinity));
+    said.chain(chloride).fold(SALINITY.of(0.0), |a, b| a.max(b))
+}
+
+/// That against the least that any of the fish is counted on to bear; fresh water is not asked.
+fn salted(d: &Document) -> Option<Level> {
+    let salt = salt(d);
+    let borne = quality::species(d).map(deadly::salt_borne).reduce(|a, b| a.min(b))?;
+    let level = deadly::salt_level("salt", salt, borne);
+    (salt.value > 0.0).then(|| Level { leads: level.state() == State::Over, ..level })
+}
+
+/// Salt that a test or a person may be off, g/L.
+pub(super) const SALT_OFF: f64 = 0.5;
 
 /// The fish of a tank against what its water may hold, as density.
 fn density(s: &Stocking, tank: &Tank, fish: Mass) -> Level {
@@ -595,14 +637,14 @@ pub fn solve_with(d: &Document, ways: &Ways<'_>, day: Day, shared: &mut Shared) 
     for (i, ((t, (most, less, outlet)), (inputs, oxygen))) in d.tanks.iter().zip(outlets).zip(solved).enumerate() {
         let station = ways.place(StationKind::Tank, i);
         let (set, through) = (FLOW.of(wanted.through[station]), FLOW.of(flows.through[station]));
-        // The temperature has a level of its own.
+        // The temperature has a level of its own, and what is short of oxygen does not lead here.
         let l = level_of(&oxygen);
-        levels.push((station, Level { id: "oxygen".into(), name: "Oxygen".into(), ..l }));
+        levels.push((station, Level { id: "oxygen".into(), name: "Oxygen".into(), leads: false, ..l }));
         let turn = FLOW.of(t.oxygen.volume.value * TURNOVER_WANTED.value / 3600.0);
         let comes = (FLOW.of(low[station].min(through.value)), through);
         levels.push((station, Level::upper_range("turnover", "Turnover", FLOW, (turn, turn), comes)));
         for g in &t.oxygen.fish {
-            levels.push((station, warmth(g.species, d, day)));
+            levels.push((station, warmth(g, d, day)));
         }
         if let Some(s) = d.stocking.first() {
             levels.push((station, density(s, t, oxygen.biomass)));
@@ -623,7 +665,7 @@ pub fn solve_with(d: &Document, ways: &Ways<'_>, day: Day, shared: &mut Shared) 
     }
     let feeds: Vec<f64> = tanks.iter().map(|t| t.oxygen.feed.value).collect();
     let feed: f64 = feeds.iter().sum();
-    levels.extend(solids(d, ways, &feeds).map(|l| (ways.place(StationKind::Tank, 0), l)));
+    levels.extend(solids(d, ways, &feeds).into_iter().chain(salted(d)).map(|l| (ways.place(StationKind::Tank, 0), l)));
 
     // Solids travel with the water, in equal parts where it parts.
     for &s in &flows.order {
@@ -861,6 +903,65 @@ mod tests {
         d.edges.iter_mut().for_each(|e| e.flow *= 0.0);
         let s = solve(&d, Day::Today).expect("solves");
         assert_eq!((s.tanks[0].rise, s.tanks[1].rise), (none, none));
+    }
+
+    /// At a high pH more of the ammonia is poison: the water bears less of all of it, and so do the fish that are fed into it.
+    #[test]
+    fn what_is_carried_to_the_filter_goes_with_the_ph() {
+        let at = |ph: f64| {
+            let mut d = demo_of("courtyard");
+            d.ammonia[0].0.ph = RATIO.of(ph);
+            let s = solve(&d, Day::Hottest).expect("solves");
+            let a = s.ammonia.expect("a filter");
+            // Where as much is made as is carried, the water holds what its fish bear.
+            let limit = a.inputs.species.unionised_limit().value / a.out.share.value;
+            let times = (a.carries / a.made).value;
+            let more = a.round.bodies.iter().map(|b| crate::science::round::Body { made: b.made * times, ..*b });
+            let most = Round { bodies: more.collect(), ..a.round.clone() }.settle().expect("settles");
+            let tank = a.round.bodies.iter().position(|b| b.made.value > 0.0).expect("a tank");
+            (a.carries.value, most[tank].value, limit, a.inputs.species.tan_limit().value)
+        };
+        let (mild, holds, _, whole) = at(7.1);
+        assert!((holds / whole - 1.0).abs() < 1e-3);
+        let (high, holds, poison, whole) = at(8.6);
+        assert!(
+            high < 0.8 * mild && poison < whole && (holds / poison - 1.0).abs() < 1e-3,
+            "{high} {mild} {holds} {poison}"
+        );
+    }
+
+    /// A reading at dawn is of the fish that there are: fewer of them breathe less, they do not each breathe more.
+    #[test]
+    fn a_reading_is_not_read_again_with_other_fish() {
+        use crate::system::{growing, limits, report};
+        let mut d = demo_of("courtyard");
+        let o = &mut d.tanks[0].oxygen;
+        (o.reading, o.reading_oxygen) = (Reading::Dawn, CONCENTRATION.of(mg_l(6.6)));
+        o.fish[0].count *= 1.5;
+        o.fish[0].biomass *= 1.5;
+        let read = as_read(&d).into_owned();
+        let o = &read.tanks[0].oxygen;
+        assert!(o.reading == Reading::None && (o.air_factor.value, o.demand_factor.value) != (1.0, 1.0));
+        let fullness = |d: &Document| {
+            let all = report::levels(d).expect("solves");
+            all.iter().find(|l| l.level.id == "oxygen").map(|l| l.level.fullness()).expect("oxygen")
+        };
+        assert!((fullness(&d) / fullness(&read) - 1.0).abs() < 1e-9 && fullness(&d) > 1.0);
+        assert_eq!(limits::limits(&d), limits::limits(&read));
+        assert_eq!(growing::growing(&d), growing::growing(&read));
+        // Each repair brings what it says, and takes the reading away that it makes old.
+        let r = report::report(&d, Words::default()).expect("checks");
+        for t in &r.repairs {
+            let mut after = d.clone();
+            assert!(t.repair.edits.iter().all(|e| form::apply(&mut after, e)));
+            let all = report::levels(&after).expect("solves");
+            let l = all.iter().find(|l| l.level.id == t.repair.level.id && l.level.name == t.repair.level.name);
+            let l = l.expect("the level").level.fullness();
+            assert!((l - t.repair.level.fullness()).abs() < 1e-9, "{}", t.repair.title);
+        }
+        let fewer = r.repairs.iter().find(|t| t.repair.title.contains(" fish instead of ")).expect("fewer fish");
+        let kept = fewer.repair.title.split(' ').find_map(|w| w.parse::<f64>().ok()).expect("a number");
+        assert!(kept * 4.0 > d.tanks[0].fish(), "{}", fewer.repair.title);
     }
 
     /// A settler counts for the tanks whose water goes through it, and for no other.

@@ -67,7 +67,7 @@ impl Change {
 /// Is a level fuller than another, so that it shows? Between two brims there is no percentage to show it.
 fn fuller(level: &Level, than: &Level) -> bool {
     let shows = matches!(level.brim, Brim::Between { .. }) || level.percent() != than.percent();
-    shows && level.fullness() > than.fullness() + 0.005
+    shows && level.weight() > (than.leads, than.fullness() + 0.005)
 }
 
 /// Two systems compared.

@@ -83,9 +83,11 @@ pub fn fill(d: &Document, id: &str) -> Result<Vec<Filling>, Vec<FieldError>> {
         "ammonia" => s.ammonia.iter().for_each(|a| put(&d.name, sheet::<Ammonia>(a.inputs.clone()))),
         "heat" => s.heat.iter().for_each(|h| put(&d.name, sheet::<Heat>(h.inputs.clone()))),
         _ => {
-            // These ask of all the water and all the feed.
+            // These ask of all the water and all the feed: once, for the tank with the most fish.
             let whole = matches!(id, "startup" | "change" | "running");
-            for (i, tank) in d.tanks.iter().enumerate().take(if whole { 1 } else { d.tanks.len() }) {
+            let mass = |i: &usize| s.tanks[*i].oxygen.biomass.value;
+            let most = (0..d.tanks.len()).reduce(|a, b| if mass(&b) > mass(&a) { b } else { a });
+            for (i, tank) in d.tanks.iter().enumerate().filter(|(i, _)| !whole || Some(*i) == most) {
                 if let Some(grown) = grown.as_ref().filter(|_| id == "stocking") {
                     stock(d, &ways, [&s, grown], i).into_iter().for_each(|x| put(&tank.name, sheet::<Stocking>(x)));
                     continue;
@@ -111,6 +113,8 @@ fn of_tank(d: &Document, [s, grown]: [&Solved; 2], i: usize, tank: &Tank, id: &s
     let filter = d.ammonia.first().map(|a| &a.0);
     let water = quality::volume(d);
     let test = s.ammonia.as_ref();
+    // What is asked of all fish is asked of the one that bears the least.
+    let strictest = quality::strictest(d).unwrap_or(fish.species);
     vec![match id {
         "drain" => sheet::<Drain>(supply::backed(check::outlet_of(d, tank, solved.most, Day::Today), solved.backed[1])),
         "oxygen" => sheet::<Oxygen>(oxygen),
@@ -143,7 +147,7 @@ fn of_tank(d: &Document, [s, grown]: [&Solved; 2], i: usize, tank: &Tank, id: &s
         }),
         "startup" => {
             let mut i = StartupIn {
-                species: fish.species,
+                species: strictest,
                 temperature,
                 age: d.water.filter_age,
                 volume: water.min(VOLUME.of(MOST_RIPENING)),
@@ -166,10 +170,10 @@ fn of_tank(d: &Document, [s, grown]: [&Solved; 2], i: usize, tank: &Tank, id: &s
         }
         "change" => {
             let mut i = ChangeIn {
-                species: fish.species,
+                species: strictest,
                 volume: water.min(VOLUME.of(MOST_WATER)),
                 temperature,
-                fish: fish.total(),
+                fish: MASS.of(s.tanks.iter().map(|t| t.oxygen.biomass.value).sum()),
                 mass: fish.mass,
                 altitude: d.water.altitude,
                 salinity: oxygen.salinity,
@@ -182,8 +186,8 @@ fn of_tank(d: &Document, [s, grown]: [&Solved; 2], i: usize, tank: &Tank, id: &s
                 // What has to come down is what the test says must.
                 if out.change.value > 0.0 {
                     let left = (1.0 - out.change.value).max(0.0);
-                    (i.reading, i.new_reading, i.target) =
-                        (out.tan, CONCENTRATION.of(0.0), CONCENTRATION.of(out.tan.value * left));
+                    let reading = if out.by_nitrite { out.nitrite } else { out.tan };
+                    (i.reading, i.new_reading, i.target) = (reading, CONCENTRATION.of(0.0), reading * left);
                 }
             }
             sheet::<Change>(i)
@@ -400,6 +404,47 @@ mod tests {
         let (heat, pump) = (s.heat.as_ref().expect("heat"), s.pumps[0].as_ref().expect("solved"));
         assert_eq!(si("running", "devices.0.power"), pump.out.electric.1.value);
         assert_eq!((si("running", "heating"), pump.out.electric.1.value), (heat.out.month.value, 22.0));
+    }
+
+    /// What is filled for all the water knows all the fish: of an empty first tank too, and the species that bears least.
+    #[test]
+    fn all_the_water_has_all_the_fish() {
+        let mut d = demo::by_id("enlarged").expect("a demo").document();
+        let trout = crate::catalog::species::Species::by_id("trout").expect("trout");
+        d.tanks[1].oxygen.fish[0].species = trout;
+        d.ammonia[0].0.tan = CONCENTRATION.of(mg_l(3.0));
+        let all: f64 = d.tanks.iter().flat_map(|t| &t.oxygen.fish).map(|g| g.total().value).sum();
+        for empty in [false, true] {
+            if empty {
+                d.tanks[0].oxygen.fish.clear();
+            }
+            for id in ["startup", "change", "running"] {
+                let filled = fill(&d, id).expect("filled");
+                assert_eq!(filled.len(), 1, "{id}");
+                if id != "running" {
+                    assert_eq!(filled[0].sheet.value_at("species"), Some(EditValue::Option("trout".into())), "{id}");
+                }
+                if id == "change" && !empty {
+                    assert_eq!(filled[0].sheet.value_at("fish"), Some(EditValue::Si(all)));
+                }
+            }
+        }
+    }
+
+    /// Nitrite that asks for new water is what has to come down, also where there is no ammonia left.
+    #[test]
+    fn a_change_is_for_the_reading_that_asks_for_it() {
+        let mut d = demo::by_id("courtyard").expect("a demo").document();
+        let test = &mut d.ammonia[0].0;
+        (test.tan, test.nitrite) = (CONCENTRATION.of(0.0), CONCENTRATION.of(mg_l(3.0)));
+        let sheet = &fill(&d, "change").expect("filled")[0].sheet;
+        let si = |key: &str| match sheet.value_at(key) {
+            Some(EditValue::Si(x)) => x,
+            other => panic!("{key}: {other:?}"),
+        };
+        let s = check::solve(&d, Day::Today).expect("solved").ammonia.expect("a test").out;
+        assert!((si("reading") - mg_l(3.0)).abs() < 1e-12 && s.by_nitrite && s.change.value > 0.1);
+        assert!((si("target") / si("reading") - (1.0 - s.change.value)).abs() < 1e-9);
     }
 
     /// A filter that several tanks have in common is not counted once for each.

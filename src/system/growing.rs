@@ -8,6 +8,7 @@ use super::check::{self, Day, Shared, Solved};
 use super::document::Document;
 use super::flow::{self, Ways};
 use super::limits::scale_fish;
+use super::quality;
 use super::worst::{Checked, merge, solve_days_with};
 use crate::calculators::form::FieldError;
 use crate::calculators::outcome::State;
@@ -240,6 +241,7 @@ fn is_over(l: &Checked) -> bool {
 /// # Errors
 /// As [`super::check::solve`].
 pub fn growing(d: &Document) -> Result<Growing, Vec<FieldError>> {
+    let d = &*check::as_read(d);
     let ways = flow::ways(d)?;
     let mut groups = vec![];
     for (tank, t) in d.tanks.iter().enumerate() {
@@ -263,8 +265,7 @@ pub fn growing(d: &Document) -> Result<Growing, Vec<FieldError>> {
     for k in 1..=LOOKS {
         let to = end * k as f64 / LOOKS as f64;
         let Some(now) = stock.levels(to).filter(|_| end > 0.0) else { break };
-        // Plants are sized for the feed of an ordinary day, here as in the check.
-        for level in now.iter().filter(|l| is_over(l) && l.level.id != "bed") {
+        for level in now.iter().filter(|l| is_over(l)) {
             let was = before.iter().any(|b| b.is(level) && is_over(b));
             if was || crossed.iter().any(|c| c.level.is(level)) {
                 continue;
@@ -358,13 +359,10 @@ impl Growing {
         }
         all[0] += &over;
         for c in &self.crossed {
-            let text = format!(
-                "{} goes over {}, at {}{}.",
-                c.level.level.name,
-                after(c.time),
-                w.q(SMALL_MASS, c.mass),
-                c.level.day.when()
-            );
+            let (name, when, at) = (&c.level.level.name, after(c.time), w.q(SMALL_MASS, c.mass));
+            // Plants are sized for the feed of an ordinary day; that grows.
+            let how = if c.level.level.id == "bed" { format!(": {}", c.level.level.percent()) } else { String::new() };
+            let text = format!("{name} goes over {when}, at {at}{}{how}.", c.level.day.when());
             all.push(text);
         }
         for p in &self.plans {
@@ -385,6 +383,9 @@ impl Growing {
                 _ => "That is not enough to bring any to harvest.".into(),
             };
             all.push(format!("{}, taken out each time: {}. {end}", p.how.words(), stages.join(", then ")));
+        }
+        if !self.plans.is_empty() && quality::too_cold_to_net(d) {
+            all.push(quality::NOT_NETTED.into());
         }
         all
     }
@@ -479,10 +480,26 @@ mod tests {
         for d in demo::ALL.iter().map(demo::Demo::document).chain(planned) {
             let over: Vec<Checked> =
                 crate::system::report::levels(&d).expect("solves").into_iter().filter(is_over).collect();
-            for c in &growing(&d).expect("solves").crossed {
+            // Plants alone are not asked of the harvest: the check sizes them for today's feed.
+            for c in growing(&d).expect("solves").crossed.iter().filter(|c| c.level.level.id != "bed") {
                 assert!(over.iter().any(|o| o.is(&c.level)), "{}: {}", d.name, c.level.level.name);
             }
         }
+    }
+
+    /// A bed that is large enough for the feed of today is too small for that of larger fish: when, is said.
+    #[test]
+    fn plants_become_too_few() {
+        let mut d = of("courtyard");
+        d.tanks[0].oxygen.fish[0].mass = SMALL_MASS.of(g(60.0));
+        d.tanks[0].harvest = SMALL_MASS.of(g(500.0));
+        d.beds[0].bed.area = check::solve(&d, Day::Today).expect("solves").beds[0].wanted.0 * 1.1;
+        let all = growing(&d).expect("solves");
+        let bed = all.crossed.iter().find(|c| c.level.level.id == "bed").expect("crosses");
+        assert_eq!(bed.level.level.name, "Plant area of Raft");
+        let said = all.sentences(&d, Words::default());
+        assert!(said.iter().any(|s| s.starts_with("Plant area of Raft goes over in") && s.contains("too few plants")));
+        assert!(!said[0].contains("Nothing goes over"), "{said:?}");
     }
 
     #[test]

@@ -229,6 +229,7 @@ pub fn limit(d: &Document, what: Raised) -> Result<Option<Limit>, Vec<FieldError
 
 fn limit_with(d: &Document, what: Raised, shared: &RefCell<Shared>) -> Result<Option<Limit>, Vec<FieldError>> {
     let solve = |d: &Document, ways: &Ways<'_>| solve_days_with(d, ways, what.days(), &mut shared.borrow_mut());
+    let d = &*check::as_read(d);
     let ways = flow::ways(d)?;
     let base = what.base(d);
     let now = what.now(&base);

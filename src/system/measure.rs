@@ -83,6 +83,10 @@ impl Matter {
             let what = worst::inside(&self.level.name);
             return format!("{assumed}{a} to {b} moves {what} from {} to {}.", from.word(), to.word());
         }
+        if let Brim::Between { .. } = &self.level.brim {
+            let what = worst::inside(&self.level.name);
+            return format!("{assumed}{a} to {b} moves {what}, which is {} at both ends.", State::of(Some(x)).word());
+        }
         format!(
             "{assumed}{a} to {b} moves {} from {} to {}{decides}.",
             worst::inside(&self.level.name),
@@ -173,8 +177,8 @@ fn weight(level: &Level, decides: Option<[State; 2]>) -> u8 {
     }
 }
 
-/// A level that swings by more than this swings far.
-const CAP: f64 = 100.0;
+/// Ten times and more is all the same: it is over.
+const CAP: f64 = 10.0;
 
 /// A level, how full it is at the two ends, and its states there if they differ.
 type Moved = (Level, [f64; 2], Option<[State; 2]>);
@@ -221,6 +225,23 @@ mod tests {
         d.notes.readings = vec![Default::default(); 3];
         let start = rank(&d, &|_| true).expect("solves");
         assert!(start.iter().all(|m| !m.path.starts_with("notes")));
+    }
+
+    /// What is over ten times at either end, and what has no percentage, is not told as if it moved.
+    #[test]
+    fn nothing_moves_from_over_ten_times_to_over_ten_times() {
+        let mut d = of("hill_trout");
+        d.tanks[0].oxygen.air.mode = crate::calculators::air::AirMode::None;
+        d.tanks[0].oxygen.fish[0].count *= 20.0;
+        d.water.hottest = kinds::TEMPERATURE.of(si::celsius(23.0));
+        let all = crate::system::report::levels(&d).expect("solves");
+        assert!(all.iter().filter(|l| l.level.fullness() > 10.0).count() > 1, "{all:#?}");
+        for m in rank(&d, &|_| true).expect("solves") {
+            let words = m.words(Words::default());
+            assert!(!words.contains("from over 10 times to over 10 times"), "{words}");
+            let between = matches!(m.level.brim, Brim::Between { .. });
+            assert!(!between || m.decides.is_some() || words.ends_with("at both ends."), "{words}");
+        }
     }
 
     #[test]

@@ -9,7 +9,7 @@ use super::report::{self, Checked};
 use super::worst;
 use crate::calculators::air::Air;
 use crate::calculators::ammonia::AmmoniaIn;
-use crate::calculators::bed::BedIn;
+use crate::calculators::bed::{BedIn, unborne};
 use crate::calculators::drain::{DrainIn, FittingRow};
 use crate::calculators::form::*;
 use crate::calculators::levels::LevelsIn;
@@ -634,17 +634,8 @@ pub fn passes(l: &Level) -> bool {
 }
 
 fn crop_bears(goal: &Goal, w: Words) -> Result<(), End> {
-    for t in [goal.mean(), goal.hottest] {
-        let likes = plants::liking(goal.crop, t);
-        if likes.bad() {
-            let (low, high) = goal.crop.bears();
-            let bears = w.range(TEMPERATURE, low, high);
-            let at = w.q(TEMPERATURE, t);
-            let name = goal.crop.label;
-            return Err(End::Crop(format!("{name} bears {bears}; at {at} this water is {} for it.", likes.words())));
-        }
-    }
-    Ok(())
+    let no = [goal.mean(), goal.hottest].into_iter().find_map(|t| unborne(goal.crop, t, w));
+    no.map_or(Ok(()), |no| Err(End::Crop(no)))
 }
 
 /// Outlets of one tank that somebody may well cut.

@@ -183,6 +183,20 @@ pub fn species(d: &Document) -> impl Iterator<Item = &'static Species> + Clone {
     d.tanks.iter().flat_map(|t| &t.oxygen.fish).filter(|g| g.total().value > 0.0).map(|g| g.species)
 }
 
+/// Said where fish are to be taken out and today's water is too cold for that.
+pub(super) const NOT_NETTED: &str =
+    "Not in water as cold as today's: netted in it, many die of disease in the days after.";
+
+/// Is it?
+pub(super) fn too_cold_to_net(d: &Document) -> bool {
+    species(d).any(|s| s.handle_from().is_some_and(|t| d.water.today < t))
+}
+
+/// Of those, the one that bears the least ammonia.
+pub fn strictest(d: &Document) -> Option<&'static Species> {
+    species(d).min_by(|a, b| a.unionised_limit().value.total_cmp(&b.unionised_limit().value))
+}
+
 /// The water of a vessel, in metres.
 struct Vessel {
     surface: f64,
@@ -248,10 +262,8 @@ pub fn ammonia(
     let pumped: f64 =
         ways.stations.iter().zip(&flows.through).filter(|s| s.0.kind == StationKind::Pump).map(|s| *s.1).sum();
     let through: f64 = film.iter().map(|f| flows.through[f.0]).sum();
-    let strict =
-        |a: &&'static Species, b: &&'static Species| a.unionised_limit().value.total_cmp(&b.unionised_limit().value);
     let inputs = AmmoniaIn {
-        species: species(d).min_by(strict).unwrap_or(known.0.species),
+        species: strictest(d).unwrap_or(known.0.species),
         temperature: check::temperature(d, day),
         volume: VOLUME.of(volume(d).value.clamp(ENDS.2[0], ENDS.2[1])),
         feed: FEED_RATE.of(feeds.iter().sum::<f64>().min(ENDS.1)),
@@ -280,7 +292,8 @@ pub fn ammonia(
         .iter()
         .enumerate()
         .filter_map(|(t, tank)| {
-            let own = tank.oxygen.fish.iter().filter(|g| g.total().value > 0.0).map(|g| g.species.tan_limit());
+            let own = tank.oxygen.fish.iter().filter(|g| g.total().value > 0.0);
+            let own = own.map(|g| ammonia::tan_borne(g.species, out.share));
             Some((ways.place(StationKind::Tank, t), own.reduce(|a, b| a.min(b))?))
         })
         .collect();

@@ -4,9 +4,11 @@
 use super::check::{self, Day, Shared, Solved};
 use super::document::Document;
 use super::flow::{StationKind, Ways};
+use super::quality;
 use super::supply;
 use super::worst::{Checked, inside, merge, solve_days_with};
 use crate::calculators::air::AirMode;
+use crate::calculators::ammonia as ammonia_page;
 use crate::calculators::drain::{Arrangement, Limit, VENT_OPEN, vent_place};
 use crate::calculators::form::{self, Edit, EditValue, LayoutEntry, LayoutItem, Spec};
 use crate::calculators::mend;
@@ -62,6 +64,11 @@ const PAIRED: usize = 4;
 const NO_WORSE: f64 = 0.005;
 /// Fed less than this part of what they are fed, fish starve: that is no repair.
 const LEAST_FED: f64 = 0.5;
+/// With less than this part of the fish a system is given up: that is no repair.
+const LEAST_FISH: f64 = 0.1;
+/// The chloride and the salt of the water test.
+const CHLORIDE: &str = "ammonia.0.chloride";
+const SALINITY_READ: &str = "ammonia.0.salinity";
 /// More fish are looked for up to so many times those that there are.
 const MORE_FISH: f64 = 4.0;
 /// Most changes of one repair of everything.
@@ -106,7 +113,15 @@ pub fn repairs(
     if over().next().is_none() {
         return vec![];
     }
-    let s = Search { d, ways, levels, layout: form::layout(&mut d.clone()), w, shared: RefCell::new(shared) };
+    let read = check::as_read(d);
+    let s = Search {
+        d: &read,
+        ways,
+        levels,
+        layout: form::layout(&mut read.clone().into_owned()),
+        w,
+        shared: RefCell::new(shared),
+    };
     let mut tried: Vec<Found> = vec![];
     for target in over() {
         let Some(day) = days.iter().find(|s| s.day == target.day) else { continue };
@@ -123,11 +138,31 @@ pub fn repairs(
     }
     // What leaves its own level over is told only where nothing else helps.
     if all.iter().any(Found::mends) {
-        all.retain(Found::mends);
+        all.retain(|f| f.mends() || f.repair.edits.iter().any(|e| e.path == CHLORIDE));
     }
     crate::units::arrange(&mut all, |a, b| a.order().cmp(&b.order()));
     all.truncate(TOLD);
-    all.into_iter().map(|f| Tried { whole: f.over == 0, repair: f.repair }).collect()
+    let readings = read_before(d, &read);
+    let told = |f: Found| {
+        let edits = readings.iter().cloned().chain(f.repair.edits).collect();
+        Tried { whole: f.over == 0, repair: Repair { edits, ..f.repair } }
+    };
+    all.into_iter().map(told).collect()
+}
+
+/// What goes before any change where there are readings at dawn: they are of what was there before it.
+fn read_before(d: &Document, read: &Document) -> Vec<Edit> {
+    let both = d.tanks.iter().zip(&read.tanks).enumerate();
+    let changed = both.filter(|(_, (was, is))| was.oxygen.reading != is.oxygen.reading);
+    let edits = changed.flat_map(|(i, (_, t))| {
+        let under = |key: &str| format!("tanks.{i}.oxygen.{key}");
+        [
+            Edit::pick(under("reading"), "none"),
+            Edit::num(under("air_factor"), t.oxygen.air_factor),
+            Edit::num(under("demand_factor"), t.oxygen.demand_factor),
+        ]
+    });
+    edits.collect()
 }
 
 /// A repair after its trial.
@@ -146,12 +181,14 @@ struct Found {
 }
 
 impl Found {
-    /// Is its own level not over any more?
+    /// Is its own level not over any more, or at least kills no more?
     fn mends(&self) -> bool {
-        self.repair.level.state() != State::Over
+        self.repair.level.state() != State::Over || self.target.level.leads && !self.repair.level.leads
     }
-    fn order(&self) -> (usize, bool, bool) {
-        (self.over, !self.enough, self.repair.also.as_ref().is_some_and(|a| a.starts_with(PUTS_OVER)))
+    /// Water that still kills is last.
+    fn order(&self) -> (bool, usize, bool, bool) {
+        let kills = self.left.iter().any(|l| l.level.leads);
+        (kills, self.over, !self.enough, self.repair.also.as_ref().is_some_and(|a| a.starts_with(PUTS_OVER)))
     }
 }
 
@@ -182,11 +219,14 @@ impl Search<'_> {
             let whole = |k: usize| self.tried(target, &(best.at)(k), best.also);
             if let Some(end) = whole(best.steps) {
                 // No farther than it helps.
-                let most = end.repair.level.fullness() + NO_WORSE;
-                let as_good = |f: Found| f.repair.level.fullness() <= most && f.over <= end.over;
+                let most = (end.repair.level.leads, end.repair.level.fullness() + NO_WORSE);
+                let as_good = |f: Found| f.repair.level.weight() <= most && f.over <= end.over;
                 let k = least_step(best.steps, |k| whole(k).is_some_and(as_good));
                 found.extend(if k < best.steps { whole(k) } else { Some(end) });
             }
+        }
+        if target.level.id == "nitrite" {
+            found.extend(self.salt(target, day));
         }
         found
     }
@@ -306,7 +346,7 @@ impl Search<'_> {
         let after =
             merge(self.ways, &solve_days_with(&fixed, self.ways, &Day::ALL, &mut self.shared.borrow_mut()).ok()?);
         let level = &after.iter().find(|l| l.is(target))?.level;
-        if level.fullness() >= target.level.fullness() {
+        if level.weight() >= target.level.weight() {
             return None;
         }
         let left: Vec<Checked> = after.iter().filter(|l| l.level.state() == State::Over).cloned().collect();
@@ -442,12 +482,13 @@ impl Search<'_> {
             }
             (StationKind::Bed, "bed") => {
                 let o = &day.beds[i];
-                // What nobody feeds wants no plants, and a bed with a siphon is a bed of medium.
-                if o.wanted.1 > o.area * HARDLY_ANY {
+                // What nobody feeds wants no plants, however they stand, and a bed with a siphon is a bed of medium.
+                let fed = o.wanted.1 > o.area * HARDLY_ANY;
+                if fed {
                     all.extend(self.plants(day));
                 }
                 let other = |m: &&Method| m.id != self.d.beds[i].bed.method.id && m.id != "tower";
-                for m in METHODS.iter().filter(other).filter(|_| self.d.beds[i].siphon.is_empty()) {
+                for m in METHODS.iter().filter(other).filter(|_| fed && self.d.beds[i].siphon.is_empty()) {
                     let title = format!("{}: {}", station.name, m.label.to_ascii_lowercase());
                     let also = if self.d.beds[i].bed.method.media && !m.media { WAS_FILTER } else { "" };
                     all.push(self.once(&title, vec![Edit::pick(format!("{path}.bed.method"), m.id)], also));
@@ -495,15 +536,14 @@ impl Search<'_> {
                 all.push(self.once(&format!("{}: top it up at rest, the beds drained", station.name), vec![rest], ""));
             }
             (_, "unionised" | "tan" | "nitrite") => {
-                all.push(self.renew());
-                if id == "nitrite" {
-                    all.extend(self.number(
-                        "ammonia.0.chloride",
-                        1.0,
-                        20.0,
-                        "Chloride holds nitrite off; plants bear little salt.",
-                    ));
-                }
+                let readings = ["tan", "nitrite"].map(|key| format!("ammonia.0.{key}"));
+                all.push(self.renew("ammonia and nitrite", readings.into()));
+            }
+            (_, "salt") => {
+                let tanks = (0..self.d.tanks.len()).map(|i| format!("tanks.{i}.oxygen.salinity"));
+                let test = [SALINITY_READ, CHLORIDE].map(String::from);
+                // Some is left: without any nothing is asked.
+                all.push(Lever { steps: FINE - 1, ..self.renew("salt", tanks.chain(test).collect()) });
             }
             (_, "alkalinity") => all.extend(self.number_to("ammonia.0.alkalinity", mg_l(60.0), BUFFER)),
             (_, "filter" | "ammonia" | "flow") => {
@@ -557,18 +597,29 @@ impl Search<'_> {
         !(from.kind == StationKind::Pump && supply::is_solved(self.d, self.ways, from.index))
     }
 
-    /// A part of the water changed for clean water, by its readings.
-    fn renew(&self) -> Lever<'_> {
+    /// Salt against nitrite, which shows in the level only in part.
+    fn salt(&self, target: &Checked, day: &Solved) -> Option<Found> {
+        let quality::AmmoniaSolved { inputs, out, .. } = day.ammonia.as_ref()?;
+        let (title, edit) = ammonia_page::salted(ammonia_page::chloride_in(inputs), out.salt, inputs.volume, self.w)?;
+        let change = Change { title, edits: vec![Edit { path: CHLORIDE.into(), ..edit }] };
+        let mut found = self.tried(target, &change, "Not where salt-shy plants grow.")?;
+        found.repair.effect = format!("{} {}", ammonia_page::SALT_BRINGS, found.repair.effect);
+        Some(found)
+    }
+
+    /// A part of the water changed for water without something, by what is read of that.
+    fn renew(&self, without: &'static str, paths: Vec<String>) -> Lever<'_> {
         let w = self.w;
         let at = move |k: usize| {
             let share = PERCENT.of(k as f64 / FINE as f64);
             let left = 1.0 - share.value;
-            let reading = |key: &str| match form::value_at(&mut self.d.clone(), &format!("ammonia.0.{key}")) {
-                Some(EditValue::Si(x)) => Some(Edit { path: format!("ammonia.0.{key}"), to: EditValue::Si(x * left) }),
+            let reading = |path: &String| match form::value_at(&mut self.d.clone(), path) {
+                Some(EditValue::Si(x)) => Some(Edit { path: path.clone(), to: EditValue::Si(x * left) }),
                 _ => None,
             };
-            let title = format!("Change {} of the water, in portions, for water free of ammonia", w.q(PERCENT, share));
-            Change { title, edits: ["tan", "nitrite"].into_iter().filter_map(reading).collect() }
+            let title =
+                format!("Change {} of the water, in portions, for water free of {without}", w.q(PERCENT, share));
+            Change { title, edits: paths.iter().filter_map(reading).collect() }
         };
         Lever {
             steps: FINE,
@@ -608,7 +659,10 @@ impl Search<'_> {
             let area = |d: &Document| w.q(AREA, AREA.of(d.beds.iter().map(|b| b.bed.area.value).sum()));
             let mut after = d.clone();
             edits.iter().for_each(|e| _ = form::apply(&mut after, e));
-            Change { title: format!("In all beds: plant area {} instead of {}", area(&after), area(d)), edits }
+            // Edits of more than the areas: beds with siphons that are made larger.
+            let sides = if edits.len() > d.beds.len() { ", their sides as much longer" } else { "" };
+            let title = format!("In all beds: plant area {} instead of {}{sides}", area(&after), area(d));
+            Change { title, edits }
         };
         Some(Lever { steps: FINE, at: Box::new(at), also: "" })
     }
@@ -646,21 +700,24 @@ impl Search<'_> {
             let x = nice(kind, between(from, to, k as f64 / FINE as f64), from, system);
             let x = if to > from { x.min(to) } else { x.max(to) };
             let x = if kind.whole { x.round() } else { x };
-            let title = format!("{owner}{label} {} instead of {}", show(kind, x, system), show(kind, from, system));
+            let mut title = format!("{owner}{label} {} instead of {}", show(kind, x, system), show(kind, from, system));
             let mut edits = vec![Edit { path: path.clone(), to: EditValue::Si(x) }];
-            edits.extend(self.basin(&path, x / from));
+            if let Some((length, width)) = self.basin(&path, x / from) {
+                title += &format!(", sides {} by {}", self.w.q(LENGTH, length), self.w.q(LENGTH, width));
+                let side = |key: &str, x| Edit::num(path.replace("bed.area", &format!("siphon.0.{key}")), x);
+                edits.extend([side("length", length), side("width", width)]);
+            }
             Change { title, edits }
         };
         ((to - from).abs() > 1e-12).then(|| Lever { steps: FINE, at: Box::new(at), also })
     }
 
-    /// A bed with a siphon that is made larger for its plants floods and drains as much more: its sides go with its area.
-    fn basin(&self, path: &str, times: f64) -> Vec<Edit> {
-        let bed = path.strip_prefix("beds.").and_then(|p| p.strip_suffix(".bed.area")).and_then(|i| i.parse().ok());
-        let siphon = bed.and_then(|i: usize| Some((i, self.d.beds.get(i)?.siphon.first()?)));
-        let Some((i, s)) = siphon else { return vec![] };
-        let side = |key: &str, x: Length| Edit::num(format!("beds.{i}.siphon.0.{key}"), x * times.sqrt());
-        vec![side("length", s.0.length), side("width", s.0.width)]
+    /// A bed with a siphon that is made larger for its plants floods and drains as much more: its sides go with its area. Fewer plants need no
+    /// smaller bed.
+    fn basin(&self, path: &str, times: f64) -> Option<(Length, Length)> {
+        let bed = path.strip_prefix("beds.")?.strip_suffix(".bed.area")?.parse::<usize>().ok()?;
+        let s = self.d.beds.get(bed)?.siphon.first().filter(|_| times > 1.0)?;
+        Some((s.0.length * times.sqrt(), s.0.width * times.sqrt()))
     }
 
     /// A number up to `times` what it is, or with `least` below one down to a tenth.
@@ -835,9 +892,10 @@ impl Search<'_> {
     fn fewer(&self, tanks: &[usize]) -> Option<Lever<'_>> {
         let groups = tanks.iter().flat_map(|&i| &self.d.tanks[i].oxygen.fish);
         let most = groups.map(|g| (g.total() / g.mass).value).fold(1.0, f64::max);
-        // No fish at all are no repair: one of the largest group is left.
-        let steps = FINE - (FINE as f64 / most).ceil() as usize;
-        (steps > 0).then(|| Lever { steps, ..self.stocked(tanks, 0.0) })
+        // No fish at all are no repair, nor hardly any: one of the largest group is left, and a tenth of all.
+        let steps = FINE - (FINE as f64 * (1.0 / most).max(LEAST_FISH)).ceil() as usize;
+        let also = if quality::too_cold_to_net(self.d) { quality::NOT_NETTED } else { "" };
+        (steps > 0).then(|| Lever { steps, also, ..self.stocked(tanks, 0.0) })
     }
 
     /// More fish in every tank.
@@ -1097,6 +1155,61 @@ fn nice(kind: &KindInfo, si: f64, from: f64, system: System) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// Fewer plants need no smaller bed; a larger bed floods as much more, and its sides are said.
+    #[test]
+    fn the_sides_of_a_bed_with_a_siphon() {
+        let d = crate::system::demo::by_id("classroom").expect("there").document();
+        let ways = super::super::flow::ways(&d).expect("ways");
+        let (layout, w) = (form::layout(&mut d.clone()), Words::default());
+        let s = Search { d: &d, ways: &ways, levels: &[], layout, w, shared: RefCell::default() };
+        let at = |times: f64| {
+            let to = d.beds[0].bed.area.value * times;
+            let lever = s.number_to("beds.0.bed.area", to, "").expect("a lever");
+            (lever.at)(FINE)
+        };
+        let (less, more) = (at(0.5), at(2.0));
+        assert!(less.edits.len() == 1 && !less.title.contains("sides"), "{less:?}");
+        assert!(more.edits.len() == 3 && more.title.contains(", sides "), "{more:?}");
+    }
+
+    fn repairs_of(d: &Document) -> Vec<Tried> {
+        crate::system::report::report(d, Words::default()).expect("checks").repairs
+    }
+
+    /// Salt against nitrite works at once, and new water is free of that too.
+    #[test]
+    fn nitrite_is_mended_by_water_and_held_off_by_salt() {
+        let mut d = crate::system::demo::by_id("courtyard").expect("there").document();
+        d.ammonia[0].0.nitrite = CONCENTRATION.of(mg_l(3.0));
+        let all = repairs_of(&d);
+        let titled = |with: &str| all.iter().find(|t| t.repair.title.contains(with)).expect("offered");
+        assert!(titled("for water free of ammonia and nitrite").whole);
+        let salt = &titled("of plain salt").repair;
+        assert!(
+            salt.edits.iter().any(|e| e.path == CHLORIDE) && salt.effect.starts_with("Chloride is then"),
+            "{salt:?}"
+        );
+    }
+
+    /// What no fish feed wants no other bed, and nearly no fish are no repair.
+    #[test]
+    fn what_gives_a_system_up_is_no_repair() {
+        let mut d = crate::system::demo::by_id("courtyard").expect("there").document();
+        let have = d.tanks[0].fish();
+        let fewest = |d: &Document| {
+            let all = repairs_of(d);
+            let fish = |t: &Tried| {
+                let edit = t.repair.edits.iter().find(|e| e.path.ends_with(".fish.0.count"))?;
+                if let EditValue::Si(x) = edit.to { Some(x) } else { None }
+            };
+            all.iter().filter_map(fish).fold(f64::INFINITY, f64::min)
+        };
+        d.ammonia[0].0.media /= 50.0;
+        assert!(fewest(&d) >= (have * LEAST_FISH).floor(), "{}", fewest(&d));
+        d.tanks[0].oxygen.fish.clear();
+        assert!(repairs_of(&d).iter().all(|t| t.repair.level.id != "bed"));
+    }
 
     #[test]
     fn what_goes_with_two_changes_is_said_once() {

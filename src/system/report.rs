@@ -1,15 +1,15 @@
 //! The words of a check: stations with their fill levels, the chain of cause, and repairs that were tried on the whole system.
 
-use super::check::{self, Day, Shared, Solved};
+use super::check::{self, Day, SALT_OFF, Shared, Solved};
 use super::document::{Document, Tank};
 use super::flow::{self, StationKind, Ways};
 use super::quality;
 use super::repairs;
 use super::supply;
 use super::worst::{counts, merge, solve_days, solve_days_with};
-use crate::calculators::Calculator;
 use crate::calculators::ammonia::{self, Ammonia};
-use crate::calculators::bed::Bed as BedCalculator;
+use crate::calculators::bed::{Bed as BedCalculator, unborne};
+use crate::calculators::deadly::{Deadly, salt_borne};
 use crate::calculators::drain::Drain;
 use crate::calculators::form::FieldError;
 use crate::calculators::heat::Heat;
@@ -19,8 +19,10 @@ use crate::calculators::oxygen::{Oxygen, level_of};
 use crate::calculators::pump::{Ends, Pump as PumpCalculator};
 use crate::calculators::settling::Settling;
 use crate::calculators::siphon::Siphon;
+use crate::calculators::{Calculator, handling};
 use crate::catalog::sources::climate;
-use crate::science::{settling, sump::TopUp, treatment};
+use crate::science::plants::{self, Liking};
+use crate::science::{settling, sump::TopUp};
 use crate::units::{kinds::*, *};
 use std::cmp::Ordering;
 
@@ -317,7 +319,13 @@ fn fish_of(d: &Document, s: &Solved, tank: usize) -> (f64, f64) {
     let o = &s.tanks[tank].oxygen;
     let all = d.tanks[tank].fish();
     let safe = if o.biomass.value > 0.0 { all * (o.carries / o.biomass).value.clamp(0.0, 1.0) } else { all };
-    (all.round(), safe.floor())
+    // A share that is a hair under one, or fish by weight that come to no whole number, take none of them out.
+    (all.round(), if o.carries >= o.biomass { all.round() } else { (safe + 1e-9).floor() })
+}
+
+/// After how many are safe: when that is, and until when the rest must be gone.
+fn when_safe(day: Day) -> (&'static str, &'static str) {
+    (day.when(), if matches!(day, Day::Today | Day::Blocked) { "" } else { " by then" })
 }
 
 /// What harms fish comes before hungry plants, and what is fullest before the rest.
@@ -373,7 +381,8 @@ fn chain<'a>(
     }
     if tank && matches!(first.level.id.as_ref(), "outlet" | "oxygen" | "turnover") {
         let s = breath.of(i, worst);
-        if first.level.id != "oxygen" {
+        // Where there is too little water for fish that are not there, no more is to be said of it.
+        if first.level.id == "outlet" || first.level.id == "turnover" && d.tanks[i].fish() > 0.0 {
             let t = &today.tanks[i];
             let turns = number((t.flow / d.tanks[i].oxygen.volume).value * 3600.0, 2);
             let state = level_of(&s.tanks[i].oxygen).state();
@@ -387,10 +396,11 @@ fn chain<'a>(
         let (all, safe) = fish_of(d, s, i);
         if safe < all {
             let what = if spills(first) { "the outlet, the flow or the air" } else { "the flow or the air" };
+            let (when, then) = when_safe(s.day);
             put(
                 State::Over,
-                format!("Safe so: {} of {} fish", count(safe), count(all)),
-                format!("{} must go, or {what} must change.", count(all - safe)),
+                format!("Safe so: {} of {} fish{when}", count(safe), count(all)),
+                format!("{} must go{then}, or {what} must change.", count(all - safe)),
             );
         }
     }
@@ -438,6 +448,7 @@ fn carried(outlet: &Level, w: Words) -> (String, String) {
 
 fn verdict<'a>(d: &Document, worst: &'a Solved, breath: &Breath<'a>, subject: Option<usize>, w: Words) -> String {
     let (ways, levels) = (breath.ways, breath.levels);
+    let unsaid = too_hot(d) + &unsaid(d);
     let subject = subject.map(|k| &levels[k]);
     if let Some(outlet) = subject.filter(|l| spills(l)) {
         let (carries, most) = carried(&outlet.level, w);
@@ -453,8 +464,9 @@ fn verdict<'a>(d: &Document, worst: &'a Solved, breath: &Breath<'a>, subject: Op
         let throttled = breath.days[0].tanks[i].throttled;
         let so = if throttled { "Throttled to what it can carry" } else { "With what comes as it is set" };
         let then = if safe < all {
+            let (when, then) = when_safe(s.day);
             format!(
-                "{first} {so}, the water is safe for {} of its {} fish: {}remove {}, or add air.",
+                "{first} {so}, the water is safe for {} of its {} fish{when}: {}remove {}{then}, or add air.",
                 count(safe),
                 count(all),
                 if throttled { "enlarge the outlet, " } else { "" },
@@ -463,7 +475,7 @@ fn verdict<'a>(d: &Document, worst: &'a Solved, breath: &Breath<'a>, subject: Op
         } else {
             format!("{first} {so} there is still oxygen enough, but anyone may open the valve.")
         };
-        return then + &unsaid(d);
+        return then + &unsaid;
     }
     match subject {
         None => "There is nothing to check yet.".into(),
@@ -474,19 +486,49 @@ fn verdict<'a>(d: &Document, worst: &'a Solved, breath: &Breath<'a>, subject: Op
                 1 => " One more is over.".into(),
                 n => format!(" {n} more are over."),
             };
-            format!("{} is over{}: {}.{rest}{}", l.level.name, l.day.when(), l.level.percent(), unsaid(d))
+            let what = deadly(d, l, w);
+            let what =
+                what.unwrap_or_else(|| format!("{} is over{}: {}.", l.level.name, l.day.when(), l.level.percent()));
+            format!("{what}{rest}{unsaid}")
         }
         Some(l) if l.level.state() == State::Tight => {
             let first = format!("Nothing is over. {} is tight{}: {}.", l.level.name, l.day.when(), l.level.percent());
-            first + &unsaid(d)
+            first + &unsaid
         }
         Some(l) => {
-            let unsaid = unsaid(d);
             let first = if unsaid.is_empty() { "Enough everywhere" } else { "Enough in all that is checked" };
             let fullest = format!("{} is fullest: {}.", l.level.name, l.level.percent());
             format!("{first}, on the worst day too. {fullest}{unsaid}")
         }
     }
+}
+
+/// The crops that the hottest water kills, which no fill level asks: a sentence, or nothing.
+fn too_hot(d: &Document) -> String {
+    let mut all: Vec<String> = vec![];
+    for crop in d.beds.iter().map(|b| b.bed.crop).filter(|c| plants::liking(c, d.water.hottest) == Liking::TooHot) {
+        if !all.iter().any(|n| n == crop.noun) {
+            all.push(crop.noun.into());
+        }
+    }
+    if all.is_empty() { String::new() } else { format!(" The hottest water is too hot for {}.", listed(&all)) }
+}
+
+/// Of what the fish die, where a level says so that leads.
+fn deadly(d: &Document, l: &Checked, w: Words) -> Option<String> {
+    let (mut all, is) = (quality::species(d), l.level.demand.high);
+    let water = match (l.level.id.as_ref(), l.day) {
+        _ if !l.level.leads => return None,
+        ("summer", _) => "water in the hottest spell",
+        (_, Day::Coldest) => "coldest water",
+        (_, Day::Hottest | Day::Harvest | Day::Aged) => "hottest water",
+        _ => "water",
+    };
+    let dies = match l.level.id.as_ref() {
+        "salt" => all.find_map(|s| Deadly::of_salt(s, SALINITY.of(is))),
+        _ => Deadly::worst(all, TEMPERATURE.of(is), SALINITY.of(0.0)),
+    };
+    Some(format!("{}. Other fish, or other water.", sentence(&dies?.words(water, w))))
 }
 
 /// What decides over the fish and is not checked, because nothing is said of it: a sentence, or nothing.
@@ -569,8 +611,6 @@ const UNLIKE: f64 = 1.6;
 const UNALIKE: f64 = 1.25;
 /// What the hottest water may be off, K.
 const WARMER: f64 = 1.0;
-/// Salt that a test or a person may be off, g/L.
-const SALT_OFF: f64 = 0.5;
 
 /// The salt of the water: the same everywhere, and no more than its fish bear.
 fn salt(d: &Document, w: Words) -> Vec<Caution> {
@@ -581,12 +621,17 @@ fn salt(d: &Document, w: Words) -> Vec<Caution> {
         let [low, high] = [low, high].map(|x| w.q(SALINITY, SALINITY.of(x)));
         all.push(Caution::new(format!("The salt of tanks and water test is put at {low} to {high}: it is one water.")));
     }
+    let high = check::salt(d);
+    if high.value > SALT_OFF && !d.beds.is_empty() {
+        let text = "Salt harms many plants, lettuce and beans first, and stays in the water until it is changed.";
+        all.push(Caution::from(text, &climate::SALT_AND_PLANTS));
+    }
     for s in quality::species(d) {
-        let borne = SALINITY.of(treatment::salt_borne(s).value);
-        if high > borne.value {
+        let borne = salt_borne(s);
+        if high > borne {
             let text = format!(
                 "{} of salt is more than {} are counted on to bear: {} at the most.",
-                w.q(SALINITY, SALINITY.of(high)),
+                w.q(SALINITY, high),
                 s.noun,
                 w.q(SALINITY, borne)
             );
@@ -641,7 +686,12 @@ fn cautions(d: &Document, ways: &Ways<'_>, s: &Solved, w: Words) -> Vec<Caution>
         all.extend(Settling::cautions(&check::settling_of(d, &d.settlers[i], flow, s.settler_feeds[i], s.day), o, w));
     }
     for (i, o) in s.beds.iter().enumerate() {
-        all.extend(BedCalculator::cautions(&check::bed_of(d, &d.beds[i], s.bed_feeds[i], s.day), o, w));
+        let bed = check::bed_of(d, &d.beds[i], s.bed_feeds[i], s.day);
+        all.extend(BedCalculator::cautions(&bed, o, w));
+        for (day, t) in [(Day::Hottest, hot), (Day::Coldest, cold)].into_iter().filter(|(_, t)| *t != today) {
+            let unborne = unborne(bed.crop, t, w).map(|text| format!("{}{}: {text}", d.beds[i].name, day.when()));
+            all.extend(unborne.map(Caution::new));
+        }
     }
     for p in s.pumps.iter().flatten() {
         all.extend(PumpCalculator::cautions(&p.inputs, &p.out, w));
@@ -692,6 +742,7 @@ fn cautions(d: &Document, ways: &Ways<'_>, s: &Solved, w: Words) -> Vec<Caution>
         all.extend(Ammonia::cautions(&a.inputs, &a.out, w));
         all.extend(ammonia::running_out(&a.out, w));
     }
+    all.extend(quality::species(d).filter_map(|s| handling::too_cold(s, today, w)));
     all.extend(salt(d, w));
     if d.sumps.iter().flat_map(|s| &s.levels).any(|l| l.0.top_up != TopUp::Float) {
         all.push(Caution::from(
@@ -722,7 +773,7 @@ fn cautions(d: &Document, ways: &Ways<'_>, s: &Solved, w: Words) -> Vec<Caution>
 mod tests {
     use super::*;
     use crate::calculators::outcome::Span;
-    use crate::system::demo;
+    use crate::system::{demo, growing::growing};
     use crate::units::si::mm;
 
     fn said(d: &Document, of: &str) -> Option<String> {
@@ -782,6 +833,109 @@ mod tests {
         last.to = "low".into();
         d.edges.push(crate::system::document::Edge { from: "low".into(), to: "sump".into(), ..Default::default() });
         assert!(verdict(&d).ends_with("nothing is said of it: the room in Low sump."), "{}", verdict(&d));
+    }
+
+    fn said_of(d: &Document) -> Report {
+        report(d, Words::default()).expect("checks")
+    }
+
+    /// Water that kills is said and stands first, whatever else is fuller and on whatever day it is.
+    #[test]
+    fn water_that_kills_leads() {
+        let courtyard = || demo::by_id("courtyard").expect("there").document();
+        let t = |c: f64| TEMPERATURE.of(si::celsius(c));
+        let starts = |d: &Document, with: &str| {
+            let r = said_of(d);
+            assert!(r.verdict.replace(THIN, " ").starts_with(with), "{}", r.verdict);
+            assert!(r.levels[0].level.leads && r.subject == Some(0), "{:?}", r.levels[0]);
+            // What leaves it so is no better than what does not.
+            let kills = |t: &Tried| {
+                let mut after = d.clone();
+                t.repair.edits.iter().for_each(|e| _ = crate::calculators::form::apply(&mut after, e));
+                levels(&after).expect("solves").iter().any(|l| l.level.leads)
+            };
+            let all: Vec<bool> = r.repairs.iter().map(kills).collect();
+            assert!(all.first() == Some(&false) && all.is_sorted(), "{all:?}");
+        };
+        let mut hot = courtyard();
+        hot.water.hottest = t(36.0);
+        starts(&hot, "Channel catfish die above 32.5 °C, and the hottest water is 36 °C. Other fish, or other water.");
+        assert!(said_of(&hot).levels[1].level.fullness() > said_of(&hot).levels[0].level.fullness());
+        assert_eq!(said_of(&hot).chain[0].head, "Water temperature in Trough: so hot that they die");
+        // So cold that they die on one day, and on another only so cold that they do not feed; and a pump that is asked too much.
+        let mut cold = courtyard();
+        (cold.water.today, cold.water.coldest) = (t(10.0), t(4.0));
+        cold.edges.iter_mut().for_each(|e| e.flow *= 4.0);
+        starts(&cold, "Channel catfish die below 5 °C, and the coldest water is 4 °C.");
+        assert!(said_of(&cold).levels.iter().any(|l| l.level.id == "pump" && l.level.state() == State::Over));
+        let mut salt = courtyard();
+        salt.tanks[0].oxygen.salinity = SALINITY.of(12.0);
+        starts(&salt, "Channel catfish are counted on to bear 9 g/L of salt at the most, and the water holds 12 g/L.");
+        assert!(said(&salt, "Salt harms many plants").is_some() && said(&courtyard(), "Salt").is_none());
+        let free = &said_of(&salt).repairs[0].repair;
+        assert!(free.title.contains("free of salt") && free.level.id == "salt", "{free:?}");
+        // Where there are no fish nothing dies.
+        hot.tanks[0].oxygen.fish.clear();
+        assert!(said_of(&hot).levels.iter().all(|l| !l.level.leads));
+    }
+
+    /// Fish that must not be netted in water as cold as today's: who is told to take some out is told so.
+    #[test]
+    fn fish_are_not_netted_in_cold_water() {
+        let mut d = demo::by_id("courtyard").expect("there").document();
+        let g = &mut d.tanks[0].oxygen.fish[0];
+        g.species = crate::catalog::species::Species::by_id("tilapia").expect("there");
+        g.count *= 3.0;
+        let told = |d: &Document| {
+            let repairs = said_of(d).repairs;
+            let fewer = repairs.iter().find(|t| t.repair.title.contains(" fish instead of ")).expect("offered");
+            let grown = growing(d).expect("solves").sentences(d, Words::default()).join(" ");
+            let also = fewer.repair.also.clone().unwrap_or_default();
+            [said(d, "Do not net").is_some(), also.contains(quality::NOT_NETTED), grown.contains(quality::NOT_NETTED)]
+        };
+        assert_eq!(told(&d), [false; 3]);
+        d.water.today = TEMPERATURE.of(si::celsius(17.0));
+        assert_eq!(told(&d), [true; 3]);
+    }
+
+    /// The hottest week is asked of the plants too.
+    #[test]
+    fn water_too_hot_for_the_plants_is_said() {
+        let mut d = demo::by_id("courtyard").expect("there").document();
+        assert!(said(&d, "Lettuce bears").is_none() && !said_of(&d).verdict.contains("lettuce"));
+        d.water.hottest = TEMPERATURE.of(si::celsius(29.0));
+        let text = said(&d, "Lettuce bears").expect("said").replace(THIN, " ");
+        assert_eq!(text, "Raft in the hottest water: Lettuce bears 3 to 26 °C; at 29 °C this water is too hot for it.");
+        assert!(said_of(&d).verdict.ends_with("The hottest water is too hot for lettuce."), "{}", said_of(&d).verdict);
+    }
+
+    /// Fish that the oxygen carries are not told to go because their number is not whole, and those that must go, when.
+    #[test]
+    fn fish_that_are_safe() {
+        let mut d = demo::by_id("enlarged").expect("there").document();
+        let verdict = said_of(&d).verdict;
+        assert!(
+            verdict.contains(" fish at harvest in the hottest water: ") && verdict.contains(" by then, or"),
+            "{verdict}"
+        );
+        // 23 of 0.22 kg over 0.22 kg are a hair less than 23.
+        for n in 1..24 {
+            let g = &mut d.tanks[0].oxygen.fish[0];
+            (g.count, g.mass) = (COUNT.of(f64::from(n)), SMALL_MASS.of(si::g(220.0)));
+            let s = check::solve(&d, Day::Today).expect("solves");
+            let (all, safe) = fish_of(&d, &s, 0);
+            assert!(s.tanks[0].oxygen.carries > s.tanks[0].oxygen.biomass && all == safe, "{n}: {safe}");
+        }
+    }
+
+    /// Too little water for no fish: no link says that it is enough.
+    #[test]
+    fn an_empty_tank_has_no_oxygen_to_tell_of() {
+        let mut d = demo::by_id("courtyard").expect("there").document();
+        d.tanks[0].oxygen.fish.clear();
+        d.edges.iter_mut().for_each(|e| e.flow /= 4.0);
+        let chain = said_of(&d).chain;
+        assert!(chain.iter().all(|l| !l.text.contains("It holds no fish")), "{chain:?}");
     }
 
     /// Plants count today alone, also where the worst day is looked for.

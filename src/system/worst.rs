@@ -69,7 +69,7 @@ pub fn solve_days_with(
     days.iter().filter(|day| day.differs(d)).map(|&day| check::solve_with(d, ways, day, shared)).collect()
 }
 
-/// Every level on its worst day, fullest first. Today stands first among `days`.
+/// Every level on its worst day, what kills first and then what is fullest. Today stands first among `days`.
 pub fn merge(ways: &Ways<'_>, days: &[Solved]) -> Vec<Checked> {
     let Some(today) = days.first() else { return vec![] };
     let mut all: Vec<Checked> = (0..today.levels.len())
@@ -79,23 +79,30 @@ pub fn merge(ways: &Ways<'_>, days: &[Solved]) -> Vec<Checked> {
             for s in &days[1..] {
                 if let Some(l) = same(today, k, s)
                     && counts(l, s.day)
-                    && l.fullness() > worst.1.fullness() + 1e-9
+                    && weighs_more(l, worst.1)
                 {
                     worst = (s.day, l);
                 }
             }
             let mut level = worst.1.clone();
-            (level.name, level.leads) = (named(&level, ways, *station).into(), false);
+            level.name = named(&level, ways, *station).into();
             let nth = today.levels[..k].iter().filter(|l| l.0 == *station && l.1.id == level.id).count();
             Checked { station: *station, nth, level, day: worst.0, today: now.clone() }
         })
         .collect();
-    crate::units::arrange(&mut all, |a, b| b.level.fullness().total_cmp(&a.level.fullness()));
+    let order = |l: &Checked| l.level.weight();
+    crate::units::arrange(&mut all, |a, b| order(b).0.cmp(&order(a).0).then(order(b).1.total_cmp(&order(a).1)));
     all
 }
 
+/// Does a level weigh more than another, and not by a rounding? What kills weighs more than what is fuller.
+fn weighs_more(level: &Level, than: &Level) -> bool {
+    let (leads, full) = than.weight();
+    level.weight() > (leads, full + 1e-9)
+}
+
 /// What the levels of a whole system are called, by their identifiers; the star is the station's name. What all the water shares has none.
-const NAMES: [(&str, &str); 28] = [
+const NAMES: [(&str, &str); 29] = [
     ("pump", "Flow asked of *"),
     ("lift", "Lift of *"),
     ("outlet", "Outlet of *"),
@@ -104,6 +111,7 @@ const NAMES: [(&str, &str); 28] = [
     ("warmth", "Water temperature in *"),
     ("density", "Stocking density of *"),
     ("solids", "Solid waste left in the water"),
+    ("salt", "Salt in the water"),
     ("settling", "Load on *"),
     ("bed", "Plant area of *"),
     ("inflow", "Siphon inflow of *"),
@@ -139,11 +147,12 @@ pub fn shared(level: &Level) -> bool {
 
 /// The name of a level inside a sentence; what is no single thing has no article.
 pub fn inside(name: &str) -> String {
-    const MATTER: [&str; 10] = [
+    const MATTER: [&str; 11] = [
         "Oxygen in",
         "Water for",
         "Room in",
         "Solid waste",
+        "Salt",
         "Ammonia",
         "Un-ionised",
         "Total ammonia",
@@ -201,8 +210,7 @@ pub fn worst(d: &Document) -> Result<Worst, Vec<FieldError>> {
     let days = solve_days(d, &ways, &Day::ALL)?;
     let stands = days.iter().filter_map(|s| {
         let of_day = || s.levels.iter().filter(|l| counts(&l.1, s.day));
-        let (station, level) =
-            of_day().reduce(|best, l| if l.1.fullness() > best.1.fullness() + 1e-9 { l } else { best })?;
+        let (station, level) = of_day().reduce(|best, l| if weighs_more(&l.1, &best.1) { l } else { best })?;
         let over = of_day().filter(|l| l.1.state() == State::Over).count();
         let name = named(level, &ways, *station).into();
         Some(DayStands { day: s.day, fullest: Level { name, ..level.clone() }, over })
