@@ -200,6 +200,21 @@ fn defaults_are_inside_every_range_and_answer() {
     }
 }
 
+/// Whoever hears a field's name without seeing its neighbours must know which it is.
+#[test]
+fn fields_side_by_side_have_names_of_their_own() {
+    for entry in ALL {
+        let mut names: Vec<(String, &str)> = vec![];
+        for e in (entry.sheet)().layout() {
+            let place = e.path.rsplit_once('.').map_or("", |(place, _)| place).to_string();
+            if let Some(label) = e.item.label() {
+                assert!(!names.contains(&(place.clone(), label)), "{}: two fields are called “{label}”", entry.id);
+                names.push((place, label));
+            }
+        }
+    }
+}
+
 #[test]
 fn keys_and_tags_are_unique_and_every_field_has_help_and_a_range() {
     #[derive(Default)]

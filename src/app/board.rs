@@ -29,6 +29,8 @@ impl PartialEq for Slot {
 
 /// All places in the order of the page.
 pub type Slots = Arc<Vec<Slot>>;
+/// What is typed but cannot be taken, by path: the sentence.
+pub type Unread = BTreeMap<String, String>;
 /// What is wrong with the present values.
 pub type Faults = Memo<Same<Vec<FieldError>>>;
 
@@ -56,8 +58,8 @@ pub struct Board {
     pub work: RwSignal<Work>,
     /// Takes a change.
     pub edit: Callback<Edit>,
-    /// What is typed but cannot be taken, by path: the sentence.
-    pub unread: RwSignal<BTreeMap<String, String>>,
+    /// What is typed but cannot be taken. A field whose own is taken out of it is set anew.
+    pub unread: RwSignal<Unread>,
     /// What the sum found wrong.
     pub faults: Faults,
     /// Are untouched fields marked as assumed?
@@ -74,13 +76,20 @@ impl std::fmt::Debug for Board {
 
 impl Board {
     /// A board over some work.
-    pub fn new(work: RwSignal<Work>, edit: Callback<Edit>, faults: Faults, scope: &str, marks: bool) -> Self {
+    pub fn new(
+        work: RwSignal<Work>,
+        edit: Callback<Edit>,
+        faults: Faults,
+        unread: RwSignal<Unread>,
+        scope: &str,
+        marks: bool,
+    ) -> Self {
         Self {
             slots: Memo::new(move |_| Arc::new(work.with(Work::layout).into_iter().map(slot).collect())),
             values: Memo::new(move |_| Same::new(work.with(Work::values))),
             work,
             edit,
-            unread: RwSignal::new(BTreeMap::new()),
+            unread,
             faults,
             marks,
             scope: StoredValue::new(scope.to_string()),

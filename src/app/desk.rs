@@ -1,6 +1,6 @@
 //! Work in hand: the paper, undo and redo, and where it is kept.
 
-use super::board::{Board, Faults};
+use super::board::{Board, Faults, Unread};
 use super::{
     Notice, Shell, dom, keeping,
     store::{Moved, Store},
@@ -36,6 +36,8 @@ pub struct Desk {
     history: StoredValue<Steps>,
     /// Was the last change typed, so that more may follow at once?
     typed: StoredValue<bool>,
+    /// What is typed into its fields but cannot be taken, by path: the sentence.
+    unread: RwSignal<Unread>,
     store: Store,
     /// The message shown now.
     notice: RwSignal<Option<Notice>>,
@@ -58,6 +60,7 @@ impl Desk {
             adopt: StoredValue::new(None),
             history: StoredValue::new(history),
             typed: StoredValue::new(false),
+            unread: RwSignal::new(Unread::new()),
             store,
             notice: Shell::get().notice,
         };
@@ -136,10 +139,15 @@ impl Desk {
                 self.step(after, &e.path);
             }
         });
-        Board::new(self.work, edit, faults, "f", true)
+        Board::new(self.work, edit, faults, self.unread, "f", true)
     }
-    /// Puts other work in its place, as one step.
+    /// Puts work that is changed in one place in its place, as one step.
     pub fn replace(self, after: Work) {
+        self.step(after, "");
+    }
+    /// Puts other work in its place, as one step. Every field is set anew.
+    pub fn refill(self, after: Work) {
+        self.unread.set(Unread::new());
         self.step(after, "");
     }
     fn step(self, work: Work, what: &str) {
@@ -162,7 +170,7 @@ impl Desk {
     }
     fn put(self, state: State) {
         // Its Undo would take back another step than the one that it names.
-        if self.notice.with_untracked(|n| n.as_ref().is_some_and(Notice::takes_back)) {
+        if self.notice.with_untracked(|n| n.as_ref().is_some_and(|n| n.step)) {
             self.notice.set(None);
         }
         self.can.set(self.history.with_value(History::can));

@@ -78,6 +78,34 @@ fn described(id: &str) -> String {
     format!("{id}-hint {id}-wrong")
 }
 
+/// The value when the person came, and the text that was last taken since: where that is the beginning of what is refused, or what is left of it was,
+/// nobody meant it, and the value is again what it was.
+#[derive(Clone, Copy)]
+pub(super) struct Before(StoredValue<(Option<f64>, String)>);
+
+impl Before {
+    pub(super) fn new(value: Option<f64>) -> Self {
+        Self(StoredValue::new((value, String::new())))
+    }
+    /// The person comes.
+    pub(super) fn came(self, value: Option<f64>) {
+        self.0.set_value((value, String::new()));
+    }
+    /// A text was taken.
+    pub(super) fn took(self, text: String) {
+        self.0.update_value(|b| b.1 = text);
+    }
+    /// A text is refused: the value that comes back, if what was taken was not meant.
+    pub(super) fn refused(self, text: &str) -> Option<Option<f64>> {
+        let (value, taken) = self.0.get_value();
+        let meant = taken.is_empty() || !(text.starts_with(&taken) || taken.starts_with(text));
+        (!meant).then(|| {
+            self.came(value);
+            value
+        })
+    }
+}
+
 /// A number with its unit. All that it holds is copied into every closure.
 #[derive(Clone, Copy)]
 struct Number {
@@ -93,9 +121,9 @@ struct Number {
     sent: StoredValue<f64>,
     /// Is the text what the person typed, or what this field wrote?
     own: StoredValue<bool>,
-    /// The value when the person came, and the text that was last taken since: where that is the beginning of what is refused, or what is left of it
-    /// was, nobody meant it, and the value is again what it was.
-    before: StoredValue<(f64, String)>,
+    /// Was its text refused?
+    refused: StoredValue<bool>,
+    before: Before,
 }
 
 impl Number {
@@ -120,6 +148,7 @@ impl Number {
     }
     fn rewrite(self, x: f64, to: &Unit) {
         self.own.set_value(false);
+        self.refused.set_value(false);
         self.unit.set(place(self.spec.kind, to));
         self.text.set(bare(to, x));
         self.path.with_value(|path| self.board.note(path, None));
@@ -142,19 +171,18 @@ impl Number {
             Err(e) => Some(e.to_string()),
         };
         self.path.with_value(|path| {
+            self.refused.set_value(wrong.is_some());
             self.board.note(path, wrong.clone());
             let text = self.text.get_untracked();
             let set = |x: f64| {
                 self.sent.set_value(x);
                 self.board.set(path, EditValue::Si(x));
             };
-            let (before, taken) = self.before.get_value();
             if let (None, Ok(x)) = (wrong, read) {
-                self.before.set_value((before, text));
+                self.before.took(text);
                 set(x);
-            } else if !taken.is_empty() && (text.starts_with(&taken) || taken.starts_with(&text)) {
-                self.before.set_value((before, String::new()));
-                set(before);
+            } else if let Some(Some(x)) = self.before.refused(&text) {
+                set(x);
             }
         });
     }
@@ -217,7 +245,8 @@ pub(super) fn number(board: Board, path: String, spec: Spec) -> El {
         text: RwSignal::new(bare(unit, x)),
         sent: StoredValue::new(x),
         own: StoredValue::new(false),
-        before: StoredValue::new((x, String::new())),
+        refused: StoredValue::new(false),
+        before: Before::new(Some(x)),
     };
     let was = StoredValue::new(units.get_untracked() == System::Us);
     Effect::new(move |_: Option<()>| {
@@ -225,7 +254,9 @@ pub(super) fn number(board: Board, path: String, spec: Spec) -> El {
         let us = system == System::Us;
         let switched = was.get_value() != us;
         was.set_value(us);
-        if switched || n.sent.get_value() != x {
+        // Who takes its fault away means another number, even if that is the last good one.
+        let anew = !n.path.with_value(|path| board.unread.with(|u| u.contains_key(path))) && n.refused.get_value();
+        if switched || anew || n.sent.get_value() != x {
             n.sent.set_value(x);
             n.rewrite(x, if switched { kind.unit(system) } else { untrack(|| n.unit_now()) });
         }
@@ -245,7 +276,7 @@ pub(super) fn number(board: Board, path: String, spec: Spec) -> El {
         .live("aria-invalid", move || n.wrong().then(|| "true".into()))
         .value(move || n.text.get())
         .on("input", move |ev| n.typed(typed(&ev)))
-        .on("focus", move |_| n.before.set_value((n.value.get_untracked(), String::new())))
+        .on("focus", move |_| n.before.came(Some(n.value.get_untracked())))
         .on("blur", move |_| n.left())
         .on("keydown", move |ev| {
             if dom::key(&ev) == "Enter" {
@@ -324,12 +355,17 @@ pub(super) fn choice(board: Board, path: String, pick: Pick) -> El {
             .kid(hint);
     }
     let units = Shell::get().units;
-    let options = options.iter().map(|o| {
-        let o = *o;
-        let option = el("option").set("value", o.id);
-        if o.bore.is_some() { option.say(move || o.words(units.get())) } else { option.text(o.label) }.into()
-    });
-    let select = el("select").set("id", &id).set("aria-describedby", &described(&id)).kids(options.collect());
+    let us = units.get_untracked() == System::Us;
+    let mut all: Vec<Piece> = vec![];
+    for first in [true, false] {
+        for o in options.iter().filter(|o| (o.inches && us) == first) {
+            let o = *o;
+            let option = el("option").set("value", o.id);
+            let said = o.bore.is_some();
+            all.push(if said { option.say(move || o.words(units.get())) } else { option.text(o.label) }.into());
+        }
+    }
+    let select = el("select").set("id", &id).set("aria-describedby", &described(&id)).kids(all);
     let select = select.value(move || (pick.option)(value.get()).map_or("", |o| o.id).to_string());
     let select = select.on("change", move |ev| set(&typed(&ev)));
     let name = words("label", "", pick.label).set("for", &id);

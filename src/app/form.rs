@@ -72,6 +72,13 @@ fn row(board: Board, path: &str, name: &str, i: usize) -> El {
     let single = board.list(&list).is_some_and(|l| l.most == 1);
     let label = if single { format!("Remove the {name}") } else { format!("Remove {name} {}", i + 1) };
     let remove = button("btn small", if single { &label } else { "Remove" }, move || {
+        // What could not be read may stand in another row now.
+        board.unread.update(|u| {
+            let gone: Vec<String> = u.keys().filter(|path| path.starts_with(&format!("{list}."))).cloned().collect();
+            for path in gone {
+                u.remove(&path);
+            }
+        });
         board.set(&list, EditValue::Remove(i));
         super::dom::reveal(&board.id(&list));
     });

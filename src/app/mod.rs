@@ -56,13 +56,8 @@ pub struct Notice {
     pub act: Option<(&'static str, Act)>,
     /// Is it still of use on the next screen?
     pub stays: bool,
-}
-
-impl Notice {
-    /// Does it take back the last step?
-    fn takes_back(&self) -> bool {
-        !self.stays && self.act.as_ref().is_some_and(|(word, _)| *word == UNDO)
-    }
+    /// Does it take back the last step of the work in hand?
+    pub step: bool,
 }
 
 impl std::fmt::Debug for Notice {
@@ -169,26 +164,31 @@ impl Shell {
         };
         self.saying.set_value(set_timeout_with_handle(say, SETTLED).ok());
     }
-    /// Says `text`, if there is any, whenever what it is made of has changed; the first time it is read with the page.
+    /// Says `text`, if there is any, whenever what it is made of has changed; the first time it is read with the page. Where there is none any more,
+    /// what waits of it is not said.
     fn say_when(self, text: impl Fn() -> String + 'static) {
+        let last = RefCell::new(String::new());
         Effect::new(move |before: Option<()>| {
-            let text = text();
-            if before.is_some() && !text.is_empty() {
-                self.say_in(self.stands, text.trim().to_string());
+            let text = text().trim().to_string();
+            let was = last.replace(text.clone());
+            let undone = !was.is_empty() && was == self.stands.get_untracked();
+            if before.is_some() && (!text.is_empty() || undone) {
+                self.say_in(self.stands, text);
             }
         });
     }
     /// Shows a message.
     pub fn tell(self, text: impl Into<String>, act: Option<(&'static str, Act)>) {
-        let text = text.into();
-        self.say(text.clone());
-        self.notice.set(Some(Notice { text, act, stays: false }));
+        self.show(text.into(), act, false);
     }
     /// Says something that is still of use on the next screen.
     pub fn tell_on(self, text: impl Into<String>, act: Option<(&'static str, Act)>) {
-        let text = text.into();
+        self.show(text.into(), act, true);
+    }
+    fn show(self, text: String, act: Option<(&'static str, Act)>, stays: bool) {
         self.say(text.clone());
-        self.notice.set(Some(Notice { text, act, stays: true }));
+        let step = !stays && act.as_ref().is_some_and(|(word, _)| *word == UNDO);
+        self.notice.set(Some(Notice { text, act, stays, step }));
     }
     /// Goes to a screen.
     pub fn go(self, to: &Route) {
@@ -378,7 +378,7 @@ fn listen(shell: Shell) {
             request_animation_frame(move || {
                 let find = |what: &str| document().query_selector(what).ok().flatten();
                 window().scroll_to_with_x_and_y(0.0, place);
-                let link = Some(from).filter(|_| place > 0.0).and_then(|from| find(&format!("main a[href='{from}']")));
+                let link = Some(from).filter(|_| back).and_then(|from| find(&format!("main a[href='{from}']")));
                 if let Some(at) = link.or_else(|| find("h1")) {
                     dom::quietly(&at);
                 }

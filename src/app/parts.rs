@@ -152,6 +152,11 @@ const NARROW_PAGE: usize = 38;
 /// The names of rows may wrap to so many there.
 const NARROW_NAME: usize = 12;
 
+/// A column of a wide page has room for so many in smaller letters, where cells wrap between words.
+const COLUMN: usize = 45;
+/// So many are left to a column of words.
+const COLUMN_OF_WORDS: usize = 15;
+
 /// The characters of the longest of some texts.
 fn longest<'a>(texts: impl Iterator<Item = &'a str>) -> usize {
     texts.map(|text| text.chars().count()).max().unwrap_or(0)
@@ -202,6 +207,16 @@ pub(super) fn bare(t: &Table) -> El {
         });
         el("tr").set("role", "row").kids(cells.collect()).into()
     };
+    // The longest word of every column, and the space between two.
+    let mut least = 0;
+    for (i, head) in t.head.iter().enumerate() {
+        let mut word = longest(head.split(' ')).max(if long(i) { COLUMN_OF_WORDS } else { 0 });
+        for cell in cells(i) {
+            word = word.max(longest(cell.split(' ')));
+        }
+        least += word + usize::from(i > 0);
+    }
+    let class = if least > COLUMN { "wide crowded" } else { "wide" };
     let group = |tag: &str, rows: Vec<Piece>| el(tag).set("role", "rowgroup").kids(rows);
     let head = el("tr").set("role", "row").kids(head.collect());
     let table = el("table")
@@ -209,7 +224,7 @@ pub(super) fn bare(t: &Table) -> El {
         .set("role", "table")
         .kid(group("thead", all![head]))
         .kid(group("tbody", t.rows.iter().map(row).collect()));
-    div("wide").set("role", "region").set("tabindex", "0").set("aria-label", &t.title).kid(table)
+    div(class).set("role", "region").set("tabindex", "0").set("aria-label", &t.title).kid(table)
 }
 
 /// A table.

@@ -162,7 +162,7 @@ pub(super) fn kept(shell: Shell, desk: Desk, nowhere: &'static str) -> String {
 /// Puts other values into a sheet, as one step.
 fn replace(shell: Shell, desk: Desk, mut work: Work, said: &str) {
     work.name = desk.work.with_untracked(|w| w.name.clone());
-    desk.replace(work);
+    desk.refill(work);
     shell.tell(said, take_back(desk));
 }
 
@@ -238,7 +238,7 @@ pub(super) fn shelf(entry: &'static Entry, desk: Desk, open: Option<String>) -> 
     });
     let is_saved = desk.place.with_untracked(|p| p.as_ref().is_some_and(|p| p.0 == Shelf::Sheet));
     let about = is_saved.then(|| {
-        let link = words("a", "", "To the working sheet").set("href", &working(entry).hash());
+        let link = words("a", "tap", "To the working sheet").set("href", &working(entry).hash());
         words("p", "hint", "This sheet has a name; what you change is kept in it. ").kid(link)
     });
     let wrong = RwSignal::new(Vec::<String>::new());

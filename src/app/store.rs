@@ -180,6 +180,8 @@ struct Pending {
     shelf: Shelf,
     id: String,
     work: Work,
+    /// When it was changed, milliseconds since 1970.
+    at_ms: f64,
 }
 
 impl Pending {
@@ -275,6 +277,30 @@ impl Store {
     fn read(self, key: &str) -> Option<String> {
         self.vault.with_value(|v| v.read(key))
     }
+    /// The text of what waits for room under a key.
+    fn waiting(self, key: &str) -> Option<String> {
+        let found = self.pending.with_value(|p| p.iter().find(|p| p.key() == key).cloned())?;
+        saved::encode(&found.work, found.at_ms).map(|v| v.to_string())
+    }
+    fn waits(self, key: &str) -> bool {
+        self.pending.with_value(|p| p.iter().any(|p| p.key() == key))
+    }
+    /// The text of the present work under a key: what waits for room, before what is kept.
+    fn present(self, key: &str) -> Option<String> {
+        self.waiting(key).or_else(|| self.read(key))
+    }
+    /// All keys, those of what waits for room too.
+    fn all_keys(self) -> Vec<String> {
+        let mut all = self.vault.with_value(|v| v.keys());
+        self.pending.with_value(|p| {
+            for key in p.iter().map(Pending::key) {
+                if !all.contains(&key) {
+                    all.push(key);
+                }
+            }
+        });
+        all
+    }
     fn write(self, key: &str, text: &str) -> bool {
         let mut done = self.vault.with_value(|v| v.write(key, text));
         // What was deleted makes room for what is kept.
@@ -287,6 +313,8 @@ impl Store {
         }
         let lasting = self.lasting();
         let trouble = match done {
+            // Room for this is not yet room for what waits.
+            Ok(()) if self.pending.with_value(|p| !p.is_empty()) => return true,
             Ok(()) if lasting => None,
             Ok(()) | Err(Refusal::Blocked) => Some(NOT_HERE),
             Err(Refusal::Full) => Some(FULL),
@@ -310,7 +338,7 @@ impl Store {
     }
     /// The keys of a shelf.
     fn keys(self, shelf: Shelf) -> Vec<String> {
-        let all = self.vault.with_value(|v| v.keys()).into_iter();
+        let all = self.all_keys().into_iter();
         all.filter(|k| Shelf::of(k).is_some_and(|(s, _)| s == shelf)).collect()
     }
     fn find_asides(self) {
@@ -340,13 +368,13 @@ impl Store {
         self.find_asides();
         done
     }
-    /// What is kept under a shelf and identifier.
+    /// The present work under a shelf and identifier.
     pub fn load(self, shelf: Shelf, id: &str) -> Found {
         let key = shelf.key(id);
-        if self.pending.with_value(|p| p.iter().any(|p| p.key() == key)) {
+        if self.waits(&key) {
             self.flush();
         }
-        let Some(text) = self.read(&key).filter(|text| self.parts.opens(text)) else { return Found::Nothing };
+        let Some(text) = self.present(&key).filter(|text| self.parts.opens(text)) else { return Found::Nothing };
         let why = match saved::decode(&text) {
             Decoded::Good(saved) => return Found::Work(saved),
             Decoded::Bad(_) if self.put_aside(&key, &text) => return Found::Nothing,
@@ -359,8 +387,11 @@ impl Store {
     pub fn open(self, shelf: Shelf, id: &str) -> Found {
         let found = self.load(shelf, id);
         let key = shelf.key(id);
-        self.known.update_value(|k| k.gone_to.retain(|(from, _)| *from != key));
-        self.look(&key);
+        // What waits for room goes on from what this tab saw before.
+        if !self.waits(&key) {
+            self.known.update_value(|k| k.gone_to.retain(|(from, _)| *from != key));
+            self.look(&key);
+        }
         found
     }
     /// What this tab last saw under a key, if it has opened it.
@@ -423,7 +454,10 @@ impl Store {
     }
     /// Keeps work now.
     pub fn save(self, shelf: Shelf, id: &str, work: &Work) -> bool {
-        let Some(value) = saved::encode(work, dom::now_ms()) else { return false };
+        self.keep(shelf, id, work, dom::now_ms())
+    }
+    fn keep(self, shelf: Shelf, id: &str, work: &Work, at_ms: f64) -> bool {
+        let Some(value) = saved::encode(work, at_ms) else { return false };
         let key = shelf.key(id);
         match self.elsewhere(shelf, id) {
             Some(Elsewhere::Changed) => {
@@ -437,7 +471,7 @@ impl Store {
         let done = self.write(&key, &value.to_string());
         // Who follows what is kept looks at it, and what was refused is tried again then.
         if done {
-            self.look_again(&key);
+            self.look(&key);
             self.changed();
         }
         done
@@ -475,7 +509,7 @@ impl Store {
         let key = shelf.key(&id);
         let gone_to = |k: &Known| k.gone_to.iter().find(|(from, _)| *from == key).map(|(_, to)| to.clone());
         let (shelf, id) = self.known.with_value(gone_to).unwrap_or((shelf, id));
-        let new = Pending { shelf, id, work };
+        let new = Pending { shelf, id, work, at_ms: dom::now_ms() };
         if self.pending.with_value(|p| p.iter().any(|p| p.key() != new.key())) {
             self.flush();
         }
@@ -495,8 +529,11 @@ impl Store {
     /// Keeps now what waits to be kept. What is refused goes on waiting, until there is room.
     pub fn flush(self) {
         self.stop_timer();
-        let Some(mut all) = self.pending.try_update_value(std::mem::take).filter(|all| !all.is_empty()) else { return };
-        all.retain(|p| !self.save(p.shelf, &p.id, &p.work));
+        let Some(mut all) = self.pending.try_update_value(std::mem::take) else { return };
+        if all.is_empty() && self.settled.get_untracked() {
+            return;
+        }
+        all.retain(|p| !self.keep(p.shelf, &p.id, &p.work, p.at_ms));
         self.settled.set(all.is_empty());
         if !all.is_empty() && self.trouble.with_untracked(Option::is_none) {
             self.trouble.set(Some(FULL.into()));
@@ -554,7 +591,7 @@ impl Store {
     fn drop(self, shelf: Shelf, id: &str) -> Option<Dropped> {
         self.flush();
         let key = shelf.key(id);
-        let gone = Gone { shelf, id: id.into(), at_ms: dom::now_ms(), text: self.read(&key)? };
+        let gone = Gone { shelf, id: id.into(), at_ms: dom::now_ms(), text: self.present(&key)? };
         let place = Shelf::Bin.key(&self.new_id(Shelf::Bin));
         // It is taken out first: two of it may be more than there is room for. What waits for room comes before what is deleted.
         self.pending.update_value(|p| p.retain(|p| p.key() != key));
@@ -588,13 +625,13 @@ impl Store {
         self.can.set(self.known.with_value(|k| (!k.deleted.0.is_empty(), !k.deleted.1.is_empty())));
     }
     /// What is called how on a shelf.
-    fn called(self, shelf: Shelf) -> Vec<String> {
-        self.keys(shelf).iter().filter_map(|k| self.read(k)).map(|text| label::called(shelf, &text)).collect()
+    pub(super) fn called(self, shelf: Shelf) -> Vec<String> {
+        self.keys(shelf).iter().filter_map(|k| self.present(k)).map(|text| label::called(shelf, &text)).collect()
     }
     /// Puts back what was deleted: where it stood, or beside what stands there now. Says where.
     fn put_back(self, (gone, key): &Dropped) -> Option<(Shelf, String)> {
         let (shelf, mut id) = (gone.shelf, gone.id.clone());
-        let there = self.read(&shelf.key(&id)).filter(|there| !label::same(there, &gone.text));
+        let there = self.present(&shelf.key(&id)).filter(|there| !label::same(there, &gone.text));
         let mut text = gone.text.clone();
         if there.is_some() && shelf == Shelf::Draft {
             // There is one place: the two change it.
@@ -609,9 +646,19 @@ impl Store {
         if let Some((key, _)) = &bin {
             self.vault.with_value(|v| v.remove(key));
         }
-        let done = self.write(&shelf.key(&id), &text);
-        if let (false, Some((key, Some(text)))) = (done, bin) {
-            self.write(key, &text);
+        let mut done = self.write(&shelf.key(&id), &text);
+        match bin {
+            Some((key, Some(text))) if !done => {
+                self.write(key, &text);
+            }
+            // It stands nowhere else, so it waits for room.
+            _ if !done && self.parts.opens(&text) => {
+                if let Ok(saved) = saved::decode(&text).work() {
+                    self.save_soon(shelf, id.clone(), saved.work);
+                    done = true;
+                }
+            }
+            _ => {}
         }
         if done {
             self.look_again(&shelf.key(&id));
@@ -654,7 +701,8 @@ impl Store {
     /// Remembers the steps of work that is put away.
     pub(super) fn keep_steps(self, (shelf, id): &(Shelf, String), steps: Steps) {
         let key = shelf.key(id);
-        let Some(Some(text)) = self.vault.try_with_value(|v| v.read(&key)) else { return };
+        let Some(kept) = self.vault.try_with_value(|v| v.read(&key)) else { return };
+        let Some(text) = self.waiting(&key).or(kept) else { return };
         self.known.try_update_value(|k| {
             let all = &mut k.steps;
             all.retain(|(k, ..)| *k != key);
@@ -667,7 +715,7 @@ impl Store {
     /// The steps of work that is opened again, if it is still as it was put away.
     pub(super) fn steps_of(self, (shelf, id): &(Shelf, String)) -> Option<Steps> {
         let key = shelf.key(id);
-        let text = self.read(&key);
+        let text = self.present(&key);
         self.known.try_update_value(|k| {
             let at = k.steps.iter().position(|(kept, t, _)| *kept == key && Some(t) == text.as_ref())?;
             Some(k.steps.remove(at).2)
@@ -676,9 +724,9 @@ impl Store {
     /// Everything for one file.
     pub fn everything(self) -> Vec<(String, String)> {
         self.flush();
-        let mut keys: Vec<String> = self.vault.with_value(|v| v.keys());
+        let mut keys = self.all_keys();
         keys.retain(|k| everything::belongs(k));
-        keys.into_iter().filter_map(|k| self.read(&k).map(|text| (k, text))).collect()
+        keys.into_iter().filter_map(|k| self.present(&k).map(|text| (k, text))).collect()
     }
     /// Brings everything of a file back, beside what is here. Says in one sentence what came.
     ///
@@ -722,7 +770,7 @@ impl Store {
     /// An identifier that is not in use.
     pub fn new_id(self, shelf: Shelf) -> String {
         let mut id = keys::new_id(dom::random());
-        while self.read(&shelf.key(&id)).is_some() {
+        while self.present(&shelf.key(&id)).is_some() {
             id = keys::new_id(dom::random());
         }
         id

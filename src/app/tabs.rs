@@ -31,7 +31,7 @@ pub(super) fn listen(shell: Shell) {
                 ("Show the other", look)
             });
             shell.say(text.clone());
-            shell.notice.set(Some(Notice { text, act: other, stays: true }));
+            shell.notice.set(Some(Notice { text, act: other, stays: true, step: false }));
         }
     });
 }
@@ -58,10 +58,15 @@ pub(super) fn banner(desk: Desk) -> Piece {
     });
     let one = move |what: Elsewhere| {
         let section = el("section").class("banner").set("aria-label", "Another tab").set("role", "alert");
+        // What is here must have found a place before it makes way.
+        let show = move || match store.trouble.with_untracked(Option::is_none) {
+            true => shell.route.notify(),
+            false => shell.tell(shelf::NO_ROOM, None),
+        };
         match what {
             Elsewhere::Changed => section
                 .kid(words("p", "", "Another tab has changed this. If you go on here, what you change is kept beside it under a name of its own."))
-                .kid(div("buttons").kid(button("btn small go", "Show what is there now", move || shell.route.notify()))),
+                .kid(div("buttons").kid(button("btn small go", "Show what is there now", show))),
             Elsewhere::Gone => {
                 let again = move || {
                     if desk.keep() {

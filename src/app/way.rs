@@ -1,6 +1,6 @@
 //! A way to get a number in place: a small form of its own beside the field, and a button that puts its result in.
 
-use super::board::Board;
+use super::board::{Board, Unread};
 use super::el::*;
 use super::{Shell, dom, form};
 use crate::calculators::form::{Edit, EditValue, FieldError, Spec, Way};
@@ -32,7 +32,7 @@ fn inside(board: Board, path: String, spec: Spec, way: Way, field: String) -> El
         })
     };
     let faults = Memo::new(move |_| Same::new(answer().err().unwrap_or_default()));
-    let own = Board::new(work, edit, faults, &format!("{field}-by"), false);
+    let own = Board::new(work, edit, faults, RwSignal::new(Unread::new()), &format!("{field}-by"), false);
     // Ready to be used: understood, and inside the field's own range.
     let ready = move || -> Result<f64, String> {
         let system = units.get();

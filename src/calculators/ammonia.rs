@@ -131,13 +131,17 @@ impl Fields for AmmoniaIn {
         num(f, &tan, &mut self.tan);
         pick(
             f,
-            &Pick::new(5, "tan_as", "It reads").help("One gram of nitrogen is 1.22 g of ammonia.").detail(),
+            &Pick::new(5, "tan_as", "The ammonia test reads")
+                .help("One gram of nitrogen is 1.22 g of ammonia.")
+                .detail(),
             &mut self.tan_as,
         );
         num(f, &reading(6, "nitrite", "Nitrite on the test").help("High while a filter is young."), &mut self.nitrite);
         pick(
             f,
-            &Pick::new(7, "nitrite_as", "It reads").help("One gram of nitrogen is 3.28 g of nitrite.").detail(),
+            &Pick::new(7, "nitrite_as", "The nitrite test reads")
+                .help("One gram of nitrogen is 3.28 g of nitrite.")
+                .detail(),
             &mut self.nitrite_as,
         );
         let volume = Field::new(8, "volume", "Water of the system", VOLUME)

@@ -21,14 +21,14 @@ use crate::units::{kinds::*, si::*, *};
 /// How a group of fish is entered.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum FishBy {
-    /// Kilograms in all.
+    /// Weight in all.
     #[default]
     Weight,
     /// So many fish.
     Number,
 }
 crate::choices!(FishBy:
-    Weight = "weight", "Kilograms in all", "";
+    Weight = "weight", "Weight in all", "";
     Number = "number", "Number of fish", "";
 );
 
@@ -39,7 +39,7 @@ pub struct FishGroup {
     pub species: &'static Species,
     /// How they are entered.
     pub by: FishBy,
-    /// Kilograms in all, if entered so.
+    /// Weight in all, if entered so.
     pub biomass: Mass,
     /// How many, if entered so.
     pub count: Ratio,

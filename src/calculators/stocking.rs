@@ -1127,11 +1127,14 @@ fn chart(i: &StockingIn, o: &StockingOut, words: Words) -> Option<Picture> {
         Limit::Solids => Role::Sludge,
     };
     let series = Limit::ALL.iter().filter_map(|&limit| {
-        let line: Vec<_> = points
-            .iter()
-            .filter_map(|a| a.by(limit).map(|m| (a.mass.value, (m.value / a.mass.value).min(top))))
-            .collect();
-        (line.len() > 1).then(|| Series { name: limit.word().into(), role: role(limit), points: line })
+        let line: Vec<_> =
+            points.iter().filter_map(|a| a.by(limit).map(|m| (a.mass.value, m.value / a.mass.value))).collect();
+        // A curve that stands over the picture all the way is left out of it; one that goes out of it is cut at its edge.
+        (line.iter().any(|p| p.1 < top) && line.len() > 1).then(|| Series {
+            name: limit.word().into(),
+            role: role(limit),
+            points: line,
+        })
     });
     let series: Vec<_> = series.collect();
     let n = |x: f64| words.q(COUNT, COUNT.of(x.floor()));
@@ -1311,6 +1314,24 @@ mod tests {
     /// A ripe system.
     fn ripe() -> StockingIn {
         StockingIn { filter_age: DAYS.of(days(400.0)), ..StockingIn::default() }
+    }
+
+    /// What allows far more than there are is left out of the picture, and nothing is drawn along its edge.
+    #[test]
+    fn curves_are_where_they_are_or_not_at_all() {
+        let i = StockingIn::default();
+        let o = run(&i);
+        let Some(Picture::Chart(c)) = chart(&i, &o, Words::default()) else { panic!("a chart") };
+        assert!(!c.series.is_empty());
+        for limit in Limit::ALL {
+            let least = |a: &Allowed| a.by(limit).map_or(f64::INFINITY, |m| m.value / a.mass.value);
+            let drawn = c.series.iter().find(|s| s.name == limit.word());
+            assert_eq!(drawn.is_some(), least(&o.now).min(least(&o.at_harvest)) < c.y.max, "{}", limit.word());
+            if let Some(last) = drawn.and_then(|s| s.points.last()) {
+                assert!((last.1 / least(&o.at_harvest) - 1.0).abs() < 0.02, "{}: {}", limit.word(), last.1);
+            }
+        }
+        assert!(c.series.len() < Limit::ALL.len(), "ammonia allows ten times as many");
     }
 
     /// Mississippi State University: a quarter pound a gallon is 29.96 kg/m3. FAO: 10 to 20 kg/m3 without a solids filter, start at 10.

@@ -13,12 +13,14 @@ pub struct Opt {
     pub note: &'static str,
     /// The inside diameter of a pipe, said beside its name.
     pub bore: Option<Length>,
+    /// Is it sold in inches? Who works in US units looks for it first.
+    pub inches: bool,
 }
 
 impl Opt {
     /// An option of words alone.
     pub const fn new(id: &'static str, label: &'static str, note: &'static str) -> Self {
-        Self { id, label, note, bore: None }
+        Self { id, label, note, bore: None, inches: false }
     }
     /// What the page shows, in the units that are shown.
     pub fn words(&self, system: System) -> String {

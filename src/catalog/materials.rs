@@ -30,7 +30,7 @@ const fn sourced(
 
 /// What tanks are made of.
 pub static WALLS: [Material; 9] = [
-    row("polyethylene", "Polyethylene (drums, stock tanks)", "", 0.50),
+    row("polyethylene", "Polyethylene (drums, tanks)", "", 0.50),
     row("polypropylene", "Polypropylene", "", 0.22),
     row("pvc", "PVC or vinyl", "", 0.17),
     row("grp", "Glass-fibre (GRP)", "", 0.19),

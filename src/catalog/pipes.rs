@@ -52,7 +52,11 @@ impl Pipe {
     }
     /// It as an option. The name of a hose says its inside, that of a pipe does not.
     fn opt(&self) -> Opt {
-        Opt { bore: self.bore().filter(|_| self.outside_mm.is_some()), ..Opt::new(self.id, self.label, self.note) }
+        Opt {
+            bore: self.bore().filter(|_| self.outside_mm.is_some()),
+            inches: self.family == Family::Schedule40,
+            ..Opt::new(self.id, self.label, self.note)
+        }
     }
     /// The name with the bore, in the units that are shown.
     pub fn words(&self, system: System) -> String {

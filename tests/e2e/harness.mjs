@@ -148,6 +148,23 @@ export async function axe(page) {
   return violations.map(({ id, help, where }) => `${id}: ${help} (${where.slice(0, 5).join(", ")})`);
 }
 
+/** Fills the browser's storage to the last letter. */
+export const fillUp = (page) =>
+  page.evaluate(() => {
+    let part = "x".repeat(1 << 20);
+    for (let i = 0; part.length > 0; ) {
+      try {
+        localStorage.setItem(`filler-${i}`, part);
+        i += 1;
+      } catch {
+        part = part.slice(0, part.length >> 1);
+      }
+    }
+  });
+
+/** Makes room again. */
+export const makeRoom = (page) => page.evaluate(() => Object.keys(localStorage).filter((k) => k.startsWith("filler-")).forEach((k) => localStorage.removeItem(k)));
+
 /** Unfolds everything. What is inside is made when it is first opened, and may be folded itself. */
 export async function unfoldAll(page, rounds = 2) {
   for (let round = 0; round < rounds; round += 1) {

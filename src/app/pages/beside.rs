@@ -3,7 +3,7 @@
 
 use crate::app::el::*;
 use crate::app::parts::{self as outcome, fold, plain};
-use crate::app::{Shell, board::Board, desk::Desk, dom, form, gauge, store::Found, take_back};
+use crate::app::{Shell, board::Board, desk::Desk, dom, field::Before, form, gauge, store::Found, take_back};
 use crate::session::keys::Shelf;
 use crate::session::staff::staff;
 use crate::system::compare::{self, Change, Comparison, Line};
@@ -106,15 +106,30 @@ fn line(desk: Desk, list: Memo<Option<Same<Parts>>>, key: &str) -> El {
             })
         }
     };
-    let price =
-        with(|p, s| p.price.map_or_else(String::new, |x| number(x * p.count.factor(s), 7).replace('\u{202f}', "")));
-    let text = RwSignal::new(untrack(price));
+    let per_unit = move || {
+        let system = shell.units.get();
+        list.with(|l| {
+            let part = l.as_ref().and_then(|l| key.with_value(|k| l.0.parts.iter().find(|p| p.key == *k)));
+            part.map_or((None, 1.0), |p| (p.price, p.count.factor(system)))
+        })
+    };
+    let shown = |price: Option<f64>, factor: f64| {
+        price.map_or_else(String::new, |x| number(x * factor, 7).replace('\u{202f}', ""))
+    };
+    let price = Memo::new(move |_| {
+        let (price, factor) = per_unit();
+        shown(price, factor)
+    });
+    let text = RwSignal::new(price.get_untracked());
     let wrong = RwSignal::new(String::new());
-    let own = id.clone();
-    // Undo and the unit switch rewrite what stands here; typing does not.
+    // What was sent from here last.
+    let sent = StoredValue::new(price.get_untracked());
+    let before = Before::new(None);
+    // Undo and the unit switch rewrite what stands here; typing does not, here or at another price.
     Effect::new(move |_: Option<()>| {
-        let now = price();
-        if !dom::focused(&own) {
+        let now = price.get();
+        if sent.get_value() != now {
+            sent.set_value(now.clone());
             text.set(now);
             wrong.set(String::new());
         }
@@ -122,10 +137,14 @@ fn line(desk: Desk, list: Memo<Option<Same<Parts>>>, key: &str) -> El {
     let take = move |typed: String| {
         text.set(typed.clone());
         let system = shell.units.get_untracked();
-        let factor = list.with_untracked(|l| {
-            let part = l.as_ref().and_then(|l| key.with_value(|k| l.0.parts.iter().find(|p| p.key == *k)));
-            part.map_or(1.0, |p| p.count.factor(system))
-        });
+        let factor = untrack(per_unit).1;
+        let set = move |price: Option<f64>| {
+            sent.set_value(shown(price, factor));
+            let edits = desk.work.with_untracked(|w| {
+                w.system().map(|d| key.with_value(|k| d.notes.price(k, price))).unwrap_or_default()
+            });
+            desk.edit(&edits, &id_of(key));
+        };
         let read = match typed.trim() {
             "" => Ok(None),
             t => match parse(t, MONEY.0, system) {
@@ -137,12 +156,15 @@ fn line(desk: Desk, list: Memo<Option<Same<Parts>>>, key: &str) -> El {
         match read {
             Ok(price) => {
                 wrong.set(String::new());
-                let edits = desk.work.with_untracked(|w| {
-                    w.system().map(|d| key.with_value(|k| d.notes.price(k, price))).unwrap_or_default()
-                });
-                desk.edit(&edits, &id_of(key));
+                before.took(typed);
+                set(price);
             }
-            Err(why) => wrong.set(why),
+            Err(why) => {
+                wrong.set(why);
+                if let Some(price) = before.refused(&typed) {
+                    set(price);
+                }
+            }
         }
     };
     let per = with(|p, s| match p.count.per(s) {
@@ -161,6 +183,7 @@ fn line(desk: Desk, list: Memo<Option<Same<Parts>>>, key: &str) -> El {
         .live("placeholder", move || Some(per()))
         .live("aria-invalid", move || wrong.with(|w| !w.is_empty()).then(|| "true".into()))
         .value(move || text.get())
+        .on("focus", move |_| before.came(untrack(per_unit).0))
         .on("input", move |ev| take(typed(&ev)));
     let cost = with(|p, _| p.cost().map_or_else(String::new, |c| format!("= {}", money(c))));
     div("buy")

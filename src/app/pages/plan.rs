@@ -71,7 +71,7 @@ pub(in crate::app) fn page() -> Piece {
             for field in ["hottest", "coldest", "altitude"] {
                 work.touched.insert(format!("water.{field}"));
             }
-            systems::put(shell, &work);
+            systems::put(shell, work);
         }
     };
     let take = taker(shell, desk);

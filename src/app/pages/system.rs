@@ -8,7 +8,7 @@ use crate::app::{bar, form, gauge, keeping, paper, share, shelf, steps_of, tabs,
 use crate::calculators::form::FieldError;
 use crate::calculators::outcome::State;
 use crate::session::staff::{Staff, staff};
-use crate::session::{Paper, Route, Work, keys::Shelf, saved::clean_name};
+use crate::session::{Paper, Route, Work, keys::Shelf, label};
 use crate::system::check::Day;
 use crate::system::demo as demos;
 use crate::system::report::{self, Checked, Report};
@@ -234,9 +234,8 @@ fn keep(desk: Desk, board: Board, linked: bool) -> El {
     };
     let copy = move || {
         let mut work = desk.work.get_untracked();
-        if let Paper::System(d) = &mut work.paper {
-            d.name = clean_name(&format!("{}, a copy", d.name)).chars().take(60).collect();
-        }
+        let name = label::apart(Shelf::System, work.called(), &shell.store.called(Shelf::System));
+        work.call(&name);
         let id = shell.store.new_id(Shelf::System);
         if shell.store.save(Shelf::System, &id, &work) {
             keeping::ask(shell.store);

@@ -3,28 +3,25 @@
 use super::{main, titled};
 use crate::app::el::*;
 use crate::app::{Shell, bar, keeping, parts::sheet, share, shelf, store::Found};
-use crate::session::{Route, Work, keys::Shelf, link, stations};
+use crate::session::{Route, Work, keys::Shelf, stations};
 use crate::system::demo;
 use leptos::prelude::*;
 
-/// Keeps a system and goes to it; where there is no room for it, it is shown unkept.
-pub(in crate::app) fn put(shell: Shell, work: &Work) {
+/// Keeps a system and goes to it; where there is no room for it, it is shown all the same and waits for that.
+pub(in crate::app) fn put(shell: Shell, work: Work) {
     let id = shell.store.new_id(Shelf::System);
-    if shell.store.save(Shelf::System, &id, work) {
-        return shell.go(&Route::System(id));
+    if !shell.store.save(Shelf::System, &id, &work) {
+        shell.tell_on(shelf::NO_ROOM, None);
+        shell.store.save_soon(Shelf::System, id.clone(), work);
     }
-    // It can be looked at all the same, as if it came in a link.
-    shell.tell_on(shelf::NO_ROOM, None);
-    if let Ok(code) = link::link(work, "") {
-        shell.go(&Route::Code(code.text));
-    }
+    shell.go(&Route::System(id));
 }
 
 /// Starts a new one, and goes to it.
 pub(in crate::app) fn start_new(shell: Shell) {
     let taken: Vec<_> =
         untrack(|| shell.store.list(Shelf::System)).0.iter().map(|(_, s)| s.work.called().to_string()).collect();
-    put(shell, &stations::starter(&stations::new_name(&taken), shell.units.get_untracked()));
+    put(shell, stations::starter(&stations::new_name(&taken), shell.units.get_untracked()));
 }
 
 /// One line of a list: where it leads, what stands large, what stands small.
@@ -93,7 +90,7 @@ pub(in crate::app) fn page() -> Piece {
         if found.work.system().is_none() {
             return Err("The file is of one calculator, not of a system. Open that calculator to read it.".into());
         }
-        put(shell, &found.work);
+        put(shell, found.work);
         keeping::ask(shell.store);
         Ok(())
     });

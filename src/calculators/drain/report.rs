@@ -743,6 +743,9 @@ fn chart(o: &DrainOut, words: Words) -> Picture {
     })
 }
 
+/// What holds of the heights that a section names.
+const TO_SCALE: &str = "These heights are to scale, lengths are not.";
+
 /// The tank's section: heights to scale, the run not to its length.
 fn section(i: &DrainIn, o: &DrainOut, words: Words) -> Picture {
     let (brim, level, bore) = (o.brim.value, o.stand.level.value, o.outlet.run.bore.value);
@@ -867,14 +870,15 @@ fn section(i: &DrainIn, o: &DrainOut, words: Words) -> Picture {
     };
     s.text(tank + out * 0.15, y(pipe_y), pipe);
     s.title = if level > brim {
+        let scale = if level > over { "The bar is cut short, and not to scale." } else { TO_SCALE };
         format!(
-            "The water would need {} over the {name}; the rim is at {}. Heights are to scale, lengths are not.",
+            "The water would need {} over the {name}; the rim is at {}. {scale}",
             short(words, o.stand.level),
             short(words, o.brim)
         )
     } else {
         format!(
-            "The water stands {} over the {name}; {} up to the rim stay dry. Heights are to scale, lengths are not.",
+            "The water stands {} over the {name}; {} up to the rim stay dry. {TO_SCALE}",
             short(words, o.stand.level),
             short(words, o.brim - o.stand.level)
         )

@@ -420,6 +420,22 @@ fn the_pictures_show_the_level() {
 }
 
 #[test]
+fn a_picture_that_is_cut_short_says_so() {
+    let title = |i: &DrainIn| match &report(i).pictures[..] {
+        [Picture::Section(s), ..] => s.title.clone(),
+        other => panic!("{other:?}"),
+    };
+    // The bar ends at 1.3 times the rim, whatever stands beside it.
+    for (to, whole) in [(2400.0, true), (9085.0, false)] {
+        let i = DrainIn { flow: flow(to), ..DrainIn::default() };
+        let o = run(&i);
+        assert_eq!(o.stand.level.value <= 1.3 * o.brim.value, whole, "{to} L/h");
+        assert_eq!(title(&i).contains("These heights are to scale"), whole, "{}", title(&i));
+        assert_eq!(title(&i).contains("cut short"), !whole, "{}", title(&i));
+    }
+}
+
+#[test]
 fn the_working_names_its_sources() {
     for i in every() {
         let mut w = Working::recorded();

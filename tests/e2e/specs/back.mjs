@@ -15,6 +15,18 @@ export async function run({ open, goto, expect, axe, phone, desk }) {
   await page.waitForFunction((far) => Math.abs(scrollY - far) < 2, far);
   expect((await page.evaluate(() => document.activeElement.getAttribute("href"))) === "#/calculator/running", "the focus is not on the link that led away");
 
+  // The same where the list was not scrolled; but one's own way to the list begins at its top.
+  const wide = await open("#/", { size: desk });
+  const first = wide.getByRole("link", { name: /Will it spill/ });
+  await first.focus();
+  await wide.keyboard.press("Enter");
+  await wide.waitForFunction(() => document.activeElement?.tagName === "H1" && document.querySelector("main.calculator"));
+  await wide.goBack();
+  await wide.waitForFunction(() => document.activeElement?.getAttribute("href") === "#/calculator/drain");
+  await first.click();
+  await wide.getByRole("link", { name: "Back to the list" }).click();
+  await wide.waitForFunction(() => document.activeElement?.tagName === "H1" && document.querySelector("main.home"));
+
   // The short address of what came in a link, where nothing came.
   await goto(page, "#/linked");
   await page.locator(".verdict", { hasText: "Open that link itself" }).waitFor();
@@ -27,6 +39,28 @@ export async function run({ open, goto, expect, axe, phone, desk }) {
   await used.waitFor();
   await page.getByLabel("Name", { exact: true }).fill("Later");
   await used.waitFor({ state: "detached" });
+
+  // What was deleted can be brought back from its message, also while something else is typed on the next screen.
+  await goto(page, "#/systems");
+  await page.getByRole("button", { name: /^Delete / }).first().click();
+  const gone = page.locator(".notice", { hasText: "Deleted: " });
+  await gone.waitFor();
+  await page.evaluate(() => (location.hash = "#/calculator/drain"));
+  await page.locator("#f-flow").fill("2000 L/h");
+  await gone.getByRole("button", { name: "Undo" }).click();
+  await goto(page, "#/systems");
+  await page.getByRole("button", { name: /^Delete / }).first().waitFor();
+  // A copy has a name of its own, and so has the next.
+  await page.locator(".mine a").first().click();
+  const named = async () => (await page.getByRole("heading", { level: 1 }).innerText()).trim();
+  const names = [await named()];
+  for (let n = 0; n < 2; n += 1) {
+    const before = page.url();
+    await page.getByRole("button", { name: "Save a copy" }).click();
+    await page.waitForFunction((before) => location.href !== before, before);
+    names.push(await named());
+  }
+  expect(new Set(names).size === 3, `copies are called ${names.join(" | ")}`);
 
   // In a frame that is as high as what is in it, a message stands where the person looks.
   const guest = await open("#/embed/drain?flow=9000+L%2Fh", { size: { ...desk, height: 3000 } });

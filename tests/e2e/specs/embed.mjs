@@ -70,10 +70,12 @@ export async function run({ adopt, expect, axe }) {
     const look = await pipe.locator("html").evaluate((e) => ({
       paper: getComputedStyle(e.querySelector("body")).backgroundColor,
       deep: getComputedStyle(e).getPropertyValue("--deep"),
+      well: getComputedStyle(e).getPropertyValue("--well"),
       upper: getComputedStyle(e.querySelector("p")).textTransform,
     }));
     expect(look.paper === "rgb(15, 24, 27)", `it is not dark: ${look.paper}`);
     expect(/^#[0-9a-f]{6}$/.test(look.deep) && look.deep !== "#7a1fa2" && look.deep !== "#a6dfe9", `the accent is ${look.deep}`);
+    expect(look.well === "#a6dfe9", `what is enough has the colour of the club: ${look.well}`);
     expect(look.upper === "none", "the style of the page around came in");
     await until(fits("pipe"), "the frame is not as high as what is in it");
     const low = await high("pipe");

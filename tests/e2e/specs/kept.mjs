@@ -1,4 +1,5 @@
 import { readFile } from "node:fs/promises";
+import { fillUp, makeRoom } from "../harness.mjs";
 
 export const name = "what is kept: sheets under a name, files out and in, deleting with a way back, storage that is corrupt, full or of a later version";
 
@@ -18,6 +19,8 @@ export async function run({ open, goto, expect, axe, phone }) {
   expect(/#\/calculator\/bed\/./.test(page.url()), `a named sheet has no address: ${page.url()}`);
   await unfold();
   await axe(page);
+  const back = await page.getByRole("link", { name: "To the working sheet" }).boundingBox();
+  expect(back.height >= 44, `the way to the working sheet is ${back.height} px high`);
 
   // To a file and back.
   const [download] = await Promise.all([page.waitForEvent("download"), page.getByRole("button", { name: "Save as a file" }).click()]);
@@ -67,18 +70,8 @@ export async function run({ open, goto, expect, axe, phone }) {
   await page.evaluate(() => localStorage.setItem("brimwise/aside/old", JSON.stringify("y".repeat(9000))));
   await page.reload();
   await goto(page, "#/calculator/oxygen");
-  const before = await page.evaluate(() => {
-    let part = "x".repeat(1 << 20);
-    for (let i = 0; part.length > 0; ) {
-      try {
-        localStorage.setItem(`filler-${i}`, part);
-        i += 1;
-      } catch {
-        part = part.slice(0, part.length >> 1);
-      }
-    }
-    return localStorage.getItem("brimwise/draft/bed");
-  });
+  await fillUp(page);
+  const before = await page.evaluate(() => localStorage.getItem("brimwise/draft/bed"));
   await page.getByLabel("Water the fish live in", { exact: true }).fill("1234 L");
   await page.locator(".banner", { hasText: "Cannot save here" }).waitFor();
   await axe(page);
@@ -88,15 +81,18 @@ export async function run({ open, goto, expect, axe, phone }) {
   await page.getByRole("button", { name: "New system" }).click();
   await page.locator(".notice", { hasText: "There is no room to keep it here" }).waitFor();
   await page.getByRole("heading", { level: 1, name: "My system" }).waitFor();
-  await page.getByRole("button", { name: "Keep it" }).click();
+  expect((await page.locator(".banner", { hasText: "From a link" }).count()) === 0, "what was made here is said to come from a link");
+  await page.getByRole("button", { name: "Save", exact: true }).click();
   await page.locator(".notice", { hasText: "There is no room to keep it here" }).waitFor();
+  await goto(page, "#/systems");
+  await page.getByRole("link", { name: "My system" }).waitFor();
   // What was refused is kept as soon as there is room.
   await page.getByRole("button", { name: "Forget it: old" }).click();
   await page.locator(".banner", { hasText: "Cannot save here" }).waitFor({ state: "detached" });
   const draft = await page.evaluate(() => JSON.parse(localStorage.getItem("brimwise/draft/oxygen")));
   expect(draft !== null && Math.abs(draft.values.volume - 1.234) < 1e-9, "what was refused is not kept once there is room");
   await goto(page, "#/calculator/oxygen");
-  await page.evaluate(() => Object.keys(localStorage).filter((k) => k.startsWith("filler-")).forEach((k) => localStorage.removeItem(k)));
+  await makeRoom(page);
   await page.getByLabel("Water the fish live in", { exact: true }).fill("1235 L");
   await page.locator(".banner", { hasText: "Cannot save here" }).waitFor({ state: "detached" });
 }

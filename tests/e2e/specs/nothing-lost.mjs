@@ -1,4 +1,5 @@
 import { readFile } from "node:fs/promises";
+import { fillUp, makeRoom } from "../harness.mjs";
 
 export const name = "nothing lost: two tabs over one system, storage cleared, deleting and bringing back, everything in one file and back, a full storage, work of a later version";
 
@@ -193,28 +194,16 @@ export async function run({ open, goto, expect, axe, fits, phone }) {
   expect((await kept())["brimwise/system/later"] === later, "it was changed");
 
   // ---- Full: what was deleted makes room, what is kept stays, and a cut-off entry without room for a second copy is not written over.
-  const fill = () =>
-    page.evaluate(() => {
-      let part = "x".repeat(1 << 20);
-      for (let i = 0; part.length > 0; ) {
-        try {
-          localStorage.setItem(`filler-${i}`, part);
-          i += 1;
-        } catch {
-          part = part.slice(0, part.length >> 1);
-        }
-      }
-    });
   await page.evaluate(() => localStorage.setItem("brimwise/draft/feed", '{"brimwise":2,"calculator":"feed","values":{"fish"'));
   await goto(page, "#/systems");
   await page.getByRole("button", { name: "Delete Edited" }).click();
-  await fill();
+  await fillUp(page);
   await goto(page, "#/calculator/oxygen");
   await page.getByLabel("Water the fish live in", { exact: true }).fill("1234 L");
   await page.evaluate(() => dispatchEvent(new Event("pagehide")));
   const full = await kept();
   expect(full["brimwise/draft/oxygen"] && !Object.keys(full).some((key) => key.includes("/bin/")), "what was deleted made no room");
-  await fill();
+  await fillUp(page);
   await goto(page, "#/calculator/feed");
   await page.locator(".notice", { hasText: "no room to keep it aside" }).waitFor();
   const [cut] = await Promise.all([page.waitForEvent("download"), page.locator(".notice").getByRole("button", { name: "Save as a file" }).click()]);
@@ -222,7 +211,7 @@ export async function run({ open, goto, expect, axe, fits, phone }) {
   await page.locator("main input[type=text]").first().fill("1");
   await page.evaluate(() => dispatchEvent(new Event("pagehide")));
   expect((await kept())["brimwise/draft/feed"] === full["brimwise/draft/feed"], "what could not be read was written over");
-  await page.evaluate(() => Object.keys(localStorage).filter((k) => k.startsWith("filler-")).forEach((k) => localStorage.removeItem(k)));
+  await makeRoom(page);
   await page.reload();
   await page.locator(".banner", { hasText: "could not be read" }).waitFor();
   expect(JSON.parse((await kept())["brimwise/aside/draft-feed"]) === full["brimwise/draft/feed"], "what is kept aside is not as it was found");

@@ -83,6 +83,40 @@ export async function run({ open, goto, expect, axe, fits, phone }) {
   expect(/gal\/h/.test(await verdict()), "the verdict does not follow the unit switch");
   await page.locator(".units").click();
 
+  // Who sets a field sets it, even to what it was: no text that is refused stays in it.
+  const anew = async (what, to) => {
+    expect((await flow.inputValue()) === to, `${what}, a refused text stands as ${await flow.inputValue()}`);
+    expect((await page.locator(".field.bad, .dock.stale").count()) === 0, `${what}, a fault stays`);
+  };
+  await flow.fill("abc");
+  await box.getByRole("button", { name: /^Use 1 800/ }).click();
+  await anew("after a flow that was measured again", "1800");
+  const keep = page.locator("details.fold", { hasText: "Save, open, print" }).last();
+  await keep.locator("summary").first().click();
+  await keep.getByRole("button", { name: "Fill from a system" }).click();
+  const source = keep.getByRole("button", { name: /^Courtyard trough, / }).first();
+  await source.click();
+  const filled = await flow.inputValue();
+  await flow.fill("abc");
+  await source.click();
+  await anew("filled again", filled);
+  await keep.getByRole("button", { name: "Start afresh" }).click();
+  const fresh = await flow.inputValue();
+  await flow.fill("abc");
+  await keep.getByRole("button", { name: "Start afresh" }).click();
+  await anew("started afresh", fresh);
+  await flow.fill("1800 L/h");
+  await goto(page, "#/calculator/oxygen");
+  await page.getByRole("button", { name: "Add a group" }).first().click();
+  const weight = (n) => page.locator(`[id^="f-"][id$="-${n}-mass"], [id^="f-"][id$="-${n}-biomass"]`).first();
+  const heavy = await weight(0).inputValue();
+  await weight(1).fill(heavy);
+  await weight(0).fill("abc");
+  await page.getByRole("button", { name: /^Remove .* 1$/ }).first().click();
+  await page.waitForFunction(() => !document.querySelector(".field.bad"));
+  expect((await weight(0).inputValue()) === heavy, `a row that is gone leaves ${await weight(0).inputValue()}`);
+  await goto(page, "#/calculator/drain");
+
   // Nothing is lost by leaving, nor by a reload right after a key.
   await goto(page, "#/");
   await goto(page, "#/calculator/drain");
@@ -118,4 +152,21 @@ export async function run({ open, goto, expect, axe, fits, phone }) {
   expect(heading === "H1", `after following a link the focus is on ${heading}`);
   expect(/· Brimwise$/.test(await page.title()), `the page is called ${await page.title()}`);
   await fits(page);
+
+  // A price is read like any number: what is refused counts for nothing, and stays with its sentence whatever else is typed.
+  await goto(page, "#/demo/courtyard");
+  await page.locator("summary", { hasText: "Parts list" }).click();
+  const prices = page.locator(".buy");
+  const priced = (n) => prices.nth(n).locator("input");
+  await priced(0).click();
+  await page.keyboard.type("1,250");
+  const asked = prices.nth(0).locator(".wrong", { hasText: "Could be 1.250 or 1250" });
+  await asked.waitFor();
+  await page.locator(".sum", { hasText: "No prices yet" }).waitFor();
+  await priced(1).fill("5");
+  await page.locator(".sum", { hasText: /In all: / }).waitFor();
+  await asked.waitFor();
+  expect((await priced(0).inputValue()) === "1,250", `a refused price reads ${await priced(0).inputValue()}`);
+  await priced(0).fill("1250");
+  expect((await asked.count()) === 0 && (await priced(1).inputValue()) === "5", "a good price leaves a complaint, or changes another");
 }
