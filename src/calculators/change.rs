@@ -676,14 +676,17 @@ pub enum ChangeOut {
 }
 
 /// pH at which Emerson's equation is used at the ends of its range.
+fn within(ph: Ratio) -> Ratio {
+    RATIO.of(ph.value.clamp(6.0, 10.0))
+}
+
 fn unionised(
     t: ThermodynamicTemperature,
     ph: Ratio,
     salinity: MassConcentration,
     tan: MassConcentration,
 ) -> MassConcentration {
-    let ph = RATIO.of(ph.value.clamp(6.0, 10.0));
-    let share = brackish::unionised_share(t, ph, salinity).map_or(1.0, |s| s.value);
+    let share = brackish::unionised_share(t, within(ph), salinity).map_or(1.0, |s| s.value);
     CONCENTRATION.of(tan.value * share)
 }
 
@@ -726,7 +729,7 @@ fn solve_change(i: &ChangeIn, w: &mut Working) -> Result<ChangeFound, Vec<FieldE
             "Temperature after a change",
             "T = (V1 T1 + V2 T2)/(V1 + V2)",
             &[
-                term("V", VOLUME, i.volume),
+                term("V1", VOLUME, i.volume - i.change),
                 term("V2", VOLUME, i.change),
                 term("T1", TEMPERATURE, i.temperature),
                 term("T2", TEMPERATURE, i.new_temperature),
@@ -766,7 +769,13 @@ fn solve_change(i: &ChangeIn, w: &mut Working) -> Result<ChangeFound, Vec<FieldE
         w.step(|| {
             Step::new(
                 "Changes to the target",
-                "n = ln((Ct - Cf)/(C0 - Cf))/ln(1 - s), rounded up",
+                if n <= 0.0 {
+                    "0, at the target already"
+                } else if share >= 1.0 {
+                    "1, all of it being new"
+                } else {
+                    "n = ln((Ct - Cf)/(C0 - Cf))/ln(1 - s), rounded up"
+                },
                 &[term("Ct", CONCENTRATION, i.target)],
                 term("n", RATIO, RATIO.of(n)),
                 &ELEMENTARY,
@@ -776,8 +785,12 @@ fn solve_change(i: &ChangeIn, w: &mut Working) -> Result<ChangeFound, Vec<FieldE
     w.step(|| {
         Step::new(
             "The most to change at once",
-            "s = min(2.8 °C/|T2 - T1|, share that moves the pH by 0.3 anywhere on the way to the target)",
-            &[term("by temperature", PERCENT, RATIO.of(by_warmth)), term("by pH", PERCENT, RATIO.of(by_ph))],
+            "V = system × min(by temperature, by pH), 2.8 °C/|T2 - T1| and the share that moves the pH by 0.3 anywhere on the way to the target",
+            &[
+                term("system", VOLUME, i.volume),
+                term("by temperature", PERCENT, RATIO.of(by_warmth)),
+                term("by pH", PERCENT, RATIO.of(by_ph)),
+            ],
             term("V", VOLUME, safe),
             &src::TEMPERING,
         )
@@ -858,7 +871,7 @@ fn solve_hold(i: &ChangeIn, w: &mut Working) -> Result<HoldFound, Vec<FieldError
     w.step(|| {
         Step::new(
             "At the most, just netted",
-            "M = m × kilograms × 2 (× 1.4 if fed today)",
+            if i.fed == Fed::Today { "M = m × kilograms × 2 × 1.4, fed today" } else { "M = m × kilograms × 2" },
             &[term("kilograms", MASS, i.fish)],
             term("M", OXYGEN_RATE, demand.1),
             &src::HANDLED_FISH,
@@ -867,7 +880,7 @@ fn solve_hold(i: &ChangeIn, w: &mut Working) -> Result<HoldFound, Vec<FieldError
     w.step(|| {
         Step::new(
             "Oxygen there is",
-            "have = V (C0 - Cf) + G (Ca - Cf) t, Cf the floor of this fish",
+            "have = max(0, V (C0 - Cf) + max(0, G (Ca - Cf)) t), Cf the floor of this fish",
             &[
                 term("V", VOLUME, water),
                 term("C0", CONCENTRATION, i.oxygen),
@@ -884,7 +897,7 @@ fn solve_hold(i: &ChangeIn, w: &mut Working) -> Result<HoldFound, Vec<FieldError
         Step::new(
             "Ammonia nitrogen at the end",
             "TAN = rate × t/V",
-            &[term("t", HOURS, i.hours)],
+            &[term("rate", OXYGEN_RATE, OXYGEN_RATE.of(tan_rate)), term("t", HOURS, i.hours), term("V", VOLUME, water)],
             term("TAN", CONCENTRATION, tan),
             if i.fed == Fed::Today { &oxygen_src::TAN_PER_PROTEIN } else { &src::SRAC_282_AMMONIA },
         )
@@ -908,8 +921,12 @@ fn solve_move(i: &ChangeIn, w: &mut Working) -> MoveFound {
     w.step(|| {
         Step::new(
             "Hours for the temperature",
-            "t = max(0, |T2 - T1| - 2.8 °C)/pace",
-            &[term("T2 - T1", TEMPERATURE_DIFFERENCE, gap), term("pace an hour", TEMPERATURE_DIFFERENCE, i.pace)],
+            "t = max(0, |T2 - T1| - free)/(pace an hour) × 1 h",
+            &[
+                term("T2 - T1", TEMPERATURE_DIFFERENCE, gap),
+                term("free", TEMPERATURE_DIFFERENCE, TEMPERATURE_DIFFERENCE.of(mixing::STEP.value)),
+                term("pace an hour", TEMPERATURE_DIFFERENCE, i.pace),
+            ],
             term("t", HOURS, warm.1),
             &src::TEMPERING,
         )
@@ -926,10 +943,10 @@ fn solve_move(i: &ChangeIn, w: &mut Working) -> MoveFound {
     w.step(|| {
         Step::new(
             "Un-ionised ammonia of their water at the other pH",
-            "NH3-N = TAN/(1 + 10^(pKa - pH))",
+            "NH3-N = TAN/(1 + 10^(pKa - pH)), pKa = 0.09018 + 2729.92/T",
             &[
                 term("TAN", CONCENTRATION, i.tan),
-                term("pH", RATIO, i.new_ph),
+                term("pH", RATIO, within(i.new_ph)),
                 term("T", TEMPERATURE, i.new_temperature),
             ],
             term("NH3-N", CONCENTRATION, poison),
@@ -992,8 +1009,12 @@ fn solve_dose(i: &ChangeIn, w: &mut Working) -> DoseFound {
     w.step(|| {
         Step::new(
             "Buffer",
-            "m = (wanted - now) V/strength, 0.596 for baking soda, 0.500 for potassium bicarbonate",
-            &[term("wanted - now", CONCENTRATION, rise), term("V", VOLUME, i.volume)],
+            "m = (wanted - now) V/strength",
+            &[
+                term("wanted - now", CONCENTRATION, rise),
+                term("V", VOLUME, i.volume),
+                term("strength", RATIO, RATIO.of(i.buffer.strength().value)),
+            ],
             term("m", SMALL_MASS, buffer),
             &src::STOICHIOMETRY,
         )
@@ -1011,7 +1032,7 @@ fn solve_dose(i: &ChangeIn, w: &mut Working) -> DoseFound {
         Step::new(
             "Salt against nitrite",
             "m = (12.5 NO2 - Cl past 30 mg/L) V/0.6066 where Cl is less than 10 NO2, NO2 = 3.28 NO2-N, rounded up",
-            &[term("NO2", CONCENTRATION, nitrite), term("Cl", CONCENTRATION, i.chloride)],
+            &[term("NO2", CONCENTRATION, nitrite), term("Cl", CONCENTRATION, i.chloride), term("V", VOLUME, i.volume)],
             term("m", SMALL_MASS, salt),
             &biology::SRAC_462,
         )
