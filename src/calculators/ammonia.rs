@@ -562,7 +562,7 @@ impl Calculator for Ammonia {
         w.step(|| {
             Step::new(
                 "What the filter takes",
-                "r × surface × medium × ripeness, low surface",
+                if new { "not counted on while it is new" } else { "r × surface × medium × ripeness, low surface" },
                 &[term("surface", MEDIA_AREA, low), term("medium", VOLUME, i.media), term("ripeness", PERCENT, ripe)],
                 term("takes", FEED_RATE, takes.0),
                 if new { &oxygen_src::NEW_FILTER } else { &oxygen_src::FILTER_RIPENING },
@@ -572,8 +572,13 @@ impl Calculator for Ammonia {
             w.step(|| {
                 Step::new(
                     "What the water bears alone while the filter is new",
-                    "(half of what the fish bear in all - TAN) × V a day",
-                    &[term("TAN", CONCENTRATION, tan), term("V", VOLUME, i.volume)],
+                    "min(max(0, borne/2 - TAN) V/1 day, ripe), borne by the fish in all, ripe what the filter takes then",
+                    &[
+                        term("borne", CONCENTRATION, ammonia::tan_borne(i.species, share)),
+                        term("TAN", CONCENTRATION, tan),
+                        term("V", VOLUME, i.volume),
+                        term("ripe", FEED_RATE, whole),
+                    ],
                     term("bears", FEED_RATE, alone),
                     &oxygen_src::NEW_FILTER,
                 )
@@ -583,7 +588,7 @@ impl Calculator for Ammonia {
             Step::new(
                 "Flow that carries it there",
                 "Q = P/(TAN e)",
-                &[term("e", PERCENT, i.per_pass)],
+                &[term("TAN", CONCENTRATION, i.target), term("e", PERCENT, i.per_pass)],
                 term("Q", FLOW, flow),
                 &ELEMENTARY,
             )
@@ -591,7 +596,7 @@ impl Calculator for Ammonia {
         w.step(|| {
             Step::new(
                 "Baking soda used a day",
-                "7.14 g of calcium carbonate for each gram of nitrogen, /0.596",
+                "baking soda = calcium carbonate/0.596, calcium carbonate = 7.14 P",
                 &[term("calcium carbonate", FEED_RATE, buffer.0)],
                 term("baking soda", FEED_RATE, buffer.1),
                 &oxygen_src::ALKALINITY,

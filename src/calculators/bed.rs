@@ -265,7 +265,7 @@ impl Calculator for Bed {
         w.step(|| {
             Step::new(
                 "A week, at best",
-                "N x 7 days / days to harvest",
+                "N x 7 days / days, those to harvest",
                 &[term("N", COUNT, plants.1), term("days", DAYS, short)],
                 term("a week", RATIO, weekly.1),
                 i.crop.days.source,
@@ -293,12 +293,13 @@ impl Calculator for Bed {
             w.step(|| {
                 Step::new(
                     "Weight of the flooded bed, at the heavy end",
-                    "A x depth (bulk density + porosity x density of water)",
+                    "A x depth (bulk + porosity x water), densities",
                     &[
                         term("A", AREA, i.area),
                         term("depth", SHORT_LENGTH, i.depth),
                         term("bulk", DENSITY, i.medium.heaviest()),
                         term("porosity", PERCENT, full),
+                        term("water", DENSITY, water::density(i.temperature)),
                     ],
                     term("weight", MASS, weight),
                     &solids::BED_LOAD,

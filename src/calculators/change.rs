@@ -711,14 +711,17 @@ pub enum ChangeOut {
 }
 
 /// pH at which Emerson's equation is used at the ends of its range.
+fn within(ph: Ratio) -> Ratio {
+    RATIO.of(ph.value.clamp(6.0, 10.0))
+}
+
 fn unionised(
     t: ThermodynamicTemperature,
     ph: Ratio,
     salinity: MassConcentration,
     tan: MassConcentration,
 ) -> MassConcentration {
-    let ph = RATIO.of(ph.value.clamp(6.0, 10.0));
-    let share = brackish::unionised_share(t, ph, salinity).map_or(1.0, |s| s.value);
+    let share = brackish::unionised_share(t, within(ph), salinity).map_or(1.0, |s| s.value);
     CONCENTRATION.of(tan.value * share)
 }
 
@@ -761,7 +764,7 @@ fn solve_change(i: &ChangeIn, w: &mut Working) -> Result<ChangeFound, Vec<FieldE
             "Temperature after a change",
             "T = (V1 T1 + V2 T2)/(V1 + V2)",
             &[
-                term("V", VOLUME, i.volume),
+                term("V1", VOLUME, i.volume - i.change),
                 term("V2", VOLUME, i.change),
                 term("T1", TEMPERATURE, i.temperature),
                 term("T2", TEMPERATURE, i.new_temperature),
@@ -801,7 +804,13 @@ fn solve_change(i: &ChangeIn, w: &mut Working) -> Result<ChangeFound, Vec<FieldE
         w.step(|| {
             Step::new(
                 "Changes to the target",
-                "n = ln((Ct - Cf)/(C0 - Cf))/ln(1 - s), rounded up",
+                if n <= 0.0 {
+                    "0, at the target already"
+                } else if share >= 1.0 {
+                    "1, all of it being new"
+                } else {
+                    "n = ln((Ct - Cf)/(C0 - Cf))/ln(1 - s), rounded up"
+                },
                 &[term("Ct", CONCENTRATION, i.target)],
                 term("n", RATIO, RATIO.of(n)),
                 &ELEMENTARY,
@@ -811,8 +820,12 @@ fn solve_change(i: &ChangeIn, w: &mut Working) -> Result<ChangeFound, Vec<FieldE
     w.step(|| {
         Step::new(
             "The most to change at once",
-            "s = min(2.8 °C/|T2 - T1|, share that moves the pH by 0.3 anywhere on the way to the target)",
-            &[term("by temperature", PERCENT, RATIO.of(by_warmth)), term("by pH", PERCENT, RATIO.of(by_ph))],
+            "V = system × min(by temperature, by pH), 2.8 °C/|T2 - T1| and the share that moves the pH by 0.3 anywhere on the way to the target",
+            &[
+                term("system", VOLUME, i.volume),
+                term("by temperature", PERCENT, RATIO.of(by_warmth)),
+                term("by pH", PERCENT, RATIO.of(by_ph)),
+            ],
             term("V", VOLUME, safe),
             &src::TEMPERING,
         )
@@ -860,11 +873,11 @@ fn solve_hold(i: &ChangeIn, w: &mut Working) -> Result<HoldFound, Vec<FieldError
     let need = (demand.0 * i.hours, demand.1 * i.hours);
     let still = supply.without_air();
     let down = |d: MassRate| still.time_down(water, d, critical, i.oxygen, critical).unwrap_or(HOURS.of(hours(LONG)));
-    let tan_rate = {
-        let unfed = reserve::ammonia_of_unfed(i.species, demand.0).value;
-        let fed = ammonia::tan_from_feed(OXYGEN_RATE.of(i.ration.value * i.fish.value), i.species.protein()).value;
-        if i.fed == Fed::Today { fed.max(unfed) } else { unfed }
-    };
+    let unfed = reserve::ammonia_of_unfed(i.species, demand.0).value;
+    let eaten = OXYGEN_RATE.of(i.ration.value * i.fish.value);
+    let fed = ammonia::tan_from_feed(eaten, i.species.protein()).value;
+    let by_feed = i.fed == Fed::Today && fed > unfed;
+    let tan_rate = if by_feed { fed } else { unfed };
     let tan = CONCENTRATION.of(tan_rate * i.hours.value / water.value);
     let quotient = reserve::unfed_ammonia(i.species);
     let found = HoldFound {
@@ -896,7 +909,7 @@ fn solve_hold(i: &ChangeIn, w: &mut Working) -> Result<HoldFound, Vec<FieldError
     w.step(|| {
         Step::new(
             "At the most, just netted",
-            "M = m × kilograms × 2 (× 1.4 if fed today)",
+            if i.fed == Fed::Today { "M = m × kilograms × 2 × 1.4, fed today" } else { "M = m × kilograms × 2" },
             &[term("kilograms", MASS, i.fish)],
             term("M", OXYGEN_RATE, demand.1),
             &src::HANDLED_FISH,
@@ -905,7 +918,7 @@ fn solve_hold(i: &ChangeIn, w: &mut Working) -> Result<HoldFound, Vec<FieldError
     w.step(|| {
         Step::new(
             "Oxygen there is",
-            "have = V (C0 - Cf) + G (Ca - Cf) t, Cf the floor of this fish",
+            "have = max(0, V (C0 - Cf) + max(0, G (Ca - Cf)) t), Cf the floor of this fish",
             &[
                 term("V", VOLUME, water),
                 term("C0", CONCENTRATION, i.oxygen),
@@ -919,17 +932,22 @@ fn solve_hold(i: &ChangeIn, w: &mut Working) -> Result<HoldFound, Vec<FieldError
         )
     });
     w.step(|| {
+        let name = "Ammonia nitrogen that they give off";
+        let p = term("P", OXYGEN_RATE, OXYGEN_RATE.of(tan_rate));
+        if by_feed {
+            let with = [term("F", FEED_RATE, eaten), term("p", PERCENT, i.species.protein())];
+            return Step::new(name, "P = 0.092 F p", &with, p, &oxygen_src::TAN_PER_PROTEIN);
+        }
+        let with = [term("AQ", RATIO, RATIO.of(quotient.value)), term("M", OXYGEN_RATE, demand.0)];
+        Step::new(name, "P = AQ × 14.007/31.998 × M, M at rest", &with, p, quotient.source)
+    });
+    w.step(|| {
         Step::new(
             "Ammonia nitrogen at the end",
-            "TAN = P t/V, P of unfed fish AQ 14.0/32.0 M, AQ in moles to a mole of oxygen, M at rest; of fed fish what the feed makes, if that is more",
-            &[
-                term("AQ", RATIO, RATIO.of(quotient.value)),
-                term("M", OXYGEN_RATE, demand.0),
-                term("P", OXYGEN_RATE, OXYGEN_RATE.of(tan_rate)),
-                term("t", HOURS, i.hours),
-            ],
+            "TAN = P t/V",
+            &[term("P", OXYGEN_RATE, OXYGEN_RATE.of(tan_rate)), term("t", HOURS, i.hours), term("V", VOLUME, water)],
             term("TAN", CONCENTRATION, tan),
-            if i.fed == Fed::Today { &oxygen_src::TAN_PER_PROTEIN } else { quotient.source },
+            if by_feed { &oxygen_src::TAN_PER_PROTEIN } else { quotient.source },
         )
     });
     Ok(found)
@@ -955,8 +973,12 @@ fn solve_move(i: &ChangeIn, w: &mut Working) -> MoveFound {
     w.step(|| {
         Step::new(
             "Hours for the temperature",
-            "t = max(0, |T2 - T1| - 2.8 °C)/pace",
-            &[term("T2 - T1", TEMPERATURE_DIFFERENCE, gap), term("pace an hour", TEMPERATURE_DIFFERENCE, i.pace)],
+            "t = max(0, |T2 - T1| - free)/(pace an hour) × 1 h",
+            &[
+                term("T2 - T1", TEMPERATURE_DIFFERENCE, gap),
+                term("free", TEMPERATURE_DIFFERENCE, TEMPERATURE_DIFFERENCE.of(mixing::STEP.value)),
+                term("pace an hour", TEMPERATURE_DIFFERENCE, i.pace),
+            ],
             term("t", HOURS, warm.1),
             &src::TEMPERING,
         )
@@ -973,7 +995,7 @@ fn solve_move(i: &ChangeIn, w: &mut Working) -> MoveFound {
     w.step(|| {
         Step::new(
             "Un-ionised ammonia of their water once it is open",
-            "NH3-N = TAN/(1 + 10^(pKa - pH))",
+            "NH3-N = TAN/(1 + 10^(pKa - pH)), pKa = 0.09018 + 2729.92/T",
             &[term("TAN", CONCENTRATION, i.tan), term("pH", RATIO, opened), term("T", TEMPERATURE, warmest)],
             term("NH3-N", CONCENTRATION, poison),
             &src::AIRED,
@@ -1054,8 +1076,12 @@ fn solve_dose(i: &ChangeIn, w: &mut Working) -> DoseFound {
     w.step(|| {
         Step::new(
             "Buffer",
-            "m = (wanted - now) V/strength, 0.596 for baking soda, 0.500 for potassium bicarbonate",
-            &[term("wanted - now", CONCENTRATION, rise), term("V", VOLUME, i.volume)],
+            "m = (wanted - now) V/strength",
+            &[
+                term("wanted - now", CONCENTRATION, rise),
+                term("V", VOLUME, i.volume),
+                term("strength", RATIO, RATIO.of(i.buffer.strength().value)),
+            ],
             term("m", SMALL_MASS, buffer),
             &src::STOICHIOMETRY,
         )
@@ -1073,7 +1099,7 @@ fn solve_dose(i: &ChangeIn, w: &mut Working) -> DoseFound {
         Step::new(
             "Salt against nitrite",
             "m = (12.5 NO2 - Cl past 30 mg/L) V/0.6066 where Cl is less than 10 NO2, NO2 = 3.28 NO2-N, rounded up",
-            &[term("NO2", CONCENTRATION, nitrite), term("Cl", CONCENTRATION, i.chloride)],
+            &[term("NO2", CONCENTRATION, nitrite), term("Cl", CONCENTRATION, i.chloride), term("V", VOLUME, i.volume)],
             term("m", SMALL_MASS, salt),
             &biology::SRAC_462,
         )

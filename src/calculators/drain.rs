@@ -1209,6 +1209,24 @@ impl DrainOut {
     }
 }
 
+/// What stands before a hole, or in a tee, by what sets it.
+fn before(name: &'static str, o: &DrainOut, bore: Length, entrance: Ratio) -> Step {
+    let bore = bore.min(o.outlet.run.bore);
+    let with = [
+        term("D", SHORT_LENGTH, bore),
+        term("K_e", RATIO, entrance),
+        term("J", RATIO, drain::loading(o.share(), bore)),
+        term("h_run", SHORT_LENGTH, o.stand.run_depth),
+    ];
+    let (equation, source) = match o.stand.control {
+        Control::Drowned => ("h = D (0.67 + (1.28 + (K_e - 0.5)/2) J²)", &src::INLET_BRIDGE),
+        Control::Sealing => ("a straight line between J 0.617 and 0.705, where it drowns", &src::INLET_BRIDGE),
+        Control::Hole => ("E + K_e V²/2g at the critical depth in it", &src::HDS5),
+        _ => ("E + K_e V²/2g, E and V of the water behind it", &src::HDS5),
+    };
+    Step::new(name, equation, &with, term("h", SHORT_LENGTH, o.stand.entry), source)
+}
+
 fn steps(i: &DrainIn, o: &DrainOut, w: &mut Working) {
     let (share, run) = (o.share(), &o.outlet.run);
     let short = |symbol, x| term(symbol, SHORT_LENGTH, x);
@@ -1233,7 +1251,7 @@ fn steps(i: &DrainIn, o: &DrainOut, w: &mut Working) {
         let f = pipe::churchill(re, run.roughness / run.bore);
         let with = [plain("Re", re), short("ε", run.roughness), short("D", run.bore)];
         let equation =
-            "f = 8 [(8/Re)^12 + (A + B)^-1.5]^(1/12), A = [2.457 ln 1/((7/Re)^0.9 + 0.27 ε/D)]^16, B = (37530/Re)^16";
+            "f = 8 [(8/Re)^12 + (A + B)^-1.5]^(1/12), A = [2.457 ln(1/((7/Re)^0.9 + 0.27 ε/D))]^16, B = (37530/Re)^16";
         Step::new("Friction factor of the full pipe", equation, &with, plain("f", f), &src::CHURCHILL_1977)
     });
     w.step(|| {
@@ -1268,18 +1286,18 @@ fn steps(i: &DrainIn, o: &DrainOut, w: &mut Working) {
         Inlet::Rim { bore, .. } => {
             w.step(|| {
                 let with = [term("q", FLOW, share), short("D", bore), short("h_run", o.stand.run_depth)];
-                let equation =
-                    "h = max((q/(1.83 π D))^(2/3), (q/(0.6 A))²/2g), more where the run backs up over the rim";
-                Step::new("Head over the rim", equation, &with, short("h", o.stand.entry), &src::SWMM_RISER)
+                let (equation, source) = match o.stand.control {
+                    Control::BackedUp => (
+                        "what the run backs up over the rim, by the full pipe or the drowned weir",
+                        &src::VILLEMONTE_1947,
+                    ),
+                    _ => ("h = max((q/(1.83 π D))^(2/3), (q/(0.6 A))²/2g), A = (π/4) D²", &src::SWMM_RISER),
+                };
+                Step::new("Head over the rim", equation, &with, short("h", o.stand.entry), source)
             });
         }
         Inlet::Wall { bore, entrance } => {
-            w.step(|| {
-                let with = [short("D", bore), plain("K_e", entrance), plain("J", o.stand.loading)];
-                let equation =
-                    "h = max(E + K_e V²/2g behind the hole; E_c + K_e V_c²/2g, or D (0.67 + 1.28 J²) once drowned)";
-                Step::new("Water before the hole", equation, &with, short("h", o.stand.entry), &src::HDS5)
-            });
+            w.step(|| before("Water before the hole", o, bore, entrance));
         }
         Inlet::Hole { bore } => {
             w.step(|| {
@@ -1293,33 +1311,39 @@ fn steps(i: &DrainIn, o: &DrainOut, w: &mut Working) {
                 )
             });
         }
-        Inlet::Draw { bore, length, loss, .. } => {
+        Inlet::Draw { bore, length, loss, neck } => {
+            w.step(|| before("Water in the tee", o, neck, RATIO.of(drain::TEE_TURN.value)));
             w.step(|| {
-                let with = [short("D", run.bore), plain("J", o.stand.run_loading)];
-                let equation =
-                    "z = max(E + 0.5 V²/2g behind the tee; E_c + 0.5 V_c²/2g, or D (0.67 + 1.28 J²) once drowned)";
-                Step::new("Water in the tee", equation, &with, short("z", o.stand.entry), &src::HDS5)
-            });
-            w.step(|| {
-                let with =
-                    [short("D", bore), term("L", LENGTH, length), plain("ΣK", loss), term("V", VELOCITY, o.speed())];
-                let equation = "Δh = (ΣK + f L/D + 1) V²/2g";
+                let pipe = pipe::Pipe { bore, length, roughness: run.roughness, loss };
+                let with = [
+                    short("D", bore),
+                    term("L", LENGTH, length),
+                    plain("ΣK", loss),
+                    plain("f", pipe::friction(&pipe, share, o.outlet.viscosity)),
+                    term("V", VELOCITY, pipe::velocity(share, bore)),
+                ];
+                let equation = "Δh = (ΣK + f L/D + 1) V²/2g, f by Churchill";
                 Step::new("Lost in the rising pipe", equation, &with, short("Δh", o.stand.riser), &src::DARCY_WEISBACH)
             });
         }
     }
     if let Some(screen) = o.outlet.screen {
         w.step(|| {
-            let with =
-                [term("A", SMALL_AREA, screen.open), term("blocked", PERCENT, screen.blocked), term("q", FLOW, share)];
-            let equation = "Δh = (q/(0.6 A (1 - blocked)))²/2g";
+            let holes = Screen { sleeve: None, ..screen }.loss(share, o.outlet.viscosity);
+            let with = [
+                term("A", SMALL_AREA, screen.open),
+                term("blocked", PERCENT, screen.blocked),
+                term("q", FLOW, share),
+                short("sleeve", o.stand.screen - holes),
+            ];
+            let equation = "Δh = (q/(0.6 A (1 - blocked)))²/2g + sleeve";
             Step::new("Lost at the screen", equation, &with, short("Δh", o.stand.screen), &src::ORIFICE)
         });
     }
     w.step(|| {
         let with =
             [short("inlet", o.stand.entry), short("rising pipe", o.stand.riser), short("screen", o.stand.screen)];
-        let equation = "elements in series add";
+        let equation = "h = inlet + rising pipe + screen";
         Step::new("Water over the outlet", equation, &with, short("h", o.stand.level), &src::DARCY_WEISBACH)
     });
     w.step(|| {

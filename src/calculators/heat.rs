@@ -568,12 +568,14 @@ impl Calculator for Heat {
             clipped(heat::after(&vessel, &cold, i.heater, i.water, i.night_length))
         };
         let morning_off = heat::after(&vessel, &cold, none, i.water, i.night_length);
-        // Heaters that do not hold the water leave less warmth to a power cut: in the morning it is worst. Without any there is nothing to fail.
-        let start = if i.heater.value > 0.0 { morning } else { i.water };
+        // Heaters that do not hold the water leave less warmth to a power cut, none the least: in the morning it is worst.
+        let start = morning;
         let cut_end = heat::after(&vessel, &cold, none, start, i.cut);
         // Ice is too cold for any fish.
         let coldest = if i.coldest.value > ICE { i.coldest } else { TEMPERATURE.of(ICE) };
-        let hours = if coldest < start { heat::time_to(&vessel, &cold, none, start, coldest) } else { None };
+        // Where there is none to fail, from the evening on.
+        let from = if i.heater.value > 0.0 { start } else { i.water };
+        let hours = if coldest < from { heat::time_to(&vessel, &cold, none, from, coldest) } else { None };
         let rise = TEMPERATURE_DIFFERENCE.of((i.water.value - i.from.value).max(0.0));
         let warm_energy = heat::warming_energy(i.volume, i.from, rise);
         let warm_time = if rise.value > 0.0 {
@@ -593,7 +595,7 @@ impl Calculator for Heat {
         w.step(|| {
             Step::new(
                 "Heat through the walls",
-                "U = 1/(1/h_i + sum t/k + 1/h_o); UA = U A",
+                "UA = U A, U = 1/(1/h_i + sum t/k + 1/h_o)",
                 &[
                     term("h_i", HEAT_TRANSFER, HEAT_TRANSFER.of(heat::WATER_FILM.value)),
                     term("h_o", HEAT_TRANSFER, heat::air_film(i.speed)),
@@ -607,7 +609,7 @@ impl Calculator for Heat {
         w.step(|| {
             Step::new(
                 "Loss through the walls, coldest night",
-                "Q = UA (Tw - Ta)",
+                "Q walls = UA (Tw - Ta)",
                 &[term("Tw", TEMPERATURE, i.water), term("Ta", TEMPERATURE, i.night)],
                 term("Q walls", POWER, at_night.walls),
                 &ELEMENTARY,
@@ -616,7 +618,7 @@ impl Calculator for Heat {
         w.step(|| {
             Step::new(
                 "Loss to the ground",
-                "Q = U A (Tw - Tg), Tg the mean air of the year",
+                "Q floor = U A (Tw - Tg), Tg the mean air of the year",
                 &[
                     term("U", HEAT_TRANSFER, vessel.floor_loss),
                     term("A", AREA, vessel.floor),
@@ -629,7 +631,11 @@ impl Calculator for Heat {
         w.step(|| {
             Step::new(
                 "Loss by evaporation, coldest night",
-                "Q = A (pw - pa)(0.089 + 0.0782 V) Fa, a tenth of it under a cover",
+                if i.cover == On::Open {
+                    "Q evaporation = A (pw - pa)(0.089 + 0.0782 V) Fa"
+                } else {
+                    "Q evaporation = 0.1 A (pw - pa)(0.089 + 0.0782 V) Fa, a tenth past a cover"
+                },
                 &[
                     term("A", AREA, i.surface),
                     term("pw", PRESSURE, water::vapour_pressure(i.water)),
@@ -641,28 +647,40 @@ impl Calculator for Heat {
                 &src::CARRIER_1918,
             )
         });
-        w.step(|| {
-            Step::new(
-                "Loss by convection, coldest night",
-                "Q = h A (Tw - Ta); Nu = 0.15 Ra^1/3 (or 0.54 Ra^1/4) still, with 0.665e-3 P 0.0782 V for wind",
-                &[
-                    term("h still", HEAT_TRANSFER, heat::free_convection(i.water, i.night, i.surface)),
-                    term("h wind", HEAT_TRANSFER, heat::wind_convection(i.speed)),
-                ],
-                term("Q convection", POWER, at_night.convection),
-                &src::MCADAMS_1954,
-            )
-        });
-        w.step(|| {
-            let around = if cold.sky { heat::sky_temperature(i.night) } else { i.night };
-            Step::new(
-                "Loss by radiation, coldest night",
-                "Q = 0.95 sigma A (Tw^4 - Ts^4), kelvin",
-                &[term("Ts", TEMPERATURE, around)],
-                term("Q radiation", POWER, at_night.radiation),
-                if cold.sky { &src::SWINBANK_1963 } else { &src::CODATA_2018 },
-            )
-        });
+        let around = if cold.sky { heat::sky_temperature(i.night) } else { i.night };
+        if let Cover::Lid(u) = vessel.cover {
+            w.step(|| {
+                Step::new(
+                    "Loss through the lid, coldest night",
+                    "Q lid = U A (Tw - Ta + 0.95 × 5.6704e-8 (Ta^4 - Ts^4)/h_o), kelvin",
+                    &[term("U", HEAT_TRANSFER, u), term("A", AREA, i.surface), term("Ts", TEMPERATURE, around)],
+                    term("Q lid", POWER, at_night.lid),
+                    &src::SOL_AIR,
+                )
+            });
+        } else {
+            w.step(|| {
+                Step::new(
+                    "Loss by convection, coldest night",
+                    "Q convection = h A (Tw - Ta), h = ((h still)³ + (h wind)³)^(1/3); Nu = 0.15 Ra^1/3 (or 0.54 Ra^1/4) still, 0.665e-3 P 0.0782 V wind",
+                    &[
+                        term("h still", HEAT_TRANSFER, heat::free_convection(i.water, i.night, i.surface)),
+                        term("h wind", HEAT_TRANSFER, heat::wind_convection(i.speed)),
+                    ],
+                    term("Q convection", POWER, at_night.convection),
+                    &src::MCADAMS_1954,
+                )
+            });
+            w.step(|| {
+                Step::new(
+                    "Loss by radiation, coldest night",
+                    "Q radiation = 0.95 × 5.6704e-8 A (Tw^4 - Ts^4), kelvin",
+                    &[term("Ts", TEMPERATURE, around)],
+                    term("Q radiation", POWER, at_night.radiation),
+                    if cold.sky { &src::SWINBANK_1963 } else { &src::CODATA_2018 },
+                )
+            });
+        }
         w.step(|| {
             Step::new(
                 "All losses on the coldest night",
@@ -697,8 +715,12 @@ impl Calculator for Heat {
         w.step(|| {
             Step::new(
                 "Energy to warm it up",
-                "E = rho V c dT",
-                &[term("V", VOLUME, i.volume), term("dT", TEMPERATURE_DIFFERENCE, rise)],
+                "E = 4181 rho V dT, J/(kg K)",
+                &[
+                    term("rho", DENSITY, water::density(i.from)),
+                    term("V", VOLUME, i.volume),
+                    term("dT", TEMPERATURE_DIFFERENCE, rise),
+                ],
                 term("E", ENERGY, warm_energy),
                 &src::WATER_HEAT,
             )
@@ -1330,6 +1352,9 @@ mod tests {
         let none = HeatIn { heater: POWER.of(0.0), ..HeatIn::default() };
         let said = verdict(&none, &run(&none), Words::default());
         assert!(!said.contains("power") && said.contains("It is down to"), "{said}");
+        // And no heater is no better than a small one.
+        let ends: Vec<_> = [0.0, 10.0, 300.0].map(|x| run(&HeatIn { heater: POWER.of(x), ..i.clone() }).cut_end).into();
+        assert!(ends.is_sorted() && ends[0] < ends[2], "{ends:?}");
         // An open sky without its sun is told.
         let sky = HeatIn { place: Place::Sky, ..HeatIn::default() };
         assert!(cautions(&sky, &run(&sky), Words::default()).iter().any(|c| c.text.contains("the sun warms")));

@@ -583,7 +583,7 @@ impl Calculator for Levels {
             let with = [term("pipes", VOLUME, pipes), term("tanks", VOLUME, drain_back - pipes)];
             Step::new(
                 "Drain-back when the pump stops",
-                "V_back = Σ A (L(Q) + siphoned back) + pipes",
+                "V_back = tanks + pipes, tanks = Σ A (L(Q) + siphoned back)",
                 &with,
                 term("V_back", VOLUME, drain_back),
                 &src::SUMP_BALANCE,
@@ -621,8 +621,8 @@ impl Calculator for Levels {
             ];
             let equation = match i.top_up {
                 TopUp::AtRest => "V_mark = V_sub + V_evap + ΣV_f + V_back",
-                TopUp::Running => "V_mark = V_sub + V_evap + ΣV_f (the beds may be drained)",
-                TopUp::Float => "V_mark = V_sub + V_back (a start takes it before the valve gives it)",
+                TopUp::Running => "V_mark = V_sub + V_evap + ΣV_f, the beds may be drained",
+                TopUp::Float => "V_mark = V_sub + V_back, a start takes it before the valve gives it",
             };
             Step::new("Least mark", equation, &with, term("V_mark", VOLUME, marks.0), &src::SUMP_BALANCE)
         });
@@ -635,7 +635,7 @@ impl Calculator for Levels {
             ];
             let equation = match i.top_up {
                 TopUp::AtRest => "V_mark = brim − freeboard",
-                TopUp::Running | TopUp::Float => "V_mark = brim − freeboard − ΣV_f − V_back (the beds may be full)",
+                TopUp::Running | TopUp::Float => "V_mark = brim − freeboard − ΣV_f − V_back, the beds may be full",
             };
             Step::new("Highest mark", equation, &with, term("V_mark", VOLUME, marks.1), &src::FLOAT_VALVE)
         });
@@ -647,7 +647,7 @@ impl Calculator for Levels {
             let with = [term("least mark", VOLUME, marks.0), term("above it", VOLUME, i.volume - marks.1)];
             Step::new(
                 "Least sump",
-                "V = least mark + what must find room above it",
+                "V = least mark + above it, what must find room there",
                 &with,
                 term("V", VOLUME, least),
                 &src::SUMP_BALANCE,

@@ -453,7 +453,7 @@ impl Calculator for Outage {
         w.step(|| {
             Step::new(
                 "At the least: resting fish alone",
-                "low = M × factor of the last meal",
+                "low = M × factor, that of the last meal",
                 &[term("factor", RATIO, RATIO.of(factors.0))],
                 term("low", OXYGEN_RATE, demand.0),
                 &oxygen_src::RESPIRATION_DAY,
@@ -462,7 +462,7 @@ impl Calculator for Outage {
         w.step(|| {
             Step::new(
                 "At the most: just-fed fish and all that lives with them",
-                "high = M × factor of the last meal × 0.5/0.25, or M × factor + film where that is more",
+                "high = max(M × factor × 0.5/0.25, M × factor + film)",
                 &[term("factor", RATIO, RATIO.of(factors.1)), term("film", OXYGEN_RATE, film)],
                 term("high", OXYGEN_RATE, demand.1),
                 &oxygen_src::OXYGEN_PER_FEED,
@@ -487,7 +487,7 @@ impl Calculator for Outage {
             w.step(|| {
                 Step::new(
                     "The battery runs the pump for",
-                    "t = energy × usable/watts",
+                    "t = min(energy × usable/watts, 240 h)",
                     &[
                         term("energy", ENERGY, i.capacity),
                         term("usable", PERCENT, i.usable),

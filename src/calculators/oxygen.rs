@@ -13,7 +13,7 @@ use crate::science::aeration::{self, Fall};
 use crate::science::oxygen_balance::{Inflow, Loop, Supply};
 use crate::science::respiration::{self, Governs, Meals, Regression, Solids};
 use crate::science::round::Returns;
-use crate::science::{ammonia, feeding, oxygen_saturation as saturation};
+use crate::science::{ammonia, feeding, oxygen_saturation as saturation, water};
 use crate::units::{kinds::*, si::*, *};
 
 // ---- inputs ----
@@ -599,6 +599,12 @@ pub struct OxygenOut {
     fish_film: (f64, f64),
     /// What the air does over the cautious end of its estimate, and what is breathed over its own.
     factors: (Ratio, Ratio),
+    /// Protein in the feed of all fish together.
+    protein: Ratio,
+    /// Water renewed through the surface with everything off.
+    surface_still: VolumeRate,
+    /// Breathed with everything off, just fed.
+    demand_few: MassRate,
 }
 
 /// The inputs with what a reading at dawn said written into its two factors: from then on the reading no longer belongs to what is changed
@@ -651,6 +657,8 @@ pub(crate) const BED_OXYGEN: Coef = Coef::new(2.0, "mg/L", &src::SRAC_282_FILTER
 struct Breathing {
     biomass: f64,
     feed: f64,
+    /// Feed times its protein.
+    protein: f64,
     from_feed: f64,
     from_mass: Option<f64>,
     governs: Governs,
@@ -666,6 +674,7 @@ fn breathing(i: &OxygenIn, w: &mut Working) -> Breathing {
     let mut b = Breathing {
         biomass: 0.0,
         feed: 0.0,
+        protein: 0.0,
         from_feed: 0.0,
         from_mass: Some(0.0),
         governs: Governs::Feed,
@@ -704,6 +713,7 @@ fn breathing(i: &OxygenIn, w: &mut Working) -> Breathing {
         let (feed, mean) = (kg * ration, kg * m.mean.value);
         b.biomass += kg;
         b.feed += feed;
+        b.protein += feed * g.species.protein().value;
         b.from_feed += kg * m.feed.value;
         b.from_mass = b.from_mass.zip(m.regression).map(|(sum, m)| sum + kg * m.value);
         b.mean += mean;
@@ -753,7 +763,7 @@ fn breathing(i: &OxygenIn, w: &mut Working) -> Breathing {
             w.step(|| {
                 Step::new(
                     "Least that any fish breathes",
-                    "m = 100 mg/kg/h 2^((T - 20)/10) (W/100 g)^-0.2",
+                    "m = 100 mg/kg/h 2^((T - 20 °C)/10) (W/0.1 kg)^-0.2",
                     &[term("W", SMALL_MASS, mass), term("T", TEMPERATURE, t)],
                     term("m", RESPIRATION, m.routine),
                     &src::ROUTINE_RESPIRATION,
@@ -762,7 +772,7 @@ fn breathing(i: &OxygenIn, w: &mut Working) -> Breathing {
             w.step(|| {
                 Step::new(
                     "These fish, mean of the day",
-                    "the largest of these × B",
+                    "R = m B, m the largest of these",
                     &[term("m", RESPIRATION, m.mean), term("B", MASS, kg)],
                     term("R", OXYGEN_RATE, OXYGEN_RATE.of(mean)),
                     &src::REGRESSION_CLAMPS,
@@ -906,12 +916,13 @@ impl Calculator for Oxygen {
         } else {
             (read, read)
         };
+        let few = in_tank(b.mean * respiration::PEAK_FEW.value);
         let run = |s: Supply| {
             let s = if s.flow.value <= 0.0 && s.air.value <= 0.0 { s.cut_off(still) } else { s };
             let down = |demand: MassRate, from| s.time_down(i.volume, demand, critical, from, stop);
             Minutes {
                 resting: down(resting, start.0),
-                fed: down(in_tank(b.mean * respiration::PEAK_FEW.value), start.1),
+                fed: down(few, start.1),
                 fed_lightly: down(in_tank(b.mean * respiration::PEAK_SPREAD.value), start.1),
             }
         };
@@ -953,6 +964,9 @@ impl Calculator for Oxygen {
             film_apart: OXYGEN_RATE.of(bed_film * demand_scale),
             fish_film: (b.mean * demand_scale, own_film * demand_scale),
             factors: (RATIO.of(air_scale), RATIO.of(demand_scale)),
+            protein: RATIO.of(if b.feed > 0.0 { b.protein / b.feed } else { 0.0 }),
+            surface_still: still,
+            demand_few: few,
         };
         if w.on() {
             steps(i, &out, surface, w);
@@ -1059,7 +1073,7 @@ fn steps(i: &OxygenIn, o: &OxygenOut, surface: VolumeRate, w: &mut Working) {
     w.step(|| {
         Step::new(
             "Air pressure",
-            "P = 101325 (1 - 2.25577e-5 z)^5.25588",
+            "P = 101325 Pa (1 - 2.25577e-5 z)^5.25588, z in m",
             &[term("z", LENGTH, i.altitude)],
             term("P", PRESSURE, o.pressure),
             &src::STANDARD_ATMOSPHERE,
@@ -1077,8 +1091,8 @@ fn steps(i: &OxygenIn, o: &OxygenOut, surface: VolumeRate, w: &mut Working) {
     w.step(|| {
         Step::new(
             "Nitrifiers",
-            "4.57 × 0.092 F p",
-            &[term("F", FEED_RATE, o.feed)],
+            "R_n = 4.57 × 0.092 F p, p the protein in it",
+            &[term("F", FEED_RATE, o.feed), term("p", PERCENT, o.protein)],
             r("R_n", o.nitrifiers),
             &src::NITRIFICATION_OXYGEN,
         )
@@ -1086,7 +1100,7 @@ fn steps(i: &OxygenIn, o: &OxygenOut, surface: VolumeRate, w: &mut Working) {
     w.step(|| {
         Step::new(
             "Bacteria on solids",
-            "k F",
+            "R_s = k F",
             &[term("F", FEED_RATE, o.feed), term("k", RATIO, RATIO.of(i.solids.per_feed().value))],
             r("R_s", o.solids),
             &src::SOLIDS_OXYGEN,
@@ -1095,11 +1109,12 @@ fn steps(i: &OxygenIn, o: &OxygenOut, surface: VolumeRate, w: &mut Working) {
     w.step(|| {
         Step::new(
             "After the meal",
-            "R = PF R_fish + R_film",
+            "R = k (PF R_fish + R_film), k set by a reading at dawn",
             &[
                 term("PF", RATIO, RATIO.of(i.meals.peak().value)),
                 r("R_fish", o.fish_mean),
-                r("R_film", OXYGEN_RATE.of(o.fish_film.1)),
+                r("R_film", OXYGEN_RATE.of(o.fish_film.1 / o.factors.1.value)),
+                term("k", RATIO, o.factors.1),
             ],
             r("R", o.demand_peak),
             &src::RESPIRATION_DAY,
@@ -1109,7 +1124,7 @@ fn steps(i: &OxygenIn, o: &OxygenOut, surface: VolumeRate, w: &mut Working) {
         w.step(|| {
             Step::new(
                 "Air that the pump delivers",
-                "Q = Q_0 age (1 - (d + 0.2 m)/d_max) share",
+                "Q = Q_0 age max(0, 1 - (d + 0.2 m)/d_max) share",
                 &[
                     term("Q_0", AIR_FLOW, i.air.free),
                     term("age", RATIO, i.air.age.share()),
@@ -1123,17 +1138,14 @@ fn steps(i: &OxygenIn, o: &OxygenOut, surface: VolumeRate, w: &mut Working) {
         });
     }
     if i.air.on() {
-        if i.air.mode != AirMode::Rated {
+        let rated = i.air.mode == AirMode::Rated;
+        if !rated {
             let low = RATIO.of(i.air.diffuser.low.value);
             w.step(|| {
                 Step::new(
                     "Transfer in clean water, low end",
-                    "SOTR = Q rho 0.2315 e d P/P_0",
-                    &[
-                        term("Q", AIR_FLOW, o.air.delivered),
-                        term("e (per m)", PERCENT, low),
-                        term("d", LENGTH, i.air.depth),
-                    ],
+                    "SOTR = 1.204 kg/m³ × 0.2315 Q min(1, e d) P/101325 Pa, e for each m of d",
+                    &[term("Q", AIR_FLOW, o.air.delivered), term("e", PERCENT, low), term("d", LENGTH, i.air.depth)],
                     r("SOTR", o.air.standard.0),
                     i.air.diffuser.low.source,
                 )
@@ -1142,12 +1154,13 @@ fn steps(i: &OxygenIn, o: &OxygenOut, surface: VolumeRate, w: &mut Working) {
         w.step(|| {
             Step::new(
                 "Water renewed by bubbles, low end",
-                "G_a = SOTR alpha F 1.024^(T-20)/9.092",
+                "G_a = k SOTR alpha F 1.024^(T - 20 °C)/9.092 mg/L, k set by a reading at dawn",
                 &[
                     r("SOTR", o.air.standard.0),
                     term("alpha", RATIO, i.alpha),
-                    term("F", RATIO, i.condition),
+                    term("F", RATIO, if rated { RATIO.of(1.0) } else { i.condition }),
                     term("T", TEMPERATURE, i.temperature),
+                    term("k", RATIO, o.factors.0),
                 ],
                 term("G_a", FLOW, o.air.gain.0),
                 &src::ASCE_2_06,
@@ -1157,7 +1170,12 @@ fn steps(i: &OxygenIn, o: &OxygenOut, surface: VolumeRate, w: &mut Working) {
             Step::new(
                 "Saturation against bubbles",
                 "C_a = beta C_s (1 + rho g (d/2)/P)",
-                &[term("beta", RATIO, i.beta), c("C_s", o.saturation), term("d", LENGTH, i.air.depth)],
+                &[
+                    term("beta", RATIO, i.beta),
+                    c("C_s", o.saturation),
+                    term("rho", DENSITY, water::density(i.temperature)),
+                    term("d", LENGTH, if rated { LENGTH.of(0.0) } else { i.air.depth }),
+                ],
                 c("C_a", o.air.saturation),
                 &src::ASCE_2_06,
             )
@@ -1190,11 +1208,14 @@ fn steps(i: &OxygenIn, o: &OxygenOut, surface: VolumeRate, w: &mut Working) {
     w.step(|| {
         Step::new(
             "What can come in at the floor, low end",
-            "f(C_min) = Q[(1-E) C_in + E C_s - C] + G_a (C_a - C) + G_s (C_s - C)",
+            "f = Q ((1 - E) C_in + E C_s - C_min) + G_a (C_a - C_min) + G_s (C_s - C_min)",
             &[
                 c("C_min", o.floor),
                 term("Q", FLOW, i.flow),
+                term("E", PERCENT, o.fall.0),
+                c("C_in", o.supply.0.comes_in(o.floor)),
                 term("G_a", FLOW, o.supply.0.air),
+                c("C_a", o.air.saturation),
                 term("G_s", FLOW, surface),
             ],
             r("f", o.capacity.0),
@@ -1217,7 +1238,13 @@ fn steps(i: &OxygenIn, o: &OxygenOut, surface: VolumeRate, w: &mut Working) {
             Step::new(
                 "Minutes with everything off, just fed",
                 "V dC/dt = G_s (C_s - C) - R",
-                &[term("V", VOLUME, i.volume), c("from", o.start.1), c("to", o.stop)],
+                &[
+                    term("V", VOLUME, i.volume),
+                    term("G_s", FLOW, o.surface_still),
+                    r("R", o.demand_few),
+                    c("from", o.start.1),
+                    c("to", o.stop),
+                ],
                 term("t", MINUTES, t),
                 &src::OXYGEN_BALANCE,
             )
@@ -1908,6 +1935,20 @@ mod tests {
             flow: FLOW.of(l_h(1500.0)),
             ..OxygenIn::default()
         }
+    }
+
+    /// `V dC/dt = G_s (C_s - C) - R` with the numbers that stand there, in closed form; nothing of a setting that is not shown.
+    #[test]
+    fn the_minutes_follow_from_the_numbers_shown() {
+        let mut w = Working::recorded();
+        sheet::solve::<Oxygen>(&OxygenIn::default(), &mut w).unwrap_or_else(|e| panic!("{e:?}"));
+        let steps = w.take();
+        let last = steps.last().expect("the minutes");
+        let saturation = steps.iter().find(|s| s.result.symbol == "C_s").expect("what water holds").result.si;
+        let at = |symbol| last.with.iter().find(|t| t.symbol == symbol).unwrap_or_else(|| panic!("{symbol}")).si;
+        let falls = |c| at("R") - at("G_s") * (saturation - c);
+        let t = at("V") / at("G_s") * (falls(at("from")) / falls(at("to"))).ln();
+        assert!(last.result.symbol == "t" && (t / last.result.si - 1.0).abs() < 1e-6, "{t} {last:?}");
     }
 
     #[test]

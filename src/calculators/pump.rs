@@ -551,6 +551,22 @@ pub fn way(i: &PumpIn) -> Way {
     }
 }
 
+/// The pipes that end in outlets, and the head at the beginning of each, in the order of the tree.
+fn mouths<'a>(
+    way: &'a Way,
+    head: Length,
+    tees: &mut std::slice::Iter<'_, Length>,
+    found: &mut Vec<(&'a full::Pipe, Length)>,
+) {
+    match &way.end {
+        End::Outlet { .. } => found.push((&way.pipe, head)),
+        End::Tee(ways) => {
+            let head = tees.next().map_or(head, |h| *h);
+            ways.iter().for_each(|w| mouths(w, head, tees, found));
+        }
+    }
+}
+
 fn curve_source(known: Known) -> &'static Source {
     match known {
         Known::Ends => &src::CURVE_TWO_POINTS,
@@ -606,10 +622,15 @@ impl Calculator for Pump {
             Leads::Several => i.branches.iter().map(|b| (b.lift, b.wanted)).unzip(),
         };
         let flow = usual.pumped;
+        // Not a hair of rounding: the flow of the last known point itself.
+        let beyond = flow.value >= pumps.known_flow().value * (1.0 - 1e-6);
         w.step(|| {
-            let with =
-                [term("H0", LENGTH, pumps.shut_off()), term("Qm", FLOW, pumps.free_flow()), term("Q", FLOW, flow)];
+            let mut with =
+                vec![term("H0", LENGTH, pumps.shut_off()), term("Qm", FLOW, pumps.free_flow()), term("Q", FLOW, flow)];
+            with.extend(pumps.first.exponent().map(|n| term("n", RATIO, n)));
             let equation = match i.known {
+                _ if beyond || usual.head > pumps.shut_off() => "what the pipes ask, past an end of the curve",
+                _ if pumps.second.is_some() => "H where both curves together meet the pipes",
                 Known::Ends | Known::Three => "H = H0 (1 − (Q/Qm)^n)",
                 Known::Table => "H on straight lines between the rows",
             };
@@ -644,6 +665,7 @@ impl Calculator for Pump {
                 term("ΣK", RATIO, pipe.loss),
                 term("V", VELOCITY, full::velocity(flow, pipe.bore)),
                 term("Re", RATIO, full::reynolds(flow, pipe.bore, nu)),
+                term("f", RATIO, full::friction(&pipe, flow, nu)),
             ];
             Step::new(
                 "Head lost in the main pipe",
@@ -665,13 +687,29 @@ impl Calculator for Pump {
                 )
             });
         }
-        for (q, z) in usual.outlets.iter().zip(&lifts) {
+        let mut ways = vec![];
+        if w.on() {
+            mouths(&way, usual.head, &mut usual.tees.iter(), &mut ways);
+        }
+        for ((q, z), (pipe, head)) in usual.outlets.iter().zip(&lifts).zip(ways) {
             w.step(|| {
-                let with = [term("z", LENGTH, *z)];
+                let with = [
+                    term("H", LENGTH, head),
+                    term("z", LENGTH, *z),
+                    term("D", SHORT_LENGTH, pipe.bore),
+                    term("L", LENGTH, pipe.length),
+                    term("ΣK", RATIO, pipe.loss),
+                    term("f", RATIO, full::friction(pipe, *q, nu)),
+                ];
+                let runs = q.value > 0.0;
                 Step::new(
                     "Flow of an outlet",
-                    "root of H = z + (f L/D + ΣK) V²/2g",
-                    &with,
+                    if runs {
+                        "Q = (π/4) D² √(2 g (H − z)/(ΣK + f L/D)), f by Churchill"
+                    } else {
+                        "none where it is shut, or H lower than z"
+                    },
+                    if runs { &with } else { &with[..2] },
                     term("Q", FLOW, *q),
                     &src::NETWORK,
                 )
@@ -714,7 +752,7 @@ impl Calculator for Pump {
                 let source = if i.watts == Watts::Known { &src::PUMP_POWER } else { &src::WIRE_TO_WATER };
                 Step::new(
                     "Wire-to-water efficiency",
-                    "η = P_water/P_plug (low end)",
+                    "η = P_water/P_plug, low end",
                     &with,
                     term("η", PERCENT, efficiency.0),
                     source,
@@ -732,8 +770,6 @@ impl Calculator for Pump {
                 &src::PUMP_POWER,
             )
         });
-        // Not a hair of rounding: the flow of the last known point itself.
-        let beyond = flow.value >= pumps.known_flow().value * (1.0 - 1e-6);
         Ok(PumpOut {
             year: (year(electric.0), year(electric.1)),
             fall: i.fall,

@@ -11,6 +11,7 @@ use crate::catalog::settlers::{
 use crate::catalog::sources::{biology, general, solids as src};
 use crate::picture::{Picture, Role, Section, Shape};
 use crate::science::settling::{self, Stream};
+use crate::science::water;
 use crate::units::{kinds::*, si::*, *};
 
 /// What reaches the settler.
@@ -303,7 +304,7 @@ impl Calculator for Settling {
             let share = if stream.bottom_drain { settlers::SETTLEABLE_DRAIN } else { settlers::SETTLEABLE_WHOLE };
             Step::new(
                 "Share taken out, high end",
-                "settleable x left by a pump x (1 - (1 + w/(n v))^-n)",
+                "settleable x pump x (1 - (1 + w/(n v))^-n), pump what one leaves whole",
                 &[
                     term("settleable", PERCENT, PERCENT.of(percent(share[1].value))),
                     term("pump", RATIO, RATIO.of(if stream.pumped { AFTER_PUMP.value } else { 1.0 })),
@@ -337,7 +338,7 @@ impl Calculator for Settling {
         w.step(|| {
             Step::new(
                 "Dry solids made a day",
-                "feed x solids per feed",
+                "feed x y, y the solids per feed",
                 &[term("feed", FEED_RATE, i.feed), term("y", PERCENT, i.per_feed)],
                 term("solids", FEED_RATE, made),
                 &src::SOLIDS_YIELD,
@@ -348,8 +349,12 @@ impl Calculator for Settling {
         w.step(|| {
             Step::new(
                 "Sludge a day, high end",
-                "solids x removal / (dry matter x density)",
-                &[term("held", FEED_RATE, held.1), term("dry", PERCENT, dry.0)],
+                "held / (dry x density), held = solids x removal",
+                &[
+                    term("held", FEED_RATE, held.1),
+                    term("dry", PERCENT, dry.0),
+                    term("density", DENSITY, water::density(i.temperature)),
+                ],
                 term("sludge", DAILY_VOLUME, sludge.1),
                 i.kind.dry_matter[0].source,
             )

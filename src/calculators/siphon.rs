@@ -329,7 +329,8 @@ impl Calculator for Siphon {
             Step::new("It starts from", equation, &with, term("Q_start", FLOW, starts_from), &src::SIPHON_START)
         });
         let bed = bed(i, bore);
-        let loss = supply(i, bore).loss;
+        let pipe = supply(i, bore);
+        let nu = water::kinematic(i.temperature);
         for (name, head, flow) in
             [("Siphon when it starts", bed.high, bed.flow_high), ("Siphon when it breaks", bed.low, bed.flow_low)]
         {
@@ -338,9 +339,16 @@ impl Calculator for Siphon {
                     term("H", LENGTH, head),
                     term("D", SHORT_LENGTH, bore),
                     term("L", LENGTH, i.run),
-                    term("ΣK", RATIO, loss),
+                    term("ΣK", RATIO, pipe.loss),
+                    term("f", RATIO, full::friction(&pipe, flow, nu)),
                 ];
-                Step::new(name, "Q = A √(2 g H/(ΣK + f L/D))", &with, term("Q", FLOW, flow), &src::SIPHON_FLOW)
+                Step::new(
+                    name,
+                    "Q = (π/4) D² √(2 g H/(ΣK + f L/D)), f by Churchill",
+                    &with,
+                    term("Q", FLOW, flow),
+                    &src::SIPHON_FLOW,
+                )
             });
         }
         let breaks = siphon::break_flows(bed.flow_low);
@@ -377,7 +385,7 @@ impl Calculator for Siphon {
                 ];
                 Step::new(
                     "Time to drain",
-                    "t = (2A/c²) [c (√y1 − √y2) + Q_in ln((c√y1 − Q_in)/(c√y2 − Q_in))], c the mean of Q/√y at y1 and y2",
+                    "t = (2A/c²) [c (√y1 − √y2) + Q_in ln((c√y1 − Q_in)/(c√y2 − Q_in))], c = (Q_1/√y1 + Q_2/√y2)/2",
                     &with,
                     term("t", SECONDS, t),
                     &src::SIPHON_DRAIN,
@@ -391,7 +399,7 @@ impl Calculator for Siphon {
             let with = [term("Q", FLOW, spilling), term("D", SHORT_LENGTH, bore)];
             Step::new(
                 "Water over the rim before it starts",
-                "h = (Q/(1.83 π D))^(2/3), or (Q/0.6A)²/2g if higher; Q the inflow, at most Q_sv",
+                "h = max((Q/(1.83 π D))^(2/3), (Q/0.6A)²/2g), A = (π/4) D²; Q the inflow, at most Q_sv",
                 &with,
                 term("h", SHORT_LENGTH, over_rim),
                 &hyd::SWMM_RISER,
@@ -424,7 +432,7 @@ impl Calculator for Siphon {
             highest,
             spilt,
             bell,
-            loss,
+            loss: pipe.loss,
             rim: i.rim,
         })
     }

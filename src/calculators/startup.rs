@@ -399,7 +399,7 @@ impl Calculator for Startup {
         w.step(|| {
             Step::new(
                 "Time to ripen, slowest",
-                "56 days at 20 °C and more, × 2 for each 10 °C below, × the start's share",
+                "t = 56 days × 2^(max(0, 20 °C - T)/10) × share, that of the start",
                 &[term("T", TEMPERATURE, i.temperature), term("share", RATIO, RATIO.of(i.seed.shares()[1].value))],
                 term("t", DAYS, ripe.1),
                 &src::RIPENING_RANGE,
@@ -432,9 +432,9 @@ impl Calculator for Startup {
             w.step(|| {
                 Step::new(
                     "What the water bears alone while the filter is new",
-                    "(half of what the fish bear in all - TAN) × V a day/(0.092 × protein)",
+                    "max(0, borne/2 - TAN) V/1 day/(0.092 × protein), borne by the fish in all",
                     &[
-                        term("they bear", CONCENTRATION, borne),
+                        term("borne", CONCENTRATION, borne),
                         term("TAN", CONCENTRATION, i.tan),
                         term("V", VOLUME, i.volume),
                     ],
@@ -448,14 +448,17 @@ impl Calculator for Startup {
                 "Most feed this week",
                 if !feeds {
                     "nothing: these fish do not feed in water of this temperature"
-                } else if new {
-                    "min(what the water bears alone, full, fifth of full or 1.3 × today, or today where it is held) × what the readings allow"
-                } else if stage.holds() || wary {
-                    "min(share × what it carries ripe, full, today) × what the readings allow"
+                } else if cut.0.value < 1.0 || stage.holds() || wary {
+                    "min(carried, full, today) × readings allow, carried by the water alone or by the filter in a week"
                 } else {
-                    "min(share × what it carries ripe, full, max(1.3 × today, full/5)) × what the readings allow"
+                    "min(carried, full, max(1.3 × today, full/5)), carried by the water alone or by the filter in a week"
                 },
-                &[term("today", FEED_RATE, i.feed), term("readings allow", PERCENT, cut.0)],
+                &[
+                    term("carried", FEED_RATE, carried(1)),
+                    term("full", FEED_RATE, goal),
+                    term("today", FEED_RATE, i.feed),
+                    term("readings allow", PERCENT, cut.0),
+                ],
                 term("most", FEED_RATE, most),
                 &src::WEEKLY_RISE,
             )
@@ -463,7 +466,7 @@ impl Calculator for Startup {
         w.step(|| {
             Step::new(
                 "Alkalinity that a week of it uses",
-                "7.14 × 0.092 × feed × protein × 7 days/V",
+                "7.14 × 0.092 × most × protein × 7 days/V",
                 &[term("V", VOLUME, i.volume)],
                 term("used", CONCENTRATION, used),
                 &oxygen_src::ALKALINITY,

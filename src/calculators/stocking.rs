@@ -333,6 +333,10 @@ pub struct Allowed {
     pub ammonia: Option<Mass>,
     /// By the solids.
     pub solids: Option<Mass>,
+    /// Age of the filter then.
+    age: Time,
+    /// The water in which the filter's limit and that of the solids are least.
+    water: [ThermodynamicTemperature; 2],
 }
 
 impl Allowed {
@@ -568,7 +572,7 @@ const WATERS: u32 = 8;
 fn allowed(i: &StockingIn, mass: Mass, age: Time, tan: MassConcentration) -> Result<Allowed, Vec<FieldError>> {
     let oxygen = Oxygen::solve(&breathing(i, mass), &mut Working::none())?.carries;
     // Feed, and with it ammonia and solids, in every water from the usual to the hottest: the least counts.
-    let (mut by_ammonia, mut by_solids): (Option<f64>, Option<f64>) = (None, None);
+    let mut fed = [None, None];
     let kept = solids_feed(i);
     // A filter ripens in the usual water.
     let (ripe, new) = (ammonia::ripeness(age, i.usual), age < counted_after(i.usual));
@@ -578,17 +582,22 @@ fn allowed(i: &StockingIn, mass: Mass, age: Time, tan: MassConcentration) -> Res
         if ration > 0.0 {
             let taken = ammonia::filter_capacity(AREA.of(filter_area(i)), t, tan, ripe, i.ph);
             let taken = if new { taken.min(ammonia::untaken(tan, CONCENTRATION.of(0.0), i.volume)) } else { taken };
-            let fed = ammonia::feed_for_tan(taken, i.species.protein()).value;
-            let least = |so_far: Option<f64>, feed: f64| Some(so_far.unwrap_or(f64::INFINITY).min(feed / ration));
-            (by_ammonia, by_solids) = (least(by_ammonia, fed), least(by_solids, kept));
+            let borne = ammonia::feed_for_tan(taken, i.species.protein()).value;
+            for (least, feed) in fed.iter_mut().zip([borne, kept]) {
+                let here = (MASS.of(feed / ration), t);
+                *least = least.filter(|l: &(Mass, _)| l.0 <= here.0).or(Some(here));
+            }
         }
     }
+    let [ammonia, solids] = fed;
     Ok(Allowed {
         mass,
         space: MASS.of(practice(&i.air, i.solids).value * i.volume.value),
         oxygen,
-        ammonia: by_ammonia.map(|m| MASS.of(m)),
-        solids: by_solids.map(|m| MASS.of(m)),
+        ammonia: ammonia.map(|l| l.0),
+        solids: solids.map(|l| l.0),
+        age,
+        water: [ammonia, solids].map(|l| l.map_or(i.hottest, |l| l.1)),
     })
 }
 
@@ -796,44 +805,49 @@ fn steps(i: &StockingIn, o: &StockingOut, w: &mut Working) {
             &src::FILTER_RIPENING,
         )
     });
-    w.step(|| {
-        let with = [term("T", TEMPERATURE, i.hottest), term("TAN", CONCENTRATION, o.tan)];
-        let r = ammonia::nitrification(i.hottest, o.tan) * ammonia::acid_share(i.ph);
-        Step::new(
-            "Ammonia nitrogen per wetted area",
-            "r = 0.5 table(T) min(1, TAN/1.0)/1.216, less below pH 6.5",
-            &with,
-            term("r", AREAL_RATE, r),
-            &src::FILTER_SAFETY,
-        )
-    });
+    let mut told = None;
     for (name, a) in [("Filter, today", &o.now), ("Filter, at harvest", &o.at_harvest)] {
-        if let Some(b) = a.ammonia {
+        let Some(b) = a.ammonia else { continue };
+        let t = a.water[0];
+        if told != Some(t) {
+            told = Some(t);
             w.step(|| {
-                let ration = feeding::ration_before(i.species, a.mass, i.hottest);
-                let with = [
-                    term("A", AREA, area),
-                    term("p", PERCENT, i.species.protein()),
-                    term("ration", DAILY_SHARE, ration),
-                ];
-                Step::new(name, "B = r A ripe/(0.092 p ration)", &with, m("B", b), &src::TAN_PER_PROTEIN)
+                let r = ammonia::nitrification(t, o.tan) * ammonia::acid_share(i.ph);
+                Step::new(
+                    "Ammonia nitrogen per wetted area",
+                    "r = 0.5 table(T) min(1, TAN/1.0)/1.216, less below pH 6.5",
+                    &[term("T", TEMPERATURE, t), term("TAN", CONCENTRATION, o.tan)],
+                    term("r", AREAL_RATE, r),
+                    &src::FILTER_SAFETY,
+                )
             });
         }
+        w.step(|| {
+            let mut with = vec![
+                term("T", TEMPERATURE, t),
+                term("A", AREA, area),
+                term("ripe", PERCENT, ammonia::ripeness(a.age, i.usual)),
+                term("p", PERCENT, i.species.protein()),
+                term("ration", DAILY_SHARE, feeding::ration_before(i.species, a.mass, t)),
+            ];
+            if a.age >= counted_after(i.usual) {
+                return Step::new(name, "B = r A ripe/(0.092 p ration)", &with, m("B", b), &src::TAN_PER_PROTEIN);
+            }
+            with.push(term("V", VOLUME, i.volume));
+            let equation = "B = min(r A ripe, TAN/2 V/1 day)/(0.092 p ration), new as it is";
+            Step::new(name, equation, &with, m("B", b), &src::NEW_FILTER)
+        });
     }
     for (name, a) in [("Solids, today", &o.now), ("Solids, at harvest", &o.at_harvest)] {
         if let Some(b) = a.solids {
             w.step(|| {
                 let with = [
+                    term("T", TEMPERATURE, a.water[1]),
                     term("kept", FEED_RATE, FEED_RATE.of(solids_feed(i))),
-                    term("ration", DAILY_SHARE, feeding::ration_before(i.species, a.mass, i.hottest)),
+                    term("ration", DAILY_SHARE, feeding::ration_before(i.species, a.mass, a.water[1])),
                 ];
-                Step::new(
-                    name,
-                    "B = feed whose solids are kept or taken out/ration",
-                    &with,
-                    m("B", b),
-                    solids_source(i),
-                )
+                let equation = "B = kept/ration, kept the feed whose solids stay or are taken out";
+                Step::new(name, equation, &with, m("B", b), solids_source(i))
             });
         }
     }

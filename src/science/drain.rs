@@ -37,7 +37,8 @@ pub const ENTRANCE_FLUSH: Coef = Coef::new(0.5, "1", &src::ENTRANCE, "sharp edge
 pub const ENTRANCE_PROJECTING: Coef = Coef::new(0.78, "1", &src::ENTRANCE, "pipe end inside the tank");
 /// Loss at a rounded entrance.
 pub const ENTRANCE_ROUNDED: Coef = Coef::new(0.05, "1", &src::ENTRANCE, "bell-mouth");
-const TEE_TURN: Coef = Coef::new(0.5, "1", &src::TEE_JUDGEMENT, "vented tee at outlet level");
+/// Loss of the turn in a vented tee.
+pub const TEE_TURN: Coef = Coef::new(0.5, "1", &src::TEE_JUDGEMENT, "vented tee at outlet level");
 const RISER_EXIT: Coef = Coef::new(1.0, "1", &src::TEE_JUDGEMENT, "vented tee at outlet level");
 const VILLEMONTE: Coef = Coef::new(0.385, "1", &src::VILLEMONTE_1947, "weirs drowned from below");
 
@@ -525,6 +526,10 @@ fn inlet_control(circle: &Circle, critical: f64, q: f64, entrance: f64) -> (f64,
 }
 
 impl Screen {
+    /// What the holes and the ring of a sleeve cost.
+    pub fn loss(&self, flow: VolumeRate, viscosity: KinematicViscosity) -> Length {
+        LENGTH.of(self.loss_raw(flow.value, viscosity.value))
+    }
     fn loss_raw(&self, q: f64, nu: f64) -> f64 {
         let holes = orifice_head(q, self.open.value * (1.0 - self.blocked.value).max(1e-3));
         let ring = self.sleeve.map_or(0.0, |s| {

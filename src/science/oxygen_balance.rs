@@ -148,14 +148,19 @@ impl Supply {
         if self.kink().is_none_or(|k| c >= k) { lines[0].at(c) } else { lines[1].at(c) }
     }
 
-    /// What each way in brings at `c`; the parts of [`Supply::at`].
-    pub fn shares(&self, c: MassConcentration) -> Shares {
-        let c_in = match self.inflow {
+    /// Oxygen of the inflow before its fall, when the tank stands at `c`.
+    pub fn comes_in(&self, c: MassConcentration) -> MassConcentration {
+        match self.inflow {
             Inflow::Given(x) => x,
             Inflow::SameWater => c,
             Inflow::Back(base, slope) => CONCENTRATION.of(base.value + slope.value * c.value),
             Inflow::Loop(_) => self.bed_and_sump(c).map_or(c, |(_, sump)| sump),
-        };
+        }
+    }
+
+    /// What each way in brings at `c`; the parts of [`Supply::at`].
+    pub fn shares(&self, c: MassConcentration) -> Shares {
+        let c_in = self.comes_in(c);
         Shares {
             inflow: self.flow * (c_in - c),
             fall: self.flow * self.fall * (self.saturation - c_in) + self.lifted * (self.saturation - c),

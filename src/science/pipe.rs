@@ -52,6 +52,11 @@ pub fn churchill(reynolds: Ratio, relative_roughness: Ratio) -> Ratio {
     RATIO.of(churchill_raw(reynolds.value, relative_roughness.value))
 }
 
+/// Friction factor of a full pipe at a flow, by [`churchill`].
+pub fn friction(pipe: &Pipe, flow: VolumeRate, viscosity: KinematicViscosity) -> Ratio {
+    churchill(reynolds(flow, pipe.bore, viscosity), pipe.roughness / pipe.bore)
+}
+
 /// A straight full pipe with its fittings.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Pipe {
