@@ -3,6 +3,7 @@
 use super::work::{Paper, Work};
 use crate::calculators::form::{Edit, EditValue, FieldError};
 use crate::system::Document;
+use crate::system::check::Day;
 use crate::system::document::{Bed, Edge, Pump, Run, Settler, Sump, Tank};
 use crate::system::flow::{self, StationKind};
 use crate::system::supply;
@@ -102,6 +103,34 @@ fn branch(work: &mut Work, pump: &str, to: &str) -> Option<()> {
     lay(work, run.unwrap_or_default())
 }
 
+/// A pump may not reach through one more pipe like its others, or have more branches than can be worked out. Then the new one, which is the last with a
+/// pipe, has none, and all are set by hand: the others to what they got `before`.
+fn reached(work: &mut Work, before: &Document) -> Option<()> {
+    let sent = |d: &Document| {
+        let ways = flow::ways(d)?;
+        let order = flow::order(&ways)?;
+        Day::ALL.iter().try_for_each(|day| supply::supply(d, &ways, &order, *day).map(|_| ()))
+    };
+    if sent(work.system()?).is_err() && sent(before).is_ok() {
+        set_as_sent(work, before)?;
+        match &mut work.paper {
+            Paper::System(d) => d.edges.iter_mut().rfind(|e| !e.run.is_empty())?.run.clear(),
+            _ => return None,
+        }
+    }
+    Some(())
+}
+
+/// Sets the branches that there were `before` to what was worked out for them.
+fn set_as_sent(work: &mut Work, before: &Document) -> Option<()> {
+    let flows = supply::by_hand(before).edges;
+    match &mut work.paper {
+        Paper::System(d) => d.edges.iter_mut().zip(flows).for_each(|(e, by_hand)| e.flow = by_hand.flow),
+        _ => return None,
+    }
+    Some(())
+}
+
 /// Gives the way that was put in last a pipe.
 fn lay(work: &mut Work, run: Vec<Run>) -> Option<()> {
     match &mut work.paper {
@@ -116,13 +145,8 @@ fn lay(work: &mut Work, run: Vec<Run>) -> Option<()> {
 pub fn unpiped(work: &Work, edit: &Edit) -> Option<Work> {
     let taken = edit.path.ends_with(".run") || edit.path.ends_with(".curve");
     (taken && matches!(edit.to, EditValue::Remove(_))).then_some(())?;
-    let d = work.system()?;
-    let flows = supply::by_hand(d).edges;
     let mut after = work.clone();
-    match &mut after.paper {
-        Paper::System(d) => d.edges.iter_mut().zip(flows).for_each(|(e, by_hand)| e.flow = by_hand.flow),
-        _ => return None,
-    }
+    set_as_sent(&mut after, work.system()?)?;
     after.apply(edit).then_some(after)
 }
 
@@ -167,6 +191,8 @@ pub fn add(work: &Work, kind: StationKind) -> Option<Work> {
             let next = ends(StationKind::Tank, true).first()?.1;
             branch(&mut after, &pump.id, &id)?;
             connect(&mut after, &id, next, 0.0)?;
+            runs(&after).ok()?;
+            reached(&mut after, d)?;
         }
         StationKind::Bed => match (ends(StationKind::Bed, false).first(), ends(StationKind::Bed, true).first()) {
             (Some((_, from)), Some((_, to))) => {
@@ -236,8 +262,15 @@ pub fn put_in(after: &Work, kind: StationKind) -> Option<String> {
         listed(&far.map(|s| s.name.to_string()).collect::<Vec<_>>())
     };
     let fish = if kind == StationKind::Tank { " It holds no fish yet." } else { "" };
+    let unlike =
+        |b: &Edge| !b.run.is_empty() && d.edges.iter().any(|e| e.to == new.id && e.from == b.from && e.run.is_empty());
+    let set = if d.edges.iter().any(unlike) {
+        " What the pump sends is set by hand: with one more such pipe it cannot be worked out."
+    } else {
+        ""
+    };
     Some(format!(
-        "{} stands between {} and {}.{fish} Open it and put in your own numbers.",
+        "{} stands between {} and {}.{fish}{set} Open it and put in your own numbers.",
         new.name,
         named(false),
         named(true)
@@ -282,10 +315,12 @@ pub fn open_to(d: &Document, id: &str) -> Vec<(String, String)> {
 /// Why it cannot run so, or that there is no room for more.
 pub fn lead(work: &Work, from: &str, to: &str) -> Result<Work, String> {
     let mut after = work.clone();
-    let pump = work.system().and_then(|d| kind_of(d, from)) == Some(StationKind::Pump);
-    let led = if pump { branch(&mut after, from, to) } else { connect(&mut after, from, to, 0.0) };
+    let pump = work.system().filter(|d| kind_of(d, from) == Some(StationKind::Pump));
+    let led = if pump.is_some() { branch(&mut after, from, to) } else { connect(&mut after, from, to, 0.0) };
     led.ok_or("There is no room for another way.")?;
-    runs(&after).map(|()| after)
+    runs(&after)?;
+    pump.and_then(|before| reached(&mut after, before));
+    Ok(after)
 }
 
 /// Takes one way out.
@@ -607,6 +642,22 @@ mod tests {
         };
         let first = sent(&start, "trough");
         let bed = start.system().expect("system").beds[0].id.clone();
+        let more = add(&start, StationKind::Tank).expect("room");
+        assert!(!put_in(&more, StationKind::Tank).expect("said").contains("by hand"));
+        // Where one pipe more gets nothing, all are set by hand, to what they got, and there may be as many as a system takes.
+        let mut many = more;
+        for n in 3..9 {
+            let (before, worked) = (flows(&many), many.system().is_some_and(|d| d.described(&d.pumps[0])));
+            let next = add(&many, StationKind::Tank).expect("room");
+            whole(&next);
+            let d = next.system().expect("system");
+            let pumped = || (0..before.len()).filter(|&k| worked && d.leaves_pump(k) && !d.described(&d.pumps[0]));
+            assert!(pumped().all(|k| (d.edges[k].flow.value / before[k] - 1.0).abs() < 0.01), "{n}: {before:?}");
+            let said = put_in(&next, StationKind::Tank).expect("said");
+            assert_eq!(said.contains("by hand"), !d.described(&d.pumps[0]), "{said}");
+            many = next;
+        }
+        assert!(!many.system().is_some_and(|d| d.described(&d.pumps[0])));
         for more in [add(&start, StationKind::Tank).expect("room"), lead(&start, "pump", &bed).expect("runs")] {
             let d = more.system().expect("system");
             assert!(d.described(&d.pumps[0]));

@@ -4,7 +4,6 @@ use super::check::{self, Day, Solved};
 use super::document::{Document, Tank};
 use super::flow::{self, StationKind, Ways};
 use super::quality::{self, AmmoniaSolved};
-use super::supply;
 use crate::calculators::ammonia::Ammonia;
 use crate::calculators::bed::Bed;
 use crate::calculators::change::{Change, ChangeIn};
@@ -116,7 +115,7 @@ fn of_tank(d: &Document, [s, grown]: [&Solved; 2], i: usize, tank: &Tank, id: &s
     // What is asked of all fish is asked of the one that bears the least.
     let strictest = quality::strictest(d).unwrap_or(fish.species);
     vec![match id {
-        "drain" => sheet::<Drain>(supply::backed(check::outlet_of(d, tank, solved.most, Day::Today), solved.backed[1])),
+        "drain" => sheet::<Drain>(check::outlet_of(d, tank, solved.most, Day::Today).backed(solved.backed[1])),
         "oxygen" => sheet::<Oxygen>(oxygen),
         "feed" => {
             let one = |g: &FishGroup| -> Box<dyn Sheet> {

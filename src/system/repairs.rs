@@ -97,7 +97,7 @@ pub(super) struct Search<'a> {
     levels: &'a [Checked],
     layout: Vec<LayoutEntry>,
     w: Words,
-    shared: RefCell<Shared>,
+    shared: &'a RefCell<Shared>,
 }
 
 /// Every repair that was found, those that leave nothing over first. `shared` is what solving the document has left.
@@ -114,14 +114,8 @@ pub fn repairs(
         return vec![];
     }
     let read = check::as_read(d);
-    let s = Search {
-        d: &read,
-        ways,
-        levels,
-        layout: form::layout(&mut read.clone().into_owned()),
-        w,
-        shared: RefCell::new(shared),
-    };
+    let shared = RefCell::new(shared);
+    let s = Search { d: &read, ways, levels, layout: form::layout(&mut read.clone().into_owned()), w, shared: &shared };
     let mut tried: Vec<Found> = vec![];
     for target in over() {
         let Some(day) = days.iter().find(|s| s.day == target.day) else { continue };
@@ -181,6 +175,10 @@ struct Found {
 }
 
 impl Found {
+    /// What it sets.
+    fn paths(&self) -> impl Iterator<Item = &String> {
+        self.repair.edits.iter().map(|e| &e.path)
+    }
     /// Is its own level not over any more, or at least kills no more?
     fn mends(&self) -> bool {
         self.repair.level.state() != State::Over || self.target.level.leads && !self.repair.level.leads
@@ -310,25 +308,66 @@ impl Search<'_> {
         best.map(|b| b.1)
     }
 
-    /// The best repair of each level that is over, all at once.
+    /// The best repair of each level that is over, all at once, and of each no more than it then takes.
     fn of_everything(&self, found: &[Found]) -> Option<Found> {
         let of = |target: &Checked| found.iter().filter(|f| f.target.is(target)).min_by_key(|f| f.order());
         let first = of(self.levels.iter().find(|l| l.level.state() == State::Over)?)?;
         let target = &first.target;
+        let mut parts = vec![first.clone()];
         let mut all = first.clone();
-        let mut used = 1;
-        while all.over > 0 && used < MOST_AT_ONCE {
+        while all.over > 0 && parts.len() < MOST_AT_ONCE {
             let next = all.left.iter().find_map(of)?;
-            let title = self.and(&all.repair.title, &next.repair.title);
-            let edits = all.repair.edits.iter().chain(&next.repair.edits).cloned().collect();
-            let also = both_said(&all.also, &next.also);
-            let more = self.tried(target, &Change { title, edits }, &also)?;
+            // What sets the same again takes the place of what was set.
+            parts.retain(|p| !p.paths().all(|path| next.paths().any(|n| n == path)));
+            parts.push(next.clone());
+            let more = self.together(target, &parts)?;
             if more.over >= all.over {
                 return None;
             }
-            (all, used) = (more, used + 1);
+            all = more;
         }
-        (all.over == 0).then_some(all)
+        if all.over > 0 {
+            return None;
+        }
+        // With the others there, one may need less than alone, or not be needed.
+        for k in (0..parts.len()).rev() {
+            let mut others = parts.clone();
+            let own = others.remove(k);
+            let Some(less) = self.less(&own, &others) else { continue };
+            others.splice(k..k, less);
+            if let Some(f) = self.together(target, &others).filter(|f| f.over == 0 && f.enough >= all.enough) {
+                (parts, all) = (others, f);
+            }
+        }
+        Some(all)
+    }
+
+    /// Several repairs at once.
+    fn together(&self, target: &Checked, parts: &[Found]) -> Option<Found> {
+        let (first, rest) = parts.split_first()?;
+        let title = rest.iter().fold(first.repair.title.clone(), |t, p| self.and(&t, &p.repair.title));
+        let edits = parts.iter().flat_map(|p| p.repair.edits.iter().cloned()).collect();
+        let also = rest.iter().fold(first.also.clone(), |a, p| both_said(&a, &p.also));
+        self.tried(target, &Change { title, edits }, &also)
+    }
+
+    /// What is left of a repair when the others are there: none, or the least of the same; nothing where that cannot be said.
+    fn less(&self, own: &Found, others: &[Found]) -> Option<Option<Found>> {
+        let edits: Vec<Edit> = others.iter().flat_map(|p| p.repair.edits.iter().cloned()).collect();
+        let d = self.changed(&edits)?;
+        let days = solve_days_with(&d, self.ways, &Day::ALL, &mut self.shared.borrow_mut()).ok()?;
+        let levels = merge(self.ways, &days);
+        let target = levels.iter().find(|l| l.is(&own.target))?;
+        if target.level.state() != State::Over {
+            return Some(None);
+        }
+        let layout = form::layout(&mut d.clone());
+        let there = Search { d: &d, ways: self.ways, levels: &levels, layout, w: self.w, shared: self.shared };
+        let day = days.iter().find(|s| s.day == target.day)?;
+        let same = |l: &Lever<'_>| l.steps > 1 && (l.at)(l.steps).edits.iter().map(|e| &e.path).eq(own.paths());
+        let levers = there.levers(target, day).into_iter().filter(same).map(|l| there.as_shown(l));
+        let least = levers.filter_map(|l| there.least(target, &l).ok()).next();
+        least.map(Some)
     }
 
     /// Two changes as one. A name keeps its capital behind the semicolon.
@@ -1155,14 +1194,49 @@ fn nice(kind: &KindInfo, si: f64, from: f64, system: System) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::system::{demo, report};
+
+    /// The repair that leaves nothing over.
+    fn whole(d: &Document) -> Repair {
+        let all = report::report(d, Words::default()).expect("checks").repairs;
+        all.into_iter().find(|t| t.whole).expect("one").repair
+    }
+
+    /// Two levels that want more of the same branch get it once.
+    #[test]
+    fn everything_sets_nothing_twice() {
+        let r = whole(&check::tests::two_pumps());
+        let mut paths: Vec<&String> = r.edits.iter().map(|e| &e.path).collect();
+        paths.sort();
+        let n = paths.len();
+        paths.dedup();
+        assert!(paths.len() == n && r.title.matches("to New tank").count() == 1, "{}", r.title);
+    }
+
+    /// Heaters for an open tank are far too many once it has the lid that its power cut wants.
+    #[test]
+    fn everything_takes_no_more_than_it_needs() {
+        let mut d = demo::by_id("classroom").expect("there").document();
+        for e in [
+            Edit::num("heat.0.heater", POWER.of(60.0)),
+            Edit::pick("heat.0.cover", "open"),
+            Edit::num("heat.0.night", TEMPERATURE.of(celsius(-8.0))),
+            Edit::num("heat.0.cut", HOURS.of(8.0 * 3600.0)),
+        ] {
+            assert!(form::apply(&mut d, &e), "{e:?}");
+        }
+        let r = whole(&d);
+        assert!(r.title.contains("insulated lid") && r.level.id == "heater", "{}", r.title);
+        assert!(r.level.fullness() > 0.7 && r.level.fullness() <= ENOUGH + 1e-9, "{}: {}", r.title, r.effect);
+    }
 
     /// Fewer plants need no smaller bed; a larger bed floods as much more, and its sides are said.
     #[test]
     fn the_sides_of_a_bed_with_a_siphon() {
-        let d = crate::system::demo::by_id("classroom").expect("there").document();
+        let d = demo::by_id("classroom").expect("there").document();
         let ways = super::super::flow::ways(&d).expect("ways");
         let (layout, w) = (form::layout(&mut d.clone()), Words::default());
-        let s = Search { d: &d, ways: &ways, levels: &[], layout, w, shared: RefCell::default() };
+        let s = Search { d: &d, ways: &ways, levels: &[], layout, w, shared: &RefCell::default() };
         let at = |times: f64| {
             let to = d.beds[0].bed.area.value * times;
             let lever = s.number_to("beds.0.bed.area", to, "").expect("a lever");
@@ -1174,13 +1248,13 @@ mod tests {
     }
 
     fn repairs_of(d: &Document) -> Vec<Tried> {
-        crate::system::report::report(d, Words::default()).expect("checks").repairs
+        report::report(d, Words::default()).expect("checks").repairs
     }
 
     /// Salt against nitrite works at once, and new water is free of that too.
     #[test]
     fn nitrite_is_mended_by_water_and_held_off_by_salt() {
-        let mut d = crate::system::demo::by_id("courtyard").expect("there").document();
+        let mut d = demo::by_id("courtyard").expect("there").document();
         d.ammonia[0].0.nitrite = CONCENTRATION.of(mg_l(3.0));
         let all = repairs_of(&d);
         let titled = |with: &str| all.iter().find(|t| t.repair.title.contains(with)).expect("offered");
@@ -1195,7 +1269,7 @@ mod tests {
     /// What no fish feed wants no other bed, and nearly no fish are no repair.
     #[test]
     fn what_gives_a_system_up_is_no_repair() {
-        let mut d = crate::system::demo::by_id("courtyard").expect("there").document();
+        let mut d = demo::by_id("courtyard").expect("there").document();
         let have = d.tanks[0].fish();
         let fewest = |d: &Document| {
             let all = repairs_of(d);
