@@ -279,6 +279,10 @@ pub struct DrainIn {
     pub temperature: ThermodynamicTemperature,
 }
 
+/// A lower tank's water stands at least so far under this tank's rim; and water is so deep over a far end at the most.
+const UNDER_RIM: f64 = mm(2.0);
+const DEEPEST_TAIL: f64 = mm(5000.0);
+
 impl Default for DrainIn {
     fn default() -> Self {
         let short = |x| SHORT_LENGTH.of(mm(x));
@@ -395,7 +399,7 @@ impl Fields for DrainIn {
             num(
                 f,
                 &Field::new(8, "tail_depth", "Water of the lower tank, down from this tank's rim", SHORT_LENGTH)
-                    .range(mm(2.0), mm(5000.0))
+                    .range(UNDER_RIM, DEEPEST_TAIL)
                     .advised(mm(40.0), mm(2000.0))
                     .help("While the pump runs; in a whole system while it stands, the check adds the rise. A level held over from this rim, or a hose with water, shows it."),
                 &mut self.tail_depth,
@@ -558,7 +562,7 @@ impl Fields for DrainIn {
                         f,
                         &Field::new(25, "tail", "Water over the inside bottom of the far end", SHORT_LENGTH)
                             .help("With everything running; in a whole system, where it ends in a tank, with the pump off.")
-                            .range(0.0, mm(5000.0))
+                            .range(0.0, DEEPEST_TAIL)
                             .advised(0.0, mm(500.0))
                             .detail()
                             .source(assumed),
@@ -721,6 +725,16 @@ impl DrainIn {
             Arrangement::Draw | Arrangement::Wall => self.hole_depth,
             Arrangement::Rim => self.lip_depth,
             Arrangement::Flooded => self.pipe_depth,
+        }
+    }
+    /// The same with so much more water over its far end than without flow, as far as its range goes.
+    pub(crate) fn backed(self, by: Length) -> Self {
+        match (self.arrangement, self.far_end) {
+            (Arrangement::Flooded, _) => {
+                Self { tail_depth: (self.tail_depth - by).max(SHORT_LENGTH.of(UNDER_RIM)), ..self }
+            }
+            (_, FarEnd::Under) => Self { tail: (self.tail + by).min(SHORT_LENGTH.of(DEEPEST_TAIL)), ..self },
+            _ => self,
         }
     }
     /// Does the pipe turn down after the run?

@@ -557,7 +557,7 @@ fn outlet_at_most(
     let own = outlet_of(d, &d.tanks[tank], FLOW.of(most(tank)), Day::Today);
     let at = |share: f64| {
         let by = supply.back_up(tank, &|t| most(t) * share);
-        solve_at::<Drain>(&supply::backed(own.clone(), by), &format!("tanks.{tank}.outlet"))
+        solve_at::<Drain>(&own.clone().backed(by), &format!("tanks.{tank}.outlet"))
     };
     let mut out = at(1.0)?;
     if supply.ends_in_a_tank(tank) && most(tank) > 0.0 {
@@ -746,7 +746,7 @@ pub fn solve_with(d: &Document, ways: &Ways<'_>, day: Day, shared: &mut Shared) 
 }
 
 #[cfg(test)]
-mod tests {
+pub(super) mod tests {
     use super::*;
     use crate::calculators::drain::Arrangement;
     use crate::calculators::form::{self, Edit, EditValue, LayoutItem};
@@ -821,9 +821,8 @@ mod tests {
         assert!(by_table(&o.fish, cold) > 0.0 || ((weighed_for(o, &half, cold) / o.feed).value - 0.5).abs() < 1e-12);
     }
 
-    /// A trough into a lower tank whose outlet is narrow: what stands over that stands in the trough too, and is missing in the sump.
-    #[test]
-    fn the_lower_tank_backs_up_in_the_one_above() {
+    /// The courtyard with a lower tank behind the trough, both rims level and a flooded pipe between them.
+    pub(in crate::system) fn pair() -> Document {
         let mut d = demo_of("courtyard");
         let mut low = d.tanks[0].clone();
         (low.id, low.name) = ("low".into(), "Lower".into());
@@ -836,9 +835,46 @@ mod tests {
         let k = d.edges.iter().position(|e| e.from == "trough").expect("an edge");
         let on = std::mem::replace(&mut d.edges[k].to, "low".into());
         d.edges.push(Edge { from: "low".into(), to: on, ..Edge::default() });
+        d
+    }
+
+    /// The two tanks of the enlarged demo, each on a pump of its own that is set by hand: the first a weak one.
+    pub(in crate::system) fn two_pumps() -> Document {
+        let mut d = demo_of("enlarged");
+        d.pumps[0].curve.clear();
+        d.edges.iter_mut().for_each(|e| e.run.clear());
+        let p2 = Pump { id: "p2".into(), name: "P2".into(), ..d.pumps[0].clone() };
+        d.pumps.push(p2);
+        (d.pumps[0].most, d.pumps[1].most) = (FLOW.of(l_h(900.0)), FLOW.of(l_h(9000.0)));
+        for e in d.edges.iter_mut().filter(|e| e.from == "pump") {
+            let new = e.to == "new";
+            e.flow = FLOW.of(l_h(if new { 700.0 } else { 850.0 }));
+            e.from = if new { "p2".into() } else { e.from.clone() };
+        }
+        d.edges.push(Edge { from: "sump".into(), to: "p2".into(), ..Edge::default() });
+        let o = &mut d.tanks[1].outlet;
+        (o.pipe, o.outlets) = (pipes::by_id("pvc_90").expect("a pipe"), COUNT.of(8.0));
+        d
+    }
+
+    /// With the lower tank at its rim the water stands at the upper one's: that is a spill to be told, and no fault of what was typed.
+    #[test]
+    fn a_lower_tank_at_its_rim_is_checked() {
+        let mut d = pair();
+        d.pumps[0].most = FLOW.of(l_h(6000.0));
+        let s = solve(&d, Day::Today).expect("solves");
+        let over = |l: &&(usize, Level)| l.1.id == "outlet" && l.1.state() == State::Over;
+        assert_eq!(s.levels.iter().filter(over).count(), 2, "{:#?}", s.levels);
+        assert!(s.tanks[0].outlet.capacity <= s.tanks[1].outlet.capacity * 1.01);
+    }
+
+    /// A trough into a lower tank whose outlet is narrow: what stands over that stands in the trough too, and is missing in the sump.
+    #[test]
+    fn the_lower_tank_backs_up_in_the_one_above() {
+        let mut d = pair();
         let s = solve(&d, Day::Today).expect("solves");
         let alone = |tank: usize, flow, by: Length| {
-            let inputs = supply::backed(outlet_of(&d, &d.tanks[tank], flow, Day::Today), by);
+            let inputs = outlet_of(&d, &d.tanks[tank], flow, Day::Today).backed(by);
             calculators::solve::<Drain>(&inputs, &mut Working::none()).expect("solves")
         };
         let none = LENGTH.of(0.0);

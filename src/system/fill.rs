@@ -4,7 +4,6 @@ use super::check::{self, Day, Solved};
 use super::document::{Document, Tank};
 use super::flow::{self, StationKind, Ways};
 use super::quality::{self, AmmoniaSolved};
-use super::supply;
 use crate::calculators::ammonia::Ammonia;
 use crate::calculators::bed::Bed;
 use crate::calculators::change::{Change, ChangeIn};
@@ -112,7 +111,7 @@ fn of_tank(d: &Document, [s, grown]: [&Solved; 2], i: usize, tank: &Tank, id: &s
     let water = quality::volume(d);
     let test = s.ammonia.as_ref();
     vec![match id {
-        "drain" => sheet::<Drain>(supply::backed(check::outlet_of(d, tank, solved.most, Day::Today), solved.backed[1])),
+        "drain" => sheet::<Drain>(check::outlet_of(d, tank, solved.most, Day::Today).backed(solved.backed[1])),
         "oxygen" => sheet::<Oxygen>(oxygen),
         "feed" => {
             let one = |g: &FishGroup| -> Box<dyn Sheet> {

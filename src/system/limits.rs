@@ -140,6 +140,9 @@ const LEAST: f64 = 0.05;
 /// And fish with hardly any of them: what is over then does not come from them.
 const HARDLY_ANY: f64 = 1e-3;
 const MOST: f64 = 8.0;
+/// A level that is left out is made worse by what is raised where it becomes so many times as full (judgement: a pipe's capacity in thin and in
+/// thick water differs by less).
+const WORSE: f64 = 1.1;
 /// Halvings between two looks.
 const HALVINGS: usize = 7;
 
@@ -170,8 +173,10 @@ pub(super) fn scale_fish(d: &mut Document, by: f64) {
 pub struct Reach {
     /// The value, SI.
     pub at: f64,
-    /// The level that sets it, just past the value, with its station's name; `None` where nothing does within what is looked at.
+    /// The level that sets it, just past the value, with its station's name; `None` where none does.
     pub by: Option<(Level, Day)>,
+    /// Did all of what is looked at go well? Otherwise, without a level that sets it, no check is possible past it.
+    pub open: bool,
 }
 
 /// What one thing may be raised to.
@@ -195,6 +200,8 @@ pub struct Limit {
     pub tight: Vec<String>,
     /// Does the brim's value take a stronger pump than there is?
     pub stronger: bool,
+    /// Does more of it make any of those worse that are left out?
+    pub worsens: bool,
 }
 
 impl Limit {
@@ -204,10 +211,16 @@ impl Limit {
     }
 }
 
-/// One look: the fullness of every level that counts, its place and its day.
+/// One look: the fullness of every level that counts, its place and its day; none where nothing could be checked.
 struct Look {
     x: f64,
     full: Vec<f64>,
+}
+
+impl Look {
+    fn checked(&self) -> bool {
+        !self.full.is_empty()
+    }
 }
 
 /// What this system carries, one thing after another.
@@ -237,42 +250,49 @@ fn limit_with(d: &Document, what: Raised, shared: &RefCell<Shared>) -> Result<Op
     }
     // The levels in the order in which the present document gives them; every look gives the same ones.
     let present = solve(d, &ways)?;
-    let look = |x: f64| -> Option<Look> {
-        let days = solve(&what.at(&base, now, x), &ways).ok()?;
-        Some(Look { x, full: fullness(&days, what) })
+    let look = |x: f64| {
+        let full = solve(&what.at(&base, now, x), &ways).map_or(vec![], |days| fullness(&days, what));
+        Look { x, full }
     };
-    let looks: Vec<Look> = what.looks(&base, now).into_iter().filter_map(look).collect();
+    let looks: Vec<Look> = what.looks(&base, now).into_iter().map(look).skip_while(|l| !l.checked()).collect();
     if looks.is_empty() {
         return Ok(None);
     }
     let lowest = lowest(&looks, what, now);
     let search = Search { ways: &ways, present: &present, looks: &looks, look: &look, lowest };
     let caps = search.caps(BRIM);
-    let apart = search.names((0..caps.len()).filter(|&k| caps[k].is_infinite()));
+    let left_out = || (0..caps.len()).filter(|&k| caps[k].is_infinite());
+    let apart = search.names(left_out());
+    let worsens =
+        looks.iter().rfind(|l| l.checked()).is_some_and(|hardest| left_out().any(|k| search.worse(k, hardest)));
     let brim = search.reach(&caps);
     let with_hand = search.caps(ENOUGH);
     let enough = search.reach(&with_hand);
     let mut tight = search.names((0..caps.len()).filter(|&k| with_hand[k].is_finite() && with_hand[k] > ENOUGH));
     tight.retain(|n| !apart.contains(n));
-    let most: f64 = base.pumps.iter().map(|p| p.can_send().value).sum();
-    let stronger = what == Raised::Flow && brim.as_ref().is_some_and(|r| r.at > most * (1.0 + 1e-9));
+    let weak =
+        |by: f64| (0..base.pumps.len()).any(|p| sent(&base, p) * by > base.pumps[p].can_send().value * (1.0 + 1e-9));
+    let stronger = what == Raised::Flow && brim.as_ref().is_some_and(|r| weak(r.at / now));
     let wants = |r: &Option<Reach>| {
-        let at = r.as_ref().and_then(|r| look(r.at));
+        let at = r.as_ref().map(|r| look(r.at)).filter(Look::checked);
         at.map_or(vec![], |l| search.names((0..caps.len()).filter(|&k| caps[k].is_finite() && l.full[k] > BRIM + 1e-9)))
     };
     let (wanting, mut short) = (wants(&brim), wants(&enough));
     short.retain(|n| !wanting.contains(n));
-    Ok(Some(Limit { what, now, brim, enough, apart, wanting, short, tight, stronger }))
+    Ok(Some(Limit { what, now, brim, enough, apart, wanting, short, tight, stronger, worsens }))
 }
 
 /// For every level the place of the look at which it is least full. Before it, it is over only because there is too little. Water that is hotter
 /// than the year's is no relief to anything, though fish eat nothing in it; nor is colder.
 fn lowest(looks: &[Look], what: Raised, now: f64) -> Vec<usize> {
-    let n = looks.iter().map(|l| l.full.len()).min().unwrap_or(0);
-    let relief = |l: &Look| match what {
-        Raised::Fish | Raised::Flow => true,
-        _ if what.down() => l.x >= now - 1e-9,
-        _ => l.x <= now + 1e-9,
+    let n = looks.iter().filter(|l| l.checked()).map(|l| l.full.len()).min().unwrap_or(0);
+    let relief = |l: &Look| {
+        l.checked()
+            && match what {
+                Raised::Fish | Raised::Flow => true,
+                _ if what.down() => l.x >= now - 1e-9,
+                _ => l.x <= now + 1e-9,
+            }
     };
     let eased = |k: usize, i: usize, m: usize| relief(&looks[i]) && looks[i].full[k] < looks[m].full[k];
     let least = |k: usize| (1..looks.len()).fold(0, |m, i| if eased(k, i, m) { i } else { m });
@@ -289,7 +309,7 @@ struct Search<'a> {
     ways: &'a Ways<'a>,
     present: &'a [Solved],
     looks: &'a [Look],
-    look: &'a dyn Fn(f64) -> Option<Look>,
+    look: &'a dyn Fn(f64) -> Look,
     lowest: Vec<usize>,
 }
 
@@ -299,6 +319,10 @@ impl Search<'_> {
     fn caps(&self, most: f64) -> Vec<f64> {
         let least = self.lowest.iter().enumerate().map(|(k, &m)| self.looks[m].full[k]);
         least.map(|x| [most, BRIM].into_iter().find(|cap| x <= cap + 1e-9).unwrap_or(f64::INFINITY)).collect()
+    }
+    /// Is a level at this look so much fuller than at its least that what is raised makes it so? Warmer water alone runs a little thinner.
+    fn worse(&self, k: usize, look: &Look) -> bool {
+        look.full[k] > self.looks[self.lowest[k]].full[k] * WORSE
     }
     /// Which they are, once each.
     fn names(&self, which: impl Iterator<Item = usize>) -> Vec<String> {
@@ -333,24 +357,26 @@ impl Search<'_> {
         }
         None
     }
-    /// The farthest look at which all is well, and from there on to just before something is not. No way between is taken on trust: the
-    /// value that is given was itself looked at.
+    /// The farthest look at which all is well, and from there on to just before something is not, or nothing can be checked. No way between is
+    /// taken on trust: the value that is given was itself looked at.
     fn reach(&self, caps: &[f64]) -> Option<Reach> {
-        let well = |l: &Look| self.past(l, caps).is_none();
+        let past = |l: &Look| if l.checked() { self.past(l, caps) } else { None };
+        let well = |l: &Look| l.checked() && past(l).is_none();
         let last = self.looks.iter().rposition(well)?;
         let Some(next) = self.looks.get(last + 1) else {
-            return Some(Reach { at: self.looks[last].x, by: None });
+            return Some(Reach { at: self.looks[last].x, by: None, open: true });
         };
-        let (mut good, mut bad, mut by) = (self.looks[last].x, next.x, self.past(next, caps));
+        let (mut good, mut bad, mut by) = (self.looks[last].x, next.x, past(next));
         for _ in 0..HALVINGS {
             let middle = (good + bad) / 2.0;
-            match (self.look)(middle) {
-                Some(l) if well(&l) => good = middle,
-                Some(l) => (bad, by) = (middle, self.past(&l, caps)),
-                None => bad = middle,
+            let look = (self.look)(middle);
+            if well(&look) {
+                good = middle;
+            } else {
+                (bad, by) = (middle, past(&look));
             }
         }
-        Some(Reach { at: good, by: by.and_then(|k| self.level(k)) })
+        Some(Reach { at: good, by: by.and_then(|k| self.level(k)), open: false })
     }
 }
 
@@ -394,28 +420,34 @@ impl Limit {
         let now = match self.what {
             Raised::Hottest | Raised::Coldest | Raised::Night => format!("The year's is put at {}.", q(self.now)),
             Raised::Fish => format!("Now: {}.", fish(all.round(), self.now)),
-            _ => format!("Now: {}.", q(self.now)),
+            Raised::Flow if d.pumps.len() > 1 => format!("Now: {}, all pumps together.", q(self.now)),
+            Raised::Flow => format!("Now: {}.", q(self.now)),
         };
         let open = if down { " or colder" } else { " or more" };
+        // What would set it is over whatever it is.
+        let none = self.worsens && self.brim.as_ref().is_some_and(|r| r.open);
         let value = match &self.brim {
             None => "none suits every check".to_string(),
-            // What would set it is over whatever it is.
-            Some(r) if r.by.is_none() && !self.apart.is_empty() => "none, as it stands".into(),
-            Some(r) => q(r.at) + if r.by.is_none() { open } else { "" },
+            Some(_) if none => "none, as it stands".into(),
+            Some(r) => q(r.at) + if r.open { open } else { "" },
         };
-        let mut text = match self.brim.as_ref().and_then(|r| r.by.as_ref()) {
-            Some((l, day)) => format!("Beyond that, {} goes over{}. ", worst::inside(&l.name), day.when()),
-            None => String::new(),
+        let mut text = match &self.brim {
+            Some(Reach { by: Some((l, day)), .. }) => {
+                format!("Beyond that, {} goes over{}. ", worst::inside(&l.name), day.when())
+            }
+            Some(r) if !r.open => "Beyond that, it cannot be checked. ".into(),
+            _ => String::new(),
         };
-        if self.stronger {
+        if self.stronger && !none {
             text += "It takes pumps that can send it. ";
         }
         match &self.enough {
+            _ if none => {}
             // As far as the brim, because something is never less than that full.
             Some(r) if self.tight.iter().any(|n| r.by.as_ref().is_some_and(|by| by.0.name == *n)) => {
                 text += &format!("Never with a fifth in hand, because of {}. ", named_in(&self.tight));
             }
-            Some(r) if r.by.is_some() => {
+            Some(r) if !r.open => {
                 let short = match &self.short[..] {
                     [] => String::new(),
                     all => format!(", too little for {}", named_in(all)),
@@ -556,6 +588,56 @@ mod tests {
         let text = l.line(&d, Words::default()).text;
         let at = |r: &Option<Reach>| r.as_ref().map(|r| r.at);
         assert_eq!(text.contains("With a fifth in hand:"), l.tight.is_empty() && at(&l.enough) < at(&l.brim), "{text}");
+    }
+
+    /// Where the upper of two level tanks spills the flow ends, and it is said which.
+    #[test]
+    fn the_flow_ends_where_a_tank_spills() {
+        let mut d = check::tests::pair();
+        d.settlers[0].settling.diameter *= 2.0;
+        d.sumps[0].levels.clear();
+        let l = limit(&d, Raised::Flow).expect("solves").expect("flow");
+        let brim = l.brim.as_ref().expect("some");
+        assert!(brim.by.as_ref().is_some_and(|by| by.0.name.starts_with("Outlet of")), "{l:?}");
+        let s = check::solve(&d, Day::Today).expect("solves");
+        assert!(s.tanks.iter().any(|t| brim.at <= t.outlet.capacity.value * 1.01), "{brim:?}");
+        // A pump that can always send more than they carry is over whatever it is set to, and then nothing else is told of the flow.
+        let mut strong = d.clone();
+        strong.pumps[0].most = FLOW.of(l_h(6000.0));
+        let l = limit(&strong, Raised::Flow).expect("solves").expect("flow");
+        let line = l.line(&strong, Words::default());
+        assert!(line.value == "none, as it stands" && !line.text.contains("With a fifth in hand"), "{line:?}");
+    }
+
+    /// What cannot be checked ends the way, and names no level.
+    #[test]
+    fn a_look_that_cannot_be_checked_is_past() {
+        let d = of("courtyard");
+        let ways = flow::ways(&d).expect("ways");
+        let present = worst::solve_days(&d, &ways, &[Day::Today]).expect("solves");
+        let full = |x: f64| if x > 1.5 { vec![] } else { vec![0.5; present[0].levels.len()] };
+        let look = |x: f64| Look { x, full: full(x) };
+        let looks = [1.0, 2.0, 3.0].map(look);
+        let lowest = lowest(&looks, Raised::Flow, 1.0);
+        let search = Search { ways: &ways, present: &present, looks: &looks, look: &look, lowest };
+        let r = search.reach(&search.caps(BRIM)).expect("some");
+        assert!(!r.open && r.by.is_none() && r.at > 1.4 && r.at <= 1.5, "{r:?}");
+    }
+
+    /// A weak pump beside one with much to spare is named; and trout that bear the coldest water bear it beside an outlet that is too narrow.
+    #[test]
+    fn every_pump_counts_and_what_is_over_anyway_does_not() {
+        let d = check::tests::two_pumps();
+        let text = limit(&d, Raised::Flow).expect("solves").expect("flow").line(&d, Words::default()).text;
+        assert!(text.contains("It takes pumps that can send it") && text.contains("all pumps together"), "{text}");
+        let mut d = of("hill_trout");
+        let coldest =
+            |d: &Document| limit(d, Raised::Coldest).expect("solves").expect("water").line(d, Words::default());
+        let before = coldest(&d).value;
+        assert!(before.ends_with("or colder"), "{before}");
+        d.tanks[0].outlet.pipe = crate::catalog::pipes::by_id("pvc_40").expect("a pipe");
+        let after = coldest(&d);
+        assert!(after.value == before && after.text.contains("over anyway: the outlet of"), "{after:?}");
     }
 
     #[test]

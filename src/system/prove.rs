@@ -79,6 +79,16 @@ const NARROWEST: f64 = 0.25;
 /// A bore so many times that of its pipe is that of another pipe.
 const WIDER: f64 = 1.05;
 
+/// A size read so many times larger or smaller than predicted is a slip: another unit, or another tank.
+const SLIP: f64 = 3.0;
+const TOO_FAR: &str = " So far off, it changes nothing: look at its unit and try again, or change the size by hand.";
+
+/// Is this reading of a size too far off to take the place of what was predicted?
+fn slip(key: &str, predicted: f64, read: f64) -> bool {
+    let size = ["fill ", "blocked ", "siphon "].iter().any(|k| key.starts_with(k));
+    size && !(1.0 / SLIP..=SLIP).contains(&(read / predicted))
+}
+
 fn about(x: f64, share: f64) -> [f64; 2] {
     [x * (1.0 - share), x * (1.0 + share)]
 }
@@ -88,10 +98,11 @@ fn span(kind: &'static KindInfo, [low, high]: [f64; 2], w: Words) -> String {
     if a == b { b } else { format!("{} to {b}", show_number(kind, low, w.system)) }
 }
 
-/// The water of a tank below its rim at a flow: low and high, m.
-fn under_rim(i: &DrainIn) -> Option<[f64; 2]> {
+/// The water of a tank below its rim at a flow: low and high, m. `still` is where it stands without flow: what the next tank backs up in it may be
+/// as far off as what its own outlet adds.
+fn under_rim(i: &DrainIn, still: Length) -> Option<[f64; 2]> {
     let o = calculators::solve::<Drain>(i, &mut Working::none()).ok()?;
-    let head = (o.stand.level - o.still).value.max(0.0);
+    let head = (o.stand.level - still).value.max(0.0);
     let (low, high) = (o.stand.low.value.min(o.stand.level.value), o.stand.level.value);
     let rim = o.brim.value;
     Some([rim - high - head * HEAD_SHARE, rim - low + head * HEAD_SHARE])
@@ -105,7 +116,7 @@ fn to_finger([low, high]: [f64; 2]) -> f64 {
 /// One tank at its set flow.
 fn at_set(d: &Document, i: usize, tank: &TankSolved) -> DrainIn {
     let least = FLOW.of(tank.flow.value.max(1e-6));
-    supply::backed(check::outlet_of(d, &d.tanks[i], least, Day::Today), tank.backed[0])
+    check::outlet_of(d, &d.tanks[i], least, Day::Today).backed(tank.backed[0])
 }
 
 /// The list of a system.
@@ -121,6 +132,9 @@ pub fn proofs(d: &Document, w: Words) -> Result<Proofs, Vec<FieldError>> {
             let taken = d.notes.readings.iter().find(|r| r.test == key);
             let read = taken.map(|r| r.read.value);
             let told = match (taken, ask) {
+                (Some(t), Some(a)) if slip(&key, t.predicted.value, t.read.value) => {
+                    told(&a, t.predicted.value, t.read.value, w) + TOO_FAR
+                }
                 (Some(t), Some(a)) => told(&a, t.predicted.value, t.read.value, w),
                 _ => String::new(),
             };
@@ -197,7 +211,7 @@ pub fn proofs(d: &Document, w: Words) -> Result<Proofs, Vec<FieldError>> {
     for (i, t) in d.tanks.iter().enumerate() {
         let flow = s.tanks[i].flow;
         let at = at_set(d, i, &s.tanks[i]);
-        if let Some(expect) = under_rim(&at) {
+        if let Some(expect) = under_rim(&at, s.tanks[i].outlet.still) {
             put(
                 format!("level {}", t.id),
                 format!("Level of {} while it runs", t.name),
@@ -227,7 +241,7 @@ pub fn proofs(d: &Document, w: Words) -> Result<Proofs, Vec<FieldError>> {
                     spoken(soon)
                 ),
                 Some(about(set, 0.25)),
-                ask("It took", MINUTES.0, 1.0, 864_000.0),
+                ask("It took", clock(set), 1.0, 864_000.0),
             );
         }
     }
@@ -278,7 +292,7 @@ pub fn proofs(d: &Document, w: Words) -> Result<Proofs, Vec<FieldError>> {
             "Time it from drained to the moment it starts, three cycles long. It must start by itself and break by itself at this flow, and at half of it.",
             format!("{} to fill, {drain}", spoken(fill.value)),
             Some(about(fill.value, BROAD)),
-            ask("To fill it took", MINUTES.0, 1.0, 864_000.0),
+            ask("To fill it took", clock(fill.value), 1.0, 864_000.0),
         );
     }
     let harvest = check::solve(d, Day::Harvest)?;
@@ -372,7 +386,7 @@ fn taken(d: &Document, key: &str, read: f64) -> Option<Vec<Edit>> {
     let mut edits = d.notes.reading(key, predicted, read);
     // An identifier may have spaces in it.
     let (kind, id) = key.split_once(' ').unwrap_or((key, ""));
-    if kind == "stop" {
+    if kind == "stop" || slip(key, predicted, read) {
         return Some(edits);
     }
     if kind == "bucket" {
@@ -432,7 +446,7 @@ fn taken(d: &Document, key: &str, read: f64) -> Option<Vec<Edit>> {
         }
         "blocked" => {
             let s = check::solve(d, Day::Today).ok()?;
-            let room = to_finger(under_rim(&at_set(d, i, &s.tanks[i]))?);
+            let room = to_finger(under_rim(&at_set(d, i, &s.tanks[i]), s.tanks[i].outlet.still)?);
             let surface = read * s.tanks[i].flow.value / room;
             if room > 0.0 && (0.01..=1000.0).contains(&surface) {
                 edits.push(Edit::num(at("outlet.surface"), AREA.of(surface)));
@@ -440,7 +454,7 @@ fn taken(d: &Document, key: &str, read: f64) -> Option<Vec<Edit>> {
         }
         "level" => {
             let s = check::solve(d, Day::Today).ok()?;
-            if let Some(bore) = narrowest(&t.outlet, &at_set(d, i, &s.tanks[i]), read) {
+            if let Some(bore) = narrowest(&t.outlet, &at_set(d, i, &s.tanks[i]), s.tanks[i].outlet.still, read) {
                 edits.push(Edit::pick(at("outlet.narrow"), "yes"));
                 edits.push(Edit::num(at("outlet.narrow_bore"), SHORT_LENGTH.of(bore)));
             }
@@ -452,7 +466,7 @@ fn taken(d: &Document, key: &str, read: f64) -> Option<Vec<Edit>> {
 
 /// The narrowest place that explains a level higher than predicted: nothing where the level is as predicted or lower, or where no narrow
 /// place would explain it.
-fn narrowest(outlet: &DrainIn, at: &DrainIn, below_rim: f64) -> Option<f64> {
+fn narrowest(outlet: &DrainIn, at: &DrainIn, still: Length, below_rim: f64) -> Option<f64> {
     if !matches!(outlet.arrangement, Arrangement::Draw | Arrangement::Wall | Arrangement::Flooded | Arrangement::Rim) {
         return None;
     }
@@ -462,7 +476,7 @@ fn narrowest(outlet: &DrainIn, at: &DrainIn, below_rim: f64) -> Option<f64> {
         let o = calculators::solve::<Drain>(&i, &mut Working::none()).ok()?;
         Some((o.brim - o.stand.level).value)
     };
-    let [least, _] = under_rim(at)?;
+    let [least, _] = under_rim(at, still)?;
     if below_rim >= least {
         return None;
     }
@@ -596,6 +610,34 @@ mod tests {
         assert!(((p[0] + p[1]) / 2.0 / by_hand - 1.0).abs() < 1e-9);
         let stop = after(&d, "stop", 0.05);
         assert_eq!(stop.notes.readings.len(), 1);
+    }
+
+    /// The upper of two tanks may be as far off as the lower one whose water it stands on.
+    #[test]
+    fn what_backs_up_may_be_off_too() {
+        let d = check::tests::pair();
+        let [low, high] = of(&d, "level trough").expect.expect("a range");
+        let below = of(&d, "level low").expect.expect("a range");
+        assert!(high - low >= below[1] - below[0], "{low} {high} {below:?}");
+        let as_high = after(&d, "level trough", (low + high) / 2.0 - (below[1] - below[0]) / 2.0 + 1e-4);
+        assert!(!as_high.tanks[0].outlet.narrow.yes());
+    }
+
+    /// What is told in seconds is asked in seconds, and a slip of the unit rewrites no tank.
+    #[test]
+    fn a_slip_of_the_unit_changes_no_size() {
+        let mut d = courtyard();
+        d.tanks[0].outlet.hole_depth = SHORT_LENGTH.of(mm(80.0));
+        for (key, read) in [("blocked trough", 47.0 * 60.0), ("fill trough", 0.2)] {
+            let p = of(&d, key);
+            let seconds = p.ask.expect("asked").kind.unit(System::Metric).symbol == "s";
+            assert!(key != "blocked trough" || seconds && p.predicted.contains("\u{202f}s at"), "{p:#?}");
+            let noted = after(&d, key, read);
+            assert_eq!(noted.tanks[0].outlet.surface, d.tanks[0].outlet.surface);
+            assert_eq!(noted.tanks[0].oxygen.volume, d.tanks[0].oxygen.volume);
+            let p = of(&noted, key);
+            assert!(p.read.is_some() && p.told.contains("changes nothing"), "{p:#?}");
+        }
     }
 
     #[test]

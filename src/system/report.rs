@@ -624,7 +624,7 @@ fn cautions(d: &Document, ways: &Ways<'_>, s: &Solved, w: Words) -> Vec<Caution>
                 w.q(AREA, surface)
             )));
         }
-        let outlet = supply::backed(check::outlet_of(d, &d.tanks[i], t.most, s.day), t.backed[1]);
+        let outlet = check::outlet_of(d, &d.tanks[i], t.most, s.day).backed(t.backed[1]);
         all.extend(Drain::cautions(&outlet, &t.outlet, w));
         all.extend(Oxygen::cautions(&t.inputs, &t.oxygen, w));
     }

@@ -72,15 +72,6 @@ struct Lip {
     into: Option<(DrainIn, Vec<usize>)>,
 }
 
-/// An outlet whose far end has so much more water over it than without flow.
-pub fn backed(i: DrainIn, by: Length) -> DrainIn {
-    match (i.arrangement, i.far_end) {
-        (Arrangement::Flooded, _) => DrainIn { tail_depth: i.tail_depth - by, ..i },
-        (_, FarEnd::Under) => DrainIn { tail: i.tail + by, ..i },
-        _ => i,
-    }
-}
-
 /// How far the water of the tanks stands over where it stands without flow, with so much through each. Every tank is asked once, however many end in it.
 struct Rises<'a> {
     lips: &'a [Lip],
@@ -106,7 +97,7 @@ impl<'a> Rises<'a> {
         if q <= 0.0 && by.value <= 0.0 {
             return by;
         }
-        let raised = lip.into.as_ref().filter(|_| by.value > 0.0).and_then(|i| backed(i.0.clone(), by).outlet().ok());
+        let raised = lip.into.as_ref().filter(|_| by.value > 0.0).and_then(|i| i.0.clone().backed(by).outlet().ok());
         let level = raised.unwrap_or(lip.outlet).stand(FLOW.of(q.max(0.0) / lip.outlets)).level;
         (level - lip.still).max(LENGTH.of(0.0))
     }
@@ -181,7 +172,7 @@ fn drawn(ways: &Ways<'_>, pump: usize) -> Vec<usize> {
 }
 
 /// Tanks whose water falls into a sump.
-fn tanks_above(d: &Document, ways: &Ways<'_>, sump: usize) -> Vec<usize> {
+pub(super) fn tanks_above(d: &Document, ways: &Ways<'_>, sump: usize) -> Vec<usize> {
     let place = ways.place(StationKind::Sump, sump);
     (0..d.tanks.len()).filter(|&t| ways.sumps_below(ways.place(StationKind::Tank, t)).contains(&place)).collect()
 }

@@ -220,11 +220,11 @@ pub fn worst(d: &Document) -> Result<Worst, Vec<FieldError>> {
 fn blocked(d: &Document, ways: &Ways<'_>, today: &Solved) -> Vec<Blocked> {
     let mut all = vec![];
     for (i, (t, s)) in d.tanks.iter().zip(&today.tanks).enumerate() {
-        let inputs = supply::backed(check::outlet_of(d, t, s.flow, Day::Today), s.backed[0]);
+        let inputs = check::outlet_of(d, t, s.flow, Day::Today).backed(s.backed[0]);
         let Ok(outlet) = calculators::solve::<Drain>(&inputs, &mut Working::none()) else { continue };
         let (spill, room) = (outlet.spill(), t.outlet.surface * (outlet.brim - outlet.stand.level));
         let dry = match spill {
-            Spill::After(time) if time.value > 0.0 => dry(ways, today, i, time.value / room.value),
+            Spill::After(time) if time.value > 0.0 => dry(d, ways, today, i, time.value / room.value),
             _ => None,
         };
         all.push(Blocked { tank: i, flow: s.flow, spill, dry, neighbour: neighbour(ways, today, i) });
@@ -234,11 +234,17 @@ fn blocked(d: &Document, ways: &Ways<'_>, today: &Solved) -> Vec<Blocked> {
 
 /// What stays in a tank is missing in the sump that it falls into: when that is down to what its pump needs, if the tank takes so long, s, for a volume of 1 m3.
 /// Nobody knows of several sumps, or of one that a float valve fills.
-fn dry(ways: &Ways<'_>, today: &Solved, tank: usize, takes: f64) -> Option<[Time; 2]> {
+fn dry(d: &Document, ways: &Ways<'_>, today: &Solved, tank: usize, takes: f64) -> Option<[Time; 2]> {
     let [sump] = ways.sumps_below(ways.place(StationKind::Tank, tank))[..] else { return None };
-    let s = today.sumps[ways.stations[sump].index].as_ref().filter(|s| s.inputs.top_up != TopUp::Float)?;
+    let sump = ways.stations[sump].index;
+    let s = today.sumps[sump].as_ref().filter(|s| s.inputs.top_up != TopUp::Float)?;
     let x = &s.out.extremes;
-    Some([x.lowest, x.run_high].map(|v| MINUTES.of(takes * (v - s.out.loads.submergence).value.max(0.0))))
+    // A sump that is filled at rest was worked out with the tanks as high as the most makes them; what flows leaves more in it.
+    let none = VOLUME.of(0.0);
+    let held = supply::tanks_above(d, ways, sump).into_iter().map(|t| d.tanks[t].outlet.surface * today.tanks[t].rise);
+    let held = held.fold(none, |a, b| a + b);
+    let less = if s.inputs.top_up == TopUp::AtRest { s.out.back.iter().fold(-held, |a, b| a + *b) } else { none };
+    Some([x.lowest, x.run_high].map(|v| MINUTES.of(takes * (v + less - s.out.loads.submergence).value.max(0.0))))
 }
 
 /// With the branches into a tank shut, each pump sends what went there through its other branches, in the parts that they are set to.
@@ -281,6 +287,9 @@ impl Worst {
                 Spill::After(t) => {
                     let (spills, flow) = (w.time(t), w.q(FLOW, b.flow));
                     let so = match b.dry {
+                        Some([_, latest]) if latest.value <= 0.0 => {
+                            "nothing more comes: its pump runs dry as it is".into()
+                        }
                         Some([_, latest]) if latest <= t => format!(
                             "the pump runs dry after {}, before it is full: from then on no water moves",
                             w.time(latest)
@@ -404,7 +413,10 @@ mod tests {
         assert!(said[1].contains("Its branch shut, Trough gets"), "{said:#?}");
         // By hand: 244 L stand in the sump while it runs with the beds full, 83 of them are the pump's; the trough takes more than the rest.
         let u = today.sumps[0].as_ref().expect("its size is known");
-        let left = u.out.extremes.run_high - u.out.loads.submergence;
+        // The sump is checked with the new tank as high as the most makes it; what really flows leaves that much more.
+        let held = d.tanks.iter().zip(&today.tanks).fold(VOLUME.of(0.0), |v, (d, t)| v + d.outlet.surface * t.rise);
+        let high = u.inputs.tanks.iter().fold(VOLUME.of(0.0), |v, t| v + t.area * t.rise);
+        let left = u.out.extremes.run_high + high - held - u.out.loads.submergence;
         let takes = d.tanks[0].outlet.surface * (o.brim - o.stand.level);
         let dry = w.blocked[0].dry.expect("known");
         assert!(left < takes && (dry[1].value * today.tanks[0].flow.value / left.value - 1.0).abs() < 1e-9);
@@ -418,6 +430,30 @@ mod tests {
         assert!(said(&large).contains("onto the floor from then on"), "{}", said(&large));
         assert_eq!(w.days.len(), 5);
         assert!(w.days.iter().all(|s| s.over >= 1 && s.fullest.name.contains("New tank")), "{:#?}", w.days);
+    }
+
+    /// At the same flow a blocked outlet spills after the same time, whatever the pump could send; and a sump that is dry as it is, is said to be.
+    #[test]
+    fn a_blocked_outlet_spills_at_what_flows() {
+        let mut d = demo::by_id("courtyard").expect("there").document();
+        d.tanks[0].outlet.hole_depth = SHORT_LENGTH.of(si::mm(110.0));
+        let said = |d: &Document| worst(d).expect("solves").sentences(d, Words::default()).remove(0);
+        let dry = |d: &Document| worst(d).expect("solves").blocked[0].dry.expect("known");
+        let strong = (said(&d), dry(&d));
+        assert!(strong.0.contains("it spills after"), "{}", strong.0);
+        d.pumps[0].most = d.edges[1].flow;
+        let set = dry(&d);
+        assert_eq!(said(&d), strong.0);
+        assert!(set.iter().zip(strong.1).all(|(a, b)| (*a - b).value.abs() < 1e-6));
+        // By hand: 1.5 m² of trough stand 46 mm over the hole, 4 L in pipes; of 233 L at the mark 58 are the pump's.
+        let s = check::solve(&d, Day::Today).expect("solves");
+        let l = &d.sumps[0].levels[0].0;
+        let area = l.volume / l.depth;
+        let left = area * (l.mark - l.submergence) - l.other_pipes - d.tanks[0].outlet.surface * s.tanks[0].rise;
+        assert!((set[1].value / (left.value / s.tanks[0].flow.value) - 1.0).abs() < 1e-6);
+        let l = &mut d.sumps[0].levels[0].0;
+        l.mark = l.submergence + SHORT_LENGTH.of(si::mm(5.0));
+        assert!(said(&d).contains("runs dry as it is") && !said(&d).contains(" 0"), "{}", said(&d));
     }
 
     #[test]

@@ -1,6 +1,7 @@
 //! How numbers are shown: three significant figures, thousands parted by a thin space, one unit system at a time.
 
 use super::kind::*;
+use super::kinds::{DAYS, HOURS, MINUTES, SECONDS};
 use super::si::days;
 use uom::si::Dimension;
 use uom::si::f64::Time;
@@ -128,6 +129,16 @@ pub fn spoken(seconds: f64) -> String {
     // Hours in tens of minutes, as long as they are few.
     let rest = if told.3 == "h" && seconds < 36_000.0 { down(600.0, 1.0) % 6.0 } else { 0.0 };
     if rest > 0.0 { text + " " + &with_unit(number(rest * 10.0, 2), "min") } else { text }
+}
+
+/// The kind of time that is read in the unit in which [`spoken`] says it.
+pub fn clock(seconds: f64) -> &'static KindInfo {
+    match TOLD.iter().find(|t| seconds < t.0).unwrap_or(&TOLD[4]).3 {
+        "s" => SECONDS.0,
+        "min" => MINUTES.0,
+        "h" => HOURS.0,
+        _ => DAYS.0,
+    }
 }
 
 /// A quantity as a person reads it, such as `1 640 L/h`.
