@@ -90,7 +90,7 @@ pub(super) struct Search<'a> {
     levels: &'a [Checked],
     layout: Vec<LayoutEntry>,
     w: Words,
-    shared: RefCell<Shared>,
+    shared: &'a RefCell<Shared>,
 }
 
 /// Every repair that was found, those that leave nothing over first. `shared` is what solving the document has left.
@@ -106,7 +106,8 @@ pub fn repairs(
     if over().next().is_none() {
         return vec![];
     }
-    let s = Search { d, ways, levels, layout: form::layout(&mut d.clone()), w, shared: RefCell::new(shared) };
+    let shared = RefCell::new(shared);
+    let s = Search { d, ways, levels, layout: form::layout(&mut d.clone()), w, shared: &shared };
     let mut tried: Vec<Found> = vec![];
     for target in over() {
         let Some(day) = days.iter().find(|s| s.day == target.day) else { continue };
@@ -146,6 +147,10 @@ struct Found {
 }
 
 impl Found {
+    /// What it sets.
+    fn paths(&self) -> impl Iterator<Item = &String> {
+        self.repair.edits.iter().map(|e| &e.path)
+    }
     /// Is its own level not over any more?
     fn mends(&self) -> bool {
         self.repair.level.state() != State::Over
@@ -270,25 +275,66 @@ impl Search<'_> {
         best.map(|b| b.1)
     }
 
-    /// The best repair of each level that is over, all at once.
+    /// The best repair of each level that is over, all at once, and of each no more than it then takes.
     fn of_everything(&self, found: &[Found]) -> Option<Found> {
         let of = |target: &Checked| found.iter().filter(|f| f.target.is(target)).min_by_key(|f| f.order());
         let first = of(self.levels.iter().find(|l| l.level.state() == State::Over)?)?;
         let target = &first.target;
+        let mut parts = vec![first.clone()];
         let mut all = first.clone();
-        let mut used = 1;
-        while all.over > 0 && used < MOST_AT_ONCE {
+        while all.over > 0 && parts.len() < MOST_AT_ONCE {
             let next = all.left.iter().find_map(of)?;
-            let title = self.and(&all.repair.title, &next.repair.title);
-            let edits = all.repair.edits.iter().chain(&next.repair.edits).cloned().collect();
-            let also = both_said(&all.also, &next.also);
-            let more = self.tried(target, &Change { title, edits }, &also)?;
+            // What sets the same again takes the place of what was set.
+            parts.retain(|p| !p.paths().all(|path| next.paths().any(|n| n == path)));
+            parts.push(next.clone());
+            let more = self.together(target, &parts)?;
             if more.over >= all.over {
                 return None;
             }
-            (all, used) = (more, used + 1);
+            all = more;
         }
-        (all.over == 0).then_some(all)
+        if all.over > 0 {
+            return None;
+        }
+        // With the others there, one may need less than alone, or not be needed.
+        for k in (0..parts.len()).rev() {
+            let mut others = parts.clone();
+            let own = others.remove(k);
+            let Some(less) = self.less(&own, &others) else { continue };
+            others.splice(k..k, less);
+            if let Some(f) = self.together(target, &others).filter(|f| f.over == 0 && f.enough >= all.enough) {
+                (parts, all) = (others, f);
+            }
+        }
+        Some(all)
+    }
+
+    /// Several repairs at once.
+    fn together(&self, target: &Checked, parts: &[Found]) -> Option<Found> {
+        let (first, rest) = parts.split_first()?;
+        let title = rest.iter().fold(first.repair.title.clone(), |t, p| self.and(&t, &p.repair.title));
+        let edits = parts.iter().flat_map(|p| p.repair.edits.iter().cloned()).collect();
+        let also = rest.iter().fold(first.also.clone(), |a, p| both_said(&a, &p.also));
+        self.tried(target, &Change { title, edits }, &also)
+    }
+
+    /// What is left of a repair when the others are there: none, or the least of the same; nothing where that cannot be said.
+    fn less(&self, own: &Found, others: &[Found]) -> Option<Option<Found>> {
+        let edits: Vec<Edit> = others.iter().flat_map(|p| p.repair.edits.iter().cloned()).collect();
+        let d = self.changed(&edits)?;
+        let days = solve_days_with(&d, self.ways, &Day::ALL, &mut self.shared.borrow_mut()).ok()?;
+        let levels = merge(self.ways, &days);
+        let target = levels.iter().find(|l| l.is(&own.target))?;
+        if target.level.state() != State::Over {
+            return Some(None);
+        }
+        let layout = form::layout(&mut d.clone());
+        let there = Search { d: &d, ways: self.ways, levels: &levels, layout, w: self.w, shared: self.shared };
+        let day = days.iter().find(|s| s.day == target.day)?;
+        let same = |l: &Lever<'_>| l.steps > 1 && (l.at)(l.steps).edits.iter().map(|e| &e.path).eq(own.paths());
+        let levers = there.levers(target, day).into_iter().filter(same).map(|l| there.as_shown(l));
+        let least = levers.filter_map(|l| there.least(target, &l).ok()).next();
+        least.map(Some)
     }
 
     /// Two changes as one. A name keeps its capital behind the semicolon.
@@ -1099,6 +1145,41 @@ fn nice(kind: &KindInfo, si: f64, from: f64, system: System) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::system::{demo, report};
+
+    /// The repair that leaves nothing over.
+    fn whole(d: &Document) -> Repair {
+        let all = report::report(d, Words::default()).expect("checks").repairs;
+        all.into_iter().find(|t| t.whole).expect("one").repair
+    }
+
+    /// Two levels that want more of the same branch get it once.
+    #[test]
+    fn everything_sets_nothing_twice() {
+        let r = whole(&check::tests::two_pumps());
+        let mut paths: Vec<&String> = r.edits.iter().map(|e| &e.path).collect();
+        paths.sort();
+        let n = paths.len();
+        paths.dedup();
+        assert!(paths.len() == n && r.title.matches("to New tank").count() == 1, "{}", r.title);
+    }
+
+    /// Heaters for an open tank are far too many once it has the lid that its power cut wants.
+    #[test]
+    fn everything_takes_no_more_than_it_needs() {
+        let mut d = demo::by_id("classroom").expect("there").document();
+        for e in [
+            Edit::num("heat.0.heater", POWER.of(60.0)),
+            Edit::pick("heat.0.cover", "open"),
+            Edit::num("heat.0.night", TEMPERATURE.of(celsius(-8.0))),
+            Edit::num("heat.0.cut", HOURS.of(8.0 * 3600.0)),
+        ] {
+            assert!(form::apply(&mut d, &e), "{e:?}");
+        }
+        let r = whole(&d);
+        assert!(r.title.contains("insulated lid") && r.level.id == "heater", "{}", r.title);
+        assert!(r.level.fullness() > 0.7 && r.level.fullness() <= ENOUGH + 1e-9, "{}: {}", r.title, r.effect);
+    }
 
     #[test]
     fn what_goes_with_two_changes_is_said_once() {
