@@ -73,9 +73,9 @@ fn row(board: Board, path: &str, name: &str, i: usize) -> El {
     let label = if single { format!("Remove the {name}") } else { format!("Remove {name} {}", i + 1) };
     let remove = button("btn small", if single { &label } else { "Remove" }, move || {
         // What could not be read may stand in another row now.
+        let under = format!("{list}.");
         board.unread.update(|u| {
-            let gone: Vec<String> = u.keys().filter(|path| path.starts_with(&format!("{list}."))).cloned().collect();
-            for path in gone {
+            while let Some(path) = u.keys().find(|path| path.starts_with(&under)).cloned() {
                 u.remove(&path);
             }
         });
