@@ -46,7 +46,7 @@ fn offered(kind: &KindInfo, unit: &Unit) -> bool {
         "share a day" => unit.symbol == "%/day",
         "time" => !["months", "years"].contains(&unit.symbol) || ["days", "years"].contains(&kind.metric),
         // Cups and spoons hold what cups and spoons fill, and no tank does.
-        "volume" if kind.metric == "L" => !["pt", "cups", "fl oz", "tbsp", "tsp"].contains(&unit.symbol),
+        "volume" if kind.metric == "L" => !["pt", "cups", "fl oz", "tbsp"].contains(&unit.symbol),
         "volume" => unit.factor <= 1e-3,
         _ => true,
     }

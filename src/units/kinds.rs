@@ -33,7 +33,7 @@ static AREAS: [Unit; 5] = [
     Unit::new("ft²", FT * FT, &["ft2", "sqft", "ft^2", "squarefoot", "squarefeet"]),
     Unit::new("in²", IN * IN, &["in2", "sqin", "in^2"]),
 ];
-static VOLUMES: [Unit; 12] = [
+static VOLUMES: [Unit; 11] = [
     Unit::new("L", 1e-3, &["l", "litre", "liter", "litres", "liters"]),
     Unit::new("mL", 1e-6, &["ml"]),
     Unit::new("m³", 1.0, &["m3", "m^3", "cubicmetre", "cubicmeter", "cubicmetres", "cubicmeters"]),
@@ -43,9 +43,8 @@ static VOLUMES: [Unit; 12] = [
     Unit::new("qt", GAL / 4.0, &["quart", "quarts"]),
     Unit::new("pt", GAL / 8.0, &["pint", "pints"]),
     Unit::new("cups", GAL / 16.0, &["cup"]),
-    Unit::new("fl oz", GAL / 128.0, &["fluidounce", "fluidounces"]),
+    Unit::new("fl oz", GAL / 128.0, &[]),
     Unit::new("tbsp", GAL / 256.0, &["tablespoon", "tablespoons"]),
-    Unit::new("tsp", GAL / 768.0, &["teaspoon", "teaspoons"]),
 ];
 static FLOWS: [Unit; 13] = [
     Unit::new("L/h", 1e-3 / HOUR, &["lph"]),

@@ -1154,7 +1154,7 @@ def unit_factors():
         "area": {"m²": 1, "cm²": s.centi**2, "mm²": s.milli**2, "ft²": ft**2, "in²": inch**2},
         "volume": {
             "L": litre, "mL": litre / 1000, "m³": 1, "gal": gal, "imp gal": s.gallon_imp, "ft³": ft**3, "qt": gal / 4,
-            "pt": gal / 8, "cups": 8 * s.fluid_ounce, "fl oz": s.fluid_ounce, "tbsp": s.fluid_ounce / 2, "tsp": s.fluid_ounce / 6,
+            "pt": gal / 8, "cups": 8 * s.fluid_ounce, "fl oz": s.fluid_ounce, "tbsp": s.fluid_ounce / 2,
         },
         "flow": {
             "L/h": litre / s.hour, "L/min": litre / s.minute, "L/s": litre, "L/day": litre / s.day, "m³/h": 1 / s.hour,

@@ -1,6 +1,7 @@
 //! The declaration as JSON: reading inputs, writing them, and describing them.
 
 use super::*;
+use crate::units::parse;
 use serde_json::{Map, Value, json};
 use std::collections::BTreeSet;
 
@@ -107,9 +108,7 @@ impl Form for Read<'_> {
         let read = match self.take(spec.key) {
             None => return,
             Some(Value::Number(n)) => n.as_f64().ok_or_else(|| "is not a number".to_string()),
-            Some(Value::String(s)) => {
-                spec.read(s, spec.kind.unit(self.system)).map(|p| p.si).map_err(|e| e.to_string())
-            }
+            Some(Value::String(s)) => parse(s, spec.kind, self.system).map(|p| p.si).map_err(|e| e.to_string()),
             Some(_) => Err("wants a number (SI) or a text with a unit, such as \"2 in\"".to_string()),
         };
         self.given(spec.key);
