@@ -44,6 +44,10 @@ fn offered(kind: &KindInfo, unit: &Unit) -> bool {
         "share" => unit.symbol == "%",
         "feed a day" => unit.symbol.ends_with("/day"),
         "share a day" => unit.symbol == "%/day",
+        "time" => !["months", "years"].contains(&unit.symbol) || ["days", "years"].contains(&kind.metric),
+        // Cups and spoons hold what cups and spoons fill, and no tank does.
+        "volume" if kind.metric == "L" => !["pt", "cups", "fl oz", "tbsp"].contains(&unit.symbol),
+        "volume" => unit.factor <= 1e-3,
         _ => true,
     }
 }
@@ -104,7 +108,7 @@ impl Number {
         if self.spec.hard[0] == 0.0 && ["none", "nothing", "no"].contains(&text.trim().to_ascii_lowercase().as_str()) {
             return Ok(Parsed { si: 0.0, unit });
         }
-        parse_in(&text, self.spec.kind, unit)
+        self.spec.read(&text, unit)
     }
     /// The same number in the unit of the other system, where that could be meant.
     fn other(self, system: System) -> Option<String> {

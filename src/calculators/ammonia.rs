@@ -199,11 +199,11 @@ impl Fields for AmmoniaIn {
                 .help("Grams in a litre. Nothing in fresh water.")
                 .detail();
             num(f, &salt, &mut self.salinity);
-            let lime = Field::new(19, "alkalinity", "Alkalinity", CONCENTRATION)
+            let lime = Field::new(19, "alkalinity", "Alkalinity", ALKALINITY)
                 .range(0.0, mg_l(1000.0))
                 .advised(mg_l(10.0), mg_l(400.0))
                 .likely(mg_l(30.0), mg_l(150.0))
-                .help("As calcium carbonate. One degree of carbonate hardness is 17.9 mg/L.")
+                .help("As calcium carbonate, or in the degrees (dKH) of a kit.")
                 .detail();
             num(f, &lime, &mut self.alkalinity);
         });

@@ -233,10 +233,10 @@ impl Fields for ChangeIn {
         let ph =
             |tag, key, label| Field::new(tag, key, label, RATIO).range(4.5, 10.0).advised(6.0, 8.8).likely(6.6, 7.8);
         let lime = |tag, key, label| {
-            Field::new(tag, key, label, CONCENTRATION)
+            Field::new(tag, key, label, ALKALINITY)
                 .range(0.0, mg_l(1000.0))
                 .advised(mg_l(10.0), mg_l(350.0))
-                .help("As calcium carbonate. One degree of carbonate hardness is 17.9 mg/L.")
+                .help("As calcium carbonate, or in the degrees (dKH) of a kit.")
         };
         pick(f, &Pick::new(1, "job", "What do you want to do?"), &mut self.job);
         pick(f, &Pick::new(2, "species", "Fish"), &mut self.species);

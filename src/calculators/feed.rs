@@ -106,7 +106,7 @@ impl Fields for FeedIn {
             num(f, &bag.help("What it says on the bag."), &mut self.bag);
         });
         group(f, &Group::titled("The scoop"), true, &mut |f| {
-            let scoop = Field::new(9, "scoop", "What the scoop holds", VOLUME).range(l(0.001), l(20.0)).detail();
+            let scoop = Field::new(9, "scoop", "What the scoop holds", SMALL_VOLUME).range(l(0.001), l(20.0)).detail();
             num(f, &scoop.help("Level, in water from a jug."), &mut self.scoop);
             let pellets = Field::new(10, "pellets", "Weight of the pellets", DENSITY)
                 .range(100.0, 1200.0)
@@ -305,7 +305,11 @@ impl Calculator for Feed {
             Step::new(
                 "Scoops a meal",
                 "meal / (scoop x pellets)",
-                &[term("meal", SMALL_MASS, meal), term("scoop", VOLUME, i.scoop), term("pellets", DENSITY, i.pellets)],
+                &[
+                    term("meal", SMALL_MASS, meal),
+                    term("scoop", SMALL_VOLUME, i.scoop),
+                    term("pellets", DENSITY, i.pellets),
+                ],
                 term("scoops", RATIO, scoops),
                 &general::ELEMENTARY,
             )

@@ -3,7 +3,7 @@
 use super::form::*;
 use super::outcome::*;
 use super::sheet::Calculator;
-use crate::catalog::sources::{Coef, climate as src, general::ELEMENTARY};
+use crate::catalog::sources::{climate as src, general::ELEMENTARY};
 use crate::picture::{Picture, Role, Section, Shape};
 use crate::units::{kinds::*, si::*, *};
 
@@ -105,7 +105,7 @@ impl Default for RunningIn {
             plant_price: MONEY.of(0.15),
             other: MONEY.of(8.0),
             built: MONEY.of(0.0),
-            years: DAYS.of(10.0 * YEAR),
+            years: YEARS.of(years(10.0)),
             share: PERCENT.of(0.5),
         }
     }
@@ -113,8 +113,6 @@ impl Default for RunningIn {
 
 pub(super) const KWH: f64 = 3.6e6;
 const DAY: f64 = 86_400.0;
-const YEAR: f64 = 365.25 * DAY;
-const MONTH: Coef = Coef::new(YEAR / 12.0, "s", &ELEMENTARY, "a twelfth of the mean year");
 
 impl Fields for RunningIn {
     fn fields(&mut self, f: &mut dyn Form) {
@@ -188,9 +186,9 @@ impl Fields for RunningIn {
             let built = money(15, "built", "What it cost to build", 1e9)
                 .help("To spread over its years. Leave nothing to count running cost alone.");
             num(f, &built.detail(), &mut self.built);
-            let years = Field::new(16, "years", "It should last", DAYS)
-                .range(30.0 * DAY, 60.0 * YEAR)
-                .advised(YEAR, 30.0 * YEAR)
+            let years = Field::new(16, "years", "It should last", YEARS)
+                .range(30.0 * DAY, years(60.0))
+                .advised(years(1.0), years(30.0))
                 .help("Tanks outlast pumps; take a mean.")
                 .detail();
             num(f, &years, &mut self.years);
@@ -271,7 +269,7 @@ impl Calculator for Running {
     const ABOUT: &'static str = "Electricity by device and hours, heating, feed, young fish, water, seedlings and the rest: a month, by weight of fish, and a plant. Fish grown follow from the feed and the feed per gain. Your own labour is not counted.";
 
     fn solve(i: &RunningIn, w: &mut Working) -> Result<RunningOut, Vec<FieldError>> {
-        let month = DAYS.of(MONTH.value);
+        let month = DAYS.of(months(1.0));
         let day = HOURS.of(DAY);
         let each: Vec<(String, Energy)> = i
             .devices
@@ -308,8 +306,8 @@ impl Calculator for Running {
         w.step(|| {
             Step::new(
                 "Electricity a month",
-                "E = sum of watts × number × hours a day/24 h × 30.4 days",
-                &[term("month", DAYS, month)],
+                "E = sum of watts × number × hours a day/24 h × 30.44 days",
+                &[],
                 term("E", ENERGY, energy),
                 &ELEMENTARY,
             )
@@ -317,7 +315,7 @@ impl Calculator for Running {
         w.step(|| {
             Step::new(
                 "Fish grown a month",
-                "grown = feed × 30.4 days/(feed per gain)",
+                "grown = feed × 30.44 days/(feed per gain)",
                 &[term("feed", FEED_RATE, i.feed), term("feed per gain", RATIO, i.fcr)],
                 term("grown", MASS, grown),
                 &ELEMENTARY,
@@ -384,7 +382,7 @@ impl Calculator for Running {
             per_kilogram_all: per(total, grown.value),
             per_kilogram,
             per_plant,
-            watt_year: money(YEAR / KWH * i.price.value),
+            watt_year: money(years(1.0) / KWH * i.price.value),
         })
     }
 
@@ -543,6 +541,14 @@ mod tests {
         let twice =
             Device { power: POWER.of(35.0), count: COUNT.of(2.0), hours: HOURS.of(hours(12.0)), ..Device::default() };
         near(run(&RunningIn { devices: vec![twice], ..i }).energy.value / KWH * 12.0, 306.6, 1e-3);
+    }
+
+    #[test]
+    fn it_lasts_for_years() {
+        let sheet = (crate::calculators::by_id("running").expect("running").sheet)();
+        let years = sheet.layout().into_iter().find(|e| e.path == "years").expect("a field");
+        let LayoutItem::Num(spec, si) = years.item else { panic!("no number") };
+        assert_eq!(show(spec.kind, si, System::Metric), "10\u{202f}years");
     }
 
     #[test]

@@ -150,11 +150,11 @@ impl Fields for StartupIn {
                 .likely(6.7, 7.8)
                 .help("A meter or a drop test.");
             num(f, &ph, &mut self.ph);
-            let lime = Field::new(11, "alkalinity", "Alkalinity", CONCENTRATION)
+            let lime = Field::new(11, "alkalinity", "Alkalinity", ALKALINITY)
                 .range(0.0, mg_l(1000.0))
                 .advised(mg_l(20.0), mg_l(350.0))
                 .likely(mg_l(40.0), mg_l(180.0))
-                .help("As calcium carbonate. One degree of carbonate hardness is 17.9 mg/L.");
+                .help("As calcium carbonate, or in the degrees (dKH) of a kit.");
             num(f, &lime, &mut self.alkalinity);
         });
         group(f, &Group::titled("Filter and feed"), true, &mut |f| {

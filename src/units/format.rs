@@ -146,7 +146,9 @@ fn with_unit(number: String, symbol: &str) -> String {
         "" => number,
         "°" => number + "°",
         // One of what is counted in words.
-        "days" | "weeks" if number == "1" => format!("1{THIN}{}", &symbol[..symbol.len() - 1]),
+        "days" | "weeks" | "months" | "years" | "cups" if number == "1" => {
+            format!("1{THIN}{}", &symbol[..symbol.len() - 1])
+        }
         _ => format!("{number}{THIN}{symbol}"),
     }
 }
@@ -288,6 +290,7 @@ mod tests {
     fn one_of_a_thing_is_singular() {
         let said = |x: f64| show(DAYS.0, days(x), System::Metric);
         assert_eq!([said(1.0), said(2.0), said(0.5)], ["1\u{202f}day", "2\u{202f}days", "0.5\u{202f}days"]);
+        assert_eq!(show(YEARS.0, years(1.0), System::Metric), "1\u{202f}year");
     }
 
     #[test]

@@ -1,7 +1,8 @@
 //! The kinds of quantity the app knows, with the units people type for them and the two display systems.
 //!
 //! Factors follow the SI Brochure and NIST SP 811 Appendix B (inch 25.4 mm exactly, US gallon 231 cubic inches exactly, avoirdupois pound
-//! 0.453 592 37 kg exactly). `gal` is the US gallon.
+//! 0.453 592 37 kg exactly). `gal` is the US gallon, and cups, ounces of volume and spoons are parts of it. A German degree of carbonate hardness
+//! is 10 mg/L of CaO (from memory), by the molar masses of CaO (56.077) and CaCO3 (100.087) as much as 17.848 mg/L of CaCO3.
 
 use super::{kind::*, *};
 
@@ -32,7 +33,7 @@ static AREAS: [Unit; 5] = [
     Unit::new("ft²", FT * FT, &["ft2", "sqft", "ft^2", "squarefoot", "squarefeet"]),
     Unit::new("in²", IN * IN, &["in2", "sqin", "in^2"]),
 ];
-static VOLUMES: [Unit; 7] = [
+static VOLUMES: [Unit; 11] = [
     Unit::new("L", 1e-3, &["l", "litre", "liter", "litres", "liters"]),
     Unit::new("mL", 1e-6, &["ml"]),
     Unit::new("m³", 1.0, &["m3", "m^3", "cubicmetre", "cubicmeter", "cubicmetres", "cubicmeters"]),
@@ -40,6 +41,10 @@ static VOLUMES: [Unit; 7] = [
     Unit::new("imp gal", IMP_GAL, &["impgal", "ukgal", "imperialgallon", "imperialgallons"]),
     Unit::new("ft³", FT3, &["ft3", "cuft", "ft^3", "cubicfoot", "cubicfeet"]),
     Unit::new("qt", GAL / 4.0, &["quart", "quarts"]),
+    Unit::new("pt", GAL / 8.0, &["pint", "pints"]),
+    Unit::new("cups", GAL / 16.0, &["cup"]),
+    Unit::new("fl oz", GAL / 128.0, &[]),
+    Unit::new("tbsp", GAL / 256.0, &["tablespoon", "tablespoons"]),
 ];
 static FLOWS: [Unit; 13] = [
     Unit::new(
@@ -88,6 +93,10 @@ static CONCENTRATIONS: [Unit; 4] = [
     Unit::new("µg/L", 1e-6, &["ug/l", "μg/l", "ppb"]),
     Unit::new("kg/m³", 1.0, &["kg/m3"]),
 ];
+static ALKALINITIES: [Unit; 5] = {
+    let [a, b, c, d] = CONCENTRATIONS;
+    [a, b, c, d, Unit::new("dKH", 0.01 * 100.087 / 56.077, &["kh", "dh"])]
+};
 static TEMPERATURES: [Unit; 3] = [
     Unit::offset("°C", 1.0, 273.15, &["c", "degc", "celsius"]),
     Unit::offset("°F", 5.0 / 9.0, 459.67 * 5.0 / 9.0, &["f", "degf", "fahrenheit"]),
@@ -125,12 +134,14 @@ static ENERGIES: [Unit; 4] = [
     Unit::new("J", 1.0, &["j"]),
     Unit::new("MJ", 1e6, &["mj"]),
 ];
-static TIMES: [Unit; 5] = [
+static TIMES: [Unit; 7] = [
     Unit::new("s", 1.0, &["sec", "second", "seconds"]),
     Unit::new("min", MIN, &["minute", "minutes"]),
     Unit::new("h", HOUR, &["hr", "hrs", "hour", "hours"]),
     Unit::new("days", DAY, &["d", "day"]),
     Unit::new("weeks", 7.0 * DAY, &["wk", "week"]),
+    Unit::new("months", si::months(1.0), &["month"]),
+    Unit::new("years", si::years(1.0), &["yr", "yrs", "year"]),
 ];
 static DENSITIES: [Unit; 5] = [
     Unit::new("kg/m³", 1.0, &["kg/m3", "g/l"]),
@@ -206,6 +217,8 @@ kinds! {
     SMALL_AREA: Area = "area", "area", "m2", AREAS, "cm²", "in²", false;
     /// Tank and bed volumes.
     VOLUME: Volume = "volume", "volume", "m3", VOLUMES, "L", "gal", false;
+    /// Scoops and cups.
+    SMALL_VOLUME: Volume = "volume", "volume", "m3", VOLUMES, "mL", "cups", false;
     /// Water flow.
     FLOW: VolumeRate = "flow", "flow", "m3/s", FLOWS, "L/h", "gal/h", false;
     /// Small daily water volumes, such as sludge drawn.
@@ -224,6 +237,8 @@ kinds! {
     CONCENTRATION: MassConcentration = "concentration", "concentration", "kg/m3", CONCENTRATIONS, "mg/L", "mg/L", false;
     /// Salt, in grams per litre (close to PSS-78 for this use).
     SALINITY: MassConcentration = "concentration", "salinity", "kg/m3", CONCENTRATIONS, "g/L", "g/L", false;
+    /// Alkalinity as calcium carbonate.
+    ALKALINITY: MassConcentration = "concentration", "concentration", "kg/m3", ALKALINITIES, "mg/L", "mg/L", false;
     /// A temperature on the thermometer.
     TEMPERATURE: ThermodynamicTemperature = "temperature", "temperature", "K", TEMPERATURES, "°C", "°F", false;
     /// A difference of temperatures.
@@ -246,6 +261,8 @@ kinds! {
     HOURS: Time = "time", "time", "s", TIMES, "h", "h", false;
     /// Days.
     DAYS: Time = "time", "time", "s", TIMES, "days", "days", false;
+    /// Years.
+    YEARS: Time = "time", "time", "s", TIMES, "years", "years", false;
     /// Stocking density: fish mass per water volume.
     STOCKING: MassDensity = "density", "density", "kg/m3", DENSITIES, "kg/m³", "lb/gal", false;
     /// Density of a material.

@@ -83,6 +83,14 @@ pub mod si {
     pub const fn days(x: f64) -> f64 {
         x * 86_400.0
     }
+    /// Years of the calendar (365.25 days in the mean), in seconds. One year and one month for all that is counted.
+    pub const fn years(x: f64) -> f64 {
+        days(365.25 * x)
+    }
+    /// Months, twelfths of a year, in seconds.
+    pub const fn months(x: f64) -> f64 {
+        years(x / 12.0)
+    }
     /// Hours, in seconds.
     pub const fn hours(x: f64) -> f64 {
         x * 3600.0

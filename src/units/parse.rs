@@ -1,6 +1,6 @@
 //! One parser for everything a person types: `2 in`, `1 1/2in`, `63mm`, `40 gal/min`, `28 °C`, `82F`, `1,5 m`, `5 ft 3 in`.
 
-use super::{format::*, kind::*, kinds};
+use super::{format::*, kind::*, kinds, si};
 use std::fmt;
 
 /// What was understood.
@@ -23,8 +23,8 @@ pub enum ParseError {
     Separators(String),
     /// Could be one and a bit, or a thousand.
     Thousand {
-        /// The decimal reading.
-        decimal: String,
+        /// The decimal reading, unless that cannot be meant.
+        decimal: Option<String>,
         /// What to type for the thousand.
         thousand: String,
     },
@@ -53,9 +53,11 @@ impl fmt::Display for ParseError {
             Self::Separators(t) => {
                 write!(f, "“{t}” mixes or repeats point and comma. Type the digits with one decimal mark only.")
             }
-            // Some number pads have a comma and no point; four digits behind it are no thousand.
-            Self::Thousand { decimal, thousand } => {
-                write!(f, "Could be {decimal} or {thousand}. Type {}0 or {thousand}.", decimal.replace('.', ","))
+            Self::Thousand { decimal: None, thousand } => write!(f, "Type {thousand}, without the comma."),
+            // Some number pads have a comma and no point; fewer or four digits behind it are no thousand.
+            Self::Thousand { decimal: Some(decimal), thousand } => {
+                let zero = decimal.split_once('.').map_or("", |(_, part)| if part.len() == 3 { "0" } else { "" });
+                write!(f, "Could be {decimal} or {thousand}. Type {}{zero} or {thousand}.", decimal.replace('.', ","))
             }
             Self::Unit { typed, other: Some(kind), wanted, accepted } => {
                 write!(f, "“{typed}” is a unit of {kind}; this is {}{wanted}.", article(wanted))?;
@@ -109,18 +111,25 @@ pub fn parse_in(text: &str, kind: &KindInfo, own: &'static Unit) -> Result<Parse
         return Err(ParseError::TooLong);
     }
     let text = text.trim();
+    // The sign of a currency says nothing: money is whatever the person keeps books in.
+    let money = kind.id == "money";
+    let sign = |c: char| money && matches!(c, '$' | '£' | '¤' | '¥' | '\u{20a0}'..='\u{20cf}');
+    let text = text.strip_prefix(sign).unwrap_or(text).trim_start();
     if text.is_empty() {
         return Err(ParseError::Empty);
     }
-    let (value, rest) = scan(text)?;
-    let unit_text = rest.trim();
+    // What a price is for may begin with digits and is no fraction then: "5/1000 gal".
+    let per = text.find('/').filter(|at| money && find(kind, &text[*at..]).is_some()).unwrap_or(text.len());
+    let (value, rest) = scan(&text[..per])?;
+    let rest = text[per - rest.len()..].trim();
+    let unit_text = rest.strip_prefix(sign).unwrap_or(rest).trim_start();
     let bare = unit_text.is_empty() || (fold(unit_text) == "deg" && own.symbol.starts_with('°'));
     let parsed = if let Some(unit) = if bare { Some(own) } else { find(kind, unit_text) } {
         Parsed { si: unit.to_si(value), unit }
-    } else if let Some(both) = compound(kind, value, unit_text) {
+    } else if let Some(both) = compound(kind, value, unit_text).or_else(|| of_a_day(kind, text, own)) {
         both
     } else {
-        return Err(unknown(kind, unit_text));
+        return Err(unknown(kind, unit_text, own));
     };
     if parsed.si.is_finite() { Ok(parsed) } else { Err(ParseError::TooLarge) }
 }
@@ -248,7 +257,8 @@ fn decimal(digits: &str, text: &str) -> Result<f64, ParseError> {
         && (1..=3).contains(&a.len())
         && a.parse::<u32>().is_ok_and(|a| a > 0)
     {
-        return Err(ParseError::Thousand { decimal: format!("{a}.{b}"), thousand: format!("{a}{b}") });
+        let decimal = format!("{a}.{b}").trim_end_matches('0').trim_end_matches('.').into();
+        return Err(ParseError::Thousand { decimal: Some(decimal), thousand: format!("{a}{b}") });
     }
     value(&digits.replace(',', "."))
 }
@@ -301,9 +311,25 @@ fn compound(kind: &KindInfo, value: f64, text: &str) -> Option<Parsed> {
     fits.then_some(Parsed { si: si * value.signum(), unit: big })
 }
 
-fn unknown(kind: &KindInfo, typed: &str) -> ParseError {
+/// A mass or a volume where that of a day is asked.
+fn of_a_day(kind: &KindInfo, text: &str, own: &'static Unit) -> Option<Parsed> {
+    let of = match kind.name {
+        "feed a day" => kinds::MASS.0,
+        "daily volume" => kinds::VOLUME.0,
+        _ => return None,
+    };
+    let whole = parse_in(text.strip_suffix("a day").unwrap_or(text), of, own).ok()?;
+    let of_whole = |u: &&Unit| u.symbol.strip_suffix("/day") == Some(whole.unit.symbol);
+    let unit = kind.units.iter().find(of_whole).unwrap_or(own);
+    Some(Parsed { si: whole.si / si::days(1.0), unit })
+}
+
+fn unknown(kind: &KindInfo, typed: &str, own: &Unit) -> ParseError {
     let other = kinds::all().into_iter().find(|k| k.id != kind.id && find(k, typed).is_some()).map(|k| k.name);
-    let symbols: Vec<_> = kind.units.iter().map(|u| u.symbol).filter(|s| !s.is_empty()).take(6).collect();
+    // The person's own first, and those that stand with it.
+    let at = kind.units.iter().position(|u| u == own).unwrap_or(0);
+    let symbols = (0..kind.units.len()).map(|n| kind.units[(at + n) % kind.units.len()].symbol);
+    let symbols: Vec<_> = symbols.filter(|s| !s.is_empty()).take(7).collect();
     ParseError::Unit { typed: typed.to_string(), other, wanted: kind.name, accepted: symbols.join(", ") }
 }
 
@@ -406,6 +432,39 @@ mod tests {
             ("5 ‰", SALINITY.0, 5.0),
             ("5 psu", SALINITY.0, 5.0),
             ("10 mm/m", SLOPE.0, 0.01),
+            // The sign of a currency may stand on either side; what a price is for may begin with digits.
+            ("$45", MONEY.0, 45.0),
+            ("45 $", MONEY.0, 45.0),
+            ("$ 0,14", MONEY.0, 0.14),
+            ("€0.90/kg", PRICE_MASS.0, 0.9),
+            ("$0.90/lb", PRICE_MASS.0, 0.9 / 0.45359237),
+            ("0.90 £/lb", PRICE_MASS.0, 0.9 / 0.45359237),
+            ("1/2 /kg", PRICE_MASS.0, 0.5),
+            ("1/2/kg", PRICE_MASS.0, 0.5),
+            ("5/1000 gal", PRICE_VOLUME.0, 5.0 / 3.785411784),
+            ("$5/1000 gal", PRICE_VOLUME.0, 5.0 / 3.785411784),
+            ("5.20 $ per 1000 gal", PRICE_VOLUME.0, 5.2 / 3.785411784),
+            // Where that of a day is asked.
+            ("4 oz", FEED_RATE.0, 0.45359237 / 4.0 / 86400.0),
+            ("1/2 lb", FEED_RATE.0, 0.45359237 / 2.0 / 86400.0),
+            ("1/2 lb a day", FEED_RATE.0, 0.45359237 / 2.0 / 86400.0),
+            ("1 lb 4 oz", FEED_RATE.0, 1.25 * 0.45359237 / 86400.0),
+            ("1 lb 4 oz a day", FEED_RATE.0, 1.25 * 0.45359237 / 86400.0),
+            ("500 mg", FEED_RATE.0, 0.0005 / 86400.0),
+            ("10 gal", DAILY_VOLUME.0, 10.0 * 3.785411784e-3 / 86400.0),
+            ("20 litres", DAILY_VOLUME.0, 0.02 / 86400.0),
+            ("2 qt a day", DAILY_VOLUME.0, 3.785411784e-3 / 2.0 / 86400.0),
+            // Kitchen measures of the US, a year of 365.25 days, and the degrees of a kit for carbonate hardness.
+            ("1 cup", SMALL_VOLUME.0, 2.365882365e-4),
+            ("8 fl oz", SMALL_VOLUME.0, 2.365882365e-4),
+            ("1 pint", VOLUME.0, 4.73176473e-4),
+            ("2 tbsp", SMALL_VOLUME.0, 2.0 * 1.478676478125e-5),
+            ("10 years", YEARS.0, 3652.5 * 86400.0),
+            ("5", YEARS.0, 5.0 * 365.25 * 86400.0),
+            ("1 year 6 months", YEARS.0, 1.5 * 365.25 * 86400.0),
+            ("2 months", DAYS.0, 365.25 / 6.0 * 86400.0),
+            ("7 dKH", ALKALINITY.0, 0.07 * 100.087 / 56.077),
+            ("7 °dH", ALKALINITY.0, 0.07 * 100.087 / 56.077),
         ] {
             let got = si(text, kind);
             assert!((got - expect).abs() <= 1e-12 * expect.abs().max(1e-3), "{text}: {got} not {expect}");
@@ -420,6 +479,10 @@ mod tests {
             ("inf", LENGTH.0, "“inf” does not begin with a number."),
             ("-infinity", LENGTH.0, "“-infinity” does not begin with a number."),
             ("1,234", FLOW.0, "Could be 1.234 or 1234. Type 1,2340 or 1234."),
+            ("1,200", FLOW.0, "Could be 1.2 or 1200. Type 1,2 or 1200."),
+            ("$1,000", MONEY.0, "Could be 1 or 1000. Type 1 or 1000."),
+            ("$", MONEY.0, "Nothing is typed here. Type a number, with a unit if you like."),
+            ("$4", LENGTH.0, "“$4” does not begin with a number."),
             (
                 "1.234,5",
                 FLOW.0,
@@ -430,16 +493,20 @@ mod tests {
                 FLOW.0,
                 "“1,234,567” mixes or repeats point and comma. Type the digits with one decimal mark only.",
             ),
-            ("40 gal/min", LENGTH.0, "“gal/min” is a unit of flow; this is a length. Use m, mm, cm, km, in, ft."),
-            ("7 m m", LENGTH.0, "The unit “m m” is not known here. Use m, mm, cm, km, in, ft."),
-            ("40 wombat", FLOW.0, "The unit “wombat” is not known here. Use L/h, L/min, L/s, L/day, m³/h, m³/s."),
+            ("40 gal/min", LENGTH.0, "“gal/min” is a unit of flow; this is a length. Use m, mm, cm, km, in, ft, yd."),
+            ("7 m m", LENGTH.0, "The unit “m m” is not known here. Use m, mm, cm, km, in, ft, yd."),
+            (
+                "40 wombat",
+                FLOW.0,
+                "The unit “wombat” is not known here. Use L/h, L/min, L/s, L/day, m³/h, m³/s, gal/h.",
+            ),
             ("3 x", COUNT.0, "“x” is not understood; this number has no unit. Type the number alone."),
             ("1e999", LENGTH.0, "That number is too large."),
             ("1/0 in", LENGTH.0, "“1/0 in” does not begin with a number."),
             ("7.2 mg/L", RATIO.0, "“mg/L” is a unit of concentration; this is a number. Type the number alone."),
             ("20 kg", COUNT.0, "“kg” is a unit of mass; this is a number. Type the number alone."),
             ("2 kg", AREA.0, "“kg” is a unit of mass; this is an area. Use m², cm², mm², ft², in²."),
-            ("5 kg", SALINITY.0, "“kg” is a unit of mass; this is salinity. Use mg/L, g/L, µg/L, kg/m³."),
+            ("5 kg", SALINITY.0, "“kg” is a unit of mass; this is salinity. Use g/L, µg/L, kg/m³, mg/L."),
             ("5 kg", MONEY.0, "“kg” is a unit of mass; this is money. Type the number alone."),
             (&format!("2{}in", " ".repeat(64)), LENGTH.0, "That is too long for a number with its unit."),
         ] {
@@ -448,9 +515,20 @@ mod tests {
         }
     }
 
+    /// The units that are named begin with the reader's own.
+    #[test]
+    fn a_complaint_names_the_units_that_are_read() {
+        let said = |text: &str, kind: &KindInfo| parse(text, kind, System::Us).expect_err(text).to_string();
+        assert!(said("4 x", FLOW.0).ends_with("Use gal/h, gal/min, gal/day, ft³/min, ft³/h, mL/min, imp gal/min."));
+        assert!(said("4 x", SHORT_LENGTH.0).ends_with("Use in, ft, yd, m, mm, cm, km."));
+        assert!(said("4 x", MASS.0).ends_with("Use lb, oz, kg, g, mg, t."));
+    }
+
     #[test]
     fn the_display_unit_is_meant_where_none_is_typed() {
         assert_eq!(parse("2", SHORT_LENGTH.0, System::Us).map(|p| p.si), Ok(0.0508));
+        let unit = |text: &str| parse(text, FEED_RATE.0, System::Us).map(|p| p.unit.symbol);
+        assert_eq!((unit("4 oz"), unit("1 lb 4"), unit("500 mg")), (Ok("oz/day"), Ok("lb/day"), Ok("oz/day")));
         assert_eq!(parse("82.4", TEMPERATURE.0, System::Us).map(|p| (p.si * 1e9).round() / 1e9), Ok(301.15));
     }
 

@@ -1142,7 +1142,7 @@ def growth():
     "unit_factors.csv",
     [
         "SI value of one unit, and of its zero, from scipy.constants (CODATA 2018; inch, pound, gallon, psi, horsepower as "
-        "NIST SP 811 defines them) (" + lib("scipy") + ")"
+        "NIST SP 811 defines them; a German degree is 10 mg/L of CaO, as CaCO3) (" + lib("scipy") + ")"
     ],
     [("kind", "word"), ("symbol", "word"), ("factor", "SI unit"), ("zero", "SI unit")],
 )
@@ -1152,7 +1152,10 @@ def unit_factors():
     kinds = {
         "length": {"m": 1, "mm": s.milli, "cm": s.centi, "km": s.kilo, "in": inch, "ft": ft, "yd": s.yard},
         "area": {"m²": 1, "cm²": s.centi**2, "mm²": s.milli**2, "ft²": ft**2, "in²": inch**2},
-        "volume": {"L": litre, "mL": litre / 1000, "m³": 1, "gal": gal, "imp gal": s.gallon_imp, "ft³": ft**3, "qt": gal / 4},
+        "volume": {
+            "L": litre, "mL": litre / 1000, "m³": 1, "gal": gal, "imp gal": s.gallon_imp, "ft³": ft**3, "qt": gal / 4,
+            "pt": gal / 8, "cups": 8 * s.fluid_ounce, "fl oz": s.fluid_ounce, "tbsp": s.fluid_ounce / 2,
+        },
         "flow": {
             "L/h": litre / s.hour, "L/min": litre / s.minute, "L/s": litre, "L/day": litre / s.day, "m³/h": 1 / s.hour,
             "m³/s": 1, "gal/h": gal / s.hour, "gal/min": gal / s.minute, "gal/day": gal / s.day,
@@ -1164,7 +1167,7 @@ def unit_factors():
             "g/day": s.gram / s.day, "kg/day": 1 / s.day, "g/h": s.gram / s.hour, "kg/h": 1 / s.hour,
             "mg/h": s.gram / 1000 / s.hour, "oz/day": oz / s.day, "lb/day": lb / s.day, "kg/s": 1,
         },
-        "concentration": {"mg/L": 1e-6 / litre, "g/L": s.gram / litre, "µg/L": 1e-9 / litre, "kg/m³": 1},
+        "concentration": {"mg/L": 1e-6 / litre, "g/L": s.gram / litre, "µg/L": 1e-9 / litre, "kg/m³": 1, "dKH": 1e-5 / litre * 100.087 / 56.077},
         "temperature": {"°C": 1, "°F": s.degree_Fahrenheit, "K": 1},
         "temperature difference": {"°C": 1, "°F": s.degree_Fahrenheit, "K": 1},
         "areal rate": {
@@ -1174,7 +1177,7 @@ def unit_factors():
         "pressure": {"kPa": s.kilo, "Pa": 1, "hPa": s.hecto, "bar": s.bar, "psi": s.psi, "atm": s.atm},
         "power": {"W": 1, "kW": s.kilo, "hp": s.hp},
         "energy": {"kWh": s.kilo * s.hour, "Wh": s.hour, "J": 1, "MJ": s.mega},
-        "time": {"s": 1, "min": s.minute, "h": s.hour, "days": s.day, "weeks": s.week},
+        "time": {"s": 1, "min": s.minute, "h": s.hour, "days": s.day, "weeks": s.week, "months": s.Julian_year / 12, "years": s.Julian_year},
         "density": {"kg/m³": 1, "g/cm³": s.gram / s.centi**3, "lb/gal": lb / gal, "lb/ft³": lb / ft**3, "g/m³": s.gram},
         "angle": {"°": s.degree, "rad": 1},
         "ratio": {"": 1},

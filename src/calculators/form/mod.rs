@@ -17,7 +17,7 @@ use crate::catalog::{
     choose::{Choose, Opt},
     sources::Source,
 };
-use crate::units::{Kind, KindInfo, Q, System, show};
+use crate::units::{Kind, KindInfo, ParseError, Parsed, Q, System, Unit, parse_in, show};
 use std::fmt;
 use uom::si::Dimension;
 
@@ -481,6 +481,18 @@ impl Spec {
     pub fn accepted(&self, system: System) -> String {
         format!("{} to {}", show(self.kind, self.hard[0], system), show(self.kind, self.hard[1], system))
     }
+    /// Reads what is typed; without a unit, `own` is meant. A comma that can only part thousands here is not asked back as if it could be more.
+    ///
+    /// # Errors
+    /// As [`parse_in`].
+    pub fn read(&self, text: &str, own: &'static Unit) -> Result<Parsed, ParseError> {
+        let mut read = parse_in(text, self.kind, own);
+        if let Err(ParseError::Thousand { decimal, .. }) = &mut read {
+            let small = parse_in(&text.replace(',', "."), self.kind, own);
+            decimal.take_if(|_| self.kind.whole || small.is_ok_and(|p| self.fault(p.si, System::Metric).is_some()));
+        }
+        read
+    }
     /// What is wrong with `si`, if anything.
     pub fn fault(&self, si: f64, system: System) -> Option<String> {
         if !si.is_finite() {
@@ -502,6 +514,24 @@ mod tests {
     use super::*;
     use crate::units::{Length, Ratio, kinds::*, si::*};
     use serde_json::json;
+
+    /// A comma in a field that counts, or where the small number is out of range, parts thousands.
+    #[test]
+    fn what_can_only_be_thousands_is_not_asked_twice() {
+        let said = |spec: &Spec, text: &str| {
+            spec.read(text, spec.kind.unit(System::Us)).map(|p| p.si).map_err(|e| e.to_string())
+        };
+        let fish = Field::new(1, "fish", "Fish", COUNT).range(1.0, 1e6).spec;
+        let flow = Field::new(1, "flow", "Flow", FLOW).range(l_h(10.0), l_h(50_000.0)).spec;
+        let volume = Field::new(1, "volume", "Volume", VOLUME).range(l(1.0), 200.0).spec;
+        let alone = Err("Type 1200, without the comma.".to_string());
+        assert_eq!(
+            (said(&fish, "1,200"), said(&flow, "1,200"), said(&flow, "1,200 gph")),
+            (alone.clone(), alone.clone(), alone)
+        );
+        assert_eq!(said(&volume, "1,200"), Err("Could be 1.2 or 1200. Type 1,2 or 1200.".into()));
+        assert_eq!(said(&fish, "1200"), Ok(1200.0));
+    }
 
     #[derive(Default, Clone, PartialEq, Debug)]
     struct Row {
@@ -571,7 +601,7 @@ mod tests {
         for part in [
             "Name: is longer than 10 characters. Accepted: a text of up to 10 characters.",
             "Vented?: “maybe” is not one of the options. Accepted: no, yes.",
-            "Bore: “kg” is a unit of mass; this is a length. Use m, mm, cm, km, in, ft. Accepted: 0\u{202f}mm to 500\u{202f}mm.",
+            "Bore: “kg” is a unit of mass; this is a length. Use mm, cm, km, in, ft, yd, m. Accepted: 0\u{202f}mm to 500\u{202f}mm.",
             "inner.x: there is no such field",
             "inner.depth: there is no such field",
             "Loss: 99 is too large. Accepted: 0 to 50.",
