@@ -613,11 +613,11 @@ fn growth_through_a_season() {
             let back = growth::coefficient(from, SMALL_MASS.of(g(row.num("w_g"))), mean, time);
             tally.near(row, "tgc", back.0, within(1e-6, 0.0));
         }
-        // sin(2 pi (t + shift)/365) is warmest a quarter of a year after its zero.
+        // sin(2 pi (t + shift)/365.25) is warmest a quarter of a year after its zero.
         let season = Season {
             mean: TEMPERATURE.of(celsius(row.num("t_mean_c"))),
             swing: TEMPERATURE_DIFFERENCE.of(row.num("t_amp_c")),
-            warmest: DAYS.of(days(365.0 / 4.0 - row.num("t_shift_d"))),
+            warmest: DAYS.of(days(365.25 / 4.0 - row.num("t_shift_d"))),
         };
         let (base, peak) = (celsius(row.num("t_base_c")), celsius(row.num("t_opt_c")));
         let pace = Pace::Heat(tgc, TEMPERATURE.of(base), TEMPERATURE.of(peak));

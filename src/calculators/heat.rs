@@ -383,7 +383,6 @@ impl Fields for HeatIn {
 
 /// What each of two heaters should give, as a share of the need.
 const OF_TWO: Coef = Coef::new(0.6, "1", &src::TWO_HEATERS, "each");
-const MONTH: Coef = Coef::new(30.437 * 86_400.0, "s", &ELEMENTARY, "a twelfth of the mean year");
 /// Heaters commonly sold, W ([`src::HEATER_SIZES`]).
 const SIZES: [f64; 16] =
     [25.0, 50.0, 75.0, 100.0, 150.0, 200.0, 250.0, 300.0, 400.0, 500.0, 600.0, 800.0, 1000.0, 1500.0, 2000.0, 3000.0];
@@ -582,7 +581,7 @@ impl Calculator for Heat {
         } else {
             Some(HOURS.of(0.0))
         };
-        let month_of = |l: &Losses| ENERGY.of((l.total() - i.pumps).value.max(0.0) * MONTH.value);
+        let month_of = |l: &Losses| ENERGY.of((l.total() - i.pumps).value.max(0.0) * months(1.0));
         let (month, cold_month) = (month_of(&at_mean), month_of(&at_night));
         let cost = [month, cold_month].map(|e| MONEY.of(e.value / KWH * i.price.value));
         let gains = i.pumps + i.sun;
@@ -707,7 +706,7 @@ impl Calculator for Heat {
         w.step(|| {
             Step::new(
                 "Heating a month at the mean of the year",
-                "E = max(0, Q - pumps) 30.4 days",
+                "E = max(0, Q - pumps) 30.44 days",
                 &[term("Q", POWER, at_mean.total()), term("pumps", POWER, i.pumps)],
                 term("E", ENERGY, month),
                 &ELEMENTARY,

@@ -721,12 +721,12 @@ impl Calculator for Pump {
                 )
             });
         }
-        let year = |p: Power| p * DAYS.of(days(365.0));
+        let year = |p: Power| p * YEARS.of(years(1.0));
         w.step(|| {
             let with = [term("P", POWER, electric.1)];
             Step::new(
                 "Energy a year (high end)",
-                "E = P × 365 × 24 h",
+                "E = P × 365.25 × 24 h",
                 &with,
                 term("E", ENERGY, year(electric.1)),
                 &src::PUMP_POWER,
@@ -1355,9 +1355,9 @@ mod tests {
         near(o.usual.head.value, 1.500, 0.01);
         near(o.hydraulic.value, 998.2 * 9.806_65 * o.usual.pumped.value * o.usual.head.value, 1e-3);
         near(lph(o.pumps.free_flow()), 2500.0, 1e-6);
-        // 35 W all year are 306.6 kWh.
+        // 35 W all year are 306.81 kWh (365.25 days).
         let o = run(&PumpIn { watts: Watts::Known, label: POWER.of(35.0), ..square() });
-        near(o.year.0.value / 3.6e6, 306.6, 1e-6);
+        near(o.year.0.value / 3.6e6, 306.81, 1e-6);
         near(o.efficiency.0.value, o.hydraulic.value / 35.0, 1e-12);
     }
 

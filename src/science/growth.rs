@@ -4,7 +4,7 @@ use crate::catalog::sources::{Coef, biology as src};
 use crate::catalog::species::Species;
 use crate::science::feeding;
 use crate::units::kinds::{DAILY_SHARE, DAYS, FEED_RATE, MASS, TEMPERATURE, TEMPERATURE_DIFFERENCE};
-use crate::units::si::{days, g, percent_day};
+use crate::units::si::{days, g, percent_day, years};
 use crate::units::{Mass, MassRate, Ratio, SpecificRate, TemperatureInterval, ThermodynamicTemperature, Time};
 use std::f64::consts::TAU;
 
@@ -80,9 +80,6 @@ pub struct Season {
     pub warmest: Time,
 }
 
-/// A year.
-const YEAR: Coef = Coef::new(365.0, "days", &src::GROWTH_RATE, "civil year");
-
 impl Season {
     /// The same all year.
     pub fn steady(t: ThermodynamicTemperature) -> Self {
@@ -90,7 +87,7 @@ impl Season {
     }
     /// A season that passes today's temperature: `today` now, the warmest after `warmest`, `swing` between mean and warmest.
     pub fn through(today: ThermodynamicTemperature, swing: TemperatureInterval, warmest: Time) -> Self {
-        let now = (TAU * warmest.value / days(YEAR.value)).cos();
+        let now = (TAU * warmest.value / years(1.0)).cos();
         Self { mean: TEMPERATURE.of(today.value - swing.value * now), swing, warmest }
     }
     /// Temperature after a time.
@@ -98,7 +95,7 @@ impl Season {
         if self.swing.value == 0.0 {
             return self.mean;
         }
-        let phase = TAU * (time.value - self.warmest.value) / days(YEAR.value);
+        let phase = TAU * (time.value - self.warmest.value) / years(1.0);
         TEMPERATURE.of(self.mean.value + self.swing.value * phase.cos())
     }
     /// Warmest and coldest.
@@ -377,10 +374,10 @@ mod tests {
 
     #[test]
     fn seasons() {
-        let season = Season::through(TEMPERATURE.of(celsius(15.0)), degrees(8.0), d(365.0 / 4.0));
+        let season = Season::through(TEMPERATURE.of(celsius(15.0)), degrees(8.0), DAYS.of(years(0.25)));
         near(season.mean.value, celsius(15.0), 1e-9);
-        near(season.at(d(365.0 / 4.0)).value, celsius(23.0), 1e-9);
-        near(season.at(d(365.0 * 0.75)).value, celsius(7.0), 1e-9);
+        near(season.at(DAYS.of(years(0.25))).value, celsius(23.0), 1e-9);
+        near(season.at(DAYS.of(years(0.75))).value, celsius(7.0), 1e-9);
         near(season.ends().0.value - season.ends().1.value, 16.0, 1e-9);
         // Winter holds tilapia still: the same mean without a winter is sooner.
         let s = of("tilapia");

@@ -209,10 +209,10 @@ impl Goal {
     fn mean(&self) -> ThermodynamicTemperature {
         TEMPERATURE.of((self.hottest.value + self.coldest.value) / 2.0)
     }
-    /// The year's water, the warmest so many days from now.
+    /// The year's water, the warmest so many seconds from now.
     fn season(&self, warmest: f64) -> Season {
         let swing = TEMPERATURE_DIFFERENCE.of((self.hottest.value - self.coldest.value) / 2.0);
-        Season { mean: self.mean(), swing, warmest: DAYS.of(days(warmest)) }
+        Season { mean: self.mean(), swing, warmest: DAYS.of(warmest) }
     }
 }
 
@@ -384,7 +384,7 @@ fn fish_of(goal: &Goal, w: Words) -> Result<Fish, End> {
     }
     // Groups are put in all round the year: the time is the mean over four seasons.
     let pace = Pace::Fed((s.fcr().0 + s.fcr().1) / 2.0);
-    let (mut time, year) = (0.0, 365.0);
+    let (mut time, year) = (0.0, years(1.0));
     for quarter in 0..4 {
         let season = goal.season(year / 4.0 * f64::from(quarter));
         let Some(r) = growth::reach(s, goal.start, harvest, &season, pace) else {
@@ -403,7 +403,7 @@ fn fish_of(goal: &Goal, w: Words) -> Result<Fish, End> {
         .collect();
     let yearly = goal.fish.value;
     let lives = 1.0 - goal.losses.value;
-    let group = (yearly / harvest.value * time / days(year) / groups as f64 / lives).max(1.0);
+    let group = (yearly / harvest.value * time / year / groups as f64 / lives).max(1.0);
     // Fish per water as the stocking calculator has it, a fifth in hand, kg/m3.
     let probe = StockingIn {
         species: s,
@@ -421,7 +421,7 @@ fn fish_of(goal: &Goal, w: Words) -> Result<Fish, End> {
     let water = group * harvest.value / density;
     let split = ((water / LARGE).ceil() as usize).clamp(1, MOST_TANKS / groups);
     let count = (group / split as f64 - 1e-6).ceil();
-    let yearly = count * (split * groups) as f64 * lives * harvest.value * days(year) / time;
+    let yearly = count * (split * groups) as f64 * lives * harvest.value * year / time;
     Ok(Fish { tanks: groups * split, count, masses, harvest, time, yearly, density })
 }
 
@@ -1185,7 +1185,7 @@ mod tests {
         let goal = Goal { groups: COUNT.of(1.0), losses: PERCENT.of(0.0), ..Goal::default() };
         let p = planned(&goal);
         let fish: f64 = p.document.tanks.iter().map(Tank::fish).sum();
-        let years = p.every.0.value / days(365.0);
+        let years = p.every.0.value / years(1.0);
         let by_hand = fish * goal.species.harvest().value / years;
         assert!((by_hand / p.yearly.value - 1.0).abs() < 1e-9);
         // Twice the fish, about twice the water and the bed.

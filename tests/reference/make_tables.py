@@ -1084,7 +1084,7 @@ def rim_drain():
     "growth.csv",
     [
         "thermal-unit growth as an equation of time, dW/dt = 3 W^(2/3) (TGC/1000) max(0, min(T, T_opt) - T_base), with a "
-        "water temperature T = T_mean + T_amp sin(2 pi (t + t_shift)/365); TGC as in Iwama & Tautz (1981), Cho (1992), x1000 "
+        "water temperature T = T_mean + T_amp sin(2 pi (t + t_shift)/365.25); TGC as in Iwama & Tautz (1981), Cho (1992), x1000 "
         "form",
         "degree_days is the integral of max(0, min(T, T_opt) - T_base) between its kinks (scipy quad), w_g follows from it; both "
         "within 1e-9 of the equation followed in time (scipy solve_ivp) (" + lib("scipy") + ")",
@@ -1112,7 +1112,7 @@ def growth():
                 angle = math.asin((level - mean) / amp)
                 for turn in range(3):
                     for at in (angle, math.pi - angle):
-                        t = (at + 2 * math.pi * turn) / (2 * math.pi) * 365 - shift
+                        t = (at + 2 * math.pi * turn) / (2 * math.pi) * 365.25 - shift
                         if 0 < t < days:
                             yield t
 
@@ -1122,7 +1122,7 @@ def growth():
                 for days in (30, 120, 200, 365):
 
                     def warmth(t):
-                        temp = mean + amp * math.sin(2 * math.pi * (t + shift) / 365)
+                        temp = mean + amp * math.sin(2 * math.pi * (t + shift) / 365.25)
                         return max(0.0, min(temp, opt) - base)
 
                     run = solve_ivp(lambda t, y: [3 * y[0] ** (2 / 3) * tgc / 1000 * warmth(t), warmth(t)], (0, days), [w0, 0],
