@@ -401,7 +401,7 @@ fn address_in(text: &str, tally: &mut Tally, dice: &mut Dice) {
                 query.get(guest::ACCENT).map(guest::accent),
             );
             if let Some(entry) = by_id(id) {
-                return (route.clone(), Some(query.work(entry)));
+                return (route.clone(), Some(query.work(entry, System::Metric)));
             }
         }
         (route, None)

@@ -398,3 +398,52 @@ async fn a_whole_system_is_checked_and_repaired() {
     assert!(place.find(".chain").is_some(), "undo does not bring it back");
     drop(mounted);
 }
+
+/// Has the browser speak another language; undone when dropped.
+struct Speaks;
+
+impl Speaks {
+    fn new(tag: &str) -> Self {
+        let rule = js_sys::Object::new();
+        js_sys::Reflect::set(&rule, &"value".into(), &tag.into()).expect("set");
+        js_sys::Reflect::set(&rule, &"configurable".into(), &JsValue::TRUE).expect("set");
+        js_sys::Object::define_property(&window().navigator(), &"language".into(), &rule);
+        Self
+    }
+}
+
+impl Drop for Speaks {
+    fn drop(&mut self) {
+        js_sys::Reflect::delete_property(&window().navigator(), &"language".into()).expect("the browser's own");
+    }
+}
+
+#[wasm_bindgen_test]
+async fn a_first_visit_is_in_the_units_of_its_region() {
+    go("#/calculator/drain");
+    let place = Place::new();
+    let units = |vault: Memory| {
+        let mounted = leptos::mount::mount_to(place.0.clone(), || app_over(Box::new(vault)));
+        let units = place.text(".units");
+        drop(mounted);
+        units
+    };
+    let kept = |key: &str, text: &str| {
+        let vault = Memory::default();
+        vault.write(key, text).expect("memory");
+        vault
+    };
+    for (tag, of) in [("en-US", "gal · in"), ("es-US", "gal · in"), ("en-GB", "L · mm"), ("es", "L · mm")] {
+        let _speaks = Speaks::new(tag);
+        assert_eq!(units(Memory::default()), of, "{tag}");
+    }
+    // What somebody has chosen stays, and so does what stood there before anything was chosen.
+    let _speaks = Speaks::new("en-US");
+    assert_eq!(units(kept("brimwise/setting/units", "\"metric\"")), "L · mm");
+    assert_eq!(units(kept("brimwise/setting/later", "\"1\"")), "L · mm");
+    assert_eq!(units(kept("of-another-page", "not ours")), "gal · in");
+    go("#/embed/drain");
+    assert_eq!(units(Memory::default()), "gal · in");
+    go("#/embed/drain?units=metric");
+    assert_eq!(units(Memory::default()), "L · mm");
+}

@@ -1,5 +1,6 @@
 //! The few things that need the page itself: focus, files, time, chance.
 
+use crate::units::System;
 use leptos::leptos_dom::helpers::TimeoutHandle;
 use leptos::prelude::*;
 use leptos::wasm_bindgen::{JsCast, JsValue, closure::Closure};
@@ -163,6 +164,12 @@ pub fn address() -> String {
     }
     let here = window().location().href().unwrap_or_default();
     if here.starts_with("http") { here.split('#').next().unwrap_or_default().into() } else { String::new() }
+}
+
+/// The units that a first visit begins with: those of the region that the browser's language is of.
+pub fn first_units() -> System {
+    let us = window().navigator().language().is_some_and(|tag| tag.ends_with("-US"));
+    if us { System::Us } else { System::Metric }
 }
 
 /// Calls what may not be there: `path` leads from the window to a function, such as `navigator.share`. Nothing where it is not there.

@@ -18,9 +18,9 @@ pub(super) fn guest(route: &Route) -> Option<(&'static Entry, Query)> {
 
 /// Shows the answer, if there is one: what is wrong with an address is the page's to say.
 pub(super) fn show(entry: &'static Entry, query: &Query) {
-    let system = query.units().unwrap_or_default();
+    let system = query.units().unwrap_or_else(dom::first_units);
     let told = Words { system, today: Some(dom::day()) };
-    let Ok(work) = query.work(entry) else { return };
+    let Ok(work) = query.work(entry, system) else { return };
     let Some(Ok(outcome)) = work.sheet().map(|sheet| sheet.run(told, false)) else { return };
     guest::dress(query);
     mount(Built(Box::new(move || {

@@ -111,6 +111,11 @@ enum Drawn {
 fn kept_units(store: Store) -> System {
     match store.setting(keys::UNITS).as_deref() {
         Some("us") => System::Us,
+        // A first visit: from then on it is as the person has it.
+        None if store.bare() && dom::first_units() == System::Us => {
+            store.set_setting(keys::UNITS, "us");
+            System::Us
+        }
         _ => System::Metric,
     }
 }

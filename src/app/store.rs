@@ -727,6 +727,10 @@ impl Store {
         }
         id
     }
+    /// Is nothing kept at all?
+    pub fn bare(self) -> bool {
+        !self.vault.with_value(|v| v.keys()).iter().any(|key| key.starts_with(keys::PREFIX))
+    }
     /// A setting.
     pub fn setting(self, key: &str) -> Option<String> {
         serde_json::from_str::<Value>(&self.read(key)?).ok()?.as_str().map(Into::into)

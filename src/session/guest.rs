@@ -101,11 +101,12 @@ impl Query {
         let is = |name: &str| self.get(UNITS).is_some_and(|units| units.trim().eq_ignore_ascii_case(name));
         if is("us") { Some(System::Us) } else { is("metric").then_some(System::Metric) }
     }
-    /// A calculator's work with the values of the address. They are first values, confirmed by nobody, so none counts as touched.
+    /// A calculator's work with the values of the address, the rest as it begins in the units that are `shown`. They are first values, confirmed by
+    /// nobody, so none counts as touched. What a number without a unit is in is the address's to say, not the visitor's browser's.
     ///
     /// # Errors
     /// Every value that cannot be taken; then none is.
-    pub fn work(&self, entry: &Entry) -> Result<Work, Vec<FieldError>> {
+    pub fn work(&self, entry: &Entry, shown: System) -> Result<Work, Vec<FieldError>> {
         let mut faults = vec![];
         if self.get(TOO_LONG).is_some() {
             faults.push(FieldError::new("The address", "is too long", format!("at most {LONGEST} characters")));
@@ -121,10 +122,9 @@ impl Query {
                 put(&mut object, path, text);
             }
         }
-        let system = self.units().unwrap_or(System::Metric);
-        let mut work = Work::born(Paper::Sheet((entry.sheet)()), system);
+        let mut work = Work::born(Paper::Sheet((entry.sheet)()), self.units().unwrap_or(shown));
         if let Paper::Sheet(sheet) = &mut work.paper {
-            faults.extend(sheet.read(&object, system).err().unwrap_or_default());
+            faults.extend(sheet.read(&object, self.units().unwrap_or(System::Metric)).err().unwrap_or_default());
         }
         if faults.is_empty() { Ok(work) } else { Err(faults) }
     }
@@ -275,23 +275,25 @@ mod tests {
     #[test]
     fn first_values_as_a_person_types_them() {
         let drain = by_id("drain").expect("drain");
-        let work = Query::read("flow=2400+L%2Fh&pipe=pvc_40&units=us&look=dark").work(drain).expect("good");
+        let work =
+            Query::read("flow=2400+L%2Fh&pipe=pvc_40&units=us&look=dark").work(drain, System::Metric).expect("good");
         let fields = work.sheet().expect("a sheet").write();
         assert!((fields["flow"].as_f64().expect("a number") - 2400.0 / 3.6e6).abs() < 1e-12);
         assert_eq!(fields["pipe"], "pvc_40");
         assert!(work.touched.is_empty(), "a first value is an assumption");
-        let faults = Query::read("flow=fast&nothing=1&pipe=wood").work(drain).expect_err("bad");
+        let faults = Query::read("flow=fast&nothing=1&pipe=wood").work(drain, System::Metric).expect_err("bad");
         assert_eq!(faults.len(), 3, "{faults:?}");
-        let pounds = Query::read("feed_price=1&units=US").work(by_id("running").expect("running costs"));
+        let pounds =
+            Query::read("feed_price=1&units=US").work(by_id("running").expect("running costs"), System::Metric);
         assert!(pounds.is_ok_and(|w| w.values()["feed_price"] != super::super::Val::Num(1.0)));
-        let share = Query::read("flow=2 L/s&oversize=&units=imperial").work(drain).expect_err("bad");
+        let share = Query::read("flow=2 L/s&oversize=&units=imperial").work(drain, System::Metric).expect_err("bad");
         assert!(share.iter().any(|f| f.to_string() == "units: is not known. Accepted: metric, us."), "{share:?}");
-        let long = Query::read(&"a=b&".repeat(2000)).work(drain).expect_err("bad");
+        let long = Query::read(&"a=b&".repeat(2000)).work(drain, System::Metric).expect_err("bad");
         assert_eq!(long[0].to_string(), "The address: is too long. Accepted: at most 4096 characters.");
         for odd in
             ["flow", "flow.x=1", "fittings=1", "fittings.x.y=1", "fittings.0=1", "fittings.99.kind=x", ".=1", "a..b=1"]
         {
-            assert!(Query::read(odd).work(drain).is_err(), "{odd}");
+            assert!(Query::read(odd).work(drain, System::Metric).is_err(), "{odd}");
         }
     }
 
@@ -299,13 +301,20 @@ mod tests {
     #[test]
     fn a_price_says_what_it_is_for() {
         let running = by_id("running").expect("running costs");
-        let price = |text: &str| match Query::read(text).work(running).expect("good").values()["feed_price"] {
+        let price = |text: &str| match Query::read(text).work(running, System::Metric).expect("good").values()["feed_price"]
+        {
             super::super::Val::Num(x) => x,
             _ => f64::NAN,
         };
         // By the pound of 0.453 592 37 kg.
         assert!((price("feed_price=1&units=us") - 1.0 / 0.453_592_37).abs() < 1e-9);
         assert_eq!((price("feed_price=1&units=metric"), price("feed_price=1")), (1.0, 1.0));
+        // A visitor's units are for what the address leaves open.
+        let visited = Query::read("feed_price=1").work(running, System::Us).expect("good").values();
+        let born = Work::born(Paper::Sheet((running.sheet)()), System::Us).values();
+        assert_eq!(visited["feed_price"], super::super::Val::Num(1.0));
+        assert_eq!(visited["harvest"], born["harvest"]);
+        assert_ne!(visited["harvest"], Work::new(Paper::Sheet((running.sheet)())).values()["harvest"]);
         let mut work = Work::new(Paper::Sheet((running.sheet)()));
         work.apply(&Edit { path: "feed_price".into(), to: EditValue::Si(2.0 / 0.453_592_37) });
         let mut query = Query::default();
@@ -344,7 +353,7 @@ mod tests {
                 // Every figure names its unit, prices too: in a frame of other units it is the same.
                 for units in ["units=us", "units=metric", "look=dark"] {
                     let text = query.write().replacen(&format!("units={}", query.get(UNITS).unwrap_or("")), units, 1);
-                    let back = Query::read(&text).work(entry);
+                    let back = Query::read(&text).work(entry, system);
                     let back = back.unwrap_or_else(|e| panic!("{}: {e:?}", entry.id));
                     let (a, b) = (work.values(), back.values());
                     assert_eq!(a.len(), b.len(), "{}", entry.id);

@@ -44,7 +44,7 @@ pub(in crate::app) fn page(id: &str, query: &str, sheets: Option<&Sheets>, doors
 
 /// The view of a calculator.
 pub(in crate::app) fn calculator_page(entry: &'static Entry, query: &Query) -> Piece {
-    let (work, faults) = match query.work(entry) {
+    let (work, faults) = match query.work(entry, Shell::get().units.get_untracked()) {
         Ok(work) => (work, None),
         Err(faults) => {
             let head = "The page around sets values that cannot be taken; the usual first values stand in their place.";
