@@ -995,8 +995,17 @@ fn solve_move(i: &ChangeIn, w: &mut Working) -> MoveFound {
     w.step(|| {
         Step::new(
             "Un-ionised ammonia of their water once it is open",
-            "NH3-N = TAN/(1 + 10^(pKa - pH)), pKa = 0.09018 + 2729.92/T",
-            &[term("TAN", CONCENTRATION, i.tan), term("pH", RATIO, opened), term("T", TEMPERATURE, warmest)],
+            if i.new_salt.value > 0.0 {
+                "TAN times its share in salt water, as on the page of ammonia"
+            } else {
+                "NH3-N = TAN/(1 + 10^(pKa - pH)), pKa = 0.09018 + 2729.92/T"
+            },
+            &[
+                term("TAN", CONCENTRATION, i.tan),
+                term("pH", RATIO, within(opened)),
+                term("T", TEMPERATURE, warmest),
+                term("S", SALINITY, i.new_salt),
+            ],
             term("NH3-N", CONCENTRATION, poison),
             &src::AIRED,
         )
@@ -1005,7 +1014,7 @@ fn solve_move(i: &ChangeIn, w: &mut Working) -> MoveFound {
         w.step(|| {
             Step::new(
                 "Hours for the salt",
-                "t = 17 days × the lesser of |S/9 - 1| of the two, 1 at the most",
+                "t = 17 days × min(1, |S1/9 g/L - 1|, |S2/9 g/L - 1|)",
                 &[term("S1", SALINITY, i.left_salt), term("S2", SALINITY, i.new_salt)],
                 term("t", HOURS, salt.1),
                 &src::SALT_STEP,

@@ -26,7 +26,8 @@ const UNITS: &[(&str, f64)] = &[
     ("%", 0.01),
     ("°C", 1.0),
 ];
-const FUNCTIONS: &[(&str, fn(f64, f64) -> f64)] = &[("max(", f64::max), ("min(", f64::min), ("ln(", |x, _| x.ln())];
+type Two = fn(f64, f64) -> f64;
+const FUNCTIONS: &[(&str, Two)] = &[("max(", f64::max), ("min(", f64::min), ("ln(", |x, _| x.ln())];
 /// What is counted in whole ones.
 const WHOLE: &str = "rounded up";
 
