@@ -121,7 +121,7 @@ const SALT_DAYS: [Coef; 2] = [
 ];
 
 /// Time to spread a change of salt over, shortest and longest. None where both waters are less salty than blood, or both more; from one side of it to
-/// the other [`SALT_DAYS`], less if either water is near it: in proportion, which is judgement.
+/// the other 2 to 17 days, less if either water is near it: in proportion, which is judgement.
 pub fn salt_spread(from: MassConcentration, to: MassConcentration) -> (Time, Time) {
     let blood = SALT_OF_BLOOD.value;
     let (a, b) = (from.value / blood - 1.0, to.value / blood - 1.0);
