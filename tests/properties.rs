@@ -354,7 +354,13 @@ fn the_numbers_shown_give_the_result_shown() {
         if o.steps.first().is_some_and(trickle) {
             return Ok(());
         }
+        // Heads are found to a hundredth of a micrometre, which in a wide stub moves much of what a small pump sends: where there is hardly more
+        // head than that, and in nets, which `networks.rs` holds.
+        let net = sheet.value_at("leads") == Some(EditValue::Option("several".into()));
         for (n, step) in o.steps.iter().enumerate().filter(|(_, s)| !IN_WORDS.contains(&s.equation)) {
+            if step.result.symbol == "H" && (net || step.result.si < 1e-6) {
+                continue;
+            }
             let (is, again) = (step.result.si, working::again(step, &o.steps[..n])?);
             // Heads are found to a hundredth of a micrometre, which at a trickle is a little of what a pump pushes at most.
             let found = if step.result.symbol == "H" { 0.01 * step.with[0].si } else { 1e-12 };
