@@ -4,10 +4,15 @@ use super::outcome::Caution;
 use crate::catalog::species::Species;
 use crate::units::{ThermodynamicTemperature, Words, kinds::TEMPERATURE};
 
+/// Is the water too cold to net these fish in it, or into it?
+pub(crate) fn is_too_cold(s: &Species, water: ThermodynamicTemperature) -> bool {
+    s.handle_from().is_some_and(|from| water < from)
+}
+
 /// What is said where they are netted in water as cold as this, or put into it.
 pub(crate) fn too_cold(s: &Species, water: ThermodynamicTemperature, w: Words) -> Option<Caution> {
     let (limit, from) = (s.warmth.handle_from.as_ref()?, s.handle_from()?);
-    (water < from).then(|| {
+    is_too_cold(s, water).then(|| {
         Caution::from(
             format!(
                 "Do not net, grade, weigh or move {} in water below {}, nor into it: many die of disease in the days after.",

@@ -824,9 +824,9 @@ fn order(i: &OutageIn, o: &OutageOut, words: Words) -> Table {
         before(o.critical.0),
         "The water pump, off a generator outdoors or an inverter, with its return falling from a height".into(),
     ]);
-    let netted = match handling::too_cold(i.species, i.temperature, words) {
-        Some(_) => "and only then take fish out to another aired tank: netted in such cold, many die in the days after",
-        None => "take fish out to another aired tank",
+    let netted = match handling::is_too_cold(i.species, i.temperature) {
+        true => "and only then take fish out to another aired tank: netted in such cold, many die in the days after",
+        false => "take fish out to another aired tank",
     };
     rows.push([
         before(o.critical.0),

@@ -10,6 +10,7 @@ use super::flow::{Flows, StationKind, Ways};
 use crate::calculators::ammonia::{Ammonia as AmmoniaCalculator, AmmoniaIn, AmmoniaOut};
 use crate::calculators::bed::RAFT_WATER;
 use crate::calculators::form::FieldError;
+use crate::calculators::handling;
 use crate::calculators::heat::{Heat as HeatCalculator, HeatIn, HeatOut};
 use crate::calculators::oxygen::{self, BedKind, Filter, Inlet, Oxygen, OxygenIn, OxygenOut};
 use crate::catalog::species::Species;
@@ -189,7 +190,7 @@ pub(super) const NOT_NETTED: &str =
 
 /// Is it?
 pub(super) fn too_cold_to_net(d: &Document) -> bool {
-    species(d).any(|s| s.handle_from().is_some_and(|t| d.water.today < t))
+    species(d).any(|s| handling::is_too_cold(s, d.water.today))
 }
 
 /// Of those, the one that bears the least ammonia.
