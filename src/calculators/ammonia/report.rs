@@ -1,0 +1,477 @@
+//! The words, repairs, pictures and tables of the ammonia calculator.
+
+use super::*;
+
+/// The salt against nitrite, where that is near what is borne.
+fn salt_now(o: &AmmoniaOut) -> Mass {
+    if o.nitrite.value > o.limits[2].value * ENOUGH { o.salt } else { MASS.of(0.0) }
+}
+
+/// The repair that puts `salt` in against nitrite, if any is wanted.
+pub(crate) fn salted(chloride: MassConcentration, salt: Mass, water: Volume, words: Words) -> Option<(String, Edit)> {
+    let wanted = words.as_shown(CONCENTRATION, chloride + treatment::chloride_of(salt, water));
+    let title = || format!("{} of plain salt, dissolved, over an hour", weighed(salt, words));
+    (salt.value > 0.0).then(|| (title(), Edit::num("chloride", wanted)))
+}
+
+/// What salt against nitrite brings beside the level.
+pub(crate) const SALT_BRINGS: &str =
+    "Chloride is then past ten times the nitrite: most of that stays out of their blood.";
+
+/// What is said of the salt that brings chloride to ten times the nitrite.
+pub(crate) fn salt_against(nitrite: MassConcentration, salt: Mass, words: Words) -> Option<Caution> {
+    (nitrite.value > 0.0 && salt.value > 0.0).then(|| {
+        Caution::from(
+            format!(
+                "Nitrite blocks the blood of fish. {} of plain salt in the system holds it off (chloride ten times the nitrite, and some to spare); salt harms plants.",
+                weighed(salt, words)
+            ),
+            &biology::SRAC_462,
+        )
+    })
+}
+
+pub(super) fn verdict(i: &AmmoniaIn, o: &AmmoniaOut, levels: &[Level], words: Words) -> String {
+    let mut text = match o.stay {
+        Stay::Long => "",
+        Stay::Days => "It may stand for some days: find the cause. ",
+        Stay::Hours => "Act today: it may stand for some hours. ",
+        Stay::Now => "Act now: it must not stay so. ",
+    }
+    .to_string();
+    let q = |c| words.q(CONCENTRATION, c);
+    // The worst of the readings first, and what is un-ionised always.
+    let mut said: Vec<_> = levels[..3].iter().zip(o.limits).enumerate().collect();
+    said.retain(|(k, (l, _))| *k == 0 || l.state() != State::Enough);
+    said.sort_by(|(_, (a, _)), (_, (b, _))| b.fullness().total_cmp(&a.fullness()));
+    let said = said.into_iter().map(|(k, (_, limit))| match k {
+        0 => format!(
+            "{} of the {} of ammonia nitrogen is un-ionised: {}, and for {} it should stay below {}.",
+            words.q(PERCENT, o.share),
+            q(o.tan),
+            q(o.unionised),
+            i.species.noun,
+            q(limit)
+        ),
+        1 => format!("Total ammonia nitrogen is {}, and it should stay below {}.", q(o.tan), q(limit)),
+        _ => format!("Nitrite nitrogen is {}, and with this chloride it should stay below {}.", q(o.nitrite), q(limit)),
+    });
+    text += &said.collect::<Vec<_>>().join(" ");
+    if let Some(d) = o.deadly {
+        text = format!("{} {text}", d.first(words));
+    }
+    let lime = soon(o);
+    let coming = o.deadly.is_some() || lime.is_some() || levels[3..].iter().any(|l| l.state() == State::Over);
+    text += match o.stay {
+        Stay::Long if coming => " The readings are good today.",
+        Stay::Long => " The water is good.",
+        _ => "",
+    };
+    if let Some(t) = lime {
+        text += &format!(" {}", lasts(t));
+    }
+    if levels[4].state() == State::Over {
+        text += &format!(
+            " Only {} of the {} that would carry the ammonia run through the filter.",
+            words.n(FLOW, o.has_flow),
+            words.q(FLOW, o.flow)
+        );
+    }
+    if o.new {
+        text += &format!(
+            " The filter is too new to count on. The feed makes {}; the water alone bears {}.",
+            words.q(FEED_RATE, o.made),
+            words.amount(FEED_RATE, o.bears.0)
+        );
+        return text;
+    }
+    text += &match levels[3].state() {
+        _ if disproved(i, o) => format!(
+            " The feed makes {}, which a filter of this size takes; the test says that it does not.",
+            words.q(FEED_RATE, o.made)
+        ),
+        State::Enough => format!(
+            " The feed makes {}; the filter takes at least {}: enough.",
+            words.q(FEED_RATE, o.made),
+            words.q(FEED_RATE, o.takes.0)
+        ),
+        State::Tight => " The filter just takes what the feed makes.".into(),
+        State::Over => format!(
+            " The feed makes {}; the filter is only sure to take {}.",
+            words.q(FEED_RATE, o.made),
+            words.q(FEED_RATE, o.takes.0)
+        ),
+    };
+    text
+}
+
+/// Is there more ammonia in the water than it bears, although a filter that is counted on should take what is made, and hold less?
+fn disproved(i: &AmmoniaIn, o: &AmmoniaOut) -> bool {
+    let takes = !o.new && levels(i, o)[3].state() != State::Over;
+    takes && o.made.value > 0.0 && o.tan > o.limits[1].max(i.target)
+}
+
+/// So many weeks, at least.
+fn weeks(t: Time) -> String {
+    match (t.value / (7.0 * DAY) - 1e-9).ceil() {
+        1.0 => "a week".into(),
+        n => format!("{n} weeks"),
+    }
+}
+
+fn repairs(i: &AmmoniaIn, o: &AmmoniaOut, before: &[Level], words: Words) -> Vec<Repair> {
+    let mut all = vec![];
+    let mut put = |id: &str, title: String, edits: Vec<Edit>| {
+        all.extend(mend::mend::<Ammonia>(i, before, levels, id, title, edits, words.system));
+    };
+    let of = |n: usize| move |o: &AmmoniaOut| levels(&AmmoniaIn::default(), o).into_iter().nth(n);
+    // One change of water brings both down: it is offered once, for the one that harms first.
+    let high = [(0, "unionised"), (1, "tan")].into_iter().find(|(n, _)| before[*n].state() != State::Enough);
+    let both = before[2].state() != State::Enough;
+    let high = high.filter(|_| o.change.value > 0.0);
+    // Salt acts in hours, and needs no new water: it comes before the changes.
+    if let Some((title, edit)) = salted(chloride_in(i), salt_now(o), i.volume, words) {
+        put("nitrite", title, vec![edit]);
+    }
+    let salt = salt_in(o.nitrite, chloride_in(i), salt_now(o), i.volume);
+    if let Some((_, id)) = high {
+        let Renewal { change, how, left } = renewal(o.change, i.volume, salt, words);
+        let title = format!("{change} ({how}), with water free of {}", if both { "both" } else { "ammonia" });
+        let thin = |key: &str, x: MassConcentration| Edit::num(key, CONCENTRATION.of(x.value * left));
+        let mut edits = vec![thin("tan", i.tan)];
+        if both {
+            edits.push(thin("nitrite", i.nitrite));
+        }
+        put(id, title, edits);
+    }
+    if both && high.is_none() {
+        let once = 1.0 - before[2].load().map_or(1.0, |x| ENOUGH / x).clamp(0.0, 1.0);
+        let Renewal { change, how, left } = renewal(PERCENT.of(once), i.volume, salt, words);
+        let title = format!("{change} ({how}), with water free of nitrite");
+        put("nitrite", title, vec![Edit::num("nitrite", CONCENTRATION.of(i.nitrite.value * left))]);
+    }
+    if before[3].state() != State::Enough {
+        // New medium carries nothing: it is counted as it is when it is ripe.
+        let ripe = ammonia::ripe_after(i.temperature);
+        let ripe = DAYS.of((ripe.value / DAY - 1e-9).ceil() * DAY).max(i.age);
+        let left = DAYS.of(ripe.value - i.age.value);
+        let aged = || Edit::num("age", ripe);
+        let media = |x: f64| {
+            let edit = Edit::num("media", VOLUME.of(x));
+            if left.value > 0.0 { vec![edit, aged()] } else { vec![edit] }
+        };
+        if let Some(x) = mend::just_enough::<Ammonia>(i, of(3), media, i.media.value, 500.0) {
+            let x = VOLUME.of(mend::rounded(x, i.media.value, words.step(VOLUME, l(10.0))).min(500.0));
+            let title = format!(
+                "{} of {} in all, once it is ripe: what is new takes {}",
+                words.q(VOLUME, x),
+                lower(i.medium.label),
+                weeks(ammonia::ripe_after(i.temperature))
+            );
+            put("filter", title, media(x.value));
+        } else if left.value > 0.0 {
+            put("filter", format!("Let the filter ripen, {} more", weeks(left)), vec![aged()]);
+        }
+        let feed = |x: f64| vec![Edit::num("feed", FEED_RATE.of(x))];
+        if let Some(x) = mend::just_enough::<Ammonia>(i, of(3), feed, i.feed.value, 0.0) {
+            let x = FEED_RATE.of(significant(x * 0.995, 3));
+            put("filter", format!("Feed {} until then", words.amount(FEED_RATE, x)), feed(x.value));
+        }
+    }
+    if before[4].state() != State::Enough {
+        let flow = |x: f64| vec![Edit::num("flow", FLOW.of(x))];
+        if let Some(x) = mend::just_enough::<Ammonia>(i, of(4), flow, i.flow.value, l_h(500_000.0)) {
+            let x = FLOW.of(mend::rounded(x, i.flow.value, words.step(FLOW, l_h(50.0))).min(l_h(500_000.0)));
+            put("flow", format!("{} through the filter", words.q(FLOW, x)), flow(x.value));
+        }
+    }
+    // What salt brings does not all show in the level: past the limit it holds nitrite off as well.
+    for salt in all.iter_mut().filter(|r| r.edits.iter().any(|e| e.path == "chloride")) {
+        salt.effect = format!("{SALT_BRINGS} {}", salt.effect);
+    }
+    all
+}
+
+pub(super) fn cautions(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Vec<Caution> {
+    let mut all = vec![];
+    if o.stay >= Stay::Days {
+        all.push(Caution::from(
+            "Never raise the pH while there is ammonia in the water: each unit makes it ten times as poisonous. Buffer only in small steps.",
+            &oxygen_src::EMERSON_1975,
+        ));
+        all.push(Caution::from(
+            "New water must be free of chlorine and near in temperature and pH. Chloramine brings ammonia of its own.",
+            &src::EPA_CHLORINE,
+        ));
+    }
+    all.extend(salt_against(o.nitrite, o.salt, words));
+    if o.salt.value > 0.0 && o.nitrite.value > o.limits[2].value * ACUTE.value {
+        all.push(Caution::from(
+            "So much nitrite with so little chloride blocks half of their blood in hours and most of it in a day: they suffocate in water full of oxygen. Do not net or chase them.",
+            &biology::NITRITE_HOURS,
+        ));
+    }
+    all.extend(o.deadly.map(|d| d.caution("the test says")));
+    let bears = ammonia::tan_borne(i.species, o.share);
+    if i.target > bears {
+        all.push(Caution::new(format!(
+            "At this pH this fish bears no more than {} of ammonia nitrogen in all, less than is to be held in the tank.",
+            words.q(CONCENTRATION, bears)
+        )));
+    }
+    if o.new {
+        all.push(Caution::from(
+            "For its first two weeks a filter is not counted on: until then no more is fed than the water bears for a day with nothing taken.",
+            &oxygen_src::NEW_FILTER,
+        ));
+    }
+    if !o.new && o.made.value > 0.0 && o.tan.value <= 0.0 {
+        all.push(idle());
+    }
+    if i.salinity.value > 0.0 && i.salinity.value < brackish::FROM.value {
+        all.push(Caution::from(
+            "Up to 5 g/L of salt the share goes over from that of fresh water to that of salt water.",
+            &src::JOHANSSON_WEDBORG_1980,
+        ));
+    }
+    if i.ph.value < 6.5 {
+        all.push(Caution::from(
+            "Below pH 6.5 the filter slows down, and it nearly stops at 6; so it is counted here.",
+            &oxygen_src::FILTER_PH,
+        ));
+    }
+    all.push(Caution::new("If fish gasp or hang at the surface, act before you calculate: stop the feed, give all the air you have, change water. Ask a veterinarian if they sicken."));
+    all
+}
+
+/// What stands beside a filter that is counted as ripe by its days alone.
+pub(crate) fn idle() -> Caution {
+    Caution::from(
+        "A filter that gets no ammonia loses up to a fifth of what it takes in ten days and most of it in three weeks: its days then count anew, as after drying out. A test that reads nothing proves a filter only while it is fed.",
+        &oxygen_src::IDLE_FILTER,
+    )
+}
+
+fn notes(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Vec<String> {
+    let mut all = vec![format!(
+        "The feed uses up alkalinity worth {} of baking soda; plants that take up nitrate give part of it back.",
+        words.q(FEED_RATE, o.buffer.1)
+    )];
+    if let Some(t) = o.lime {
+        all.push(format!(
+            "With nothing given, the alkalinity is down to {} {}, and the pH then falls away.",
+            words.q(CONCENTRATION, CONCENTRATION.of(mg_l(LEAST_LIME.value))),
+            if t.value < HOUR { "now".into() } else { format!("in {}", spoken(t.value)) }
+        ));
+    }
+    all.push(format!("If the filter stopped, ammonia would rise by {} a day.", words.q(CONCENTRATION, o.rise)));
+    if !o.printed {
+        all.push("The criteria for other water life are printed for pH 6.5 to 9 and up to 30 °C (86 °F): none are given here.".into());
+    }
+    if i.media.value > 0.0 {
+        all.push(format!(
+            "Ripe, {} of {} would do.",
+            words.range(VOLUME, o.media.0, o.media.1),
+            i.medium.label.to_ascii_lowercase()
+        ));
+    }
+    all
+}
+
+/// What to do now, in order.
+fn now(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Table {
+    let mut rows: Vec<[String; 2]> = vec![];
+    if o.stay >= Stay::Days {
+        let (cut, at_once) = (o.cut.value, o.stay >= Stay::Hours);
+        // What the filter is sure to take may be less than what the readings allow.
+        let held = most_fed(o).filter(|most| *most < o.feed * cut);
+        let row = |what: &str, why: &str| [what.to_string(), why.to_string()];
+        rows.push(match (cut, held) {
+            (c, most) if c <= 0.0 || c >= 1.0 && at_once || most.is_some_and(|m| m.value <= 0.0) => {
+                row("Feed nothing today", "What is not eaten makes no ammonia.")
+            }
+            (_, Some(most)) => held_to(o, most, words),
+            (c, _) if c < 1.0 => row("Feed half of it today, no more", "What is not eaten makes no ammonia."),
+            _ => row("Feed no more than now, and add no fish", "The readings are near what these fish bear."),
+        });
+    }
+    if o.stay >= Stay::Hours {
+        rows.push(["All the air there is".into(), "Poisoned gills need more oxygen, and so does the filter.".into()]);
+    }
+    if salt_now(o).value > 0.0 {
+        rows.push([
+            format!("{} of plain salt", weighed(o.salt, words)),
+            "Dissolved, over an hour: it keeps most of the nitrite out of their blood until that is down. Not where salt-shy plants grow.".into(),
+        ]);
+    }
+    if o.change.value > 0.0 && o.stay >= Stay::Days {
+        let salt = salt_in(o.nitrite, chloride_in(i), salt_now(o), i.volume);
+        let Renewal { change, how, .. } = renewal(o.change, i.volume, salt, words);
+        let again = if salt.value > 0.0 { " The salt is what goes out with the old water." } else { "" };
+        rows.push([
+            change,
+            format!(
+                "{how}, with water near in temperature and pH, until ammonia and nitrite are well below their limits.{again} How much they bear at once is on the page “{}”.",
+                Change::TITLE
+            ),
+        ]);
+    }
+    if o.stay >= Stay::Days {
+        rows.push([
+            "Test again".into(),
+            match o.down {
+                _ if disproved(i, o) => {
+                    "After every change, and tomorrow. Do not wait for the filter: it should have taken this.".into()
+                }
+                _ if o.new => "Tomorrow. The filter is too new to count on.".into(),
+                Some(_) => "Tomorrow.".into(),
+                None => "Tomorrow. The filter alone will not bring it down.".into(),
+            },
+        ]);
+        // Little ammonia, and much of it un-ionised.
+        let by_ph = o.unionised > o.limits[0] && o.tan <= o.limits[1];
+        rows.push([
+            "Look for the cause".into(),
+            if by_ph {
+                "The pH: so little ammonia harms only where that is high. Buffer, limestone, shells and algae in the sun raise it."
+            } else {
+                "A dead fish, feed left over, a stopped pump, a washed or dried filter, a new filter."
+            }
+            .into(),
+        ]);
+    }
+    coming(o, &mut rows, words);
+    if rows.is_empty() {
+        rows.push(["Nothing".into(), "Test again in a week, or when anything changes.".into()]);
+    } else if o.stay == Stay::Long {
+        rows.push(["Test again".into(), "Tomorrow, and every day until this is put right.".into()]);
+    }
+    Table {
+        title: "What to do now, in this order".into(),
+        head: vec!["Do".into(), "Why".into()],
+        rows: rows.into_iter().map(Vec::from).collect(),
+    }
+}
+
+/// The most to feed, where the filter is not sure to take what is made now.
+fn most_fed(o: &AmmoniaOut) -> Option<MassRate> {
+    let most = || significant(o.bears.0.value * ENOUGH * (o.feed / o.made).value * 0.995, 3);
+    (o.made > o.bears.0).then(|| FEED_RATE.of(most()))
+}
+
+fn held_to(o: &AmmoniaOut, most: MassRate, words: Words) -> [String; 2] {
+    let rest = CONCENTRATION.of(o.rise.value * (1.0 - (o.takes.0 / o.made).value.min(1.0)));
+    let rest = words.q(CONCENTRATION, rest);
+    [
+        match most.value > 0.0 {
+            true => format!("Feed no more than {}", words.q(FEED_RATE, most)),
+            false => "Feed nothing for now".into(),
+        },
+        format!("What the filter is not sure to take raises the ammonia by {rest} a day."),
+    ]
+}
+
+/// What is to be done about what the readings do not show yet.
+fn coming(o: &AmmoniaOut, rows: &mut Vec<[String; 2]>, words: Words) {
+    if let Some(most) = most_fed(o) {
+        let [what, why] = held_to(o, most, words);
+        // What is to be fed today stands first already.
+        if o.stay == Stay::Long {
+            rows.push([what, why]);
+        } else if most.value > 0.0 && rows.first().is_none_or(|r| r[0] != what) {
+            rows.push([format!("Once the readings are good, {}", lower(&what)), why]);
+        }
+    }
+    if o.flow > o.has_flow {
+        rows.push([
+            format!("{} through the filter", words.q(FLOW, mend::upwards(FLOW, o.flow / ENOUGH, l_h(50.0), words))),
+            format!("Only {} run through it: the ammonia does not get there.", words.q(FLOW, o.has_flow)),
+        ]);
+    }
+    if let Some(t) = soon(o) {
+        let when = if o.stay >= Stay::Days { "Once the ammonia is down, " } else { "" };
+        rows.push([
+            sentence(&format!("{when}{} of baking soda", words.q(FEED_RATE, o.buffer.1))),
+            format!("{} In small steps, and less where plants take up nitrate.", lasts(t)),
+        ]);
+    }
+}
+
+fn meaning(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Table {
+    let row = |name: &str, x: MassConcentration, limit: MassConcentration, note: &str| {
+        vec![name.to_string(), words.q(CONCENTRATION, x), words.q(CONCENTRATION, limit), note.to_string()]
+    };
+    let nitrite = treatment::nitrite_of(o.nitrite);
+    let mut rows = vec![
+        row(
+            "Un-ionised ammonia nitrogen",
+            o.unionised,
+            o.limits[0],
+            "harms gills above it; the alert comes by half of it",
+        ),
+        row("Total ammonia nitrogen", o.tan, o.limits[1], "practice for this fish"),
+    ];
+    if o.printed {
+        rows.push(row("Total, for a month", o.tan, o.criteria.1, "protects nearly all water life, mussels too"));
+        rows.push(row("Total, for an hour", o.tan, o.criteria.0, "the same"));
+    }
+    let held = if o.limits[2] < i.species.nitrite_limit() {
+        "with as little chloride as there is"
+    } else {
+        "with chloride enough"
+    };
+    rows.push(row("Nitrite nitrogen", o.nitrite, o.limits[2], held));
+    rows.push(row(
+        "Chloride",
+        chloride_in(i),
+        CONCENTRATION.of(nitrite.value * treatment::CHLORIDE_PER_NITRITE.value),
+        "should be at least this, ten times the nitrite",
+    ));
+    Table {
+        title: "What the readings mean".into(),
+        head: vec!["".into(), "Is".into(), "Limit".into(), "".into()],
+        rows,
+    }
+}
+
+/// Un-ionised ammonia over the pH.
+fn picture(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Picture {
+    let points: Vec<_> = (0..=30)
+        .map(|n| {
+            let ph = 6.0 + 3.0 * f64::from(n) / 30.0;
+            let share = brackish::unionised_share(i.temperature, RATIO.of(ph), i.salinity).map_or(0.0, |s| s.value);
+            (ph, o.tan.value * share)
+        })
+        .collect();
+    let most = (o.limits[0].value * 3.0).max(o.unionised.value * 1.2);
+    let points: Vec<_> = points.into_iter().filter(|p| p.1 <= most).collect();
+    Picture::Chart(Chart {
+        title: "This reading at another pH".into(),
+        describe: format!(
+            "Un-ionised ammonia of {} in all rises tenfold with each unit of pH; at {} it is {}.",
+            words.q(CONCENTRATION, o.tan),
+            words.plain(i.ph.value),
+            words.q(CONCENTRATION, o.unionised)
+        ),
+        x: Axis::new("pH", RATIO.0, 6.0, 9.0, words.system),
+        y: Axis::new("un-ionised", CONCENTRATION.0, 0.0, most, words.system),
+        series: vec![Series { name: "un-ionised ammonia nitrogen".into(), role: Role::Water, points }],
+        marks: vec![Mark { label: "now".into(), x: i.ph.value, y: o.unionised.value }],
+        bands: vec![],
+        brim: Some((o.limits[0].value, "limit".into())),
+    })
+}
+
+/// What a page shows of a result.
+pub(super) fn report(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Report {
+    let levels = levels(i, o);
+    Report {
+        verdict: verdict(i, o, &levels, words),
+        repairs: repairs(i, o, &levels, words),
+        cautions: cautions(i, o, words),
+        pictures: vec![picture(i, o, words)],
+        tables: vec![now(i, o, words), meaning(i, o, words)],
+        notes: notes(i, o, words),
+        levels: first(o, levels),
+    }
+}

@@ -1,0 +1,633 @@
+//! The words, repairs, pictures and tables of the water change and moving calculator.
+
+use super::*;
+
+fn repairs(i: &ChangeIn, before: &[Level], words: Words) -> Vec<Repair> {
+    let mut all = vec![];
+    let mut put = |id: &str, title: String, edits: Vec<Edit>| {
+        all.extend(mend::mend::<Change>(i, before, levels, id, title, edits, words.system));
+    };
+    let main = |o: &ChangeOut| levels(i, o).into_iter().next();
+    let to_salt = || vec![Edit::num("new_salt", i.left_salt)];
+    let bad = |id: &str| before.iter().any(|l| l.id == id && l.state() != State::Enough);
+    if before[0].state() != State::Enough {
+        match i.job {
+            Job::Change => {
+                let smaller = |x: f64| vec![Edit::num("change", VOLUME.of(x))];
+                if let Some(x) = mend::just_enough::<Change>(i, main, smaller, i.change.value, l(0.1)) {
+                    let x = VOLUME.of(mend::rounded(
+                        x,
+                        i.change.value,
+                        words.step(VOLUME, l(if x > l(20.0) { 5.0 } else { 0.1 })),
+                    )
+                    .max(l(0.1)));
+                    put("step", format!("Change {} at a time", words.q(VOLUME, x)), smaller(x.value));
+                }
+                let warm = |x: f64| vec![Edit::num("new_temperature", TEMPERATURE.of(x))];
+                if let Some(x) =
+                    mend::just_enough::<Change>(i, main, warm, i.new_temperature.value, i.temperature.value)
+                {
+                    // Not past the water that they are in.
+                    let (from, to) = (i.new_temperature.value, i.temperature.value);
+                    let x = TEMPERATURE.of(mend::degrees(x, from, words).clamp(from.min(to), from.max(to)));
+                    put("step", format!("Bring the new water to {} first", words.q(TEMPERATURE, x)), warm(x.value));
+                }
+            }
+            Job::Hold => {
+                let fewer = |x: f64| vec![Edit::num("fish", MASS.of(x))];
+                if let Some(x) = mend::just_enough::<Change>(i, main, fewer, i.fish.value, 0.001) {
+                    let x = MASS.of(mend::round_down(x, words.one(MASS)).max(0.001));
+                    put("oxygen", format!("{} of fish in a drum", words.q(MASS, x)), fewer(x.value));
+                }
+                let air = |x: f64| vec![Edit::num("air", AIR_FLOW.of(x))];
+                if let Some(x) = mend::just_enough::<Change>(i, main, air, i.air.value, l_min(2000.0)) {
+                    let x =
+                        AIR_FLOW.of(mend::rounded(x, i.air.value, words.step(AIR_FLOW, l_min(5.0))).min(l_min(2000.0)));
+                    put("oxygen", format!("{} of air at the stones", words.q(AIR_FLOW, x)), air(x.value));
+                }
+                if i.fed == Fed::Today {
+                    put("oxygen", "Leave them unfed for a day before".into(), vec![Edit::pick("fed", "fasted")]);
+                }
+            }
+            Job::Move => {
+                let longer = |x: f64| vec![Edit::num("planned", HOURS.of(x))];
+                // More time into water that kills only spreads the death.
+                let kills = ["warmth", "acidity", "salt", "chlorine"];
+                let kills = before.iter().any(|l| kills.contains(&&*l.id) && l.state() == State::Over);
+                if !kills && let Some(x) = mend::just_enough::<Change>(i, main, longer, i.planned.value, hours(2000.0))
+                {
+                    let x = HOURS.of(mend::rounded(x, i.planned.value, hours(1.0)).min(hours(2000.0)));
+                    put("spread", format!("Take {}, in a tank of their own", words.q(HOURS, x)), longer(x.value));
+                }
+                if (i.new_ph.value - i.ph.value).abs() > i.ph_step.value {
+                    put("spread", "Bring the other water to their pH first".into(), vec![Edit::num("new_ph", i.ph)]);
+                }
+                put("spread", THEIR_SALT.into(), to_salt());
+                if (i.new_temperature.value - i.temperature.value).abs() > mixing::STEP.value {
+                    put(
+                        "spread",
+                        "Bring the other water to their temperature first".into(),
+                        vec![Edit::num("new_temperature", i.temperature)],
+                    );
+                    if (i.new_ph.value - i.ph.value).abs() > i.ph_step.value {
+                        let both = vec![Edit::num("new_temperature", i.temperature), Edit::num("new_ph", i.ph)];
+                        put("spread", "Bring it to their temperature and pH first".into(), both);
+                    }
+                }
+            }
+            Job::Dose => {
+                let less = |x: f64| vec![Edit::num("alkalinity_target", CONCENTRATION.of(x))];
+                if let Some(x) =
+                    mend::just_enough::<Change>(i, main, less, i.alkalinity_target.value, i.alkalinity.value)
+                {
+                    let x = CONCENTRATION.of(significant(x * 0.995, 3).max(i.alkalinity.value));
+                    put("ph", format!("Go to {} today", words.q(CONCENTRATION, x)), less(x.value));
+                }
+            }
+        }
+    }
+    let to_ph = || vec![Edit::num("new_ph", i.ph)];
+    let to_warmth = || vec![Edit::num("new_temperature", i.temperature)];
+    match i.job {
+        Job::Hold if bad("unionised") => {
+            put("unionised", "Leave them unfed for a day before".into(), vec![Edit::pick("fed", "fasted")]);
+        }
+        Job::Move if bad("unionised") => {
+            let title = "Net them into clean water of their own temperature and pH first".into();
+            put("unionised", title, vec![Edit::num("tan", CONCENTRATION.of(0.0))]);
+        }
+        _ => {}
+    }
+    if bad("chlorine") {
+        let title = "Take the chlorine out with thiosulphate crystals".into();
+        put("chlorine", title, vec![Edit::pick("remover", "crystals")]);
+    }
+    for id in ["warmth", "netted"] {
+        if bad(id) && i.job != Job::Hold {
+            put(id, "Bring the other water to their temperature first".into(), to_warmth());
+        }
+    }
+    if bad("acidity") {
+        put("acidity", "Bring the other water to their pH first".into(), to_ph());
+    }
+    if bad("start") {
+        let least = CONCENTRATION.of((i.species.oxygen_critical().value / ENOUGH).max(i.species.oxygen_floor().value));
+        let title = format!("Air the water to {} before they go in", words.q(CONCENTRATION, least));
+        put("start", title, vec![Edit::num("oxygen", least)]);
+    }
+    if bad("salt") {
+        let most = SALINITY.of(treatment::SALT_FOR_LONG.value);
+        if i.salt > most {
+            put("salt", format!("Salt to {}, no more", words.q(SALINITY, most)), vec![Edit::num("salt", most)]);
+        }
+        put("salt", THEIR_SALT.into(), to_salt());
+    }
+    if bad("density") {
+        let fish = MASS.of(CROWDED.value * ENOUGH * i.container.value);
+        put("density", format!("{} of fish in a drum", words.q(MASS, fish)), vec![Edit::num("fish", fish)]);
+    }
+    all
+}
+
+const THEIR_SALT: &str = "Bring the other water to their salt first";
+
+/// The coldest water that they are netted in or into.
+fn netted_in(i: &ChangeIn) -> Option<ThermodynamicTemperature> {
+    match i.job {
+        Job::Hold => Some(i.temperature),
+        Job::Move => Some(i.temperature.min(i.new_temperature)),
+        Job::Change | Job::Dose => None,
+    }
+}
+
+fn general_cautions(i: &ChangeIn, words: Words) -> Vec<Caution> {
+    let mut all = vec![];
+    all.extend(netted_in(i).and_then(|t| handling::too_cold(i.species, t, words)));
+    all.extend(dying(i, words).filter(|_| i.job != Job::Hold).map(Caution::new));
+    all
+}
+
+/// What is said of fish in water that kills them.
+fn dying(i: &ChangeIn, words: Words) -> Option<String> {
+    let (low, high) = bears(i.species);
+    (i.temperature < low || i.temperature > high).then(|| {
+        format!(
+            "In the water they are in, {} die: they live from {} to {}. Mind that before anything else.",
+            i.species.noun,
+            words.q(TEMPERATURE, low),
+            words.q(TEMPERATURE, high)
+        )
+    })
+}
+
+fn report_change(i: &ChangeIn, c: &ChangeFound, words: Words) -> Report {
+    let mut verdict = String::new();
+    if c.tap.kills() {
+        verdict += &format!(
+            "A change leaves {} of chlorine in the tank, which kills fish: take it out of the new water first. ",
+            words.q(CONCENTRATION, c.tap.chlorine)
+        );
+    }
+    let (low, high) = c.bears;
+    if c.blend < low || c.blend > high {
+        verdict += &format!(
+            "In such water {} die: a change takes it to {}, and they live from {} to {}. ",
+            i.species.noun,
+            words.q(TEMPERATURE, c.blend),
+            words.q(TEMPERATURE, low),
+            words.q(TEMPERATURE, high)
+        );
+    }
+    verdict += &match c.changes {
+        Some(n) if n <= 0.0 => "It is down already.".to_string(),
+        Some(n) => format!(
+            "{} {} of {} {} it from {} to {}.",
+            words.plain(n),
+            if n > 1.0 { "changes" } else { "change" },
+            words.q(VOLUME, i.change),
+            if n > 1.0 { "bring" } else { "brings" },
+            words.q(CONCENTRATION, i.reading),
+            words.q(CONCENTRATION, mixing::after_changes(i.reading, i.new_reading, c.share, n))
+        ),
+        None if i.new_reading > i.target => {
+            "New water alone cannot bring it there: it carries more than that itself.".into()
+        }
+        None => "New water alone comes near it and never there: it carries as much itself.".into(),
+    };
+    if let Some(remedy) = c.tap.remedy(i, words) {
+        let each = match c.changes {
+            Some(1.0) => "it",
+            Some(n) if n > 1.0 => "each",
+            _ => "a change",
+        };
+        verdict += &format!(" Into {each} first goes {remedy}.");
+    }
+    let water = |t, ph: Ratio| format!("{} and pH {}", words.q(TEMPERATURE, t), words.plain(ph.value));
+    let after = water(c.blend, c.ph);
+    verdict += &match c.changes {
+        Some(n) if n <= 0.0 => format!(" A change would take the water to {after}."),
+        Some(n) if n > 1.0 => {
+            let cooled = (c.last.value - i.temperature.value).abs() > mixing::STEP.value;
+            let soured = (c.last_ph.value - i.ph.value).abs() > mixing::PH_STEP.value;
+            let last = water(c.last, c.last_ph);
+            let pace = match (cooled, soured) {
+                (true, _) => ": make one a day, no more, and let the water come back to its warmth before the next",
+                (_, true) => ": make one a day, no more",
+                _ => "",
+            };
+            format!(" The first takes the water to {after}. All of them in one day would end at {last}{pace}.")
+        }
+        Some(_) => format!(" It takes the water to {after}."),
+        None => format!(" A change would take the water to {after}."),
+    };
+    if c.change > c.safe {
+        verdict += &format!(" That is too much at once: {} at the most.", words.q(VOLUME, c.safe));
+    }
+    let mut cautions = general_cautions(i, words);
+    if i.new_temperature < low || i.new_temperature > high {
+        cautions.push(Caution::new(format!(
+            "The new water itself kills {}: let it in slowly, where it mixes at once, or bring it nearer to their temperature first.",
+            i.species.noun
+        )));
+    }
+    cautions.extend(turning_poisonous(i, c, words));
+    cautions.extend(c.tap.cautions(i, words));
+    cautions.push(Caution::from(
+        "Fill across an air gap, never with a hose left in the tank: system water must not be sucked back into the drinking water. Local codes say how.",
+        &src::BACKFLOW,
+    ));
+    let mut notes = vec![];
+    if let Some(x) = c.once.filter(|x| x.value > 0.0) {
+        let mut note = format!(
+            "All at once it would take {}; run through with the overflow running, {}.",
+            words.q(VOLUME, x),
+            c.through.map_or("more than any amount".into(), |t| words.q(VOLUME, t))
+        );
+        if x > c.safe {
+            note += &format!(
+                " Either is more than the {} that these fish bear at once: only run through over days, or for a tank without fish.",
+                words.q(VOLUME, c.safe)
+            );
+        }
+        if i.chlorine.value > 0.0 && i.remover != Remover::None {
+            note += " The remover has to be measured for all of that water, not for one change.";
+        }
+        notes.push(note);
+    }
+    let n = c.changes.unwrap_or(6.0).clamp(3.0, 30.0) as u32 + 1;
+    let points: Vec<_> = (0..=n)
+        .map(|k| (f64::from(k), mixing::after_changes(i.reading, i.new_reading, c.share, f64::from(k)).value))
+        .collect();
+    let most = points.iter().map(|p| p.1).fold(i.target.value, f64::max);
+    Report {
+        verdict,
+        cautions,
+        notes,
+        pictures: vec![Picture::Chart(Chart {
+            title: "The reading, change by change".into(),
+            describe: format!(
+                "From {} down towards {}, the reading of the new water.",
+                words.q(CONCENTRATION, i.reading),
+                words.q(CONCENTRATION, i.new_reading)
+            ),
+            x: Axis::new("changes", COUNT.0, 0.0, f64::from(n), words.system),
+            y: Axis::new("reading", CONCENTRATION.0, 0.0, most * 1.05, words.system),
+            series: vec![Series { name: "reading".into(), role: Role::Water, points }],
+            marks: vec![],
+            bands: vec![],
+            brim: Some((i.target.value, "wanted".into())),
+        })],
+        ..Report::default()
+    }
+}
+
+/// The highest reading that may still be ammonia; nitrate and salt stand higher, and are harmless in this way.
+const PERHAPS_AMMONIA: f64 = 20.0;
+
+/// If what is read is ammonia, new water that lifts the pH can turn more of it poisonous than it takes away.
+fn turning_poisonous(i: &ChangeIn, c: &ChangeFound, words: Words) -> Option<Caution> {
+    let n = c.changes.unwrap_or(1.0).clamp(1.0, 60.0) as u32;
+    let at = |k: u32| {
+        let left = mixing::left_after(c.share, f64::from(k));
+        let (t, ph) = i.blended(1.0 - left.value);
+        let reading = mixing::after_changes(i.reading, i.new_reading, c.share, f64::from(k));
+        (unionised(t, ph, SALINITY.of(0.0), reading), ph)
+    };
+    let now = at(0).0;
+    let (most, ph) = (1..=n).map(at).fold(at(0), |a, b| if b.0 > a.0 { b } else { a });
+    let limit = i.species.unionised_limit();
+    (i.reading.value <= mg_l(PERHAPS_AMMONIA) && most > now && most > limit).then(|| {
+        Caution::from(
+            format!(
+                "If the reading is ammonia nitrogen: at pH {} {} of it is un-ionised, more than the {} now and the {} that {} bear. Lower the pH of the new water first, or bind the ammonia.",
+                words.plain(ph.value),
+                words.q(CONCENTRATION, most),
+                words.q(CONCENTRATION, now),
+                words.q(CONCENTRATION, limit),
+                i.species.noun
+            ),
+            &oxygen_src::EMERSON_1975,
+        )
+    })
+}
+
+fn report_hold(i: &ChangeIn, h: &HoldFound, words: Words) -> Report {
+    let state = levels(i, &ChangeOut::Hold(h.clone()))[0].state();
+    let mut verdict = String::new();
+    for text in [dying(i, words), Deadly::of_salt(i.species, h.salty.0).map(|d| d.first(words))].into_iter().flatten() {
+        verdict += &(text + " ");
+    }
+    if h.unionised > h.limit {
+        verdict += &format!(
+            "Their ammonia poisons them: {} of it is un-ionised by the end, and they bear {}. ",
+            words.q(CONCENTRATION, h.unionised),
+            words.q(CONCENTRATION, h.limit)
+        );
+    }
+    verdict += &format!(
+        "{} in {} for {}: {} If the air stops they have {}.",
+        words.q(MASS, i.fish),
+        words.q(VOLUME, i.container),
+        words.q(HOURS, i.hours),
+        match state {
+            _ if h.start.1 <= h.start.0 => "the water holds too little oxygen to put them in. Air it first.",
+            State::Enough => "there is oxygen enough.",
+            State::Tight => "oxygen just lasts.",
+            State::Over => "oxygen does not last.",
+        },
+        words.range(MINUTES, h.stop.0, h.stop.1)
+    );
+    let most = STOCKING.of(CROWDED.value);
+    if h.density > most {
+        let (is, most) = (words.q(STOCKING, h.density), words.q(STOCKING, most));
+        verdict += &format!(" That is {is}, too crowded: growers with air and pure oxygen keep {most} at the most.");
+    }
+    let mut cautions = general_cautions(i, words);
+    cautions.push(Caution::from(
+        "Stay with them. Keep a second, battery-driven air pump at hand, shade and a lid on the drum, and watch for fish at the surface.",
+        &src::RUN_ALWAYS,
+    ));
+    if h.carbon_dioxide.value > mg_l(reserve::CARBON_DIOXIDE_HOURS.value) {
+        cautions.push(Caution::from(
+            format!(
+                "They breathe out {} of carbon dioxide over that time. Strong bubbling drives it off; a tight lid does not let it.",
+                words.q(CONCENTRATION, h.carbon_dioxide)
+            ),
+            &src::CARBON_DIOXIDE_LIMIT,
+        ));
+    }
+    cautions.push(Caution::new("Use a food-grade drum of known history, rinsed, with water of their own tank. Pipe glue must be cured and rinsed before fish go back."));
+    let notes = vec![
+        "Unfed for a day before, they breathe less and foul the water less. Move them in the cool of the day.".into(),
+        format!(
+            "The drum holds {}. That is for hours, under somebody's eyes: up to {} is done so. Where fish live they have more room, {} at harvest with air for beginners, and less where the solids stay in.",
+            words.q(STOCKING, h.density),
+            words.q(STOCKING, most),
+            words.q(STOCKING, STOCKING.of(BEGINNERS))
+        ),
+        format!(
+            "Tie the drum down: full, it weighs {}, and it surges.",
+            words.q(MASS, MASS.of(i.container.value * KILOGRAMS_PER_CUBIC_METRE))
+        ),
+    ];
+    let still = drum(i, None);
+    let span = HOURS.of(h.stop.1.value.clamp(600.0, hours(48.0)));
+    let series =
+        [("just netted", h.demand.1, Role::Spill), ("at rest", h.demand.0, Role::Water)].map(|(name, demand, role)| {
+            let points = (0..=24).map(|n| {
+                let t = HOURS.of(span.value * f64::from(n) / 24.0);
+                let c = still.as_ref().map_or(i.oxygen, |s| s.after(h.water, demand, i.oxygen, t));
+                (t.value, c.value)
+            });
+            Series { name: name.into(), role, points: points.collect() }
+        });
+    let critical = i.species.oxygen_critical();
+    Report {
+        verdict,
+        cautions,
+        notes,
+        pictures: vec![Picture::Chart(Chart {
+            title: "If the air stops".into(),
+            describe: format!(
+                "Oxygen falls from {} to the critical {} in {}.",
+                words.q(CONCENTRATION, i.oxygen),
+                words.q(CONCENTRATION, critical),
+                words.range(MINUTES, h.stop.0, h.stop.1)
+            ),
+            x: Axis::new("time", MINUTES.0, 0.0, span.value, words.system),
+            y: Axis::new("oxygen", CONCENTRATION.0, 0.0, i.oxygen.value.max(critical.value) * 1.1, words.system),
+            series: series.into(),
+            marks: vec![],
+            bands: vec![],
+            brim: Some((critical.value, "critical".into())),
+        })],
+        ..Report::default()
+    }
+}
+/// 1/4 lb/gal, MSU Extension.
+const BEGINNERS: f64 = 30.0;
+
+const POISON: &str =
+    "Do not mix the waters, nor air theirs: its pH rises once it is open, and its ammonia turns poisonous.";
+
+fn report_move(i: &ChangeIn, m: &MoveFound, words: Words) -> Report {
+    let kills = i.new_temperature < m.bears.0 || i.new_temperature > m.bears.1;
+    let far = acidity(i.new_ph).state() == State::Over;
+    let salty = Deadly::of_salt(i.species, m.salty.0);
+    let poisons = m.unionised > m.limit;
+    let mut verdict = if m.tap.kills() {
+        format!(
+            "Do not move them there: {} of chlorine is in the other water, which kills fish. Take it out first. ",
+            words.q(CONCENTRATION, m.tap.chlorine)
+        )
+    } else {
+        String::new()
+    };
+    let lives = !kills && !far && salty.is_none();
+    let near = m.spread.1.value <= 0.0;
+    if lives && let Some(cold) = handling::too_cold(i.species, m.coldest, words) {
+        verdict += &(cold.text + " ");
+    }
+    if poisons && lives {
+        verdict += POISON;
+        verdict += if near {
+            " Float the bag closed for a quarter of an hour, then net them across."
+        } else {
+            " Net them first into clean water of their own temperature and pH, without ammonia, and spread it from there. "
+        };
+    }
+    verdict += &if kills || far {
+        let water =
+            if kills { words.q(TEMPERATURE, i.new_temperature) } else { format!("pH {}", words.plain(i.new_ph.value)) };
+        format!("Do not move them there, however slowly: {} do not live in water of {water}.", i.species.noun)
+    } else if let Some(salty) = salty {
+        format!("Do not move them there, however slowly: {}.", salty.words("water", words))
+    } else if near && poisons {
+        String::new()
+    } else if near {
+        "The two waters are near enough, in salt too: float the bag for a quarter of an hour, then let them go."
+            .to_string()
+    } else {
+        let (mut time, mut what) = (words.q(HOURS, m.spread.1), "pH");
+        let mut gap = words.plain(m.ph_gap.value.abs());
+        if m.salt.1 >= m.spread.1 {
+            (time, what) = (words.q(DAYS, m.spread.1), "salt");
+            gap = words.q(SALINITY, SALINITY.of((i.new_salt.value - i.left_salt.value).abs()));
+        } else if m.warm.1 >= m.acid.1 {
+            what = "temperature";
+            gap = words.q(TEMPERATURE_DIFFERENCE, TEMPERATURE_DIFFERENCE.of(m.gap.value.abs()));
+        }
+        format!("Spread it over {time} or more. The {what} sets it: {gap} apart.")
+    };
+    if let Some(remedy) = m.tap.remedy(i, words).filter(|_| lives) {
+        verdict += &format!(" Into every {} of the other water first goes {remedy}.", words.q(VOLUME, i.container));
+    }
+    if poisons && !lives {
+        verdict += " ";
+        verdict += POISON;
+    }
+    let mut cautions = general_cautions(i, words);
+    cautions.extend(m.tap.cautions(i, words));
+    cautions.push(Caution::from(
+        "The pH matters as much as the temperature. A long gap is evened out in a tank of their own, with air and a filter or daily changes, not in a bag.",
+        &src::SOMERVILLE_2014,
+    ));
+    if kills {
+        cautions.push(Caution::new("In the other water this fish dies: do not move it there."));
+    } else if i.new_temperature < i.species.stops_below() || i.new_temperature > i.species.stops_above() {
+        cautions.push(Caution::new("The other water is outside what this fish feeds in."));
+    }
+    if i.new_salt != i.left_salt {
+        let text = if m.salt.1.value > 0.0 {
+            "Between salt and fresh water fish need days. European sea bass put from the sea into fresh water at once all died; over 17 days nearly nine in ten lived. For other fish no figure was found: ask who bred them, and stop where they lie still or gasp."
+        } else {
+            "A step of salt that does not pass 9 g/L, the salt of blood, is counted as none: catfish lived from 8 g/L into fresh water and back, sea bass from the sea into 9."
+        };
+        cautions.push(Caution::from(text, &src::SALT_STEP));
+    }
+    cautions.push(Caution::from(
+        "Keep new fish apart for three to four weeks, with nets and buckets of their own, before they meet the others. Ask a veterinarian about signs of disease.",
+        &src::QUARANTINE,
+    ));
+    cautions.push(Caution::new(i.species.permit));
+    let (mut notes, mut pictures) = (vec![], vec![]);
+    if poisons || !lives {
+        notes.push("Let none of the other water into theirs, and none of theirs into the system.".into());
+    } else if !near {
+        let even = mixing::evened_out(i.container, m.drip);
+        notes.push(format!(
+            "Run {} of the other water into the drum to begin with, and as much out: the waters come together fastest at first, and more would be faster than {} spread evenly. Left so it evens out 95 % in {}; as they come together, raise it little by little to three times as much.",
+            words.q(FLOW, m.drip),
+            words.q(HOURS, m.planned.max(m.spread.1)),
+            words.q(HOURS, even)
+        ));
+        let points = (0..=24).map(|n| {
+            let t = even.value * f64::from(n) / 24.0;
+            (t, i.new_temperature.value - m.gap.value * (-t * m.drip.value / i.container.value).exp())
+        });
+        pictures.push(Picture::Chart(Chart {
+            title: "Temperature in the drum at that flow".into(),
+            describe: format!(
+                "From {} to nearly {} in {}.",
+                words.q(TEMPERATURE, i.temperature),
+                words.q(TEMPERATURE, i.new_temperature),
+                words.q(HOURS, even)
+            ),
+            x: Axis::new("time", HOURS.0, 0.0, even.value, words.system),
+            y: Axis::new("water", TEMPERATURE.0, m.coldest.value - 1.0, m.warmest.value + 1.0, words.system),
+            series: vec![Series { name: "in the drum".into(), role: Role::Water, points: points.collect() }],
+            marks: vec![Mark { label: "start".into(), x: 0.0, y: i.temperature.value }],
+            bands: vec![],
+            brim: None,
+        }));
+    }
+    notes.push("Do not feed for 24 hours before a move (12 for fry), and little on the day after.".into());
+    notes.push("Pour the fish through a net; leave the travel water out of the system.".into());
+    Report { verdict, cautions, notes, pictures, ..Report::default() }
+}
+
+fn report_dose(i: &ChangeIn, d: &DoseFound, words: Words) -> Report {
+    let mut verdict = if d.buffer.value > 0.0 {
+        format!(
+            "{} of {} bring the alkalinity from {} to {}, and the pH to {}.",
+            weighed(d.buffer, words),
+            crate::catalog::choose::Choose::label(i.buffer).to_ascii_lowercase(),
+            words.q(CONCENTRATION, i.alkalinity),
+            words.q(CONCENTRATION, i.alkalinity_target),
+            words.plain(d.ph.value)
+        )
+    } else {
+        "No buffer is needed.".into()
+    };
+    if d.days > 1.0 {
+        let sizes: Vec<_> = d.portions.iter().map(|m| weighed(*m, words)).collect();
+        let limit = words.plain(mixing::PH_STEP.value);
+        verdict += &match &sizes[..] {
+            [first] => format!(
+                " Give it in {} daily portions, the first of {first} and each so that the pH moves by no more than {limit}.",
+                words.plain(d.days)
+            ),
+            all => format!(
+                " Give it in {} daily portions, which are not alike: {}. So each moves the pH by no more than {limit}.",
+                words.plain(d.days),
+                all.join(", ")
+            ),
+        };
+    }
+    if d.salt.value > 0.0 {
+        verdict += &format!(" {} of salt hold the nitrite off.", weighed(d.salt, words));
+    }
+    if d.bath.value > 0.0 {
+        verdict += &format!(
+            " {} of salt{} make the bath of {}.",
+            words.q(MASS, d.bath),
+            if d.salt.value > 0.0 { " besides" } else { "" },
+            words.q(CONCENTRATION, i.salt)
+        );
+    } else if i.salt.value > 0.0 {
+        verdict += " The salt for the bath is in the water already.";
+    }
+    if let Some(salty) = Deadly::of_salt(i.species, d.salty.0) {
+        verdict += &format!(" {}.", sentence(&salty.words("water", words)));
+    }
+    let mut cautions = general_cautions(i, words);
+    cautions.push(Caution::from("Dissolve it first and let it in over hours: a pH that moves by 0.3 in half a day can harm fish, and un-ionised ammonia grows tenfold with each unit.", &src::SOMERVILLE_2014));
+    if d.salt.value > 0.0 || d.bath.value > 0.0 {
+        cautions.push(Caution::from("Plain salt without additives. Salt harms plants and stays until it is changed out; what may be used on food fish is a matter of local rules.", &src::SALT_AND_PLANTS));
+    }
+    let long = SALINITY.of(treatment::SALT_FOR_LONG.value);
+    if d.salty.0 > long && (d.bath.value > 0.0 || d.salt.value > 0.0) {
+        cautions.push(Caution::from(
+            format!(
+                "That is {} of salt, and {} are {}. More than {} is for a bath of hours, in a tank of its own without plants or filter: whole systems are brought there over days or not at all. Ask a veterinarian.",
+                words.q(SALINITY, d.salty.0),
+                i.species.noun,
+                if d.salty.0 > d.salty.1 { "not counted on to bear it" } else { "used to far less" },
+                words.q(SALINITY, long)
+            ),
+            &src::SALT_BORNE,
+        ));
+    }
+    let w = i.water();
+    let most = (i.alkalinity_target.value - i.alkalinity.value).max(mg_l(20.0));
+    let points: Vec<_> = (0..=20)
+        .map(|n| {
+            let rise = most * f64::from(n) / 20.0;
+            (i.alkalinity.value + rise, carbonate::ph_with_bicarbonate(&w, CONCENTRATION.of(rise)).value)
+        })
+        .collect();
+    let (low, high) = points.iter().fold((i.ph.value, i.ph.value), |(a, b), p| (a.min(p.1), b.max(p.1)));
+    Report {
+        verdict,
+        cautions,
+        notes: vec![
+            format!("Chloride would then stand at {}; {} is a routine reserve.", words.q(CONCENTRATION, d.chloride), words.q(CONCENTRATION, CONCENTRATION.of(mg_l(treatment::CHLORIDE_RESERVE.value)))),
+            "Air drives the pH further within hours, towards what the carbon dioxide of the air allows: measure again before the next portion.".into(),
+        ],
+        pictures: vec![Picture::Chart(Chart {
+            title: "pH as the buffer goes in".into(),
+            describe: format!("From pH {} at {} to {} at the target.", words.plain(i.ph.value), words.q(CONCENTRATION, i.alkalinity), words.plain(d.ph.value)),
+            x: Axis::new("alkalinity", CONCENTRATION.0, i.alkalinity.value, i.alkalinity.value + most, words.system),
+            y: Axis::new("pH", RATIO.0, low - 0.2, high + 0.2, words.system),
+            series: vec![Series { name: "pH".into(), role: Role::Water, points }],
+            marks: vec![],
+            bands: vec![],
+            brim: Some((i.ph.value + mixing::PH_STEP.value, "a day's step".into())),
+        })],
+        ..Report::default()
+    }
+}
+
+/// What a page shows of a result.
+pub(super) fn report(i: &ChangeIn, o: &ChangeOut, words: Words) -> Report {
+    let levels = levels(i, o);
+    let mut report = match o {
+        ChangeOut::Change(c) => report_change(i, c, words),
+        ChangeOut::Hold(h) => report_hold(i, h, words),
+        ChangeOut::Move(m) => report_move(i, m, words),
+        ChangeOut::Dose(d) => report_dose(i, d, words),
+    };
+    report.repairs = repairs(i, &levels, words);
+    report.levels = first(levels);
+    report
+}

@@ -1,0 +1,409 @@
+//! The words, repairs, pictures and tables of the heat calculator.
+
+use super::*;
+
+/// Watts from which the circuit is worth a word: some countries' sockets carry little more for long.
+const ONE_SOCKET: f64 = 1400.0;
+
+pub(super) fn verdict(i: &HeatIn, o: &HeatOut, words: Words) -> String {
+    let loss = o.night.total();
+    let state = heater_level(o).state();
+    let mut text = if loss.value <= 0.0 {
+        "Loses no heat even on the coldest night. It needs no heater.".to_string()
+    } else if o.heater.value == 0.0 {
+        format!("{} and has no heater. By morning it is {}.", what_to_get(o, words), words.q(TEMPERATURE, o.morning))
+    } else {
+        let end = match state {
+            State::Enough => "They hold it, with reserve.",
+            State::Tight => "They just hold it, without reserve.",
+            State::Over => "They do not hold it.",
+        };
+        format!("{}. The heaters give {}. {end}", what_to_get(o, words), words.q(POWER, o.heater))
+    };
+    if state == State::Over && o.heater.value > 0.0 && o.morning < i.water {
+        text += &format!(" By morning it is {}.", words.q(TEMPERATURE, o.morning));
+    }
+    // What leads is said first, and then says of itself which night it is.
+    let lead = first(levels(i, o)).swap_remove(0).id;
+    let when = match (lead == "cut", o.start < i.water) {
+        (false, true) => "then",
+        (false, false) => "on that night",
+        (true, true) => "on the coldest morning",
+        (true, false) => "on the coldest night",
+    };
+    let cold = words.q(TEMPERATURE, i.coldest);
+    let cut = match o.hours {
+        Some(t) if o.heater.value <= 0.0 && t.value > 0.0 => {
+            format!("It is down to {cold} in {}.", words.time(t))
+        }
+        Some(t) if t.value > 0.0 => format!("If the power fails {when}, it is down to {cold} in {}.", words.time(t)),
+        _ if o.may_fall.value <= 0.0 => "It is kept colder than the fish may get.".to_string(),
+        _ if o.start <= i.coldest => {
+            "In the morning it is colder than the fish may get, with power or without.".to_string()
+        }
+        _ if o.heater.value <= 0.0 => "It does not get too cold for the fish.".to_string(),
+        _ => "Without power it does not get too cold for the fish.".to_string(),
+    };
+    let hot = words.q(TEMPERATURE, i.hottest);
+    let warm = match levels(i, o)[2].state() {
+        _ if o.may_rise.value < 0.0 => format!("It is kept warmer than the {hot} that the fish may get."),
+        State::Over => {
+            let at = words.q(TEMPERATURE, o.summer);
+            format!("In the hottest spell the water settles at {at}, and the fish may get no more than {hot}.")
+        }
+        _ => String::new(),
+    };
+    let parts = match &*lead {
+        "cut" => [cut, text, warm],
+        "summer" => [warm, text, cut],
+        _ => [text, cut, warm],
+    };
+    parts.into_iter().filter(|p| !p.is_empty()).collect::<Vec<_>>().join(" ")
+}
+
+/// What to get and why, without a full stop.
+fn what_to_get(o: &HeatOut, words: Words) -> String {
+    let (n, each) = sold(o.wanted.value);
+    let two = sold(o.of_two.value).1;
+    let or = if n > 1.0 { String::new() } else { format!(", or 2 of {}", words.q(POWER, POWER.of(two))) };
+    let loss = words.q(POWER, o.night.total());
+    format!("Get {}{or}: it loses {loss} on the coldest night", in_shops((n, each), words))
+}
+
+fn repairs(i: &HeatIn, o: &HeatOut, before: &[Level], words: Words) -> Vec<Repair> {
+    let mut all = vec![];
+    let mut put = |id: &str, title: String, edits: Vec<Edit>| {
+        all.extend(mend::mend::<Heat>(i, before, levels, id, title, edits, words.system));
+    };
+    let main = |o: &HeatOut| Some(heater_level(o));
+    // Boards come in whole centimetres or half inches.
+    let sheet = if words.system == System::Us { mm(12.7) } else { mm(10.0) };
+    if before[0].state() != State::Enough {
+        if i.cover == On::Open {
+            put("heater", "Float a film or bubble sheet on the water".into(), vec![Edit::pick("cover", "film")]);
+        }
+        let lid = |x: f64| vec![Edit::pick("cover", "lid"), Edit::num("lid_thickness", SHORT_LENGTH.of(x))];
+        let now = if i.cover == On::Lid { i.lid_thickness.value } else { 0.0 };
+        if let Some(x) = mend::just_enough::<Heat>(i, main, lid, now, mm(100.0).max(now)) {
+            let x = mend::rounded(x.max(sheet), now, sheet).min(mm(400.0));
+            let title = format!("A lid of {} {}", words.q(SHORT_LENGTH, SHORT_LENGTH.of(x)), lower(i.lid.0.label));
+            put("heater", title, lid(x));
+        }
+        let lag = |x: f64| vec![Edit::pick("lagged", "all"), Edit::num("insulation_thickness", SHORT_LENGTH.of(x))];
+        let now = if i.lagged == Lagged::All { i.insulation_thickness.value } else { mm(1.0) };
+        if let Some(x) = mend::just_enough::<Heat>(i, main, lag, now, mm(100.0).max(now)) {
+            let x = mend::rounded(x.max(sheet), now, sheet).min(mm(500.0));
+            let title = format!(
+                "{} of {} around and under the tank",
+                words.q(SHORT_LENGTH, SHORT_LENGTH.of(x)),
+                lower(i.insulation.0.label)
+            );
+            put("heater", title, lag(x));
+        }
+        let (n, each) = sold(o.wanted.value);
+        let watts = n * each;
+        if watts > o.heater.value && watts <= 50e3 {
+            let title = format!("Heaters of {} in all", words.q(POWER, POWER.of(watts)));
+            put("heater", title, vec![Edit::num("heater", POWER.of(watts))]);
+        }
+        let cooler = |x: f64| vec![Edit::num("water", TEMPERATURE.of(x))];
+        let floor = i.coldest.value.max(celsius(1.0));
+        if floor < i.water.value
+            && let Some(x) = mend::just_enough::<Heat>(i, main, cooler, i.water.value, floor)
+        {
+            let x = mend::degrees(x, i.water.value, words).max(floor);
+            let title = format!("Hold {} instead", words.q(TEMPERATURE, TEMPERATURE.of(x)));
+            put("heater", title, cooler(x));
+        }
+    }
+    if (o.may_rise.value < 0.0 || o.may_fall.value <= 0.0) && i.coldest < i.hottest {
+        let id = if o.may_rise.value < 0.0 { "summer" } else { "cut" };
+        let between = f64::midpoint(i.coldest.value.max(celsius(1.0)), i.hottest.value);
+        let x = TEMPERATURE.of(mend::degrees(between, i.water.value, words));
+        put(id, format!("Hold {} instead", words.q(TEMPERATURE, x)), vec![Edit::num("water", x)]);
+    }
+    if before[2].state() != State::Enough && o.may_rise.value >= 0.0 {
+        if i.sun.value > 0.0 {
+            put("summer", "Shade the water from the sun".into(), vec![Edit::num("sun", POWER.of(0.0))]);
+        }
+        if i.cover != On::Open {
+            put("summer", "Take the cover off in the hottest spell".into(), vec![Edit::pick("cover", "open")]);
+        }
+        let summer = |o: &HeatOut| levels(i, o).into_iter().nth(2);
+        let cooler = |x: f64| vec![Edit::num("summer", TEMPERATURE.of(x))];
+        let least = i.mean.value.min(i.summer.value);
+        if let Some(x) = mend::just_enough::<Heat>(i, summer, cooler, i.summer.value, least) {
+            let x = TEMPERATURE.of(mend::degrees(x, i.summer.value, words).max(least));
+            put(
+                "summer",
+                format!("Air of {} at most around it, in a cooler place", words.q(TEMPERATURE, x)),
+                cooler(x.value),
+            );
+        }
+    }
+    if before[1].state() != State::Enough && o.may_fall.value > 0.0 {
+        if i.cover == On::Open {
+            put("cut", "Float a film or bubble sheet on the water".into(), vec![Edit::pick("cover", "film")]);
+        }
+        let cut = |o: &HeatOut| levels(i, o).into_iter().nth(1);
+        let lid = |x: f64| vec![Edit::pick("cover", "lid"), Edit::num("lid_thickness", SHORT_LENGTH.of(x))];
+        let now = if i.cover == On::Lid { i.lid_thickness.value } else { 0.0 };
+        if let Some(x) = mend::just_enough::<Heat>(i, cut, lid, now, mm(100.0).max(now)) {
+            let x = mend::rounded(x.max(sheet), now, sheet).min(mm(400.0));
+            let title = format!("A lid of {} {}", words.q(SHORT_LENGTH, SHORT_LENGTH.of(x)), lower(i.lid.0.label));
+            put("cut", title, lid(x));
+        }
+    }
+    all
+}
+
+pub(super) fn cautions(i: &HeatIn, o: &HeatOut, words: Words) -> Vec<Caution> {
+    let mut all = vec![
+        Caution::from(
+            "Heaters, pumps and every circuit near water belong behind a residual-current device (30 mA, or a ground-fault interrupter where that is the rule), tested regularly, with drip loops and outdoor-rated fittings. Have fixed wiring done by a licensed electrician, under your local code.",
+            &crate::catalog::sources::waterways::RESIDUAL_CURRENT,
+        ),
+        Caution::new(
+            "Unplug before a hand goes into the water. A heater must never run dry or touch plastic: guard it, and switch it off by level.",
+        ),
+    ];
+    if o.heater.value > 0.0 && o.stuck > i.hottest && o.summer <= i.hottest {
+        let half = stuck(i, i.heater / 2.0);
+        let least = if half > i.hottest {
+            format!(" One of two would still bring it to {}. A", words.q(TEMPERATURE, half))
+        } else {
+            " One of two of half that would not; beside a single one, a".into()
+        };
+        all.push(Caution::from(
+            format!(
+                "A thermostat that sticks on in the hottest spell would drive the water to {}; the fish bear {}.{least} cut-out of its own that opens when the water is too warm keeps that from happening.",
+                words.q(TEMPERATURE, o.stuck),
+                words.q(TEMPERATURE, i.hottest)
+            ),
+            &src::TWO_HEATERS,
+        ));
+    }
+    if o.heater.value.max(if o.night.total().value > 0.0 { o.wanted.value } else { 0.0 }) > ONE_SOCKET {
+        all.push(Caution::new("What a socket and its circuit may carry for days on end is for a licensed electrician and your local code to say: large heaters want several, or one of their own."));
+    }
+    if o.cooling.value > 0.0 {
+        all.push(Caution::new(format!(
+            "In the hottest spell the water settles at {}, too hot for these fish. Shade, night air, a cooler room or a chiller of {} has to take that out. Warm water holds less oxygen: aerate more, feed less.",
+            words.q(TEMPERATURE, o.summer),
+            words.q(POWER, o.cooling)
+        )));
+    }
+    if o.holds.value <= celsius(0.0) + 1e-6 {
+        all.push(Caution::new("On that night the water would freeze in the end. Ice bursts pipes and stops pumps."));
+    }
+    if i.coldest >= i.hottest {
+        all.push(Caution::new("The coldest that the fish may get is given no cooler than the hottest. Check both."));
+    }
+    if i.night > i.mean {
+        all.push(Caution::new("The coldest night is given warmer than the mean of the year. Check both."));
+    }
+    if i.mean > i.summer {
+        all.push(Caution::new("The mean of the year is given warmer than the hottest spell. Check both."));
+    }
+    if i.place == Place::Sky && i.speed.value == 0.0 {
+        all.push(Caution::new(
+            "Outdoors the air hardly ever stands still: enter the wind at the water, it matters much.",
+        ));
+    }
+    if i.place == Place::Sky && i.sun.value == 0.0 {
+        all.push(Caution::new(
+            "Under the open sky the sun warms the water in the hottest spell: enter its heat, or that spell is judged too cool.",
+        ));
+    }
+    if i.cover != On::Open {
+        all.push(Caution::new("Under a tight cover oxygen can only come from air stones and falling water, and carbon dioxide must be able to leave: keep a gap."));
+    }
+    all
+}
+
+fn notes(i: &HeatIn, o: &HeatOut, words: Words) -> Vec<String> {
+    let mut all = vec![];
+    if o.night.total().value > 0.0 {
+        let (one, two) = (sold(o.wanted.value), sold(o.of_two.value));
+        let mut note = if one.0 > 1.0 {
+            "No single heater that is sold is that large.".to_string()
+        } else {
+            "Of two heaters one that fails does not chill the tank at once.".into()
+        };
+        if one.0 <= 1.0 {
+            let hot = stuck(i, POWER.of(two.0 * two.1));
+            note += &if hot > i.hottest {
+                format!(
+                    " One of the two that sticks on would still bring it to {} in the hottest spell.",
+                    words.q(TEMPERATURE, hot)
+                )
+            } else {
+                " One of the two that sticks on does not cook it either.".into()
+            };
+        }
+        all.push(note);
+    }
+    all.push(match o.warm_time {
+        Some(t) => format!(
+            "Warming it up from {} takes {}, what is lost meanwhile, and {} with these heaters.",
+            words.q(TEMPERATURE, i.from),
+            words.q(ENERGY, o.warm_energy),
+            words.time(t)
+        ),
+        None => format!(
+            "Warming it up from {} takes {} and what is lost meanwhile; {} there.",
+            words.q(TEMPERATURE, i.from),
+            words.q(ENERGY, o.warm_energy),
+            if o.heater.value > 0.0 { "these heaters never get" } else { "without a heater it never gets" }
+        ),
+    });
+    if i.place == Place::Room && i.cover == On::Open && i.motion == Motion::Quiet {
+        let share = evaporation::QUIET_LOW.value / evaporation::QUIET.value;
+        all.push(format!(
+            "Quiet indoor pools have been measured at down to {} of this evaporation; the heater is sized for the upper end.",
+            words.q(PERCENT, PERCENT.of(share))
+        ));
+    }
+    all.push(format!("About {} evaporates; that is what has to be topped up.", words.q(DAILY_VOLUME, o.evaporated)));
+    all
+}
+
+fn where_it_goes(o: &HeatOut, words: Words) -> Table {
+    let rows = [
+        ("Walls", o.night.walls, o.mean.walls),
+        ("Ground", o.night.floor, o.mean.floor),
+        ("Evaporation", o.night.evaporation, o.mean.evaporation),
+        ("Air over the water", o.night.convection, o.mean.convection),
+        ("Radiation", o.night.radiation, o.mean.radiation),
+        ("Lid", o.night.lid, o.mean.lid),
+        ("Fresh water", o.night.makeup, o.mean.makeup),
+        ("Together", o.night.total(), o.mean.total()),
+    ];
+    Table {
+        title: "Where the heat goes".into(),
+        head: vec!["".into(), "Coldest night".into(), "Mean of the year".into()],
+        rows: rows.map(|(name, a, b)| vec![name.into(), words.q(POWER, a), words.q(POWER, b)]).into(),
+    }
+}
+
+fn savings(i: &HeatIn, o: &HeatOut, words: Words) -> Table {
+    // Boards as they are sold: a thin and a thick one, and one for a lid.
+    let [lid, thin, board] = match words.system {
+        System::Metric => [30.0, 25.0, 50.0],
+        System::Us => [25.4, 25.4, 50.8],
+    };
+    let said = |x: f64| words.q(SHORT_LENGTH, SHORT_LENGTH.of(mm(x)));
+    let thick = |key: &str, x: f64| Edit::num(key, SHORT_LENGTH.of(mm(x)));
+    let lidded = || vec![Edit::pick("cover", "lid"), Edit::pick("lid", "eps"), thick("lid_thickness", lid)];
+    let lagged = |how: &str, of: &str, x| {
+        vec![Edit::pick("lagged", how), Edit::pick("insulation", of), thick("insulation_thickness", x)]
+    };
+    let mut options = vec![];
+    if i.cover == On::Open {
+        options.push(("Floating film".to_string(), vec![Edit::pick("cover", "film")]));
+    }
+    if i.cover != On::Lid {
+        options.push((format!("Lid, {} EPS", said(lid)), lidded()));
+    }
+    if i.lagged == Lagged::Bare {
+        options.push((format!("Walls, {} EPS", said(thin)), lagged("walls", "eps", thin)));
+        options.push((format!("Walls, {} EPS", said(board)), lagged("walls", "eps", board)));
+    }
+    if i.lagged != Lagged::All && i.base == Base::Ground {
+        options.push((format!("Walls and underneath, {} XPS", said(board)), lagged("all", "xps", board)));
+    }
+    if i.cover != On::Lid && i.lagged == Lagged::Bare {
+        let mut edits = lidded();
+        edits.extend(lagged("walls", "eps", board));
+        options.push((format!("Lid {} and walls {} EPS", said(lid), said(board)), edits));
+    }
+    let rows = options.into_iter().filter_map(|(name, edits)| {
+        let n = mend::outcome::<Heat>(i, &edits)?;
+        let saved = ENERGY.of((o.month.value - n.month.value).max(0.0));
+        let money = MONEY.of(saved.value / KWH * i.price.value);
+        Some(vec![
+            name,
+            words.q(POWER, n.night.total()),
+            words.q(ENERGY, saved),
+            words.q(MONEY, money),
+            words.q(TEMPERATURE, n.cut_end),
+        ])
+    });
+    Table {
+        title: "What a cover or insulation saves".into(),
+        head: ["", "Loss, coldest night", "Saved a month", "Money a month", "After the power cut"]
+            .map(Into::into)
+            .into(),
+        rows: rows.collect(),
+    }
+}
+
+fn falling(i: &HeatIn, o: &HeatOut, words: Words) -> Picture {
+    let span = HOURS.of(i.cut.value.max(i.night_length.value) * 1.5);
+    let cold = i.climate(i.night);
+    let vessel = i.vessel();
+    let none = POWER.of(0.0);
+    let points = |v: &Vessel, gain: Power, cap: f64| -> Vec<(f64, f64)> {
+        // Without power from what the heaters had left.
+        let from = if gain.value > 0.0 { i.water } else { o.start };
+        heat::path(v, &cold, gain, from, span, 48).into_iter().map(|(t, x)| (t.value, x.value.min(cap))).collect()
+    };
+    let mut series =
+        vec![Series { name: "without power".into(), role: Role::Spill, points: points(&vessel, none, f64::INFINITY) }];
+    if o.heater.value > 0.0 {
+        series.push(Series {
+            name: "heaters on".into(),
+            role: Role::Water,
+            points: points(&vessel, o.heater, i.water.value),
+        });
+    }
+    if i.cover != On::Lid
+        && let Some(n) = mend::changed::<Heat>(
+            i,
+            &[
+                Edit::pick("cover", "lid"),
+                Edit::pick("lid", "eps"),
+                Edit::num("lid_thickness", SHORT_LENGTH.of(mm(30.0))),
+            ],
+        )
+    {
+        series.push(Series {
+            name: "without power, under a lid".into(),
+            role: Role::Guide,
+            points: points(&n.vessel(), none, f64::INFINITY),
+        });
+    }
+    let all = series.iter().flat_map(|s| s.points.iter().map(|p| p.1)).chain([i.coldest.value, i.water.value]);
+    let (low, high) = all.fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), x| (a.min(x), b.max(x)));
+    Picture::Chart(Chart {
+        title: "The coldest night".into(),
+        describe: format!(
+            "Water temperature over {}: from {} it falls to {} after {} without power. The coldest the fish may get is {}.",
+            words.q(HOURS, span),
+            words.q(TEMPERATURE, o.start),
+            words.q(TEMPERATURE, o.cut_end),
+            words.q(HOURS, o.cut),
+            words.q(TEMPERATURE, i.coldest)
+        ),
+        x: Axis::new("time", HOURS.0, 0.0, span.value, words.system),
+        y: Axis::new("water", TEMPERATURE.0, low - 1.0, high + 1.0, words.system),
+        series,
+        marks: vec![],
+        bands: vec![],
+        brim: Some((i.coldest.value, "coldest they may get".into())),
+    })
+}
+
+/// What a page shows of a result.
+pub(super) fn report(i: &HeatIn, o: &HeatOut, words: Words) -> Report {
+    let levels = levels(i, o);
+    Report {
+        verdict: verdict(i, o, words),
+        repairs: repairs(i, o, &levels, words),
+        cautions: cautions(i, o, words),
+        pictures: vec![falling(i, o, words)],
+        tables: vec![where_it_goes(o, words), savings(i, o, words)],
+        notes: notes(i, o, words),
+        levels: first(levels),
+    }
+}

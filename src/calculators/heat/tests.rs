@@ -1,0 +1,190 @@
+use super::report::{cautions, verdict};
+use super::*;
+use crate::calculators::sheet::solve;
+
+fn run(i: &HeatIn) -> HeatOut {
+    solve::<Heat>(i, &mut Working::none()).expect("solves")
+}
+
+/// 1000 L, 1 m² open, 28 °C over 10 °C and 70 %, its walls bare plastic on a frame.
+fn night() -> HeatIn {
+    let t = |c| TEMPERATURE.of(celsius(c));
+    HeatIn {
+        volume: VOLUME.of(1.0),
+        surface: AREA.of(1.0),
+        water: t(28.0),
+        night: t(10.0),
+        cover: On::Open,
+        makeup: FLOW.of(0.0),
+        ..HeatIn::default()
+    }
+}
+
+#[test]
+fn the_surface_dominates_and_agrees_with_worked_values() {
+    let o = run(&night());
+    // 192 evaporation + 85 convection + 97 radiation, whatever the walls are.
+    assert!((o.night.evaporation.value - 192.0).abs() < 1.0);
+    assert!((o.night.convection.value - 85.0).abs() < 1.5);
+    assert!((o.night.radiation.value - 97.0).abs() < 0.5);
+    // The reserve is a quarter, the same as a level of 80 %.
+    assert!((o.wanted.value / o.night.total().value - 1.25).abs() < 1e-12);
+}
+
+#[test]
+fn covers_and_insulation_only_help() {
+    let open = run(&night()).night.total();
+    let film = run(&HeatIn { cover: On::Film, ..night() }).night.total();
+    let lid = run(&HeatIn { cover: On::Lid, ..night() }).night.total();
+    assert!(lid < film && film < open);
+    let lagged = run(&HeatIn { lagged: Lagged::Walls, ..night() });
+    let under = run(&HeatIn { lagged: Lagged::All, ..night() });
+    assert!(under.night.total() < lagged.night.total() && lagged.night.total() < open);
+    assert!(lagged.cut_end > run(&night()).cut_end);
+}
+
+#[test]
+fn a_heater_that_is_large_enough_holds_the_temperature() {
+    let i = HeatIn { heater: POWER.of(3000.0), ..night() };
+    let o = run(&i);
+    assert_eq!(o.morning, i.water);
+    assert!(o.holds > i.water);
+    let small = run(&HeatIn { heater: POWER.of(100.0), ..night() });
+    assert!(small.morning < i.water && small.morning > small.morning_off);
+}
+
+#[test]
+fn repairs_bring_it_to_enough() {
+    let i = HeatIn { heater: POWER.of(500.0), ..night() };
+    let o = run(&i);
+    let r = Heat::report(&i, &o, Words::default());
+    assert!(r.repairs.len() >= 4, "{:?}", r.repairs.iter().map(|r| &r.title).collect::<Vec<_>>());
+    let heater = r.repairs.iter().find(|r| r.title.starts_with("Heaters of")).expect("a larger heater");
+    assert_eq!(heater.level.state(), State::Enough);
+    let cooler = r.repairs.iter().find(|r| r.title.starts_with("Hold")).expect("cooler water");
+    assert!(cooler.level.fullness() < heater_level(&o).fullness());
+}
+
+#[test]
+fn a_hot_spell_needs_cooling() {
+    let i = HeatIn { summer: TEMPERATURE.of(celsius(33.0)), sun: POWER.of(400.0), pumps: POWER.of(60.0), ..night() };
+    let o = run(&i);
+    assert!(o.summer > i.hottest && o.cooling.value > 0.0);
+    // At the hottest they may get, what comes in less what is lost is what has to be taken out.
+    let lost = heat::losses(&i.vessel(), &i.climate(i.summer), i.hottest).total();
+    assert!((o.cooling.value - (460.0 - lost.value)).abs() < 1e-9);
+    assert_eq!(run(&night()).cooling.value, 0.0);
+}
+
+/// Water held past what the fish bear is over at either end, whatever the weather.
+#[test]
+fn held_too_warm_or_too_cold_is_over() {
+    let hot = HeatIn { water: TEMPERATURE.of(celsius(36.0)), heater: POWER.of(2000.0), ..HeatIn::default() };
+    let r = Heat::report(&hot, &run(&hot), Words::default());
+    assert!(r.levels.iter().any(|l| l.id == "summer" && l.state() == State::Over));
+    assert!(r.verdict.contains("kept warmer than the"), "{}", r.verdict);
+    assert!(r.repairs.iter().any(|r| r.level.id == "summer" && r.level.state() == State::Enough));
+    // A warm night does not make it better.
+    let cold =
+        HeatIn { water: TEMPERATURE.of(celsius(15.0)), night: TEMPERATURE.of(celsius(16.0)), ..HeatIn::default() };
+    assert_eq!(levels(&cold, &run(&cold))[1].state(), State::Over);
+    // Ice is never warm enough.
+    let ice = HeatIn {
+        coldest: TEMPERATURE.of(celsius(0.0)),
+        water: TEMPERATURE.of(celsius(3.0)),
+        night: TEMPERATURE.of(celsius(-15.0)),
+        cut: HOURS.of(hours(48.0)),
+        ..HeatIn::default()
+    };
+    let o = run(&ice);
+    assert!(o.hours.is_some());
+    assert_eq!(levels(&ice, &o)[1].state(), State::Over);
+    assert!(!verdict(&ice, &o, Words::default()).contains("does not get too cold"));
+}
+
+/// One of two heaters that sticks on is judged in the hottest spell, and told.
+#[test]
+fn a_heater_that_sticks_on_is_judged_in_summer() {
+    let i = HeatIn::default();
+    let half = stuck(&i, POWER.of(400.0));
+    assert!(half > i.hottest && half < run(&i).stuck);
+    let lost = heat::losses(&i.vessel(), &i.climate(i.summer), half).total();
+    assert!((lost.value - 400.0).abs() < 0.01, "{lost:?}");
+    let r = Heat::report(&i, &run(&i), Words::default());
+    assert!(r.notes.iter().all(|n| !n.contains("cannot cook")) && r.notes[0].contains("would still bring it to"));
+    assert!(r.cautions.iter().any(|c| c.text.contains("cut-out")));
+    let large = HeatIn { volume: VOLUME.of(4.0), surface: AREA.of(5.0), cover: On::Open, ..HeatIn::default() };
+    assert!(Heat::report(&large, &run(&large), Words::default()).cautions.iter().any(|c| c.text.contains("circuit")));
+}
+
+/// As many tanks of one size have as many times the wall of one, each of a part of the water.
+#[test]
+fn several_tanks_lose_more() {
+    let one = HeatIn { base: Base::Frame, ..HeatIn::default() };
+    let three = HeatIn { tanks: COUNT.of(3.0), ..one.clone() };
+    let part = HeatIn { volume: one.volume / 3.0, surface: one.surface / 3.0, ..one.clone() };
+    let walls = |i: &HeatIn| i.vessel().wall.value;
+    assert!((walls(&three) - 3.0 * walls(&part)).abs() < 1e-9 && walls(&three) > walls(&one));
+    let default = HeatIn { tanks: COUNT.of(3.0), ..HeatIn::default() };
+    // 2 sqrt(3 pi 1.4) (0.9/1.4): 4.67 m2 where one tank has 2.70.
+    assert!((default.vessel().wall.value - 4.67).abs() < 0.01);
+}
+
+/// Where the heaters do not hold the water, a power cut starts from what they left.
+#[test]
+fn a_power_cut_starts_from_the_water_there_is() {
+    let i = HeatIn { heater: POWER.of(300.0), ..HeatIn::default() };
+    let o = run(&i);
+    assert!(o.morning < i.water && o.start == o.morning);
+    let then = run(&HeatIn { water: o.morning, ..HeatIn::default() });
+    assert!((o.hours.map_or(0.0, |t| t.value) - then.hours.map_or(1.0, |t| t.value)).abs() < 60.0);
+    assert!(o.hours < run(&HeatIn::default()).hours);
+    let none = HeatIn { heater: POWER.of(0.0), ..HeatIn::default() };
+    let said = verdict(&none, &run(&none), Words::default());
+    assert!(!said.contains("power") && said.contains("It is down to"), "{said}");
+    // And no heater is no better than a small one.
+    let ends: Vec<_> = [0.0, 10.0, 300.0].map(|x| run(&HeatIn { heater: POWER.of(x), ..i.clone() }).cut_end).into();
+    assert!(ends.is_sorted() && ends[0] < ends[2], "{ends:?}");
+    // An open sky without its sun is told.
+    let sky = HeatIn { place: Place::Sky, ..HeatIn::default() };
+    assert!(cautions(&sky, &run(&sky), Words::default()).iter().any(|c| c.text.contains("the sun warms")));
+}
+
+/// Two of the size that is named hold as much as the one, and what harms more than a small heater stands first.
+#[test]
+fn the_heater_to_get_is_named() {
+    let i = HeatIn::default();
+    let (o, words) = (run(&i), Words::default());
+    let get = o.get.expect("a heater");
+    assert!(get >= o.wanted && sold(o.of_two.value).1 * 2.0 >= get.value);
+    let said = verdict(&i, &o, words);
+    let two = words.q(POWER, POWER.of(sold(o.of_two.value).1));
+    assert!(said.starts_with(&format!("Get a heater of {}, or 2 of {two}: it loses", words.q(POWER, get))), "{said}");
+    for watts in [get.value, 2.0 * sold(o.of_two.value).1] {
+        let level = heater_level(&run(&HeatIn { heater: POWER.of(watts), ..i.clone() }));
+        assert_eq!(level.state(), State::Enough, "{watts}");
+    }
+    assert_eq!(Heat::report(&i, &o, words).levels[0].id, "heater");
+    let hot = HeatIn { summer: TEMPERATURE.of(celsius(38.0)), ..i.clone() };
+    let r = Heat::report(&hot, &run(&hot), words);
+    assert!(r.levels[0].id == "summer" && r.levels[0].leads, "{:?}", r.levels);
+    assert!(r.verdict.starts_with("In the hottest spell"), "{}", r.verdict);
+    let cut = HeatIn { cut: HOURS.of(hours(72.0)), ..i };
+    let r = Heat::report(&cut, &run(&cut), words);
+    assert_eq!(r.levels[0].id, "cut");
+    assert!(r.verdict.starts_with("If the power fails on the coldest night,"), "{}", r.verdict);
+    let weak = HeatIn { heater: POWER.of(get.value * 0.7), ..cut.clone() };
+    let r = Heat::report(&weak, &run(&weak), words);
+    assert!(r.verdict.starts_with("If the power fails on the coldest morning,"), "{}", r.verdict);
+    assert_eq!(run(&HeatIn { night: TEMPERATURE.of(celsius(38.0)), ..cut }).get, None);
+}
+
+#[test]
+fn sizes_that_are_sold() {
+    assert_eq!(sold(430.0), (1.0, 500.0));
+    assert_eq!(sold(500.0), (1.0, 500.0));
+    assert_eq!(sold(7000.0), (3.0, 3000.0));
+    // Just past the largest, not twice the largest.
+    assert_eq!(sold(3040.0), (2.0, 2000.0));
+    assert_eq!(sold(0.0), (1.0, 25.0));
+}

@@ -1,0 +1,342 @@
+//! The words, repairs, pictures and tables of the power-cut calculator.
+
+use super::*;
+
+fn told(t: (Time, Time)) -> String {
+    if t.0.value >= hours(LONG) - 1.0 { "longer than ten days".into() } else { times(t.0.value, t.1.value) }
+}
+
+pub(super) fn verdict(i: &OutageIn, o: &OutageOut, words: Words) -> String {
+    let mut text = if o.critical.0.value <= 0.0 {
+        "The oxygen is critical already: give them air now.".to_string()
+    } else {
+        format!(
+            "Without pump and air: {} until the oxygen is low, {} until it is critical.",
+            told(o.caution),
+            told(o.critical)
+        )
+    };
+    if i.battery.yes() {
+        text += &format!(
+            " With the battery pump: {}.",
+            if o.lasts.0.value >= hours(LONG) - 1.0 { "it does not run out".into() } else { told(o.lasts) }
+        );
+    }
+    if let Some(d) = o.deadly {
+        return format!("{} {text}", d.first(words));
+    }
+    let cold = o.cold.filter(|t| cold_of(o, *t).state() == State::Over);
+    let (air, at) = (level_of(o).state(), |t: Time| match t.value > 0.0 {
+        true => format!("it gets so cold that they die in {}", words.time(t)),
+        false => "the water is as cold already as they bear".into(),
+    });
+    text += &match (air, cold) {
+        (State::Enough, None) => " The cut is bridged.".to_string(),
+        (State::Tight, None) => " The cut is just bridged.".into(),
+        (State::Over, None) => " The cut is not bridged.".into(),
+        (State::Over, Some(t)) => {
+            format!(" The cut is not bridged, and {}.", at(t))
+        }
+        (_, Some(t)) => {
+            format!(" The oxygen would do, but the cut is not bridged: {}.", at(t))
+        }
+    };
+    if o.ice.is_some() {
+        text += " The surface may freeze over: keep a hole open.";
+    }
+    text
+}
+
+fn repairs(i: &OutageIn, o: &OutageOut, before: &[Level], words: Words) -> Vec<Repair> {
+    let mut all = vec![];
+    if o.deadly.is_some() {
+        return all;
+    }
+    // The cold has its own: a cover, and less time.
+    if o.cold.is_some() && before.get(1).is_some_and(|cold| cold.state() != State::Enough) {
+        let mut put = |title: String, edits: Vec<Edit>| {
+            all.extend(mend::mend::<Outage>(i, before, levels, "cold", title, edits, words.system));
+        };
+        if !i.covered.yes() {
+            put("Cover the water, leaving a gap for air".into(), vec![Edit::pick("covered", "yes")]);
+        }
+        let cold = |o: &OutageOut| o.cold.map(|t| cold_of(o, t));
+        let shorter = |x: f64| vec![Edit::num("cut", HOURS.of(x))];
+        if before[1].fullness() > before[0].fullness()
+            && let Some(x) = mend::just_enough::<Outage>(i, cold, shorter, i.cut.value, hours(0.05))
+        {
+            let x = HOURS.of((x * 0.995).max(hours(0.05)));
+            put(format!("Be there, with warmth, within {}", words.time(x)), shorter(x.value));
+        }
+    }
+    if before[0].state() == State::Enough {
+        return all;
+    }
+    let mut put = |title: String, edits: Vec<Edit>| {
+        all.extend(mend::mend::<Outage>(i, before, levels, "time", title, edits, words.system));
+    };
+    let main = |o: &OutageOut| Some(level_of(o));
+    // A battery pump with air to spare and the energy to run through: air in proportion, a tenth over; watts in proportion to the air.
+    let air = |x: f64| {
+        // A pump that delivers nothing says nothing of the watts that air takes.
+        let usual = OutageIn::default();
+        let like = if i.air.value > 0.0 { i } else { &usual };
+        let watts = (like.power.value * x / like.air.value).clamp(0.5, 5000.0);
+        let energy = watts * i.cut.value * 1.3 / i.usable.value;
+        vec![
+            Edit::pick("battery", "yes"),
+            Edit::num("air", AIR_FLOW.of(x)),
+            Edit::num("power", POWER.of(watts)),
+            Edit::num("capacity", ENERGY.of(energy.min(50_000.0 * WH))),
+        ]
+    };
+    let step = words.step(AIR_FLOW, l_min(5.0));
+    let round = |x: f64| mend::rounded(x, 0.0, step).clamp(l_min(5.0), l_min(2000.0));
+    let mut wanted = AIR_FLOW.of(round(o.air_needed.map_or(MOST_AIR, |q| q.value) * 1.1));
+    // Oxygen that is critical already must come up soon, and that takes more.
+    if i.oxygen <= i.species.oxygen_critical()
+        && let Some(x) = mend::just_enough::<Outage>(i, main, air, wanted.value, l_min(2000.0))
+    {
+        wanted = AIR_FLOW.of(round(x));
+    }
+    let edits = air(wanted.value);
+    if let Some(EditValue::Si(energy)) = edits.last().map(|e| e.to.clone()) {
+        let title = format!(
+            "A battery pump that delivers {} at the stone, on {}",
+            words.q(AIR_FLOW, wanted),
+            show_unit(ENERGY.0, energy, "Wh", words.system)
+        );
+        put(title, edits);
+    }
+    if i.battery.yes() {
+        let more = |x: f64| vec![Edit::num("capacity", ENERGY.of(x))];
+        if let Some(x) = mend::just_enough::<Outage>(i, main, more, i.capacity.value, 50_000.0 * WH) {
+            let x = mend::rounded(x, i.capacity.value, 10.0 * WH).min(50_000.0 * WH);
+            put(format!("A battery of {}", show_unit(ENERGY.0, x, "Wh", words.system)), more(x));
+        }
+    }
+    let weighed = i.by == Known::Weight;
+    let now = if weighed { i.fish.value } else { i.count.value };
+    let fewer = |x: f64| {
+        let fish = if weighed { Edit::num("fish", MASS.of(x)) } else { Edit::num("count", COUNT.of(x.floor())) };
+        let feed = (i.by != Known::Number).then(|| Edit::num("feed", i.feed * (x / now)));
+        [fish].into_iter().chain(feed).collect::<Vec<_>>()
+    };
+    let least = if weighed { 0.001 } else { 1.0 };
+    if let Some(x) = mend::just_enough::<Outage>(i, main, fewer, now, least).filter(|x| *x < now) {
+        let (x, said) = if weighed {
+            let x = significant(x * 0.995, 3).max(least);
+            (x, format!("{} of fish", words.q(MASS, MASS.of(x))))
+        } else {
+            (x.floor(), format!("{} fish", words.q(COUNT, COUNT.of(x.floor()))))
+        };
+        put(format!("{said}, fed in proportion"), fewer(x));
+    }
+    if i.last != LastMeal::Day {
+        put("Leave them unfed when a cut is announced".into(), vec![Edit::pick("last", "day")]);
+    }
+    let shorter = |x: f64| vec![Edit::num("cut", HOURS.of(x))];
+    if let Some(x) = mend::just_enough::<Outage>(i, main, shorter, i.cut.value, hours(0.05)) {
+        let x = HOURS.of((x * 0.995).max(hours(0.05)));
+        put(format!("Be there, with power or air, within {}", words.time(x)), shorter(x.value));
+    }
+    all
+}
+
+fn cautions(i: &OutageIn, o: &OutageOut, words: Words) -> Vec<Caution> {
+    let mut all = vec![
+        Caution::new(
+            "Count on the low end: fish crowd, the water layers, and the reading you start from is a good one. An alarm that calls you, and a drill with a watch, are worth more than this number.",
+        ),
+        Caution::from(
+            "Carbon monoxide kills people: a generator or a car runs outdoors only, 6 m (20 ft) from doors, windows and vents, and no flame heats a closed room or greenhouse.",
+            &src::CARBON_MONOXIDE,
+        ),
+        Caution::from(
+            format!(
+                "{} That goes for what a generator or inverter feeds too: many have no such protection of their own. Never feed one back into the house wiring; a changeover switch is an electrician's work.",
+                piping::ELECTRICITY
+            ),
+            &RESIDUAL_CURRENT,
+        ),
+    ];
+    all.extend(handling::too_cold(i.species, i.temperature, words));
+    if o.ice.is_some() {
+        all.push(Caution::from(
+            "Under a whole sheet of ice the water gets no air and the gases stay in. Keep a hole open with moving water, air or a pan of hot water; never break it by blows, which stun fish. See that the air line is not frozen.",
+            &src::ICE,
+        ));
+    }
+    all.extend(o.deadly.map(|d| d.caution("the oxygen")));
+    if o.caution.0.value <= 0.0 {
+        all.push(Caution::new(format!(
+            "The oxygen is below the {} that this fish should have even before anything stops.",
+            words.q(CONCENTRATION, i.species.oxygen_floor())
+        )));
+    }
+    if i.oxygen > o.still.saturation {
+        all.push(Caution::new(format!(
+            "The reading is above the {} that water holds here, and counts as that: the rest leaves the water soon. Check the meter.",
+            words.q(CONCENTRATION, o.still.saturation)
+        )));
+    }
+    if i.battery.yes() && o.settles.is_none_or(|c| c < i.species.oxygen_critical()) {
+        all.push(Caution::new("The battery pump does not hold them on its own: it only gives time."));
+    }
+    if i.covered.yes() {
+        all.push(Caution::new("Take the cover off while nothing bubbles, unless it is the cold that kills first."));
+    }
+    all
+}
+
+pub(super) fn notes(i: &OutageIn, o: &OutageOut, words: Words) -> Vec<String> {
+    let surface = o.still.at(i.species.oxygen_floor());
+    let mut all = vec![format!(
+        "They take up {}; the still surface brings in {} when it is low{}.",
+        words.range(OXYGEN_RATE, o.demand.0, o.demand.1),
+        words.q(OXYGEN_RATE, surface),
+        match surface {
+            s if s >= o.demand.1 => ", which is all they need while it stays open",
+            s if s >= o.demand.0 => ", enough for resting fish alone",
+            s if s.value > o.demand.0.value * 0.2 => ", which helps a little",
+            _ => ", next to nothing",
+        }
+    )];
+    match o.air_needed {
+        Some(q) if q.value > 0.0 => all.push(format!("{} of air at the stone would hold them.", words.q(AIR_FLOW, q))),
+        Some(_) => {}
+        None => all.push("No air through such a stone holds them at the oxygen that they should have.".into()),
+    }
+    all.push(match o.cold {
+        Some(t) if t.value <= 0.0 && o.deadly.is_none() => "It is as cold already as this fish bears.".into(),
+        Some(t) if t.value <= 0.0 => "It is colder already than this fish lives in.".into(),
+        Some(t) => format!(
+            "In air of {} it takes {} until they die of cold; they sicken before. {}",
+            words.q(TEMPERATURE, i.around),
+            words.time(t),
+            if o.lasts.0 <= t {
+                "Oxygen runs out first; think of warmth second."
+            } else {
+                "The cold comes before the oxygen runs out: keep the warmth in first."
+            }
+        ),
+        None if o.ice.is_some() => "They live under ice, but a surface that is frozen over brings in nothing.".into(),
+        None => "In this air the water does not get so cold that they die.".into(),
+    });
+    all.push("The filter's bacteria live through some hours if the beds stay wet and drained; a closed filter full of standing water turns foul: empty it before it goes back on.".into());
+    all
+}
+
+/// What to do in which order ([`src::OUTAGE_ORDER`]).
+pub(super) fn order(i: &OutageIn, o: &OutageOut, words: Words) -> Table {
+    let before = |t: Time| match told((t, t)) {
+        _ if t.value <= 0.0 => "At once".to_string(),
+        _ if t.value >= hours(LONG) - 1.0 => "If it gets low".into(),
+        told => format!("Within {told}"),
+    };
+    let mut rows = vec![
+        ["At once".to_string(), "Feed nothing, now and until a day after".to_string()],
+        [
+            if i.battery.yes() { "At once".into() } else { before(o.caution.0) },
+            if i.battery.yes() {
+                "Battery air pump on; see that it bubbles".into()
+            } else {
+                "Air: a battery pump, an inverter on a car that stands outdoors, or pour water from a height with a bucket, again and again"
+                    .to_string()
+            },
+        ],
+    ];
+    // Blankets only slow what is still to come.
+    let blankets = "Cover the walls with blankets, then the water, leaving a gap for air";
+    let cold = o.cold.filter(|t| t.value > 0.0).map(|t| cold_of(o, t).state() == State::Enough);
+    if cold == Some(false) {
+        rows.push(["At once, after the air".into(), blankets.into()]);
+    }
+    // Where it may freeze now it comes before what can wait.
+    let ice = |now: bool| {
+        o.ice.filter(|t| now == (t.value <= 0.0)).map(|t| {
+            let when = if now { "At once".into() } else { format!("Within {}", words.time(t)) };
+            [when, "Keep a hole open in the ice; never break it by blows".into()]
+        })
+    };
+    rows.extend(ice(true));
+    rows.push([
+        before(o.critical.0),
+        "The water pump, off a generator outdoors or an inverter, with its return falling from a height".into(),
+    ]);
+    let netted = match handling::is_too_cold(i.species, i.temperature) {
+        true => "and only then take fish out to another aired tank: netted in such cold, many die in the days after",
+        false => "take fish out to another aired tank",
+    };
+    rows.push([
+        before(o.critical.0),
+        format!("If nothing works: run in clean dechlorinated water, a tenth at a time, near in temperature; {netted}"),
+    ]);
+    if cold == Some(true) {
+        rows.push(["If it lasts longer".into(), blankets.into()]);
+    }
+    rows.extend(ice(false));
+    rows.push([
+        "When it is back".into(),
+        "Look at pump, siphons and levels; air on full; test ammonia and nitrite the next two days; feed nothing for a day, then a third"
+            .into(),
+    ]);
+    Table {
+        title: "In this order".into(),
+        head: vec!["When".into(), "What".into()],
+        rows: rows.into_iter().map(Vec::from).collect(),
+    }
+}
+
+fn picture(i: &OutageIn, o: &OutageOut, words: Words) -> Picture {
+    let span = HOURS.of((o.critical.1.value * 1.3).clamp(minutes(20.0), hours(48.0)).max(if i.battery.yes() {
+        i.cut.value.min(hours(48.0))
+    } else {
+        0.0
+    }));
+    let curve = |name: &str, s: &Supply, d: MassRate, role| {
+        let points = (0..=30).map(|n| {
+            let t = HOURS.of(span.value * f64::from(n) / 30.0);
+            (t.value, s.after(i.volume, d, o.from, t).value)
+        });
+        Series { name: name.into(), role, points: points.collect() }
+    };
+    let mut series = vec![
+        curve("just fed, with the whole system", &o.still, o.demand.1, Role::Spill),
+        curve("resting fish alone", &o.still, o.demand.0, Role::Water),
+    ];
+    if i.battery.yes() {
+        series.push(curve("with the battery pump", &o.aired, o.demand.1, Role::Bubble));
+    }
+    let critical = i.species.oxygen_critical();
+    let top = series.iter().flat_map(|s| s.points.iter().map(|p| p.1)).fold(critical.value, f64::max);
+    Picture::Chart(Chart {
+        title: "Oxygen after pump and air stop".into(),
+        describe: format!(
+            "From {} the oxygen falls to the critical {} in {}.",
+            words.q(CONCENTRATION, o.from),
+            words.q(CONCENTRATION, critical),
+            told(o.critical)
+        ),
+        x: Axis::new("time", MINUTES.0, 0.0, span.value, words.system),
+        y: Axis::new("oxygen", CONCENTRATION.0, 0.0, top * 1.1, words.system),
+        series,
+        marks: vec![],
+        bands: vec![],
+        brim: Some((critical.value, "critical".into())),
+    })
+}
+
+/// What a page shows of a result.
+pub(super) fn report(i: &OutageIn, o: &OutageOut, words: Words) -> Report {
+    let levels = levels(i, o);
+    Report {
+        verdict: verdict(i, o, words),
+        repairs: repairs(i, o, &levels, words),
+        cautions: cautions(i, o, words),
+        pictures: vec![picture(i, o, words)],
+        tables: vec![order(i, o, words)],
+        notes: notes(i, o, words),
+        levels: first(o, levels),
+    }
+}

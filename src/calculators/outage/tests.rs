@@ -1,0 +1,203 @@
+use super::report::{notes, order, verdict};
+use super::*;
+use crate::calculators::sheet::solve;
+
+fn run(i: &OutageIn) -> OutageOut {
+    solve::<Outage>(i, &mut Working::none()).expect("solves")
+}
+
+/// 500 L, 10 kg at 300 mg/kg/h (288 g of feed a day), 6.5 down to 3 mg/L. Catfish: critical at 3.0.
+fn published() -> OutageIn {
+    OutageIn {
+        species: Species::by_id("catfish").expect("catfish"),
+        fish: MASS.of(10.0),
+        mass: SMALL_MASS.of(0.5),
+        volume: VOLUME.of(l(500.0)),
+        temperature: TEMPERATURE.of(celsius(25.0)),
+        feed: FEED_RATE.of(g_day(288.0)),
+        last: LastMeal::Just,
+        oxygen: CONCENTRATION.of(mg_l(6.5)),
+        surface: AREA.of(0.0),
+        ..OutageIn::default()
+    }
+}
+
+#[test]
+fn twelve_to_thirty_five_minutes() {
+    let o = run(&published());
+    assert!((o.critical.0.value / 60.0 - 12.5).abs() < 0.01, "{:?}", o.critical);
+    assert!((o.critical.1.value / 60.0 - 35.0).abs() < 0.01, "{:?}", o.critical);
+    // One or two meals: the whole system at twice the mean, 8.75 min.
+    let few = run(&OutageIn { meals: Meals::Few, ..published() });
+    assert!((few.critical.0.value / 60.0 - 8.75).abs() < 0.01);
+    // Fish unfed for a day have longer.
+    let unfed = run(&OutageIn { last: LastMeal::Day, ..published() });
+    assert!(unfed.critical.0 > o.critical.0 && unfed.critical.1 > o.critical.1);
+}
+
+#[test]
+fn a_battery_pump_buys_time_or_holds() {
+    let weak = OutageIn { battery: YesNo::Yes, air: AIR_FLOW.of(l_min(2.0)), ..published() };
+    let o = run(&weak);
+    assert!(o.lasts.0 > o.critical.0 && o.settles.is_none_or(|c| c.value < mg_l(3.0)));
+    let strong = OutageIn { air: AIR_FLOW.of(l_min(80.0)), power: POWER.of(60.0), ..weak };
+    let s = run(&strong);
+    // 120 usable Wh at 60 W: two hours, and then the water as it stands.
+    assert!(s.runs.is_some_and(|t| (t.value - hours(2.0)).abs() < 1.0));
+    assert!(s.settles.is_some_and(|c| c.value > mg_l(4.0)));
+    assert!((hours(2.0)..hours(3.0)).contains(&s.lasts.0.value));
+    // What is said to be needed, given, holds the floor.
+    let need = run(&OutageIn { air: s.air_needed.expect("enough air"), ..strong });
+    assert!((need.settles.map_or(0.0, |c| c.value) - mg_l(5.0)).abs() < mg_l(0.02), "{:?}", need.settles);
+}
+
+#[test]
+fn repairs_bridge_the_cut() {
+    let i = published();
+    let o = run(&i);
+    let r = Outage::report(&i, &o, Words::default());
+    assert_eq!(r.levels[0].state(), State::Over);
+    let battery = r.repairs.iter().find(|r| r.title.starts_with("A battery pump")).expect("a battery pump");
+    assert_eq!(battery.level.state(), State::Enough, "{battery:?}");
+    assert!(r.repairs.iter().any(|r| r.title.starts_with("Be there") && r.level.state() == State::Enough));
+    assert!(r.tables[0].rows.len() >= 5);
+}
+
+#[test]
+fn cold_comes_after_oxygen() {
+    let i = OutageIn { around: TEMPERATURE.of(celsius(0.0)), ..OutageIn::default() };
+    let o = run(&i);
+    let cold = o.cold.expect("it gets cold");
+    assert!(cold.value > hours(3.0) && cold > o.critical.1);
+    assert!(run(&OutageIn { around: TEMPERATURE.of(celsius(30.0)), ..i }).cold.is_none());
+}
+
+fn verdict_of(i: &OutageIn) -> String {
+    verdict(i, &run(i), Words::default())
+}
+
+/// Warmth is part of a power cut: the cold has its place in the verdict, the level and the repairs.
+#[test]
+fn a_cut_that_gets_too_cold_is_not_bridged() {
+    let i = OutageIn {
+        battery: YesNo::Yes,
+        air: AIR_FLOW.of(l_min(60.0)),
+        capacity: ENERGY.of(5000.0 * WH),
+        volume: VOLUME.of(l(200.0)),
+        surface: AREA.of(0.5),
+        fish: MASS.of(1.0),
+        feed: FEED_RATE.of(g_day(15.0)),
+        around: TEMPERATURE.of(celsius(-10.0)),
+        temperature: TEMPERATURE.of(celsius(20.0)),
+        cut: HOURS.of(hours(24.0)),
+        ..OutageIn::default()
+    };
+    let o = run(&i);
+    assert_eq!(Outage::level(&o).map(|l| (l.id.to_string(), l.state())), Some(("cold".into(), State::Over)));
+    assert!(level_of(&o).state() == State::Enough && verdict_of(&i).contains("not bridged: it gets so cold"));
+    let r = Outage::report(&i, &o, Words::default());
+    assert!(r.repairs.iter().any(|r| r.title.starts_with("Cover the water")), "{:?}", r.repairs);
+    assert!(r.repairs.iter().any(|r| r.title.contains("with warmth") && r.level.state() == State::Enough));
+    assert!(verdict_of(&OutageIn { around: i.temperature, ..i }).ends_with("The cut is bridged."));
+}
+
+#[test]
+fn a_pump_that_brings_it_back_counts_where_it_is_critical_already() {
+    let at = |oxygen: f64, air: f64| OutageIn {
+        species: Species::by_id("trout").expect("trout"),
+        temperature: TEMPERATURE.of(celsius(12.0)),
+        fish: MASS.of(5.0),
+        feed: FEED_RATE.of(g_day(50.0)),
+        battery: YesNo::Yes,
+        air: AIR_FLOW.of(l_min(air)),
+        capacity: ENERGY.of(1000.0 * WH),
+        oxygen: CONCENTRATION.of(mg_l(oxygen)),
+        ..OutageIn::default()
+    };
+    // A hair above and at the critical content are alike.
+    let (above, there) = (run(&at(5.001, 40.0)), run(&at(5.0, 40.0)));
+    assert!((above.lasts.0.value / there.lasts.0.value - 1.0).abs() < 0.01, "{above:?} {there:?}");
+    assert!(verdict_of(&at(5.0, 40.0)).contains("critical already: give them air now"));
+    // Far below, a weak pump is no rescue; a stronger one is offered.
+    let low = at(3.0, 40.0);
+    let o = run(&low);
+    assert_eq!((o.lasts.0.value, level_of(&o).state()), (0.0, State::Over));
+    let r = Outage::report(&low, &o, Words::default());
+    let pump = r.repairs.iter().find(|r| r.title.starts_with("A battery pump")).expect("a stronger pump");
+    assert_eq!(pump.level.state(), State::Enough, "{pump:?}");
+    // A pump that cannot hold them is none.
+    assert_eq!(run(&at(5.0, 5.0)).lasts.0.value, 0.0);
+}
+
+#[test]
+fn what_is_done_when_says_what_is_so() {
+    let when =
+        |i: &OutageIn| order(i, &run(i), Words::default()).rows.into_iter().map(|r| r[0].clone()).collect::<Vec<_>>();
+    let note = |i: &OutageIn| notes(i, &run(i), Words::default()).remove(0);
+    let usual = OutageIn::default();
+    assert!(when(&usual)[1].starts_with("Within") && note(&usual).contains("next to nothing"));
+    assert_eq!(when(&OutageIn { battery: YesNo::Yes, ..usual.clone() })[1], "At once");
+    let few = OutageIn { fish: MASS.of(0.1), feed: FEED_RATE.of(g_day(1.0)), surface: AREA.of(8.0), ..usual };
+    assert!(when(&few).iter().all(|w| !w.contains("ten days")) && when(&few)[1] == "If it gets low");
+    assert!(note(&few).contains("all they need"), "{}", note(&few));
+}
+
+/// The low end is never longer than what the oxygen calculator says of the same tank, and water holds no more than it can.
+#[test]
+fn the_low_end_is_the_cautious_one() {
+    use crate::calculators::oxygen::{FishGroup, Oxygen, OxygenIn, Reading};
+    for species in &SPECIES {
+        for solids in [Solids::Drawn, Solids::Settled, Solids::Left] {
+            let i = OxygenIn {
+                fish: vec![FishGroup { species, ..FishGroup::default() }],
+                temperature: species.well_to(),
+                solids,
+                reading: Reading::Now,
+                reading_oxygen: CONCENTRATION.of(mg_l(7.0)),
+                ..OxygenIn::default()
+            };
+            let o = solve::<Oxygen>(&i, &mut Working::none()).expect("solves");
+            let unfed = run(&OutageIn {
+                species,
+                temperature: i.temperature,
+                feed: o.feed,
+                volume: i.volume,
+                surface: i.volume / i.depth,
+                oxygen: i.reading_oxygen,
+                last: LastMeal::Day,
+                solids,
+                ..OutageIn::default()
+            });
+            let longest = o.all_off.resting.map_or(f64::INFINITY, |t| t.value);
+            assert!(unfed.critical.0.value <= longest * 1.001, "{} {solids:?}", species.id);
+        }
+    }
+    let at = |c: f64| run(&OutageIn { oxygen: CONCENTRATION.of(c), ..OutageIn::default() });
+    assert_eq!(at(mg_l(12.0)).critical, at(at(mg_l(6.0)).still.saturation.value).critical);
+    assert!(at(mg_l(12.0)).critical.0 > at(mg_l(7.0)).critical.0);
+    // Benson & Krause 1984: sea water of 26 °C holds 6.66 mg/L. So less is brought in.
+    let aired = |salt| run(&OutageIn { salinity: SALINITY.of(salt), battery: YesNo::Yes, ..OutageIn::default() });
+    let sea = aired(35.0);
+    assert!((sea.still.saturation.value - mg_l(6.66)).abs() < mg_l(0.005), "{:?}", sea.still.saturation);
+    assert!(sea.brings.is_some() && sea.brings < aired(0.0).brings);
+}
+
+/// At the temperature of death itself, as a person types it: it is said what is so, and water that gets no colder kills none.
+#[test]
+fn at_the_edge_of_death_by_cold() {
+    let at = |c: f64, around: f64| OutageIn {
+        temperature: TEMPERATURE.of(celsius(c)),
+        around: TEMPERATURE.of(celsius(around)),
+        ..OutageIn::default()
+    };
+    let i = OutageIn { species: &SPECIES[0], ..at(12.0, 5.0) };
+    assert_eq!(i.species.dies_below(), i.temperature);
+    let said = |i: &OutageIn| {
+        let r = Outage::report(i, &run(i), Words::default());
+        format!("{} {}", r.verdict, r.notes.join(" "))
+    };
+    let text = said(&i);
+    assert!(text.contains("as cold already as they bear") && text.contains("as cold already as this fish"), "{text}");
+    assert!(!text.contains("0\u{202f}s") && !text.contains("colder already"), "{text}");
+    assert!(run(&at(12.0, 20.0)).cold.is_none() && run(&at(11.9, 20.0)).cold.is_some());
+}

@@ -1,0 +1,278 @@
+//! The words, repairs, pictures and tables of the start-up calculator.
+
+use super::*;
+
+fn verdict(i: &StartupIn, o: &StartupOut, words: Words) -> String {
+    if let Some(deadly) = o.deadly {
+        return format!("Add no fish: {}. Other fish, or other water.", deadly.words("water", words));
+    }
+    let stage = o.stage.words();
+    let mut text = format!("The readings say: {stage}.");
+    text += &if o.ripe_in.1.value <= 0.0 {
+        " By its days it should be ripe.".to_string()
+    } else {
+        let whole = |t: Time| DAYS.of((t.value / DAY).round() * DAY);
+        format!(" Ripe in {}.", words.range(DAYS, whole(o.ripe_in.0), whole(o.ripe_in.1)))
+    };
+    text += &match o.cut.1 {
+        _ if !o.feeds => " At this temperature these fish are not fed: feed nothing".into(),
+        Cut::None if o.wary => format!(
+            " Ammonia or nitrite is near what these fish bear: feed no more than {} until it is down",
+            words.amount(FEED_RATE, o.most)
+        ),
+        Cut::None if o.most.value > 0.0 && o.stage.holds() => {
+            format!(" Feed no more than {} until that changes", words.q(FEED_RATE, o.most))
+        }
+        Cut::None if o.most.value > 0.0 => format!(" Feed up to {} this week", words.q(FEED_RATE, o.most)),
+        Cut::None => " Feed nothing yet".into(),
+        which if o.most.value > 0.0 => {
+            format!(" Too much {}: feed no more than {}", which.word(), words.q(FEED_RATE, o.most))
+        }
+        which => format!(" Too much {}: feed nothing until it is down", which.word()),
+    };
+    text += &match o.add.value > 1e-6 {
+        true => format!(", and add up to {} of fish.", words.q(MASS, o.add)),
+        false if !ph_is_borne(o.ph) => ", and add no fish at this pH.".into(),
+        false => ", and add no fish.".into(),
+    };
+    if i.feed > o.most {
+        text += " It gets more than that now.";
+    }
+    text
+}
+
+fn repairs(i: &StartupIn, o: &StartupOut, before: &[Level], words: Words) -> Vec<Repair> {
+    let mut all = vec![];
+    let mut put = |id: &str, title: String, edits: Vec<Edit>| {
+        all.extend(mend::mend::<Startup>(i, before, levels, id, title, edits, words.system));
+    };
+    let of = |n: usize| move |o: &StartupOut| levels(&StartupIn::default(), o).into_iter().nth(n);
+    // Salt acts in hours: it comes before the changes.
+    let salt = if before[3].state() == State::Enough { MASS.of(0.0) } else { salt(i) };
+    if let Some((title, edit)) = salted(i.chloride, salt, i.volume, words) {
+        put("nitrite", title, vec![edit]);
+    }
+    if before[0].state() != State::Enough {
+        let feed = |x: f64| vec![Edit::num("feed", FEED_RATE.of(x))];
+        // Where the feed is to stay as it is, less of it only lowers what may come: no repair.
+        if let Some(x) = mend::just_enough::<Startup>(i, of(0), feed, i.feed.value, 0.0)
+            && (x > 0.0 || o.most.value <= 0.0)
+        {
+            let x = FEED_RATE.of(significant(x * 0.995, 3));
+            put("feed", format!("Feed {}", words.amount(FEED_RATE, x)), feed(x.value));
+        }
+        let swaps = [
+            (Seed::Media, "Move in some medium of a ripe, healthy filter"),
+            (Seed::Filter, "Move in a ripe, healthy filter, wet"),
+        ];
+        for (seed, title) in swaps {
+            if seed.shares()[1].value < i.seed.shares()[1].value {
+                put("feed", title.into(), vec![Edit::pick("seed", crate::catalog::choose::Choose::id(seed))]);
+            }
+        }
+        if o.cut.1 != Cut::None || o.wary {
+            // To four fifths of both limits, and half that of what is un-ionised: as the page on ammonia has it.
+            let limits = [i.species.unionised_limit(), i.species.tan_limit(), o.limits[1]];
+            let share = to_change([o.unionised, i.tan, i.nitrite], limits);
+            let kept = salt_in(i.nitrite, i.chloride, salt, i.volume);
+            let Renewal { change, how, left } = renewal(share, i.volume, kept, words);
+            // New water thins out what shows that the filter works, too.
+            let readings = [("tan", i.tan), ("nitrite", i.nitrite), ("nitrate", i.nitrate)];
+            let thin = readings.map(|(key, x)| Edit::num(key, CONCENTRATION.of(x.value * left)));
+            put("feed", format!("{change} first ({how})"), thin.into());
+        }
+    }
+    if before[1].state() != State::Enough {
+        let media = |x: f64| vec![Edit::num("media", VOLUME.of(x))];
+        if let Some(x) = mend::just_enough::<Startup>(i, of(1), media, i.media.value, 500.0) {
+            let x = VOLUME.of(mend::rounded(x, i.media.value, words.step(VOLUME, l(10.0))).min(500.0));
+            let title = format!("{} of {} in all, ripened like the rest", words.q(VOLUME, x), lower(i.medium.label));
+            put("filter", title, media(x.value));
+        }
+        let full = |x: f64| vec![Edit::num("full", FEED_RATE.of(x))];
+        if let Some(x) = mend::just_enough::<Startup>(i, of(1), full, i.full.value, g_day(0.1)) {
+            let x = FEED_RATE.of(significant(x * 0.995, 3).max(g_day(0.1)));
+            put("filter", format!("Plan for {}", words.q(FEED_RATE, x)), full(x.value));
+        }
+    }
+    all
+}
+
+/// Salt that brings chloride to ten times the nitrite.
+fn salt(i: &StartupIn) -> Mass {
+    salt_to_hold(i.nitrite, i.chloride, i.volume)
+}
+
+fn cautions(i: &StartupIn, o: &StartupOut, words: Words) -> Vec<Caution> {
+    let mut all = vec![Caution::from(
+        "The readings decide, not the calendar. Test ammonia and nitrite every day until both have been low for a week.",
+        &src::RIPENING_CURVES,
+    )];
+    if o.unionised > i.species.unionised_limit() && i.feed.value > 0.0 {
+        all.push(Caution::from(
+            format!(
+                "{} of the ammonia is un-ionised: harmful to fish now. See the page on ammonia.",
+                words.q(CONCENTRATION, o.unionised)
+            ),
+            &oxygen_src::EMERSON_1975,
+        ));
+    }
+    all.extend(salt_against(i.nitrite, salt(i), words));
+    if o.ph_week.value < SLOW_PH {
+        all.push(Caution::new(format!(
+            "Without buffer the pH would be {} in a week. Below 6.5 the filter slows down and at 6 it nearly stops: ammonia then comes back at once.",
+            words.plain(o.ph_week.value)
+        )));
+    }
+    if !ph_is_borne(o.ph) {
+        all.push(Caution::from(
+            format!(
+                "Fish bear pH {} to {}, and little is left here: put that right, in small steps, before any go in.",
+                words.plain(PH_BORNE[0].value),
+                words.plain(PH_BORNE[1].value)
+            ),
+            PH_BORNE[0].source,
+        ));
+    }
+    all.extend(o.deadly.map(|d| d.caution("the filter carries")));
+    if !appetite(i) {
+        all.push(Caution::new(
+            "This fish does not feed in water of this temperature: start the filter without fish, with ammonia, or wait.",
+        ));
+    }
+    if i.seed == Seed::Media || i.seed == Seed::Filter {
+        all.push(Caution::new("Ripe medium also carries the diseases of where it came from. Take it from a healthy system only, keep it wet and aired, and use it within hours."));
+    }
+    all.push(Caution::from(
+        "Without fish: household ammonia without soap or scent, to 2 mg/L and no more than 5. Gloves, goggles, open windows, and never together with bleach.",
+        &src::FISHLESS,
+    ));
+    all
+}
+
+fn notes(i: &StartupIn, o: &StartupOut, words: Words) -> Vec<String> {
+    let mut all = vec![];
+    // Without feed nothing is used up.
+    if o.most.value > 0.0 {
+        all.push(format!(
+            "This week's feed uses up {} of alkalinity: {} of {}, a seventh each day, puts it back.",
+            words.q(CONCENTRATION, o.used),
+            weighed(o.buffer, words),
+            crate::catalog::choose::Choose::label(i.buffer).to_ascii_lowercase()
+        ));
+        all.push(format!(
+            "Without it the pH goes from {} to {} in a week.",
+            words.plain(i.ph.value),
+            words.plain(o.ph_week.value)
+        ));
+    }
+    if let Some(t) = o.lime {
+        all.push(if t.value < DAY / 24.0 {
+            "The alkalinity is used up: the filter has none to work with.".into()
+        } else {
+            format!("The alkalinity would last {}.", spoken(t.value))
+        });
+    }
+    if o.filter < o.full {
+        all.push(format!(
+            "Even ripe, this filter is only sure to carry {} of the {} planned.",
+            words.q(FEED_RATE, o.filter),
+            words.q(FEED_RATE, o.full)
+        ));
+    }
+    if o.new && o.feeds {
+        all.push(format!(
+            "For its first {} the filter is not counted on: so much is fed that a day's ammonia, not taken at all, brings the water to half of the {} that these fish bear at this pH.",
+            spoken(o.counted.value),
+            words.q(CONCENTRATION, o.limits[0])
+        ));
+    }
+    let whole = if o.filter < o.full { "all that this filter carries" } else { "the full feed" };
+    all.extend(match o.weeks {
+        // What carries nothing has no full feed.
+        _ if !o.feeds || o.filter.value <= 0.0 => None,
+        Some(0) => Some(format!("This week it may get {whole}.")),
+        Some(1) => Some(format!("If the readings stay good, {whole} is reached in a week.")),
+        Some(n) => Some(format!("If the readings stay good, {whole} is reached in {n} weeks.")),
+        None => Some(format!("By this ramp {whole} is more than a year away.")),
+    });
+    if i.feed.value <= 0.0 && o.feeds {
+        all.push("Begin with a fifth of the fish.".into());
+    }
+    all
+}
+
+fn ramp(i: &StartupIn, o: &StartupOut, words: Words) -> Table {
+    let protein = i.protein;
+    let rows = o.ramp.iter().enumerate().take(16).map(|(n, feed)| {
+        let fish = MASS.of(feed.value / i.ration.value);
+        let nitrogen = ammonia::tan_from_feed(*feed, protein);
+        let lime = CONCENTRATION.of(ammonia::alkalinity(nitrogen).0.value * WEEK / i.volume.value);
+        let buffer = treatment::bicarbonate(lime, i.volume, i.buffer);
+        vec![
+            if n == 0 { "this".to_string() } else { format!("{}", n + 1) },
+            words.q(FEED_RATE, *feed),
+            words.q(MASS, fish),
+            weighed(buffer, words),
+        ]
+    });
+    Table {
+        title: "The ramp, while ammonia and nitrite stay low".into(),
+        head: ["Week", "Feed", "Fish it feeds", "Buffer that week"].map(Into::into).into(),
+        rows: rows.collect(),
+    }
+}
+
+fn picture(i: &StartupIn, o: &StartupOut, words: Words) -> Picture {
+    let span = (o.ripe.1.value * 1.2).max(i.age.value * 1.1).max(days(14.0));
+    let line = |high: bool| -> Vec<(f64, f64)> {
+        (0..=40)
+            .map(|n| {
+                let t = span * f64::from(n) / 40.0;
+                let (a, b) = startup::carries(i.seed, DAYS.of(t), i.temperature);
+                (t, o.filter.value * if high { b.value } else { a.value })
+            })
+            .collect()
+    };
+    let mut steps = vec![];
+    for (n, feed) in o.ramp.iter().enumerate() {
+        let from = i.age.value + WEEK * n as f64;
+        if from < span {
+            steps.extend([(from, feed.value), ((from + WEEK).min(span), feed.value)]);
+        }
+    }
+    let top = o.filter.value.max(o.feed.value).max(o.full.value);
+    Picture::Chart(Chart {
+        title: "What the filter carries, and the ramp".into(),
+        describe: format!(
+            "The filter carries {} of its full load today and is ripe after {}. The ramp begins with {} of feed a day.",
+            words.range(PERCENT, o.carries.0, o.carries.1),
+            words.range(DAYS, o.ripe.0, o.ripe.1),
+            words.q(FEED_RATE, o.most)
+        ),
+        x: Axis::new("since the start", DAYS.0, 0.0, span, words.system),
+        y: Axis::new("feed", FEED_RATE.0, 0.0, top * 1.1, words.system),
+        series: vec![
+            Series { name: "surely".into(), role: Role::Water, points: line(false) },
+            Series { name: "at best".into(), role: Role::Guide, points: line(true) },
+            Series { name: "ramp".into(), role: Role::Plant, points: steps },
+        ],
+        marks: vec![Mark { label: "today".into(), x: i.age.value, y: o.feed.value }],
+        bands: vec![],
+        brim: Some((o.full.value, "full stock".into())),
+    })
+}
+
+/// What a page shows of a result.
+pub(super) fn report(i: &StartupIn, o: &StartupOut, words: Words) -> Report {
+    let levels = levels(i, o);
+    Report {
+        verdict: verdict(i, o, words),
+        repairs: repairs(i, o, &levels, words),
+        cautions: cautions(i, o, words),
+        pictures: vec![picture(i, o, words)],
+        tables: vec![ramp(i, o, words)],
+        notes: notes(i, o, words),
+        levels: first(o, levels),
+    }
+}

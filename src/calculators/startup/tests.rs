@@ -1,0 +1,181 @@
+use super::*;
+use crate::calculators::sheet::solve;
+
+fn run(i: &StartupIn) -> StartupOut {
+    solve::<Startup>(i, &mut Working::none()).expect("solves")
+}
+fn mg(x: f64) -> MassConcentration {
+    CONCENTRATION.of(mg_l(x))
+}
+
+#[test]
+fn a_week_by_hand() {
+    let o = run(&StartupIn::default());
+    // 300 L at 250 m2/m3: 75 m2; at 25 °C 0.5/1.2159 g/m2/day: 30.84 g of nitrogen, 1047.6 g of feed at 32 %.
+    assert!((o.filter.value / g_day(1047.6) - 1.0).abs() < 1e-3, "{}", o.filter.value / g_day(1.0));
+    // Nitrite is not taken yet: today's 15 g are not raised. Then a fifth of the 120 g planned, and 1.3 times a week: 24, 31, 41, 53, 69, 89,
+    // 116, 120.
+    assert_eq!(o.stage, Stage::Nitrite);
+    assert!((o.most.value / g_day(15.0) - 1.0).abs() < 1e-9, "{}", o.most.value / g_day(1.0));
+    assert_eq!((o.weeks, o.add.value), (Some(8), 0.0));
+    let said = |i: &StartupIn| Startup::report(i, &run(i), Words::default());
+    assert!(said(&StartupIn::default()).verdict.ends_with("until that changes, and add no fish."));
+    // Once it comes down, a fifth of the plan may go in: surely carried on day 28 of 56 is more than that.
+    let i = StartupIn { nitrate: mg(20.0), ..StartupIn::default() };
+    assert!((run(&i).most.value / g_day(24.0) - 1.0).abs() < 1e-9);
+    // Two weeks of feed and clean readings prove nothing, and nothing is used up where nothing is fed.
+    let i = StartupIn { tan: mg(0.0), nitrite: mg(0.0), nitrate: mg(0.0), ..StartupIn::default() };
+    assert_eq!((run(&i).stage, run(&i).add.value), (Stage::Unseen, 0.0));
+    let i = StartupIn { tan: mg(3.0), ..StartupIn::default() };
+    assert!(!said(&i).notes.iter().any(|n| n.contains("uses up")));
+}
+
+/// A filter of no age takes nothing: a day's ammonia brings the water to half of what the fish bear at this pH.
+#[test]
+fn a_new_filter_is_fed_by_what_the_water_bears() {
+    let i = StartupIn {
+        age: DAYS.of(0.0),
+        volume: VOLUME.of(l(300.0)),
+        ph: RATIO.of(8.2),
+        temperature: TEMPERATURE.of(celsius(28.0)),
+        feed: FEED_RATE.of(0.0),
+        tan: mg(0.0),
+        nitrite: mg(0.0),
+        nitrate: mg(0.0),
+        ..StartupIn::default()
+    };
+    let o = run(&i);
+    let made = ammonia::tan_from_feed(o.most, i.protein).value * DAY / i.volume.value;
+    let share = ammonia::unionised_share(i.temperature, i.ph).expect("a share").value;
+    assert!((made * share / i.species.unionised_limit().value - 0.5).abs() < 1e-9, "{made}");
+    assert!(o.carries.0.value == 0.0 && o.add.value < 0.2);
+    // What is there already counts, and after two weeks the filter does.
+    assert_eq!(run(&StartupIn { tan: mg(0.26), ..i.clone() }).most.value, 0.0);
+    let later = run(&StartupIn { age: DAYS.of(days(14.0)), ..i.clone() });
+    assert!((later.most.value / g_day(24.0) - 1.0).abs() < 1e-9);
+    // A ripe filter that was moved is counted on after some days.
+    assert!(run(&StartupIn { age: DAYS.of(days(5.0)), seed: Seed::Filter, ..i }).carries.0.value > 0.3);
+}
+
+/// Full load is what holds the ammonia to what these fish bear, as stocking has it.
+#[test]
+fn the_full_load_is_that_of_the_fish_and_the_ph() {
+    let trout = StartupIn {
+        species: Species::by_id("trout").expect("trout"),
+        temperature: TEMPERATURE.of(celsius(14.0)),
+        ..StartupIn::default()
+    };
+    let set = |x| run(&StartupIn { target: mg(x), ..trout.clone() }).filter.value;
+    assert!((set(1.0) / set(0.5) - 1.0).abs() < 1e-12 && set(0.4) < set(0.5));
+    let warm = StartupIn { temperature: TEMPERATURE.of(celsius(28.0)), ..StartupIn::default() };
+    let share = ammonia::unionised_share(warm.temperature, RATIO.of(8.5)).expect("a share").value;
+    let [low, high] = [7.2, 8.5].map(|ph| run(&StartupIn { ph: RATIO.of(ph), ..warm.clone() }).filter.value);
+    assert!((high / low - 0.05 / share).abs() < 1e-9, "{}", high / low);
+}
+
+/// New water thins out nitrate too, so a change of water does not bring fish; and un-ionised ammonia is thinned out as well.
+#[test]
+fn a_change_of_water_thins_out_what_shows_the_stage() {
+    let i = StartupIn {
+        feed: FEED_RATE.of(g_day(100.0)),
+        tan: mg(2.5),
+        nitrite: mg(3.0),
+        nitrate: mg(6.0),
+        age: DAYS.of(days(20.0)),
+        ..StartupIn::default()
+    };
+    let change = |i: &StartupIn| {
+        let r = Startup::report(i, &run(i), Words::default());
+        let change = r.repairs.into_iter().find(|r| r.title.starts_with("Change")).expect("a change of water");
+        mend::outcome::<Startup>(i, &change.edits).expect("solves")
+    };
+    let after = change(&i);
+    assert_eq!((after.stage, after.add.value), (Stage::Nitrite, 0.0));
+    let high = StartupIn { ph: RATIO.of(8.6), ..StartupIn::default() };
+    assert!(change(&high).unionised.value <= mg_l(0.0252));
+}
+
+#[test]
+fn bad_readings_stop_the_ramp() {
+    let i = StartupIn { tan: mg(3.0), ..StartupIn::default() };
+    let o = run(&i);
+    assert_eq!(o.most.value, 0.0);
+    assert_eq!(o.add.value, 0.0);
+    let r = Startup::report(&i, &o, Words::default());
+    assert!(r.verdict.contains("feed nothing"), "{}", r.verdict);
+    // A change of water that clears the readings does not ripen the filter: today's feed stays the most.
+    let cleared = r.repairs.iter().find(|r| r.title.starts_with("Change")).expect("a change of water");
+    assert_eq!((cleared.level.state(), cleared.level.percent().as_str()), (State::Tight, "100\u{202f}%"));
+    let half = run(&StartupIn { nitrite: mg(1.5), ..StartupIn::default() });
+    assert!((half.most.value / g_day(7.5) - 1.0).abs() < 1e-9);
+}
+
+#[test]
+fn the_ramp_never_falls_and_ends_at_the_plan() {
+    for seed in [Seed::Bare, Seed::Bottle, Seed::Media, Seed::Filter] {
+        let i = StartupIn {
+            seed,
+            feed: FEED_RATE.of(0.0),
+            age: DAYS.of(0.0),
+            media: VOLUME.of(l(60.0)),
+            tan: mg(0.0),
+            ..StartupIn::default()
+        };
+        let o = run(&i);
+        assert!(o.ramp.windows(2).all(|p| p[1] >= p[0]), "{seed:?}");
+        let weeks = o.weeks.expect("it ends");
+        assert!((o.ramp[o.ramp.len() - 1].value / o.goal.value - 1.0).abs() < 1e-9);
+        assert!(weeks >= 1 && f64::from(weeks) * 7.0 <= o.ripe.1.value / 86_400.0 + 60.0, "{seed:?} {weeks}");
+    }
+}
+
+#[test]
+fn buffer_and_the_fall_of_ph() {
+    let i = StartupIn {
+        feed: FEED_RATE.of(g_day(200.0)),
+        full: FEED_RATE.of(g_day(200.0)),
+        age: DAYS.of(days(200.0)),
+        media: VOLUME.of(l(57.28)),
+        ..StartupIn::default()
+    };
+    let o = run(&i);
+    // The filter carries just 200 g: 5.888 g of nitrogen, 42.07 g of calcium carbonate a day, 294.5 g a week in 900 L: 327 mg/L; more than
+    // the 90 there are, so the pH falls away.
+    assert!((o.most.value / g_day(200.0) - 1.0).abs() < 2e-3, "{}", o.most.value / g_day(1.0));
+    assert!((o.used.value / mg_l(327.2) - 1.0).abs() < 3e-3, "{}", o.used.value * 1e3);
+    assert!(o.ph_week.value < 6.0);
+    // 589 g of potassium bicarbonate put it back.
+    assert!((o.buffer.value - 0.589).abs() < 0.003, "{}", o.buffer.value);
+    // Half the alkalinity at the same carbon dioxide costs 0.3 of pH.
+    let w = Water { temperature: i.temperature, ph: RATIO.of(7.2), alkalinity: mg(90.0) };
+    let half = carbonate::ph_of(i.temperature, mg(45.0), carbonate::carbon_dioxide(&w));
+    assert!((half.value - 6.9).abs() < 0.01);
+}
+
+/// What harms stands before feed that is enough, and no fish are said to be welcome where the words say none.
+#[test]
+fn a_reading_that_harms_stands_first() {
+    let at = |tan: f64, nitrite: f64, ph: f64| StartupIn {
+        tan: CONCENTRATION.of(mg_l(tan)),
+        nitrite: CONCENTRATION.of(mg_l(nitrite)),
+        nitrate: CONCENTRATION.of(mg_l(20.0)),
+        ph: RATIO.of(ph),
+        feed: FEED_RATE.of(0.0),
+        age: DAYS.of(days(100.0)),
+        ..StartupIn::default()
+    };
+    for (i, id, leads) in [
+        (at(0.0, 0.0, 7.0), "feed", false),
+        (at(0.0, 8.0, 7.0), "nitrite", true),
+        (at(20.0, 0.0, 7.0), "tan", true),
+        (at(0.0, 0.0, 5.0), "ph", false),
+        (at(0.0, 0.0, 9.5), "ph", false),
+    ] {
+        let o = run(&i);
+        let r = Startup::report(&i, &o, Words::default());
+        assert_eq!((&*r.levels[0].id, r.levels[0].leads), (id, leads));
+        assert_eq!(Startup::level(&o).as_ref(), Some(&r.levels[0]));
+        assert_eq!(o.add.value > 0.0, r.verdict.contains("add up to"), "{}", r.verdict);
+        assert_eq!(o.add.value > 0.0, id == "feed", "{}", r.verdict);
+    }
+}
