@@ -1,4 +1,4 @@
-//! The calculators. Each is one file: declared fields and a pure function from inputs to an outcome. The registry at the end of this
+//! The calculators. Each is one file (with its words and tests in a folder of its name where that grew long): declared fields and a pure function from inputs to an outcome. The registry at the end of this
 //! file is the one list of them.
 
 pub mod air;
