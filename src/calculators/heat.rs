@@ -218,7 +218,7 @@ impl Default for HeatIn {
             pumps: POWER.of(0.0),
             sun: POWER.of(0.0),
             from: t(12.0),
-            price: MONEY.of(0.30),
+            price: PRICE_ENERGY.of(0.30),
             tanks: COUNT.of(1.0),
         }
     }
@@ -368,7 +368,7 @@ impl Fields for HeatIn {
                 .help("For the first filling.")
                 .detail();
             num(f, &from, &mut self.from);
-            let price = Field::new(30, "price", "Price of a kilowatt-hour", MONEY)
+            let price = Field::new(30, "price", "Price of electricity", PRICE_ENERGY)
                 .range(0.0, 1000.0)
                 .advised(0.0, 100.0)
                 .help("In your money.");

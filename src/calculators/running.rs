@@ -92,7 +92,7 @@ impl Default for RunningIn {
         Self {
             devices: vec![device("Water pump", 35.0), device("Air pump", 18.0)],
             heating: ENERGY.of(60.0 * KWH),
-            price: MONEY.of(0.30),
+            price: PRICE_ENERGY.of(0.30),
             feed: FEED_RATE.of(g_day(120.0)),
             feed_price: PRICE_MASS.of(2.2),
             fcr: RATIO.of(1.6),
@@ -127,7 +127,8 @@ impl Fields for RunningIn {
             .advised(0.0, 3e3 * KWH)
             .help("From the page on heat, at the mean of the year.");
         num(f, &heating, &mut self.heating);
-        num(f, &money(3, "price", "Price of a kilowatt-hour", 1e4).help("In your money."), &mut self.price);
+        let price = Field::new(3, "price", "Price of electricity", PRICE_ENERGY).range(0.0, 1e4).help("In your money.");
+        num(f, &price, &mut self.price);
         let feed = Field::new(4, "feed", "Feed a day", FEED_RATE)
             .range(0.0, g_day(1e6))
             .advised(g_day(1.0), g_day(20e3))

@@ -641,6 +641,20 @@ fn salt(d: &Document, w: Words) -> Vec<Caution> {
     all
 }
 
+/// Stations that what is said here cannot be told apart by.
+fn names(ways: &Ways<'_>) -> Option<Caution> {
+    let names: Vec<_> = ways.stations.iter().map(|s| s.name.trim()).collect();
+    let unclear =
+        |&(i, n): &(usize, &&str)| n.is_empty() || names[..i].iter().any(|m| m.to_lowercase() == n.to_lowercase());
+    let (_, name) = names.iter().enumerate().find(unclear)?;
+    Some(Caution::new(match *name {
+        "" => "A part of the system has no name: give it one, or nobody can tell what is said of it.".into(),
+        name => format!(
+            "Two parts of the system are called {name}: give one another name, or nobody can tell them apart here."
+        ),
+    }))
+}
+
 fn cautions(d: &Document, ways: &Ways<'_>, s: &Solved, w: Words) -> Vec<Caution> {
     let mut all = vec![];
     let (cold, today, hot) = (d.water.coldest, d.water.today, d.water.hottest);
@@ -653,6 +667,7 @@ fn cautions(d: &Document, ways: &Ways<'_>, s: &Solved, w: Words) -> Vec<Caution>
             t(today)
         )));
     }
+    all.extend(names(ways));
     let dry = ways
         .stations
         .iter()
@@ -779,6 +794,16 @@ mod tests {
     fn said(d: &Document, of: &str) -> Option<String> {
         let all = report(d, Words::default()).expect("checks").cautions;
         all.into_iter().find(|c| c.text.contains(of)).map(|c| c.text.to_string())
+    }
+
+    #[test]
+    fn parts_that_cannot_be_told_apart_are_said() {
+        let mut d = demo::by_id("enlarged").expect("there").document();
+        assert!(said(&d, "tell them apart").is_none() && said(&d, "has no name").is_none());
+        d.tanks[1].name = format!(" {} ", d.tanks[0].name.to_uppercase());
+        assert!(said(&d, "tell them apart").is_some());
+        d.tanks[1].name = " ".into();
+        assert!(said(&d, "has no name").is_some());
     }
 
     /// By hand: 3 m2 of raft and a settler 580 mm across hold 33 L for every 10 mm.

@@ -152,6 +152,8 @@ static VOLUME_PRICES: [Unit; 3] = [
     Unit::new("/1000 gal", 1e-3 / GAL, &["/1000gal", "/kgal"]),
     Unit::new("/L", 1e3, &["/l"]),
 ];
+static ENERGY_PRICES: [Unit; 2] =
+    [Unit::new("/kWh", 1.0, &["/kwh"]), Unit::new("ct/kWh", 0.01, &["c/kwh", "¢/kwh", "cents/kwh", "p/kwh"])];
 static PERCENTS: [Unit; 4] = [
     Unit::new("%", 0.01, &["percent", "pct"]),
     Unit::new("(fraction)", 1.0, &["fraction"]),
@@ -289,4 +291,6 @@ kinds! {
     PRICE_MASS: Ratio = "money", "price by weight", "1/kg", MASS_PRICES, "/kg", "/lb", false;
     /// What a volume costs.
     PRICE_VOLUME: Ratio = "money", "price by volume", "1/m3", VOLUME_PRICES, "/m³", "/1000 gal", false;
+    /// What a kilowatt-hour costs.
+    PRICE_ENERGY: Ratio = "money", "price by energy", "1/kWh", ENERGY_PRICES, "/kWh", "/kWh", false;
 }
