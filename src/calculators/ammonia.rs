@@ -14,8 +14,9 @@ use crate::catalog::media::{MEDIA, Medium};
 use crate::catalog::sources::{Coef, biology, climate as src, general::ELEMENTARY, oxygen as oxygen_src};
 use crate::catalog::species::{SPECIES, Species};
 use crate::picture::{Axis, Chart, Mark, Picture, Role, Series};
+use crate::science::carbonate::{self, Water};
 use crate::science::feeding::{self, Readings};
-use crate::science::{ammonia, brackish, mixing, treatment};
+use crate::science::{ammonia, brackish, mixing, solve as roots, treatment};
 use crate::units::{kinds::*, si::*, *};
 
 /// What the ammonia test reads.
@@ -335,6 +336,32 @@ pub(crate) fn running_out(o: &AmmoniaOut, words: Words) -> Option<Caution> {
         words.q(CONCENTRATION, o.rise)
     );
     Some(Caution::from(text, &oxygen_src::ALKALINITY))
+}
+
+/// What makes water that is too acid for a filter good, and the fields that it sets. Where there is alkalinity, carbon dioxide keeps it acid.
+pub(crate) fn sweetened(water: &Water, held: bool, words: Words) -> Option<(String, Vec<Edit>)> {
+    let whole = RATIO.of(ammonia::ACID[0].value);
+    if water.ph >= whole {
+        return None;
+    }
+    let steps = format!("in steps of {} a day", words.plain(mixing::PH_STEP.value));
+    let when = if held { ", once the ammonia is down" } else { "" };
+    let least = mg_l(LEAST_LIME.value) / ENOUGH;
+    if water.alkalinity.value >= least {
+        let title = format!("Bring the pH to {}, {steps}{when}: with air, and with buffer", words.plain(whole.value));
+        return Some((title, vec![Edit::num("ph", whole)]));
+    }
+    let short = |x: f64| carbonate::ph_with_bicarbonate(water, CONCENTRATION.of(x)).value - whole.value;
+    let rise = roots::crossing(short, 0.0, mg_l(1000.0), mg_l(0.1));
+    let lime = mend::upwards(ALKALINITY, ALKALINITY.of(least.max(water.alkalinity.value + rise)), mg_l(5.0), words);
+    let ph = carbonate::ph_with_bicarbonate(water, lime - water.alkalinity).max(whole);
+    let ph = RATIO.of((ph.value * 10.0 + 1e-9).floor() / 10.0);
+    let title = format!(
+        "Buffer up to {} of alkalinity, which is pH {}, {steps}{when}",
+        words.q(ALKALINITY, lime),
+        words.plain(ph.value)
+    );
+    Some((title, vec![Edit::num("ph", ph), Edit::num("alkalinity", lime)]))
 }
 
 /// Readings at which nothing may be added: un-ionised ammonia past its alert, total ammonia or nitrite past four fifths of their limits.
@@ -681,7 +708,7 @@ fn first(o: &AmmoniaOut, levels: Vec<Level>) -> Vec<Level> {
         true => l.fullness(),
         false => 0.0,
     };
-    let deadly = o.deadly.map(|d| d.level("temperature", "Water temperature"));
+    let deadly = o.deadly.map(|d| d.own_level());
     deadly.into_iter().chain(lead(levels, much)).collect()
 }
 

@@ -83,9 +83,21 @@ impl Deadly {
         };
         format!("{noun} die {how} {}, and the {water} is {}", w.q(TEMPERATURE, at), w.q(TEMPERATURE, is))
     }
+    /// The same with what to do: two sentences, the first of which may stand after a colon.
+    pub(crate) fn advised(&self, water: &str, w: Words) -> String {
+        let then = match self.by {
+            By::Warmth(_) => "Other fish, or other water",
+            By::Salt(_) => "More is not counted on, unless they are used to it over days",
+        };
+        format!("{}. {then}.", self.words(water, w))
+    }
     /// Before what a page says else.
     pub(crate) fn first(&self, w: Words) -> String {
-        format!("{}. Other fish, or other water.", crate::units::sentence(&self.words("water", w)))
+        crate::units::sentence(&self.advised("water", w))
+    }
+    /// The level that leads where no level of the page's own is led by it.
+    pub(crate) fn own_level(&self) -> Level {
+        self.level(if matches!(self.by, By::Salt(_)) { "salt" } else { "temperature" }, "Water temperature")
     }
     /// What stands beside it, whatever else is well.
     pub(crate) fn caution(&self, well: &str) -> Caution {

@@ -551,7 +551,7 @@ impl Calculator for Outage {
 
 /// Water that kills first; the cold before the oxygen, where it is the worse of the two.
 fn first(o: &OutageOut, levels: Vec<Level>) -> Vec<Level> {
-    let deadly = o.deadly.map(|d| d.level("temperature", "Water temperature"));
+    let deadly = o.deadly.map(|d| d.own_level());
     deadly.into_iter().chain(lead(levels, Level::fullness)).collect()
 }
 

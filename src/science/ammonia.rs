@@ -119,7 +119,7 @@ pub fn nitrification(t: ThermodynamicTemperature, tan: MassConcentration) -> Mas
 }
 
 /// pH down to which a filter is whole, pH at which it nearly stops, and the share that is left there.
-const ACID: [Coef; 3] = [
+pub const ACID: [Coef; 3] = [
     Coef::new(6.5, "1", &src::FILTER_PH, "whole from here on"),
     Coef::new(6.0, "1", &src::FILTER_PH, "nearly stops"),
     Coef::new(0.1, "1", &src::FILTER_PH, "at pH 6 and below"),

@@ -528,7 +528,7 @@ fn deadly(d: &Document, l: &Checked, w: Words) -> Option<String> {
         "salt" => all.find_map(|s| Deadly::of_salt(s, SALINITY.of(is))),
         _ => Deadly::worst(all, TEMPERATURE.of(is), SALINITY.of(0.0)),
     };
-    Some(format!("{}. Other fish, or other water.", sentence(&dies?.words(water, w))))
+    Some(sentence(&dies?.advised(water, w)))
 }
 
 /// What decides over the fish and is not checked, because nothing is said of it: a sentence, or nothing.

@@ -102,7 +102,23 @@ pub(super) fn verdict(i: &AmmoniaIn, o: &AmmoniaOut, levels: &[Level], words: Wo
             words.q(FEED_RATE, o.takes.0)
         ),
     };
+    text += &acid(i, o, words).map_or(String::new(), |(why, ..)| format!(" {why}"));
     text
+}
+
+/// Is there ammonia enough for a rise of the pH to turn it poisonous?
+fn held(o: &AmmoniaOut) -> bool {
+    wary([o.unionised, o.tan, CONCENTRATION.of(0.0)], o.limits)
+}
+
+/// What acid water does to a filter that is counted on and takes too little, and what makes it good.
+fn acid(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Option<(String, String, Vec<Edit>)> {
+    let water = Water { temperature: i.temperature, ph: i.ph, alkalinity: i.alkalinity };
+    let short = !o.new && levels(i, o)[3].state() != State::Enough;
+    let (title, edits) = sweetened(&water, held(o), words).filter(|_| short)?;
+    let [at, whole] = [i.ph.value, ammonia::ACID[0].value].map(|x| words.plain(x));
+    let share = words.q(PERCENT, ammonia::acid_share(i.ph));
+    Some((format!("At pH {at} it takes {share} of what it would from {whole} on."), title, edits))
 }
 
 /// Is there more ammonia in the water than it bears, although a filter that is counted on should take what is made, and hold less?
@@ -155,22 +171,33 @@ fn repairs(i: &AmmoniaIn, o: &AmmoniaOut, before: &[Level], words: Words) -> Vec
         let ripe = ammonia::ripe_after(i.temperature);
         let ripe = DAYS.of((ripe.value / DAY - 1e-9).ceil() * DAY).max(i.age);
         let left = DAYS.of(ripe.value - i.age.value);
+        // What the acid stops is not made larger.
+        let (mut cure, mut cured) = (vec![], String::new());
+        if let Some((_, title, edits)) = acid(i, o, words) {
+            cured = format!(", with the pH at {} or more", words.plain(ammonia::ACID[0].value));
+            cure = edits.clone();
+            put("filter", title, edits);
+        }
+        let enough = mend::outcome::<Ammonia>(i, &cure).is_some_and(|o| levels(i, &o)[3].state() == State::Enough);
         let aged = || Edit::num("age", ripe);
         let media = |x: f64| {
-            let edit = Edit::num("media", VOLUME.of(x));
-            if left.value > 0.0 { vec![edit, aged()] } else { vec![edit] }
+            let aged = (left.value > 0.0).then(aged);
+            [Edit::num("media", VOLUME.of(x))].into_iter().chain(aged).chain(cure.iter().cloned()).collect::<Vec<_>>()
         };
-        if let Some(x) = mend::just_enough::<Ammonia>(i, of(3), media, i.media.value, 500.0) {
+        if enough {
+            // The cure does it alone.
+        } else if let Some(x) = mend::just_enough::<Ammonia>(i, of(3), media, i.media.value, 500.0) {
             let x = VOLUME.of(mend::rounded(x, i.media.value, words.step(VOLUME, l(10.0))).min(500.0));
             let title = format!(
-                "{} of {} in all, once it is ripe: what is new takes {}",
+                "{} of {} in all{cured}, once it is ripe: what is new takes {}",
                 words.q(VOLUME, x),
                 lower(i.medium.label),
                 weeks(ammonia::ripe_after(i.temperature))
             );
             put("filter", title, media(x.value));
         } else if left.value > 0.0 {
-            put("filter", format!("Let the filter ripen, {} more", weeks(left)), vec![aged()]);
+            let edits = [aged()].into_iter().chain(cure.iter().cloned()).collect();
+            put("filter", format!("Let the filter ripen, {} more{cured}", weeks(left)), edits);
         }
         let feed = |x: f64| vec![Edit::num("feed", FEED_RATE.of(x))];
         if let Some(x) = mend::just_enough::<Ammonia>(i, of(3), feed, i.feed.value, 0.0) {
@@ -194,11 +221,13 @@ fn repairs(i: &AmmoniaIn, o: &AmmoniaOut, before: &[Level], words: Words) -> Vec
 
 pub(super) fn cautions(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Vec<Caution> {
     let mut all = vec![];
-    if o.stay >= Stay::Days {
+    if held(o) {
         all.push(Caution::from(
             "Never raise the pH while there is ammonia in the water: each unit makes it ten times as poisonous. Buffer only in small steps.",
             &oxygen_src::EMERSON_1975,
         ));
+    }
+    if o.stay >= Stay::Days {
         all.push(Caution::from(
             "New water must be free of chlorine and near in temperature and pH. Chloramine brings ammonia of its own.",
             &src::EPA_CHLORINE,
@@ -268,7 +297,7 @@ fn notes(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Vec<String> {
     if !o.printed {
         all.push("The criteria for other water life are printed for pH 6.5 to 9 and up to 30 °C (86 °F): none are given here.".into());
     }
-    if i.media.value > 0.0 {
+    if i.media.value > 0.0 && acid(i, o, words).is_none() {
         all.push(format!(
             "Ripe, {} of {} would do.",
             words.range(VOLUME, o.media.0, o.media.1),
@@ -287,7 +316,7 @@ fn now(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Table {
         let held = most_fed(o).filter(|most| *most < o.feed * cut);
         let row = |what: &str, why: &str| [what.to_string(), why.to_string()];
         rows.push(match (cut, held) {
-            (c, most) if c <= 0.0 || c >= 1.0 && at_once || most.is_some_and(|m| m.value <= 0.0) => {
+            (c, most) if c <= 0.0 || at_once || most.is_some_and(|m| m.value <= 0.0) => {
                 row("Feed nothing today", "What is not eaten makes no ammonia.")
             }
             (_, Some(most)) => held_to(o, most, words),
@@ -332,15 +361,14 @@ fn now(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Table {
         let by_ph = o.unionised > o.limits[0] && o.tan <= o.limits[1];
         rows.push([
             "Look for the cause".into(),
-            if by_ph {
-                "The pH: so little ammonia harms only where that is high. Buffer, limestone, shells and algae in the sun raise it."
-            } else {
-                "A dead fish, feed left over, a stopped pump, a washed or dried filter, a new filter."
-            }
-            .into(),
+            match (by_ph, acid(i, o, words)) {
+                (true, _) => "The pH: so little ammonia harms only where that is high. Buffer, limestone, shells and algae in the sun raise it.".into(),
+                (_, Some((why, ..))) => format!("The pH stops the filter. {why}"),
+                _ => "A dead fish, feed left over, a stopped pump, a washed or dried filter, a new filter.".into(),
+            },
         ]);
     }
-    coming(o, &mut rows, words);
+    coming(i, o, &mut rows, words);
     if rows.is_empty() {
         rows.push(["Nothing".into(), "Test again in a week, or when anything changes.".into()]);
     } else if o.stay == Stay::Long {
@@ -372,7 +400,10 @@ fn held_to(o: &AmmoniaOut, most: MassRate, words: Words) -> [String; 2] {
 }
 
 /// What is to be done about what the readings do not show yet.
-fn coming(o: &AmmoniaOut, rows: &mut Vec<[String; 2]>, words: Words) {
+fn coming(i: &AmmoniaIn, o: &AmmoniaOut, rows: &mut Vec<[String; 2]>, words: Words) {
+    if let Some((why, title, _)) = acid(i, o, words) {
+        rows.push([title, format!("The filter: {}", lower(&why))]);
+    }
     if let Some(most) = most_fed(o) {
         let [what, why] = held_to(o, most, words);
         // What is to be fed today stands first already.
@@ -389,7 +420,7 @@ fn coming(o: &AmmoniaOut, rows: &mut Vec<[String; 2]>, words: Words) {
         ]);
     }
     if let Some(t) = soon(o) {
-        let when = if o.stay >= Stay::Days { "Once the ammonia is down, " } else { "" };
+        let when = if held(o) { "Once the ammonia is down, " } else { "" };
         rows.push([
             sentence(&format!("{when}{} of baking soda", words.q(FEED_RATE, o.buffer.1))),
             format!("{} In small steps, and less where plants take up nitrate.", lasts(t)),

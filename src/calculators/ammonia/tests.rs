@@ -228,3 +228,69 @@ fn a_filter_is_blamed_for_its_own_alone() {
         assert_eq!(table.matches("\nFeed ").count() + usize::from(table.starts_with("Feed ")), 1, "{table}");
     }
 }
+
+/// A filter that acid water stops is not made larger: pH and alkalinity are brought back, and nothing is bought.
+#[test]
+fn a_filter_stopped_by_acid_is_not_made_larger() {
+    let of = |ph: f64, alkalinity: f64, media: f64, tan: f64| AmmoniaIn {
+        ph: RATIO.of(ph),
+        alkalinity: ALKALINITY.of(mg_l(alkalinity)),
+        media: VOLUME.of(l(media)),
+        tan: CONCENTRATION.of(mg_l(tan)),
+        nitrite: CONCENTRATION.of(mg_l(0.1)),
+        ..AmmoniaIn::default()
+    };
+    let filter = |i: &AmmoniaIn| {
+        let r = Ammonia::report(i, &run(i), Words::default());
+        let all: Vec<_> = r.repairs.into_iter().filter(|r| r.level.id == "filter").collect();
+        (all, r.verdict, r.tables[0].rows.iter().map(|r| r.join(": ")).collect::<Vec<_>>().join("\n"))
+    };
+    let sets = |r: &Repair, path: &str| r.edits.iter().any(|e| e.path == path);
+    let (all, verdict, table) = filter(&of(6.0, 4.0, 300.0, 0.2));
+    assert!(all[0].title.starts_with("Buffer up to 25"), "{}", all[0].title);
+    assert!(sets(&all[0], "ph") && sets(&all[0], "alkalinity") && all[0].level.state() == State::Enough);
+    assert!(all.iter().all(|r| !sets(r, "media")), "{all:?}");
+    assert!(verdict.contains("At pH 6 it takes 10") && table.contains("Buffer up to 25"), "{verdict} {table}");
+    // The cause is named, and the pH waits for the ammonia.
+    let (all, _, table) = filter(&of(6.0, 4.0, 300.0, 6.0));
+    assert!(table.contains("The pH stops the filter") && all[0].title.contains("once the ammonia is down"), "{table}");
+    // With alkalinity enough it is carbon dioxide.
+    let (all, ..) = filter(&of(6.0, 80.0, 300.0, 0.2));
+    assert!(all[0].title.contains("with air") && !sets(&all[0], "alkalinity"), "{}", all[0].title);
+    // Too small even so: what is bought is counted at the pH that is brought back.
+    let (all, ..) = filter(&of(6.0, 4.0, 60.0, 0.2));
+    let more = all.iter().find(|r| sets(r, "media")).expect("medium");
+    let (sweet, ..) = filter(&of(7.0, 80.0, 60.0, 0.2));
+    let same = sweet.iter().find(|r| sets(r, "media")).expect("medium");
+    let litres = |r: &Repair| r.edits.iter().find(|e| e.path == "media").map(|e| e.to.clone());
+    assert_eq!(litres(more), litres(same));
+    assert!(sets(more, "ph") && more.level.state() == State::Enough, "{}", more.title);
+    assert!(sweet.iter().all(|r| !sets(r, "ph")));
+}
+
+/// Fish whose blood is blocked are not fed, however little of it half a ration is; and soda waits for the ammonia alone.
+#[test]
+fn who_is_poisoned_is_not_fed() {
+    let mg = |x| CONCENTRATION.of(mg_l(x));
+    let i = AmmoniaIn {
+        species: Species::by_id("trout").expect("trout"),
+        temperature: TEMPERATURE.of(celsius(12.0)),
+        nitrite: mg(0.6),
+        chloride: mg(10.0),
+        tan: mg(0.2),
+        ..AmmoniaIn::default()
+    };
+    let rows = |i: &AmmoniaIn| {
+        let o = run(i);
+        assert_eq!(o.stay, Stay::Hours);
+        now(i, &o)
+    };
+    fn now(i: &AmmoniaIn, o: &AmmoniaOut) -> Vec<String> {
+        Ammonia::report(i, o, Words::default()).tables[0].rows.iter().map(|r| r[0].clone()).collect()
+    }
+    let all = rows(&i);
+    assert_eq!(all[0], "Feed nothing today");
+    assert!(all.iter().any(|r| r.ends_with("of baking soda") && !r.contains("Once")), "{all:?}");
+    let both = rows(&AmmoniaIn { tan: mg(1.6), ..i });
+    assert!(both.iter().any(|r| r.starts_with("Once the ammonia is down")), "{both:?}");
+}

@@ -4,7 +4,7 @@ use super::*;
 
 fn verdict(i: &StartupIn, o: &StartupOut, words: Words) -> String {
     if let Some(deadly) = o.deadly {
-        return format!("Add no fish: {}. Other fish, or other water.", deadly.words("water", words));
+        return format!("Add no fish: {}", deadly.advised("water", words));
     }
     let stage = o.stage.words();
     let mut text = format!("The readings say: {stage}.");

@@ -200,7 +200,7 @@ fn why(i: &StockingIn, a: &Allowed, limit: Limit, ripe: bool, untrusted: bool) -
 
 fn verdict(i: &StockingIn, o: &StockingOut, words: Words) -> String {
     if let Some((deadly, water)) = o.deadly {
-        return format!("None: {}. Other fish, or other water.", deadly.words(water.1, words));
+        return format!("None: {}", deadly.advised(water.1, words));
     }
     let state = Stocking::level(o).map_or("", |l| l.state().word());
     let n = |x: f64| words.q(COUNT, COUNT.of(x));
