@@ -162,7 +162,7 @@ fn chlorine_that_is_left_stands_in_the_verdict() {
 #[test]
 fn a_bath_is_weighed_and_its_chloride_counted() {
     let o = run("change", &json!({ "job": "dose", "salt": "3 g/L" }));
-    assert!(verdict(&o).contains("2.67 kg of salt make the bath of 3 000 mg/L."), "{}", verdict(&o));
+    assert!(verdict(&o).contains("2.67 kg of salt make the bath of 3 g/L."), "{}", verdict(&o));
     has(&o, "notes", "", "Chloride would then stand at 1 820 mg/L");
 }
 
@@ -686,14 +686,24 @@ fn no_time_makes_deadly_water_good() {
     let near = json!({ "job": "move", "ph": 8.4, "new_ph": 8.4, "new_temperature": "25 C", "tan": "6 mg/L" });
     let said = verdict(&run("change", &near));
     assert!(said.starts_with("Do not mix the waters") && said.contains("then net them across. Into every"), "{said}");
-    // Waters that are mixed steadily come together fastest at first: 120 L over 40 h begin with 3 L/h, and over 6 h, where they are to be spread over a
-    // day, with 5.
-    for (planned, flow) in [("40 h", 3.0), ("6 h", 5.0)] {
+    // Waters that are mixed steadily come together fastest at first: 120 L over 12 h begin with 10 L/h, and over 6 h, where they are to be spread over
+    // 8, with 15. Longer than a day no fish stay in a drum.
+    for (planned, flow) in [("12 h", 10.0), ("6 h", 15.0)] {
         let o = run("change", &json!({ "job": "move", "planned": planned }));
         let drip = o["outputs"]["drip"].as_f64().expect("a flow");
         assert!((drip * 3.6e6 - flow).abs() < 1e-6, "{planned}: {drip}");
         has(&o, "notes", "", &format!("Run {flow} L/h of the other water into the drum"));
     }
+    let long = run("change", &json!({ "job": "move", "planned": "40 h" }));
+    has(
+        &long,
+        "notes",
+        "",
+        "in 3 parts, one a day, let in slowly: one part in 3 of it first, then one in 2, and so on",
+    );
+    assert!(
+        long["outputs"]["drip"].is_null() && !texts(&long, "notes", "").iter().any(|n| n.contains("into the drum"))
+    );
 }
 
 /// What helps and does not suffice says so.
@@ -1275,7 +1285,7 @@ fn what_takes_all_away_is_measured_first() {
 }
 
 /// Emerson et al. 1975: at pH 8 and 25 °C 5.37 % of the ammonia is un-ionised, of 6 mg/L 0.32. Travel water comes to that pH whatever the other water's
-/// is, once its carbon dioxide has left: it is neither aired nor dripped into.
+/// is, once its carbon dioxide has left: it is not opened for long, nor dripped into.
 #[test]
 fn travel_water_is_not_opened_for_long() {
     let bag = json!({ "job": "move", "container": "20 L", "temperature": "25 C", "ph": 6.6, "new_temperature": "25 C", "new_ph": 7.0,
@@ -1284,7 +1294,7 @@ fn travel_water_is_not_opened_for_long() {
     let poison = o["outputs"]["unionised"].as_f64().expect("ammonia") * 1e3;
     assert!((poison - 0.322).abs() < 0.001, "{poison}");
     assert_eq!((o["levels"][0]["id"].as_str(), level(&o, "unionised").as_str()), (Some("unionised"), "over"));
-    assert!(verdict(&o).starts_with("Do not mix the waters, nor air theirs"), "{}", verdict(&o));
+    assert!(verdict(&o).starts_with("Do not mix the waters. Open the bag only to net them out"), "{}", verdict(&o));
     has(&o, "repairs", "title", "Net them into clean water of their own temperature and pH first");
     assert!(!texts(&o, "notes", "").iter().any(|n| n.contains("of the other water into the drum")));
     // Near enough otherwise, as trout from 5 °C and pH 7 to 7.05.
@@ -1295,6 +1305,72 @@ fn travel_water_is_not_opened_for_long() {
         verdict(&o).ends_with("Float the bag closed for a quarter of an hour, then net them across."),
         "{}",
         verdict(&o)
+    );
+}
+
+/// Water with air has no carbon dioxide to lose: it is judged as it is, at the higher pH of the two, and its air is never spoken against, for without it
+/// they die within the hour. Emerson et al. 1975: at pH 7 and 26 °C 0.605 % of 1 mg/L.
+#[test]
+fn an_open_drum_keeps_its_air() {
+    let drum = |ph: f64, new_ph: f64, tan: &str| {
+        run(
+            "change",
+            &json!({ "job": "move", "kept": "open", "tan": tan, "ph": ph, "new_ph": new_ph, "temperature": "26 C", "new_temperature": "26 C",
+            "chlorine": 0, "planned": "30 h" }),
+        )
+    };
+    let o = drum(6.4, 7.0, "1 mg/L");
+    let poison = o["outputs"]["unionised"].as_f64().expect("ammonia") * 1e3;
+    assert!((poison - 0.00605).abs() < 5e-5, "{poison}");
+    assert!(level(&o, "unionised") == "enough" && verdict(&o).starts_with("Spread it over 24 h"), "{}", verdict(&o));
+    for o in [drum(7.0, 8.2, "3 mg/L"), drum(8.4, 8.4, "6 mg/L"), drum(7.0, 10.0, "6 mg/L")] {
+        assert_eq!(level(&o, "unionised"), "over");
+        assert!(verdict(&o).contains("Keep the air on") && !verdict(&o).contains("bag"), "{}", verdict(&o));
+    }
+    // What is above pH 8 already stays there, in a bag too.
+    let bag = run(
+        "change",
+        &json!({ "job": "move", "ph": 8.6, "new_ph": 8.5, "temperature": "26 C", "new_temperature": "26 C", "tan": "0.5 mg/L" }),
+    );
+    assert_eq!(level(&bag, "unionised"), "over");
+}
+
+/// Monochloramine of 4 mg/L leaves 0.79 mg/L of ammonia nitrogen (14.007/70.906): at pH 8.7 and 25 °C 22 % of it is un-ionised, three times what they
+/// bear. New water that brings 0.59 mg/L cannot bring it to 0.5.
+#[test]
+fn ammonia_out_of_chloramine_counts() {
+    let tap = |chloramine: &str| {
+        json!({ "job": "move", "tan": 0, "chloramine": chloramine, "chlorine": "4 mg/L", "ph": 8.6, "new_ph": 8.7, "temperature": "25 C",
+            "new_temperature": "25 C" })
+    };
+    let o = run("change", &tap("yes"));
+    assert_eq!((o["levels"][0]["id"].as_str(), level(&o, "chloramine").as_str()), (Some("chloramine"), "over"));
+    assert!(
+        (o["levels"][0]["demand"][1].as_f64().expect("ammonia") / 0.177e-3 - 1.0).abs() < 0.02,
+        "{}",
+        o["levels"][0]
+    );
+    assert!(verdict(&o).starts_with("Do not move them there yet: the other water holds 0.79"), "{}", verdict(&o));
+    assert!(!verdict(&o).contains("let them go"), "{}", verdict(&o));
+    has(&o, "repairs", "title", "without chloramine");
+    assert!(verdict(&run("change", &tap("no"))).contains("let them go"));
+    let change = |target: &str, new: &str, reading: &str| {
+        verdict(&run(
+            "change",
+            &json!({ "reading": reading, "new_reading": new, "target": target, "chloramine": "yes", "chlorine": "3 mg/L" }),
+        ))
+    };
+    let never = "brings 0.593 mg/L of it out of its chloramine: new water alone cannot bring it there.";
+    assert!(change("0.5 mg/L", "0", "3 mg/L").contains(never), "{}", change("0.5 mg/L", "0", "3 mg/L"));
+    // Seven sixths of the way: 0.593 + (3 - 0.593) (5/6)^7.
+    assert!(
+        change("1 mg/L", "0", "3 mg/L").contains("7 changes")
+            && change("1 mg/L", "0", "3 mg/L").contains("so many changes leave 1.26 mg/L")
+    );
+    // What the kit has read in it is no more than that, and nitrate is none of it.
+    assert!(
+        !change("1 mg/L", "0.7 mg/L", "3 mg/L").contains("chloramine")
+            && !change("80 mg/L", "10 mg/L", "120 mg/L").contains("chloramine")
     );
 }
 
@@ -1311,6 +1387,13 @@ fn a_step_of_salt_is_a_step() {
     assert_eq!((o["state"].as_str(), level(&o, "spread").as_str()), (Some("over"), "over"));
     has(&o, "cautions", "text", "over 17 days nearly nine in ten lived");
     has(&o, "repairs", "title", "Bring the other water to their salt first");
+    // Eighteen parts, one a day from the first on, and no drum of fifty days.
+    has(&o, "notes", "", "one part in 18 of it first, then one in 17");
+    // What is offered for two levels is offered once.
+    let twice =
+        run("change", &json!({ "job": "move", "new_salt": "12 g/L", "new_temperature": "25 C", "chlorine": 0 }));
+    let salted = texts(&twice, "repairs", "title").iter().filter(|t| t.contains("their salt first")).count();
+    assert_eq!(salted, 1, "{}", twice["repairs"]);
     for (from, to) in [("0", "0"), ("8 g/L", "0"), ("35 g/L", "12 g/L")] {
         let o = sea(from, to);
         assert!(verdict(&o).starts_with("The two waters are near enough, in salt too"), "{from} {to}: {}", verdict(&o));
@@ -1349,6 +1432,10 @@ fn no_fish_is_netted_into_the_cold() {
         );
         assert!(verdict(&o).starts_with("Do not net, grade, weigh or move"), "{}", verdict(&o));
     }
+    let held = run("change", &json!({ "job": "hold", "temperature": "17 C" }));
+    assert_eq!((held["levels"][0]["id"].as_str(), level(&held, "netted").as_str()), (Some("netted"), "over"));
+    assert!(verdict(&held).starts_with("Do not net, grade, weigh or move"), "{}", verdict(&held));
+    has(&held, "repairs", "title", "Leave them alone until their water is at 18.5 °C");
     let cut = |species: &str, t: &str| run("outage", &json!({ "species": species, "temperature": t }));
     for (species, t) in [("tilapia", "16 C"), ("jade_perch", "14 C")] {
         let o = cut(species, t);
@@ -1363,7 +1450,7 @@ fn no_fish_is_netted_into_the_cold() {
 /// What a bag evens out while it floats is not spread, a rounding least of all; the time told is the careful one; nothing is dripped in where nothing is spread.
 #[test]
 fn waters_that_are_near_are_near() {
-    for (ph, new_ph) in [(6.6, 6.7), (7.2, 7.25)] {
+    for (ph, new_ph) in [(6.6, 6.7), (7.2, 7.25), (7.6, 7.4)] {
         let near = json!({ "job": "move", "ph": ph, "new_ph": new_ph, "new_temperature": "25 C", "chlorine": 0 });
         let o = run("change", &near);
         assert!(verdict(&o).starts_with("The two waters are near enough"), "{}", verdict(&o));
@@ -1377,17 +1464,57 @@ fn waters_that_are_near_are_near() {
 /// Unfed fish give off ammonia by the oxygen that they take: small ones in warm water more.
 #[test]
 fn small_warm_fish_foul_a_drum_unfed() {
-    let drum = |species: &str, grams: &str, t: &str, ph: f64| {
+    let drum = |species: &str, grams: &str, t: &str, ph: f64, hours: &str| {
         let input = json!({ "job": "hold", "species": species, "fish": "2 kg", "mass": grams, "container": "60 L", "temperature": t, "ph": ph,
-            "hours": "6 h", "air": "60 L/min", "oxygen": "7.5 mg/L", "fed": "fasted" });
+            "hours": hours, "air": "60 L/min", "oxygen": "7.5 mg/L", "fed": "fasted" });
         run("change", &input)
     };
     for (species, t, ph) in [("carp", "24 C", 7.8), ("tilapia", "28 C", 8.0), ("tilapia", "28 C", 7.6)] {
-        let o = drum(species, "5 g", t, ph);
+        let o = drum(species, "5 g", t, ph, "12 h");
         assert_eq!(level(&o, "unionised"), "over", "{species} {ph}");
         assert!(verdict(&o).starts_with("Their ammonia poisons them"), "{}", verdict(&o));
+        for title in ["No longer than", "of fish in a drum"] {
+            has(&o, "repairs", "title", title);
+        }
     }
-    assert_eq!(level(&drum("trout", "250 g", "10 C", 7.2), "unionised"), "enough");
+    assert_eq!(level(&drum("tilapia", "5 g", "28 C", 8.0, "6 h"), "unionised"), "over");
+    // Twice and six times what they bear for long they bear for a morning.
+    for (species, t, ph) in [("carp", "24 C", 7.8), ("tilapia", "28 C", 7.6)] {
+        let o = drum(species, "5 g", t, ph, "6 h");
+        assert_eq!(level(&o, "unionised"), "enough", "{species} {ph}");
+        assert!(verdict(&o).contains("they bear that for some hours, no more"), "{}", verdict(&o));
+    }
+    let trout = drum("trout", "250 g", "10 C", 7.2, "6 h");
+    assert!(level(&trout, "unionised") == "enough" && !verdict(&trout).contains("un-ionised"));
+    // Want of oxygen is told before the ammonia.
+    let o = run("change", &json!({ "job": "hold", "fish": "12 kg", "hours": "40 h", "ph": 8.2, "air": 0 }));
+    let at = |part: &str| verdict(&o).find(part).unwrap_or_else(|| panic!("{}", verdict(&o)));
+    assert!(at("oxygen does not last") < at("ammonia poisons them"));
+    assert_eq!(o["levels"][0]["id"], "oxygen");
+}
+
+/// A bag holds oxygen over its water, which is not counted and said not to be; its end is carbon dioxide, where no air is on: 40 mg/L for hours.
+#[test]
+fn a_bag_is_no_drum() {
+    let bag = json!({ "job": "hold", "container": "10 L", "fish": "0.3 kg", "mass": "2 g", "hours": "12 h", "air": 0, "oxygen": "20 mg/L", "ph": 7.2 });
+    let o = run("change", &bag);
+    assert!(verdict(&o).contains("A bag filled with oxygen is not counted here"), "{}", verdict(&o));
+    assert_eq!(level(&o, "carbon_dioxide"), "over");
+    let rich = run(
+        "change",
+        &json!({ "job": "hold", "air": 0, "oxygen": "40 mg/L", "fish": "3 kg", "hours": "4 h", "ph": 6.8 }),
+    );
+    assert_eq!(
+        (rich["levels"][0]["id"].as_str(), level(&rich, "carbon_dioxide").as_str()),
+        (Some("carbon_dioxide"), "over")
+    );
+    assert!(verdict(&rich).contains("of carbon dioxide, and without air it stays"), "{}", verdict(&rich));
+    has(&rich, "repairs", "title", "No longer than");
+    let aired = run("change", &json!({ "job": "hold" }));
+    assert!(
+        !verdict(&aired).contains("bag")
+            && aired["levels"].as_array().is_some_and(|l| l.iter().all(|l| l["id"] != "carbon_dioxide"))
+    );
 }
 
 /// A car and a flame kill like a generator; wet hands are spoken of; blankets are no use at the hour of death.

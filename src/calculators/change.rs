@@ -76,6 +76,20 @@ pub enum Fed {
 }
 crate::choices!(Fed: Fasted = "fasted", "A day ago or more", ""; Today = "today", "Today", "";);
 
+/// How the water that they leave was kept. A closed bag holds back its carbon dioxide ([`src::AIRED`]).
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Kept {
+    /// Without air.
+    #[default]
+    Closed,
+    /// With air.
+    Open,
+}
+crate::choices!(Kept:
+    Closed = "closed", "Closed, in a bag or under a lid", "";
+    Open = "open", "Open, in a drum or tank with air", "";
+);
+
 impl crate::catalog::choose::Choose for Buffer {
     fn option(i: usize) -> Option<crate::catalog::choose::Opt> {
         let opt = crate::catalog::choose::Opt::new;
@@ -150,6 +164,8 @@ pub struct ChangeIn {
     pub depth: Length,
     /// Time you mean to take.
     pub planned: Time,
+    /// How that water was kept.
+    pub kept: Kept,
     /// Ammonia in the water they leave.
     pub tan: MassConcentration,
     /// Pace of temperature an hour.
@@ -212,6 +228,7 @@ impl Default for ChangeIn {
             air: AIR_FLOW.of(l_min(15.0)),
             depth: LENGTH.of(0.5),
             planned: HOURS.of(hours(6.0)),
+            kept: Kept::Closed,
             tan: mg(0.5),
             pace: TEMPERATURE_DIFFERENCE.of(mixing::SLOW.value),
             ph_step: RATIO.of(mixing::PH_STEP.value),
@@ -388,10 +405,11 @@ impl Fields for ChangeIn {
                 .advised(hours(0.25), hours(240.0))
                 .help("From one water to the other.");
             num(f, &planned, &mut self.planned);
+            pick(f, &Pick::new(42, "kept", "The water they leave was"), &mut self.kept);
             let tan = Field::new(28, "tan", "Ammonia nitrogen in the water they leave", CONCENTRATION)
                 .range(0.0, mg_l(100.0))
                 .advised(0.0, mg_l(10.0))
-                .help("Total. Bags that travelled for long hold a lot of it. It is judged at pH 8, where their water comes to once it is open, or at the other water's if that is higher.");
+                .help("Total. Bags that travelled for long hold a lot of it. From a closed bag it is judged at pH 8, where its water comes to once it is open, or at that of either water if that is higher.");
             num(f, &tan, &mut self.tan);
             let salt = |tag, key, label| {
                 Field::new(tag, key, label, SALINITY).range(0.0, 40.0).advised(0.0, 36.0).help(
@@ -543,8 +561,17 @@ impl ChangeIn {
             )
         });
         let untreated = if self.remover == Remover::None { self.chlorine.value } else { 0.0 };
-        let nitrogen = if self.chloramine.yes() { treatment::chloramine_nitrogen(self.chlorine).value } else { 0.0 };
-        Tap { dose, product, chlorine: CONCENTRATION.of(untreated * share), left: CONCENTRATION.of(nitrogen * share) }
+        let left = CONCENTRATION.of(self.nitrogen().value * share);
+        Tap { dose, product, chlorine: CONCENTRATION.of(untreated * share), left }
+    }
+    /// Ammonia nitrogen that the other water holds once the chlorine is out of its chloramine.
+    fn nitrogen(&self) -> MassConcentration {
+        let chlorine = if self.chloramine.yes() { self.chlorine } else { CONCENTRATION.of(0.0) };
+        treatment::chloramine_nitrogen(chlorine)
+    }
+    /// What the new water brings, if what is read is ammonia: kits read that of chloramine with the rest.
+    fn brought(&self) -> MassConcentration {
+        self.new_reading.max(self.nitrogen())
     }
 }
 
@@ -632,7 +659,10 @@ pub struct HoldFound {
     pub tan: MassConcentration,
     /// Of it un-ionised.
     pub unionised: MassConcentration,
-    limit: MassConcentration,
+    /// What they bear of that for long, and for so many hours.
+    limit: (MassConcentration, MassConcentration),
+    /// No air is on.
+    airless: bool,
     /// Critical oxygen, and what there is at the start.
     start: (MassConcentration, MassConcentration),
     /// The water they are in.
@@ -660,9 +690,15 @@ pub struct MoveFound {
     /// Taken.
     pub planned: Time,
     /// Flow into the drum that begins no faster than the time taken, or the careful one if that is longer, spread evenly.
-    pub drip: VolumeRate,
-    /// Un-ionised ammonia of their water once it is open, or at the other pH if that is higher, in the warmer of the two.
+    /// None where that is longer than a drum is good for.
+    pub drip: Option<VolumeRate>,
+    /// Un-ionised ammonia of their water at the higher pH of the two, a bag's once it is open, in the warmer of the two.
     pub unionised: MassConcentration,
+    /// The pH that it is judged at.
+    at: Ratio,
+    closed: bool,
+    /// Un-ionised ammonia that chloramine leaves in the other water.
+    chloramine: Option<MassConcentration>,
     limit: MassConcentration,
     /// Chlorine of the other water, and what takes it out of as much of it as the drum holds.
     pub tap: Tap,
@@ -882,6 +918,9 @@ fn solve_hold(i: &ChangeIn, w: &mut Working) -> Result<HoldFound, Vec<FieldError
     let tan_rate = if by_feed { fed } else { unfed };
     let tan = CONCENTRATION.of(tan_rate * i.hours.value / water.value);
     let quotient = reserve::unfed_ammonia(i.species);
+    let limit = i.species.unionised_limit();
+    let times = (IN_HOURS.value * hours(SOME_HOURS.value) / i.hours.value).clamp(1.0, IN_HOURS.value);
+    let borne = CONCENTRATION.of(limit.value * times);
     let found = HoldFound {
         water,
         density: i.fish / i.container,
@@ -892,7 +931,8 @@ fn solve_hold(i: &ChangeIn, w: &mut Working) -> Result<HoldFound, Vec<FieldError
         carbon_dioxide: reserve::carbon_dioxide(CONCENTRATION.of(need.1.value / water.value)),
         tan,
         unionised: unionised(i.temperature, i.ph, i.salinity, tan),
-        limit: i.species.unionised_limit(),
+        limit: (limit, borne),
+        airless: i.air.value <= 0.0,
         start: (critical, i.oxygen),
         into: i.temperature,
         bears: bears(i.species),
@@ -952,8 +992,21 @@ fn solve_hold(i: &ChangeIn, w: &mut Working) -> Result<HoldFound, Vec<FieldError
             if by_feed { &oxygen_src::TAN_PER_PROTEIN } else { quotient.source },
         )
     });
+    w.step(|| {
+        Step::new(
+            "Un-ionised ammonia that they bear for so long",
+            "borne = limit × min(5, max(1, 5 × 6 h/t))",
+            &[term("limit", CONCENTRATION, limit), term("t", HOURS, i.hours)],
+            term("borne", CONCENTRATION, borne),
+            &src::READINGS_RULE,
+        )
+    });
     Ok(found)
 }
+
+/// So many times their limit for long is borne in a drum for some hours, and how many these are.
+const IN_HOURS: Coef = Coef::new(5.0, "1", &src::READINGS_RULE, "netted fish in a drum, whose pH air lifts");
+const SOME_HOURS: Coef = Coef::new(6.0, "h", &src::READINGS_RULE, "netted fish in a drum");
 
 const KILOGRAMS_PER_CUBIC_METRE: f64 = 1000.0;
 /// Longest time that is told, h.
@@ -968,8 +1021,9 @@ fn solve_move(i: &ChangeIn, w: &mut Working) -> MoveFound {
     // What is evened out while the bag floats is no time to spread anything over.
     let spread = if longest.1.value <= FLOATED { (HOURS.of(0.0), HOURS.of(0.0)) } else { longest };
     let limit = i.species.unionised_limit();
-    // Their own water loses its carbon dioxide when it is open: its pH rises whatever the other's is.
-    let opened = RATIO.of(mixing::AIRED_PH.value).max(i.new_ph);
+    // The water of a closed bag loses its carbon dioxide once it is open: its pH rises whatever the other's is.
+    let closed = i.kept == Kept::Closed;
+    let opened = i.ph.max(i.new_ph).max(RATIO.of(if closed { mixing::AIRED_PH.value } else { 0.0 }));
     let warmest = i.temperature.max(i.new_temperature);
     let poison = unionised(warmest, opened, i.new_salt, i.tan);
     w.step(|| {
@@ -988,7 +1042,7 @@ fn solve_move(i: &ChangeIn, w: &mut Working) -> MoveFound {
     w.step(|| {
         Step::new(
             "Hours for the pH",
-            "t = max(0, |pH2 - pH1| - 0.1)/step × 24 h",
+            "t = max(0, |pH2 - pH1| - min(0.3, step))/step × 24 h",
             &[term("pH2 - pH1", RATIO, ph_gap), term("step", RATIO, i.ph_step)],
             term("t", HOURS, acid.1),
             &src::SOMERVILLE_2014,
@@ -996,7 +1050,11 @@ fn solve_move(i: &ChangeIn, w: &mut Working) -> MoveFound {
     });
     w.step(|| {
         Step::new(
-            "Un-ionised ammonia of their water once it is open",
+            if closed {
+                "Un-ionised ammonia of their water once it is open"
+            } else {
+                "Un-ionised ammonia of their water at the higher pH of the two"
+            },
             if i.new_salt.value > 0.0 {
                 "TAN times its share in salt water, as on the page of ammonia"
             } else {
@@ -1009,7 +1067,7 @@ fn solve_move(i: &ChangeIn, w: &mut Working) -> MoveFound {
                 term("S", SALINITY, i.new_salt),
             ],
             term("NH3-N", CONCENTRATION, poison),
-            &src::AIRED,
+            if closed { &src::AIRED } else { &oxygen_src::EMERSON_1975 },
         )
     });
     if salt.1.value > 0.0 {
@@ -1023,6 +1081,7 @@ fn solve_move(i: &ChangeIn, w: &mut Working) -> MoveFound {
             )
         });
     }
+    let taken = i.planned.max(spread.1);
     MoveFound {
         gap,
         ph_gap,
@@ -1031,8 +1090,11 @@ fn solve_move(i: &ChangeIn, w: &mut Working) -> MoveFound {
         salt,
         spread,
         planned: i.planned,
-        drip: mixing::drip(i.container, i.planned.max(spread.1)),
+        drip: (taken.value <= IN_A_DRUM).then(|| mixing::drip(i.container, taken)),
         unionised: poison,
+        at: opened,
+        closed,
+        chloramine: i.chloramine.yes().then(|| unionised(i.new_temperature, i.new_ph, i.new_salt, i.nitrogen())),
         limit,
         tap: i.tap(i.container, 1.0, w),
         into: (i.new_temperature, i.new_ph),
@@ -1046,6 +1108,8 @@ fn solve_move(i: &ChangeIn, w: &mut Working) -> MoveFound {
 
 /// A bag floats for so long before it is opened, s.
 const FLOATED: f64 = hours(0.25);
+/// Longer than this fish are not kept in a drum, s (judgement): what they give off stays in it.
+const IN_A_DRUM: f64 = days(1.0);
 
 fn solve_dose(i: &ChangeIn, w: &mut Working) -> DoseFound {
     let rise = CONCENTRATION.of((i.alkalinity_target.value - i.alkalinity.value).max(0.0));
@@ -1156,12 +1220,15 @@ fn levels(_: &ChangeIn, o: &ChangeOut) -> Vec<Level> {
         ChangeOut::Hold(h) => {
             let mut all = vec![
                 Level::upper_range("oxygen", "Oxygen for that time", SMALL_MASS, h.need, (h.have, h.have)),
-                poison(h.unionised, h.limit),
+                poison(h.unionised, h.limit.1),
                 Level::upper("density", "Fish per water", STOCKING, h.density, STOCKING.of(CROWDED.value)),
                 Level::upper("start", "Oxygen at the start", CONCENTRATION, h.start.0, h.start.1),
                 warmth("The water they are in", h.into, h.bears),
                 salt(h.salty),
             ];
+            let most = CONCENTRATION.of(mg_l(reserve::CARBON_DIOXIDE_HOURS.value));
+            let gas = || Level::upper("carbon_dioxide", "Carbon dioxide", CONCENTRATION, h.carbon_dioxide, most);
+            all.extend(h.airless.then(gas));
             all.extend(netted(h.into, h.handled));
             all
         }
@@ -1174,6 +1241,9 @@ fn levels(_: &ChangeIn, o: &ChangeOut) -> Vec<Level> {
                 m.tap.level("Chlorine left in the other water"),
                 salt(m.salty),
             ];
+            let left =
+                |x| Level::upper("chloramine", "Un-ionised ammonia out of chloramine", CONCENTRATION, x, m.limit);
+            all.extend(m.chloramine.map(left));
             all.extend(netted(m.coldest, m.handled));
             all
         }
@@ -1186,17 +1256,15 @@ fn levels(_: &ChangeIn, o: &ChangeOut) -> Vec<Level> {
     }
 }
 
-/// What kills fish, where it is over.
-const KILLS: [&str; 7] = ["chlorine", "warmth", "acidity", "start", "oxygen", "unionised", "salt"];
+/// What kills fish, where it is over, in the order in which it is told: what nothing in the drum or bag makes good comes first.
+const KILLS: [&str; 10] =
+    ["chlorine", "warmth", "acidity", "salt", "chloramine", "netted", "start", "oxygen", "unionised", "carbon_dioxide"];
 
-/// What kills them first, whatever was asked; the worst of it where that is several.
+/// What kills them first, whatever was asked.
 fn first(levels: Vec<Level>) -> Vec<Level> {
-    lead(levels, |l| match &*l.id {
-        _ if l.state() != State::Over => 0.0,
-        // Of handling in the cold they die in the days after.
-        "netted" => 1.0,
-        id if KILLS.contains(&id) => l.fullness(),
-        _ => 0.0,
+    lead(levels, |l| {
+        let place = KILLS.iter().rev().position(|id| *id == l.id);
+        place.filter(|_| l.state() == State::Over).map_or(0.0, |k| k as f64 + 1.0)
     })
 }
 
@@ -1267,7 +1335,7 @@ impl Calculator for Change {
         out_opt(s, "unionised", "Of it un-ionised", CONCENTRATION, h.map(|h| h.unionised).or(m.map(|m| m.unionised)));
         out_opt(s, "spread_low", "Spread it over, never less than", HOURS, m.map(|m| m.spread.0));
         out_opt(s, "spread_high", "Spread it over, to be careful", HOURS, m.map(|m| m.spread.1));
-        out_opt(s, "drip", "Other water run into the drum, to begin with", FLOW, m.map(|m| m.drip));
+        out_opt(s, "drip", "Other water run into the drum, to begin with", FLOW, m.and_then(|m| m.drip));
         out_opt(s, "buffer_dose", "Buffer", SMALL_MASS, d.map(|d| d.buffer));
         out_opt(s, "days", "In daily portions", RATIO, d.map(|d| RATIO.of(d.days)));
         out_opt(s, "portion", "The first of them", SMALL_MASS, d.and_then(|d| d.portions.first().copied()));

@@ -90,7 +90,7 @@ pub const SLOW: Coef = Coef::new(1.0, "K/h", &src::SLOW_TEMPERING, "judgement");
 /// Step of pH that can harm within half a day to a day.
 pub const PH_STEP: Coef = Coef::new(0.3, "1", &src::SOMERVILLE_2014, "within 12 to 24 hours");
 /// Gap of pH that is taken at once.
-pub const PH_FREE: Coef = Coef::new(0.1, "1", &src::PH_FREE, "what a test can tell");
+pub const PH_FREE: Coef = Coef::new(PH_STEP.value, "1", &src::PH_FREE, "one step");
 /// pH that does not by itself kill fish: lowest and highest.
 pub const PH_BORNE: [Coef; 2] = [
     Coef::new(5.0, "1", &src::PH_BORNE, "fish used to it; tight within a tenth of the way"),
@@ -108,9 +108,11 @@ pub fn tempering(gap: TemperatureInterval, pace: f64) -> (Time, Time) {
     (at(FAST.value.max(pace)), at(pace))
 }
 
-/// Hours to spread a change of pH over: what exceeds [`PH_FREE`], at one `step` in 12 to 24 hours ([`PH_STEP`]). Shortest and longest.
+/// Hours to spread a change of pH over: what exceeds [`PH_FREE`], or one `step` if that is less, at one `step` in 12 to 24 hours ([`PH_STEP`]).
+/// Shortest and longest.
 pub fn ph_spread(gap: Ratio, step: Ratio) -> (Time, Time) {
-    let steps = ((gap.value.abs() - PH_FREE.value) / step.value.max(f64::MIN_POSITIVE)).max(0.0);
+    let free = PH_FREE.value.min(step.value);
+    let steps = ((gap.value.abs() - free) / step.value.max(f64::MIN_POSITIVE)).max(0.0);
     let [short, long] = PH_HOURS.map(|h| HOURS.of(hours(steps * h.value)));
     (short, long)
 }
@@ -195,10 +197,13 @@ mod tests {
         assert!((b.value - hours(8.0 - 2.777_777_8)).abs() < 1.0 && a < b && a.value > 0.0);
         assert_eq!(tempering(TEMPERATURE_DIFFERENCE.of(2.5), 1.0).1.value, 0.0);
         let (a, b) = ph_spread(RATIO.of(0.9), RATIO.of(0.3));
-        assert!((a.value - hours(32.0)).abs() < 1e-6 && (b.value - hours(64.0)).abs() < 1e-6);
-        assert_eq!(ph_spread(RATIO.of(-0.1), RATIO.of(0.3)).1.value, 0.0);
-        // What can already harm within half a day to a day is never said to be nothing.
-        assert!(ph_spread(RATIO.of(PH_STEP.value), RATIO.of(PH_STEP.value)).1.value > hours(12.0));
+        // The first of three steps at once, the others half a day to a day apart.
+        assert!((a.value - hours(24.0)).abs() < 1e-6 && (b.value - hours(48.0)).abs() < 1e-6);
+        assert_eq!(ph_spread(RATIO.of(-0.3), RATIO.of(0.3)).1.value, 0.0);
+        // What is past a step is never nothing, and who asks for smaller steps gets no larger one at once.
+        assert!(ph_spread(RATIO.of(0.31), RATIO.of(0.3)).0.value > 0.0);
+        assert!((ph_spread(RATIO.of(0.3), RATIO.of(0.1)).1.value - hours(48.0)).abs() < 1e-6);
+        assert!((ph_spread(RATIO.of(0.9), RATIO.of(0.6)).1.value - hours(24.0)).abs() < 1e-6);
         // At the start the gap closes by a hundredth in a hundredth of the time, no faster; 5 % of the old water is left after three times that time, a
         // little short.
         let q = drip(VOLUME.of(0.1), HOURS.of(hours(2.0)));

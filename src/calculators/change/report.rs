@@ -4,8 +4,11 @@ use super::*;
 
 fn repairs(i: &ChangeIn, before: &[Level], words: Words) -> Vec<Repair> {
     let mut all = vec![];
+    // What a step before offers is said once, for what kills.
     let mut put = |id: &str, title: String, edits: Vec<Edit>| {
-        all.extend(mend::mend::<Change>(i, before, levels, id, title, edits, words.system));
+        let new = mend::mend::<Change>(i, before, levels, id, title, edits, words.system);
+        all.retain(|old: &Repair| new.as_ref().is_none_or(|new| new.title != old.title));
+        all.extend(new);
     };
     let main = |o: &ChangeOut| levels(i, o).into_iter().next();
     let to_salt = || vec![Edit::num("new_salt", i.left_salt)];
@@ -89,14 +92,37 @@ fn repairs(i: &ChangeIn, before: &[Level], words: Words) -> Vec<Repair> {
     let to_ph = || vec![Edit::num("new_ph", i.ph)];
     let to_warmth = || vec![Edit::num("new_temperature", i.temperature)];
     match i.job {
-        Job::Hold if bad("unionised") => {
-            put("unionised", "Leave them unfed for a day before".into(), vec![Edit::pick("fed", "fasted")]);
+        Job::Hold => {
+            for id in ["unionised", "carbon_dioxide"].into_iter().filter(|id| bad(id)) {
+                let of = |o: &ChangeOut| levels(i, o).into_iter().find(|l| l.id == id);
+                let fewer = |x: f64| vec![Edit::num("fish", MASS.of(x))];
+                if let Some(x) = mend::just_enough::<Change>(i, of, fewer, i.fish.value, 0.001) {
+                    let x = MASS.of(mend::round_down(x, words.one(MASS)).max(0.001));
+                    put(id, format!("{} of fish in a drum", words.q(MASS, x)), fewer(x.value));
+                }
+                let sooner = |x: f64| vec![Edit::num("hours", HOURS.of(x))];
+                if let Some(x) = mend::just_enough::<Change>(i, of, sooner, i.hours.value, hours(0.05)) {
+                    let x = HOURS.of(mend::round_down(x, hours(1.0)).max(hours(0.05)));
+                    put(id, format!("No longer than {}", words.q(HOURS, x)), sooner(x.value));
+                }
+                put(id, "Leave them unfed for a day before".into(), vec![Edit::pick("fed", "fasted")]);
+            }
+            let (from, now) = (i.species.handle_from(), i.temperature.value);
+            if let Some(x) = from.filter(|_| bad("netted")).map(|t| mend::degrees(t.value, now, words)) {
+                let x = TEMPERATURE.of(x);
+                let title = format!("Leave them alone until their water is at {}", words.q(TEMPERATURE, x));
+                put("netted", title, vec![Edit::num("temperature", x)]);
+            }
         }
         Job::Move if bad("unionised") => {
             let title = "Net them into clean water of their own temperature and pH first".into();
             put("unionised", title, vec![Edit::num("tan", CONCENTRATION.of(0.0))]);
         }
         _ => {}
+    }
+    if bad("chloramine") {
+        let title = "Take other water, without chloramine: rain, a well, a tank that runs".into();
+        put("chloramine", title, vec![Edit::num("chlorine", CONCENTRATION.of(0.0))]);
     }
     if bad("chlorine") {
         let title = "Take the chlorine out with thiosulphate crystals".into();
@@ -178,6 +204,7 @@ fn report_change(i: &ChangeIn, c: &ChangeFound, words: Words) -> Report {
             words.q(TEMPERATURE, high)
         );
     }
+    let (brought, ammonia) = (i.brought(), i.reading.value <= mg_l(PERHAPS_AMMONIA));
     verdict += &match c.changes {
         Some(n) if n <= 0.0 => "It is down already.".to_string(),
         Some(n) => format!(
@@ -194,6 +221,17 @@ fn report_change(i: &ChangeIn, c: &ChangeFound, words: Words) -> Report {
         }
         None => "New water alone comes near it and never there: it carries as much itself.".into(),
     };
+    if ammonia && brought > i.new_reading && i.new_reading < i.target && i.target < i.reading {
+        let left = mixing::after_changes(i.reading, brought, c.share, c.changes.unwrap_or(1.0));
+        verdict += &format!(
+            " If that is ammonia nitrogen, the new water brings {} of it out of its chloramine: {}.",
+            words.q(CONCENTRATION, brought),
+            match brought < i.target {
+                true => format!("so many changes leave {}", words.q(CONCENTRATION, left)),
+                false => "new water alone cannot bring it there".into(),
+            }
+        );
+    }
     if let Some(remedy) = c.tap.remedy(i, words) {
         let each = match c.changes {
             Some(1.0) => "it",
@@ -290,7 +328,7 @@ fn turning_poisonous(i: &ChangeIn, c: &ChangeFound, words: Words) -> Option<Caut
     let at = |k: u32| {
         let left = mixing::left_after(c.share, f64::from(k));
         let (t, ph) = i.blended(1.0 - left.value);
-        let reading = mixing::after_changes(i.reading, i.new_reading, c.share, f64::from(k));
+        let reading = mixing::after_changes(i.reading, i.brought(), c.share, f64::from(k));
         (unionised(t, ph, SALINITY.of(0.0), reading), ph)
     };
     let now = at(0).0;
@@ -313,18 +351,11 @@ fn turning_poisonous(i: &ChangeIn, c: &ChangeFound, words: Words) -> Option<Caut
 
 fn report_hold(i: &ChangeIn, h: &HoldFound, words: Words) -> Report {
     let state = levels(i, &ChangeOut::Hold(h.clone()))[0].state();
-    let mut verdict = String::new();
-    for text in [dying(i, words), Deadly::of_salt(i.species, h.salty.0).map(|d| d.first(words))].into_iter().flatten() {
-        verdict += &(text + " ");
-    }
-    if h.unionised > h.limit {
-        verdict += &format!(
-            "Their ammonia poisons them: {} of it is un-ionised by the end, and they bear {}. ",
-            words.q(CONCENTRATION, h.unionised),
-            words.q(CONCENTRATION, h.limit)
-        );
-    }
-    verdict += &format!(
+    let dies = dying(i, words);
+    let cold = handling::too_cold(i.species, h.into, words).filter(|_| dies.is_none()).map(|c| c.text);
+    let mut told: Vec<_> = [dies, Deadly::of_salt(i.species, h.salty.0).map(|d| d.first(words)), cold].into();
+    let [poison, most] = [h.unionised, h.limit.1].map(|x| words.q(CONCENTRATION, x));
+    let lasts = format!(
         "{} in {} for {}: {} If the air stops they have {}.",
         words.q(MASS, i.fish),
         words.q(VOLUME, i.container),
@@ -337,6 +368,29 @@ fn report_hold(i: &ChangeIn, h: &HoldFound, words: Words) -> Report {
         },
         words.range(MINUTES, h.stop.0, h.stop.1)
     );
+    told.push(Some(lasts));
+    let ammonia = (h.unionised > h.limit.0).then(|| match h.unionised > h.limit.1 {
+        true => format!(
+            "Their ammonia poisons them: {poison} of it is un-ionised by the end, and for so long they bear {most}. Fewer fish, less time, or new water on the way."
+        ),
+        false => format!(
+            "By the end {poison} of their ammonia is un-ionised, more than the {} for long: they bear that for some hours, no more.",
+            words.q(CONCENTRATION, h.limit.0)
+        ),
+    });
+    // Want of oxygen kills before the ammonia does.
+    let before = h.unionised > h.limit.1 && state != State::Over && h.start.1 > h.start.0;
+    told.insert(told.len() - usize::from(before), ammonia);
+    let gas = words.q(CONCENTRATION, h.carbon_dioxide);
+    let narcotic = h.carbon_dioxide.value > mg_l(reserve::CARBON_DIOXIDE_HOURS.value);
+    if h.airless {
+        told.push(
+            narcotic.then(|| format!("They breathe out up to {gas} of carbon dioxide, and without air it stays.")),
+        );
+        let bag = "A bag filled with oxygen is not counted here: keep to the seller's packing and hours.";
+        told.push(Some(bag.into()));
+    }
+    let mut verdict = told.into_iter().flatten().collect::<Vec<_>>().join(" ");
     let most = STOCKING.of(CROWDED.value);
     if h.density > most {
         let (is, most) = (words.q(STOCKING, h.density), words.q(STOCKING, most));
@@ -347,11 +401,10 @@ fn report_hold(i: &ChangeIn, h: &HoldFound, words: Words) -> Report {
         "Stay with them. Keep a second, battery-driven air pump at hand, shade and a lid on the drum, and watch for fish at the surface.",
         &src::RUN_ALWAYS,
     ));
-    if h.carbon_dioxide.value > mg_l(reserve::CARBON_DIOXIDE_HOURS.value) {
+    if narcotic {
         cautions.push(Caution::from(
             format!(
-                "They breathe out {} of carbon dioxide over that time. Strong bubbling drives it off; a tight lid does not let it.",
-                words.q(CONCENTRATION, h.carbon_dioxide)
+                "They breathe out {gas} of carbon dioxide over that time. Strong bubbling drives it off; a tight lid does not let it."
             ),
             &src::CARBON_DIOXIDE_LIMIT,
         ));
@@ -407,14 +460,21 @@ fn report_hold(i: &ChangeIn, h: &HoldFound, words: Words) -> Report {
 /// 1/4 lb/gal, MSU Extension.
 const BEGINNERS: f64 = 30.0;
 
-const POISON: &str =
-    "Do not mix the waters, nor air theirs: its pH rises once it is open, and its ammonia turns poisonous.";
+/// What is done with water whose ammonia poisons them. Air stays on wherever it is on: without it they die sooner.
+fn poison(m: &MoveFound, words: Words) -> String {
+    if m.closed {
+        return "Do not mix the waters. Open the bag only to net them out at once: once it is open its pH rises, and its ammonia turns poisonous.".into();
+    }
+    let at = words.plain(m.at.value);
+    format!("Do not mix the waters: at pH {at} the ammonia of theirs poisons them. Keep the air on until they are out.")
+}
 
 fn report_move(i: &ChangeIn, m: &MoveFound, words: Words) -> Report {
     let kills = i.new_temperature < m.bears.0 || i.new_temperature > m.bears.1;
     let far = acidity(i.new_ph).state() == State::Over;
     let salty = Deadly::of_salt(i.species, m.salty.0);
     let poisons = m.unionised > m.limit;
+    let foul = m.chloramine.filter(|x| *x > m.limit);
     let mut verdict = if m.tap.kills() {
         format!(
             "Do not move them there: {} of chlorine is in the other water, which kills fish. Take it out first. ",
@@ -425,13 +485,23 @@ fn report_move(i: &ChangeIn, m: &MoveFound, words: Words) -> Report {
     };
     let lives = !kills && !far && salty.is_none();
     let near = m.spread.1.value <= 0.0;
+    if let Some(x) = foul.filter(|_| lives) {
+        verdict += &format!(
+            "Do not move them there yet: the other water holds {} of ammonia nitrogen out of its chloramine, {} of it un-ionised, and they bear {}. Bind it, or let a ripe filter take it, and test. ",
+            words.q(CONCENTRATION, m.tap.left),
+            words.q(CONCENTRATION, x),
+            words.q(CONCENTRATION, m.limit)
+        );
+    }
     if lives && let Some(cold) = handling::too_cold(i.species, m.coldest, words) {
         verdict += &(cold.text + " ");
     }
     if poisons && lives {
-        verdict += POISON;
-        verdict += if near {
+        verdict += &poison(m, words);
+        verdict += if near && m.closed {
             " Float the bag closed for a quarter of an hour, then net them across."
+        } else if near {
+            " Net them across."
         } else {
             " Net them first into clean water of their own temperature and pH, without ammonia, and spread it from there. "
         };
@@ -441,12 +511,16 @@ fn report_move(i: &ChangeIn, m: &MoveFound, words: Words) -> Report {
             if kills { words.q(TEMPERATURE, i.new_temperature) } else { format!("pH {}", words.plain(i.new_ph.value)) };
         format!("Do not move them there, however slowly: {} do not live in water of {water}.", i.species.noun)
     } else if let Some(salty) = salty {
-        format!("Do not move them there, however slowly: {}.", salty.words("water", words))
+        format!("Do not move them there: {}", salty.advised("water", words))
     } else if near && poisons {
         String::new()
     } else if near {
-        "The two waters are near enough, in salt too: float the bag for a quarter of an hour, then let them go."
-            .to_string()
+        let then = match (foul, m.closed) {
+            (Some(_), _) => "",
+            (_, true) => ": float the bag for a quarter of an hour, then let them go",
+            _ => ": net them across",
+        };
+        format!("The two waters are near enough, in salt too{then}.")
     } else {
         let (mut time, mut what) = (words.q(HOURS, m.spread.1), "pH");
         let mut gap = words.plain(m.ph_gap.value.abs());
@@ -464,7 +538,7 @@ fn report_move(i: &ChangeIn, m: &MoveFound, words: Words) -> Report {
     }
     if poisons && !lives {
         verdict += " ";
-        verdict += POISON;
+        verdict += &poison(m, words);
     }
     let mut cautions = general_cautions(i, words);
     cautions.extend(m.tap.cautions(i, words));
@@ -493,17 +567,17 @@ fn report_move(i: &ChangeIn, m: &MoveFound, words: Words) -> Report {
     let (mut notes, mut pictures) = (vec![], vec![]);
     if poisons || !lives {
         notes.push("Let none of the other water into theirs, and none of theirs into the system.".into());
-    } else if !near {
-        let even = mixing::evened_out(i.container, m.drip);
+    } else if let Some(drip) = m.drip.filter(|_| !near) {
+        let even = mixing::evened_out(i.container, drip);
         notes.push(format!(
             "Run {} of the other water into the drum to begin with, and as much out: the waters come together fastest at first, and more would be faster than {} spread evenly. Left so it evens out 95 % in {}; as they come together, raise it little by little to three times as much.",
-            words.q(FLOW, m.drip),
+            words.q(FLOW, drip),
             words.q(HOURS, m.planned.max(m.spread.1)),
             words.q(HOURS, even)
         ));
         let points = (0..=24).map(|n| {
             let t = even.value * f64::from(n) / 24.0;
-            (t, i.new_temperature.value - m.gap.value * (-t * m.drip.value / i.container.value).exp())
+            (t, i.new_temperature.value - m.gap.value * (-t * drip.value / i.container.value).exp())
         });
         pictures.push(Picture::Chart(Chart {
             title: "Temperature in the drum at that flow".into(),
@@ -520,6 +594,16 @@ fn report_move(i: &ChangeIn, m: &MoveFound, words: Words) -> Report {
             bands: vec![],
             brim: None,
         }));
+    }
+    if m.drip.is_none() && !near && !poisons && lives {
+        // One part in n, then one in n - 1 of what there is: so every day brings as much.
+        let n = (m.planned.max(m.spread.1).value / days(1.0) - 1e-9).ceil() + 1.0;
+        notes.push(format!(
+            "That is too long for a drum: give them a tank of their own, with air, a ripe filter and a test of ammonia every day. Change its water for the other in {} parts, one a day, let in slowly: one part in {} of it first, then one in {}, and so on to all of it.",
+            words.plain(n),
+            words.plain(n),
+            words.plain(n - 1.0)
+        ));
     }
     notes.push("Do not feed for 24 hours before a move (12 for fry), and little on the day after.".into());
     notes.push("Pour the fish through a net; leave the travel water out of the system.".into());
@@ -562,7 +646,7 @@ fn report_dose(i: &ChangeIn, d: &DoseFound, words: Words) -> Report {
             " {} of salt{} make the bath of {}.",
             words.q(MASS, d.bath),
             if d.salt.value > 0.0 { " besides" } else { "" },
-            words.q(CONCENTRATION, i.salt)
+            words.q(SALINITY, i.salt)
         );
     } else if i.salt.value > 0.0 {
         verdict += " The salt for the bath is in the water already.";
