@@ -16,7 +16,7 @@ use crate::science::water;
 use crate::units::{kinds::*, si::*, *};
 
 /// What is asked.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct BedIn {
     /// Feed a day.
     pub feed: MassRate,

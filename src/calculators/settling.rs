@@ -43,7 +43,7 @@ crate::choices!(Stands:
 );
 
 /// What is asked.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct SettlingIn {
     /// Flow through it.
     pub flow: VolumeRate,

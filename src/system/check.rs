@@ -99,7 +99,7 @@ impl Day {
     /// Can anything differ from today on this day?
     pub fn differs(self, d: &Document) -> bool {
         match self {
-            Self::Blocked => d.tanks.iter().any(|t| t.outlet.outlets.value > 1.0),
+            Self::Blocked => d.outlets().iter().any(|h| h.outlet.outlets.value > 1.0),
             _ => true,
         }
     }
@@ -128,6 +128,23 @@ pub struct TankSolved {
     pub oxygen: OxygenOut,
 }
 
+/// The outlet of a settler or a bed, solved. Nothing is throttled for it: what flows is what is set.
+#[derive(Debug, Clone)]
+pub struct WayOutSolved {
+    /// Of what.
+    pub kind: StationKind,
+    /// Its place in the list of its kind.
+    pub index: usize,
+    /// So many like it share the flow.
+    pub alike: f64,
+    /// One outlet, with what the system knows filled in, at the most that could come.
+    pub inputs: DrainIn,
+    /// What it does.
+    pub out: DrainOut,
+    /// How far its water stands over where it stands without flow, at what flows.
+    pub rise: Length,
+}
+
 /// A whole system, solved on one day.
 #[derive(Debug, Clone)]
 pub struct Solved {
@@ -137,6 +154,8 @@ pub struct Solved {
     pub flows: Flows,
     /// Tanks, in the order of the document.
     pub tanks: Vec<TankSolved>,
+    /// Outlets of settlers and beds, those that are said.
+    pub ways_out: Vec<WayOutSolved>,
     /// Settlers.
     pub settlers: Vec<SettlingOut>,
     /// Feed whose solids reach each settler.
@@ -174,9 +193,27 @@ pub fn temperature(d: &Document, day: Day) -> ThermodynamicTemperature {
     }
 }
 
+impl Solved {
+    /// The water that stands over an outlet ([`Document::outlets`]) while it flows.
+    pub fn over(&self, outlet: usize, held: &flow::Held<'_>) -> Volume {
+        let rise = |n| self.ways_out.get(n).map_or(LENGTH.of(0.0), |o: &WayOutSolved| o.rise);
+        let rise = self.tanks.get(outlet).map_or_else(|| rise(outlet - self.tanks.len()), |t| t.rise);
+        held.surface() * rise
+    }
+    /// The outlet of a settler or a bed, if one is said.
+    pub fn way_out(&self, kind: StationKind, index: usize) -> Option<&WayOutSolved> {
+        self.ways_out.iter().find(|o| (o.kind, o.index) == (kind, index))
+    }
+}
+
 /// The outlet of a tank with what the system knows filled in.
 pub fn outlet_of(d: &Document, tank: &Tank, most: VolumeRate, day: Day) -> DrainIn {
-    let mut i = DrainIn { flow: most, temperature: temperature(d, day), ..tank.outlet.clone() };
+    outlet_on(d, &tank.outlet, most, day)
+}
+
+/// The same of any outlet.
+pub fn outlet_on(d: &Document, outlet: &DrainIn, most: VolumeRate, day: Day) -> DrainIn {
+    let mut i = DrainIn { flow: most, temperature: temperature(d, day), ..outlet.clone() };
     match day {
         Day::Blocked if i.outlets.value > 1.0 => i.outlets = COUNT.of(i.outlets.value - 1.0),
         Day::Aged => i.blocked = PERCENT.of(i.blocked.value.max(HALF_BLOCKED.value)),
@@ -474,36 +511,48 @@ struct Wet {
     pumps: Vec<Pump>,
     edges: Vec<Edge>,
     outlets: Vec<DrainIn>,
-    siphons: Vec<Vec<Siphon>>,
+    settlers: Vec<Settler>,
+    beds: Vec<Bed>,
 }
 
 impl Wet {
     fn of(d: &Document, day: Day) -> Self {
-        let outlet = |t: &Tank| {
-            let i = outlet_of(d, t, t.outlet.flow, day);
+        let outlet = |o: &DrainIn| {
+            let i = outlet_on(d, o, o.flow, day);
             // Without a screen nobody asks how far it is blocked.
             let blocked = if i.screen == ScreenKind::None { PERCENT.of(0.0) } else { i.blocked };
             DrainIn { blocked, ..i }
+        };
+        let ways_out = |all: &[WayOut]| all.iter().map(|o| WayOut(outlet(&o.0))).collect::<Vec<_>>();
+        // Of what has an outlet the size counts too.
+        let settler = |s: &Settler| match ways_out(&s.outlet) {
+            none if none.is_empty() => Settler::default(),
+            outlet => Settler { outlet, ..s.clone() },
+        };
+        let bed = |b: &Bed| match ways_out(&b.outlet) {
+            none if none.is_empty() || !b.stands() => Bed { siphon: b.siphon.clone(), ..Bed::default() },
+            outlet => Bed { outlet, ..b.clone() },
         };
         Self {
             temperature: temperature(d, day),
             sumps: d.sumps.clone(),
             pumps: d.pumps.clone(),
             edges: d.edges.clone(),
-            outlets: d.tanks.iter().map(outlet).collect(),
-            siphons: d.beds.iter().map(|b| b.siphon.clone()).collect(),
+            outlets: d.tanks.iter().map(|t| outlet(&t.outlet)).collect(),
+            settlers: d.settlers.iter().map(settler).collect(),
+            beds: d.beds.iter().map(bed).collect(),
         }
     }
     /// A document with this water today and with nothing else in it.
     fn document(self) -> Document {
         let tank = |outlet| Tank { outlet, ..Tank::default() };
-        let bed = |siphon| Bed { siphon, ..Bed::default() };
         Document {
             water: Water { today: self.temperature, ..Water::default() },
             sumps: self.sumps,
             pumps: self.pumps,
             tanks: self.outlets.into_iter().map(tank).collect(),
-            beds: self.siphons.into_iter().map(bed).collect(),
+            settlers: self.settlers,
+            beds: self.beds,
             edges: self.edges,
             ..Document::default()
         }
@@ -518,6 +567,8 @@ struct Moving {
     wanted: Flows,
     /// Of every tank the most that could come, whether its branch had to be throttled, and its outlet at the most.
     outlets: Vec<(VolumeRate, bool, DrainOut)>,
+    /// Of settlers and beds the same.
+    ways_out: Vec<WayOutSolved>,
     /// How far the next tank's water backs up in each, at what flows and at the most.
     backed: Vec<[Length; 2]>,
     /// What really flows, and into every station the least of it.
@@ -553,17 +604,23 @@ fn moving(d: &Document, ways: &Ways<'_>) -> Result<Moving, Vec<FieldError>> {
     // Outlets, and what they leave of the flow.
     let mut share = vec![1.0; ways.stations.len()];
     let mut outlets = vec![];
-    for i in 0..d.tanks.len() {
-        let station = ways.place(StationKind::Tank, i);
+    let mut ways_out = vec![];
+    for (i, h) in d.outlets().iter().enumerate() {
+        let station = ways.place(h.kind, h.index);
         let most = FLOW.of(wanted.most[station]);
-        match outlet_at_most(d, ways, &supply, &wanted, i) {
-            Ok(out) => {
+        match outlet_at_most(d, ways, &supply, &wanted, i, h) {
+            Ok((inputs, out)) => {
                 let set = wanted.through[station];
                 let level = Drain::level(&out);
                 let over = level.as_ref().is_some_and(|l| l.state() == State::Over);
+                levels.extend(level.map(|l| (station, Level { id: "outlet".into(), name: "Outlet".into(), ..l })));
+                if h.kind != StationKind::Tank {
+                    let rise = LENGTH.of(0.0);
+                    ways_out.push(WayOutSolved { kind: h.kind, index: h.index, alike: h.alike, inputs, out, rise });
+                    continue;
+                }
                 let left = if over { set.min(ENOUGH * out.capacity.value) } else { set };
                 share[station] = if set > 0.0 { left / set } else { 1.0 };
-                levels.extend(level.map(|l| (station, Level { id: "outlet".into(), name: "Outlet".into(), ..l })));
                 outlets.push((most, over && left < set, out));
             }
             Err(mut e) => faults.append(&mut e),
@@ -580,37 +637,41 @@ fn moving(d: &Document, ways: &Ways<'_>) -> Result<Moving, Vec<FieldError>> {
     let least = supply.least();
     let low = least.map(|set| flow::settled(d, ways, &order, &throttled(&set)).through);
     let low = low.unwrap_or_else(|| flows.through.clone());
-    let backed =
-        |t: usize| [&flows.through, &wanted.most].map(|q| supply.back_up(t, &|t| q[ways.place(StationKind::Tank, t)]));
+    let backed = |t: usize| [&flows.through, &wanted.most].map(|q| supply.back_up(t, &|s| q[s]));
     let backed = (0..d.tanks.len()).map(backed).collect();
-    Ok(Moving { supply, wanted, outlets, backed, flows, low, levels })
+    for (i, o) in (d.tanks.len()..).zip(&mut ways_out) {
+        o.rise = supply.rise(i, &|s| flows.through[s]);
+    }
+    Ok(Moving { supply, wanted, outlets, ways_out, backed, flows, low, levels })
 }
 
-/// The outlet of a tank with the most that may come. Where it ends in the water of the next tank, that rises with the flow: what it carries is
+/// An outlet with the most that may come. Where it ends in the water of the next station, that rises with the flow: what it carries is
 /// the flow at which both agree.
 fn outlet_at_most(
     d: &Document,
     ways: &Ways<'_>,
     supply: &Supply,
     wanted: &Flows,
-    tank: usize,
-) -> Result<DrainOut, Vec<FieldError>> {
-    let most = |t: usize| wanted.most[ways.place(StationKind::Tank, t)];
-    let own = outlet_of(d, &d.tanks[tank], FLOW.of(most(tank)), Day::Today);
+    i: usize,
+    held: &flow::Held<'_>,
+) -> Result<(DrainIn, DrainOut), Vec<FieldError>> {
+    let most = wanted.most[ways.place(held.kind, held.index)] / held.alike;
+    let own = outlet_on(d, &held.outlet, FLOW.of(most), Day::Today);
+    let path = held.path();
     let at = |share: f64| {
-        let by = supply.back_up(tank, &|t| most(t) * share);
-        solve_at::<Drain>(&own.clone().backed(by), &format!("tanks.{tank}.outlet"))
+        let inputs = own.clone().backed(supply.back_up(i, &|s| wanted.most[s] * share));
+        solve_at::<Drain>(&inputs, &path).map(|out| (inputs, out))
     };
-    let mut out = at(1.0)?;
-    if supply.ends_in_a_tank(tank) && most(tank) > 0.0 {
-        let share = |o: &DrainOut| o.capacity.value / most(tank);
-        let carries = |s: f64| at(s).map_or(0.0, |o| share(&o));
+    let (inputs, mut out) = at(1.0)?;
+    if supply.ends_in_water(i) && most > 0.0 {
+        let share = |o: &DrainOut| o.capacity.value / most;
+        let carries = |s: f64| at(s).map_or(0.0, |o| share(&o.1));
         let agree = roots::crossing(|s| carries(s) - s, 0.0, carries(0.0), AGREES);
-        let then = at(agree)?;
+        let then = at(agree)?.1;
         (out.capacity, out.freeboard_flow, out.limited_by) = (then.capacity, then.freeboard_flow, then.limited_by);
-        out.still = supply.still(tank);
+        out.still = supply.still(i);
     }
-    Ok(out)
+    Ok((inputs, out))
 }
 
 /// What an outlet carries into the next tank's water is found to this share of the most.
@@ -621,7 +682,7 @@ const AGREES: f64 = 1e-4;
 /// # Errors
 /// As [`solve`].
 pub fn solve_with(d: &Document, ways: &Ways<'_>, day: Day, shared: &mut Shared) -> Result<Solved, Vec<FieldError>> {
-    let Moving { supply, wanted, outlets, backed, flows, low, mut levels } = shared.moving(d, ways, day)?;
+    let Moving { supply, wanted, outlets, ways_out, backed, flows, low, mut levels } = shared.moving(d, ways, day)?;
     let mut faults = vec![];
 
     // Oxygen of every tank at what really flows, mixed round the loop.
@@ -650,7 +711,7 @@ pub fn solve_with(d: &Document, ways: &Ways<'_>, day: Day, shared: &mut Shared) 
             levels.push((station, density(s, t, oxygen.biomass)));
         }
         feed_in[station] = oxygen.feed.value;
-        let rise = supply.rise(i, &|t| flows.through[ways.place(StationKind::Tank, t)]);
+        let rise = supply.rise(i, &|s| flows.through[s]);
         tanks.push(TankSolved {
             set,
             most,
@@ -740,9 +801,10 @@ pub fn solve_with(d: &Document, ways: &Ways<'_>, day: Day, shared: &mut Shared) 
 
     // The water in sumps, through siphon cycles, a pump stop and the days between top-ups.
     let mut sumps = vec![];
-    let drains: Vec<&DrainOut> = tanks.iter().map(|t| &t.outlet).collect();
+    let carry = ways_out.iter().map(|o| o.out.capacity * o.alike);
+    let carry: Vec<VolumeRate> = tanks.iter().map(|t| t.outlet.capacity).chain(carry).collect();
     for i in 0..d.sumps.len() {
-        match supply.sump(d, ways, i, &drains, &siphons, day) {
+        match supply.sump(d, ways, i, &carry, &siphons, day) {
             Ok(s) => {
                 let all = s.iter().flat_map(|s| levels::three(&s.out));
                 levels.extend(all.map(|l| (ways.place(StationKind::Sump, i), l)));
@@ -782,7 +844,7 @@ pub fn solve_with(d: &Document, ways: &Ways<'_>, day: Day, shared: &mut Shared) 
     let (oxygen, rounds) = (aired.stations, aired.rounds);
     #[rustfmt::skip]
     let all = Solved {
-        day, flows, tanks, settlers, settler_feeds, beds, bed_feeds, pumps, sumps, siphons, oxygen, rounds, ammonia, heat, feed, levels,
+        day, flows, tanks, ways_out, settlers, settler_feeds, beds, bed_feeds, pumps, sumps, siphons, oxygen, rounds, ammonia, heat, feed, levels,
     };
     Ok(all)
 }
@@ -908,6 +970,63 @@ pub(super) mod tests {
         let over = |l: &&(usize, Level)| l.1.id == "outlet" && l.1.state() == State::Over;
         assert_eq!(s.levels.iter().filter(over).count(), 2, "{:#?}", s.levels);
         assert!(s.tanks[0].outlet.capacity <= s.tanks[1].outlet.capacity * 1.01);
+    }
+
+    /// A raft and a settler with outlets that are said: each is asked what the drain's own page says of it, and the sump has to hold what stands over
+    /// them, which is surface times rise.
+    #[test]
+    fn what_stands_at_the_outlet_of_a_bed_comes_out_of_the_sump() {
+        let plain = demo_of("courtyard");
+        let mut d = plain.clone();
+        d.settlers[0].settling.count = COUNT.of(2.0);
+        let two = d.clone();
+        let pipe = pipes::by_id("pvc_75").expect("a pipe");
+        let of = |surface| DrainIn { pipe, surface, ..WayOut::default().0 };
+        d.settlers[0].outlet = vec![WayOut(of(AREA.of(1.0)))];
+        d.beds[0].outlet = vec![WayOut(of(AREA.of(1.0)))];
+        let (s, was) = (solve(&d, Day::Today).expect("solves"), solve(&two, Day::Today).expect("solves"));
+        let ways = flow::ways(&plain).expect("ways");
+        let place = |kind| ways.place(kind, 0);
+        let none = |s: &Solved, station| s.levels.iter().any(|l| l.0 == station && l.1.id == "outlet");
+        assert!(!none(&was, place(StationKind::Settler)) && was.ways_out.is_empty());
+        let mut held = 0.0;
+        let disc = std::f64::consts::FRAC_PI_4 * d.settlers[0].settling.diameter.value.powi(2);
+        for (kind, alike, surface) in
+            [(StationKind::Settler, 2.0, disc), (StationKind::Bed, 1.0, d.beds[0].bed.area.value)]
+        {
+            let station = place(kind);
+            let alone = |q: f64| {
+                let own = DrainIn { flow: FLOW.of(q / alike), temperature: d.water.today, ..of(AREA.of(surface)) };
+                calculators::solve::<Drain>(&own, &mut Working::none()).expect("solves")
+            };
+            let (most, now) = (alone(s.flows.most[station]), alone(s.flows.through[station]));
+            let level = s.levels.iter().find(|l| l.0 == station && l.1.id == "outlet").map(|l| l.1.clone());
+            let asked = Drain::level(&most).expect("a level");
+            assert_eq!(level.map(|l| (l.demand, l.brim)), Some((asked.demand, asked.brim)));
+            let o = s.way_out(kind, 0).expect("solved");
+            assert!((o.rise - (now.stand.level - now.still)).value.abs() < 1e-9 && o.rise.value > 0.0);
+            // A pump that is set by hand may one day send all it can.
+            held += surface * alike * (most.stand.level - most.still).value;
+        }
+        let demand = |s: &Solved| s.levels.iter().find(|l| l.1.id == "dry").expect("a sump").1.demand.high;
+        assert!((demand(&s) - demand(&was) - held).abs() < 1e-9, "{} {} {held}", demand(&s), demand(&was));
+        // A pipe that is too narrow for what may come is over, and a wider one is what mends it.
+        d.beds[0].outlet[0].0.pipe = pipes::by_id("pvc_32").expect("a pipe");
+        let sump = &mut d.sumps[0].levels[0].0;
+        sump.volume *= 4.0;
+        let report = super::super::report::report(&d, crate::units::Words::default()).expect("checks");
+        assert!(report.verdict.contains("outlet of Raft spills"), "{}", report.verdict);
+        let wider = |r: &&super::super::repairs::Tried| r.repair.edits.iter().any(|e| e.path == "beds.0.outlet.0.pipe");
+        let r = report.repairs.iter().find(wider).expect("a wider pipe");
+        let mut mended = d.clone();
+        assert!(r.repair.edits.iter().all(|e| form::apply(&mut mended, e)));
+        let after = solve(&mended, Day::Today).expect("solves");
+        let bed = after.levels.iter().find(|l| l.0 == place(StationKind::Bed) && l.1.id == "outlet").expect("there");
+        assert_ne!(bed.1.state(), State::Over);
+        // A siphon takes its place.
+        let mut siphoned = demo_of("classroom");
+        siphoned.beds[0].outlet = vec![WayOut::default()];
+        assert!(solve(&siphoned, Day::Today).expect("solves").ways_out.is_empty());
     }
 
     /// A trough into a lower tank whose outlet is narrow: what stands over that stands in the trough too, and is missing in the sump.

@@ -5,15 +5,17 @@
 //! the flow through it).
 
 use super::notes::Notes;
-use crate::calculators::{ammonia::AmmoniaIn, bed::BedIn, drain::DrainIn, form::*, heat::HeatIn, levels::LevelsIn};
+use crate::calculators::drain::{Arrangement, DrainIn};
+use crate::calculators::{ammonia::AmmoniaIn, bed::BedIn, form::*, heat::HeatIn, levels::LevelsIn};
 use crate::calculators::{oxygen::OxygenIn, pump, pump::PumpIn, settling::SettlingIn, siphon::SiphonIn, stocking};
-use crate::science::plants;
+use crate::science::{plants, settling};
 use crate::units::{kinds::*, si::*, *};
 
 /// Version of the document that this build writes. Version 2 added what may be said of a station: the levels of a sump, the curve of a pump
 /// and the pipes of its branches, siphons, heat, and the ammonia test with its filter. Each is a list of one row or none, and none means that nothing
-/// was said; a version 1 document is read as one that says nothing of them. Version 3 added the stocking that is held to, in the same way.
-pub const VERSION: u64 = 3;
+/// was said; a version 1 document is read as one that says nothing of them. Version 3 added the stocking that is held to, in the same way,
+/// and version 4 the outlets of settlers and beds.
+pub const VERSION: u64 = 4;
 /// Most stations of one kind.
 const MOST: usize = 12;
 /// Most edges.
@@ -130,7 +132,7 @@ impl Pump {
 }
 
 /// A settler.
-#[derive(Debug, Clone, Default)]
+#[derive(Debug, Clone, Default, PartialEq)]
 pub struct Settler {
     /// Identifier.
     pub id: String,
@@ -138,10 +140,12 @@ pub struct Settler {
     pub name: String,
     /// What it is.
     pub settling: SettlingIn,
+    /// Its way out, if said.
+    pub outlet: Vec<WayOut>,
 }
 
 /// A grow bed.
-#[derive(Debug, Clone, Default)]
+#[derive(Debug, Clone, Default, PartialEq)]
 pub struct Bed {
     /// Identifier.
     pub id: String,
@@ -151,9 +155,30 @@ pub struct Bed {
     pub bed: BedIn,
     /// Its automatic siphon, if it has one.
     pub siphon: Vec<Siphon>,
+    /// Its way out, if said; a siphon takes its place.
+    pub outlet: Vec<WayOut>,
+}
+
+impl Settler {
+    /// Open water of one of them.
+    pub fn surface(&self) -> Area {
+        settling::round(self.settling.diameter)
+    }
 }
 
 impl Bed {
+    /// The water that rises and falls in it; nothing where it stands in none.
+    pub fn surface(&self) -> Area {
+        match self.bed.method {
+            m if m.media => self.bed.area * self.bed.porosity,
+            m if m.id == "raft" => self.bed.area,
+            _ => AREA.of(0.0),
+        }
+    }
+    /// Has it no siphon, and water that stands at an outlet?
+    pub fn stands(&self) -> bool {
+        self.siphon.is_empty() && self.surface().value > 0.0
+    }
     /// Bulk of its medium; nothing without one.
     pub fn medium(&self) -> Volume {
         if self.bed.method.media { plants::bulk(self.bed.area, self.bed.depth) } else { VOLUME.of(0.0) }
@@ -215,6 +240,24 @@ part_of!(
     Siphon, SiphonIn,
     SIPHON_KNOWN = ["inflow", "temperature"]
 );
+/// The outlet of a settler, or of a bed whose water stands at one.
+#[derive(Debug, Clone, PartialEq)]
+pub struct WayOut(pub DrainIn);
+/// What the system knows of it, and therefore does not ask for there.
+pub const WAY_OUT_KNOWN: &[&str] = &["flow", "temperature", "surface"];
+
+impl Default for WayOut {
+    fn default() -> Self {
+        Self(DrainIn { arrangement: Arrangement::Wall, hole_depth: SHORT_LENGTH.of(mm(100.0)), ..DrainIn::default() })
+    }
+}
+
+impl Fields for WayOut {
+    fn fields(&mut self, f: &mut dyn Form) {
+        rest(f, WAY_OUT_KNOWN, &mut self.0);
+    }
+}
+
 part_of!(
     /// Heaters, lids, walls, room and outdoor climate, for all the water.
     Heat, HeatIn,
@@ -344,6 +387,11 @@ fn identity(f: &mut dyn Form, id: &mut String, name: &mut String) {
     text(f, &Text::new(251, "name", "Name", NAME), name);
 }
 
+fn way_out(f: &mut dyn Form, tag: u8, rows: &mut Vec<WayOut>) {
+    let list_of = List::new(tag, "outlet", "Outlet", "outlet", 1);
+    list(f, &list_of.help("Then it is checked whether it spills, and the sump counts what stands over it."), rows);
+}
+
 impl Fields for Water {
     fn fields(&mut self, f: &mut dyn Form) {
         let (low, high) = (celsius(0.5), celsius(40.0));
@@ -418,6 +466,7 @@ impl Fields for Settler {
     fn fields(&mut self, f: &mut dyn Form) {
         identity(f, &mut self.id, &mut self.name);
         part(f, &Part::new(1, "settling", ""), SETTLER_KNOWN, &mut self.settling);
+        way_out(f, 2, &mut self.outlet);
     }
 }
 
@@ -427,6 +476,8 @@ impl Fields for Bed {
         part(f, &Part::new(1, "bed", ""), BED_KNOWN, &mut self.bed);
         let siphon = List::new(2, "siphon", "Automatic siphon", "siphon", 1);
         list(f, &siphon.help("For a bed that floods and drains by itself."), &mut self.siphon);
+        let stands = self.stands();
+        group(f, &Group::titled(""), stands, &mut |f| way_out(f, 3, &mut self.outlet));
     }
 }
 

@@ -95,6 +95,9 @@ pub fn fill(d: &Document, id: &str) -> Result<Vec<Filling>, Vec<FieldError>> {
                     .into_iter()
                     .for_each(|sheet| put(if whole { &d.name } else { &tank.name }, sheet));
             }
+            for o in s.ways_out.iter().filter(|_| id == "drain") {
+                put(ways.stations[ways.place(o.kind, o.index)].name, sheet::<Drain>(o.inputs.clone()));
+            }
         }
     }
     Ok(all)

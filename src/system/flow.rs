@@ -3,9 +3,11 @@
 //! Steady: what comes in at a station goes out of it: through the pumps that draw from it what they send, the rest in equal parts by its
 //! other ways out. Only pumps lift water, so without its pumps the way of the water must have no circle.
 
-use super::document::Document;
+use super::document::{Document, WayOut};
+use crate::calculators::drain::DrainIn;
 use crate::calculators::form::{FieldError, listed};
-use crate::units::{System, kinds::FLOW, show};
+use crate::units::{Area, System, kinds::FLOW, show};
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 
 /// What kind of station an identifier names.
@@ -76,6 +78,69 @@ impl Document {
             .chain(of(StationKind::Tank, &self.tanks, |s| (&s.id, &s.name)))
             .chain(of(StationKind::Settler, &self.settlers, |s| (&s.id, &s.name)))
             .chain(of(StationKind::Bed, &self.beds, |s| (&s.id, &s.name)))
+            .collect()
+    }
+}
+
+/// An outlet that water stands at: every tank's, and those that are said of settlers and beds.
+#[derive(Debug, Clone)]
+pub struct Held<'a> {
+    /// Of what.
+    pub kind: StationKind,
+    /// Its place in the list of its kind.
+    pub index: usize,
+    /// The outlet, with the water's surface.
+    pub outlet: Cow<'a, DrainIn>,
+    /// So many like it stand side by side and share the flow, each with its own water.
+    pub alike: f64,
+}
+
+impl Held<'_> {
+    /// The surface of all the water at it.
+    pub fn surface(&self) -> Area {
+        self.outlet.surface * self.alike
+    }
+    /// Its path in the document.
+    pub fn path(&self) -> String {
+        outlet_path(self.kind, self.index)
+    }
+}
+
+/// Where the outlet of a station stands in the document.
+pub fn outlet_path(kind: StationKind, i: usize) -> String {
+    match kind {
+        StationKind::Settler => format!("settlers.{i}.outlet.0"),
+        StationKind::Bed => format!("beds.{i}.outlet.0"),
+        _ => format!("tanks.{i}.outlet"),
+    }
+}
+
+impl Document {
+    /// The outlet of a station, if it has one that is said.
+    pub fn outlet(&self, kind: StationKind, index: usize) -> Option<Held<'_>> {
+        let said = |o: &WayOut, surface| Cow::Owned(DrainIn { surface, ..o.0.clone() });
+        let mut alike = 1.0;
+        let outlet = match kind {
+            StationKind::Tank => Some(Cow::Borrowed(&self.tanks[index].outlet)),
+            StationKind::Settler => {
+                let s = &self.settlers[index];
+                alike = s.settling.count.value.max(1.0);
+                s.outlet.first().map(|o| said(o, s.surface()))
+            }
+            StationKind::Bed => {
+                let b = &self.beds[index];
+                b.outlet.first().filter(|_| b.stands()).map(|o| said(o, b.surface()))
+            }
+            _ => None,
+        };
+        outlet.map(|outlet| Held { kind, index, outlet, alike })
+    }
+    /// All of them: the tanks' first, each in its place.
+    pub fn outlets(&self) -> Vec<Held<'_>> {
+        let of = |kind, n: usize| (0..n).filter_map(move |i| self.outlet(kind, i));
+        of(StationKind::Tank, self.tanks.len())
+            .chain(of(StationKind::Settler, self.settlers.len()))
+            .chain(of(StationKind::Bed, self.beds.len()))
             .collect()
     }
 }

@@ -346,6 +346,9 @@ pub fn parts(d: &Document, w: Words) -> Result<Parts, Vec<FieldError>> {
         );
         list.piece(LARGE, format!("settler {}", s.id), what, note, i.count.value, false);
     }
+    for h in d.outlets().iter().filter(|h| h.kind != StationKind::Tank) {
+        outlet(&mut list, &DrainIn { outlets: h.outlet.outlets * h.alike, ..h.outlet.clone().into_owned() }, w);
+    }
     for s in &d.sumps {
         let (what, note) = match s.levels.first() {
             Some(l) => (

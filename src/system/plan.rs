@@ -4,13 +4,14 @@
 //! it lacks, and so on until the check passes on every day that it knows. What cannot be grown ends the plan, with the part that ends it and
 //! with goals near by, each of which was planned too.
 
-use super::document::{Ammonia, Bed, Document, Edge, FilterAt, Pump, Settler, Sump, SumpLevels, Tank, Water};
+use super::document::{Ammonia, Bed, Document, Edge, FilterAt, Pump, Settler, Sump, SumpLevels, Tank, Water, WayOut};
+use super::flow::StationKind;
 use super::report::{self, Checked};
 use super::worst;
 use crate::calculators::air::Air;
 use crate::calculators::ammonia::AmmoniaIn;
 use crate::calculators::bed::{BedIn, unborne};
-use crate::calculators::drain::{DrainIn, FittingRow};
+use crate::calculators::drain::{Arrangement, DrainIn, FittingRow};
 use crate::calculators::form::*;
 use crate::calculators::levels::LevelsIn;
 use crate::calculators::outcome::{Brim, ENOUGH, Level, State, Working};
@@ -315,6 +316,8 @@ struct Parts {
     each: bool,
     /// Place in the list of outlets.
     outlet: usize,
+    /// Those of the settler and of the bed, likewise.
+    ways_out: [usize; 2],
     /// Air of each tank, m3/s.
     air: f64,
     /// Settler: diameter, m, and how many.
@@ -448,6 +451,7 @@ impl Parts {
             most: up(all / AIM, goal.sizes.step(FLOW, l_h(100.0))),
             each,
             outlet: 0,
+            ways_out: [0; 2],
             air: l_min(10.0),
             settler: (0.4, 1.0),
             bed: goal.greens.value,
@@ -497,7 +501,11 @@ impl Parts {
                 altitude: goal.altitude,
                 filter_age: DAYS.of(RIPE),
             },
-            sumps: vec![Sump { id: "sump".into(), name: "Sump".into(), levels: vec![SumpLevels(self.sump_levels(f))] }],
+            sumps: vec![Sump {
+                id: "sump".into(),
+                name: "Sump".into(),
+                levels: vec![SumpLevels(self.sump_levels(goal, f))],
+            }],
             ammonia: vec![Ammonia(
                 AmmoniaIn {
                     medium: Self::medium(goal),
@@ -510,7 +518,15 @@ impl Parts {
                 FilterAt::Beds,
             )],
             stocking: vec![Default::default()],
-            settlers: vec![Settler { id: "settler".into(), name: "Settler".into(), settling: self.settling(f) }],
+            settlers: vec![Settler {
+                id: "settler".into(),
+                name: "Settler".into(),
+                settling: self.settling(f),
+                outlet: Some(Self::way_out(Arrangement::Wall, outlets(goal.sizes)[self.ways_out[0]]))
+                    .filter(|_| self.most * pumps as f64 <= LARGEST_FLOW * self.settler.1)
+                    .into_iter()
+                    .collect(),
+            }],
             beds: vec![Bed {
                 id: "bed".into(),
                 name: "Grow bed".into(),
@@ -521,6 +537,7 @@ impl Parts {
                     species: goal.species,
                     ..BedIn::default()
                 },
+                outlet: self.bed_outlet(goal, pumps).into_iter().collect(),
                 ..Bed::default()
             }],
             ..Document::default()
@@ -569,14 +586,48 @@ impl Parts {
         d.edges.push(edge("bed", "sump", 0.0));
         d
     }
-    fn sump_levels(&self, f: &Fish) -> LevelsIn {
+    /// An outlet of the settler, through its wall, or a standpipe of the bed.
+    fn way_out(arrangement: Arrangement, (pipe, n): (&'static Pipe, f64)) -> WayOut {
+        let bore = pipe.bore().map_or(mm(50.0), |b| b.value);
+        let hole_depth = SHORT_LENGTH.of(bore + mm(60.0));
+        let (standpipe, lip_depth) = (BedIn::default().depth, SHORT_LENGTH.of(mm(80.0)));
+        let WayOut(o) = WayOut::default();
+        let outlets = COUNT.of(n);
+        WayOut(DrainIn { arrangement, pipe, outlets, hole_depth, standpipe, lip_depth, ..o })
+    }
+    /// The outlet of the bed: as wide, and as many, that the water over all of it stays shallow, with one of several blocked too. None where water stands
+    /// at none, or where they are not enough.
+    fn bed_outlet(&self, goal: &Goal, pumps: usize) -> Option<WayOut> {
+        let comes = self.most * pumps as f64;
+        let stands = goal.method.media || goal.method.id == "raft";
+        let shallow = |sized: &(&'static Pipe, f64)| {
+            let outlet = Self::way_out(Arrangement::Rim, *sized).0.outlet().ok();
+            let level = outlet.map(|o| o.stand(FLOW.of(comes / (sized.1 - 1.0).max(1.0))).level);
+            level.is_some_and(|l| l.value <= SHALLOW)
+        };
+        let wider = outlets(goal.sizes).into_iter().skip(self.ways_out[1]).filter(|_| stands && comes <= LARGEST_FLOW);
+        wider.filter(shallow).map(|sized| Self::way_out(Arrangement::Rim, sized)).next()
+    }
+    /// Water over a bed whose outlet is not planned.
+    fn over_bed(&self, goal: &Goal, f: &Fish) -> f64 {
+        let pumps = if self.each { f.tanks } else { 1 };
+        let stands = if goal.method.id == "raft" {
+            1.0
+        } else if goal.method.media {
+            BedIn::default().porosity.value
+        } else {
+            0.0
+        };
+        if self.bed_outlet(goal, pumps).is_some() { 0.0 } else { self.bed * stands * SHALLOW }
+    }
+    fn sump_levels(&self, goal: &Goal, f: &Fish) -> LevelsIn {
         let surface = self.surface() * f.tanks as f64 + self.bed + self.sump;
         LevelsIn {
             volume: VOLUME.of(self.sump * SUMP_DEPTH),
             depth: LENGTH.of(SUMP_DEPTH),
             mark: SHORT_LENGTH.of(SUMP_DEPTH * FILLED),
             evaporation: DAILY_VOLUME.of(surface * EVAPORATES / days(1.0)),
-            other_pipes: VOLUME.of(l(3.0) * f.tanks as f64),
+            other_pipes: VOLUME.of((l(3.0) * f.tanks as f64 + self.over_bed(goal, f)).min(OTHER_PIPES)),
             ..LevelsIn::default()
         }
     }
@@ -593,7 +644,7 @@ impl Parts {
         }
     }
     /// Grows what a level lacks; false where it cannot.
-    fn grow(&mut self, goal: &Goal, f: &Fish, l: &Level) -> bool {
+    fn grow(&mut self, goal: &Goal, f: &Fish, kind: StationKind, l: &Level) -> bool {
         let short = l.load().map_or(2.0, |x| x / AIM).clamp(1.01, 2.0);
         let limit = l_h(50_000.0);
         let all = if self.each { 1.0 } else { f.tanks as f64 };
@@ -605,7 +656,15 @@ impl Parts {
                 self.flow = up(self.flow * short, few);
                 self.most = self.most.max(up(self.flow * all / AIM, many));
             }
-            "outlet" if self.outlet + 1 < outlets(goal.sizes).len() => self.outlet += 1,
+            "outlet" => {
+                let at = match kind {
+                    StationKind::Settler => &mut self.ways_out[0],
+                    StationKind::Bed => &mut self.ways_out[1],
+                    _ => &mut self.outlet,
+                };
+                *at += 1;
+                return *at < outlets(goal.sizes).len();
+            }
             "oxygen" if self.air < l_min(5000.0) => {
                 self.air = up(self.air * short, goal.sizes.step(AIR_FLOW, l_min(5.0))).min(l_min(5000.0))
             }
@@ -637,6 +696,15 @@ fn crop_bears(goal: &Goal, w: Words) -> Result<(), End> {
     let no = [goal.mean(), goal.hottest].into_iter().find_map(|t| unborne(goal.crop, t, w));
     no.map_or(Ok(()), |no| Err(End::Crop(no)))
 }
+
+/// Water that a planned bed's outlet may need over its foot, m: what stands over all of a bed has to come out of the sump, and goes back there.
+const SHALLOW: f64 = mm(40.0);
+
+/// The end of the range of what else empties into a sump, m3.
+const OTHER_PIPES: f64 = 2.0;
+
+/// The most that one outlet, or several beside each other, are worked out for, m3/s.
+const LARGEST_FLOW: f64 = l_h(50_000.0);
 
 /// Outlets of one tank that somebody may well cut.
 const MOST_HOLES: f64 = 2.0;
@@ -694,13 +762,14 @@ fn grown(goal: &Goal, f: &Fish, each: bool, w: Words) -> Result<Planned, End> {
         // What limits the flow grows first: until it does, the rest is short of water and not of size.
         let limits = |l: &&Checked| matches!(l.level.id.as_ref(), "outlet" | "pump");
         let first = lacking.iter().any(limits);
-        let mut done: Vec<&str> = vec![];
+        let mut done: Vec<(&str, StationKind)> = vec![];
+        let stations = document.stations();
         for l in lacking.iter().filter(|l| !first || limits(l)) {
-            let id = l.level.id.as_ref();
-            if !done.contains(&id) && !parts.grow(goal, f, &l.level) {
+            let (id, kind) = (l.level.id.as_ref(), stations[l.station].kind);
+            if !done.contains(&(id, kind)) && !parts.grow(goal, f, kind, &l.level) {
                 return Err(stuck(goal, &l.level, w));
             }
-            done.push(id);
+            done.push((id, kind));
         }
     }
     Err(End::Part("The parts kept asking each other for more; there is no end to it at this size.".into()))
@@ -885,6 +954,11 @@ impl Planned {
             let i = &s.settling;
             let across = w.q(SHORT_LENGTH, i.diameter);
             rows.push(("Settler", format!("{}{}, {across} across", times(i.count.value as usize), i.kind.label)));
+        }
+        for h in d.outlets().iter().filter(|h| h.kind != StationKind::Tank) {
+            let name = if h.kind == StationKind::Bed { "Outlet of the bed" } else { "Outlet of the settler" };
+            let o = &h.outlet;
+            rows.push((name, format!("{}{}", times(o.outlets.value as usize), o.pipe.words(w.system))));
         }
         for l in d.sumps.iter().flat_map(|s| &s.levels) {
             rows.push(("Sump", format!("{}, filled to {}", w.q(VOLUME, l.0.volume), w.q(SHORT_LENGTH, l.0.mark))));

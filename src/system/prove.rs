@@ -245,16 +245,31 @@ pub fn proofs(d: &Document, w: Words) -> Result<Proofs, Vec<FieldError>> {
             );
         }
     }
+    for o in &s.ways_out {
+        let station = &ways.stations[ways.place(o.kind, o.index)];
+        let flow = FLOW.of((s.flows.through[ways.place(o.kind, o.index)] / o.alike).max(1e-6));
+        if let Some(expect) = under_rim(&DrainIn { flow, ..o.inputs.clone() }, o.out.still) {
+            put(
+                format!("level {}", station.id),
+                format!("Level of {} while it runs", station.name),
+                "Ten minutes at that flow, then hook the tape on the rim and read down to the water.",
+                format!("{} below the rim at {}", span(SHORT_LENGTH.0, expect, w), w.q(FLOW, flow)),
+                Some(expect),
+                ask("Below the rim", SHORT_LENGTH.0, 0.0, 3.0),
+            );
+        }
+    }
     // What stands over the lips.
-    let back: f64 = d.tanks.iter().zip(&s.tanks).map(|(t, s)| (s.rise * t.outlet.surface).value).sum();
-    let runs: f64 = d.tanks.iter().map(|t| pipe_water(&t.outlet)).sum();
+    let held = d.outlets();
+    let back: f64 = held.iter().enumerate().map(|(i, h)| s.over(i, h).value).sum();
+    let runs: f64 = held.iter().map(|h| pipe_water(&h.outlet) * h.alike).sum();
     put(
         "stop".into(),
         "Stop the pump".into(),
         "With everything running at its usual level, pull the plug and wait until nothing runs any more. Measure how far the sump rises, and see that no tank is \
          siphoned empty through its supply pipe. Then start again: the pump must not draw air while the tanks fill.",
         format!(
-            "{} run back: what stands over the lips of the tanks, and what is in their drains. Supply pipes and beds that drain come on top.",
+            "{} run back: what stands over the outlets that are described, and what is in their drains. Supply pipes and beds that drain come on top.",
             span(VOLUME.0, [back * (1.0 - HEAD_SHARE), back * (1.0 + HEAD_SHARE) + runs], w)
         ),
         Some([back * (1.0 - HEAD_SHARE), back * (1.0 + HEAD_SHARE) + runs]),

@@ -3,7 +3,7 @@
 
 use super::check::{self, Day, Shared, Solved};
 use super::document::Document;
-use super::flow::{StationKind, Ways};
+use super::flow::{self, StationKind, Ways};
 use super::quality;
 use super::supply;
 use super::worst::{Checked, inside, merge, solve_days_with};
@@ -430,9 +430,9 @@ impl Search<'_> {
         let (i, path) = (station.index, station.path());
         let mut all = vec![];
         match (station.kind, id) {
-            (StationKind::Tank, "outlet") => {
-                self.wider(i, day, &mut all);
-                self.send_less(target.station, day.tanks[i].most, &mut all);
+            (kind, "outlet") => {
+                self.wider(kind, i, day, &mut all);
+                self.send_less(target.station, FLOW.of(day.flows.most[target.station]), &mut all);
             }
             (StationKind::Tank, "oxygen") => {
                 let (throttled, through) = (day.tanks[i].throttled, day.tanks[i].flow.value > 0.0);
@@ -441,7 +441,7 @@ impl Search<'_> {
                     self.send(target.station, &mut all);
                 }
                 if throttled {
-                    self.wider(i, day, &mut all);
+                    self.wider(station.kind, i, day, &mut all);
                 }
                 all.extend(self.fewer(&[i]));
                 // Tanks on one loop share its water: what one lacks the others may have taken.
@@ -456,7 +456,7 @@ impl Search<'_> {
             (StationKind::Tank, "turnover") => {
                 self.send(target.station, &mut all);
                 if day.tanks[i].throttled {
-                    self.wider(i, day, &mut all);
+                    self.wider(station.kind, i, day, &mut all);
                 }
             }
             (StationKind::Tank, "density") => {
@@ -785,14 +785,21 @@ impl Search<'_> {
     }
 
     /// A wider pipe, more outlets, more holes in the screen, a lower hole.
-    fn wider<'a>(&'a self, i: usize, day: &Solved, all: &mut Vec<Lever<'a>>) {
-        let (t, o, w) = (&self.d.tanks[i], &self.d.tanks[i].outlet, self.w);
-        let path = format!("tanks.{i}.outlet");
+    fn wider<'a>(&'a self, kind: StationKind, i: usize, day: &Solved, all: &mut Vec<Lever<'a>>) {
+        let (w, path) = (self.w, flow::outlet_path(kind, i));
+        let said = match kind {
+            StationKind::Settler => self.d.settlers[i].outlet.first().map(|o| &o.0),
+            StationKind::Bed => self.d.beds[i].outlet.first().map(|o| &o.0),
+            _ => Some(&self.d.tanks[i].outlet),
+        };
+        let Some(o) = said else { return };
+        let name = self.ways.stations[self.ways.place(kind, i)].name;
+        let solved = day.way_out(kind, i).map_or_else(|| &day.tanks[i].outlet, |o| &o.out);
         let family = if w.system == System::Metric { Family::MetricPn10 } else { Family::Schedule40 };
         let rim = o.arrangement == Arrangement::Rim;
         // A way out for the air that it chokes on.
-        if day.tanks[i].outlet.limited_by == Limit::Choking {
-            let title = format!("{}: an open vent {}", t.name, vent_place(o.arrangement));
+        if solved.limited_by == Limit::Choking {
+            let title = format!("{name}: an open vent {}", vent_place(o.arrangement));
             all.push(self.once(&title, vec![Edit::pick(format!("{path}.vent"), "yes")], VENT_OPEN));
         }
         let room = match o.arrangement {
@@ -814,7 +821,7 @@ impl Search<'_> {
                 if narrow {
                     edits.push(Edit::pick(format!("{under}.narrow"), "no"));
                 }
-                Change { title: format!("{}: {pipe}{saw}", t.name), edits }
+                Change { title: format!("{name}: {pipe}{saw}"), edits }
             };
             all.push(Lever {
                 steps,
@@ -827,7 +834,7 @@ impl Search<'_> {
             let under = path.clone();
             let at = move |k: usize| {
                 let n = have + k as f64;
-                let title = format!("{}: {} outlets like it in all", t.name, w.plain(n));
+                let title = format!("{name}: {} outlets like it in all", w.plain(n));
                 Change { title, edits: vec![Edit::num(format!("{under}.outlets"), COUNT.of(n))] }
             };
             all.push(Lever { steps: (8.0 - have) as usize, at: Box::new(at), also: "" });
@@ -841,23 +848,27 @@ impl Search<'_> {
             let from = self.field(&path).map(|f| f.1);
             let lever = from.and_then(|from| Some((from, self.number_to(&path, from + most, LESS_WATER)?)));
             if let Some((from, lever)) = lever {
-                all.push(Lever { at: Box::new(move |k| self.lowered(i, from, (lever.at)(k))), ..lever });
+                all.push(Lever { at: Box::new(move |k| self.lowered(kind, i, from, (lever.at)(k))), ..lever });
             }
         }
     }
 
-    /// A lower outlet with the water that then stands in the tank.
-    fn lowered(&self, i: usize, from: f64, mut change: Change) -> Change {
-        let (o, outlet) = (&self.d.tanks[i].oxygen, &self.d.tanks[i].outlet);
+    /// A lower outlet with the water that then stands in a tank.
+    fn lowered(&self, kind: StationKind, i: usize, from: f64, mut change: Change) -> Change {
+        let Some(held) = self.d.outlet(kind, i) else { return change };
+        let outlet = &held.outlet;
         if let Some(EditValue::Si(to)) = change.edits.first().map(|e| e.to.clone()) {
             let fall = LENGTH.of(to - from);
-            let under = |key: &str| format!("tanks.{i}.oxygen.{key}");
-            change.edits.push(Edit::num(under("volume"), o.volume - outlet.surface * fall));
-            change.edits.push(Edit::num(under("depth"), o.depth - fall));
+            if kind == StationKind::Tank {
+                let o = &self.d.tanks[i].oxygen;
+                let under = |key: &str| format!("tanks.{i}.oxygen.{key}");
+                change.edits.push(Edit::num(under("volume"), o.volume - outlet.surface * fall));
+                change.edits.push(Edit::num(under("depth"), o.depth - fall));
+            }
             let cut = (outlet.arrangement == Arrangement::Rim)
                 .then(|| Edit::num("standpipe", outlet.standpipe - fall))
                 .or_else(|| outlet.gone_down(fall));
-            change.edits.extend(cut.map(|e| Edit { path: format!("tanks.{i}.outlet.{}", e.path), ..e }));
+            change.edits.extend(cut.map(|e| Edit { path: format!("{}.{}", held.path(), e.path), ..e }));
         }
         change
     }

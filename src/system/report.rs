@@ -10,7 +10,7 @@ use super::worst::{counts, merge, solve_days, solve_days_with};
 use crate::calculators::ammonia::{self, Ammonia};
 use crate::calculators::bed::{Bed as BedCalculator, unborne};
 use crate::calculators::deadly::{Deadly, salt_borne};
-use crate::calculators::drain::Drain;
+use crate::calculators::drain::{Drain, DrainOut};
 use crate::calculators::form::FieldError;
 use crate::calculators::heat::Heat;
 use crate::calculators::levels::Levels;
@@ -22,7 +22,7 @@ use crate::calculators::siphon::Siphon;
 use crate::calculators::{Calculator, handling};
 use crate::catalog::sources::climate;
 use crate::science::plants::{self, Liking};
-use crate::science::{settling, sump::TopUp};
+use crate::science::sump::TopUp;
 use crate::units::{kinds::*, *};
 use std::cmp::Ordering;
 
@@ -263,19 +263,23 @@ fn water(d: &Document, today: &Solved, kind: StationKind, i: usize, w: Words) ->
         let x = unit.of_si(x.value);
         format!("{}{THIN}{}", number(x, if x.abs() < 100.0 { 2 } else { 3 }), unit.symbol)
     };
+    let at_outlet = |o: &DrainOut, rise: Length, depth: Length| {
+        let dry = o.brim - o.still - rise;
+        let height = (depth + o.brim - o.still).value.max(f64::MIN_POSITIVE);
+        let stands = ((depth + rise).value / height).clamp(0.0, 1.0);
+        let words = if dry.value > 0.0 {
+            format!("Water {} over its outlet, {} under the rim", l(rise), l(dry))
+        } else {
+            "Water over the rim".to_string()
+        };
+        Some(Water { stands: (stands, stands), words })
+    };
+    if let Some(o) = today.way_out(kind, i) {
+        let depth = if kind == StationKind::Bed { d.beds[i].bed.depth } else { d.settlers[i].settling.depth };
+        return at_outlet(&o.out, o.rise, depth);
+    }
     match kind {
-        StationKind::Tank => {
-            let (o, rise, depth) = (&today.tanks[i].outlet, today.tanks[i].rise, d.tanks[i].oxygen.depth);
-            let dry = o.brim - o.still - rise;
-            let height = (depth + o.brim - o.still).value.max(f64::MIN_POSITIVE);
-            let stands = ((depth + rise).value / height).clamp(0.0, 1.0);
-            let words = if dry.value > 0.0 {
-                format!("Water {} over its outlet, {} under the rim", l(rise), l(dry))
-            } else {
-                "Water over the rim".to_string()
-            };
-            Some(Water { stands: (stands, stands), words })
-        }
+        StationKind::Tank => at_outlet(&today.tanks[i].outlet, today.tanks[i].rise, d.tanks[i].oxygen.depth),
         StationKind::Sump => {
             let o = &today.sumps[i].as_ref()?.out;
             let share = |v: Volume| (v / o.brim).value.clamp(0.0, 1.0);
@@ -362,7 +366,7 @@ fn chain<'a>(
     let i = station.index;
     let tank = station.kind == StationKind::Tank;
     let today = &breath.days[0];
-    if tank && spills(first) {
+    if spills(first) {
         let (carries, most) = carried(&first.level, w);
         let text = format!("It carries {carries}; {} can send {most}. It spills.", pumps_of(ways, first.station));
         put(State::Over, format!("Outlet of {}: {}", station.name, first.level.percent()), text);
@@ -452,15 +456,18 @@ fn verdict<'a>(d: &Document, worst: &'a Solved, breath: &Breath<'a>, subject: Op
     let subject = subject.map(|k| &levels[k]);
     if let Some(outlet) = subject.filter(|l| spills(l)) {
         let (carries, most) = carried(&outlet.level, w);
-        let i = ways.stations[outlet.station].index;
-        let name = &d.tanks[i].name;
-        let s = breath.of(i, worst);
-        let (all, safe) = fish_of(d, s, i);
+        let station = &ways.stations[outlet.station];
+        let (i, name) = (station.index, station.name);
         let pumps = pumps_of(ways, outlet.station);
         let first = format!(
             "The outlet of {name} spills before {pumps} {} fully open: it carries {carries}; {most} may come.",
             if pumps.ends_with('s') { "are" } else { "is" }
         );
+        if station.kind != StationKind::Tank {
+            return format!("{first} What it cannot carry goes over the rim, and is missing in the sump.{unsaid}");
+        }
+        let s = breath.of(i, worst);
+        let (all, safe) = fish_of(d, s, i);
         let throttled = breath.days[0].tanks[i].throttled;
         let so = if throttled { "Throttled to what it can carry" } else { "With what comes as it is set" };
         let then = if safe < all {
@@ -560,9 +567,10 @@ fn unasked(d: &Document, ways: &Ways<'_>, s: &Solved, w: Words, each: &dyn Fn(f6
     let (mut all, mut names, mut surface, mut comes) = (vec![], vec![], 0.0, 0.0f64);
     for (station, most) in ways.stations.iter().zip(&s.flows.most) {
         surface += match station.kind {
+            kind if s.way_out(kind, station.index).is_some() => continue,
             StationKind::Settler => {
-                let i = &d.settlers[station.index].settling;
-                (i.count * settling::round(i.diameter)).value
+                let s = &d.settlers[station.index];
+                (s.surface() * s.settling.count).value
             }
             StationKind::Bed => match (&d.beds[station.index], &s.siphons[station.index]) {
                 (_, Some(o)) => {
@@ -582,9 +590,7 @@ fn unasked(d: &Document, ways: &Ways<'_>, s: &Solved, w: Words, each: &dyn Fn(f6
                     }
                     continue;
                 }
-                (b, None) if b.bed.method.media => (b.bed.area * b.bed.porosity).value,
-                (b, None) if b.bed.method.id == "raft" => b.bed.area.value,
-                _ => 0.0,
+                (b, None) => b.surface().value,
             },
             _ => continue,
         };
@@ -699,6 +705,9 @@ fn cautions(d: &Document, ways: &Ways<'_>, s: &Solved, w: Words) -> Vec<Caution>
         let station = ways.place(StationKind::Settler, i);
         let flow = FLOW.of(s.flows.through[station]);
         all.extend(Settling::cautions(&check::settling_of(d, &d.settlers[i], flow, s.settler_feeds[i], s.day), o, w));
+    }
+    for o in &s.ways_out {
+        all.extend(Drain::cautions(&o.inputs, &o.out, w));
     }
     for (i, o) in s.beds.iter().enumerate() {
         let bed = check::bed_of(d, &d.beds[i], s.bed_feeds[i], s.day);

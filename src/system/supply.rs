@@ -6,9 +6,9 @@
 
 use super::check::{self, Day, solve_at};
 use super::document::*;
-use super::flow::{self, StationKind, Ways};
+use super::flow::{self, Held, StationKind, Ways};
 use crate::calculators;
-use crate::calculators::drain::{Arrangement, DrainIn, DrainOut, FarEnd};
+use crate::calculators::drain::{Arrangement, DrainIn, FarEnd};
 use crate::calculators::form::FieldError;
 use crate::calculators::levels::{BedRow, Leaves, Levels, LevelsIn, LevelsOut, TankRow};
 use crate::calculators::outcome::Working;
@@ -50,7 +50,7 @@ pub struct Supply {
     pub pumps: Vec<Option<PumpSolved>>,
     /// Stations in the order of the water.
     order: Vec<usize>,
-    /// Outlets of the tanks.
+    /// The outlets, in the order of [`Document::outlets`].
     lips: Vec<Lip>,
 }
 
@@ -59,20 +59,21 @@ const STILL: f64 = 1e-7;
 /// Steps in which levels have to settle.
 const STEPS: usize = 60;
 
-/// The outlet of a tank as hydraulics see it, and how many of them share the flow.
+/// An outlet as hydraulics see it, and how many of them share the flow.
 #[derive(Debug, Clone)]
 struct Lip {
+    station: usize,
     outlet: Outlet,
     outlets: f64,
     still: Length,
     /// From where the water stands without flow to the rim.
     room: Length,
     area: Area,
-    /// Where it ends in the water of other tanks: what it is, and which.
+    /// Where it ends in the water of others: what it is, and which.
     into: Option<(DrainIn, Vec<usize>)>,
 }
 
-/// How far the water of the tanks stands over where it stands without flow, with so much through each. Every tank is asked once, however many end in it.
+/// How far the water at every outlet stands over where it stands without flow, with so much through each station. Every one is asked once, however many end in it.
 struct Rises<'a> {
     lips: &'a [Lip],
     through: &'a dyn Fn(usize) -> f64,
@@ -83,17 +84,18 @@ impl<'a> Rises<'a> {
     fn new(lips: &'a [Lip], through: &'a dyn Fn(usize) -> f64) -> Self {
         Self { lips, through, known: RefCell::new(vec![None; lips.len()]) }
     }
-    /// Of one tank.
-    fn of(&self, tank: usize) -> Length {
-        let known = self.known.borrow()[tank];
+    /// Of one outlet.
+    fn of(&self, at: usize) -> Length {
+        let known = self.known.borrow()[at];
         known.unwrap_or_else(|| {
-            let rise = self.work_out(tank);
-            self.known.borrow_mut()[tank] = Some(rise);
+            let rise = self.work_out(at);
+            self.known.borrow_mut()[at] = Some(rise);
             rise
         })
     }
-    fn work_out(&self, tank: usize) -> Length {
-        let (lip, q, by) = (&self.lips[tank], (self.through)(tank), self.back_up(tank));
+    fn work_out(&self, at: usize) -> Length {
+        let (lip, by) = (&self.lips[at], self.back_up(at));
+        let q = (self.through)(lip.station);
         if q <= 0.0 && by.value <= 0.0 {
             return by;
         }
@@ -101,29 +103,32 @@ impl<'a> Rises<'a> {
         let level = raised.unwrap_or(lip.outlet).stand(FLOW.of(q.max(0.0) / lip.outlets)).level;
         (level - lip.still).max(LENGTH.of(0.0))
     }
-    /// How far the tanks in whose water its outlet ends stand over theirs; past their rims they rise no more.
-    fn back_up(&self, tank: usize) -> Length {
-        let into = self.lips[tank].into.iter().flat_map(|i| &i.1);
+    /// How far the water that the outlet ends in stands over where it stands without flow; past its rim it rises no more.
+    fn back_up(&self, at: usize) -> Length {
+        let into = self.lips[at].into.iter().flat_map(|i| &i.1);
         into.map(|&b| self.of(b).min(self.lips[b].room)).fold(LENGTH.of(0.0), |a, b| a.max(b))
     }
 }
 
 fn lips(d: &Document, ways: &Ways<'_>, day: Day) -> Result<Vec<Lip>, Vec<FieldError>> {
     let (mut all, mut faults) = (vec![], vec![]);
-    for (i, t) in d.tanks.iter().enumerate() {
-        let inputs = check::outlet_of(d, t, t.outlet.flow, day);
+    let held = d.outlets();
+    let places: Vec<usize> = held.iter().map(|h| ways.place(h.kind, h.index)).collect();
+    for (h, &station) in held.iter().zip(&places) {
+        let inputs = check::outlet_on(d, &h.outlet, h.outlet.flow, day);
         let drowned = inputs.arrangement == Arrangement::Flooded || inputs.far_end == FarEnd::Under;
-        let next = ways.out_of(ways.place(StationKind::Tank, i)).map(|k| &ways.stations[ways.edges[k].1]);
-        let into: Vec<_> = next.filter(|s| drowned && s.kind == StationKind::Tank).map(|s| s.index).collect();
+        let next = ways.out_of(station).filter(|_| drowned).map(|k| ways.edges[k].1);
+        let into: Vec<_> = next.filter_map(|to| places.iter().position(|p| *p == to)).collect();
         match inputs.outlet() {
             Ok(outlet) => {
                 let still = outlet.stand(FLOW.of(0.0)).level;
-                let (outlets, room) = (inputs.outlets.value.max(1.0), (inputs.brim() - still).max(LENGTH.of(0.0)));
-                let area = inputs.surface;
+                let (outlets, room) =
+                    (inputs.outlets.value.max(1.0) * h.alike, (inputs.brim() - still).max(LENGTH.of(0.0)));
+                let area = h.surface();
                 let into = (!into.is_empty()).then_some((inputs, into));
-                all.push(Lip { outlet, outlets, still, room, area, into });
+                all.push(Lip { station, outlet, outlets, still, room, area, into });
             }
-            Err(e) => faults.extend(e.into_iter().map(|e| e.under(&format!("tanks.{i}.outlet")))),
+            Err(e) => faults.extend(e.into_iter().map(|e| e.under(&h.path()))),
         }
     }
     if faults.is_empty() { Ok(all) } else { Err(faults) }
@@ -171,10 +176,11 @@ fn drawn(ways: &Ways<'_>, pump: usize) -> Vec<usize> {
     from.filter(|s| s.kind == StationKind::Sump).map(|s| s.index).collect()
 }
 
-/// Tanks whose water falls into a sump.
-pub(super) fn tanks_above(d: &Document, ways: &Ways<'_>, sump: usize) -> Vec<usize> {
+/// Outlets whose water falls into a sump: their places in [`Document::outlets`].
+pub(super) fn outlets_above(d: &Document, ways: &Ways<'_>, sump: usize) -> Vec<usize> {
     let place = ways.place(StationKind::Sump, sump);
-    (0..d.tanks.len()).filter(|&t| ways.sumps_below(ways.place(StationKind::Tank, t)).contains(&place)).collect()
+    let falls = |h: &Held<'_>| ways.sumps_below(ways.place(h.kind, h.index)).contains(&place);
+    (0..).zip(d.outlets()).filter(|(_, h)| falls(h)).map(|(i, _)| i).collect()
 }
 
 struct Coupled<'a> {
@@ -195,8 +201,8 @@ struct Falling {
     area: f64,
     /// What its pumps' pipes hold.
     pipes: f64,
-    /// The tanks whose water falls into it.
-    tanks: Vec<usize>,
+    /// The outlets whose water falls into it.
+    outlets: Vec<usize>,
     /// The most it can fall.
     most: f64,
 }
@@ -237,12 +243,12 @@ impl Coupled<'_> {
     fn follow(&self, levels: &[f64]) -> Vec<f64> {
         let set = self.sends(levels);
         let (_, through) = flow::run(self.ways, self.order, &set);
-        let through = |t: usize| through[self.ways.place(StationKind::Tank, t)];
+        let through = |station: usize| through[station];
         let rises = Rises::new(self.lips, &through);
         let rise = |t: usize| rises.of(t).value;
         let falls = self.sumps.iter().map(|s| {
             s.as_ref().map_or(0.0, |s| {
-                let held: f64 = s.tanks.iter().map(|&t| self.lips[t].area.value * rise(t)).sum();
+                let held: f64 = s.outlets.iter().map(|&t| self.lips[t].area.value * rise(t)).sum();
                 ((held + s.pipes) / s.area).min(s.most)
             })
         });
@@ -327,7 +333,7 @@ pub fn supply(d: &Document, ways: &Ways<'_>, order: &[usize], day: Day) -> Resul
         let l = &sump.levels.first().filter(|l| l.0.top_up == TopUp::AtRest)?.0;
         let pipes = pumps.iter().flatten().filter(|p| p.from.contains(&s)).map(|p| contents(&p.inputs)).sum();
         let area = (l.volume / l.depth).value;
-        Some(Falling { area, pipes, tanks: tanks_above(d, ways, s), most: l.mark.value })
+        Some(Falling { area, pipes, outlets: outlets_above(d, ways, s), most: l.mark.value })
     });
     let under = pumps.iter().flatten().flat_map(|p| {
         p.inputs.branches.iter().zip(&p.branches).filter(|(b, _)| b.ends == Ends::Under).map(|(_, k)| *k)
@@ -478,25 +484,26 @@ fn within(volume: f64, height: f64, heights: [f64; 2], most_area: f64) -> (Area,
 
 /// Ends of the ranges of [`LevelsIn`]: least area of a row, most of a tank and of a bed (m2), least swing (m), other pipes (m3), a flow (m3/s).
 const ROWS: (f64, f64, f64, f64, f64, f64) = (0.01, 100.0, 50.0, mm(5.0), 2.0, l_h(100_000.0));
-/// Most rows of beds.
+/// Most rows of beds and of tanks.
 const BED_ROWS: usize = 8;
+const TANK_ROWS: usize = 12;
 
 impl Supply {
-    /// How far the water of a tank stands over where it stands without flow, with so much through every tank.
-    pub fn rise(&self, tank: usize, through: &dyn Fn(usize) -> f64) -> Length {
-        Rises::new(&self.lips, through).of(tank)
+    /// How far the water at an outlet stands over where it stands without flow, with so much through every station.
+    pub fn rise(&self, outlet: usize, through: &dyn Fn(usize) -> f64) -> Length {
+        Rises::new(&self.lips, through).of(outlet)
     }
-    /// How much more water its outlet then has over its far end; nothing unless it ends in the water of another tank.
-    pub fn back_up(&self, tank: usize, through: &dyn Fn(usize) -> f64) -> Length {
-        Rises::new(&self.lips, through).back_up(tank)
+    /// How much more water it then has over its far end; nothing unless it ends in the water of another station.
+    pub fn back_up(&self, outlet: usize, through: &dyn Fn(usize) -> f64) -> Length {
+        Rises::new(&self.lips, through).back_up(outlet)
     }
-    /// Does its outlet end in the water of another tank?
-    pub fn ends_in_a_tank(&self, tank: usize) -> bool {
-        self.lips[tank].into.is_some()
+    /// Does it end in the water of another station?
+    pub fn ends_in_water(&self, outlet: usize) -> bool {
+        self.lips[outlet].into.is_some()
     }
-    /// Where its water stands without flow.
-    pub fn still(&self, tank: usize) -> Length {
-        self.lips[tank].still
+    /// Where the water stands without flow.
+    pub fn still(&self, outlet: usize) -> Length {
+        self.lips[outlet].still
     }
     /// What comes when the sumps stand at their lowest; nothing where that is the same.
     pub fn least(&self) -> Option<Vec<f64>> {
@@ -519,7 +526,7 @@ impl Supply {
         d: &Document,
         ways: &Ways<'_>,
         sump: usize,
-        tanks: &[&DrainOut],
+        carry: &[VolumeRate],
         siphons: &[Option<SiphonOut>],
         day: Day,
     ) -> Result<Option<SumpSolved>, Vec<FieldError>> {
@@ -534,12 +541,19 @@ impl Supply {
             ways.out_of(station).for_each(|k| high[k] *= if asked > 0.0 { most / asked } else { 1.0 });
         }
         let (_, through) = flow::run(ways, &self.order, &high);
-        let rows = tanks_above(d, ways, sump).into_iter().map(|t| {
-            let carried = |t: usize| through[ways.place(StationKind::Tank, t)].min(tanks[t].capacity.value);
-            let (area, rise) = (d.tanks[t].outlet.surface.value, self.rise(t, &carried).value);
-            let (area, rise) = within(area * rise, rise, [0.0, 1.0], ROWS.1);
-            TankRow { area, rise, leaves: Leaves::Measured, ..TankRow::default() }
-        });
+        let lip_at = |station: usize| self.lips.iter().position(|l| l.station == station);
+        let carried = |s: usize| through[s].min(lip_at(s).map_or(f64::INFINITY, |o| carry[o].value));
+        let mut rows: Vec<TankRow> = vec![];
+        for t in outlets_above(d, ways, sump) {
+            let (held, rise) = (self.lips[t].area.value, self.rise(t, &carried).value);
+            if let Some(last) = rows.get_mut(TANK_ROWS - 1) {
+                let all = held * rise + (last.area * last.rise).value;
+                (last.area, last.rise) = within(all, last.rise.value.max(rise), [0.0, 1.0], ROWS.1);
+                continue;
+            }
+            let (area, rise) = within(held * rise, rise, [0.0, 1.0], ROWS.1);
+            rows.push(TankRow { area, rise, leaves: Leaves::Measured, ..TankRow::default() });
+        }
         let mut beds: Vec<BedRow> = vec![];
         for b in siphons_on(d, ways, sump) {
             let (Some(s), Some(o)) = (d.beds[b].siphon.first(), &siphons[b]) else { continue };
@@ -559,7 +573,7 @@ impl Supply {
             flow: FLOW.of(pumped.min(ROWS.5)),
             length: LENGTH.of(0.0),
             other_pipes: VOLUME.of((known.0.other_pipes.value + pipes.sum::<f64>()).min(ROWS.4)),
-            tanks: rows.collect(),
+            tanks: rows,
             beds,
             temperature: check::temperature(d, day),
             ..known.0.clone()

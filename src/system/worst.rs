@@ -249,7 +249,8 @@ fn dry(d: &Document, ways: &Ways<'_>, today: &Solved, tank: usize, takes: f64) -
     let x = &s.out.extremes;
     // A sump that is filled at rest was worked out with the tanks as high as the most makes them; what flows leaves more in it.
     let none = VOLUME.of(0.0);
-    let held = supply::tanks_above(d, ways, sump).into_iter().map(|t| d.tanks[t].outlet.surface * today.tanks[t].rise);
+    let all = d.outlets();
+    let held = supply::outlets_above(d, ways, sump).into_iter().map(|i| today.over(i, &all[i]));
     let held = held.fold(none, |a, b| a + b);
     let less = if s.inputs.top_up == TopUp::AtRest { s.out.back.iter().fold(-held, |a, b| a + *b) } else { none };
     Some([x.lowest, x.run_high].map(|v| MINUTES.of(takes * (v + less - s.out.loads.submergence).value.max(0.0))))
