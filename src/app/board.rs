@@ -162,6 +162,18 @@ impl Board {
         });
         typed.or_else(|| self.faults.with(|f| f.0.first().map(|e| label(&e.path).map_or_else(|| e.to_string(), named))))
     }
+    /// Where that is, if the page has a field for it.
+    pub fn wrong_path(&self) -> Option<String> {
+        let typed = self.unread.with(|u| u.keys().next().cloned());
+        let path = typed.or_else(|| self.faults.with(|f| f.0.first().map(|e| e.path.clone())))?;
+        self.slots.with(|s| s.iter().any(|s| s.path == path)).then_some(path)
+    }
+    /// Brings that into sight.
+    pub fn go_to_wrong(&self) {
+        if let Some(path) = untrack(|| self.wrong_path()) {
+            self.show(&path, false);
+        }
+    }
     /// Brings a field into sight, or the way to measure it.
     pub fn show(&self, path: &str, way: bool) {
         let id = self.id(path);

@@ -41,6 +41,7 @@ pub(super) fn dock(
     headline: impl Fn() -> String + 'static,
     verdict: impl Fn() -> String + 'static,
     stale: Signal<Option<String>>,
+    go: impl Fn() + Clone + 'static,
 ) -> El {
     let standing = only(move || level.with(Option::is_some), move || gauge(level, Posture::Standing));
     let word = part(move || level.with(|s| s.as_ref().map(|s| gauge::state(s.state))));
@@ -68,7 +69,10 @@ pub(super) fn dock(
         .kid(el("span").class("muted figures").say(figures));
     let sentence = el("p").class("verdict").set("id", "verdict").set("tabindex", "-1");
     let sentence = sentence.say(move || in_sight(&verdict(), IN_SIGHT).0.to_string());
-    let old = part(move || stale.get().map(|why| words("p", "wrong", &format!("Last good result. {why}"))));
+    let old = part(move || {
+        let go = button("go", "Go there", go.clone());
+        stale.get().map(|why| words("p", "wrong", &format!("Last good result. {why} ")).kid(go))
+    });
     let words = div("dock-words").kid(top).kid(sentence).kid(old);
     let inside = div("dock-in").kid(standing).kid(words);
     el("section").live("class", class).set("aria-label", "Result").kid(inside)

@@ -70,8 +70,19 @@ pub(super) fn fresh(shell: Shell, entry: &Entry) -> Work {
     Work::born(Paper::Sheet((entry.sheet)()), shell.units.get_untracked())
 }
 
+/// Two taps within this time are one, ms.
+const DOUBLE_TAP: f64 = 500.0;
+
 /// Deletes an entry, with a way back.
 pub(super) fn delete(shell: Shell, shelf: Shelf, id: &str, name: &str) {
+    thread_local! {
+        static LAST: std::cell::Cell<f64> = const { std::cell::Cell::new(0.0) };
+    }
+    // What stood under it moves up: a second tap at the same place means the first entry.
+    let now = dom::now_ms();
+    if (now - LAST.replace(now)).abs() < DOUBLE_TAP {
+        return;
+    }
     let store = shell.store;
     if store.delete(shelf, id) {
         let back = act(move || {

@@ -650,8 +650,7 @@ fn salt(d: &Document, w: Words) -> Vec<Caution> {
 /// Stations that what is said here cannot be told apart by.
 fn names(ways: &Ways<'_>) -> Option<Caution> {
     let names: Vec<_> = ways.stations.iter().map(|s| s.name.trim()).collect();
-    let unclear =
-        |&(i, n): &(usize, &&str)| n.is_empty() || names[..i].iter().any(|m| m.to_lowercase() == n.to_lowercase());
+    let unclear = |&(i, n): &(usize, &&str)| n.is_empty() || names[..i].iter().any(|m| m.eq_ignore_ascii_case(n));
     let (_, name) = names.iter().enumerate().find(unclear)?;
     Some(Caution::new(match *name {
         "" => "A part of the system has no name: give it one, or nobody can tell what is said of it.".into(),
@@ -809,7 +808,7 @@ mod tests {
     fn parts_that_cannot_be_told_apart_are_said() {
         let mut d = demo::by_id("enlarged").expect("there").document();
         assert!(said(&d, "tell them apart").is_none() && said(&d, "has no name").is_none());
-        d.tanks[1].name = format!(" {} ", d.tanks[0].name.to_uppercase());
+        d.tanks[1].name = format!(" {} ", d.tanks[0].name.to_ascii_uppercase());
         assert!(said(&d, "tell them apart").is_some());
         d.tanks[1].name = " ".into();
         assert!(said(&d, "has no name").is_some());

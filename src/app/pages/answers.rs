@@ -129,7 +129,7 @@ fn grow(work: &Work, w: Words, _: Board) -> Option<Piece> {
 }
 
 /// The path of the station whose fold holds a field.
-fn home(d: &crate::system::Document, path: &str) -> String {
+pub(super) fn home(d: &crate::system::Document, path: &str) -> String {
     let all = d.stations();
     match flow::edge_of(path).and_then(|k| d.edges.get(k)) {
         Some(e) => all.iter().find(|s| s.id == e.from).map(|s| s.path()).unwrap_or_default(),
@@ -138,7 +138,7 @@ fn home(d: &crate::system::Document, path: &str) -> String {
 }
 
 /// Opens the station of a field, and shows the field when it is there.
-fn show(board: Board, station: &str, path: &str, way: bool) {
+pub(super) fn show(board: Board, station: &str, path: &str, way: bool) {
     dom::open(&super::around::fold_id(station));
     let path = path.to_string();
     set_timeout(move || board.show(&path, way), FILLED);

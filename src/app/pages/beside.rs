@@ -251,6 +251,10 @@ fn proof(desk: Desk, list: Memo<Option<Same<Proofs>>>, key: &str) -> El {
         let take = move || {
             let system = shell.units.get_untracked();
             let typed = text.get_untracked();
+            // A second tap on what was just noted.
+            if typed.trim().is_empty() && !untrack(|| get(&|p| p.told.clone())).is_empty() {
+                return;
+            }
             let read = parse(&typed, a.kind, system).map_err(|e| e.to_string()).and_then(|p| {
                 let edits =
                     desk.work.with_untracked(|w| w.system().and_then(|d| key.with_value(|k| prove::take(d, k, p.si))));

@@ -147,7 +147,10 @@ pub(super) fn body(entry: &'static Entry, desk: Desk, shelf: Option<Piece>) -> E
             r.part(|o, s| parts::levels(o.report.levels.get(1..).unwrap_or_default(), s)),
         ));
     let stale_class = move || Some(if stale.with(Option::is_some) { "result stale" } else { "result" }.into());
-    let result = el("div").live("class", stale_class).kid(parts::dock(level, headline, verdict, stale)).kid(see);
+    let result = el("div")
+        .live("class", stale_class)
+        .kid(parts::dock(level, headline, verdict, stale, move || board.go_to_wrong()))
+        .kid(see);
 
     let head = div("head").kid(words("h2", "", "What you have")).kid(steps_of(desk));
     let inputs = div("inputs")

@@ -104,7 +104,10 @@ pub(in crate::app) fn page() -> Piece {
     let see = div("see").part(move || parts::rest_of(&verdict())).kid(near).kid(done);
     let stale_class = move || Some(if stale.with(Option::is_some) { "result stale" } else { "result" }.into());
     let headline = move || if level.with(Option::is_none) { "Not possible so".to_string() } else { String::new() };
-    let result = el("div").live("class", stale_class).kid(parts::dock(level, headline, verdict, stale)).kid(see);
+    let result = el("div")
+        .live("class", stale_class)
+        .kid(parts::dock(level, headline, verdict, stale, move || board.go_to_wrong()))
+        .kid(see);
     let head = div("head").kid(words("h2", "", "What you want")).kid(steps_of(desk));
     let inputs = div("inputs").kid(el("section").class("sheet").kid(head).kid(form::form(board, "")));
     let about = "Sizes start small and grow until the whole check passes. It is a first system to change, not a finished design: local codes and licensed \

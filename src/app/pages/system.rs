@@ -116,7 +116,20 @@ fn page(desk: Desk, over: Option<Piece>) -> Piece {
 
     let fullest = Signal::derive(move || c.get(|r, s| r.foremost().map(|l| named(staff(&l.level, s), &l.level.name))));
     let verdict = move || c.get(|r, _| r.verdict.clone());
-    let stale = Signal::derive(move || board.wrong());
+    // A field of a station that is folded away is named with its station, and the way there unfolds it.
+    let station = move |path: &str| desk.work.with(|w| w.system().map(|d| answers::home(d, path)));
+    let stale = Signal::derive(move || {
+        let why = board.wrong()?;
+        let of = board.wrong_path().and_then(|path| station(&path));
+        let name =
+            desk.work.with(|w| Some(w.system()?.stations().iter().find(|s| Some(s.path()) == of)?.name.to_string()));
+        Some(name.map_or(why.clone(), |name| format!("{name}: {why}")))
+    });
+    let go = move || {
+        if let Some(path) = untrack(|| board.wrong_path()) {
+            answers::show(board, &untrack(|| station(&path)).unwrap_or_default(), &path, false);
+        }
+    };
     shell.say_when(move || match board.said() {
         Some(wrong) => wrong,
         None => format!("{} {}", verdict(), fullest.with(|s| s.as_ref().map(|s| s.words.clone()).unwrap_or_default())),
@@ -153,7 +166,7 @@ fn page(desk: Desk, over: Option<Piece>) -> Piece {
         let name = desk.work.with(|w| w.called().to_string());
         if name.is_empty() { "A system without a name".to_string() } else { name }
     };
-    let dock = parts::dock(fullest, String::new, verdict, stale);
+    let dock = parts::dock(fullest, String::new, verdict, stale, go);
     all![
         bar(title, Some("#/systems")),
         over,
