@@ -27,8 +27,13 @@ pub(super) fn show(entry: &'static Entry, query: &Query) {
         let level = outcome.report.levels.first().map(|level| foremost(level, system));
         let headline = outcome.answer(entry.answer).map(|answer| answer.show(system)).unwrap_or_default();
         let verdict = outcome.report.verdict;
-        let dock =
-            parts::dock(Signal::stored(level), move || headline.clone(), move || verdict.clone(), Signal::stored(None));
+        let dock = parts::dock(
+            Signal::stored(level),
+            move || headline.clone(),
+            move || verdict.clone(),
+            Signal::stored(None),
+            || {},
+        );
         let switch = words("button", UNITS_SWITCH, units_word(system)).set("type", "button").set("disabled", "");
         let bar = el("header").class("bar").kid(words("h1", "", entry.title)).kid(switch);
         let result = main("page calculator").set("aria-busy", "true").kid(div("result").kid(dock));

@@ -163,7 +163,7 @@ fn checks(mut report: Report, system: System) -> Piece {
     let fullest = report.foremost().map(|l| named(staff(&l.level, system), &l.level.name));
     let verdict = report.verdict.clone();
     let fullest = Signal::derive(move || fullest.clone());
-    let dock = parts::dock(fullest, String::new, move || verdict.clone(), Signal::derive(|| None));
+    let dock = parts::dock(fullest, String::new, move || verdict.clone(), Signal::derive(|| None), || {});
     let top = div("top").kid(parts::rest_of(&report.verdict)).kid(chain(&report, &idle));
     let repairs = parts::repairs(report.repairs.iter().map(|t| &t.repair), system, &idle);
     let repairs = fold("sheet fold", words("h2", "", "What would repair it"), repairs);
