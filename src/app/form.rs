@@ -96,7 +96,8 @@ fn end(board: Board, path: String) -> El {
         Some(Val::Rows(n)) => n,
         _ => 0,
     });
-    let add = button("btn", &format!("Add a {}", list.row), move || {
+    let article = if list.row.starts_with(['a', 'e', 'i', 'o']) { "an" } else { "a" };
+    let add = button("btn", &format!("Add {article} {}", list.row), move || {
         let n = rows.get_untracked();
         if n >= list.most {
             return;
