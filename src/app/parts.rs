@@ -70,7 +70,7 @@ pub(super) fn dock(
     let sentence = el("p").class("verdict").set("id", "verdict").set("tabindex", "-1");
     let sentence = sentence.say(move || in_sight(&verdict(), IN_SIGHT).0.to_string());
     let old = part(move || {
-        let go = button("go", "Go there", go.clone());
+        let go = button("there", "Go there", go.clone());
         stale.get().map(|why| words("p", "wrong", &format!("Last good result. {why} ")).kid(go))
     });
     let words = div("dock-words").kid(top).kid(sentence).kid(old);
