@@ -117,6 +117,8 @@ struct Number {
     /// The place of its unit among those of its kind.
     unit: RwSignal<usize>,
     text: RwSignal<String>,
+    /// The number that this field wrote itself: its point is decimal, whatever a person puts behind it.
+    wrote: StoredValue<String>,
     /// What this field itself sent last: only a value from elsewhere rewrites the text.
     sent: StoredValue<f64>,
     /// Is the text what the person typed, or what this field wrote?
@@ -136,7 +138,11 @@ impl Number {
         if self.spec.hard[0] == 0.0 && ["none", "nothing", "no"].contains(&text.trim().to_ascii_lowercase().as_str()) {
             return Ok(Parsed { si: 0.0, unit });
         }
-        self.spec.read(&text, unit)
+        let more = |rest: &str| rest.starts_with(|c: char| c.is_ascii_digit() || c == '.' || c == ',');
+        if self.wrote.with_value(|wrote| text.strip_prefix(wrote.as_str()).is_some_and(|rest| !more(rest))) {
+            return parse_in(&text, self.spec.kind, unit);
+        }
+        self.spec.read(&text, unit, self.units.get())
     }
     /// The same number in the unit of the other system, where that could be meant.
     fn other(self, system: System) -> Option<String> {
@@ -150,6 +156,7 @@ impl Number {
         self.own.set_value(false);
         self.refused.set_value(false);
         self.unit.set(place(self.spec.kind, to));
+        self.wrote.set_value(bare(to, x));
         self.text.set(bare(to, x));
         self.path.with_value(|path| self.board.note(path, None));
     }
@@ -243,6 +250,7 @@ pub(super) fn number(board: Board, path: String, spec: Spec) -> El {
         value,
         unit: RwSignal::new(place(kind, unit)),
         text: RwSignal::new(bare(unit, x)),
+        wrote: StoredValue::new(bare(unit, x)),
         sent: StoredValue::new(x),
         own: StoredValue::new(false),
         refused: StoredValue::new(false),

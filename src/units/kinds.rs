@@ -18,11 +18,11 @@ const HOUR: f64 = 3600.0;
 const DAY: f64 = 86_400.0;
 
 static LENGTHS: [Unit; 7] = [
-    Unit::new("m", 1.0, &["metre", "meter", "metres", "meters"]),
+    Unit::new("m", 1.0, &["metre", "meter", "metres", "meters", "metro", "metros"]),
     Unit::new("mm", 0.001, &["millimetre", "millimeter", "millimetres", "millimeters"]),
     Unit::new("cm", 0.01, &["centimetre", "centimeter", "centimetres", "centimeters"]),
     Unit::new("km", 1000.0, &[]),
-    Unit::new("in", IN, &["\"", "inch", "inches", "''", "″", "-in", "-inch"]),
+    Unit::new("in", IN, &["\"", "inch", "inches", "''", "″", "-in", "-inch", "pulgada", "pulgadas"]),
     Unit::new("ft", FT, &["'", "foot", "feet", "′", "'-", "ft-", "-ft", "-foot"]),
     Unit::new("yd", 3.0 * FT, &["yard", "yards"]),
 ];
@@ -34,7 +34,7 @@ static AREAS: [Unit; 5] = [
     Unit::new("in²", IN * IN, &["in2", "sqin", "in^2"]),
 ];
 static VOLUMES: [Unit; 11] = [
-    Unit::new("L", 1e-3, &["l", "litre", "liter", "litres", "liters"]),
+    Unit::new("L", 1e-3, &["l", "litre", "liter", "litres", "liters", "litro", "litros"]),
     Unit::new("mL", 1e-6, &["ml"]),
     Unit::new("m³", 1.0, &["m3", "m^3", "cubicmetre", "cubicmeter", "cubicmetres", "cubicmeters"]),
     Unit::new("gal", GAL, &["usgal", "gallon", "gallons", "usgallon", "usgallons"]),
@@ -63,7 +63,7 @@ static FLOWS: [Unit; 13] = [
 ];
 static MASSES: [Unit; 6] = [
     Unit::new("kg", 1.0, &["kilo", "kilos", "kilogram", "kilograms"]),
-    Unit::new("g", 1e-3, &["gram", "grams", "gramme", "grammes"]),
+    Unit::new("g", 1e-3, &["gr", "gram", "grams", "gramme", "grammes"]),
     Unit::new("mg", 1e-6, &["milligram", "milligrams"]),
     Unit::new("t", 1000.0, &["tonne", "tonnes"]),
     Unit::new("lb", LB, &["lbs", "pound", "pounds"]),
@@ -128,8 +128,8 @@ static ENERGIES: [Unit; 4] = [
 ];
 static TIMES: [Unit; 7] = [
     Unit::new("s", 1.0, &["sec", "second", "seconds"]),
-    Unit::new("min", MIN, &["minute", "minutes"]),
-    Unit::new("h", HOUR, &["hr", "hrs", "hour", "hours"]),
+    Unit::new("min", MIN, &["minute", "minutes", "minuto", "minutos"]),
+    Unit::new("h", HOUR, &["hr", "hrs", "hour", "hours", "hora", "horas"]),
     Unit::new("days", DAY, &["d", "day"]),
     Unit::new("weeks", 7.0 * DAY, &["wk", "week"]),
     Unit::new("months", si::months(1.0), &["month"]),

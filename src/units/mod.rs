@@ -14,7 +14,7 @@ pub use format::{
 };
 pub use kind::{Kind, KindInfo, Q, Unit};
 pub use order::arrange;
-pub use parse::{ParseError, Parsed, parse, parse_in, plain_number};
+pub use parse::{ParseError, Parsed, parse, parse_in, parse_typed, plain_number};
 
 pub use uom::si::f64::{
     Acceleration, Angle, Area, ArealMassDensity, DynamicViscosity, Energy, Frequency, HeatTransfer, KinematicViscosity,

@@ -19,10 +19,14 @@ pub enum ParseError {
     Empty,
     /// It does not begin with a number.
     NotANumber(String),
+    /// It says what a number is under or over.
+    Bound(String),
     /// Both separators, or one of them twice.
     Separators(String),
     /// Could be one and a bit, or a thousand.
     Thousand {
+        /// What stands before the last three digits: a comma or a point.
+        mark: char,
         /// The decimal reading, unless that cannot be meant.
         decimal: Option<String>,
         /// What to type for the thousand.
@@ -50,14 +54,22 @@ impl fmt::Display for ParseError {
         match self {
             Self::Empty => write!(f, "Nothing is typed here. Type a number, with a unit if you like."),
             Self::NotANumber(t) => write!(f, "“{t}” does not begin with a number."),
+            // Which end of it is the safe one hangs on what is read.
+            Self::Bound(t) => write!(
+                f,
+                "“{t}” can be many numbers. Type one, on the safe side: of a poison the most it can be, of oxygen or alkalinity the least."
+            ),
             Self::Separators(t) => {
                 write!(f, "“{t}” mixes or repeats point and comma. Type the digits with one decimal mark only.")
             }
-            Self::Thousand { decimal: None, thousand } => write!(f, "Type {thousand}, without the comma."),
+            Self::Thousand { mark, decimal: None, thousand } => {
+                write!(f, "Type {thousand}, without the {}.", if *mark == ',' { "comma" } else { "point" })
+            }
             // Some number pads have a comma and no point; fewer or four digits behind it are no thousand.
-            Self::Thousand { decimal: Some(decimal), thousand } => {
+            Self::Thousand { mark, decimal: Some(decimal), thousand } => {
                 let zero = decimal.split_once('.').map_or("", |(_, part)| if part.len() == 3 { "0" } else { "" });
-                write!(f, "Could be {decimal} or {thousand}. Type {}{zero} or {thousand}.", decimal.replace('.', ","))
+                let same = decimal.replace('.', &mark.to_string());
+                write!(f, "Could be {decimal} or {thousand}. Type {same}{zero} or {thousand}.")
             }
             Self::Unit { typed, other: Some(kind), wanted, accepted } => {
                 write!(f, "“{typed}” is a unit of {kind}; this is {}{wanted}.", article(wanted))?;
@@ -118,8 +130,11 @@ pub fn parse_in(text: &str, kind: &KindInfo, own: &'static Unit) -> Result<Parse
     if text.is_empty() {
         return Err(ParseError::Empty);
     }
-    if let Some(slope) = one_in(text, kind, own) {
-        return Ok(Parsed { si: slope, unit: own });
+    if text.starts_with(['<', '>', '≤', '≥']) {
+        return Err(ParseError::Bound(text.into()));
+    }
+    if let Some(si) = one_in(text, kind, own).or_else(|| of_a_clock(text, own)) {
+        return Ok(Parsed { si, unit: own });
     }
     // What a price is for may begin with digits and is no fraction then: "5/1000 gal".
     let per = text.find('/').filter(|at| money && find(kind, &text[*at..]).is_some()).unwrap_or(text.len());
@@ -135,6 +150,60 @@ pub fn parse_in(text: &str, kind: &KindInfo, own: &'static Unit) -> Result<Parse
         return Err(unknown(kind, unit_text, own));
     };
     if parsed.si.is_finite() { Ok(parsed) } else { Err(ParseError::TooLarge) }
+}
+
+/// Reads what a person types into a field of a page that takes only what `fits`; without a unit, `own` is meant. What could part thousands is asked
+/// back where both readings fit, and where only the thousand does it is said how to type that. A comma could, and so could a point: on scales and labels
+/// of half the world `1.200 g` is 1200 g. But nobody who reads US units parts thousands by points. Files, codes and links are read by
+/// [`parse`]: a point is decimal there, as it is in all that the app writes.
+///
+/// # Errors
+/// As [`parse`].
+pub fn parse_typed(
+    text: &str,
+    kind: &KindInfo,
+    own: &'static Unit,
+    system: System,
+    fits: &dyn Fn(f64) -> bool,
+) -> Result<Parsed, ParseError> {
+    let mut read = parse_in(text, kind, own);
+    let fitting = |text: &str| !kind.whole && parse_in(text, kind, own).is_ok_and(|p| fits(p.si));
+    match &mut read {
+        Err(ParseError::Thousand { decimal, .. }) => {
+            decimal.take_if(|_| !fitting(&text.replace(',', ".")));
+        }
+        Ok(_) if system == System::Metric => {
+            let whole = parse_in(&text.replacen('.', "", 1), kind, own);
+            if let Some((a, b)) = pointed(text)
+                && whole.is_ok_and(|p| fits(p.si))
+            {
+                return Err(thousand('.', a, b, fitting(text)));
+            }
+        }
+        _ => {}
+    }
+    read
+}
+
+/// The digits on either side of a point in the first number of a text, if it could part thousands.
+fn pointed(text: &str) -> Option<(&str, &str)> {
+    let of_number = |c: char| c.is_ascii_digit() || c == '.' || c == ',';
+    let text = &text[text.find(of_number)?..];
+    let (number, rest) = text.split_at(text.find(|c| !of_number(c)).unwrap_or(text.len()));
+    // A power of ten is no way to write thousands.
+    number.split_once('.').filter(|(a, b)| parts_thousands(a, b) && !rest.starts_with(['e', 'E']))
+}
+
+/// Up to three digits, not all nought, and then just three.
+fn parts_thousands(a: &str, b: &str) -> bool {
+    let digits = |s: &str| s.bytes().all(|b| b.is_ascii_digit());
+    (1..=3).contains(&a.len()) && b.len() == 3 && digits(a) && digits(b) && a.bytes().any(|b| b != b'0')
+}
+
+/// What is asked back of digits that may be thousands, and may be decimal if that fits.
+fn thousand(mark: char, a: &str, b: &str, decimal: bool) -> ParseError {
+    let small = || format!("{a}.{b}").trim_end_matches('0').trim_end_matches('.').into();
+    ParseError::Thousand { mark, decimal: decimal.then(small), thousand: format!("{a}{b}") }
 }
 
 /// Typographic spellings to plain ones.
@@ -163,6 +232,19 @@ fn one_in(text: &str, kind: &KindInfo, own: &Unit) -> Option<f64> {
     let (rise, run) = text.split_once(mark).filter(|_| kind.id == "slope")?;
     let (rise, run) = (plain_number(rise.trim())?, plain_number(run.trim())?);
     (run > 0.0).then_some(rise / run)
+}
+
+/// A time as clocks show it: `1:30` for an hour and a half where hours are meant, for a minute and a half where seconds are. Where minutes are, it may be either.
+fn of_a_clock(text: &str, own: &Unit) -> Option<f64> {
+    let unit = match own.symbol {
+        "h" => own.factor,
+        "s" => 60.0 * own.factor,
+        _ => return None,
+    };
+    let (whole, part) = text.split_once(':')?;
+    let (whole, part) = (plain_number(whole)?, plain_number(&part.replace(',', "."))?);
+    let fits = whole >= 0.0 && whole.fract() == 0.0 && (0.0..60.0).contains(&part);
+    fits.then_some((whole + part / 60.0) * unit)
 }
 
 /// A number at the start of `text`, and what follows it.
@@ -263,19 +345,14 @@ fn decimal(digits: &str, text: &str) -> Result<f64, ParseError> {
     if points + commas > 1 {
         return Err(ParseError::Separators(text.into()));
     }
-    if let Some((a, b)) = digits.split_once(',')
-        && b.len() == 3
-        && (1..=3).contains(&a.len())
-        && a.parse::<u32>().is_ok_and(|a| a > 0)
-    {
-        let decimal = format!("{a}.{b}").trim_end_matches('0').trim_end_matches('.').into();
-        return Err(ParseError::Thousand { decimal: Some(decimal), thousand: format!("{a}{b}") });
+    if let Some((a, b)) = digits.split_once(',').filter(|(a, b)| parts_thousands(a, b)) {
+        return Err(thousand(',', a, b, true));
     }
     value(&digits.replace(',', "."))
 }
 
 /// What people write out in a unit of several parts, and its symbol as it is folded; without the `s` of the plural.
-const WRITTEN: [(&str, &str); 17] = [
+const WRITTEN: [(&str, &str); 21] = [
     ("litre", "l"),
     ("liter", "l"),
     ("gal", "gal"),
@@ -293,6 +370,10 @@ const WRITTEN: [(&str, &str); 17] = [
     ("d", "day"),
     ("metre", "m"),
     ("meter", "m"),
+    ("litro", "l"),
+    ("gr", "g"),
+    ("minuto", "min"),
+    ("hora", "h"),
 ];
 
 /// A unit's spelling without what people vary: case, blanks, degrees, raised digits, `per`, and around a stroke what is written out.
@@ -305,7 +386,7 @@ fn fold(unit: &str) -> String {
         .chars()
         .filter(|c| !c.is_whitespace() && !matches!(c, '°' | 'º' | '(' | ')'))
         .collect();
-    for (from, to) in [("²", "2"), ("³", "3"), ("per", "/"), ("µ", "u"), ("μ", "u"), ("·", "")] {
+    for (from, to) in [("²", "2"), ("³", "3"), ("per", "/"), ("por", "/"), ("µ", "u"), ("μ", "u"), ("·", "")] {
         // "percent" keeps its name.
         if !(from == "per" && s.starts_with("percent")) {
             s = s.replace(from, to);
@@ -364,12 +445,22 @@ fn of_a_day(kind: &KindInfo, text: &str, own: &'static Unit) -> Option<Parsed> {
     Some(Parsed { si: whole.si / si::days(1.0), unit })
 }
 
+/// Units that are named at the most.
+const NAMED: usize = 7;
+
 fn unknown(kind: &KindInfo, typed: &str, own: &Unit) -> ParseError {
     let other = kinds::all().into_iter().find(|k| k.id != kind.id && find(k, typed).is_some()).map(|k| k.name);
-    // The person's own first, and those that stand with it.
-    let at = kind.units.iter().position(|u| u == own).unwrap_or(0);
-    let symbols = (0..kind.units.len()).map(|n| kind.units[(at + n) % kind.units.len()].symbol);
-    let symbols: Vec<_> = symbols.filter(|s| !s.is_empty()).take(7).collect();
+    // The person's own first, and those that stand with it; where there are many, the metric ones or those from what is shown in US units on.
+    let place = |symbol: &str| kind.units.iter().position(|u| u.symbol == symbol).unwrap_or(0);
+    let (at, us, all) = (place(own.symbol), place(kind.us), kind.units.len());
+    let from = match at {
+        _ if all <= NAMED => at,
+        _ if at < us => 0,
+        _ => us,
+    };
+    let others = (0..all).map(|n| (from + n) % all).filter(|n| *n != at);
+    let symbols = std::iter::once(at).chain(others).map(|n| kind.units[n].symbol);
+    let symbols: Vec<_> = symbols.filter(|s| !s.is_empty()).take(NAMED).collect();
     ParseError::Unit { typed: typed.to_string(), other, wanted: kind.name, accepted: symbols.join(", ") }
 }
 
@@ -526,6 +617,18 @@ mod tests {
             ("5", YEARS.0, 5.0 * 365.25 * 86400.0),
             ("1 year 6 months", YEARS.0, 1.5 * 365.25 * 86400.0),
             ("2 months", DAYS.0, 365.25 / 6.0 * 86400.0),
+            // As people who speak Spanish or Portuguese write them.
+            ("300 gr", SMALL_MASS.0, 0.3),
+            ("2,5 metros", LENGTH.0, 2.5),
+            ("1500 litros", VOLUME.0, 1.5),
+            ("3000 litros/hora", FLOW.0, 3000.0 / 3.6e6),
+            ("30 litros por minuto", FLOW.0, 5e-4),
+            ("4 horas", HOURS.0, 14_400.0),
+            ("1/2 pulgada", SHORT_LENGTH.0, 0.0127),
+            // As a clock and a stopwatch show them.
+            ("1:30", HOURS.0, 5400.0),
+            ("01:30,5", SECONDS.0, 90.5),
+            ("0:25", SECONDS.0, 25.0),
             ("7 dKH", ALKALINITY.0, 0.07 * 100.087 / 56.077),
             ("7 °dH", ALKALINITY.0, 0.07 * 100.087 / 56.077),
         ] {
@@ -557,6 +660,13 @@ mod tests {
                 "“1,234,567” mixes or repeats point and comma. Type the digits with one decimal mark only.",
             ),
             ("40 gal/min", LENGTH.0, "“gal/min” is a unit of flow; this is a length. Use m, mm, cm, km, in, ft, yd."),
+            ("1:30", MINUTES.0, "The unit “:30” is not known here. Use min, h, days, weeks, months, years, s."),
+            ("1:75", HOURS.0, "The unit “:75” is not known here. Use h, days, weeks, months, years, s, min."),
+            (
+                "<0,25",
+                CONCENTRATION.0,
+                "“<0,25” can be many numbers. Type one, on the safe side: of a poison the most it can be, of oxygen or alkalinity the least.",
+            ),
             ("7 m m", LENGTH.0, "The unit “m m” is not known here. Use m, mm, cm, km, in, ft, yd."),
             (
                 "40 wombat",
@@ -585,6 +695,64 @@ mod tests {
         assert!(said("4 x", FLOW.0).ends_with("Use gal/h, gal/min, gal/day, ft³/min, ft³/h, mL/min, imp gal/min."));
         assert!(said("4 x", SHORT_LENGTH.0).ends_with("Use in, ft, yd, m, mm, cm, km."));
         assert!(said("4 x", MASS.0).ends_with("Use lb, oz, kg, g, mg, t."));
+    }
+
+    #[test]
+    fn a_complaint_names_the_smaller_units_too() {
+        let said = |text: &str, kind: &'static KindInfo, own: &str| {
+            let own = kind.units.iter().find(|u| u.symbol == own).expect("a unit");
+            parse_in(text, kind, own).expect_err(text).to_string()
+        };
+        assert!(said("4 x", FLOW.0, "m³/h").ends_with("Use m³/h, L/h, L/min, L/s, L/day, m³/s, gal/h."));
+        assert!(said("4 x", VOLUME.0, "m³").ends_with("Use m³, L, mL, gal, imp gal, ft³, qt."));
+        assert!(said("4 x", VOLUME.0, "ft³").ends_with("Use ft³, gal, imp gal, qt, pt, cups, fl oz."));
+    }
+
+    /// Three digits behind a point are thousands on labels and scales wherever thousands are parted by points; the SI Brochure (9th ed., 5.4.4, from memory) wants
+    /// neither sign for that.
+    #[test]
+    fn a_point_may_part_thousands() {
+        let said = |text: &str, kind: &'static KindInfo, range: [f64; 2], system: System| {
+            let fits = |x: f64| range[0] <= x && x <= range[1];
+            parse_typed(text, kind, kind.unit(system), system, &fits).map(|p| p.si).map_err(|e| e.to_string())
+        };
+        let mass = |text: &str| said(text, SMALL_MASS.0, [1e-4, 20.0], System::Metric);
+        let asked = |small: &str, typed: &str, large: &str| {
+            Err(format!("Could be {small} or {large}. Type {typed} or {large}."))
+        };
+        for text in ["1.200 g", "1.200", "1.200g", " 1.200 g"] {
+            assert_eq!(mass(text), asked("1.2", "1.2", "1200"), "{text}");
+        }
+        assert_eq!(mass("1,200 g"), asked("1.2", "1,2", "1200"));
+        assert_eq!(mass("1.234"), asked("1.234", "1.2340", "1234"));
+        assert_eq!(mass("12.000"), asked("12", "12", "12000"));
+        // What the question says to type is taken.
+        assert_eq!((mass("1.2340"), mass("1.2"), mass("1200")), (Ok(0.001234), Ok(0.0012), Ok(1.2)));
+        // A leading nought, other numbers of digits, digits parted by a space, powers of ten, and where the thousand would be too much.
+        for (text, x) in [
+            ("0.125", 0.000125),
+            ("00.125", 0.000125),
+            (".125", 0.000125),
+            ("1.25", 0.00125),
+            ("1 200.125", 1.200125),
+            ("1.234e3", 1.234),
+            ("1.250 kg", 1.25),
+            ("125.500", 0.1255),
+            ("2.375 lb", 2.375 * 0.45359237),
+        ] {
+            assert!(mass(text).is_ok_and(|si| (si - x).abs() < 1e-12), "{text}: {:?}", mass(text));
+        }
+        // Where only the thousand fits, and of what is counted.
+        let flow = |text: &str| said(text, FLOW.0, [10.0 / 3.6e6, 0.01], System::Metric);
+        assert_eq!(flow("3.000 l/h"), Err("Type 3000, without the point.".into()));
+        assert_eq!(flow("3,000 l/h"), Err("Type 3000, without the comma.".into()));
+        assert_eq!(said("1.000", COUNT.0, [0.0, 1e6], System::Metric), Err("Type 1000, without the point.".into()));
+        assert_eq!(said("$1.200", MONEY.0, [0.0, 1e9], System::Metric), asked("1.2", "1.2", "1200"));
+        // Where neither fits, the range is said; that is not the parser's.
+        assert_eq!(said("1.200", LENGTH.0, [5.0, 50.0], System::Metric), Ok(1.2));
+        // Among US units a point is decimal, and in files and links everywhere.
+        assert_eq!(said("1.200", COUNT.0, [0.0, 1e6], System::Us), Ok(1.2));
+        assert_eq!(parse("1.200 g", SMALL_MASS.0, System::Metric).map(|p| p.si), Ok(0.0012));
     }
 
     #[test]

@@ -11,7 +11,7 @@ use crate::system::parts::{self, Parts};
 use crate::system::prove::{self, Proof, Proofs};
 use crate::system::report::Checked;
 use crate::system::{Document, demo};
-use crate::units::{System, Words, kinds::MONEY, money, number, parse, show};
+use crate::units::{System, Words, kinds::MONEY, money, number, parse_typed, show};
 use leptos::prelude::*;
 
 /// The three of them, closed.
@@ -92,6 +92,9 @@ fn buying(desk: Desk, board: Board) -> Piece {
     .into()
 }
 
+/// What a price may be.
+const PRICES: std::ops::Range<f64> = 0.0..1e9;
+
 /// One line of the list, with its price.
 fn line(desk: Desk, list: Memo<Option<Same<Parts>>>, key: &str) -> El {
     let shell = Shell::get();
@@ -147,8 +150,8 @@ fn line(desk: Desk, list: Memo<Option<Same<Parts>>>, key: &str) -> El {
         };
         let read = match typed.trim() {
             "" => Ok(None),
-            t => match parse(t, MONEY.0, system) {
-                Ok(p) if (0.0..1e9).contains(&p.si) => Ok(Some(p.si / factor)),
+            t => match parse_typed(t, MONEY.0, MONEY.0.unit(system), system, &|x| PRICES.contains(&x)) {
+                Ok(p) if PRICES.contains(&p.si) => Ok(Some(p.si / factor)),
                 Ok(_) => Err("Accepted: nothing to a thousand million.".to_string()),
                 Err(e) => Err(e.to_string()),
             },
@@ -255,7 +258,9 @@ fn proof(desk: Desk, list: Memo<Option<Same<Proofs>>>, key: &str) -> El {
             if typed.trim().is_empty() && !untrack(|| get(&|p| p.told.clone())).is_empty() {
                 return;
             }
-            let read = parse(&typed, a.kind, system).map_err(|e| e.to_string()).and_then(|p| {
+            let fits = |x: f64| a.range[0] <= x && x <= a.range[1];
+            let read = parse_typed(&typed, a.kind, a.kind.unit(system), system, &fits);
+            let read = read.map_err(|e| e.to_string()).and_then(|p| {
                 let edits =
                     desk.work.with_untracked(|w| w.system().and_then(|d| key.with_value(|k| prove::take(d, k, p.si))));
                 edits.ok_or_else(|| {

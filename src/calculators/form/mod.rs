@@ -17,7 +17,7 @@ use crate::catalog::{
     choose::{Choose, Opt},
     sources::Source,
 };
-use crate::units::{Kind, KindInfo, ParseError, Parsed, Q, System, Unit, parse_in, show};
+use crate::units::{Kind, KindInfo, ParseError, Parsed, Q, System, Unit, parse_typed, show};
 use std::fmt;
 use uom::si::Dimension;
 
@@ -481,17 +481,12 @@ impl Spec {
     pub fn accepted(&self, system: System) -> String {
         format!("{} to {}", show(self.kind, self.hard[0], system), show(self.kind, self.hard[1], system))
     }
-    /// Reads what is typed; without a unit, `own` is meant. A comma that can only part thousands here is not asked back as if it could be more.
+    /// Reads what is typed; without a unit, `own` is meant.
     ///
     /// # Errors
-    /// As [`parse_in`].
-    pub fn read(&self, text: &str, own: &'static Unit) -> Result<Parsed, ParseError> {
-        let mut read = parse_in(text, self.kind, own);
-        if let Err(ParseError::Thousand { decimal, .. }) = &mut read {
-            let small = parse_in(&text.replace(',', "."), self.kind, own);
-            decimal.take_if(|_| self.kind.whole || small.is_ok_and(|p| self.fault(p.si, System::Metric).is_some()));
-        }
-        read
+    /// As [`parse_typed`].
+    pub fn read(&self, text: &str, own: &'static Unit, system: System) -> Result<Parsed, ParseError> {
+        parse_typed(text, self.kind, own, system, &|si| self.fault(si, system).is_none())
     }
     /// What is wrong with `si`, if anything.
     pub fn fault(&self, si: f64, system: System) -> Option<String> {
@@ -524,7 +519,7 @@ mod tests {
     #[test]
     fn what_can_only_be_thousands_is_not_asked_twice() {
         let said = |spec: &Spec, text: &str| {
-            spec.read(text, spec.kind.unit(System::Us)).map(|p| p.si).map_err(|e| e.to_string())
+            spec.read(text, spec.kind.unit(System::Us), System::Us).map(|p| p.si).map_err(|e| e.to_string())
         };
         let fish = Field::new(1, "fish", "Fish", COUNT).range(1.0, 1e6).spec;
         let flow = Field::new(1, "flow", "Flow", FLOW).range(l_h(10.0), l_h(50_000.0)).spec;
@@ -536,6 +531,14 @@ mod tests {
         );
         assert_eq!(said(&volume, "1,200"), Err("Could be 1.2 or 1200. Type 1,2 or 1200.".into()));
         assert_eq!(said(&fish, "1200"), Ok(1200.0));
+        // A point is one too, where people group by it.
+        let metric = |spec: &Spec, text: &str| {
+            spec.read(text, spec.kind.unit(System::Metric), System::Metric).map_err(|e| e.to_string())
+        };
+        let alone = Err("Type 3000, without the point.".to_string());
+        assert_eq!((metric(&flow, "3.000 l/h"), metric(&fish, "3.000")), (alone.clone(), alone));
+        assert_eq!(metric(&volume, "1.500"), Err("Could be 1.5 or 1500. Type 1.5 or 1500.".into()));
+        assert!(metric(&volume, "0.500 m3").is_ok() && said(&volume, "1.500").is_ok());
     }
 
     #[derive(Default, Clone, PartialEq, Debug)]
