@@ -595,7 +595,7 @@ fn moving(d: &Document, ways: &Ways<'_>) -> Result<Moving, Vec<FieldError>> {
                 Some(s) => pump::lifted(&s.out),
                 None => {
                     let asked = supply::asked_of(d, ways, i);
-                    Level::upper("pump", "Flow asked of the pump", FLOW, asked, p.can_send())
+                    Level::upper("pump", "Flow asked of the pump", FLOW, asked, d.can_lift(p))
                 }
             },
         ));
@@ -868,6 +868,41 @@ pub(super) mod tests {
             let wet = moving(&Wet::of(&d, Day::Today).document(), &ways).expect("moves");
             assert_eq!(format!("{whole:?}"), format!("{wet:?}"), "{}", demo.id);
         }
+    }
+
+    /// With one pipe taken away the set flows count, but no more of them than the pump gives at the height that is still known:
+    /// Q = Qm (1 − h/H0)^(1/2), worked by hand from the parabola.
+    #[test]
+    fn no_more_is_sent_than_the_known_lift_lets_by() {
+        let mut d = demo::by_id("enlarged").expect("there").document();
+        let at =
+            |d: &Document, to: &str| d.edges.iter().position(|e| e.from == "pump" && e.to == to).expect("a branch");
+        let (open, known) = (at(&d, "trough"), at(&d, "new"));
+        let c = &mut d.pumps[0].curve[0].0;
+        (c.known, c.together) = (Default::default(), Default::default());
+        (c.shut_off, c.free_flow, c.exponent) = (LENGTH.of(4.0), FLOW.of(l_h(3000.0)), RATIO.of(2.0));
+        d.edges[open].run.clear();
+        d.edges[known].run[0].0.lift = LENGTH.of(1.25);
+        let set = |d: &mut Document, q: [f64; 2]| {
+            (d.edges[open].flow, d.edges[known].flow) = (FLOW.of(l_h(q[0])), FLOW.of(l_h(q[1])));
+        };
+        set(&mut d, [2000.0, 1000.0]);
+        let by_hand = 3000.0 * (1.0f64 - 1.25 / 4.0).sqrt();
+        let s = solve(&d, Day::Today).expect("solves");
+        assert!((s.flows.edges[open] / l_h(by_hand * 2.0 / 3.0) - 1.0).abs() < 1e-6, "{:?}", s.flows.edges);
+        assert!((s.flows.edges[known] / l_h(by_hand / 3.0) - 1.0).abs() < 1e-6);
+        let asked = s.levels.iter().map(|l| &l.1).find(|l| l.id == "pump").expect("a level").fullness();
+        assert!((asked - 3000.0 / by_hand).abs() < 1e-6, "{asked}");
+        // What is less than that is sent as it is set; a branch that is shut lifts nothing.
+        set(&mut d, [1200.0, 1000.0]);
+        assert!((solve(&d, Day::Today).expect("solves").flows.edges[open] / l_h(1200.0) - 1.0).abs() < 1e-9);
+        set(&mut d, [2900.0, 0.0]);
+        assert_eq!(d.can_lift(&d.pumps[0]), d.pumps[0].can_send());
+        // Higher than it pushes, nothing comes, with one pipe known as with all.
+        set(&mut d, [1200.0, 1000.0]);
+        d.edges[known].run[0].0.lift = LENGTH.of(4.5);
+        let fault = solve(&d, Day::Today).expect_err("too high").remove(0);
+        assert!(fault.path == format!("edges.{known}.run.0.lift") && fault.fault.contains("pushes 4"), "{fault:?}");
     }
 
     /// Every number of every demo a little off, one after another: what is computed for another document is only used where it is the same.

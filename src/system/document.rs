@@ -18,6 +18,8 @@ use crate::units::{kinds::*, si::*, *};
 pub const VERSION: u64 = 4;
 /// Most stations of one kind.
 const MOST: usize = 12;
+/// What may stand on the box of a pump, m3/s.
+pub const BOX: [f64; 2] = [l_h(10.0), l_h(50_000.0)];
 /// Most edges.
 const MOST_EDGES: usize = 60;
 /// Most characters of an identifier.
@@ -121,6 +123,14 @@ impl Document {
     /// Is all known of a pump that its flow is worked out from: its curve, and the pipe of every branch?
     pub fn described(&self, pump: &Pump) -> bool {
         !pump.curve.is_empty() && self.edges.iter().filter(|e| e.from == pump.id).all(|e| !e.run.is_empty())
+    }
+    /// The most that comes of a pump whose branches are set by hand. With its curve, no more than it gives, all friction left out, at the highest of those
+    /// of its outlets whose height is known: while water leaves there, all that the pump sends is lifted as high.
+    pub fn can_lift(&self, pump: &Pump) -> VolumeRate {
+        let used = self.edges.iter().filter(|e| e.from == pump.id && e.flow.value > 0.0);
+        let highest = used.filter_map(|e| e.run.first()).map(|r| r.0.lift).fold(LENGTH.of(0.0), Length::max);
+        let curve = pump.curve.first().and_then(|c| pump::pumps(&c.0).ok());
+        curve.map_or(pump.most, |p| p.flow(highest))
     }
 }
 
@@ -433,7 +443,7 @@ impl Fields for Sump {
 impl Fields for Pump {
     fn fields(&mut self, f: &mut dyn Form) {
         identity(f, &mut self.id, &mut self.name);
-        let most = Field::new(1, "most", "Most the pump can ever send", FLOW).range(l_h(10.0), l_h(50_000.0));
+        let most = Field::new(1, "most", "Most the pump can ever send", FLOW).range(BOX[0], BOX[1]);
         let most =
             most.help("The number on the box, not the bucket: with a clean pump and an open valve it may yet come.");
         group(f, &Group::titled(""), self.curve.is_empty(), &mut |f| num(f, &most, &mut self.most));

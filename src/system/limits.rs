@@ -271,8 +271,9 @@ fn limit_with(d: &Document, what: Raised, shared: &RefCell<Shared>) -> Result<Op
     let enough = search.reach(&with_hand);
     let mut tight = search.names((0..caps.len()).filter(|&k| with_hand[k].is_finite() && with_hand[k] > ENOUGH));
     tight.retain(|n| !apart.contains(n));
-    let weak =
-        |by: f64| (0..base.pumps.len()).any(|p| sent(&base, p) * by > base.pumps[p].can_send().value * (1.0 + 1e-9));
+    let weak = |by: f64| {
+        (0..base.pumps.len()).any(|p| sent(&base, p) * by > base.can_lift(&base.pumps[p]).value * (1.0 + 1e-9))
+    };
     let stronger = what == Raised::Flow && brim.as_ref().is_some_and(|r| weak(r.at / now));
     let wants = |r: &Option<Reach>| {
         let at = r.as_ref().map(|r| look(r.at)).filter(Look::checked);

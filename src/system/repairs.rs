@@ -1070,7 +1070,7 @@ impl Search<'_> {
         }
         for k in self.ways.from_pumps(station).filter(|&k| self.set_by_hand(k)) {
             let pump = &self.d.pumps[self.ways.stations[self.ways.edges[k].0].index];
-            let (from, to) = (self.d.edges[k].flow.value, pump.can_send().value);
+            let (from, to) = (self.d.edges[k].flow.value, self.d.can_lift(pump).value);
             let (w, name) = (self.w, self.ways.stations[station].name);
             let at = move |step: usize| {
                 let x =

@@ -216,14 +216,16 @@ fn line(d: &Document, ways: &Ways<'_>, today: &Solved, i: usize, w: Words) -> St
     match s.kind {
         StationKind::Pump => {
             let branches = ways.edges.iter().filter(|e| e.0 == i).count();
-            let most = w.q(FLOW, d.pumps[s.index].can_send());
+            let (free, can) = (d.pumps[s.index].can_send(), d.can_lift(&d.pumps[s.index]));
+            let most = w.q(FLOW, can) + if can < free { " so high" } else { "" };
             let asked = supply::asked_of(d, ways, s.index);
             match &today.pumps[s.index] {
                 Some(p) => {
+                    let most = w.q(FLOW, free);
                     let head = w.q(LENGTH, p.out.usual.head);
                     format!("sends {through} against {head} of lift and friction, {most} at the most")
                 }
-                None if asked > d.pumps[s.index].can_send() => {
+                None if asked > can => {
                     format!("is set to send {} and can send {most}: each branch gets as much less", w.q(FLOW, asked))
                 }
                 None => {

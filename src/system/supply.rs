@@ -289,9 +289,17 @@ impl Coupled<'_> {
 pub fn supply(d: &Document, ways: &Ways<'_>, order: &[usize], day: Day) -> Result<Supply, Vec<FieldError>> {
     let mut set: Vec<f64> = d.edges.iter().map(|e| e.flow.value).collect();
     let known: Vec<_> = (0..d.pumps.len()).map(|p| branches(d, ways, p)).collect();
-    // A pump that is set to more than it can send gives every branch as much less.
+    // A pump that is set to more than it can send, as high as its outlets are known to stand, gives every branch as much less.
     for (p, pump) in d.pumps.iter().enumerate().filter(|p| known[p.0].is_none()) {
-        let (asked, most) = (asked_of(d, ways, p).value, pump.can_send().value);
+        let curve = pump.curve.first().and_then(|c| pump::pumps(&c.0).ok());
+        for k in ways.out_of(ways.place(StationKind::Pump, p)).filter(|&k| set[k] > 0.0) {
+            if let (Some(curve), Some(run)) = (&curve, d.edges[k].run.first())
+                && curve.shut_off() <= run.0.lift
+            {
+                return Err(vec![too_high(d, ways, p, k, curve.shut_off(), run.0.lift)]);
+            }
+        }
+        let (asked, most) = (asked_of(d, ways, p).value, d.can_lift(pump).value);
         if asked > most {
             ways.out_of(ways.place(StationKind::Pump, p)).for_each(|k| set[k] *= most / asked);
         }
@@ -430,20 +438,20 @@ pub fn home(path: &str, pump: usize, branches: &[usize]) -> String {
 }
 
 fn unreached(d: &Document, ways: &Ways<'_>, p: usize, k: usize, b: &pump::Branch, out: &PumpOut) -> FieldError {
+    if out.pumps.shut_off() <= b.lift {
+        return too_high(d, ways, p, k, out.pumps.shut_off(), b.lift);
+    }
+    let (pump, to) = (&d.pumps[p].name, ways.stations[ways.edges[k].1].name);
+    let fault = format!("no water of {pump} reaches {to}: lower outlets take all of it");
+    FieldError::new(format!("edges.{k}.run.0.lift"), fault, "a valve on the lower outlets, or a lower outlet here")
+}
+
+fn too_high(d: &Document, ways: &Ways<'_>, p: usize, k: usize, most: Length, lift: Length) -> FieldError {
     let (pump, to) = (&d.pumps[p].name, ways.stations[ways.edges[k].1].name);
     let l = |x: Length| show(LENGTH.0, x.value, System::Metric);
-    let (key, fault, accepted) = if out.pumps.shut_off() <= b.lift {
-        let fault = format!(
-            "{pump} pushes {} at the most, and the outlet to {to} stands {} over the water",
-            l(out.pumps.shut_off()),
-            l(b.lift)
-        );
-        ("lift", fault, "a lower outlet, or a pump with more head")
-    } else {
-        let fault = format!("no water of {pump} reaches {to}: lower outlets take all of it");
-        ("lift", fault, "a valve on the lower outlets, or a lower outlet here")
-    };
-    FieldError::new(format!("edges.{k}.run.0.{key}"), fault, accepted)
+    let fault =
+        format!("{pump} pushes {} at the most, and the outlet to {to} stands {} over the water", l(most), l(lift));
+    FieldError::new(format!("edges.{k}.run.0.lift"), fault, "a lower outlet, or a pump with more head")
 }
 
 /// How far a sump may stand below its running level: what beds with siphons swing and what evaporates; nothing where its size is not known.
