@@ -1,10 +1,10 @@
 //! A system to start from, and stations put into the way of the water or taken out of it, so that it stays whole.
 
 use super::work::{Paper, Work};
-use crate::calculators::form::{Edit, EditValue, FieldError};
+use crate::calculators::form::{self, Edit, EditValue, FieldError};
 use crate::system::Document;
 use crate::system::check::Day;
-use crate::system::document::{Bed, Edge, Pump, Run, Settler, Sump, Tank};
+use crate::system::document::{BOX, Bed, Edge, Pump, Run, Settler, Sump, Tank};
 use crate::system::flow::{self, StationKind};
 use crate::system::supply;
 use crate::units::{
@@ -140,13 +140,26 @@ fn lay(work: &mut Work, run: Vec<Run>) -> Option<()> {
     Some(())
 }
 
-/// A change that takes the pipe of a branch or the curve of a pump away: its branches are set to what was worked out with it till then. Nothing for
-/// any other change.
+/// A change that takes the pipe of a branch or the curve of a pump away: its branches are set to what was worked out with it till then, and the number
+/// on its box stays. Nothing for any other change.
 pub fn unpiped(work: &Work, edit: &Edit) -> Option<Work> {
     let taken = edit.path.ends_with(".run") || edit.path.ends_with(".curve");
     (taken && matches!(edit.to, EditValue::Remove(_))).then_some(())?;
     let mut after = work.clone();
-    set_as_sent(&mut after, work.system()?)?;
+    let d = work.system()?;
+    set_as_sent(&mut after, d)?;
+    let curve = edit.path.strip_suffix(".curve");
+    let pump = curve.and_then(|p| d.pumps.get(p.strip_prefix("pumps.")?.parse::<usize>().ok()?));
+    if let (Some(at), Some(pump)) = (curve, pump) {
+        let most = Edit::num(format!("{at}.most"), FLOW.of(pump.can_send().value.clamp(BOX[0], BOX[1])));
+        let said = !after.assumed(&format!("{at}.curve.0.free_flow"));
+        after.apply(edit).then_some(())?;
+        form::apply(&mut after.paper, &most).then_some(())?;
+        if said {
+            after.touched.insert(most.path);
+        }
+        return Some(after);
+    }
     after.apply(edit).then_some(after)
 }
 

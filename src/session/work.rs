@@ -222,7 +222,7 @@ impl Work {
     }
     /// Makes one change and notes that the field was touched; false if there is no such field.
     pub fn apply(&mut self, edit: &Edit) -> bool {
-        let kept = self.as_many(edit);
+        let kept = self.as_many(edit).or_else(|| self.on_box(edit));
         if !form::apply(&mut self.paper, edit) {
             return false;
         }
@@ -240,6 +240,14 @@ impl Work {
             }
         }
         true
+    }
+    /// A pump that is given a curve gives at no head what it was said to send at the most: both are the number on its box.
+    fn on_box(&self, edit: &Edit) -> Option<(String, Edit)> {
+        let EditValue::Rows(1) = edit.to else { return None };
+        let pump = edit.path.strip_prefix("pumps.")?.strip_suffix(".curve")?.parse::<usize>().ok()?;
+        let pump = self.system()?.pumps.get(pump).filter(|p| p.curve.is_empty())?;
+        let to = Edit::num(format!("{}.0.free_flow", edit.path), pump.most);
+        Some((format!("{}.most", edit.path.strip_suffix(".curve")?), to))
     }
     /// Fish that were weighed and are counted from now on, or the other way round, stay as many: what their new field is set to, and the field
     /// that it comes from.
@@ -331,7 +339,32 @@ mod tests {
     use crate::calculators::form::Way;
     use crate::session::stations;
     use crate::system::flow::StationKind;
-    use crate::units::edit_text;
+    use crate::units::{edit_text, kinds::FLOW, si::l_h};
+
+    /// What is said of a pump on its box is the same number with a curve and without.
+    #[test]
+    fn a_curve_takes_over_the_number_on_the_box() {
+        let mut w = stations::starter("New", System::Metric);
+        w.apply(&Edit::rows("pumps.0.curve", 1));
+        let flow = |w: &Work| w.values().get("pumps.0.curve.0.free_flow").cloned();
+        assert_eq!((flow(&w), w.assumed("pumps.0.curve.0.free_flow")), (Some(Val::Num(l_h(2000.0))), true));
+        let mut w = stations::starter("New", System::Metric);
+        w.apply(&Edit::num("pumps.0.most", FLOW.of(l_h(3000.0))));
+        w.apply(&Edit::rows("pumps.0.curve", 1));
+        assert_eq!((flow(&w), w.assumed("pumps.0.curve.0.free_flow")), (Some(Val::Num(l_h(3000.0))), false));
+        // And back.
+        w.apply(&Edit::num("pumps.0.curve.0.free_flow", FLOW.of(l_h(4000.0))));
+        let gone = Edit { path: "pumps.0.curve".into(), to: EditValue::Remove(0) };
+        let back = stations::unpiped(&w, &gone).expect("taken away");
+        assert_eq!(back.values().get("pumps.0.most"), Some(&Val::Num(l_h(4000.0))));
+        assert!(!back.assumed("pumps.0.most"));
+        // In US units it stays as it was read.
+        let w = stations::starter("New", System::Us);
+        let mut after = w.clone();
+        after.apply(&Edit::rows("pumps.0.curve", 1));
+        let after = after.opened(&w, System::Us);
+        assert_eq!(flow(&after), w.values().get("pumps.0.most").cloned());
+    }
 
     #[test]
     fn a_change_touches_and_shows() {

@@ -22,10 +22,10 @@ export async function run({ open, expect, axe, fits, phone }) {
     expect(!(await levels()).includes(word), `“${word}” is checked and nobody said anything of it`);
   }
 
-  // The pump's curve alone leaves the set flows; with the pipe of its branch the flow is worked out.
+  // The pump's curve alone leaves the set flows, and takes over the number on the box; with the pipe of its branch the flow is worked out.
   const pump = await opened("Pump");
   await pump.getByRole("button", { name: "Add a curve and main pipe" }).click();
-  await pump.getByText(/can send 2.500.L\/h.*not every pipe is known/).first().waitFor();
+  await pump.getByText(/can send 2.000.L\/h.*not every pipe is known/).first().waitFor();
   await pump.getByRole("button", { name: "Add a pipe" }).click();
   await now("Lift of Pump");
   await pump.locator(".station-line", { hasText: /sends .* against/ }).waitFor();
