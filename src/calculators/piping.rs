@@ -84,11 +84,14 @@ pub(crate) fn choose(
     });
 }
 
+/// The most that other losses may be, ΣK.
+pub(crate) const LOSSES: f64 = 200.0;
+
 /// Bends and other losses.
 pub(crate) fn bends(f: &mut dyn Form, tag: u8, loss_tag: u8, elbows: &mut Ratio, losses: &mut Ratio) {
     let count = Field::new(tag, "elbows", "Bends of 90°", COUNT).range(0.0, 40.0).advised(0.0, 12.0);
     num(f, &count.help("Sharp elbows, screwed or glued; a swept bend counts as half a one.").detail(), elbows);
-    let loss = Field::new(loss_tag, "losses", "Other losses, ΣK", RATIO).range(0.0, 200.0).advised(0.0, 30.0);
+    let loss = Field::new(loss_tag, "losses", "Other losses, ΣK", RATIO).range(0.0, LOSSES).advised(0.0, 30.0);
     num(
         f,
         &loss.help("Loss coefficients of whatever else the water passes: filters, UV lamps, check valves.").detail(),

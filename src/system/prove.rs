@@ -1,10 +1,10 @@
 //! Fill and prove: what to try on clean water before any fish, what the sums predict for it, and what a reading changes in the system.
 //!
-//! A reading replaces what was predicted: a bucket sets the flow of a branch, a caliper the bore, a level the narrowest place of an outlet,
-//! minutes to the rim the surface of a tank.
+//! A reading replaces what was predicted: a bucket sets the flow of a branch, or what its pipe loses where that flow is worked out; a caliper the bore, a
+//! level the narrowest place of an outlet, minutes to the rim the surface of a tank.
 
 use super::check::{self, Day, TankSolved};
-use super::document::Document;
+use super::document::{Document, Edge};
 use super::flow;
 use super::supply;
 use crate::calculators::air::AirMode;
@@ -12,9 +12,11 @@ use crate::calculators::drain::{Arrangement, Drain, DrainIn};
 use crate::calculators::form::{self, Edit, FieldError};
 use crate::calculators::outcome::{Caution, Working};
 use crate::calculators::piping;
+use crate::calculators::pump::Branch;
 use crate::calculators::{self};
 use crate::catalog::pipes;
 use crate::catalog::sources::waterways;
+use crate::science::pump::Valve;
 use crate::science::sump::{TopUp, pipe_contents};
 use crate::units::{kinds::*, *};
 use serde_json::{Value, json};
@@ -79,6 +81,13 @@ const NARROWEST: f64 = 0.25;
 /// A bore so many times that of its pipe is that of another pipe.
 const WIDER: f64 = 1.05;
 
+/// Rounds in which the branches of a pump that were read are brought to their readings, one after the other; steps for each; how near is near enough;
+/// and how near to its reading a branch is that still counts.
+const ROUNDS: usize = 12;
+const STEPS: usize = 30;
+const NEAR: f64 = 5e-4;
+const AS_READ: f64 = 0.02;
+
 /// A size read so many times larger or smaller than predicted is a slip: another unit, or another tank.
 const SLIP: f64 = 3.0;
 const TOO_FAR: &str = " So far off, it changes nothing: look at its unit and try again, or change the size by hand.";
@@ -87,6 +96,11 @@ const TOO_FAR: &str = " So far off, it changes nothing: look at its unit and try
 fn slip(key: &str, predicted: f64, read: f64) -> bool {
     let size = ["fill ", "blocked ", "siphon "].iter().any(|k| key.starts_with(k));
     size && !(1.0 / SLIP..=SLIP).contains(&(read / predicted))
+}
+
+/// What a stopwatch may say of so many seconds.
+fn timed(seconds: f64) -> [f64; 2] {
+    [seconds * (1.0 - BUCKET_SHARE) - THUMB, seconds * (1.0 + BUCKET_SHARE) + THUMB].map(|x| x.max(0.1))
 }
 
 fn about(x: f64, share: f64) -> [f64; 2] {
@@ -127,15 +141,17 @@ pub fn proofs(d: &Document, w: Words) -> Result<Proofs, Vec<FieldError>> {
     let s = check::solve(d, Day::Today)?;
     let ways = flow::ways(d)?;
     let mut all: Vec<Proof> = vec![];
+    // Buckets at branches whose flow is worked out, and that flow.
+    let mut worked_out: Vec<(String, f64)> = vec![];
     let mut put =
         |key: String, title: String, how: &str, predicted: String, expect: Option<[f64; 2]>, ask: Option<Ask>| {
             let taken = d.notes.readings.iter().find(|r| r.test == key);
             let read = taken.map(|r| r.read.value);
             let told = match (taken, ask) {
                 (Some(t), Some(a)) if slip(&key, t.predicted.value, t.read.value) => {
-                    told(&a, t.predicted.value, t.read.value, w) + TOO_FAR
+                    told(&a, &key, t.predicted.value, t.read.value, w) + TOO_FAR
                 }
-                (Some(t), Some(a)) => told(&a, t.predicted.value, t.read.value, w),
+                (Some(t), Some(a)) => told(&a, &key, t.predicted.value, t.read.value, w),
                 _ => String::new(),
             };
             all.push(Proof { key, title, how: how.into(), predicted, expect, ask, read, told });
@@ -191,11 +207,15 @@ pub fn proofs(d: &Document, w: Words) -> Result<Proofs, Vec<FieldError>> {
             continue;
         }
         let seconds = d.notes.bucket.value / flow;
-        let expect =
-            [seconds * (1.0 - BUCKET_SHARE) - THUMB, seconds * (1.0 + BUCKET_SHARE) + THUMB].map(|x| x.max(0.1));
+        let expect = timed(seconds);
+        let key = format!("bucket {} {}", e.from, e.to);
+        // More than its tank's outlet carries may be sent: the valve is then to be set to less.
+        let pump = s.pumps[ways.stations[from].index].as_ref();
+        let sent = pump.and_then(|p| p.out.usual.outlets.get(p.branches.iter().position(|&b| b == k)?));
+        worked_out.extend(sent.map(|q| (key.clone(), q.value)));
         let quick = if seconds < TOO_FAST { " That is too quick to time: take a drum." } else { "" };
         put(
-            format!("bucket {} {}", e.from, e.to),
+            key,
             format!("Bucket at {}", ways.stations[to].name),
             "Let the whole branch run into the bucket and time it, three times. Set the valve until it is as you want it.",
             format!(
@@ -343,6 +363,15 @@ pub fn proofs(d: &Document, w: Words) -> Result<Proofs, Vec<FieldError>> {
             ask("It read", CONCENTRATION.0, 0.0, 0.025),
         );
     }
+    for (key, flow) in worked_out {
+        let [low, high] = timed(d.notes.bucket.value / flow);
+        let of = |p: &&mut Proof| p.key == key && p.read.is_some_and(|r| r < low || r > high);
+        if let Some(p) = all.iter_mut().find(of) {
+            let flow = w.q(FLOW, FLOW.of(flow));
+            p.told +=
+                &format!(" Pump and pipe as described send {flow}: look at height, pipe and curve, and measure again.");
+        }
+    }
     let cautions = vec![
         Caution::from(piping::ELECTRICITY, &waterways::RESIDUAL_CURRENT),
         Caution::new(
@@ -366,14 +395,20 @@ fn pipe_water(o: &DrainIn) -> f64 {
 }
 
 /// A reading beside what was predicted when it was taken.
-fn told(a: &Ask, predicted: f64, read: f64, w: Words) -> String {
-    let (was, is) = (show(a.kind, predicted, w.system), show(a.kind, read, w.system));
+fn told(a: &Ask, key: &str, predicted: f64, read: f64, w: Words) -> String {
+    let more = least(key).then_some(" or more");
+    let (was, is) = (show(a.kind, predicted, w.system) + more.unwrap_or(""), show(a.kind, read, w.system));
     let off = if predicted.abs() > 0.0 { (read / predicted - 1.0) * 100.0 } else { 0.0 };
     let by = match off.abs() {
-        x if x < 0.5 => "as predicted".to_string(),
+        x if x < 0.5 || more.is_some() && off > 0.0 => "as predicted".to_string(),
         x => format!("{}{THIN}% {}", number(x, 2), if off > 0.0 { "more" } else { "less" }),
     };
     format!("Measured {is}; predicted was {was}: {by}.")
+}
+
+/// Is the least predicted that may come, and not what is to come?
+fn least(key: &str) -> bool {
+    key.starts_with("dawn ")
 }
 
 /// The changes that a reading makes: it is noted, and it takes the place of what was predicted, but where nothing could be checked with it any more.
@@ -396,8 +431,9 @@ fn taken(d: &Document, key: &str, read: f64) -> Option<Vec<Edit>> {
         return None;
     }
     let middle = p.expect.map_or(0.0, |[x, y]| (x + y) / 2.0);
+    let said = p.expect.filter(|_| least(key)).map_or(middle, |[low, _]| low);
     // A reading taken again stands against what was predicted at first.
-    let predicted = d.notes.readings.iter().find(|r| r.test == key).map_or(middle, |r| r.predicted.value);
+    let predicted = d.notes.readings.iter().find(|r| r.test == key).map_or(said, |r| r.predicted.value);
     let mut edits = d.notes.reading(key, predicted, read);
     // An identifier may have spaces in it.
     let (kind, id) = key.split_once(' ').unwrap_or((key, ""));
@@ -406,14 +442,12 @@ fn taken(d: &Document, key: &str, read: f64) -> Option<Vec<Edit>> {
     }
     if kind == "bucket" {
         let k = d.edges.iter().position(|e| id == format!("{} {}", e.from, e.to))?;
-        // Where the flow was worked out, this branch is now set by hand, and so are its neighbours, to what was predicted.
-        let by_hand = supply::by_hand(d);
-        if by_hand.edges[k].run.len() < d.edges[k].run.len() {
-            let like = (0..d.edges.len()).filter(|&j| d.edges[j].from == d.edges[k].from);
-            edits.extend(like.map(|j| Edit::num(format!("edges.{j}.flow"), by_hand.edges[j].flow)));
-            edits.push(Edit::rows(format!("edges.{k}.run"), 0));
+        let caught = d.notes.bucket / SECONDS.of(read);
+        if d.pumps.iter().any(|p| p.id == d.edges[k].from && d.described(p)) {
+            edits.extend(explained(d, k, caught.value).unwrap_or_default());
+        } else {
+            edits.push(Edit::num(format!("edges.{k}.flow"), caught));
         }
-        edits.push(Edit::num(format!("edges.{k}.flow"), d.notes.bucket / SECONDS.of(read)));
         return Some(edits);
     }
     if kind == "sump" {
@@ -477,6 +511,85 @@ fn taken(d: &Document, key: &str, read: f64) -> Option<Vec<Edit>> {
         _ => {}
     }
     Some(edits)
+}
+
+/// What the pumps send along every edge today, m3/s.
+fn sent(d: &Document) -> Option<Vec<f64>> {
+    let ways = flow::ways(d).ok()?;
+    Some(supply::supply(d, &ways, &flow::order(&ways).ok()?, Day::Today).ok()?.set)
+}
+
+/// What explains the flow that a bucket caught at a branch whose flow is worked out: how far its valve is open, or else other losses in its pipe. Its
+/// neighbours that were read stay as they were. Nothing where more came than the pump sends through such a pipe, or less than losses explain.
+fn explained(d: &Document, k: usize, caught: f64) -> Option<Vec<Edit>> {
+    let before = sent(d)?;
+    let key = |e: &Edge| format!("bucket {} {}", e.from, e.to);
+    let mut read: Vec<(usize, f64)> = (0..d.edges.len())
+        .filter(|&j| j != k && d.edges[j].from == d.edges[k].from)
+        .filter_map(|j| {
+            let taken = d.notes.readings.iter().find(|r| r.test == key(&d.edges[j]))?;
+            let caught = d.notes.bucket.value / taken.read.value;
+            ((before[j] / caught - 1.0).abs() < AS_READ).then_some((j, caught))
+        })
+        .collect();
+    read.push((k, caught));
+    let all = |read: &[(usize, f64)]| {
+        let mut after = d.clone();
+        for _ in 0..ROUNDS {
+            for &(j, q) in read {
+                throttle(&mut after, j, q)?;
+            }
+            let now = sent(&after)?;
+            if read.iter().all(|&(j, q)| (now[j] / q - 1.0).abs() < 4.0 * NEAR) {
+                return Some(after);
+            }
+        }
+        None
+    };
+    let after = all(&read).or_else(|| all(&[(k, caught)]))?;
+    let mut edits = vec![];
+    for (j, (was, is)) in d.edges.iter().zip(&after.edges).enumerate() {
+        let (Some(was), Some(is)) = (was.run.first(), is.run.first()) else { continue };
+        if was.0.open != is.0.open {
+            edits.push(Edit::num(format!("edges.{j}.run.0.open"), is.0.open));
+        }
+        if was.0.losses != is.0.losses {
+            edits.push(Edit::num(format!("edges.{j}.run.0.losses"), is.0.losses));
+        }
+    }
+    Some(edits)
+}
+
+/// Lets so much through a branch by its valve and by other losses.
+fn throttle(d: &mut Document, k: usize, q: f64) -> Option<()> {
+    type Turn = fn(&mut Branch, f64);
+    let run = &d.edges[k].run.first()?.0;
+    let (valve, losses) = (run.valve != Valve::Missing, run.losses.value);
+    // Each from where the least comes to where the most does.
+    let open: (Turn, _, _) = (|b, x| b.open = PERCENT.of(x), 0.0, 1.0);
+    let lose: (Turn, _, _) = (|b, x| b.losses = RATIO.of(x), if valve { losses } else { piping::LOSSES }, 0.0);
+    for (turn, mut low, mut high) in [open, lose].into_iter().skip(usize::from(!valve)) {
+        let mut comes = |x: f64| {
+            turn(&mut d.edges[k].run.first_mut()?.0, x);
+            sent(d).map(|s| s[k])
+        };
+        if comes(high)? < q {
+            continue;
+        }
+        if comes(low)? > q {
+            return None;
+        }
+        for _ in 0..STEPS {
+            let middle = (low + high) / 2.0;
+            let now = comes(middle)?;
+            if (now / q - 1.0).abs() < NEAR {
+                break;
+            }
+            if now < q { low = middle } else { high = middle }
+        }
+        return Some(());
+    }
+    None
 }
 
 /// The narrowest place that explains a level higher than predicted: nothing where the level is as predicted or lower, or where no narrow
@@ -544,18 +657,80 @@ mod tests {
         d
     }
 
-    /// On a branch whose flow was worked out the bucket takes the place of the sum, and the other branch keeps what it got.
+    /// On a branch whose flow is worked out the bucket sets what its pipe loses: pipe, height and curve stay, and so does what was read before.
     #[test]
     fn a_bucket_takes_the_place_of_a_solved_flow() {
         let d = demo::by_id("enlarged").expect("there").document();
-        let flows = |d: &Document| check::solve(d, Day::Today).expect("solves").flows.edges;
+        let flows = |d: &Document| sent(d).expect("runs");
+        let seconds = |d: &Document, q: f64| d.notes.bucket.value / q;
         let before = flows(&d);
-        let k = d.edges.iter().position(|e| e.to == "trough").expect("a branch");
-        let read = d.notes.bucket.value / (0.9 * before[k]);
-        let slower = flows(&after(&d, "bucket pump trough", read));
-        assert!((slower[k] / before[k] - 0.9).abs() < 1e-3, "{before:?} {slower:?}");
-        let other = d.edges.iter().position(|e| e.to == "new").expect("a branch");
-        assert!((slower[other] / before[other] - 1.0).abs() < 1e-2);
+        let at = |to: &str| d.edges.iter().position(|e| e.from == "pump" && e.to == to).expect("a branch");
+        let (k, other) = (at("trough"), at("new"));
+        let one = after(&d, "bucket pump trough", seconds(&d, 0.9 * before[k]));
+        let now = flows(&one);
+        assert!((now[k] / before[k] - 0.9).abs() < 2e-3, "{before:?} {now:?}");
+        // What does not leave here leaves there, at more head.
+        assert!(now[other] > before[other] && now[other] < before[other] + 0.1 * before[k], "{before:?} {now:?}");
+        let run = |d: &Document, k: usize| d.edges[k].run[0].0.clone();
+        let as_described =
+            |d: &Document| [k, other].map(|k| Branch { losses: RATIO.of(0.0), open: PERCENT.of(1.0), ..run(d, k) });
+        assert_eq!((as_described(&one), &one.pumps), (as_described(&d), &d.pumps));
+        assert!(!of(&one, "bucket pump trough").told.contains("as described"));
+        // The neighbour read too, both are as read.
+        let two = after(&one, "bucket pump new", seconds(&d, 0.8 * before[other]));
+        let now = flows(&two);
+        assert!((now[k] / before[k] - 0.9).abs() < 4e-3, "{before:?} {now:?}");
+        assert!((now[other] / before[other] - 0.8).abs() < 4e-3, "{before:?} {now:?}");
+        // Read again as it was first, the losses are gone again as far as they were put there.
+        let again = after(&one, "bucket pump trough", seconds(&d, 0.995 * before[k]));
+        let k_of = |d: &Document| run(d, k).losses.value - run(d, k).open.value;
+        assert!(k_of(&again) < k_of(&one) && (flows(&again)[k] / before[k] - 0.995).abs() < 2e-3);
+    }
+
+    /// A valve is opened or shut by a reading, before anything else is lost in the pipe.
+    #[test]
+    fn a_bucket_finds_how_far_a_valve_is_open() {
+        let mut d = demo::by_id("enlarged").expect("there").document();
+        let k = d.edges.iter().position(|e| e.from == "pump" && e.to == "trough").expect("a branch");
+        (d.edges[k].run[0].0.valve, d.edges[k].run[0].0.open) = (Valve::Gate, PERCENT.of(0.5));
+        let half = sent(&d).expect("runs")[k];
+        for share in [0.6, 1.1] {
+            let read = after(&d, "bucket pump trough", d.notes.bucket.value / (share * half));
+            let (was, is) = (&d.edges[k].run[0].0, &read.edges[k].run[0].0);
+            assert!((sent(&read).expect("runs")[k] / half / share - 1.0).abs() < 2e-3);
+            assert!(is.losses == was.losses && (is.open < was.open) == (share < 1.0), "{is:?}");
+        }
+    }
+
+    /// What the pump cannot have sent through such a pipe changes nothing, and it is said.
+    #[test]
+    fn a_bucket_that_nothing_explains_is_noted() {
+        let d = demo::by_id("enlarged").expect("there").document();
+        let k = d.edges.iter().position(|e| e.from == "pump" && e.to == "trough").expect("a branch");
+        let q = sent(&d).expect("runs")[k];
+        for share in [3.0, 0.001] {
+            let noted = after(&d, "bucket pump trough", d.notes.bucket.value / (share * q));
+            assert_eq!(noted.edges, d.edges);
+            let p = of(&noted, "bucket pump trough");
+            assert!(p.read.is_some() && p.told.contains("Pump and pipe as described send "), "{p:#?}");
+        }
+    }
+
+    /// The least that is predicted for dawn is what a reading stands against.
+    #[test]
+    fn dawn_is_told_by_what_was_said_before() {
+        let d = courtyard();
+        let p = of(&d, "dawn trough");
+        let least = p.expect.expect("a range")[0];
+        let shown = show(CONCENTRATION.0, least, System::Metric);
+        assert_eq!(p.predicted, format!("{shown} or more"));
+        let told = |read: f64| of(&after(&d, "dawn trough", read), "dawn trough").told;
+        assert!(
+            told(0.9 * least).ends_with(&format!("predicted was {shown} or more: 10{THIN}% less.")),
+            "{}",
+            told(0.9 * least)
+        );
+        assert!(told(1.1 * least).ends_with("or more: as predicted."), "{}", told(1.1 * least));
     }
 
     #[test]
