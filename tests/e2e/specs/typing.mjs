@@ -168,6 +168,11 @@ export async function run({ open, goto, expect, axe, fits, phone }) {
   const asked = prices.nth(0).locator(".wrong", { hasText: "Could be 1.25 or 1250" });
   await asked.waitFor();
   await page.locator(".sum", { hasText: "No prices yet" }).waitFor();
+  // A point may part thousands too.
+  await priced(0).fill("1.250");
+  await prices.nth(0).locator(".wrong", { hasText: "Type 1.25 or 1250" }).waitFor();
+  await priced(0).fill("1,250");
+  await asked.waitFor();
   await priced(1).fill("5");
   await page.locator(".sum", { hasText: /In all: / }).waitFor();
   await asked.waitFor();
