@@ -260,7 +260,8 @@ fn limit_with(d: &Document, what: Raised, shared: &RefCell<Shared>) -> Result<Op
         return Ok(None);
     }
     let lowest = lowest(&looks, what, now);
-    let search = Search { ways: &ways, present: &present, looks: &looks, look: &look, lowest };
+    let wants = matches!(what, Raised::Fish | Raised::Flow);
+    let search = Search { ways: &ways, present: &present, looks: &looks, look: &look, lowest, wants };
     let caps = search.caps(BRIM);
     let left_out = || (0..caps.len()).filter(|&k| caps[k].is_infinite());
     let apart = search.names(left_out());
@@ -313,6 +314,8 @@ struct Search<'a> {
     looks: &'a [Look],
     look: &'a dyn Fn(f64) -> Look,
     lowest: Vec<usize>,
+    /// Can there be too little of it, to which more may be added? Water too cold for its fish is no answer to how hot it may get.
+    wants: bool,
 }
 
 impl Search<'_> {
@@ -341,7 +344,7 @@ impl Search<'_> {
         let (first, down) = (self.looks[0].x, self.looks[self.looks.len() - 1].x < self.looks[0].x);
         let beyond = |k: usize| {
             let m = self.looks[self.lowest[k]].x;
-            m == first || if down { look.x <= m } else { look.x >= m }
+            !self.wants || m == first || if down { look.x <= m } else { look.x >= m }
         };
         let past = (0..caps.len()).filter(|&k| look.full[k] > caps[k] + 1e-9 && beyond(k));
         past.reduce(|a, b| if look.full[b] > look.full[a] { b } else { a })
@@ -463,10 +466,10 @@ impl Limit {
             Some(_) => {}
             None => text += "Never with a fifth in hand. ",
         }
-        text += &now;
-        if !self.wanting.is_empty() {
-            text += &format!(" That is too little for {}.", named_in(&self.wanting));
+        if let Some(r) = self.brim.as_ref().filter(|_| !none && !self.wanting.is_empty()) {
+            text += &format!("At {} there is too little for {}. ", q(r.at), named_in(&self.wanting));
         }
+        text += &now;
         if !self.apart.is_empty() {
             text += &format!(" Not counted, because over anyway: {}.", named_in(&self.apart));
         }
@@ -592,6 +595,29 @@ mod tests {
         assert_eq!(text.contains("With a fifth in hand:"), l.tight.is_empty() && at(&l.enough) < at(&l.brim), "{text}");
     }
 
+    /// What is too little for the plants is the number that is given, not what there is now.
+    #[test]
+    fn too_little_is_said_of_its_own_number() {
+        let d = of("enlarged");
+        let l = limit(&d, Raised::Fish).expect("solves").expect("fish");
+        let line = l.line(&d, Words::default());
+        assert!(l.brim.as_ref().is_some_and(|r| r.at < l.now) && !l.wanting.is_empty(), "{l:?}");
+        let said = line.text.find(&format!("At {} there is too little for the plant area of Raft. ", line.value));
+        assert!(said < line.text.find("Now: ") && said.is_some(), "{line:?}");
+    }
+
+    /// Trout short of oxygen wherever they feed are not helped by a year in which they never feed.
+    #[test]
+    fn water_too_cold_to_feed_in_is_no_hottest_water() {
+        let mut d = of("hill_trout");
+        d.tanks[0].oxygen.fish[0].count *= 4.0;
+        d.water.coldest = TEMPERATURE.of(celsius(2.0));
+        let l = limit(&d, Raised::Hottest).expect("solves").expect("water");
+        let low = d.tanks[0].oxygen.fish[0].species.stops_below().value;
+        assert!(l.wanting.is_empty() && l.short.is_empty(), "{l:?}");
+        assert!([&l.brim, &l.enough].into_iter().flatten().all(|r| r.at >= low), "{l:?}");
+    }
+
     /// Where the upper of two level tanks spills the flow ends, and it is said which.
     #[test]
     fn the_flow_ends_where_a_tank_spills() {
@@ -621,7 +647,7 @@ mod tests {
         let look = |x: f64| Look { x, full: full(x) };
         let looks = [1.0, 2.0, 3.0].map(look);
         let lowest = lowest(&looks, Raised::Flow, 1.0);
-        let search = Search { ways: &ways, present: &present, looks: &looks, look: &look, lowest };
+        let search = Search { ways: &ways, present: &present, looks: &looks, look: &look, lowest, wants: true };
         let r = search.reach(&search.caps(BRIM)).expect("some");
         assert!(!r.open && r.by.is_none() && r.at > 1.4 && r.at <= 1.5, "{r:?}");
     }
