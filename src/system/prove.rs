@@ -7,6 +7,7 @@ use super::check::{self, Day, TankSolved};
 use super::document::{Document, Edge};
 use super::flow;
 use super::supply;
+use super::worst;
 use crate::calculators::air::AirMode;
 use crate::calculators::drain::{Arrangement, Drain, DrainIn};
 use crate::calculators::form::{self, Edit, FieldError};
@@ -103,6 +104,10 @@ fn timed(seconds: f64) -> [f64; 2] {
     [seconds * (1.0 - BUCKET_SHARE) - THUMB, seconds * (1.0 + BUCKET_SHARE) + THUMB].map(|x| x.max(0.1))
 }
 
+fn middle(expect: Option<[f64; 2]>) -> f64 {
+    expect.map_or(0.0, |[x, y]| (x + y) / 2.0)
+}
+
 fn about(x: f64, share: f64) -> [f64; 2] {
     [x * (1.0 - share), x * (1.0 + share)]
 }
@@ -140,6 +145,7 @@ fn at_set(d: &Document, i: usize, tank: &TankSolved) -> DrainIn {
 pub fn proofs(d: &Document, w: Words) -> Result<Proofs, Vec<FieldError>> {
     let s = check::solve(d, Day::Today)?;
     let ways = flow::ways(d)?;
+    let stopped = worst::blocked(d, &ways, &s);
     let mut all: Vec<Proof> = vec![];
     // Buckets at branches whose flow is worked out, and that flow.
     let mut worked_out: Vec<(String, f64)> = vec![];
@@ -148,7 +154,10 @@ pub fn proofs(d: &Document, w: Words) -> Result<Proofs, Vec<FieldError>> {
             let taken = d.notes.readings.iter().find(|r| r.test == key);
             let read = taken.map(|r| r.read.value);
             let told = match (taken, ask) {
-                (Some(t), Some(a)) if slip(&key, t.predicted.value, t.read.value) => {
+                // A size that was changed by hand since then agrees now.
+                (Some(t), Some(a))
+                    if slip(&key, t.predicted.value, t.read.value) && slip(&key, middle(expect), t.read.value) =>
+                {
                     told(&a, &key, t.predicted.value, t.read.value, w) + TOO_FAR
                 }
                 (Some(t), Some(a)) => told(&a, &key, t.predicted.value, t.read.value, w),
@@ -248,6 +257,16 @@ pub fn proofs(d: &Document, w: Words) -> Result<Proofs, Vec<FieldError>> {
             } else {
                 "Stop the outlet with a bung"
             };
+            // What the sump has, just before a top-up and just after one.
+            let dry = stopped.iter().find(|b| b.tank == i).and_then(|b| b.dry).filter(|d| d[0].value <= set);
+            let sump = match dry {
+                Some([_, latest]) if latest.value <= set => format!(
+                    "The pump runs dry first, after {}: hold a hose in the sump for this test.",
+                    spoken(latest.value.max(0.0))
+                ),
+                Some(_) => "Long after a top-up the pump runs dry first: top up before this test.".into(),
+                None => "The sump falls by as much: it must not run dry first.".into(),
+            };
             put(
                 format!("blocked {}", t.id),
                 format!("Outlet of {} blocked", t.name),
@@ -255,11 +274,7 @@ pub fn proofs(d: &Document, w: Words) -> Result<Proofs, Vec<FieldError>> {
                     "Stay beside it with a hand at the pump's switch. {all}, time until the water is a finger ({}) under the rim, and open again.",
                     w.q(SHORT_LENGTH, SHORT_LENGTH.of(FINGER))
                 ),
-                format!(
-                    "{} at the set flow, {} if the pump sends all it can. The sump falls by as much: it must not run dry first.",
-                    spoken(set),
-                    spoken(soon)
-                ),
+                format!("{} at the set flow, {} if the pump sends all it can. {sump}", spoken(set), spoken(soon)),
                 Some(about(set, 0.25)),
                 ask("It took", clock(set), 1.0, 864_000.0),
             );
@@ -430,14 +445,14 @@ fn taken(d: &Document, key: &str, read: f64) -> Option<Vec<Edit>> {
     if !(read >= a.range[0] && read <= a.range[1]) {
         return None;
     }
-    let middle = p.expect.map_or(0.0, |[x, y]| (x + y) / 2.0);
+    let middle = middle(p.expect);
     let said = p.expect.filter(|_| least(key)).map_or(middle, |[low, _]| low);
     // A reading taken again stands against what was predicted at first.
     let predicted = d.notes.readings.iter().find(|r| r.test == key).map_or(said, |r| r.predicted.value);
     let mut edits = d.notes.reading(key, predicted, read);
     // An identifier may have spaces in it.
     let (kind, id) = key.split_once(' ').unwrap_or((key, ""));
-    if kind == "stop" || slip(key, predicted, read) {
+    if kind == "stop" || slip(key, middle, read) {
         return Some(edits);
     }
     if kind == "bucket" {
@@ -828,6 +843,31 @@ mod tests {
             let p = of(&noted, key);
             assert!(p.read.is_some() && p.told.contains("changes nothing"), "{p:#?}");
         }
+    }
+
+    /// Changed by hand, a size is what was read; and it may be read again.
+    #[test]
+    fn a_size_changed_by_hand_is_no_slip() {
+        let mut d = after(&courtyard(), "fill trough", 0.25);
+        assert!(of(&d, "fill trough").told.contains("changes nothing"));
+        d.tanks[0].oxygen.volume = VOLUME.of(0.25);
+        let told = of(&d, "fill trough").told;
+        assert!(!told.is_empty() && !told.contains("changes nothing"), "{told}");
+        assert_eq!(after(&d, "fill trough", 0.26).tanks[0].oxygen.volume.value, 0.26);
+    }
+
+    /// Where the check says that the sump is empty first, so does the test.
+    #[test]
+    fn a_sump_that_is_dry_first_is_said_to_be() {
+        let mut d = courtyard();
+        let checked = |d: &Document| worst::worst(d).expect("solves").sentences(d, Words::default()).remove(0);
+        let dry = |d: &Document| checked(d).contains("runs dry after");
+        assert!(dry(&d) && of(&d, "blocked trough").predicted.contains("The pump runs dry first, after "));
+        let time =
+            checked(&d).split("runs dry after ").nth(1).and_then(|s| s.split(',').next()).expect("a time").to_string();
+        assert!(of(&d, "blocked trough").predicted.contains(&format!("after {time}:")), "{time}");
+        d.sumps[0].levels[0].0.volume *= 4.0;
+        assert!(!dry(&d) && of(&d, "blocked trough").predicted.ends_with("it must not run dry first."));
     }
 
     #[test]

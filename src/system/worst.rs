@@ -225,7 +225,8 @@ pub fn worst(d: &Document) -> Result<Worst, Vec<FieldError>> {
     Ok(Worst { days: stands.collect(), blocked, power: power.collect() })
 }
 
-fn blocked(d: &Document, ways: &Ways<'_>, today: &Solved) -> Vec<Blocked> {
+/// What every blocked outlet does today.
+pub(super) fn blocked(d: &Document, ways: &Ways<'_>, today: &Solved) -> Vec<Blocked> {
     let mut all = vec![];
     for (i, (t, s)) in d.tanks.iter().zip(&today.tanks).enumerate() {
         let inputs = check::outlet_of(d, t, s.flow, Day::Today).backed(s.backed[0]);
