@@ -1069,6 +1069,7 @@ fn near(goal: &Goal, end: &End, w: Words) -> Vec<Near> {
     }
     if (matches!(end, End::Room(..) | End::Part(_)) || matches!(end, End::Balance(..)) && !balanced)
         && let Some((title, changed, edits)) = smaller(goal, w)
+        && (!matches!(end, End::Balance(..)) || is_near(goal, &changed))
     {
         offer(title, &changed, edits);
     }
@@ -1112,12 +1113,21 @@ fn suited(goal: &Goal, w: Words) -> Option<Near> {
         if attempt(&both, w).is_ok() {
             return Some(Near { title, edits });
         }
-        if let Some((less, _, more)) = smaller(&both, w) {
+        if let Some((less, _, more)) = smaller(&both, w).filter(|s| is_near(goal, &s.1)) {
             edits.extend(more);
             return Some(Near { title: format!("{title}: {less}"), edits });
         }
     }
     None
+}
+
+/// With less than this part of what is wanted a goal is no longer near by (judgement).
+const LEAST_PART: f64 = 0.1;
+
+/// Is a smaller goal as much of one?
+fn is_near(goal: &Goal, smaller: &Goal) -> bool {
+    let fish = goal.want == Want::Greens || smaller.fish >= goal.fish * LEAST_PART;
+    fish && (goal.want == Want::Fish || smaller.greens >= goal.greens * LEAST_PART)
 }
 
 /// The largest part of a goal that can be planned.
@@ -1236,6 +1246,19 @@ mod tests {
                 let g = after(&goal, n);
                 assert!(plan(&g, W).is_ok(), "{}: {}", r.why, n.title);
             }
+        }
+    }
+
+    /// Five hundred times less than is wanted is not near by.
+    #[test]
+    fn what_is_near_by_is_no_small_part() {
+        let crop = CROPS.iter().find(|c| c.id == "cabbage").expect("a crop");
+        let species = SPECIES.iter().find(|s| s.id == "tilapia").expect("a species");
+        let (fish, greens) = (MASS.of(500.0), AREA.of(1.0));
+        let goal = Goal { species, crop, want: Want::Both, fish, greens, ..Goal::default() };
+        for n in &refused(&goal).near {
+            let g = after(&goal, n);
+            assert!(g.fish >= fish * 0.1 && g.greens >= greens * 0.1, "{}", n.title);
         }
     }
 
