@@ -427,7 +427,7 @@ const MOST_PORTIONS: f64 = 20.0;
 
 /// Chloride that is not counted where salt is weighed, mg/L: as much is taken for granted where nobody looked, and while a little more salt does
 /// no harm, too little does not help (judgement).
-const NOT_COUNTED: f64 = 30.0;
+pub(crate) const NOT_COUNTED: f64 = 30.0;
 
 /// Salt to hold nitrite nitrogen off where there is too little chloride: for a fifth more nitrite than there is, rounded up.
 pub(crate) fn salt_to_hold(nitrogen: MassConcentration, chloride: MassConcentration, water: Volume) -> Mass {

@@ -283,7 +283,7 @@ pub(super) fn weighed_for(was: &OxygenIn, fish: &[FishGroup], t: ThermodynamicTe
 }
 
 /// What the tables give fish a day, kg/s.
-fn by_table(fish: &[FishGroup], t: ThermodynamicTemperature) -> f64 {
+pub(super) fn by_table(fish: &[FishGroup], t: ThermodynamicTemperature) -> f64 {
     fish.iter().map(|g| g.total().value * feeding::ration_before(g.species, g.mass, t).value).sum()
 }
 

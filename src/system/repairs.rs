@@ -2,7 +2,7 @@
 //! every day, and where no single one does, the smallest pair. Each is tried on the whole system, and what it puts over elsewhere is said.
 
 use super::check::{self, Day, Shared, Solved};
-use super::document::Document;
+use super::document::{Document, Tank};
 use super::flow::{self, StationKind, Ways};
 use super::quality;
 use super::supply;
@@ -12,7 +12,7 @@ use crate::calculators::ammonia as ammonia_page;
 use crate::calculators::drain::{Arrangement, Limit, VENT_OPEN, vent_place};
 use crate::calculators::form::{self, Edit, EditValue, LayoutEntry, LayoutItem, Spec};
 use crate::calculators::mend;
-use crate::calculators::outcome::{ENOUGH, Repair, State};
+use crate::calculators::outcome::{ENOUGH, Level, Repair, State};
 use crate::calculators::oxygen::FeedBy;
 use crate::calculators::piping;
 use crate::calculators::siphon::SiphonIn;
@@ -68,6 +68,7 @@ const LEAST_FED: f64 = 0.5;
 const LEAST_FISH: f64 = 0.1;
 /// The chloride and the salt of the water test.
 const CHLORIDE: &str = "ammonia.0.chloride";
+const NITRITE: &str = "ammonia.0.nitrite";
 const SALINITY_READ: &str = "ammonia.0.salinity";
 /// More fish are looked for up to so many times those that there are.
 const MORE_FISH: f64 = 4.0;
@@ -80,6 +81,7 @@ const LIFT: &str = "The pump must lift the water that much higher, so it sends l
 const CLOG: &str = "Lasts until they clog again.";
 const FINER: &str = "They need more pressure and clog sooner.";
 const GROW_LESS: &str = "They grow less, and filter and solids calm down only over days.";
+const NOT_BY_WARMTH: &str = "No more for warmer water: they grow less, and filter and solids calm down only over days.";
 const MORE_WATER: &str = "Every drain below must then cope with more.";
 const EVEN: &str = "Split the flow evenly: like pipes at like heights.";
 const RIPEN: &str = "That is waiting: set it once it is so.";
@@ -87,6 +89,11 @@ const WAS_FILTER: &str = "The medium was the filter too: something else must be 
 const DRAINS: &str = "Its outlet and its turnover must keep up.";
 const RADIAL: &str = "It wants a centre cylinder and a level rim all round.";
 const BUFFER: &str = "Baking soda, in small steps, and never while ammonia is high; then test again.";
+const NO_SALT: &str = "Not where salt-shy plants grow.";
+const TEST_AGAIN: &str =
+    "Test again after it: until then the readings are what should be left. It comes back unless its cause is found.";
+const TEST_SALTED: &str = "No salt where salt-shy plants grow. Test again after it: until then the readings are what should be left. It comes back unless its cause is found.";
+const COOLER: &str = "Only where night air, a cooler room or shade on roof and walls brings it.";
 const SHADE: &str = "Only with shade, a lid, new water or a chiller that holds it there on the worst day.";
 const WARM: &str = "Only with a heater or cover that holds it there on the worst night.";
 
@@ -116,8 +123,9 @@ pub fn repairs(
     let read = check::as_read(d);
     let shared = RefCell::new(shared);
     let s = Search { d: &read, ways, levels, layout: form::layout(&mut read.clone().into_owned()), w, shared: &shared };
+    let targets: Vec<Checked> = over().flat_map(|l| sides(l, days)).collect();
     let mut tried: Vec<Found> = vec![];
-    for target in over() {
+    for target in &targets {
         let Some(day) = days.iter().find(|s| s.day == target.day) else { continue };
         tried.extend(s.of(target, day));
     }
@@ -127,14 +135,20 @@ pub fn repairs(
             all.push(found);
         }
     }
-    if over().count() > 1 && !all.iter().any(|f| f.over == 0) {
+    if targets.len() > 1 && !all.iter().any(|f| f.over == 0) {
         all.extend(s.of_everything(&all));
     }
     // What leaves its own level over is told only where nothing else helps.
-    if all.iter().any(Found::mends) {
-        all.retain(|f| f.mends() || f.repair.edits.iter().any(|e| e.path == CHLORIDE));
+    if all.iter().any(|f| f.mends) {
+        all.retain(|f| f.mends || f.at_once);
     }
     crate::units::arrange(&mut all, |a, b| a.order().cmp(&b.order()));
+    // Salt acts in hours, and needs no new water: it comes before the changes.
+    if let Some(salt) = all.iter().position(|f| f.at_once)
+        && let Some(change) = all[..salt].iter().position(|f| f.paths().any(|p| p == NITRITE))
+    {
+        all[change..=salt].rotate_right(1);
+    }
     all.truncate(TOLD);
     let readings = read_before(d, &read);
     let told = |f: Found| {
@@ -169,6 +183,10 @@ struct Found {
     left: Vec<Checked>,
     /// Does it bring its level to four fifths?
     enough: bool,
+    /// Is its own level not over any more, or at least kills no more?
+    mends: bool,
+    /// Does it help at once in what its level does not show?
+    at_once: bool,
     /// What goes with the change, whatever it puts over.
     also: String,
     target: Checked,
@@ -179,10 +197,6 @@ impl Found {
     fn paths(&self) -> impl Iterator<Item = &String> {
         self.repair.edits.iter().map(|e| &e.path)
     }
-    /// Is its own level not over any more, or at least kills no more?
-    fn mends(&self) -> bool {
-        self.repair.level.state() != State::Over || self.target.level.leads && !self.repair.level.leads
-    }
     /// Water that still kills is last.
     fn order(&self) -> (bool, usize, bool, bool) {
         let kills = self.left.iter().any(|l| l.level.leads);
@@ -191,6 +205,43 @@ impl Found {
 }
 
 const PUTS_OVER: &str = "Puts over: ";
+
+/// The water of a day.
+const fn water(day: Day) -> &'static str {
+    match day {
+        Day::Today | Day::Blocked => "water.today",
+        Day::Coldest => "water.coldest",
+        Day::Hottest | Day::Harvest | Day::Aged => "water.hottest",
+    }
+}
+
+/// Is it a level that each water of the year has to itself? A change of one leaves the others as they are.
+fn by_water(l: &Checked) -> bool {
+    l.level.id == "warmth"
+}
+
+/// That level on a day.
+fn on_day<'a>(l: &Checked, day: &'a Solved) -> Option<&'a Level> {
+    day.levels.iter().filter(|o| o.0 == l.station && o.1.id == l.level.id).nth(l.nth).map(|o| &o.1)
+}
+
+/// What is to be mended of a level that is over: on its worst day, or in every water in which it is.
+fn sides(l: &Checked, days: &[Solved]) -> Vec<Checked> {
+    if !by_water(l) {
+        return vec![l.clone()];
+    }
+    let waters = days.iter().filter(|s| matches!(s.day, Day::Today | Day::Hottest | Day::Coldest));
+    let side = |s: &Solved| {
+        let level = on_day(l, s).filter(|o| o.state() == State::Over)?;
+        Some(Checked { level: Level { name: l.level.name.clone(), ..level.clone() }, day: s.day, ..l.clone() })
+    };
+    waters.filter_map(side).collect()
+}
+
+/// Is it the same to be mended?
+fn same_side(a: &Checked, b: &Checked) -> bool {
+    a.is(b) && (!by_water(a) || water(a.day) == water(b.day))
+}
 
 impl Search<'_> {
     /// The repairs of one level.
@@ -210,21 +261,26 @@ impl Search<'_> {
             short.truncate(PAIRED);
             found.extend(self.pair(target, &short));
         }
-        // Where nothing brings it to four fifths, what helps most is better than nothing; it says how far it goes.
-        if found.is_empty()
-            && let Some((_, best)) = short.first()
-        {
-            let whole = |k: usize| self.tried(target, &(best.at)(k), best.also);
-            if let Some(end) = whole(best.steps) {
+        // Where nothing brings it to four fifths, what helps most is better than nothing; it says how far it goes. Water that goes on
+        // killing by its warmth is no repair.
+        if found.is_empty() {
+            let far = |(_, lever): &(f64, &Lever<'_>)| {
+                let whole = |k: usize| self.tried(target, &(lever.at)(k), lever.also);
+                let end = whole(lever.steps)?;
+                let level = &end.repair.level;
+                if level.leads && level.kind.id == "temperature" {
+                    return None;
+                }
                 // No farther than it helps.
-                let most = (end.repair.level.leads, end.repair.level.fullness() + NO_WORSE);
+                let most = (level.leads, level.fullness() + NO_WORSE);
                 let as_good = |f: Found| f.repair.level.weight() <= most && f.over <= end.over;
-                let k = least_step(best.steps, |k| whole(k).is_some_and(as_good));
-                found.extend(if k < best.steps { whole(k) } else { Some(end) });
-            }
+                let k = least_step(lever.steps, |k| whole(k).is_some_and(as_good));
+                if k < lever.steps { whole(k) } else { Some(end) }
+            };
+            found.extend(short.iter().find_map(far));
         }
         if target.level.id == "nitrite" {
-            found.extend(self.salt(target, day));
+            found.splice(0..0, self.salt(target, day));
         }
         found
     }
@@ -249,8 +305,7 @@ impl Search<'_> {
     /// How full the level is after a change, on its own worst day.
     fn load(&self, target: &Checked, edits: &[Edit]) -> Option<f64> {
         let s = check::solve_with(&self.changed(edits)?, self.ways, target.day, &mut self.shared.borrow_mut()).ok()?;
-        let mut same = s.levels.iter().filter(|l| l.0 == target.station && l.1.id == target.level.id);
-        same.nth(target.nth).map(|l| l.1.fullness())
+        on_day(target, &s).map(Level::fullness)
     }
 
     /// The least step of a lever that is enough on every day; otherwise how far its end goes on the worst day.
@@ -310,7 +365,7 @@ impl Search<'_> {
 
     /// The best repair of each level that is over, all at once, and of each no more than it then takes.
     fn of_everything(&self, found: &[Found]) -> Option<Found> {
-        let of = |target: &Checked| found.iter().filter(|f| f.target.is(target)).min_by_key(|f| f.order());
+        let of = |target: &Checked| found.iter().filter(|f| same_side(&f.target, target)).min_by_key(|f| f.order());
         let first = of(self.levels.iter().find(|l| l.level.state() == State::Over)?)?;
         let target = &first.target;
         let mut parts = vec![first.clone()];
@@ -357,16 +412,16 @@ impl Search<'_> {
         let d = self.changed(&edits)?;
         let days = solve_days_with(&d, self.ways, &Day::ALL, &mut self.shared.borrow_mut()).ok()?;
         let levels = merge(self.ways, &days);
-        let target = levels.iter().find(|l| l.is(&own.target))?;
-        if target.level.state() != State::Over {
+        let over = levels.iter().filter(|l| l.level.state() == State::Over);
+        let Some(target) = over.flat_map(|l| sides(l, &days)).find(|l| same_side(l, &own.target)) else {
             return Some(None);
-        }
+        };
         let layout = form::layout(&mut d.clone());
         let there = Search { d: &d, ways: self.ways, levels: &levels, layout, w: self.w, shared: self.shared };
         let day = days.iter().find(|s| s.day == target.day)?;
         let same = |l: &Lever<'_>| l.steps > 1 && (l.at)(l.steps).edits.iter().map(|e| &e.path).eq(own.paths());
-        let levers = there.levers(target, day).into_iter().filter(same).map(|l| there.as_shown(l));
-        let least = levers.filter_map(|l| there.least(target, &l).ok()).next();
+        let levers = there.levers(&target, day).into_iter().filter(same).map(|l| there.as_shown(l));
+        let least = levers.filter_map(|l| there.least(&target, &l).ok()).next();
         least.map(Some)
     }
 
@@ -376,22 +431,33 @@ impl Search<'_> {
         format!("{first}; {}", if name { second.into() } else { lower(second) })
     }
 
-    /// Tries a change on the whole system and on every day: what it brings, and what it puts over.
+    /// Tries a change on the whole system and on every day: what it brings, and what it puts over. Nothing where it brings nothing, or more fish
+    /// into water in which more than plants is over.
     fn tried(&self, target: &Checked, change: &Change, also: &str) -> Option<Found> {
+        let (f, own, more) = self.brought(target, change, also)?;
+        (own.weight() < target.level.weight() && !(more && f.left.iter().any(|l| l.level.id != "bed"))).then_some(f)
+    }
+
+    /// What a change brings, its own level then, and whether it brings more fish.
+    fn brought(&self, target: &Checked, change: &Change, also: &str) -> Option<(Found, Level, bool)> {
         let mut fixed = self.changed(&change.edits)?;
         if !form::check(&mut fixed, System::Metric).is_empty() {
             return None;
         }
-        let after =
-            merge(self.ways, &solve_days_with(&fixed, self.ways, &Day::ALL, &mut self.shared.borrow_mut()).ok()?);
+        let days = solve_days_with(&fixed, self.ways, &Day::ALL, &mut self.shared.borrow_mut()).ok()?;
+        let after = merge(self.ways, &days);
         let level = &after.iter().find(|l| l.is(target))?.level;
-        if level.weight() >= target.level.weight() {
-            return None;
-        }
+        let apart = by_water(target);
+        let own = match days.iter().find(|s| apart && s.day == target.day) {
+            Some(s) => on_day(target, s)?,
+            None => level,
+        };
+        let when = |day: Day| if apart { day.when() } else { "" };
         let left: Vec<Checked> = after.iter().filter(|l| l.level.state() == State::Over).cloned().collect();
         let was_over = |l: &Checked| self.levels.iter().any(|b| b.is(l) && b.level.state() == State::Over);
         let names = |new: bool| {
-            let all = left.iter().filter(|l| was_over(l) != new).map(|l| inside(&l.level.name));
+            let name = |l: &Checked| inside(&l.level.name) + if l.is(target) { when(l.day) } else { "" };
+            let all = left.iter().filter(|l| was_over(l) != new).map(name);
             listed(&all.collect::<Vec<_>>())
         };
         let (new, still) = (names(true), names(false));
@@ -414,13 +480,18 @@ impl Search<'_> {
         };
         let repair = Repair {
             title: change.title.clone(),
-            effect: format!("{}: {}.{rest}", level.name, level.percent()),
+            effect: format!("{}{}: {}.{rest}", level.name, when(target.day), own.percent()),
             edits: change.edits.clone(),
             level: level.clone(),
             also,
         };
-        let enough = level.fullness() <= ENOUGH + 1e-9;
-        Some(Found { repair, over: left.len(), left, enough, also: plain, target: target.clone() })
+        let enough = own.fullness() <= ENOUGH + 1e-9;
+        let mends = own.state() != State::Over || target.level.leads && !own.leads;
+        let own = own.clone();
+        let target = target.clone();
+        let found = Found { repair, over: left.len(), left, enough, mends, at_once: false, also: plain, target };
+        let fish = |d: &Document| d.tanks.iter().map(Tank::fish).sum::<f64>();
+        Some((found, own, fish(&fixed) > fish(self.d) * (1.0 + 1e-9)))
     }
 
     // ---- what can be changed ----
@@ -482,15 +553,10 @@ impl Search<'_> {
                 self.feed_the_only_less(&mut all);
             }
             (StationKind::Tank, "warmth") => {
-                let key = match target.day {
-                    Day::Today | Day::Blocked => "water.today",
-                    Day::Coldest => "water.coldest",
-                    Day::Hottest | Day::Harvest | Day::Aged => "water.hottest",
-                };
                 if let Some(g) = self.d.tanks[i].oxygen.fish.get(target.nth) {
                     let cold = target.level.demand.low < g.species.well_from().value;
                     let (to, also) = if cold { (g.species.well_from(), WARM) } else { (g.species.well_to(), SHADE) };
-                    all.extend(self.number_to(key, to.value, also));
+                    all.extend(self.number_to(water(target.day), to.value, also));
                 }
             }
             (StationKind::Pump, "lift") => {
@@ -575,14 +641,14 @@ impl Search<'_> {
                 all.push(self.once(&format!("{}: top it up at rest, the beds drained", station.name), vec![rest], ""));
             }
             (_, "unionised" | "tan" | "nitrite") => {
-                let readings = ["tan", "nitrite"].map(|key| format!("ammonia.0.{key}"));
-                all.push(self.renew("ammonia and nitrite", readings.into()));
+                all.extend(self.freshen(day));
             }
             (_, "salt") => {
                 let tanks = (0..self.d.tanks.len()).map(|i| format!("tanks.{i}.oxygen.salinity"));
                 let test = [SALINITY_READ, CHLORIDE].map(String::from);
                 // Some is left: without any nothing is asked.
-                all.push(Lever { steps: FINE - 1, ..self.renew("salt", tanks.chain(test).collect()) });
+                let (read, none) = (tanks.chain(test).map(|path| (path, 0.0)).collect(), MASS.of(0.0));
+                all.push(Lever { steps: FINE - 1, ..self.renew("salt", read, none, None) });
             }
             (_, "alkalinity") => all.extend(self.number_to("ammonia.0.alkalinity", mg_l(60.0), BUFFER)),
             (_, "filter" | "ammonia" | "flow") => {
@@ -606,7 +672,12 @@ impl Search<'_> {
                 self.warmer(&mut all);
             }
             (_, "cut") => self.warmer(&mut all),
-            (_, "summer") => all.extend(self.number("heat.0.sun", f64::MIN, 1.0, SHADE)),
+            (_, "summer") => {
+                all.extend(self.number("heat.0.sun", f64::MIN, 1.0, SHADE));
+                let mean = self.field("heat.0.mean").map_or(f64::MAX, |f| f.1);
+                let air = self.field("heat.0.summer").filter(|f| f.1 > mean);
+                all.extend(air.and_then(|_| self.number_to("heat.0.summer", mean, COOLER)));
+            }
             // A level that this file does not know by name: what stands open on the station's own page is tried both ways.
             _ => {
                 let under = format!("{path}.");
@@ -636,35 +707,63 @@ impl Search<'_> {
         !(from.kind == StationKind::Pump && supply::is_solved(self.d, self.ways, from.index))
     }
 
-    /// Salt against nitrite, which shows in the level only in part.
+    /// Salt against nitrite, which shows in the level only in part, or not at all.
     fn salt(&self, target: &Checked, day: &Solved) -> Option<Found> {
         let quality::AmmoniaSolved { inputs, out, .. } = day.ammonia.as_ref()?;
         let (title, edit) = ammonia_page::salted(ammonia_page::chloride_in(inputs), out.salt, inputs.volume, self.w)?;
         let change = Change { title, edits: vec![Edit { path: CHLORIDE.into(), ..edit }] };
-        let mut found = self.tried(target, &change, "Not where salt-shy plants grow.")?;
+        let (mut found, ..) = self.brought(target, &change, NO_SALT)?;
         found.repair.effect = format!("{} {}", ammonia_page::SALT_BRINGS, found.repair.effect);
-        Some(found)
+        Some(Found { at_once: true, ..found })
     }
 
-    /// A part of the water changed for water without something, by what is read of that.
-    fn renew(&self, without: &'static str, paths: Vec<String>) -> Lever<'_> {
-        let w = self.w;
+    /// The water changed against ammonia and nitrite. Where salt alone does not do against the nitrite it goes in first, and with every change what
+    /// goes out of it.
+    fn freshen(&self, day: &Solved) -> Option<Lever<'_>> {
+        let quality::AmmoniaSolved { inputs, out, .. } = day.ammonia.as_ref()?;
+        let chloride = ammonia_page::chloride_in(inputs);
+        let high = out.nitrite.value > inputs.species.nitrite_limit().value * ENOUGH;
+        let salt = if high { out.salt } else { MASS.of(0.0) };
+        let first = ammonia_page::salted(chloride, salt, inputs.volume, self.w);
+        let first = first.map(|(title, edit)| (title, Edit { path: CHLORIDE.into(), ..edit }));
+        let kept = ammonia_page::salt_in(out.nitrite, chloride, salt, inputs.volume);
+        let mut read = vec![("ammonia.0.tan".into(), 0.0), (NITRITE.into(), 0.0)];
+        // Chloride that nobody puts back goes out with the rest, down to that of new water.
+        if kept.value <= 0.0 && first.is_none() {
+            read.push((CHLORIDE.into(), mg_l(ammonia_page::NOT_COUNTED)));
+        }
+        Some(self.renew("ammonia and nitrite", read, kept, first))
+    }
+
+    /// A part of the water changed for water without something, by what is read and what new water brings of it, with so much salt that is to stay
+    /// in; after something that comes first.
+    fn renew<'a>(
+        &'a self,
+        without: &'static str,
+        read: Vec<(String, f64)>,
+        salt: Mass,
+        first: Option<(String, Edit)>,
+    ) -> Lever<'a> {
+        let (w, water) = (self.w, quality::volume(self.d));
+        let also = if first.is_some() { TEST_SALTED } else { TEST_AGAIN };
+        let read: Vec<_> = read.into_iter().filter_map(|(p, new)| Some((self.field(&p)?.1, new, p))).collect();
         let at = move |k: usize| {
             let share = PERCENT.of(k as f64 / FINE as f64);
-            let left = 1.0 - share.value;
-            let reading = |path: &String| match form::value_at(&mut self.d.clone(), path) {
-                Some(EditValue::Si(x)) => Some(Edit { path: path.clone(), to: EditValue::Si(x * left) }),
-                _ => None,
+            let ammonia_page::Renewal { change, how, left } = ammonia_page::renewal(share, water, salt, w);
+            let title = format!("{change} ({how}), with water free of {without}");
+            let reading = |(x, new, path): &(f64, f64, String)| Edit {
+                path: path.clone(),
+                to: EditValue::Si(x - (x - new).max(0.0) * (1.0 - left)),
             };
-            let title =
-                format!("Change {} of the water, in portions, for water free of {without}", w.q(PERCENT, share));
-            Change { title, edits: paths.iter().filter_map(reading).collect() }
+            let edits = read.iter().map(reading);
+            match &first {
+                Some((before, edit)) => {
+                    Change { title: self.and(before, &title), edits: edits.chain([edit.clone()]).collect() }
+                }
+                None => Change { title, edits: edits.collect() },
+            }
         };
-        Lever {
-            steps: FINE,
-            at: Box::new(at),
-            also: "Test again after it: until then the readings are what should be left. It comes back unless its cause is found.",
-        }
+        Lever { steps: FINE, at: Box::new(at), also }
     }
 
     /// A filter that is still young grows up.
@@ -1001,24 +1100,40 @@ impl Search<'_> {
         }
     }
 
-    /// Less feed than today's; from then on it grows with the fish.
+    /// Less feed than today's; from then on it grows with the fish. Who feeds by a table begins with what that gives today, weighed: it gives more in
+    /// warmer water, of which fish must get their part too.
     fn feed_less<'a>(&'a self, i: usize, all: &mut Vec<Lever<'a>>) {
-        let (fed, w) = (check::fed_today(self.d, i).value, self.w);
-        if fed <= 0.0 {
+        let (fed, w, o) = (check::fed_today(self.d, i).value, self.w, &self.d.tanks[i].oxygen);
+        let by_table = o.feed_by != FeedBy::Weighed;
+        let water = &self.d.water;
+        let most = [water.today, water.coldest, water.hottest].map(|t| check::by_table(&o.fish, t)).into_iter();
+        let least = LEAST_FED * if by_table { most.fold(fed, f64::max) } else { fed };
+        if fed <= 0.0 || fed < least {
             return;
         }
         let at = move |k: usize| {
-            let part = 1.0 - (1.0 - LEAST_FED) * k as f64 / FINE as f64;
-            let feed = FEED_RATE.of(nice(FEED_RATE.0, fed * part, fed, w.system).max(fed * LEAST_FED));
+            let as_today = by_table && k <= 1;
+            let feed = if as_today {
+                fed
+            } else {
+                nice(FEED_RATE.0, fed + (least - fed) * k as f64 / FINE as f64, fed, w.system).max(least)
+            };
             let (root, name) = (format!("tanks.{i}.oxygen"), &self.d.tanks[i].name);
-            let title =
-                format!("{name}: feed {} instead of {}", w.q(FEED_RATE, feed), w.q(FEED_RATE, FEED_RATE.of(fed)));
+            let (feed, was) = (FEED_RATE.of(feed), w.q(FEED_RATE, FEED_RATE.of(fed)));
+            let to = w.q(FEED_RATE, feed);
+            let title = if as_today {
+                format!("{name}: weigh out the {to} of today, more only as they grow")
+            } else if by_table {
+                format!("{name}: weigh out {to} instead of the {was} of today, more only as they grow")
+            } else {
+                format!("{name}: feed {to} instead of {was}")
+            };
             Change {
                 title,
                 edits: vec![Edit::pick(format!("{root}.feed_by"), "weighed"), Edit::num(format!("{root}.feed"), feed)],
             }
         };
-        all.push(Lever { steps: FINE, at: Box::new(at), also: GROW_LESS });
+        all.push(Lever { steps: FINE, at: Box::new(at), also: if by_table { NOT_BY_WARMTH } else { GROW_LESS } });
     }
 
     /// Weaker pumps before an outlet, with their branches set to no more.
@@ -1262,19 +1377,156 @@ mod tests {
         report::report(d, Words::default()).expect("checks").repairs
     }
 
-    /// Salt against nitrite works at once, and new water is free of that too.
+    fn si(t: &Repair, path: &str) -> Option<f64> {
+        let e = t.edits.iter().find(|e| e.path == path)?;
+        if let EditValue::Si(x) = e.to { Some(x) } else { None }
+    }
+
+    /// Salt stands first, also where the level does not show it: ten times 3 mg/L of nitrite nitrogen, as nitrite, are 99 mg/L of chloride (SRAC 462).
+    /// Water is changed a third at a time: four thirds leave 16/81 of it, and with each goes in the salt that goes out.
     #[test]
-    fn nitrite_is_mended_by_water_and_held_off_by_salt() {
-        let mut d = demo::by_id("courtyard").expect("there").document();
-        d.ammonia[0].0.nitrite = CONCENTRATION.of(mg_l(3.0));
-        let all = repairs_of(&d);
-        let titled = |with: &str| all.iter().find(|t| t.repair.title.contains(with)).expect("offered");
-        assert!(titled("for water free of ammonia and nitrite").whole);
-        let salt = &titled("of plain salt").repair;
+    fn nitrite_is_held_off_by_salt_and_changed_in_thirds() {
+        let water = |chloride: f64, nitrite: f64| {
+            let mut d = demo::by_id("courtyard").expect("there").document();
+            let i = &mut d.ammonia[0].0;
+            (i.chloride, i.nitrite) = (CONCENTRATION.of(mg_l(chloride)), CONCENTRATION.of(mg_l(nitrite)));
+            repairs_of(&d)
+        };
+        let all = water(60.0, 3.0);
+        let salt = &all[0].repair;
+        assert!(salt.title.contains("of plain salt, dissolved") && salt.edits.len() == 1, "{salt:?}");
+        assert!(si(salt, CHLORIDE).is_some_and(|x| x >= mg_l(99.0)), "{salt:?}");
+        assert!(salt.effect.starts_with("Chloride is then") && salt.effect.contains("Still over: nitrite"), "{salt:?}");
+        let change = &all.iter().find(|t| t.whole).expect("one").repair;
         assert!(
-            salt.edits.iter().any(|e| e.path == CHLORIDE) && salt.effect.starts_with("Chloride is then"),
-            "{salt:?}"
+            change.title.starts_with(&salt.title) && change.title.contains("of plain salt, 4 times in all"),
+            "{change:?}"
         );
+        let left = si(change, NITRITE).expect("less") / mg_l(3.0);
+        assert!((left * 81.0 / 16.0 - 1.0).abs() < 0.005 && change.effect.contains("59\u{202f}%"), "{left} {change:?}");
+        // Where salt is enough, the water need not be changed for it; who cannot give any changes more of it.
+        let all = water(5.0, 0.8);
+        assert!(all[0].whole && all[0].repair.title.contains("of plain salt, dissolved"), "{all:#?}");
+        let change = &all.iter().find(|t| si(&t.repair, NITRITE).is_some()).expect("one").repair;
+        assert!(change.title.starts_with("Change a third") && !change.title.contains("salt"), "{change:?}");
+        assert!(si(change, NITRITE).is_some_and(|x| (x / mg_l(0.8) / (2.0f64 / 3.0).powi(5) - 1.0).abs() < 0.005));
+        // Chloride that nobody puts back goes out as well, but for what is in new water.
+        let all = water(330.0, 2.0);
+        let change = &all.iter().find(|t| si(&t.repair, NITRITE).is_some()).expect("one").repair;
+        let left = si(change, NITRITE).expect("less") / mg_l(2.0);
+        let chloride = si(change, CHLORIDE).expect("less") / mg_l(1.0);
+        assert!((chloride - 30.0 - 300.0 * left).abs() < 1.0 && left < 0.45, "{change:?}");
+    }
+
+    /// So is water that is too salty: two thirds of two thirds are left of it.
+    #[test]
+    fn salty_water_is_changed_in_thirds() {
+        let mut d = demo::by_id("courtyard").expect("there").document();
+        d.tanks[0].oxygen.salinity = SALINITY.of(12.0);
+        let all = repairs_of(&d);
+        let change = &all.iter().find(|t| t.repair.title.contains("free of salt")).expect("one").repair;
+        assert!(
+            change.title.contains("a third of the water at a time") && change.title.contains("2 times"),
+            "{change:?}"
+        );
+        let left = si(change, "tanks.0.oxygen.salinity").expect("less") / 12.0;
+        assert!((left * 9.0 / 4.0 - 1.0).abs() < 0.005, "{change:?}");
+    }
+
+    /// Weighing out what a table gives today is less already where that would give more in warmer water, and it is said so.
+    #[test]
+    fn feed_that_no_longer_grows_with_the_warmth_is_said_to() {
+        let d = demo::by_id("courtyard").expect("there").document();
+        let lever = |d: &Document, k: usize| {
+            let ways = super::super::flow::ways(d).expect("ways");
+            let (layout, w) = (form::layout(&mut d.clone()), Words::default());
+            let s = Search { d, ways: &ways, levels: &[], layout, w, shared: &RefCell::default() };
+            let mut all = vec![];
+            s.feed_less(0, &mut all);
+            let change = all.pop().map(|l| ((l.at)(k), l.also));
+            change.map(|(c, also)| match c.edits[1].to {
+                EditValue::Si(x) => (c.title, x, also),
+                _ => panic!("{c:?}"),
+            })
+        };
+        let today = check::fed_today(&d, 0).value;
+        let (title, x, also) = lever(&d, 1).expect("less");
+        assert!(title.contains("weigh out the ") && title.contains("of today, more only as they grow"), "{title}");
+        assert!(x == today && also == NOT_BY_WARMTH);
+        // Less of it, and never less than half of what they eat in the hottest water.
+        let (title, x, _) = lever(&d, FINE).expect("less");
+        let hot = check::by_table(&d.tanks[0].oxygen.fish, d.water.hottest);
+        assert!(
+            title.contains("weigh out ") && title.contains(" instead of the ") && x < today && x >= hot / 2.0,
+            "{title}"
+        );
+        // What is weighed already is only less.
+        let mut weighed = d.clone();
+        (weighed.tanks[0].oxygen.feed_by, weighed.tanks[0].oxygen.feed) = (FeedBy::Weighed, FEED_RATE.of(today));
+        let (title, x, also) = lever(&weighed, 1).expect("less");
+        assert!(title.starts_with("Trough: feed ") && x < today && also == GROW_LESS, "{title}");
+        // In water so cold that they eat little today, that little is not what they get all year.
+        let mut cold = d.clone();
+        cold.water.today = TEMPERATURE.of(celsius(13.0));
+        assert!(check::fed_today(&cold, 0).value < hot / 2.0 && lever(&cold, 1).is_none());
+    }
+
+    /// More fish for a bed that is too large are none for water in which those there are suffocate.
+    #[test]
+    fn fish_that_suffocate_get_no_more_company() {
+        let more = |d: &Document| {
+            let fish = d.tanks[0].fish() + 0.5;
+            repairs_of(d).iter().any(|t| si(&t.repair, "tanks.0.oxygen.fish.0.count").is_some_and(|x| x > fish))
+        };
+        let mut d = demo::by_id("courtyard").expect("there").document();
+        d.tanks[0].oxygen.fish[0].count = COUNT.of(12.0);
+        assert!(more(&d), "too few for the bed");
+        d.tanks[0].oxygen.air.mode = AirMode::None;
+        d.tanks[0].oxygen.fall = Fall::None;
+        d.edges[1].flow /= 8.0;
+        assert!(
+            report::levels(&d)
+                .expect("checks")
+                .iter()
+                .any(|l| l.level.id == "oxygen" && l.level.state() == State::Over)
+        );
+        assert!(!more(&d));
+    }
+
+    /// Winter and summer are mended apart: each goes on to where the fish live well inside, not to where the other is worse.
+    #[test]
+    fn cold_and_heat_are_mended_apart() {
+        let mut d = demo::by_id("courtyard").expect("there").document();
+        let tilapia = crate::catalog::species::SPECIES.iter().find(|s| s.id == "tilapia").expect("there");
+        d.tanks[0].oxygen.fish[0].species = tilapia;
+        d.water.coldest = TEMPERATURE.of(tilapia.dies_below().value - 1.0);
+        d.water.hottest = TEMPERATURE.of(tilapia.stops_above().value + 0.5);
+        let all = repairs_of(&d);
+        let of = |path: &str| {
+            all.iter().find(|t| t.repair.edits.len() == 1 && t.repair.edits[0].path == path).expect("offered")
+        };
+        let (cold, hot) = (&of("water.coldest").repair, &of("water.hottest").repair);
+        let x = si(cold, "water.coldest").expect("warmer");
+        assert!(x > tilapia.dies_below().value + 1.0, "{cold:?}");
+        assert!(cold.effect.contains("in the coldest water: in range. Still over:"), "{cold:?}");
+        assert!(cold.effect.contains("Trough in the hottest water"), "{cold:?}");
+        assert!(hot.effect.contains("in the hottest water: in range. Still over:"), "{hot:?}");
+        assert!(si(hot, "water.hottest").is_some_and(|x| x < tilapia.stops_above().value), "{hot:?}");
+        // Both at once leave neither over.
+        let both =
+            all.iter().find(|t| si(&t.repair, "water.coldest").is_some() && si(&t.repair, "water.hottest").is_some());
+        assert!(both.is_some_and(|t| t.whole || !t.repair.effect.contains("the water temperature in")), "{all:#?}");
+    }
+
+    /// Shade alone leaves the air of a spell that kills: what does not end that is no repair, cooler air is.
+    #[test]
+    fn a_room_too_hot_is_cooled() {
+        let mut d = demo::by_id("classroom").expect("there").document();
+        (d.heat[0].0.summer, d.heat[0].0.sun) = (TEMPERATURE.of(celsius(36.0)), POWER.of(400.0));
+        let all = repairs_of(&d);
+        let of: Vec<_> = all.iter().filter(|t| t.repair.level.id == "summer").collect();
+        assert!(of.iter().all(|t| t.repair.level.state() != State::Over), "{of:#?}");
+        assert!(of.iter().any(|t| si(&t.repair, "heat.0.summer").is_some_and(|x| x < celsius(36.0))), "{of:#?}");
     }
 
     /// What no fish feed wants no other bed, and nearly no fish are no repair.
