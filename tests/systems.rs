@@ -262,16 +262,18 @@ fn what_harms_fish_is_told_first() {
     assert!(!verdict.starts_with("Plant area"), "{verdict}");
 }
 
-/// One page says one number of fish: those that a spilling tank keeps safe are those of the day that is worst for its oxygen.
+/// One page says one number of fish: those that a spilling tank keeps safe are those of the day that is worst for its oxygen, behind those of today
+/// where there is too little for all of them already.
 #[test]
 fn the_safe_fish_are_those_of_the_worst_day_for_oxygen() {
     for count in [25.0, 40.0, 70.0] {
         let d = with("enlarged", &[set("tanks.1.oxygen.fish.0.count", count)]);
         let verdict = report::report(&d, Words::default()).expect("solves").verdict;
-        let Some(safe) = verdict.split("safe for ").nth(1).and_then(|s| s.split(' ').next()?.parse::<f64>().ok())
-        else {
-            panic!("{verdict}");
-        };
+        let after = |said: &str| verdict.split(said).nth(1)?.split(' ').next()?.parse::<f64>().ok();
+        let (Some(safe), later) = (after("safe for "), after(" fish today, and ")) else { panic!("{verdict}") };
+        assert!(verdict.contains(if later.is_some() { " now, or" } else { " by then, or" }), "{verdict}");
+        assert_eq!(later.is_some(), count > 50.0, "{verdict}");
+        let safe = later.map_or(safe, |later| later.min(safe));
         let fewer = with("enlarged", &[set("tanks.1.oxygen.fish.0.count", safe)]);
         let oxygen = |d: &Document| {
             let all = checked(d).expect("solves");

@@ -1055,6 +1055,14 @@ pub(crate) fn level_of(o: &OxygenOut) -> Level {
     now.filter(|now| now.fullness() > level.fullness()).unwrap_or(level)
 }
 
+impl OxygenOut {
+    /// Is it where losses begin, by what was read or after the meal?
+    pub(crate) fn suffocates(&self) -> bool {
+        let dies = |c: MassConcentration| c < self.stop;
+        self.biomass.value > 0.0 && (self.low_now.is_some_and(dies) || self.settled.0.is_none_or(dies))
+    }
+}
+
 /// The groups that hold fish.
 fn present(i: &OxygenIn) -> impl Iterator<Item = &FishGroup> {
     i.fish.iter().filter(|g| g.total().value > 0.0)

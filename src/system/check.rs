@@ -324,24 +324,19 @@ const FLOOD: f64 = l_h(50_000.0);
 /// What the water's temperature is to a species on a day: it must stay between where they stop feeding in the cold and in the heat. On the
 /// coldest day they may well stop feeding, and must only live. Where they die on any day, that leads.
 fn warmth(fish: &FishGroup, d: &Document, day: Day) -> Level {
-    let (t, species) = (temperature(d, day), fish.species);
-    if let Some(dies) = Deadly::of(species, t).filter(|_| fish.total().value > 0.0) {
-        return dies.level("warmth", "Water temperature for the fish");
+    let (t, species, name) = (temperature(d, day), fish.species, "Water temperature for the fish");
+    // Without fish nothing is asked of the water; the level keeps its place among those of the other groups.
+    if fish.total().value <= 0.0 {
+        return Level::upper("warmth", name, TEMPERATURE, TEMPERATURE.of(0.0), t);
+    }
+    if let Some(dies) = Deadly::of(species, t) {
+        return dies.level("warmth", name);
     }
     let (low, below) = match day {
         Day::Coldest => (species.dies_below(), "so cold that they die"),
         _ => (species.stops_below(), "too cold: they stop feeding"),
     };
-    Level::between(
-        "warmth",
-        "Water temperature for the fish",
-        TEMPERATURE,
-        (t, t),
-        low,
-        species.stops_above(),
-        below,
-        "too hot: they stop feeding",
-    )
+    Level::between("warmth", name, TEMPERATURE, (t, t), low, species.stops_above(), below, "too hot: they stop feeding")
 }
 
 /// What the water settles at in the hottest spell against what the fish live in. The heaters hold it at the coldest of the year at the least; how warm
@@ -698,9 +693,9 @@ pub fn solve_with(d: &Document, ways: &Ways<'_>, day: Day, shared: &mut Shared) 
     for (i, ((t, (most, less, outlet)), (inputs, oxygen))) in d.tanks.iter().zip(outlets).zip(solved).enumerate() {
         let station = ways.place(StationKind::Tank, i);
         let (set, through) = (FLOW.of(wanted.through[station]), FLOW.of(flows.through[station]));
-        // The temperature has a level of its own, and what is short of oxygen does not lead here.
-        let l = level_of(&oxygen);
-        levels.push((station, Level { id: "oxygen".into(), name: "Oxygen".into(), leads: false, ..l }));
+        // What they suffocate in today kills within minutes; on a day to come there is time. The temperature has a level of its own.
+        let (l, leads) = (level_of(&oxygen), day == Day::Today && oxygen.suffocates());
+        levels.push((station, Level { id: "oxygen".into(), name: "Oxygen".into(), leads, ..l }));
         let turn = FLOW.of(t.oxygen.volume.value * TURNOVER_WANTED.value / 3600.0);
         let comes = (FLOW.of(low[station].min(through.value)), through);
         levels.push((station, Level::upper_range("turnover", "Turnover", FLOW, (turn, turn), comes)));

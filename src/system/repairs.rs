@@ -6,7 +6,7 @@ use super::document::{Document, Tank};
 use super::flow::{self, StationKind, Ways};
 use super::quality;
 use super::supply;
-use super::worst::{Checked, inside, merge, solve_days_with};
+use super::worst::{Checked, SUFFOCATE, inside, merge, solve_days_with};
 use crate::calculators::air::AirMode;
 use crate::calculators::ammonia as ammonia_page;
 use crate::calculators::drain::{Arrangement, Limit, VENT_OPEN, vent_place};
@@ -24,6 +24,7 @@ use crate::science::respiration::{Meals, Solids};
 use crate::science::siphon;
 use crate::units::{kinds::*, si::*, *};
 use std::cell::RefCell;
+use std::cmp::Reverse;
 
 /// A repair that was tried on the whole system.
 #[derive(Debug, Clone, PartialEq)]
@@ -107,12 +108,14 @@ pub(super) struct Search<'a> {
     shared: &'a RefCell<Shared>,
 }
 
-/// Every repair that was found, those that leave nothing over first. `shared` is what solving the document has left.
+/// Every repair that was found, those that leave nothing over first, then those of the level that the verdict is about, the `subject`, and of what
+/// harms soonest. `shared` is what solving the document has left.
 pub fn repairs(
     d: &Document,
     ways: &Ways<'_>,
     days: &[Solved],
     levels: &[Checked],
+    subject: Option<usize>,
     w: Words,
     shared: Shared,
 ) -> Vec<Tried> {
@@ -138,24 +141,45 @@ pub fn repairs(
     if targets.len() > 1 && !all.iter().any(|f| f.over == 0) {
         all.extend(s.of_everything(&all));
     }
-    // What leaves its own level over is told only where nothing else helps.
-    if all.iter().any(|f| f.mends) {
-        all.retain(|f| f.mends || f.at_once);
+    // What the verdict is about, and what cannot wait.
+    let subject = subject.map(|k| &levels[k]);
+    let first = |t: &Checked| if subject.is_some_and(|s| s.is(t)) { u8::MAX } else { t.urgency() };
+    // What leaves its own level over is told only where nothing else helps, or nothing else helps those.
+    let mended: Vec<Checked> = all.iter().filter(|f| f.mends).map(|f| f.target.clone()).collect();
+    let alone = |t: &Checked| first(t) >= SUFFOCATE && !mended.iter().any(|m| m.is(t));
+    if !mended.is_empty() {
+        all.retain(|f| f.mends || f.at_once || alone(&f.target));
     }
     crate::units::arrange(&mut all, |a, b| a.order().cmp(&b.order()));
+    let mut all = one_of_each(&all, first);
+    all.truncate(TOLD);
+    let order = |f: &Found| (f.over > 0, Reverse(first(&f.target)), f.order());
+    crate::units::arrange(&mut all, |a, b| order(a).cmp(&order(b)));
     // Salt acts in hours, and needs no new water: it comes before the changes.
     if let Some(salt) = all.iter().position(|f| f.at_once)
         && let Some(change) = all[..salt].iter().position(|f| f.paths().any(|p| p == NITRITE))
     {
         all[change..=salt].rotate_right(1);
     }
-    all.truncate(TOLD);
     let readings = read_before(d, &read);
     let told = |f: Found| {
         let edits = readings.iter().cloned().chain(f.repair.edits).collect();
         Tried { whole: f.over == 0, repair: Repair { edits, ..f.repair } }
     };
     all.into_iter().map(told).collect()
+}
+
+/// What mends all; then of each level one before a second: what comes first, one of every kind, those of other stations.
+fn one_of_each(all: &[Found], first: impl Fn(&Checked) -> u8) -> Vec<Found> {
+    let place = |(k, f): (usize, &Found)| {
+        let before = || all[..k].iter().map(|f| &f.target);
+        let seconds = before().filter(|t| t.is(&f.target)).count();
+        let alike = before().any(|t| t.level.id == f.target.level.id);
+        ((f.over > 0, seconds, Reverse(first(&f.target)), alike), k)
+    };
+    let mut places: Vec<_> = all.iter().enumerate().map(place).collect();
+    crate::units::arrange(&mut places, Ord::cmp);
+    places.into_iter().map(|(_, k)| all[k].clone()).collect()
 }
 
 /// What goes before any change where there are readings at dawn: they are of what was there before it.
@@ -1527,6 +1551,38 @@ mod tests {
         let of: Vec<_> = all.iter().filter(|t| t.repair.level.id == "summer").collect();
         assert!(of.iter().all(|t| t.repair.level.state() != State::Over), "{of:#?}");
         assert!(of.iter().any(|t| si(&t.repair, "heat.0.summer").is_some_and(|x| x < celsius(36.0))), "{of:#?}");
+    }
+
+    /// Three tanks alike want much; the outlet that the verdict is about is mended first, and nothing else is left without a repair.
+    #[test]
+    fn each_level_has_its_repair_before_another_has_two() {
+        let mut d = demo::by_id("enlarged").expect("there").document();
+        d.pumps[0].curve.clear();
+        d.pumps[0].most = FLOW.of(l_h(6000.0));
+        for e in &mut d.edges {
+            e.run.clear();
+            if e.from == "pump" {
+                e.flow = FLOW.of(l_h(if e.to == "trough" { 1000.0 } else { 1300.0 }));
+            }
+        }
+        d.tanks[1].outlet.outlets = COUNT.of(4.0);
+        let g = &mut d.tanks[1].oxygen.fish[0];
+        (g.count, g.biomass) = (COUNT.of(40.0), g.mass * 40.0);
+        for id in ["new2", "new3"] {
+            let name = format!("New tank {id}");
+            d.tanks.push(super::super::document::Tank { id: id.into(), name, ..d.tanks[1].clone() });
+            let mut edges: Vec<_> = d.edges.iter().filter(|e| e.from == "new" || e.to == "new").cloned().collect();
+            edges.iter_mut().for_each(|e| *if e.to == "new" { &mut e.to } else { &mut e.from } = id.into());
+            d.edges.extend(edges);
+        }
+        d.beds[0].bed.area *= 5.0;
+        let r = report::report(&d, Words::default()).expect("checks");
+        let (subject, told) =
+            (r.foremost().expect("one"), |id: &str| r.repairs.iter().any(|t| t.repair.level.id == id));
+        assert!(subject.level.id == "outlet" && r.repairs.len() == TOLD, "{}", r.verdict);
+        assert_eq!(r.repairs[0].repair.level.name, subject.level.name);
+        let over = r.levels.iter().filter(|l| l.level.state() == State::Over);
+        over.for_each(|l| assert!(told(&l.level.id), "nothing for {}", l.level.name));
     }
 
     /// What no fish feed wants no other bed, and nearly no fish are no repair.

@@ -6,7 +6,7 @@ use super::flow::{self, StationKind, Ways};
 use super::quality;
 use super::repairs;
 use super::supply;
-use super::worst::{counts, merge, solve_days, solve_days_with};
+use super::worst::{SUFFOCATE, TODAY, counts, merge, solve_days, solve_days_with};
 use crate::calculators::ammonia::{self, Ammonia};
 use crate::calculators::bed::{Bed as BedCalculator, unborne};
 use crate::calculators::deadly::{Deadly, salt_borne};
@@ -81,7 +81,7 @@ pub struct Report {
     pub verdict: String,
     /// Stations in the order the water meets them.
     pub stations: Vec<StationReport>,
-    /// Every level, fullest first.
+    /// Every level, what harms soonest first and then what is fullest.
     pub levels: Vec<Checked>,
     /// The level that the verdict is about: its place in [`Self::levels`].
     pub subject: Option<usize>,
@@ -136,14 +136,14 @@ fn made(d: &Document, words: Words, before: Option<&Report>) -> Result<Report, V
     let levels = told(d, merge(&ways, &days));
     let worst = days.iter().reduce(|a, b| if worse(b, a) { b } else { a }).unwrap_or(&days[0]);
     let over = levels.iter().any(|l| l.level.state() == State::Over);
+    let breath = Breath { ways: &ways, days: &days, levels: &levels };
+    let subject = subject(&breath);
     let repairs = match before {
         Some(before) if over => before.repairs.clone(),
         Some(_) => vec![],
-        None => repairs::repairs(d, &ways, &days, &levels, words, shared),
+        None => repairs::repairs(d, &ways, &days, &levels, subject, words, shared),
     };
     let stations = stations(d, &ways, &days[0], &levels, words);
-    let breath = Breath { ways: &ways, days: &days, levels: &levels };
-    let subject = subject(&breath);
     let chain = chain(d, worst, &breath, subject, &repairs, words);
     let verdict = verdict(d, worst, &breath, subject, words);
     let flows = days[0].flows.edges.iter().map(|q| FLOW.of(*q)).collect();
@@ -151,7 +151,7 @@ fn made(d: &Document, words: Words, before: Option<&Report>) -> Result<Report, V
     Ok(Report { verdict, stations, levels, subject, chain, repairs, flows, cautions })
 }
 
-/// Every fill level on its worst day, fullest first, without words or repairs.
+/// Every fill level on its worst day, as [`Report::levels`], without words or repairs.
 ///
 /// # Errors
 /// As [`report`].
@@ -160,10 +160,15 @@ pub fn levels(d: &Document) -> Result<Vec<Checked>, Vec<FieldError>> {
     Ok(told(d, merge(&ways, &solve_days(d, &ways, &Day::ALL)?)))
 }
 
-/// The levels that are told: where both readings of a water test stand at nothing nobody has read it, and it has passed no check.
+/// The levels that are told: where both readings of a water test stand at nothing nobody has read it, and it has passed no check; nor has water
+/// that is asked for no fish.
 fn told(d: &Document, mut levels: Vec<Checked>) -> Vec<Checked> {
     let unread = d.ammonia.iter().any(|a| !quality::is_read(&a.0));
-    levels.retain(|l| !(unread && matches!(l.level.id.as_ref(), "unionised" | "tan" | "nitrite")));
+    levels.retain(|l| match l.level.id.as_ref() {
+        "unionised" | "tan" | "nitrite" => !unread,
+        "warmth" => matches!(l.level.brim, Brim::Between { .. }),
+        _ => true,
+    });
     levels
 }
 
@@ -305,7 +310,7 @@ fn count(x: f64) -> String {
     number(x.round(), 15)
 }
 
-/// Every tank on the day that is worst for its oxygen, which need not be the worst of all.
+/// Every tank on the day that counts for its oxygen, which need not be the worst of all.
 struct Breath<'a> {
     ways: &'a Ways<'a>,
     days: &'a [Solved],
@@ -313,10 +318,13 @@ struct Breath<'a> {
 }
 
 impl<'a> Breath<'a> {
-    fn of(&self, tank: usize, otherwise: &'a Solved) -> &'a Solved {
+    /// Today where there is too little then already, and the day that is worst.
+    fn of(&self, tank: usize, otherwise: &'a Solved) -> [&'a Solved; 2] {
         let station = self.ways.place(StationKind::Tank, tank);
         let level = self.levels.iter().find(|l| l.station == station && l.level.id == "oxygen");
-        level.and_then(|l| self.days.iter().find(|s| s.day == l.day)).unwrap_or(otherwise)
+        let worst = level.and_then(|l| self.days.iter().find(|s| s.day == l.day)).unwrap_or(otherwise);
+        let over = level.is_some_and(|l| l.today.state() == State::Over);
+        [if over { &self.days[0] } else { worst }, worst]
     }
 }
 
@@ -329,9 +337,26 @@ fn fish_of(d: &Document, s: &Solved, tank: usize) -> (f64, f64) {
     (all.round(), if o.carries >= o.biomass { all.round() } else { (safe + 1e-9).floor() })
 }
 
-/// After how many are safe: when that is, and until when the rest must be gone.
-fn when_safe(day: Day) -> (&'static str, &'static str) {
-    (day.when(), if matches!(day, Day::Today | Day::Blocked) { "" } else { " by then" })
+/// How many fish of a tank are safe, and when: how many must be gone, until when, and the words. Nothing if all are.
+fn safe(d: &Document, days: [&Solved; 2], tank: usize, of: &str) -> Option<(f64, &'static str, String)> {
+    let [(all, safe), (_, later)] = days.map(|s| fish_of(d, s, tank));
+    let (when, then) = match days[0].day {
+        Day::Today => (" today", " now"),
+        Day::Blocked => (Day::Blocked.when(), ""),
+        day => (day.when(), " by then"),
+    };
+    let fewer = if later < safe { format!(", and {}{}", count(later), days[1].day.when()) } else { String::new() };
+    (safe < all).then(|| (all - safe, then, format!("{} of {of}{} fish{when}{fewer}", count(safe), count(all))))
+}
+
+/// How a level stands: today, where it is over already, and what it comes to on its worst day; else on that.
+fn stands(l: &Checked) -> (&Level, &'static str, String) {
+    if l.day == Day::Today || l.today.state() != State::Over {
+        return (&l.level, l.day.when(), String::new());
+    }
+    let (now, then) = (l.today.percent(), l.level.percent());
+    let then = if now == then { String::new() } else { format!(", and {then}{}", l.day.when()) };
+    (&l.today, " today", then)
 }
 
 /// What harms fish comes before hungry plants, and what is fullest before the rest.
@@ -339,9 +364,12 @@ fn subject(breath: &Breath<'_>) -> Option<usize> {
     let levels = breath.levels;
     let harms = levels.iter().position(|l| l.level.state() == State::Over && l.level.id != "bed");
     let first = harms.or((!levels.is_empty()).then_some(0))?;
-    // An outlet that spills is where it begins for its tank.
+    // An outlet that spills is where it begins for its tank; not where they lack oxygen today, by a reading or with all that is set to come.
     let l = &levels[first];
-    let led = matches!(l.level.id.as_ref(), "oxygen" | "turnover") && l.level.state() == State::Over;
+    let led = matches!(l.level.id.as_ref(), "oxygen" | "turnover") && l.level.state() == State::Over && {
+        let tank = &breath.days[0].tanks[breath.ways.stations[l.station].index];
+        l.urgency() < TODAY || tank.throttled && tank.oxygen.low_now.is_none()
+    };
     let outlet = levels.iter().position(|o| led && o.station == l.station && spills(o));
     Some(outlet.unwrap_or(first))
 }
@@ -373,20 +401,17 @@ fn chain<'a>(
         let text = format!("It carries {carries}; {} can send {most}. It spills.", pumps_of(ways, first.station));
         put(State::Over, format!("Outlet of {}: {}", station.name, first.level.percent()), text);
     } else {
-        let unit = first.level.kind.unit(w.system).symbol;
-        let figures = first.level.figures(w.system);
-        let figures = match first.level.brim {
+        let (level, when, then) = stands(first);
+        let unit = level.kind.unit(w.system).symbol;
+        let figures = level.figures(w.system);
+        let figures = match level.brim {
             Brim::Between { .. } if !unit.is_empty() => figures.replacen(", ", &format!("{THIN}{unit}, "), 1),
             _ => figures,
         };
-        put(
-            State::Over,
-            format!("{}: {}", first.level.name, first.level.percent()),
-            format!("{figures}{}.", first.day.when()),
-        );
+        put(State::Over, format!("{}: {}", first.level.name, level.percent()), format!("{figures}{when}{then}."));
     }
     if tank && matches!(first.level.id.as_ref(), "outlet" | "oxygen" | "turnover") {
-        let s = breath.of(i, worst);
+        let days @ [s, _] = breath.of(i, worst);
         // Where there is too little water for fish that are not there, no more is to be said of it.
         if first.level.id == "outlet" || first.level.id == "turnover" && d.tanks[i].fish() > 0.0 {
             let t = &today.tanks[i];
@@ -399,14 +424,12 @@ fn chain<'a>(
             };
             put(state, head, oxygen_words(d, s, i, w));
         }
-        let (all, safe) = fish_of(d, s, i);
-        if safe < all {
+        if let Some((go, then, safe)) = safe(d, days, i, "") {
             let what = if spills(first) { "the outlet, the flow or the air" } else { "the flow or the air" };
-            let (when, then) = when_safe(s.day);
             put(
                 State::Over,
-                format!("Safe so: {} of {} fish{when}", count(safe), count(all)),
-                format!("{} must go{then}, or {what} must change.", count(all - safe)),
+                format!("Safe so: {safe}"),
+                format!("{} must go{then}, or {what} must change.", count(go)),
             );
         }
     }
@@ -456,6 +479,9 @@ fn verdict<'a>(d: &Document, worst: &'a Solved, breath: &Breath<'a>, subject: Op
     let (ways, levels) = (breath.ways, breath.levels);
     let unsaid = too_hot(d) + &unsaid(d);
     let subject = subject.map(|k| &levels[k]);
+    // What kills them besides, which their breath or the poison of today stands before.
+    let dies = levels.iter().filter_map(|l| Some((l, format!(" {}", deadly(d, l, w)?)))).next();
+    let dies = dies.filter(|(l, _)| subject.is_some_and(|s| !s.is(l)));
     if let Some(outlet) = subject.filter(|l| spills(l)) {
         let (carries, most) = carried(&outlet.level, w);
         let station = &ways.stations[outlet.station];
@@ -468,37 +494,50 @@ fn verdict<'a>(d: &Document, worst: &'a Solved, breath: &Breath<'a>, subject: Op
         if station.kind != StationKind::Tank {
             return format!("{first} What it cannot carry goes over the rim, and is missing in the sump.{unsaid}");
         }
-        let s = breath.of(i, worst);
-        let (all, safe) = fish_of(d, s, i);
         let throttled = breath.days[0].tanks[i].throttled;
         let so = if throttled { "Throttled to what it can carry" } else { "With what comes as it is set" };
-        let then = if safe < all {
-            let (when, then) = when_safe(s.day);
-            format!(
-                "{first} {so}, the water is safe for {} of its {} fish{when}: {}remove {}{then}, or add air.",
-                count(safe),
-                count(all),
+        let then = match safe(d, breath.of(i, worst), i, "its ") {
+            Some((go, then, safe)) => format!(
+                "{first} {so}, the water is safe for {safe}: {}remove {}{then}, or add air.",
                 if throttled { "enlarge the outlet, " } else { "" },
-                count(all - safe)
-            )
-        } else {
-            format!("{first} {so} there is still oxygen enough, but anyone may open the valve.")
+                count(go)
+            ),
+            None => format!("{first} {so} there is still oxygen enough, but anyone may open the valve."),
         };
-        return then + &unsaid;
+        let dies = dies.map_or(String::new(), |(_, dies)| dies);
+        return then + &dies + &unsaid;
     }
     match subject {
         None => "There is nothing to check yet.".into(),
         Some(l) if l.level.state() == State::Over => {
-            let more = levels.iter().filter(|l| l.level.state() == State::Over).count() - 1;
-            let rest = match more {
+            let what = deadly(d, l, w);
+            let dies = dies.filter(|_| what.is_none());
+            let gasp = |o: &Checked| o.urgency() == SUFFOCATE;
+            let there = levels.iter().filter(|o| gasp(l) && gasp(o) && !o.is(l));
+            let there: Vec<String> = there.map(|o| ways.stations[o.station].name.into()).collect();
+            let over = levels.iter().filter(|l| l.level.state() == State::Over).count();
+            let rest = match over - 1 - there.len() - usize::from(dies.is_some()) {
                 0 => String::new(),
                 1 => " One more is over.".into(),
                 n => format!(" {n} more are over."),
             };
-            let what = deadly(d, l, w);
-            let what =
-                what.unwrap_or_else(|| format!("{} is over{}: {}.", l.level.name, l.day.when(), l.level.percent()));
-            format!("{what}{rest}{unsaid}")
+            let what = what.unwrap_or_else(|| {
+                let (level, when, then) = stands(l);
+                let first = format!("{} is over{when}: {}{then}.", l.level.name, level.percent());
+                if !gasp(l) {
+                    return first;
+                }
+                let enough = match fish_of(d, &breath.days[0], ways.stations[l.station].index) {
+                    (all, safe) if safe < all => {
+                        format!(" There is enough for {} of {} fish.", count(safe), count(all))
+                    }
+                    _ => String::new(),
+                };
+                let there = if there.is_empty() { String::new() } else { format!(", in {} too", listed(&there)) };
+                format!("{first}{enough} Put more air in now and feed nothing until there is enough{there}.")
+            });
+            let dies = dies.map_or(String::new(), |(_, dies)| dies);
+            format!("{what}{dies}{rest}{unsaid}")
         }
         Some(l) if l.level.state() == State::Tight => {
             let first = format!("Nothing is over. {} is tight{}: {}.", l.level.name, l.day.when(), l.level.percent());
@@ -523,18 +562,24 @@ fn too_hot(d: &Document) -> String {
     if all.is_empty() { String::new() } else { format!(" The hottest water is too hot for {}.", listed(&all)) }
 }
 
-/// Of what the fish die, where a level says so that leads.
+/// Of what the fish die, where a level of temperature or salt says so that leads; today's, where they die in that.
 fn deadly(d: &Document, l: &Checked, w: Words) -> Option<String> {
-    let (mut all, is) = (quality::species(d), l.level.demand.high);
-    let water = match (l.level.id.as_ref(), l.day) {
-        _ if !l.level.leads => return None,
+    let (level, day) = if l.today.leads { (&l.today, Day::Today) } else { (&l.level, l.day) };
+    let (all, is) = (quality::species(d), level.demand.high);
+    let water = match (level.id.as_ref(), day) {
+        ("oxygen", _) => return None,
+        _ if !level.leads => return None,
         ("summer", _) => "water in the hottest spell",
         (_, Day::Coldest) => "coldest water",
         (_, Day::Hottest | Day::Harvest | Day::Aged) => "hottest water",
         _ => "water",
     };
     let dies = match l.level.id.as_ref() {
-        "salt" => all.find_map(|s| Deadly::of_salt(s, SALINITY.of(is))),
+        // The level is that of those who bear least.
+        "salt" => {
+            let least = all.min_by(|a, b| salt_borne(a).value.total_cmp(&salt_borne(b).value));
+            least.and_then(|s| Deadly::of_salt(s, SALINITY.of(is)))
+        }
         _ => Deadly::worst(all, TEMPERATURE.of(is), SALINITY.of(0.0)),
     };
     Some(sentence(&dies?.advised(water, w)))
@@ -912,6 +957,102 @@ mod tests {
         // Where there are no fish nothing dies.
         hot.tanks[0].oxygen.fish.clear();
         assert!(said_of(&hot).levels.iter().all(|l| !l.level.leads));
+    }
+
+    /// What kills within minutes today is told before what kills in winter, and before salt that some fish get used to.
+    #[test]
+    fn minutes_come_before_months() {
+        let stock = |d: &mut Document, tank: usize, fish: f64, mass: f64| {
+            let o = &mut d.tanks[tank].oxygen;
+            o.air.mode = crate::calculators::air::AirMode::None;
+            let g = &mut o.fish[0];
+            (g.count, g.mass) = (COUNT.of(fish), SMALL_MASS.of(si::g(mass)));
+            g.biomass = MASS.of(g.mass.value * fish);
+        };
+        let leads = |d: &Document, after: &str| {
+            let r = said_of(d);
+            let verdict = r.verdict.replace(THIN, " ");
+            let name = &r.levels[0].level.name;
+            assert!(r.subject == Some(0) && verdict.starts_with("Oxygen in Trough is over"), "{verdict}");
+            assert!(verdict.contains("Put more air in now") && verdict.contains(after), "{verdict}");
+            assert_eq!(r.repairs[0].repair.level.name, *name, "{:?}", r.repairs[0]);
+            verdict
+        };
+        let mut d = demo::by_id("enlarged").expect("there").document();
+        stock(&mut d, 0, 300.0, 300.0);
+        d.water.coldest = TEMPERATURE.of(si::celsius(4.9));
+        let verdict = leads(&d, " Channel catfish die below 5 °C, and the coldest water is 4.9 °C. Other fish, or");
+        assert!(verdict.contains("There is enough for 8 of 300 fish.") && !verdict.contains("by then"), "{verdict}");
+        // Where nothing else is wrong today, the winter leads.
+        let mut d = demo::by_id("courtyard").expect("there").document();
+        d.water.coldest = TEMPERATURE.of(si::celsius(4.9));
+        assert!(said_of(&d).verdict.starts_with("Channel catfish die below"), "{}", said_of(&d).verdict);
+        // Two tanks suffocate: both are named.
+        let mut d = demo::by_id("enlarged").expect("there").document();
+        stock(&mut d, 0, 300.0, 300.0);
+        stock(&mut d, 1, 200.0, 300.0);
+        d.edges.iter_mut().for_each(|e| e.run.clear());
+        d.pumps[0].curve.clear();
+        d.tanks[1].outlet.outlets = COUNT.of(8.0);
+        d.edges.iter_mut().filter(|e| e.from == "pump").for_each(|e| e.flow = FLOW.of(si::l_h(700.0)));
+        d.tanks[0].oxygen.salinity = SALINITY.of(9.3);
+        let verdict = leads(&d, "feed nothing until there is enough, in New tank too. Channel catfish are counted on");
+        assert!(!verdict.contains("by then"), "{verdict}");
+    }
+
+    /// Poison that was read today is told before what a harvest will ask; what is over today is told with today's figure first.
+    #[test]
+    fn today_comes_before_the_harvest() {
+        let mut d = demo::by_id("courtyard").expect("there").document();
+        let a = &mut d.ammonia[0].0;
+        (a.nitrite, a.media) = (CONCENTRATION.of(si::mg_l(4.0)), a.media / 200.0);
+        let r = said_of(&d);
+        let biofilter = r.levels.iter().find(|l| l.level.id == "filter").expect("a filter");
+        assert!(biofilter.level.fullness() > r.levels[0].level.fullness(), "{:?}", r.levels);
+        assert!(r.verdict.starts_with("Nitrite nitrogen is over: "), "{}", r.verdict);
+        d.ammonia[0].0.nitrite *= 0.0;
+        let (r, harvest) = (said_of(&d), " at harvest in the hottest water");
+        assert!(r.levels[0].day == Day::Harvest && r.levels[0].today.state() == State::Over, "{:?}", r.levels[0]);
+        let (now, then) = (r.levels[0].today.percent(), r.levels[0].level.percent());
+        let said = format!("Biofilter is over today: {now}, and {then}{harvest}.");
+        assert!(now != then && r.verdict.starts_with(&said), "{}: {said}", r.verdict);
+        assert!(r.chain[0].text.ends_with(&format!(" today, and {then}{harvest}.")), "{:?}", r.chain);
+    }
+
+    /// A group of no fish asks nothing of the water.
+    #[test]
+    fn no_fish_are_not_too_warm() {
+        let mut d = demo::by_id("courtyard").expect("there").document();
+        let mut none = d.tanks[0].oxygen.fish[0].clone();
+        none.species = crate::catalog::species::Species::by_id("trout").expect("there");
+        (none.count, none.biomass) = (COUNT.of(0.0), MASS.of(0.0));
+        d.water.hottest = TEMPERATURE.of(si::celsius(26.0));
+        let warmth = |d: &Document| {
+            let all = said_of(d).levels.into_iter().filter(|l| l.level.id == "warmth");
+            all.map(|l| l.level.state()).collect::<Vec<_>>()
+        };
+        let before = warmth(&d);
+        // In front, so that the fish that there are keep a level of their own.
+        d.tanks[0].oxygen.fish.insert(0, none);
+        assert_eq!(warmth(&d), before);
+        d.tanks[0].oxygen.fish[0].biomass = MASS.of(1.0);
+        d.tanks[0].oxygen.fish[0].count = COUNT.of(5.0);
+        assert_eq!(warmth(&d).iter().filter(|s| **s == State::Over).count(), 1);
+    }
+
+    /// The salt is told against the fish that bear least of it, wherever they stand.
+    #[test]
+    fn salt_is_told_of_the_fish_that_bear_least() {
+        let mut d = demo::by_id("enlarged").expect("there").document();
+        for (t, id) in d.tanks.iter_mut().zip(["barramundi", "trout"]) {
+            t.oxygen.salinity = SALINITY.of(36.0);
+            t.oxygen.fish[0].species = crate::catalog::species::Species::by_id(id).expect("there");
+        }
+        let t = |c: f64| TEMPERATURE.of(si::celsius(c));
+        (d.water.coldest, d.water.today, d.water.hottest) = (t(16.0), t(18.0), t(21.0));
+        let verdict = said_of(&d).verdict.replace(THIN, " ");
+        let said = "Rainbow trout are counted on to bear 9 g/L of salt at the most, and the water holds 36 g/L.";
+        assert!(verdict.contains(said), "{verdict}");
     }
 
     /// Fish that must not be netted in water as cold as today's: who is told to take some out is told so.

@@ -32,7 +32,31 @@ impl Checked {
     pub fn is(&self, other: &Self) -> bool {
         self.station == other.station && self.nth == other.nth && self.level.id == other.level.id
     }
+    /// How soon it harms the fish; more is sooner.
+    pub fn urgency(&self) -> u8 {
+        let over = self.today.state() == State::Over;
+        match self.level.id.as_ref() {
+            "oxygen" if self.today.leads => SUFFOCATE,
+            // Salt too: some bear more of it once they are used to it.
+            "oxygen" | "unionised" | "tan" | "nitrite" | "salt" if over => TODAY,
+            _ if self.today.leads => DIE,
+            _ if self.level.leads => AHEAD,
+            _ => 0,
+        }
+    }
+    /// For sorting: what harms soonest, then what is fuller on the day that counts for that.
+    fn order(&self) -> (u8, f64, f64) {
+        let (urgency, full) = (self.urgency(), self.level.fullness());
+        (urgency, if urgency >= TODAY { self.today.fullness() } else { full }, full)
+    }
 }
+
+/// [`Checked::urgency`]: they have no oxygen today, they die in today's water, they are harmed today, they die on a day to come.
+pub const SUFFOCATE: u8 = 4;
+const DIE: u8 = 3;
+/// From here on it is today.
+pub const TODAY: u8 = 2;
+const AHEAD: u8 = 1;
 
 /// The level of a day that is the same as level `k` of today.
 pub(super) fn same<'a>(today: &Solved, k: usize, day: &'a Solved) -> Option<&'a Level> {
@@ -69,30 +93,39 @@ pub fn solve_days_with(
     days.iter().filter(|day| day.differs(d)).map(|&day| check::solve_with(d, ways, day, shared)).collect()
 }
 
-/// Every level on its worst day, what kills first and then what is fullest. Today stands first among `days`.
+/// Every level on its worst day, what harms soonest first and then what is fullest. Today stands first among `days`.
 pub fn merge(ways: &Ways<'_>, days: &[Solved]) -> Vec<Checked> {
     let Some(today) = days.first() else { return vec![] };
     let mut all: Vec<Checked> = (0..today.levels.len())
         .map(|k| {
             let (station, now) = &today.levels[k];
-            let mut worst = (Day::Today, now);
+            let (mut worst, breathed) = ((Day::Today, now), now.id == "oxygen");
             for s in &days[1..] {
                 if let Some(l) = same(today, k, s)
                     && counts(l, s.day)
-                    && weighs_more(l, worst.1)
+                    && if breathed { fuller(l, worst.1) } else { weighs_more(l, worst.1) }
                 {
                     worst = (s.day, l);
                 }
             }
             let mut level = worst.1.clone();
+            // That they suffocate today is true of it on whatever day it is fullest.
+            level.leads |= now.leads && breathed;
             level.name = named(&level, ways, *station).into();
             let nth = today.levels[..k].iter().filter(|l| l.0 == *station && l.1.id == level.id).count();
             Checked { station: *station, nth, level, day: worst.0, today: now.clone() }
         })
         .collect();
-    let order = |l: &Checked| l.level.weight();
-    crate::units::arrange(&mut all, |a, b| order(b).0.cmp(&order(a).0).then(order(b).1.total_cmp(&order(a).1)));
+    crate::units::arrange(&mut all, |a, b| {
+        let (a, b) = (a.order(), b.order());
+        b.0.cmp(&a.0).then(b.1.total_cmp(&a.1)).then(b.2.total_cmp(&a.2))
+    });
     all
+}
+
+/// Is a level fuller than another, and not by a rounding?
+fn fuller(level: &Level, than: &Level) -> bool {
+    level.fullness() > than.fullness() + 1e-9
 }
 
 /// Does a level weigh more than another, and not by a rounding? What kills weighs more than what is fuller.
