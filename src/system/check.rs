@@ -694,7 +694,8 @@ pub fn solve_with(d: &Document, ways: &Ways<'_>, day: Day, shared: &mut Shared) 
         let station = ways.place(StationKind::Tank, i);
         let (set, through) = (FLOW.of(wanted.through[station]), FLOW.of(flows.through[station]));
         // What they suffocate in today kills within minutes; on a day to come there is time. The temperature has a level of its own.
-        let (l, leads) = (level_of(&oxygen), day == Day::Today && oxygen.suffocates());
+        let l = level_of(&oxygen);
+        let leads = day == Day::Today && l.state() == State::Over && oxygen.suffocates();
         levels.push((station, Level { id: "oxygen".into(), name: "Oxygen".into(), leads, ..l }));
         let turn = FLOW.of(t.oxygen.volume.value * TURNOVER_WANTED.value / 3600.0);
         let comes = (FLOW.of(low[station].min(through.value)), through);

@@ -482,6 +482,8 @@ fn verdict<'a>(d: &Document, worst: &'a Solved, breath: &Breath<'a>, subject: Op
     // What kills them besides, which their breath or the poison of today stands before.
     let dies = levels.iter().filter_map(|l| Some((l, format!(" {}", deadly(d, l, w)?)))).next();
     let dies = dies.filter(|(l, _)| subject.is_some_and(|s| !s.is(l)));
+    let there = levels.iter().filter(|l| l.urgency() == SUFFOCATE && subject.is_some_and(|s| s.station != l.station));
+    let there: Vec<String> = there.map(|l| ways.stations[l.station].name.into()).collect();
     if let Some(outlet) = subject.filter(|l| spills(l)) {
         let (carries, most) = carried(&outlet.level, w);
         let station = &ways.stations[outlet.station];
@@ -504,17 +506,18 @@ fn verdict<'a>(d: &Document, worst: &'a Solved, breath: &Breath<'a>, subject: Op
             ),
             None => format!("{first} {so} there is still oxygen enough, but anyone may open the valve."),
         };
+        let there = match &there[..] {
+            [] => String::new(),
+            there => format!(" Oxygen is short today in {} too: put more air in now.", listed(there)),
+        };
         let dies = dies.map_or(String::new(), |(_, dies)| dies);
-        return then + &dies + &unsaid;
+        return then + &there + &dies + &unsaid;
     }
     match subject {
         None => "There is nothing to check yet.".into(),
         Some(l) if l.level.state() == State::Over => {
             let what = deadly(d, l, w);
             let dies = dies.filter(|_| what.is_none());
-            let gasp = |o: &Checked| o.urgency() == SUFFOCATE;
-            let there = levels.iter().filter(|o| gasp(l) && gasp(o) && !o.is(l));
-            let there: Vec<String> = there.map(|o| ways.stations[o.station].name.into()).collect();
             let over = levels.iter().filter(|l| l.level.state() == State::Over).count();
             let rest = match over - 1 - there.len() - usize::from(dies.is_some()) {
                 0 => String::new(),
@@ -524,7 +527,7 @@ fn verdict<'a>(d: &Document, worst: &'a Solved, breath: &Breath<'a>, subject: Op
             let what = what.unwrap_or_else(|| {
                 let (level, when, then) = stands(l);
                 let first = format!("{} is over{when}: {}{then}.", l.level.name, level.percent());
-                if !gasp(l) {
+                if l.urgency() < SUFFOCATE {
                     return first;
                 }
                 let enough = match fish_of(d, &breath.days[0], ways.stations[l.station].index) {
@@ -564,11 +567,11 @@ fn too_hot(d: &Document) -> String {
 
 /// Of what the fish die, where a level of temperature or salt says so that leads; today's, where they die in that.
 fn deadly(d: &Document, l: &Checked, w: Words) -> Option<String> {
-    let (level, day) = if l.today.leads { (&l.today, Day::Today) } else { (&l.level, l.day) };
+    let kills = |l: &Level| l.leads && l.state() == State::Over && l.id != "oxygen";
+    let (level, day) = if kills(&l.today) { (&l.today, Day::Today) } else { (&l.level, l.day) };
     let (all, is) = (quality::species(d), level.demand.high);
     let water = match (level.id.as_ref(), day) {
-        ("oxygen", _) => return None,
-        _ if !level.leads => return None,
+        _ if !kills(level) => return None,
         ("summer", _) => "water in the hottest spell",
         (_, Day::Coldest) => "coldest water",
         (_, Day::Hottest | Day::Harvest | Day::Aged) => "hottest water",
@@ -983,6 +986,12 @@ mod tests {
         d.water.coldest = TEMPERATURE.of(si::celsius(4.9));
         let verdict = leads(&d, " Channel catfish die below 5 °C, and the coldest water is 4.9 °C. Other fish, or");
         assert!(verdict.contains("There is enough for 8 of 300 fish.") && !verdict.contains("by then"), "{verdict}");
+        // Where an outlet that spills is the cause, the other tank is named all the same.
+        stock(&mut d, 1, 4000.0, 300.0);
+        let verdict = said_of(&d).verdict;
+        let [spills, too] = ["The outlet of New tank spills", " Oxygen is short today in Trough too: put more air in"];
+        assert!(verdict.starts_with(spills) && verdict.contains(too) && verdict.contains(" now, or"), "{verdict}");
+        assert!(!verdict.contains("by then") && verdict.contains(" Channel catfish die below"), "{verdict}");
         // Where nothing else is wrong today, the winter leads.
         let mut d = demo::by_id("courtyard").expect("there").document();
         d.water.coldest = TEMPERATURE.of(si::celsius(4.9));
@@ -1005,7 +1014,7 @@ mod tests {
     fn today_comes_before_the_harvest() {
         let mut d = demo::by_id("courtyard").expect("there").document();
         let a = &mut d.ammonia[0].0;
-        (a.nitrite, a.media) = (CONCENTRATION.of(si::mg_l(4.0)), a.media / 200.0);
+        (a.nitrite, a.media) = (CONCENTRATION.of(si::mg_l(4.0)), a.media / 20.0);
         let r = said_of(&d);
         let biofilter = r.levels.iter().find(|l| l.level.id == "filter").expect("a filter");
         assert!(biofilter.level.fullness() > r.levels[0].level.fullness(), "{:?}", r.levels);
