@@ -271,7 +271,7 @@ fn the_safe_fish_are_those_of_the_worst_day_for_oxygen() {
         let verdict = report::report(&d, Words::default()).expect("solves").verdict;
         let after = |said: &str| verdict.split(said).nth(1)?.split(' ').next()?.parse::<f64>().ok();
         let (Some(safe), later) = (after("safe for "), after(" fish today, and ")) else { panic!("{verdict}") };
-        assert!(verdict.contains(if later.is_some() { " now, or" } else { " by then, or" }), "{verdict}");
+        assert!(verdict.contains(if later.is_some() { ": add air now, " } else { " by then, or" }), "{verdict}");
         assert_eq!(later.is_some(), count > 50.0, "{verdict}");
         let safe = later.map_or(safe, |later| later.min(safe));
         let fewer = with("enlarged", &[set("tanks.1.oxygen.fish.0.count", safe)]);

@@ -337,11 +337,14 @@ fn fish_of(d: &Document, s: &Solved, tank: usize) -> (f64, f64) {
     (all.round(), if o.carries >= o.biomass { all.round() } else { (safe + 1e-9).floor() })
 }
 
+/// Until when fish must be gone that are not safe today.
+const NOW: &str = " now";
+
 /// How many fish of a tank are safe, and when: how many must be gone, until when, and the words. Nothing if all are.
 fn safe(d: &Document, days: [&Solved; 2], tank: usize, of: &str) -> Option<(f64, &'static str, String)> {
     let [(all, safe), (_, later)] = days.map(|s| fish_of(d, s, tank));
     let (when, then) = match days[0].day {
-        Day::Today => (" today", " now"),
+        Day::Today => (" today", NOW),
         Day::Blocked => (Day::Blocked.when(), ""),
         day => (day.when(), " by then"),
     };
@@ -499,11 +502,14 @@ fn verdict<'a>(d: &Document, worst: &'a Solved, breath: &Breath<'a>, subject: Op
         let throttled = breath.days[0].tanks[i].throttled;
         let so = if throttled { "Throttled to what it can carry" } else { "With what comes as it is set" };
         let then = match safe(d, breath.of(i, worst), i, "its ") {
-            Some((go, then, safe)) => format!(
-                "{first} {so}, the water is safe for {safe}: {}remove {}{then}, or add air.",
-                if throttled { "enlarge the outlet, " } else { "" },
-                count(go)
-            ),
+            Some((go, then, safe)) => {
+                let (wider, go) = (if throttled { "enlarge the outlet, " } else { "" }, count(go));
+                let act = match then {
+                    NOW => format!("add air{NOW}, {wider}or remove {go}"),
+                    _ => format!("{wider}remove {go}{then}, or add air"),
+                };
+                format!("{first} {so}, the water is safe for {safe}: {act}.")
+            }
             None => format!("{first} {so} there is still oxygen enough, but anyone may open the valve."),
         };
         let there = match &there[..] {
@@ -987,10 +993,11 @@ mod tests {
         let verdict = leads(&d, " Channel catfish die below 5 °C, and the coldest water is 4.9 °C. Other fish, or");
         assert!(verdict.contains("There is enough for 8 of 300 fish.") && !verdict.contains("by then"), "{verdict}");
         // Where an outlet that spills is the cause, the other tank is named all the same.
-        stock(&mut d, 1, 4000.0, 300.0);
+        stock(&mut d, 1, 400.0, 300.0);
+        d.tanks.swap(0, 1);
         let verdict = said_of(&d).verdict;
         let [spills, too] = ["The outlet of New tank spills", " Oxygen is short today in Trough too: put more air in"];
-        assert!(verdict.starts_with(spills) && verdict.contains(too) && verdict.contains(" now, or"), "{verdict}");
+        assert!(verdict.starts_with(spills) && verdict.contains(too) && verdict.contains("add air now, "), "{verdict}");
         assert!(!verdict.contains("by then") && verdict.contains(" Channel catfish die below"), "{verdict}");
         // Where nothing else is wrong today, the winter leads.
         let mut d = demo::by_id("courtyard").expect("there").document();
