@@ -749,7 +749,7 @@ fn soon(o: &AmmoniaOut) -> Option<Time> {
     o.lime.filter(|t| t.value < NEXT_TEST)
 }
 
-fn lasts(t: Time) -> String {
+pub(crate) fn lasts(t: Time) -> String {
     if t.value < HOUR {
         return "The alkalinity is used up: the pH falls, and the filter stops with it.".into();
     }

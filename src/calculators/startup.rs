@@ -3,10 +3,13 @@
 mod report;
 
 use super::ammonia::{
-    LEAST_LIME, Renewal, chloride, renewal, salt_against, salt_in, salt_to_hold, salted, to_change, wary, weighed,
+    AmmoniaIn, LEAST_LIME, Renewal, buffered, chloride, lasts, renewal, salt_against, salt_in, salt_to_hold, salted,
+    to_change, wary, weighed,
 };
+use super::change::Change;
 use super::deadly::Deadly;
 use super::form::*;
+use super::handling;
 use super::mend;
 use super::outcome::*;
 use super::sheet::Calculator;
@@ -17,7 +20,8 @@ use crate::picture::{Axis, Chart, Mark, Picture, Role, Series};
 use crate::science::ammonia;
 use crate::science::carbonate::{self, Water};
 use crate::science::feeding::{self, Cut, Readings};
-use crate::science::mixing::PH_BORNE;
+use crate::science::mixing::{PH_BORNE, PH_STEP};
+use crate::science::solve as roots;
 use crate::science::startup::{self, Seed, Stage};
 use crate::science::treatment::{self, Buffer};
 use crate::units::{kinds::*, si::*, *};
@@ -147,7 +151,7 @@ impl Fields for StartupIn {
                 &mut self.nitrate,
             );
             let ph = Field::new(10, "ph", "pH", RATIO)
-                .range(5.0, 9.8)
+                .range(5.0, MOST_PH)
                 .advised(6.2, 8.6)
                 .likely(6.7, 7.8)
                 .help("A meter or a drop test.");
@@ -243,12 +247,19 @@ pub struct StartupOut {
     pub counted: Time,
     /// That is still ahead.
     new: bool,
+    /// What may be fed until it is counted on if no water is changed.
+    unchanged: MassRate,
     /// A reading is so near its limit that nothing may be added.
     wary: bool,
+    /// The alkalinity is used up.
+    sour: bool,
+    /// The water is too cold to net these fish into.
+    cold: bool,
     /// The fish feed in water of this temperature, and live in it.
     feeds: bool,
     deadly: Option<Deadly>,
     ph: Ratio,
+    alkalinity: MassConcentration,
     limits: [MassConcentration; 2],
     read: [MassConcentration; 2],
 }
@@ -257,8 +268,10 @@ const DAY: f64 = 86_400.0;
 const WEEK: f64 = 7.0 * DAY;
 /// Weeks of the ramp that are followed.
 const RAMP: u32 = 52;
-/// The filter slows down below, and nearly stops at.
+/// The filter slows down below.
 const SLOW_PH: f64 = 6.5;
+/// What is read off this page, to three figures, is at most so much more than what it is.
+const AS_SHOWN: f64 = 1.005;
 
 fn level_of(o: &StartupOut) -> Level {
     if let Some(deadly) = o.deadly {
@@ -274,6 +287,7 @@ fn levels(_: &StartupIn, o: &StartupOut) -> Vec<Level> {
         Level::upper("tan", "Ammonia nitrogen", CONCENTRATION, o.tan(), o.limits[0]),
         Level::upper("nitrite", "Nitrite nitrogen", CONCENTRATION, o.nitrite(), o.limits[1]),
         acidity(o.ph),
+        buffered(&AmmoniaIn { alkalinity: o.alkalinity, ..AmmoniaIn::default() }),
     ]
 }
 
@@ -291,7 +305,7 @@ fn first(o: &StartupOut, levels: Vec<Level>) -> Vec<Level> {
     }
     let well = levels[0].state() == State::Enough;
     let mut all = lead(levels, |l| match (&*l.id, l.state()) {
-        ("tan" | "nitrite" | "ph", State::Over) => l.fullness(),
+        ("tan" | "nitrite" | "ph" | "alkalinity", State::Over) => l.fullness(),
         ("ph", State::Tight) if well => l.fullness(),
         _ => 0.0,
     });
@@ -300,6 +314,10 @@ fn first(o: &StartupOut, levels: Vec<Level>) -> Vec<Level> {
 }
 
 impl StartupOut {
+    /// Does the feed need water changed, because the filter is new?
+    fn changes(&self) -> bool {
+        self.new && self.most > self.unchanged
+    }
     fn tan(&self) -> MassConcentration {
         self.read[0]
     }
@@ -311,6 +329,9 @@ impl StartupOut {
 /// Start-up and ramp.
 pub struct Startup;
 
+/// The highest pH that may be entered, and the most that the alkalinity is raised by in one repair.
+const MOST_PH: f64 = 9.8;
+const MOST_RISE: f64 = mg_l(500.0);
 /// The least pH that the un-ionised share is computed for.
 const LEAST_PH: f64 = 6.0;
 
@@ -354,8 +375,8 @@ impl Calculator for Startup {
         let in_week = |n: u32| startup::carries(i.seed, i.age + DAYS.of(WEEK * f64::from(n)), i.temperature).0;
         let one = RATIO.of(1.0);
         let counted = startup::counted_after(i.seed, i.temperature);
-        let alone = |tan| ammonia::feed_for_tan(ammonia::untaken(borne, tan, i.volume), i.protein);
-        // While it is new the water bears the ammonia alone; no more of it than the filter carries once it is counted on.
+        // While it is new the water bears the ammonia alone, of all the days so far; no more of it than the filter carries once it is counted on.
+        let alone = |tan| ammonia::feed_for_tan(ammonia::untaken_for_long(borne, tan, i.volume), i.protein);
         let young = startup::carries(i.seed, counted + DAYS.of(WEEK), i.temperature).0;
         let carried = |n: u32| {
             if i.age.value + WEEK * f64::from(n - 1) < counted.value {
@@ -368,8 +389,14 @@ impl Calculator for Startup {
         let old = i.nitrate.value > mg_l(startup::NITRATE.value);
         let fed = i.feed.value > 0.0 || i.tan.value > 0.0 && !old;
         let stage = startup::stage([i.tan, i.nitrite, i.nitrate], fed, i.age, ripe.1);
-        let most = startup::most_feed(i.feed, goal, carried(1), stage.holds() || wary, cut.0);
+        let sour = i.alkalinity.value < mg_l(LEAST_LIME.value);
+        let held = stage.holds() || wary || sour;
+        let most = startup::most_feed(i.feed, goal, carried(1), held, cut.0);
         let most = if feeds { most } else { FEED_RATE.of(0.0) };
+        // Whoever feeds what was said here yesterday feeds no more than that.
+        let most = if i.feed > most && i.feed.value <= most.value * AS_SHOWN { i.feed } else { most };
+        let until = ((counted.value - i.age.value) / DAY).max(1.0);
+        let unchanged = ammonia::feed_for_tan(ammonia::untaken(borne, i.tan, i.volume), i.protein) / RATIO.of(until);
         let mut ramp = vec![most];
         let mut weeks = (most >= goal && feeds).then_some(0);
         for n in (2..=RAMP).take_while(|_| feeds) {
@@ -383,7 +410,8 @@ impl Calculator for Startup {
         }
         let fish = MASS.of(most.value / i.ration.value);
         let now = i.feed.value / i.ration.value;
-        let may = cut.1 == Cut::None && deadly.is_none() && ph_is_borne(i.ph);
+        let cold = handling::is_too_cold(i.species, i.temperature);
+        let may = cut.1 == Cut::None && deadly.is_none() && ph_is_borne(i.ph) && !sour && !cold;
         let add = MASS.of(if may { (fish.value - now).max(0.0) } else { 0.0 });
         let nitrogen = ammonia::tan_from_feed(most, i.protein);
         let (carbonate, _) = ammonia::alkalinity(nitrogen);
@@ -434,7 +462,7 @@ impl Calculator for Startup {
             w.step(|| {
                 Step::new(
                     "What the water bears alone while the filter is new",
-                    "max(0, borne/2 - TAN) V/1 day/(0.092 × protein), borne by the fish in all",
+                    "max(0, min(borne/6, borne/2 - 2/3 × TAN)) V/1 day/(0.092 × protein), borne by the fish in all, a third of the water changed every day",
                     &[
                         term("borne", CONCENTRATION, borne),
                         term("TAN", CONCENTRATION, i.tan),
@@ -450,7 +478,7 @@ impl Calculator for Startup {
                 "Most feed this week",
                 if !feeds {
                     "nothing: these fish do not feed in water of this temperature"
-                } else if cut.0.value < 1.0 || stage.holds() || wary {
+                } else if cut.0.value < 1.0 || held {
                     "min(carried, full, today) × readings allow, carried by the water alone or by the filter in a week"
                 } else {
                     "min(carried, full, max(1.3 × today, full/5)), carried by the water alone or by the filter in a week"
@@ -505,10 +533,14 @@ impl Calculator for Startup {
             unionised,
             counted,
             new,
+            unchanged,
             wary,
+            sour,
+            cold,
             feeds,
             deadly,
             ph: i.ph,
+            alkalinity: i.alkalinity,
             limits: [borne, nitrite],
             read: [i.tan, i.nitrite],
         })
@@ -519,7 +551,8 @@ impl Calculator for Startup {
         span(s, "ripe_in", "Ripe in", DAYS, o.ripe_in.0, o.ripe_in.1);
         span(s, "ripe", "Ripe after, from the start", DAYS, o.ripe.0, o.ripe.1);
         span(s, "carries", "Carries, of its full load", PERCENT, o.carries.0, o.carries.1);
-        out(s, "most", "Most feed a day this week", FEED_RATE, o.most);
+        let changed = "Most feed a day, a third of the water changed daily";
+        out(s, "most", if o.changes() { changed } else { "Most feed a day this week" }, FEED_RATE, o.most);
         out(s, "fish", "Fish that this feeds", MASS, o.fish);
         out(s, "add", "Fish that may be added", MASS, o.add);
         out_opt(s, "weeks", "Weeks to full stock", COUNT, o.weeks.map(|n| COUNT.of(f64::from(n))));

@@ -170,9 +170,10 @@ pub(super) fn ripening(age: Time, after: Time, brings: Option<Coef>) -> Ratio {
 }
 
 /// Share of its ripening for which a new filter is not counted on, and the share of what the fish bear that a day's ammonia may then bring the water to.
-const NEW: [Coef; 2] = [
+const NEW: [Coef; 3] = [
     Coef::new(0.25, "1", &src::NEW_FILTER, "of its slowest ripening; two weeks of a bare start in warm water"),
     Coef::new(0.5, "1", &src::NEW_FILTER, "of the limit of the fish"),
+    Coef::new(1.0 / 3.0, "1", &src::NEW_FILTER, "of the water, changed every day where a start is planned"),
 ];
 
 /// For so long a new filter that takes `ripening` to ripen is not counted on: what it takes is not known ([`src::NEW_FILTER`]).
@@ -183,6 +184,15 @@ pub fn counted_after(ripening: Time) -> Time {
 /// Ammonia nitrogen a day that water bears where nothing takes it: `(borne/2 - TAN) V` ([`src::NEW_FILTER`]).
 pub fn untaken(borne: MassConcentration, tan: MassConcentration, water: Volume) -> MassRate {
     OXYGEN_RATE.of((borne.value * NEW[1].value - tan.value).max(0.0) * water.value / DAY)
+}
+
+/// The same for as many days as nothing takes it, with a third of the water changed on each: `min(borne/6, borne/2 - 2/3 TAN) V`. What is made
+/// and what is left from the days before then never come to more than half of what is borne ([`src::NEW_FILTER`]).
+pub fn untaken_for_long(borne: MassConcentration, tan: MassConcentration, water: Volume) -> MassRate {
+    let [_, half, changed] = NEW.map(|c| c.value);
+    let most = borne.value * half;
+    let made = (most * changed).min(most - (1.0 - changed) * tan.value).max(0.0);
+    OXYGEN_RATE.of(made * water.value / DAY)
 }
 
 /// Flow through a filter that keeps ammonia nitrogen at `tan`: `Q = P/(TAN e)`, e the share taken on each pass.

@@ -117,12 +117,15 @@ impl Stage {
             Self::Ripe => "ripe for today's load",
         }
     }
-    /// Must the feed stay as it is? While ammonia or nitrite is made and not taken, or nobody knows, more would only make more.
+    /// Must the feed stay as it is? While ammonia or nitrite is made and not taken, or nobody knows, more would only make more. What has had
+    /// nothing for long may take nothing any more.
     pub const fn holds(self) -> bool {
-        matches!(self, Self::Unseen | Self::Waiting | Self::Nitrite | Self::Behind)
+        matches!(self, Self::Unseen | Self::Waiting | Self::Nitrite | Self::Behind | Self::Idle)
     }
 }
 
+/// Alkalinity that a filter is started with, mg/L as calcium carbonate.
+pub const LIME: Coef = Coef::new(100.0, "mg/L", &src::BIOFILTER_START, "at first; more while nitrite is to come down");
 /// Readings below this count as gone, mg/L.
 pub const GONE: Coef = Coef::new(0.25, "mg/L", &src::STAGE_RULE, "what drop tests still tell from nothing");
 /// Nitrate above this shows that the second step works, mg/L.
@@ -233,9 +236,9 @@ mod tests {
         let read =
             |nitrate, fed, age| stage([mg(0.0), mg(0.0), mg(nitrate)], fed, DAYS.of(days(age)), DAYS.of(days(56.0)));
         assert_eq!(read(40.0, false, 5.0), Stage::Empty);
-        // After weeks it shows a filter that was ripened without fish.
+        // After weeks it shows a filter that was ripened without fish: what it takes today is not known before it is tried.
         assert_eq!(read(40.0, false, 20.0), Stage::Idle);
-        assert!(!Stage::Idle.holds());
+        assert!(Stage::Idle.holds());
         // Two weeks of feed and nothing of it anywhere: the kit, or the feed, is looked at first. Long ripe, plants may take all of it.
         assert_eq!(read(0.0, true, 13.0), Stage::Empty);
         assert_eq!(read(0.0, true, 14.0), Stage::Unseen);

@@ -14,25 +14,30 @@ fn verdict(i: &StartupIn, o: &StartupOut, words: Words) -> String {
         let whole = |t: Time| DAYS.of((t.value / DAY).round() * DAY);
         format!(" Ripe in {}.", words.range(DAYS, whole(o.ripe_in.0), whole(o.ripe_in.1)))
     };
+    // Without feed nothing runs out.
+    let runs_out = if o.sour { Some(DAYS.of(0.0)) } else { o.lime.filter(|t| t.value < WEEK) };
+    text += &runs_out.map(|t| format!(" {}", lasts(t))).unwrap_or_default();
+    let nothing = o.most.value <= 0.0;
     text += &match o.cut.1 {
         _ if !o.feeds => " At this temperature these fish are not fed: feed nothing".into(),
-        Cut::None if o.wary => format!(
-            " Ammonia or nitrite is near what these fish bear: feed no more than {} until it is down",
-            words.amount(FEED_RATE, o.most)
-        ),
-        Cut::None if o.most.value > 0.0 && o.stage.holds() => {
-            format!(" Feed no more than {} until that changes", words.q(FEED_RATE, o.most))
+        Cut::None if o.wary => {
+            format!(" Ammonia or nitrite is near what these fish bear: feed {} until it is down", at_most(o, words))
         }
-        Cut::None if o.most.value > 0.0 => format!(" Feed up to {} this week", words.q(FEED_RATE, o.most)),
-        Cut::None => " Feed nothing yet".into(),
-        which if o.most.value > 0.0 => {
-            format!(" Too much {}: feed no more than {}", which.word(), words.q(FEED_RATE, o.most))
-        }
-        which => format!(" Too much {}: feed nothing until it is down", which.word()),
+        Cut::None if o.sour => format!(" Feed {} until it is up", at_most(o, words)),
+        Cut::None if nothing => " Feed nothing yet".into(),
+        Cut::None if o.stage.holds() => format!(" Feed {} until that changes", at_most(o, words)),
+        Cut::None if o.changes() => format!(" Feed up to {}", words.q(FEED_RATE, o.most)),
+        Cut::None => format!(" Feed up to {} this week", words.q(FEED_RATE, o.most)),
+        which if nothing => format!(" Too much {}: feed nothing until it is down", which.word()),
+        which => format!(" Too much {}: feed {}", which.word(), at_most(o, words)),
     };
+    if o.changes() {
+        text += ", with a third of the water changed every day";
+    }
     text += &match o.add.value > 1e-6 {
         true => format!(", and add up to {} of fish.", words.q(MASS, o.add)),
         false if !ph_is_borne(o.ph) => ", and add no fish at this pH.".into(),
+        false if o.cold => ", and add no fish: it is too cold to net them.".into(),
         false => ", and add no fish.".into(),
     };
     if i.feed > o.most {
@@ -41,12 +46,48 @@ fn verdict(i: &StartupIn, o: &StartupOut, words: Words) -> String {
     text
 }
 
+/// The most feed where it may not rise.
+fn at_most(o: &StartupOut, words: Words) -> String {
+    let most = words.amount(FEED_RATE, o.most);
+    if o.most.value > 0.0 { format!("no more than {most}") } else { most }
+}
+
+/// What brings water too sour for the filter up to what a start wants: what to give, and what it brings.
+fn buffering(i: &StartupIn, words: Words) -> (String, Vec<Edit>) {
+    let water = Water { temperature: i.temperature, ph: i.ph, alkalinity: i.alkalinity };
+    let ph = |rise: f64| carbonate::ph_with_bicarbonate(&water, CONCENTRATION.of(rise));
+    let short = |rise: f64| ph(rise).value - SLOW_PH;
+    let start = (mg_l(startup::LIME.value) - i.alkalinity.value).max(0.0);
+    let enough = if short(start) < 0.0 { roots::crossing(short, start, MOST_RISE, mg_l(0.1)) } else { start };
+    let rise = CONCENTRATION.of(mend::round_up(enough, mg_l(1.0)).min(MOST_RISE));
+    let (to, ph) = (CONCENTRATION.of((i.alkalinity + rise).value.min(1.0)), ph(rise.value));
+    let days = ((ph.value - i.ph.value) / PH_STEP.value - 1e-9).ceil().max(1.0);
+    let title = format!(
+        "{} of {}, over {}{}: alkalinity {}, pH {}",
+        weighed(treatment::bicarbonate(rise, i.volume, i.buffer), words),
+        lower(crate::catalog::choose::Choose::label(i.buffer)),
+        if days > 1.0 { format!("{} days", words.plain(days)) } else { "a day".into() },
+        if i.tan.value > mg_l(startup::GONE.value) { ", once ammonia is down" } else { "" },
+        words.q(CONCENTRATION, to),
+        words.plain(ph.value)
+    );
+    (title, vec![Edit::num("alkalinity", to), Edit::num("ph", ph.min(RATIO.of(MOST_PH)))])
+}
+
 fn repairs(i: &StartupIn, o: &StartupOut, before: &[Level], words: Words) -> Vec<Repair> {
     let mut all = vec![];
     let mut put = |id: &str, title: String, edits: Vec<Edit>| {
         all.extend(mend::mend::<Startup>(i, before, levels, id, title, edits, words.system));
     };
     let of = |n: usize| move |o: &StartupOut| levels(&StartupIn::default(), o).into_iter().nth(n);
+    // What a filter is stopped by is put right before more of it is asked for.
+    let (title, raised) = buffering(i, words);
+    let acid = ammonia::acid_share(i.ph).value < 1.0;
+    let id = if before[5].state() == State::Enough { "filter" } else { "alkalinity" };
+    if id == "alkalinity" || acid && before[1].state() != State::Enough {
+        put(id, title, raised.clone());
+    }
+    let (also, raised) = if acid { (", and the pH put right", raised) } else { ("", vec![]) };
     // Salt acts in hours: it comes before the changes.
     let salt = if before[3].state() == State::Enough { MASS.of(0.0) } else { salt(i) };
     if let Some((title, edit)) = salted(i.chloride, salt, i.volume, words) {
@@ -82,17 +123,20 @@ fn repairs(i: &StartupIn, o: &StartupOut, before: &[Level], words: Words) -> Vec
             put("feed", format!("{change} first ({how})"), thin.into());
         }
     }
-    if before[1].state() != State::Enough {
-        let media = |x: f64| vec![Edit::num("media", VOLUME.of(x))];
+    let with = |edit: Edit| raised.iter().cloned().chain([edit]).collect::<Vec<_>>();
+    let put_right = mend::outcome::<Startup>(i, &raised).and_then(|o| of(1)(&o));
+    if put_right.is_some_and(|l| l.state() != State::Enough) {
+        let media = |x: f64| with(Edit::num("media", VOLUME.of(x)));
         if let Some(x) = mend::just_enough::<Startup>(i, of(1), media, i.media.value, 500.0) {
             let x = VOLUME.of(mend::rounded(x, i.media.value, words.step(VOLUME, l(10.0))).min(500.0));
-            let title = format!("{} of {} in all, ripened like the rest", words.q(VOLUME, x), lower(i.medium.label));
+            let title =
+                format!("{} of {} in all, ripened like the rest{also}", words.q(VOLUME, x), lower(i.medium.label));
             put("filter", title, media(x.value));
         }
-        let full = |x: f64| vec![Edit::num("full", FEED_RATE.of(x))];
+        let full = |x: f64| with(Edit::num("full", FEED_RATE.of(x)));
         if let Some(x) = mend::just_enough::<Startup>(i, of(1), full, i.full.value, g_day(0.1)) {
             let x = FEED_RATE.of(significant(x * 0.995, 3).max(g_day(0.1)));
-            put("filter", format!("Plan for {}", words.q(FEED_RATE, x)), full(x.value));
+            put("filter", format!("Plan for {}{also}", words.q(FEED_RATE, x)), full(x.value));
         }
     }
     all
@@ -124,6 +168,16 @@ fn cautions(i: &StartupIn, o: &StartupOut, words: Words) -> Vec<Caution> {
             words.plain(o.ph_week.value)
         )));
     }
+    if o.sour || ammonia::acid_share(i.ph).value < 1.0 {
+        all.push(Caution::from(
+            format!(
+                "Acid water stops the filter, not its size. Raise the pH by {} a day at most, ammonia down first: each unit makes it ten times as poisonous. The page “{}” has the portions.",
+                words.plain(PH_STEP.value),
+                Change::TITLE
+            ),
+            PH_STEP.source,
+        ));
+    }
     if !ph_is_borne(o.ph) {
         all.push(Caution::from(
             format!(
@@ -135,6 +189,7 @@ fn cautions(i: &StartupIn, o: &StartupOut, words: Words) -> Vec<Caution> {
         ));
     }
     all.extend(o.deadly.map(|d| d.caution("the filter carries")));
+    all.extend(handling::too_cold(i.species, i.temperature, words));
     if !appetite(i) {
         all.push(Caution::new(
             "This fish does not feed in water of this temperature: start the filter without fish, with ammonia, or wait.",
@@ -166,25 +221,23 @@ fn notes(i: &StartupIn, o: &StartupOut, words: Words) -> Vec<String> {
             words.plain(o.ph_week.value)
         ));
     }
-    if let Some(t) = o.lime {
-        all.push(if t.value < DAY / 24.0 {
-            "The alkalinity is used up: the filter has none to work with.".into()
-        } else {
-            format!("The alkalinity would last {}.", spoken(t.value))
-        });
+    if let Some(t) = o.lime.filter(|t| t.value >= WEEK) {
+        all.push(format!("The alkalinity would last {}.", spoken(t.value)));
     }
     if o.filter < o.full {
+        let acid = if ammonia::acid_share(i.ph).value < 1.0 { "At this pH, even" } else { "Even" };
         all.push(format!(
-            "Even ripe, this filter is only sure to carry {} of the {} planned.",
+            "{acid} ripe, this filter is only sure to carry {} of the {} planned.",
             words.q(FEED_RATE, o.filter),
             words.q(FEED_RATE, o.full)
         ));
     }
     if o.new && o.feeds {
         all.push(format!(
-            "For its first {} the filter is not counted on: so much is fed that a day's ammonia, not taken at all, brings the water to half of the {} that these fish bear at this pH.",
+            "For its first {} the filter is not counted on: with a third of the water changed every day (no chlorine, near in temperature and pH), ammonia that nothing takes stays below half of the {} that these fish bear at this pH. Without the changes, feed no more than {}.",
             spoken(o.counted.value),
-            words.q(CONCENTRATION, o.limits[0])
+            words.q(CONCENTRATION, o.limits[0]),
+            words.amount(FEED_RATE, o.unchanged)
         ));
     }
     let whole = if o.filter < o.full { "all that this filter carries" } else { "the full feed" };

@@ -310,6 +310,11 @@ pub static WEEKLY_RISE: Source = Source::judgement(
     "weekly_rise",
     "The feed rises by at most three tenths a week, and only while ammonia and nitrite are taken and stay below the limits of the fish.",
 );
+/// Starting a filter without animals.
+pub static BIOFILTER_START: Source = Source::published(
+    "biofilter_start",
+    "Losordo, T. M. & DeLong, D. P. Recirculating aquaculture technology, part 2. Global Aquaculture Advocate: without animals, for what goes in can kill them; alkalinity raised to about 100 mg/L at first, 150 to 200 mg/L while the second bacteria settle, then let fall. (DeLong & Losordo 2012, SRAC Publication 4502, of which a part was seen, says 150 and 200 to 250.)",
+);
 /// Starting without fish.
 pub static FISHLESS: Source = Source::practice(
     "fishless",
@@ -380,5 +385,6 @@ pub static ALL: &[&Source] = &[
     &RIPENING_RANGE,
     &STAGE_RULE,
     &WEEKLY_RISE,
+    &BIOFILTER_START,
     &FISHLESS,
 ];

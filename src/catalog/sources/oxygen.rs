@@ -190,7 +190,7 @@ pub static FILTER_RIPENING: Source = Source::practice(
 /// A filter of which nothing can be told yet.
 pub static NEW_FILTER: Source = Source::judgement(
     "new_filter",
-    "A new filter is not counted on for its first two weeks, a quarter of its slowest ripening: in carp tanks ammonia stood at 3 mg/L until about day 13 and only then fell (Applied Sciences 2020, 10: 626). Until then so much is fed that a day's ammonia, not taken at all, brings the water to no more than half of what the fish bear.",
+    "A new filter is not counted on for its first two weeks, a quarter of its slowest ripening: in carp tanks ammonia stood at 3 mg/L until about day 13 and only then fell (Applied Sciences 2020, 10: 626). Until then so much is fed that a day's ammonia, not taken at all, brings the water to no more than half of what the fish bear; where a start is planned that holds for all of that time, with a third of the water changed every day.",
 );
 /// A filter that nothing feeds.
 pub static IDLE_FILTER: Source = Source::published(
