@@ -320,6 +320,7 @@ const IN_WORDS: &[&str] = &[
     "m c dT/dt = -Q(T)",
     "none where it is shut, or H lower than z",
     "not counted on while it is new",
+    "nothing: no dose was gone in a day",
     "nothing: these fish do not feed in water of this temperature",
     "q = 0.6 ∫ √(2 g (h - z)) b(z) dz",
     "Q = Q1(H) + Q2(H)",

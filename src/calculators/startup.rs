@@ -22,7 +22,7 @@ use crate::science::carbonate::{self, Water};
 use crate::science::feeding::{self, Cut, Readings};
 use crate::science::mixing::{PH_BORNE, PH_STEP};
 use crate::science::solve as roots;
-use crate::science::startup::{self, Seed, Stage};
+use crate::science::startup::{self, Product, Seed, Stage};
 use crate::science::treatment::{self, Buffer};
 use crate::units::{kinds::*, si::*, *};
 
@@ -33,9 +33,37 @@ crate::choices!(Seed:
     Filter = "filter", "A ripe filter, moved wet", "";
 );
 
+/// Where the ammonia comes from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Supply {
+    /// Fish and their feed.
+    #[default]
+    Fish,
+    /// It is dosed, and there are no fish.
+    Dosed,
+}
+crate::choices!(Supply:
+    Fish = "fish", "Fish", "and their feed";
+    Dosed = "dosed", "Ammonia that is dosed", "no fish yet";
+);
+crate::choices!(Product:
+    Chloride = "chloride", "Ammonium chloride", "the pure salt";
+    Solution = "solution", "Household ammonia", "clear, without soap or scent";
+);
+
 /// Inputs.
 #[derive(Debug, Clone)]
 pub struct StartupIn {
+    /// Where the ammonia comes from.
+    pub supply: Supply,
+    /// What it is dosed from.
+    pub product: Product,
+    /// Ammonia in that, by mass.
+    pub strength: Ratio,
+    /// Ammonia nitrogen of a dose.
+    pub dose: MassConcentration,
+    /// From the last dose to the readings.
+    pub since: Time,
     /// Which fish.
     pub species: &'static Species,
     /// Temperature.
@@ -80,6 +108,11 @@ impl Default for StartupIn {
     fn default() -> Self {
         let mg = |x| CONCENTRATION.of(mg_l(x));
         Self {
+            supply: Supply::Fish,
+            product: Product::Chloride,
+            strength: PERCENT.of(0.1),
+            dose: mg(2.0),
+            since: HOURS.of(hours(24.0)),
             species: &SPECIES[0],
             temperature: TEMPERATURE.of(celsius(25.0)),
             seed: Seed::Bare,
@@ -108,6 +141,8 @@ impl Fields for StartupIn {
         let reading = |tag, key, label, most: f64| {
             Field::new(tag, key, label, CONCENTRATION).range(0.0, mg_l(most)).advised(0.0, mg_l(most / 10.0))
         };
+        let (supply, product) = (self.supply, self.product);
+        pick(f, &Pick::new(20, "supply", "The ammonia comes from"), &mut self.supply);
         pick(f, &Pick::new(1, "species", "Fish that go in"), &mut self.species);
         let warm = Field::new(2, "temperature", "Water temperature", TEMPERATURE)
             .range(celsius(1.0), celsius(40.0))
@@ -120,11 +155,34 @@ impl Fields for StartupIn {
             .advised(0.0, days(1000.0))
             .help("Since ammonia or feed first went in, not since the water did: counted anew after three weeks without, or once the filter was dry.");
         num(f, &age, &mut self.age);
-        let feed = Field::new(5, "feed", "Feed a day now", FEED_RATE)
-            .range(0.0, g_day(1e6))
-            .advised(0.0, g_day(20e3))
-            .help("Nothing before there are fish.");
-        num(f, &feed, &mut self.feed);
+        group(f, &Group::when("supply", "dosed"), supply == Supply::Dosed, &mut |f| {
+            pick(f, &Pick::new(21, "product", "Dosed as"), &mut self.product);
+            group(f, &Group::when("product", "solution"), product == Product::Solution, &mut |f| {
+                let strength = Field::new(22, "strength", "Ammonia in it", PERCENT)
+                    .range(0.01, 0.3)
+                    .advised(0.02, 0.1)
+                    .likely(0.05, 0.1)
+                    .help("By weight, on the label: 5 to 10 % in the household.");
+                num(f, &strength, &mut self.strength);
+            });
+            let dose = Field::new(23, "dose", "Ammonia nitrogen of a dose", CONCENTRATION)
+                .range(mg_l(startup::LEAST_DOSE.value), mg_l(20.0))
+                .advised(mg_l(1.0), mg_l(4.0))
+                .help("1 to 2 mg/L to begin with. What is gone in a day is what the filter is proved for.");
+            num(f, &dose, &mut self.dose);
+            let since = Field::new(24, "since", "From the last dose to the readings", HOURS)
+                .range(0.0, hours(2000.0))
+                .advised(0.0, hours(500.0))
+                .help("A day after it tells the most.");
+            num(f, &since, &mut self.since);
+        });
+        group(f, &Group::when("supply", "fish"), supply == Supply::Fish, &mut |f| {
+            let feed = Field::new(5, "feed", "Feed a day now", FEED_RATE)
+                .range(0.0, g_day(1e6))
+                .advised(0.0, g_day(20e3))
+                .help("Nothing before there are fish.");
+            num(f, &feed, &mut self.feed);
+        });
         let full = Field::new(6, "full", "Feed a day at full stock", FEED_RATE)
             .range(g_day(0.1), g_day(1e6))
             .advised(g_day(1.0), g_day(20e3))
@@ -202,9 +260,50 @@ impl Fields for StartupIn {
     }
 }
 
+/// What comes next where ammonia is dosed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Next {
+    /// Water is changed: too much stands in it.
+    Change,
+    /// The dose was gone in a day: fish may come.
+    Fish,
+    /// The alkalinity is raised.
+    Buffer,
+    /// The reading is too early.
+    Test,
+    /// No dose before the readings are down.
+    Wait,
+    /// The next dose.
+    Dose,
+}
+
+/// What is found where ammonia is dosed.
+#[derive(Debug, Clone)]
+pub struct Dosed {
+    /// What is done now.
+    pub next: Next,
+    /// The dose, no more than may be.
+    pub dose: MassConcentration,
+    /// The most that may be.
+    pub most: MassConcentration,
+    /// Ammonium chloride for it.
+    pub salt: Option<Mass>,
+    /// Ammonia water for it.
+    pub water: Option<Volume>,
+    /// Ammonia and nitrite below which the next is given.
+    pub again: [MassConcentration; 2],
+    /// Alkalinity that it uses up.
+    pub lime: MassConcentration,
+    /// Feed a day that such a dose proves, gone in a day.
+    pub proven: MassRate,
+    asked: MassConcentration,
+}
+
 /// The result.
 #[derive(Debug, Clone)]
 pub struct StartupOut {
+    /// Where ammonia is dosed.
+    pub dosed: Option<Dosed>,
     /// Ripe after, from the start.
     pub ripe: (Time, Time),
     /// Ripe in, from today.
@@ -270,10 +369,15 @@ const WEEK: f64 = 7.0 * DAY;
 const RAMP: u32 = 52;
 /// The filter slows down below.
 const SLOW_PH: f64 = 6.5;
+/// The highest pH that a filter is started at, where there are no fish: the doses say the rest.
+const WELL_PH: f64 = 9.0;
 /// What is read off this page, to three figures, is at most so much more than what it is.
 const AS_SHOWN: f64 = 1.005;
 
 fn level_of(o: &StartupOut) -> Level {
+    if let Some(d) = &o.dosed {
+        return Level::upper("dose", "Ammonia nitrogen of a dose", CONCENTRATION, d.asked, d.most);
+    }
     if let Some(deadly) = o.deadly {
         return deadly.level("feed", "Water temperature");
     }
@@ -286,8 +390,20 @@ fn levels(_: &StartupIn, o: &StartupOut) -> Vec<Level> {
         Level::upper("filter", "Feed at full stock, filter ripe", FEED_RATE, o.full, o.filter),
         Level::upper("tan", "Ammonia nitrogen", CONCENTRATION, o.tan(), o.limits[0]),
         Level::upper("nitrite", "Nitrite nitrogen", CONCENTRATION, o.nitrite(), o.limits[1]),
-        acidity(o.ph),
-        buffered(&AmmoniaIn { alkalinity: o.alkalinity, ..AmmoniaIn::default() }),
+        match &o.dosed {
+            Some(_) => {
+                let [low, high] = [SLOW_PH, WELL_PH].map(|x| RATIO.of(x));
+                Level::between("ph", "pH", RATIO, (o.ph, o.ph), low, high, "too sour", "too alkaline")
+            }
+            None => acidity(o.ph),
+        },
+        match &o.dosed {
+            Some(d) => {
+                let least = CONCENTRATION.of(mg_l(LEAST_LIME.value)) + d.lime;
+                Level::upper("alkalinity", "Alkalinity for a dose", CONCENTRATION, least, o.alkalinity)
+            }
+            None => buffered(&AmmoniaIn { alkalinity: o.alkalinity, ..AmmoniaIn::default() }),
+        },
     ]
 }
 
@@ -300,7 +416,7 @@ fn acidity(ph: Ratio) -> Level {
 /// Water that kills first; then the reading that is furthest past what fish bear, and a pH near its end before feed that is enough. Where nothing may be
 /// fed for it, it leads.
 fn first(o: &StartupOut, levels: Vec<Level>) -> Vec<Level> {
-    if o.deadly.is_some() {
+    if o.deadly.is_some() && o.dosed.is_none() {
         return levels;
     }
     let well = levels[0].state() == State::Enough;
@@ -309,11 +425,15 @@ fn first(o: &StartupOut, levels: Vec<Level>) -> Vec<Level> {
         ("ph", State::Tight) if well => l.fullness(),
         _ => 0.0,
     });
-    all[0].leads &= o.most.value <= 0.0;
+    all[0].leads = (all[0].leads || o.dosed.is_some()) && o.most.value <= 0.0;
     all
 }
 
 impl StartupOut {
+    /// Is nothing said yet of fish, because what is dosed was not gone in a day?
+    fn untried(&self) -> bool {
+        self.dosed.as_ref().is_some_and(|d| d.next != Next::Fish)
+    }
     /// Does the feed need water changed, because the filter is new?
     fn changes(&self) -> bool {
         self.new && self.most > self.unchanged
@@ -342,7 +462,7 @@ impl Calculator for Startup {
     const TITLE: &'static str = "Start-up and ramp";
     const QUESTION: &'static str = "How soon may fish go in, and how much may I feed this week?";
     const ANSWER: &'static str = "most";
-    const ABOUT: &'static str = "How long a new filter takes to ripen, by temperature and what it was started with; where the last readings say it stands; the most feed it may get this week, and so the fish that may be added; the ramp to full stock; the buffer that this feed uses up, and the fall of pH that comes without it. Ripening differs from case to case by a factor of two: the readings decide, not the calendar.";
+    const ABOUT: &'static str = "How long a new filter takes to ripen, by temperature and what it was started with; where the last readings say it stands; the most feed it may get this week, and so the fish that may be added; the ramp to full stock; the buffer that this feed uses up, and the fall of pH that comes without it. Or without fish, with ammonia that is dosed: how much, when again, and when it is ripe. Ripening differs from case to case by a factor of two: the readings decide, not the calendar.";
 
     fn solve(i: &StartupIn, w: &mut Working) -> Result<StartupOut, Vec<FieldError>> {
         let ripe = startup::ripening(i.seed, i.temperature);
@@ -387,21 +507,30 @@ impl Calculator for Startup {
         };
         // A trace of ammonia beside old nitrate is no load.
         let old = i.nitrate.value > mg_l(startup::NITRATE.value);
-        let fed = i.feed.value > 0.0 || i.tan.value > 0.0 && !old;
+        let without = i.supply == Supply::Dosed;
+        let feed = if without { FEED_RATE.of(0.0) } else { i.feed };
+        let fed = without || feed.value > 0.0 || i.tan.value > 0.0 && !old;
         let stage = startup::stage([i.tan, i.nitrite, i.nitrate], fed, i.age, ripe.1);
+        let dosed = without.then(|| doses(i, stage, share, target));
+        let begun = dosed.as_ref().is_none_or(|d| d.next == Next::Fish);
         let sour = i.alkalinity.value < mg_l(LEAST_LIME.value);
         let held = stage.holds() || wary || sour;
-        let most = startup::most_feed(i.feed, goal, carried(1), held, cut.0);
+        let most = match &dosed {
+            // Of what the test proves four fifths.
+            Some(d) if begun => (d.proven * RATIO.of(ENOUGH)).min(goal),
+            Some(_) => FEED_RATE.of(0.0),
+            None => startup::most_feed(feed, goal, carried(1), held, cut.0),
+        };
         let most = if feeds { most } else { FEED_RATE.of(0.0) };
-        // Whoever feeds what was said here yesterday feeds no more than that.
-        let most = if i.feed > most && i.feed.value <= most.value * AS_SHOWN { i.feed } else { most };
+        // Whoever feeds what was read here yesterday feeds no more than that.
+        let feed = if feed > most && feed.value <= most.value * AS_SHOWN { most } else { feed };
         let until = ((counted.value - i.age.value) / DAY).max(1.0);
         let unchanged = ammonia::feed_for_tan(ammonia::untaken(borne, i.tan, i.volume), i.protein) / RATIO.of(until);
-        let mut ramp = vec![most];
-        let mut weeks = (most >= goal && feeds).then_some(0);
-        for n in (2..=RAMP).take_while(|_| feeds) {
+        let mut ramp = if begun { vec![most] } else { vec![] };
+        let mut weeks = (most >= goal && feeds && begun).then_some(0);
+        for n in (2..=RAMP).take_while(|_| feeds && begun) {
             let last = ramp[ramp.len() - 1];
-            let next = startup::most_feed(last, goal, carried(n), false, one);
+            let next = startup::most_feed(last, goal, carried(n).max(most), false, one);
             ramp.push(next);
             if next >= goal {
                 weeks = weeks.or(Some(n - 1));
@@ -409,12 +538,16 @@ impl Calculator for Startup {
             }
         }
         let fish = MASS.of(most.value / i.ration.value);
-        let now = i.feed.value / i.ration.value;
+        let now = feed.value / i.ration.value;
         let cold = handling::is_too_cold(i.species, i.temperature);
-        let may = cut.1 == Cut::None && deadly.is_none() && ph_is_borne(i.ph) && !sour && !cold;
+        let may =
+            cut.1 == Cut::None && deadly.is_none() && ph_is_borne(i.ph) && !sour && !cold && (dosed.is_none() || !wary);
         let add = MASS.of(if may { (fish.value - now).max(0.0) } else { 0.0 });
-        let nitrogen = ammonia::tan_from_feed(most, i.protein);
-        let (carbonate, _) = ammonia::alkalinity(nitrogen);
+        let carbonate = match &dosed {
+            // A dose a day at most.
+            Some(d) if !begun => FEED_RATE.of(d.lime.value * i.volume.value / DAY),
+            _ => ammonia::alkalinity(ammonia::tan_from_feed(most, i.protein)).0,
+        };
         let used = CONCENTRATION.of(carbonate.value * WEEK / i.volume.value);
         let buffer = treatment::bicarbonate(used, i.volume, i.buffer);
         let water = Water { temperature: i.temperature, ph: i.ph, alkalinity: i.alkalinity };
@@ -457,7 +590,7 @@ impl Calculator for Startup {
                 &oxygen_src::FILTER_SAFETY,
             )
         });
-        let new = i.age < counted;
+        let new = i.age < counted && dosed.is_none();
         if new {
             w.step(|| {
                 Step::new(
@@ -473,10 +606,17 @@ impl Calculator for Startup {
                 )
             });
         }
+        if let Some(d) = &dosed {
+            d.steps(i, target, w);
+        }
         w.step(|| {
             Step::new(
                 "Most feed this week",
-                if !feeds {
+                if !begun {
+                    "nothing: no dose was gone in a day"
+                } else if feeds && dosed.is_some() {
+                    "min(0.8 × proven, full)"
+                } else if !feeds {
                     "nothing: these fish do not feed in water of this temperature"
                 } else if cut.0.value < 1.0 || held {
                     "min(carried, full, today) × readings allow, carried by the water alone or by the filter in a week"
@@ -486,7 +626,7 @@ impl Calculator for Startup {
                 &[
                     term("carried", FEED_RATE, carried(1)),
                     term("full", FEED_RATE, goal),
-                    term("today", FEED_RATE, i.feed),
+                    term("today", FEED_RATE, feed),
                     term("readings allow", PERCENT, cut.0),
                 ],
                 term("most", FEED_RATE, most),
@@ -496,7 +636,7 @@ impl Calculator for Startup {
         w.step(|| {
             Step::new(
                 "Alkalinity that a week of it uses",
-                "7.14 × 0.092 × most × protein × 7 days/V",
+                if begun { "7.14 × 0.092 × most × protein × 7 days/V" } else { "7 × lime, a dose every day" },
                 &[term("V", VOLUME, i.volume)],
                 term("used", CONCENTRATION, used),
                 &oxygen_src::ALKALINITY,
@@ -511,14 +651,16 @@ impl Calculator for Startup {
                 &src::PLUMMER_BUSENBERG_1982,
             )
         });
+        let limits = if without { startup::doses(share).1 } else { [borne, nitrite] };
         Ok(StartupOut {
+            dosed,
             ripe,
             ripe_in: (left(ripe.0), left(ripe.1)),
             stage,
             carries,
             filter,
             goal,
-            feed: i.feed,
+            feed,
             full: i.full,
             most,
             cut,
@@ -541,7 +683,7 @@ impl Calculator for Startup {
             deadly,
             ph: i.ph,
             alkalinity: i.alkalinity,
-            limits: [borne, nitrite],
+            limits,
             read: [i.tan, i.nitrite],
         })
     }
@@ -562,6 +704,11 @@ impl Calculator for Startup {
         out(s, "ph_week", "pH in a week without it", RATIO, o.ph_week);
         out_opt(s, "lime", "Alkalinity lasts", DAYS, o.lime);
         out(s, "unionised", "Un-ionised ammonia nitrogen", CONCENTRATION, o.unionised);
+        let d = o.dosed.as_ref();
+        out_opt(s, "dose_salt", "Ammonium chloride for a dose", SMALL_MASS, d.and_then(|d| d.salt));
+        out_opt(s, "dose_water", "Household ammonia for a dose", SMALL_VOLUME, d.and_then(|d| d.water));
+        out_opt(s, "dose_most", "Most ammonia nitrogen of a dose", CONCENTRATION, d.map(|d| d.most));
+        out_opt(s, "proven", "Feed a day that the dose proves, gone in a day", FEED_RATE, d.map(|d| d.proven));
     }
 
     fn level(o: &StartupOut) -> Option<Level> {
@@ -570,6 +717,91 @@ impl Calculator for Startup {
 
     fn report(i: &StartupIn, o: &StartupOut, words: Words) -> Report {
         report::report(i, o, words)
+    }
+}
+
+/// What is dosed, and what comes next, with `share` of the ammonia un-ionised.
+fn doses(i: &StartupIn, stage: Stage, share: Ratio, target: MassConcentration) -> Dosed {
+    let (most, [tan, nitrite]) = startup::doses(share);
+    let dose = i.dose.min(most);
+    let nitrogen = MASS.of(dose.value * i.volume.value);
+    let lime = i.product.uses(dose);
+    let again = startup::again(dose, share);
+    let next = if i.tan > tan || i.nitrite > nitrite {
+        Next::Change
+    } else if startup::gone_in_a_day(stage, i.since) {
+        Next::Fish
+    } else if i.alkalinity.value < mg_l(LEAST_LIME.value) + lime.value {
+        Next::Buffer
+    } else if startup::read_early(i.since) && i.age.value >= DAY {
+        Next::Test
+    } else if i.tan > again[0] || i.nitrite > again[1] {
+        Next::Wait
+    } else {
+        Next::Dose
+    };
+    Dosed {
+        next,
+        dose,
+        most,
+        salt: (i.product == Product::Chloride).then(|| startup::ammonium_chloride(nitrogen)),
+        water: (i.product == Product::Solution).then(|| startup::ammonia_water(nitrogen, i.strength)),
+        again,
+        lime,
+        proven: ammonia::feed_for_tan(startup::proven(dose, target, i.volume), i.protein),
+        asked: i.dose,
+    }
+}
+
+impl Dosed {
+    fn steps(&self, i: &StartupIn, target: MassConcentration, w: &mut Working) {
+        let terms = [term("dose", CONCENTRATION, self.dose), term("V", VOLUME, i.volume)];
+        if let Some(salt) = self.salt {
+            w.step(|| {
+                Step::new(
+                    "Ammonium chloride for a dose",
+                    "m = 53.491/14.007 × dose × V",
+                    &terms,
+                    term("m", SMALL_MASS, salt),
+                    &src::STOICHIOMETRY,
+                )
+            });
+        }
+        if let Some(water) = self.water {
+            w.step(|| {
+                Step::new(
+                    "Household ammonia for a dose",
+                    "v = dose × V × 17.031/14.007/(strength × 1000 kg/m³ × (1 - 0.4 × strength))",
+                    &[terms[0].clone(), terms[1].clone(), term("strength", PERCENT, i.strength)],
+                    term("v", SMALL_VOLUME, water),
+                    &src::AMMONIA_DENSITY,
+                )
+            });
+        }
+        w.step(|| {
+            let salt = i.product == Product::Chloride;
+            Step::new(
+                "Alkalinity that a dose uses up",
+                if salt { "lime = 7.14 × dose" } else { "lime = 7.14/2 × dose, ammonia is half of a buffer itself" },
+                &terms[..1],
+                term("lime", CONCENTRATION, self.lime),
+                &oxygen_src::ALKALINITY,
+            )
+        });
+        w.step(|| {
+            Step::new(
+                "Feed that a dose proves, gone in a day",
+                "proven = dose × V/1 day × min(1, held/1 mg/L)/(0.092 × protein), held what these fish bear",
+                &[
+                    terms[0].clone(),
+                    terms[1].clone(),
+                    term("held", CONCENTRATION, target),
+                    term("protein", PERCENT, i.protein),
+                ],
+                term("proven", FEED_RATE, self.proven),
+                &src::DOSE_TEST,
+            )
+        });
     }
 }
 

@@ -3,9 +3,9 @@
 use super::ammonia;
 use crate::catalog::sources::{Coef, climate as src};
 use crate::units::{
-    MassConcentration, MassRate, Ratio, ThermodynamicTemperature, Time,
+    Mass, MassConcentration, MassRate, Ratio, ThermodynamicTemperature, Time, Volume,
     kinds::*,
-    si::{days, mg_l},
+    si::{days, hours, mg_l},
 };
 
 /// What the filter starts with.
@@ -108,7 +108,7 @@ impl Stage {
     pub const fn words(self) -> &'static str {
         match self {
             Self::Empty => "nothing to live on shows yet",
-            Self::Unseen => "nothing of the feed shows, so test again",
+            Self::Unseen => "nothing of what went in shows, so test again",
             Self::Waiting => "waiting for the first bacteria",
             Self::Nitrite => "ammonia is taken, nitrite is not",
             Self::Clearing => "nitrite is coming down",
@@ -169,6 +169,95 @@ pub fn most_feed(today: MassRate, full: MassRate, carried: MassRate, held: bool,
     let room = carried.value.min(full.value).min(step);
     // Readings that cut the feed cut today's, not the plan's.
     FEED_RATE.of(if cut.value < 1.0 { room.min(today.value) * cut.value } else { room })
+}
+
+/// What ammonia is dosed from, where there are no fish.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Product {
+    /// Ammonium chloride.
+    #[default]
+    Chloride,
+    /// Ammonia in water.
+    Solution,
+}
+
+const CHLORIDE: Coef = Coef::new(53.491 / 14.007, "kg/kg", &src::STOICHIOMETRY, "NH4Cl per N");
+const IN_AMMONIA: Coef = Coef::new(14.007 / 17.031, "kg/kg", &src::STOICHIOMETRY, "N in NH3");
+/// Density of ammonia water: that of water, less so much of it for the share of ammonia.
+const SOLUTION: [Coef; 2] = [
+    Coef::new(1000.0, "kg/m3", &src::AMMONIA_DENSITY, "water"),
+    Coef::new(0.4, "1", &src::AMMONIA_DENSITY, "up to 30 % of ammonia"),
+];
+/// Ammonia itself is a base: it brings half of the alkalinity that is used up when it turns to nitrate.
+const BASE: Coef = Coef::new(0.5, "1", &src::STOICHIOMETRY, "one equivalent of two");
+
+impl Product {
+    /// Alkalinity, as calcium carbonate, that a dose of ammonia nitrogen uses up in the end.
+    pub fn uses(self, dose: MassConcentration) -> MassConcentration {
+        let share = if self == Self::Solution { BASE.value } else { 1.0 };
+        CONCENTRATION.of(dose.value * ammonia::ALKALINITY_PER_NITROGEN.value * share)
+    }
+}
+
+/// Ammonium chloride that holds so much nitrogen: 3.819 times its mass.
+pub fn ammonium_chloride(nitrogen: Mass) -> Mass {
+    MASS.of(nitrogen.value * CHLORIDE.value)
+}
+
+/// Ammonia water of a `strength` (share of its mass) that holds so much nitrogen.
+pub fn ammonia_water(nitrogen: Mass, strength: Ratio) -> Volume {
+    let [water, less] = SOLUTION.map(|c| c.value);
+    let density = water * (1.0 - less * strength.value);
+    VOLUME.of(nitrogen.value / (density * strength.value * IN_AMMONIA.value))
+}
+
+/// The most ammonia nitrogen in a dose, and of ammonia or nitrite nitrogen that may stand; ammonia below which the next dose is given.
+const DOSES: [Coef; 3] = [
+    Coef::new(4.0, "mg/L", &src::FISHLESS, "a dose"),
+    Coef::new(5.0, "mg/L", &src::FISHLESS, "standing"),
+    Coef::new(0.5, "mg/L", &src::FISHLESS, "of ammonia: time for the next"),
+];
+/// The least dose that proves anything.
+pub const LEAST_DOSE: Coef = Coef::new(0.5, "mg/L", &src::DOSE_TEST, "twice what counts as gone");
+/// Free ammonia from which nitrite bacteria are slowed.
+const FREE: Coef = Coef::new(0.1, "mg/L", &src::NITRITE_BACTERIA, "as ammonia");
+/// A dose is read so long after it: at the earliest and at the latest.
+const READ: [Coef; 2] =
+    [Coef::new(12.0, "h", &src::DOSE_TEST, "at the earliest"), Coef::new(24.0, "h", &src::FISHLESS, "within a day")];
+/// Nitrate nitrogen that is low enough for fish to come.
+pub const NITRATE_FOR_FISH: Coef = Coef::new(50.0, "mg/L", &src::NITRATE_BORNE, "above that of the tap");
+
+/// The most ammonia nitrogen in a dose, where `share` of it is un-ionised, and what may stand of ammonia and of nitrite nitrogen.
+pub fn doses(share: Ratio) -> (MassConcentration, [MassConcentration; 2]) {
+    let free = FREE.value / ammonia::AMMONIA_PER_NITROGEN.value / share.value.max(f64::MIN_POSITIVE);
+    let [dose, standing, _] = DOSES.map(|c| c.value);
+    let most = free.min(dose);
+    let mg = |x| CONCENTRATION.of(mg_l(x));
+    (mg(most), [mg(most * standing / dose), mg(standing)])
+}
+
+/// Ammonia and nitrite nitrogen below which a dose may follow: what stands after it is then no more than may ([`doses`]).
+pub fn again(dose: MassConcentration, share: Ratio) -> [MassConcentration; 2] {
+    let (most, [all, nitrite]) = doses(share);
+    let ammonia = (all - most).min(CONCENTRATION.of(mg_l(DOSES[2].value)));
+    [ammonia, (nitrite - dose - ammonia).max(CONCENTRATION.of(mg_l(GONE.value)))]
+}
+
+/// Was the last dose read too early to tell anything?
+pub fn read_early(since: Time) -> bool {
+    since.value < hours(READ[0].value)
+}
+
+/// Does a reading so long after a dose prove that it was gone within a day?
+pub fn gone_in_a_day(stage: Stage, since: Time) -> bool {
+    stage == Stage::Ripe && !read_early(since) && since.value <= hours(READ[1].value)
+}
+
+/// Ammonia nitrogen a day that a dose which is gone in a day proves, where the water is to hold `target`: all of it from 1 mg/L on, less in
+/// proportion below, as the filter then works ([`ammonia::nitrification`]).
+pub fn proven(dose: MassConcentration, target: MassConcentration, water: Volume) -> MassRate {
+    let share = (target.value / mg_l(ammonia::FULL_RATE_TAN.value)).min(1.0);
+    OXYGEN_RATE.of(dose.value * share * water.value / days(1.0))
 }
 
 #[cfg(test)]
@@ -250,6 +339,41 @@ mod tests {
         assert!(over == Stage::Behind && over.holds());
         assert!(Stage::Unseen.holds() && Stage::Waiting.holds() && Stage::Nitrite.holds());
         assert!(!Stage::Empty.holds() && !Stage::Clearing.holds() && !Stage::Ripe.holds());
+    }
+
+    #[test]
+    fn doses_by_hand() {
+        // 2 mg/L in 900 L are 1.8 g of nitrogen: 53.491/14.007 times as much ammonium chloride, 6.87 g; of ammonia water of 10 %, which holds
+        // 0.8224 x 0.1 x 960 g/L, 22.8 mL.
+        let nitrogen = MASS.of(1.8e-3);
+        assert!((ammonium_chloride(nitrogen).value - 6.874e-3).abs() < 2e-6);
+        assert!((ammonia_water(nitrogen, RATIO.of(0.1)).value / l(0.022_80) - 1.0).abs() < 1e-3);
+        // Cooley's table, 60 degF.
+        for (strength, density) in [(0.04956, 0.98), (0.10119, 0.96), (0.20046, 0.92375), (0.30016, 0.89)] {
+            let of = nitrogen.value / IN_AMMONIA.value / strength / ammonia_water(nitrogen, RATIO.of(strength)).value;
+            assert!((of / (density * 1e3) - 1.0).abs() < 0.012, "{strength}: {of}");
+        }
+        // Nitrification uses 7.14 mg/L for each; ammonia itself is half of that.
+        assert!((Product::Chloride.uses(mg(2.0)).value / mg_l(14.29) - 1.0).abs() < 1e-3);
+        assert!((Product::Solution.uses(mg(2.0)).value / mg_l(7.146) - 1.0).abs() < 1e-3);
+        // 2 mg/L at pH 8.4 and 28 degC hold 0.30 mg/L of free ammonia (15 % of it, by Emerson et al. 1975): past the 0.1 of Anthonisen et al. 1976.
+        let share = |c, ph| ammonia::unionised_share(t(c), RATIO.of(ph)).expect("a share");
+        assert!((doses(share(28.0, 8.4)).0.value / mg_l(0.1 / 1.2159 / 0.1495) - 1.0).abs() < 1e-3);
+        assert_eq!(doses(share(25.0, 7.2)), (mg(4.0), [mg(5.0), mg(5.0)]));
+        // What is left and what follows never stand higher than they may.
+        for ph in [6.5, 7.2, 8.0, 8.6, 9.4] {
+            let share = share(26.0, ph);
+            let (most, [ammonia, nitrite]) = doses(share);
+            for dose in [0.25, 0.5, 1.0].map(|x| most * x) {
+                let [a, b] = again(dose, share);
+                assert!(a + dose <= ammonia * (1.0 + 1e-9) && (a + b + dose <= nitrite * (1.0 + 1e-9)), "{ph}");
+            }
+        }
+        // 2 mg/L a day in 900 L: 1.8 g of nitrogen; half of it where the fish bear 0.5 mg/L.
+        assert!((proven(mg(2.0), mg(1.0), VOLUME.of(0.9)).value / g_day(1.8) - 1.0).abs() < 1e-9);
+        assert!((proven(mg(2.0), mg(0.5), VOLUME.of(0.9)).value / g_day(0.9) - 1.0).abs() < 1e-9);
+        let gone = |h: f64| gone_in_a_day(Stage::Ripe, HOURS.of(hours(h)));
+        assert_eq!([6.0, 12.0, 24.0, 30.0].map(gone), [false, true, true, false]);
     }
 
     #[test]

@@ -3,17 +3,13 @@
 use super::*;
 
 fn verdict(i: &StartupIn, o: &StartupOut, words: Words) -> String {
+    if let Some(d) = &o.dosed {
+        return dosing(i, o, d, words);
+    }
     if let Some(deadly) = o.deadly {
         return format!("Add no fish: {}", deadly.advised("water", words));
     }
-    let stage = o.stage.words();
-    let mut text = format!("The readings say: {stage}.");
-    text += &if o.ripe_in.1.value <= 0.0 {
-        " By its days it should be ripe.".to_string()
-    } else {
-        let whole = |t: Time| DAYS.of((t.value / DAY).round() * DAY);
-        format!(" Ripe in {}.", words.range(DAYS, whole(o.ripe_in.0), whole(o.ripe_in.1)))
-    };
+    let mut text = standing(o, words);
     // Without feed nothing runs out.
     let runs_out = if o.sour { Some(DAYS.of(0.0)) } else { o.lime.filter(|t| t.value < WEEK) };
     text += &runs_out.map(|t| format!(" {}", lasts(t))).unwrap_or_default();
@@ -36,14 +32,119 @@ fn verdict(i: &StartupIn, o: &StartupOut, words: Words) -> String {
     }
     text += &match o.add.value > 1e-6 {
         true => format!(", and add up to {} of fish.", words.q(MASS, o.add)),
-        false if !ph_is_borne(o.ph) => ", and add no fish at this pH.".into(),
-        false if o.cold => ", and add no fish: it is too cold to net them.".into(),
-        false => ", and add no fish.".into(),
+        false => format!(", and {}.", no_fish(o)),
     };
-    if i.feed > o.most {
+    if o.feed > o.most {
         text += " It gets more than that now.";
     }
     text
+}
+
+/// Where it stands, and how long it takes.
+fn standing(o: &StartupOut, words: Words) -> String {
+    let whole = |t: Time| DAYS.of((t.value / DAY).round() * DAY);
+    let ripe = match o.ripe_in.1.value <= 0.0 {
+        true => "By its days it should be ripe.".to_string(),
+        false => format!("Ripe in {}.", words.range(DAYS, whole(o.ripe_in.0), whole(o.ripe_in.1))),
+    };
+    format!("The readings say: {}. {ripe}", o.stage.words())
+}
+
+/// That no fish may be added, and why.
+fn no_fish(o: &StartupOut) -> &'static str {
+    match () {
+        () if !ph_is_borne(o.ph) => "add no fish at this pH",
+        () if o.cold => "add no fish: it is too cold to net them",
+        () => "add no fish",
+    }
+}
+
+/// What a dose is weighed or measured as.
+fn measured(i: &StartupIn, d: &Dosed, words: Words) -> String {
+    let us = words.system == System::Us;
+    let what = lower(crate::catalog::choose::Choose::label(i.product));
+    let much = match (d.salt, d.water) {
+        (Some(salt), _) => weighed(MASS.of(mend::round_up(salt.value, g(1.0))), words),
+        (_, Some(v)) => {
+            let unit = if us { "fl oz" } else { "mL" };
+            show_unit(SMALL_VOLUME.0, mend::round_up(v.value, l(0.001)), unit, words.system)
+        }
+        _ => String::new(),
+    };
+    format!("{much} of {what}")
+}
+
+/// The verdict where ammonia is dosed.
+fn dosing(i: &StartupIn, o: &StartupOut, d: &Dosed, words: Words) -> String {
+    let q = |c| words.q(CONCENTRATION, c);
+    let most = if d.dose < i.dose { format!(", no more than {} at once", q(d.most)) } else { String::new() };
+    let now = match d.next {
+        Next::Change => "Too much stands for the bacteria: give no dose, and change water.".into(),
+        Next::Buffer => "The alkalinity does not last for a dose: raise it, then give the next.".into(),
+        Next::Test => "Test a day after the dose, not before.".into(),
+        Next::Wait if i.tan > d.again[0] => format!("Give no dose until ammonia is below {}.", q(d.again[0])),
+        Next::Wait => format!("Give no dose until nitrite is below {}.", q(d.again[1])),
+        Next::Dose => format!("Give {} now{most}, and test a day later.", measured(i, d, words)),
+        Next::Fish => {
+            let fish = match (o.deadly, o.add.value > 1e-6) {
+                (Some(deadly), _) => format!("Even so add no fish: {}", deadly.words("water", words)),
+                (_, true) => format!(
+                    "In water renewed as below, add up to {} of fish, and feed up to {} in the first week",
+                    words.q(MASS, o.add),
+                    words.q(FEED_RATE, o.most)
+                ),
+                _ if o.sour => format!("Even so {}: the alkalinity is used up", no_fish(o)),
+                _ if !o.feeds => format!("Even so {}: at this temperature they do not feed", no_fish(o)),
+                _ => format!("Even so {}", no_fish(o)),
+            };
+            return format!(
+                "The dose was gone within a day. If that of the day before was too, the filter is proved for {} of feed. {fish}.",
+                words.q(FEED_RATE, d.proven)
+            );
+        }
+    };
+    format!("{} {now} No fish yet.", standing(o, words))
+}
+
+/// What is done until fish come, in order.
+fn way(i: &StartupIn, d: &Dosed, words: Words) -> Table {
+    let q = |c| words.q(CONCENTRATION, c);
+    let gone = q(CONCENTRATION.of(mg_l(startup::GONE.value)));
+    let buffer = treatment::bicarbonate(d.lime, i.volume, i.buffer);
+    let rows = [
+        (
+            "A dose",
+            format!(
+                "{} makes {} of ammonia nitrogen. Pour it in slowly, well thinned, where the water runs.",
+                measured(i, d, words),
+                q(d.dose)
+            ),
+        ),
+        ("Again", format!("Once ammonia is below {} and nitrite below {}.", q(d.again[0]), q(d.again[1]))),
+        (
+            "Buffer",
+            format!(
+                "{} of {} with each dose. Keep {} of alkalinity, twice that while nitrite stands; pH 7 to 8.",
+                weighed(buffer, words),
+                lower(crate::catalog::choose::Choose::label(i.buffer)),
+                q(CONCENTRATION.of(mg_l(startup::LIME.value)))
+            ),
+        ),
+        ("Ready", format!("A dose is gone in a day, ammonia and nitrite both to {gone}, two days running.")),
+        (
+            "Before fish",
+            format!(
+                "Dose until the day before, then no more: an idle filter fades. Change water until nitrate nitrogen is below {}. Test: no ammonia, nitrite or chlorine; temperature and pH as they are used to.",
+                q(CONCENTRATION.of(mg_l(startup::NITRATE_FOR_FISH.value)))
+            ),
+        ),
+        ("With fish", "Choose fish above, and go on week by week.".into()),
+    ];
+    Table {
+        title: "Until fish come".into(),
+        head: ["Step", "What"].map(Into::into).into(),
+        rows: rows.map(|(step, what)| vec![step.to_string(), what]).into(),
+    }
 }
 
 /// The most feed where it may not rise.
@@ -62,12 +163,18 @@ fn buffering(i: &StartupIn, words: Words) -> (String, Vec<Edit>) {
     let rise = CONCENTRATION.of(mend::round_up(enough, mg_l(1.0)).min(MOST_RISE));
     let (to, ph) = (CONCENTRATION.of((i.alkalinity + rise).value.min(1.0)), ph(rise.value));
     let days = ((ph.value - i.ph.value) / PH_STEP.value - 1e-9).ceil().max(1.0);
+    // Without fish nobody is harmed by a quick rise.
+    let over = match i.supply == Supply::Dosed {
+        true => String::new(),
+        false if days > 1.0 => format!(", over {} days", words.plain(days)),
+        false => ", over a day".into(),
+    };
+    let down = i.supply == Supply::Fish && i.tan.value > mg_l(startup::GONE.value);
     let title = format!(
-        "{} of {}, over {}{}: alkalinity {}, pH {}",
+        "{} of {}{over}{}: alkalinity {}, pH {}",
         weighed(treatment::bicarbonate(rise, i.volume, i.buffer), words),
         lower(crate::catalog::choose::Choose::label(i.buffer)),
-        if days > 1.0 { format!("{} days", words.plain(days)) } else { "a day".into() },
-        if i.tan.value > mg_l(startup::GONE.value) { ", once ammonia is down" } else { "" },
+        if down { ", once ammonia is down" } else { "" },
         words.q(CONCENTRATION, to),
         words.plain(ph.value)
     );
@@ -88,15 +195,28 @@ fn repairs(i: &StartupIn, o: &StartupOut, before: &[Level], words: Words) -> Vec
         put(id, title, raised.clone());
     }
     let (also, raised) = if acid { (", and the pH put right", raised) } else { ("", vec![]) };
+    if let Some(d) = &o.dosed {
+        if before[0].state() == State::Over && d.most.value >= mg_l(startup::LEAST_DOSE.value) {
+            let dose = CONCENTRATION.of(mend::round_down(d.most.value, mg_l(1.0)));
+            let title = format!("Doses of {}", words.q(CONCENTRATION, dose));
+            put("dose", title, vec![Edit::num("dose", dose)]);
+        }
+        let full = if before[2].fullness() > before[3].fullness() { 2 } else { 3 };
+        if before[full].state() == State::Over {
+            let share = 1.0 - ENOUGH / before[full].fullness();
+            let Renewal { change, how, left } = renewal(PERCENT.of(share), i.volume, MASS.of(0.0), words);
+            put(if full == 2 { "tan" } else { "nitrite" }, format!("{change} ({how})"), thinned(i, left));
+        }
+    }
     // Salt acts in hours: it comes before the changes.
-    let salt = if before[3].state() == State::Enough { MASS.of(0.0) } else { salt(i) };
+    let salt = if o.dosed.is_some() || before[3].state() == State::Enough { MASS.of(0.0) } else { salt(i) };
     if let Some((title, edit)) = salted(i.chloride, salt, i.volume, words) {
         put("nitrite", title, vec![edit]);
     }
-    if before[0].state() != State::Enough {
+    if o.dosed.is_none() && before[0].state() != State::Enough {
         let feed = |x: f64| vec![Edit::num("feed", FEED_RATE.of(x))];
         // Where the feed is to stay as it is, less of it only lowers what may come: no repair.
-        if let Some(x) = mend::just_enough::<Startup>(i, of(0), feed, i.feed.value, 0.0)
+        if let Some(x) = mend::just_enough::<Startup>(i, of(0), feed, o.feed.value, 0.0)
             && (x > 0.0 || o.most.value <= 0.0)
         {
             let x = FEED_RATE.of(significant(x * 0.995, 3));
@@ -117,10 +237,7 @@ fn repairs(i: &StartupIn, o: &StartupOut, before: &[Level], words: Words) -> Vec
             let share = to_change([o.unionised, i.tan, i.nitrite], limits);
             let kept = salt_in(i.nitrite, i.chloride, salt, i.volume);
             let Renewal { change, how, left } = renewal(share, i.volume, kept, words);
-            // New water thins out what shows that the filter works, too.
-            let readings = [("tan", i.tan), ("nitrite", i.nitrite), ("nitrate", i.nitrate)];
-            let thin = readings.map(|(key, x)| Edit::num(key, CONCENTRATION.of(x.value * left)));
-            put("feed", format!("{change} first ({how})"), thin.into());
+            put("feed", format!("{change} first ({how})"), thinned(i, left));
         }
     }
     let with = |edit: Edit| raised.iter().cloned().chain([edit]).collect::<Vec<_>>();
@@ -142,6 +259,12 @@ fn repairs(i: &StartupIn, o: &StartupOut, before: &[Level], words: Words) -> Vec
     all
 }
 
+/// The readings with so much of the old water left: new water thins out what shows that the filter works, too.
+fn thinned(i: &StartupIn, left: f64) -> Vec<Edit> {
+    let readings = [("tan", i.tan), ("nitrite", i.nitrite), ("nitrate", i.nitrate)];
+    readings.map(|(key, x)| Edit::num(key, CONCENTRATION.of(x.value * left))).into()
+}
+
 /// Salt that brings chloride to ten times the nitrite.
 fn salt(i: &StartupIn) -> Mass {
     salt_to_hold(i.nitrite, i.chloride, i.volume)
@@ -152,7 +275,25 @@ fn cautions(i: &StartupIn, o: &StartupOut, words: Words) -> Vec<Caution> {
         "The readings decide, not the calendar. Test ammonia and nitrite every day until both have been low for a week.",
         &src::RIPENING_CURVES,
     )];
-    if o.unionised > i.species.unionised_limit() && i.feed.value > 0.0 {
+    if o.dosed.is_some() {
+        all.push(Caution::from(
+            "Ammonia hurts eyes and lungs: goggles, gloves, open air, and what the label says. Never together with bleach or chlorine: the gas can kill. Away from children.",
+            &src::HOUSEHOLD_AMMONIA,
+        ));
+        all.push(Caution::from(
+            match i.product {
+                Product::Chloride => "Ammonium chloride alone, without anything mixed in.",
+                Product::Solution => {
+                    "Nothing but ammonia and water: no soap, scent or dye. Foam that stays when it is shaken is soap."
+                }
+            },
+            &src::FISHLESS,
+        ));
+        all.push(Caution::new(
+            "This water kills fish, here and in a stream: none go in before the test, and old water goes where local rules allow.",
+        ));
+    }
+    if o.unionised > i.species.unionised_limit() && o.feed.value > 0.0 {
         all.push(Caution::from(
             format!(
                 "{} of the ammonia is un-ionised: harmful to fish now. See the page on ammonia.",
@@ -161,14 +302,16 @@ fn cautions(i: &StartupIn, o: &StartupOut, words: Words) -> Vec<Caution> {
             &oxygen_src::EMERSON_1975,
         ));
     }
-    all.extend(salt_against(i.nitrite, salt(i), words));
-    if o.ph_week.value < SLOW_PH {
+    if o.dosed.is_none() {
+        all.extend(salt_against(i.nitrite, salt(i), words));
+    }
+    if o.ph_week.value < SLOW_PH && !o.untried() {
         all.push(Caution::new(format!(
             "Without buffer the pH would be {} in a week. Below 6.5 the filter slows down and at 6 it nearly stops: ammonia then comes back at once.",
             words.plain(o.ph_week.value)
         )));
     }
-    if o.sour || ammonia::acid_share(i.ph).value < 1.0 {
+    if o.dosed.is_none() && (o.sour || ammonia::acid_share(i.ph).value < 1.0) {
         all.push(Caution::from(
             format!(
                 "Acid water stops the filter, not its size. Raise the pH by {} a day at most, ammonia down first: each unit makes it ten times as poisonous. The page “{}” has the portions.",
@@ -190,23 +333,36 @@ fn cautions(i: &StartupIn, o: &StartupOut, words: Words) -> Vec<Caution> {
     }
     all.extend(o.deadly.map(|d| d.caution("the filter carries")));
     all.extend(handling::too_cold(i.species, i.temperature, words));
-    if !appetite(i) {
+    if o.dosed.is_none() && !appetite(i) {
         all.push(Caution::new(
-            "This fish does not feed in water of this temperature: start the filter without fish, with ammonia, or wait.",
+            "This fish does not feed in water of this temperature: start the filter without fish, with ammonia that is dosed, or wait.",
         ));
     }
     if i.seed == Seed::Media || i.seed == Seed::Filter {
         all.push(Caution::new("Ripe medium also carries the diseases of where it came from. Take it from a healthy system only, keep it wet and aired, and use it within hours."));
     }
-    all.push(Caution::from(
-        "Without fish: household ammonia without soap or scent, to 2 mg/L and no more than 5. Gloves, goggles, open windows, and never together with bleach.",
-        &src::FISHLESS,
-    ));
+    if o.dosed.is_none() && o.feed.value <= 0.0 {
+        all.push(Caution::from(
+            "All this is about fish. To start, or to try a filter, without them choose ammonia that is dosed, above.",
+            &src::FISHLESS,
+        ));
+    }
     all
 }
 
 fn notes(i: &StartupIn, o: &StartupOut, words: Words) -> Vec<String> {
     let mut all = vec![];
+    if let Some(d) = &o.dosed {
+        let given = words.q(CONCENTRATION, d.dose);
+        all.push(format!(
+            "{given} gone in a day proves {} of feed a day; four fifths of it are for the first week, and half the dose proves half.",
+            words.q(FEED_RATE, d.proven)
+        ));
+        all.push("Each 1 mg/L of ammonia nitrogen becomes 1 mg/L of nitrite nitrogen (3.28 as nitrite): past the end of the kit's colours thin the sample with pure water.".into());
+        if matches!(i.seed, Seed::Bare | Seed::Bottle) {
+            all.push("Some medium of a ripe, healthy filter shortens it most.".into());
+        }
+    }
     // Without feed nothing is used up.
     if o.most.value > 0.0 {
         all.push(format!(
@@ -221,7 +377,7 @@ fn notes(i: &StartupIn, o: &StartupOut, words: Words) -> Vec<String> {
             words.plain(o.ph_week.value)
         ));
     }
-    if let Some(t) = o.lime.filter(|t| t.value >= WEEK) {
+    if let Some(t) = o.lime.filter(|t| t.value >= WEEK && !o.untried()) {
         all.push(format!("The alkalinity would last {}.", spoken(t.value)));
     }
     if o.filter < o.full {
@@ -243,13 +399,13 @@ fn notes(i: &StartupIn, o: &StartupOut, words: Words) -> Vec<String> {
     let whole = if o.filter < o.full { "all that this filter carries" } else { "the full feed" };
     all.extend(match o.weeks {
         // What carries nothing has no full feed.
-        _ if !o.feeds || o.filter.value <= 0.0 => None,
+        _ if !o.feeds || o.filter.value <= 0.0 || o.untried() => None,
         Some(0) => Some(format!("This week it may get {whole}.")),
         Some(1) => Some(format!("If the readings stay good, {whole} is reached in a week.")),
         Some(n) => Some(format!("If the readings stay good, {whole} is reached in {n} weeks.")),
         None => Some(format!("By this ramp {whole} is more than a year away.")),
     });
-    if i.feed.value <= 0.0 && o.feeds {
+    if o.dosed.is_none() && o.feed.value <= 0.0 && o.feeds {
         all.push("Begin with a fifth of the fish.".into());
     }
     all
@@ -298,10 +454,10 @@ fn picture(i: &StartupIn, o: &StartupOut, words: Words) -> Picture {
     Picture::Chart(Chart {
         title: "What the filter carries, and the ramp".into(),
         describe: format!(
-            "The filter carries {} of its full load today and is ripe after {}. The ramp begins with {} of feed a day.",
+            "By its days the filter carries {} of its full load today and is ripe after {}. The ramp begins with {} of feed a day.",
             words.range(PERCENT, o.carries.0, o.carries.1),
             words.range(DAYS, o.ripe.0, o.ripe.1),
-            words.q(FEED_RATE, o.most)
+            words.amount(FEED_RATE, o.most)
         ),
         x: Axis::new("since the start", DAYS.0, 0.0, span, words.system),
         y: Axis::new("feed", FEED_RATE.0, 0.0, top * 1.1, words.system),
@@ -319,12 +475,14 @@ fn picture(i: &StartupIn, o: &StartupOut, words: Words) -> Picture {
 /// What a page shows of a result.
 pub(super) fn report(i: &StartupIn, o: &StartupOut, words: Words) -> Report {
     let levels = levels(i, o);
+    let way = o.dosed.as_ref().map(|d| way(i, d, words));
+    let tables = way.into_iter().chain((!o.untried()).then(|| ramp(i, o, words))).collect();
     Report {
         verdict: verdict(i, o, words),
         repairs: repairs(i, o, &levels, words),
         cautions: cautions(i, o, words),
         pictures: vec![picture(i, o, words)],
-        tables: vec![ramp(i, o, words)],
+        tables,
         notes: notes(i, o, words),
         levels: first(o, levels),
     }

@@ -180,7 +180,7 @@ pub static CHLORAMINE: Source = Source::published(
 /// Alkalinity in salts.
 pub static STOICHIOMETRY: Source = Source::published(
     "stoichiometry",
-    "IUPAC atomic weights: NaHCO3 84.007, KHCO3 100.115, CaCO3 100.087 (two equivalents), NaCl 58.443, Cl 35.453 g/mol.",
+    "IUPAC atomic weights: NaHCO3 84.007, KHCO3 100.115, CaCO3 100.087 (two equivalents), NaCl 58.443, Cl 35.453, NH4Cl 53.491, NH3 17.031, N 14.007 g/mol.",
 );
 /// Carbonic acid in fresh water.
 pub static PLUMMER_BUSENBERG_1982: Source = Source::published(
@@ -288,7 +288,7 @@ pub static ICE: Source = Source::practice(
 /// Courses of ripening that were published.
 pub static RIPENING_CURVES: Source = Source::published(
     "ripening_curves",
-    "Applied Sciences 2020, 10: 626 (carp tanks: 3 mg/L of ammonia nitrogen from day 3 for ten days, then below 0.25; nitrite up to 12 mg/L and more); Mnyoro, M. S. et al. 2022. J. Cleaner Production 366: 132929 (tilapia: full capacity after six to seven weeks); glossary of FAO's aquaponics manual: one to six weeks by temperature and source of ammonia.",
+    "Applied Sciences 2020, 10: 626 (carp tanks: 3 mg/L of ammonia nitrogen from day 3 for ten days, then below 0.25; nitrite up to 12 mg/L and more); Mnyoro, M. S. et al. 2022. J. Cleaner Production 366: 132929 (abstract: ammonium chloride and sodium nitrite for four weeks, then 20 kg of tilapia to a system of 1 m3: full capacity after six to seven weeks); glossary of FAO's aquaponics manual: one to six weeks by temperature and source of ammonia.",
 );
 /// A manual on starting.
 pub static KSU_2021: Source = Source::published(
@@ -318,7 +318,32 @@ pub static BIOFILTER_START: Source = Source::published(
 /// Starting without fish.
 pub static FISHLESS: Source = Source::practice(
     "fishless",
-    "Without fish: 1 to 2 mg/L of ammonia at first, given again when it is gone; ripe when that is gone within a day with no nitrite left.",
+    "Without fish: 1 to 2 mg/L of ammonia nitrogen at first, 2 to 4 as a rule, and no more than 5 mg/L of ammonia or nitrite nitrogen standing; given again when it is below about 0.5 mg/L; ripe when a dose is gone within a day with no nitrite left, two days running. (Hager et al. 2021 name household ammonia without detergents.)",
+);
+/// What a dose that is gone proves.
+pub static DOSE_TEST: Source = Source::judgement(
+    "dose_test",
+    "A dose gone within a day, with no nitrite left, proves so much ammonia a day at the full rate of the filter, in proportion less where fish bear less than the 1 mg/L at which it is reached; four fifths of that feed go in in the first week. Read less than twelve hours after the dose it is not counted.",
+);
+/// What the second bacteria bear.
+pub static NITRITE_BACTERIA: Source = Source::published(
+    "nitrite_bacteria",
+    "Anthonisen, A. C. et al. 1976. J. Water Pollution Control Federation 48: 835-852, as later papers sum it up: nitrite bacteria are slowed from 0.1 to 1 mg/L of free ammonia. (The same summary: Mauret et al. 1996, 6.6 to 8.9 mg/L; Turk & Mavinic 1986, not below 10 mg/L.)",
+);
+/// Handling household ammonia.
+pub static HOUSEHOLD_AMMONIA: Source = Source::published(
+    "household_ammonia",
+    "US Environmental Protection Agency, pages on household waste (archive of 2008): household ammonia holds 5 to 10 % of ammonia; its vapour hurts eyes, skin and lungs; gloves, goggles and fresh air, out of the reach of children; with chlorine bleach it makes chloramine gas, which can kill.",
+);
+/// How dense ammonia water is.
+pub static AMMONIA_DENSITY: Source = Source::published(
+    "ammonia_density",
+    "Cooley's Cyclopaedia of Practical Receipts, 6th ed., table of ammonia water at 60 degF: 4.956 % is 0.980, 10.119 % 0.960, 20.046 % 0.924, 30.016 % 0.890 as dense as water; 1 - 0.4 times the share is within 1.2 %.",
+);
+/// Nitrate that fish live in.
+pub static NITRATE_BORNE: Source = Source::published(
+    "nitrate_borne",
+    "Losordo, T. M. & DeLong, D. P. Recirculating aquaculture technology, part 1. Global Aquaculture Advocate: nitrate is relatively harmless at the 50 to 200 mg/L of recirculating systems; the low end is taken before fish come (judgement).",
 );
 
 /// All of this file.
@@ -387,4 +412,9 @@ pub static ALL: &[&Source] = &[
     &WEEKLY_RISE,
     &BIOFILTER_START,
     &FISHLESS,
+    &DOSE_TEST,
+    &NITRITE_BACTERIA,
+    &HOUSEHOLD_AMMONIA,
+    &AMMONIA_DENSITY,
+    &NITRATE_BORNE,
 ];
