@@ -369,8 +369,9 @@ const WEEK: f64 = 7.0 * DAY;
 const RAMP: u32 = 52;
 /// The filter slows down below.
 const SLOW_PH: f64 = 6.5;
-/// The highest pH that a filter is started at, where there are no fish: the doses say the rest.
-const WELL_PH: f64 = 9.0;
+/// The highest pH that a filter is started at, where there are no fish (judgement): past it a dose that proves something would hold the second
+/// bacteria back.
+const WELL_PH: f64 = 8.5;
 /// What is read off this page, to three figures, is at most so much more than what it is.
 const AS_SHOWN: f64 = 1.005;
 
@@ -729,7 +730,7 @@ fn doses(i: &StartupIn, stage: Stage, share: Ratio, target: MassConcentration) -
     let again = startup::again(dose, share);
     let next = if i.tan > tan || i.nitrite > nitrite {
         Next::Change
-    } else if startup::gone_in_a_day(stage, i.since) {
+    } else if startup::gone_in_a_day(stage, dose, i.since) {
         Next::Fish
     } else if i.alkalinity.value < mg_l(LEAST_LIME.value) + lime.value {
         Next::Buffer

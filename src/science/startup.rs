@@ -249,8 +249,11 @@ pub fn read_early(since: Time) -> bool {
 }
 
 /// Does a reading so long after a dose prove that it was gone within a day?
-pub fn gone_in_a_day(stage: Stage, since: Time) -> bool {
-    stage == Stage::Ripe && !read_early(since) && since.value <= hours(READ[1].value)
+pub fn gone_in_a_day(stage: Stage, dose: MassConcentration, since: Time) -> bool {
+    dose.value >= mg_l(LEAST_DOSE.value)
+        && stage == Stage::Ripe
+        && !read_early(since)
+        && since.value <= hours(READ[1].value)
 }
 
 /// Ammonia nitrogen a day that a dose which is gone in a day proves, where the water is to hold `target`: all of it from 1 mg/L on, less in
@@ -372,8 +375,9 @@ mod tests {
         // 2 mg/L a day in 900 L: 1.8 g of nitrogen; half of it where the fish bear 0.5 mg/L.
         assert!((proven(mg(2.0), mg(1.0), VOLUME.of(0.9)).value / g_day(1.8) - 1.0).abs() < 1e-9);
         assert!((proven(mg(2.0), mg(0.5), VOLUME.of(0.9)).value / g_day(0.9) - 1.0).abs() < 1e-9);
-        let gone = |h: f64| gone_in_a_day(Stage::Ripe, HOURS.of(hours(h)));
+        let gone = |h: f64| gone_in_a_day(Stage::Ripe, mg(0.5), HOURS.of(hours(h)));
         assert_eq!([6.0, 12.0, 24.0, 30.0].map(gone), [false, true, true, false]);
+        assert!(!gone_in_a_day(Stage::Ripe, mg(0.3), HOURS.of(hours(24.0))));
     }
 
     #[test]

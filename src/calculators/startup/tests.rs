@@ -357,6 +357,9 @@ fn a_start_without_fish_is_not_judged_by_what_fish_bear() {
         r.levels[0].id == "dose" && r.levels[0].state() == State::Over && r.repairs[0].title.starts_with("Doses of")
     );
     assert!(r.verdict.contains("no more than"), "{}", r.verdict);
+    // What is too little to be read proves nothing.
+    let i = StartupIn { ph: RATIO.of(9.4), ..without(30.0, [0.0, 0.0, 40.0]) };
+    assert!(run(&i).dosed.is_some_and(|d| d.next == Next::Dose) && run(&i).add.value == 0.0);
 }
 
 /// The test proves the feed, not the calendar: 2 mg/L in 900 L are 1.8 g of nitrogen, 61.1 g of feed at 32 % of protein; four fifths of that go in.
