@@ -77,7 +77,7 @@ fn measured(i: &StartupIn, d: &Dosed, words: Words) -> String {
 /// The verdict where ammonia is dosed.
 fn dosing(i: &StartupIn, o: &StartupOut, d: &Dosed, words: Words) -> String {
     let q = |c| words.q(CONCENTRATION, c);
-    let most = if d.dose < i.dose { format!(", no more than {} at this pH", q(d.most)) } else { String::new() };
+    let most = if d.dose < i.dose { format!(", no more than {} at once", q(d.most)) } else { String::new() };
     let now = match d.next {
         Next::Change => "Too much stands for the bacteria: give no dose, and change water.".into(),
         Next::Buffer => "The alkalinity does not last for a dose: raise it, then give the next.".into(),
