@@ -331,7 +331,9 @@ impl Calculator for Feed {
         });
         let season = season(i);
         let time = growth::reached_between(s, i.mass, i.target, &season);
-        let on_ration = growth::reach(s, i.mass, i.target, &season, Pace::Fed(best)).map(|r| r.time);
+        // Fish that their ration's table outruns are not fed past it.
+        let on_ration = Some(Pace::Fed(best)).filter(|_| !s.growth.held_back);
+        let on_ration = on_ration.and_then(|p| growth::reach(s, i.mass, i.target, &season, p)).map(|r| r.time);
         let gained = MASS.of((i.target.value - i.mass.value).max(0.0) * i.count.value);
         let until = (gained * best, gained * ordinary);
         w.step(|| {

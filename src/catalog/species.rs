@@ -72,6 +72,8 @@ pub struct Growth {
     pub slow: Coef,
     /// Thermal growth coefficient in good keeping, x 1000.
     pub fast: Coef,
+    /// The ration's table grows them much faster than `slow`, so the coefficients hold that back.
+    pub held_back: bool,
 }
 
 /// A kind of fish.
@@ -255,6 +257,7 @@ const TILAPIA_GROWTH: Growth = Growth {
     peak: degrees(30.0, &src::SRAC_283, "middle of 29.4 to 31.1 degC"),
     slow: rate(2.4, &src::FAO_589_TABLE, "derived: 20 to 600 g in 8 months, taken at 28 degC"),
     fast: rate(3.5, &src::UVI_PAGES, "derived: 50 to 900 g in 168 days, taken at 28 degC"),
+    held_back: false,
 };
 
 /// Every species, in the order of every list.
@@ -357,6 +360,7 @@ pub static SPECIES: [Species; 7] = [
             peak: degrees(29.0, &src::FWS_CATFISH, "upper end of the best band"),
             slow: rate(2.0, &src::FAO_589_TABLE, "derived: 20 to 400 g in 9 to 10 months, taken at 26 degC"),
             fast: rate(3.0, &src::SPECIES_JUDGEMENT, "half more than the slow figure"),
+            held_back: true,
         },
         permit: "Channel catfish are invasive outside their range: ask the authority before you buy them, and never release any.",
     },
@@ -404,6 +408,7 @@ pub static SPECIES: [Species; 7] = [
             peak: degrees(27.0, &src::GOOLISH_ADELMAN_1984, "scope for growth is largest"),
             slow: rate(1.1, &src::FAO_589_TABLE, "derived: 20 to 600 g in 9 to 11 months, taken at 25 degC"),
             fast: rate(1.7, &src::SPECIES_JUDGEMENT, "half more than the slow figure"),
+            held_back: false,
         },
         permit: "Carp are banned or need a permit in many places. Ask the authority first, and never release any.",
     },
@@ -447,6 +452,7 @@ pub static SPECIES: [Species; 7] = [
             peak: degrees(15.0, &src::FAO_589_FISH, "best 15 degC; not valid past the optimum"),
             slow: rate(1.3, &src::TROUT_TGC, "lower end of the usual"),
             fast: rate(2.0, &src::TROUT_TGC, "upper end of the usual"),
+            held_back: false,
         },
         permit: "Trout need a permit where they are not native. Ask the authority first, and never release any.",
     },
@@ -494,6 +500,7 @@ pub static SPECIES: [Species; 7] = [
             peak: degrees(31.4, &src::KATERSKY_CARTER_2007, "fastest growth"),
             slow: rate(2.0, &src::FAO_589_TABLE, "derived: 20 to 400 g in 9 to 10 months, taken at 28 degC"),
             fast: rate(3.0, &src::SPECIES_JUDGEMENT, "half more than the slow figure"),
+            held_back: false,
         },
         permit: "Barramundi need a permit in many places. Ask the authority first, and never release any.",
     },
@@ -541,6 +548,7 @@ pub static SPECIES: [Species; 7] = [
                 &src::QUEENSLAND_JADE_PERCH,
                 "derived: 10 to 800 g in 7 months, taken at 27 degC; to 450 g it is faster still",
             ),
+            held_back: false,
         },
         permit: "Jade perch need a permit outside their native rivers. Ask the authority first, and never release any.",
     },

@@ -69,6 +69,14 @@ pub fn middle(species: &Species) -> Thermal {
     Thermal((species.growth.slow.value * species.growth.fast.value).sqrt())
 }
 
+/// The coefficient that goes with a feed per gain: the good one with the best, the slow one with the ordinary, straight between them.
+fn beside(species: &Species, fcr: Ratio) -> Thermal {
+    let (best, ordinary) = species.fcr();
+    let (slow, fast) = (species.growth.slow.value, species.growth.fast.value);
+    let share = ((fcr - best) / (ordinary - best)).value.clamp(0.0, 1.0);
+    Thermal(fast + (slow - fast) * share)
+}
+
 /// Water temperature through the year: `T = mean + swing cos(2 pi (t - warmest)/year)`; t counts from today.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Season {
@@ -108,7 +116,8 @@ impl Season {
 /// What drives the growth.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Pace {
-    /// Fed by the species' ration, at this feed per gain. A ration that does not even hold the weight ([`feeding::maintenance`]) grows nothing.
+    /// Fed by the species' ration, at this feed per gain. A ration that does not even hold the weight ([`feeding::maintenance`]) grows nothing. Where a
+    /// ration's table outruns what its species is known to grow (`held_back`), nothing grows past the thermal coefficient that goes with the feed per gain.
     Fed(Ratio),
     /// The larger of the ration at its best feed per gain and the good thermal coefficient: the soonest that a size can be reached.
     Soonest,
@@ -126,6 +135,10 @@ impl Pace {
         match self {
             Self::Fed(fcr) => match fed() {
                 fed if feeding::maintenance(species, mass, t).is_some_and(|keep| fed < keep.value) => 0.0,
+                fed if species.growth.held_back => {
+                    let most = heat(beside(species, fcr), effective(species, t));
+                    (fed / fcr.value.max(f64::EPSILON)).min(most)
+                }
                 fed => fed / fcr.value.max(f64::EPSILON),
             },
             Self::Soonest => {
@@ -356,7 +369,14 @@ mod tests {
             let m = |t: Option<Time>| t.map_or(f64::NAN, |t| t.value / days(30.4));
             assert!(m(soon) < months * 1.05, "{id}: {} to {}", m(soon), m(late));
             assert!(m(soon) < m(late) && m(late) < 24.0, "{id}: {} to {}", m(soon), m(late));
+            // Catfish were put at 6.6 months at the latest, by a ration that outruns them.
+            assert!(m(late) > 9.0, "{id}: {} to {}", m(soon), m(late));
         }
+        // 23 °C, 20 to 600 g: 572 days by the slow coefficient, 381 by the good one.
+        let at = |f: f64| reach(of("catfish"), grams(20.0), grams(600.0), &steady(23.0), Pace::Fed(RATIO.of(f)));
+        let days_of = |r: Option<Reached>| r.map_or(f64::NAN, |r| r.time.value / days(1.0));
+        near(days_of(at(2.0)), 572.0, 3.0);
+        near(days_of(at(1.3)), 381.0, 2.0);
     }
 
     #[test]
