@@ -280,7 +280,7 @@ fn sentences_keep_to_the_units_that_are_read() {
     has(&run("feed", &json!({})), "notes", "", "pellets of 3 mm.");
     let large = run_in(System::Us, "feed", &json!({ "mass": "480 g" }));
     has(&large, "notes", "", "pellets of 3/16 in.");
-    has(&us("levels"), "notes", "", "the sump rises 1.57 in a minute");
+    has(&us("levels"), "notes", "", "the sump rises 3.07 in a minute");
     has(&us("pump"), "notes", "", "With the sump 3.94 in lower");
     has(&us("oxygen"), "repairs", "title", "Let the inflow fall 1 ft over stones");
     has(&run("oxygen", &json!({})), "repairs", "title", "Let the inflow fall 0.3 m over stones");

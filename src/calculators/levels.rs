@@ -455,10 +455,12 @@ pub struct LevelsOut {
     pub back: Vec<Volume>,
     /// Water in pipes.
     pub pipes: Volume,
-    /// How fast the sump rises while all siphons run.
-    pub rise_rate: Velocity,
+    /// How fast the sump rises while all siphons run; none without a bed.
+    pub rise_rate: Option<Velocity>,
     /// What all siphons carry together.
     pub siphons: VolumeRate,
+    /// What comes to the sump meanwhile by other ways.
+    beside: VolumeRate,
 }
 
 /// Sump and levels.
@@ -655,7 +657,8 @@ impl Calculator for Levels {
                 &src::SUMP_BALANCE,
             )
         });
-        let siphons = i.beds.iter().fold(FLOW.of(0.0), |q, b| q + b.siphon * b.count);
+        let together = |of: fn(&BedRow) -> VolumeRate| i.beds.iter().fold(FLOW.of(0.0), |q, b| q + of(b) * b.count);
+        let (siphons, into_beds) = (together(|b| b.siphon), together(|b| b.inflow));
         let start_fall = started.map_or(
             ((drain_back - i.tanks.iter().fold(VOLUME.of(0.0), |v, t| v + t.area * t.back)) / area).max(LENGTH.of(0.0)),
             |s| s.fall,
@@ -686,8 +689,9 @@ impl Calculator for Levels {
             rises,
             back,
             pipes,
-            rise_rate: sump::rise_rate(siphons, flow, area),
+            rise_rate: (!i.beds.is_empty()).then(|| sump::rise_rate(siphons, into_beds, area)),
             siphons,
+            beside: (flow - into_beds).max(FLOW.of(0.0)),
         })
     }
 
@@ -710,7 +714,7 @@ impl Calculator for Levels {
         out(s, "flow", "Most that the pump sends", FLOW, o.flow);
         out_opt(s, "flow_settled", "Once the sump has fallen", FLOW, o.started.map(|s| s.flow));
         out(s, "start_fall", "Fall of the sump at a start", SHORT_LENGTH, o.start_fall);
-        out(s, "rise_rate", "The sump rises while all siphons run", OVERFLOW_RATE, o.rise_rate);
+        out_opt(s, "rise_rate", "The sump rises while all siphons run", OVERFLOW_RATE, o.rise_rate);
         out(s, "siphons", "What all siphons carry", FLOW, o.siphons);
     }
 

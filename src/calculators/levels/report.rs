@@ -102,12 +102,16 @@ fn notes(i: &LevelsIn, o: &LevelsOut, w: Words) -> Vec<String> {
             "Beds with unlike cycles drift through every alignment: sooner or later all are full at once.".into(),
         );
     }
-    if o.rise_rate.value > 0.0 && !i.beds.is_empty() {
-        notes.push(format!(
-            "With all siphons running the sump rises {} a minute. The pipes to it must carry {}, not the pump's flow.",
-            w.q(SHORT_LENGTH, SHORT_LENGTH.of(o.rise_rate.value * 60.0)),
+    if let Some(rate) = o.rise_rate.filter(|r| r.value > 0.0) {
+        let mut note = format!(
+            "With all siphons running the sump rises {} a minute. The pipes to it must carry {}, not the pump's flow",
+            w.q(SHORT_LENGTH, SHORT_LENGTH.of(rate.value * 60.0)),
             w.q(FLOW, o.siphons)
-        ));
+        );
+        if o.beside.value > 0.0 {
+            note += &format!(", and {} where all the water comes by one pipe", w.q(FLOW, o.siphons + o.beside));
+        }
+        notes.push(note + ".");
     }
     notes.push(format!(
         "At a start the sump falls {} before the first water comes back; a bed that was dry takes what stays in it as well.",
