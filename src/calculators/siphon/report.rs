@@ -69,7 +69,8 @@ fn notes(o: &SiphonOut, w: Words) -> Vec<String> {
             w.range(FLOW, o.breaks.0, o.breaks.1),
         ),
         format!(
-            "While it runs, {} leave the bed. The pipe to the sump and the sump must take that, not the inflow.",
+            "While it runs, {} leave the bed. The pipe to the sump and the sump must take that, not the inflow. \
+             The turn under the bell is not counted: it makes draining up to a quarter slower.",
             w.q(FLOW, o.bed.flow_high)
         ),
         "A thin breather tube from the top of the bell down to the level where it should break makes breaking surer."
