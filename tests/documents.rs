@@ -53,7 +53,8 @@ fn changed(of: u64, d: &Document, station: &str, id: &str) -> Option<&'static st
     let mixed =
         "version 1 took every tank for a loop of its own; now the water of several tanks is mixed round the loop";
     let stays = "a plain barrel was called large enough for water that did not stay in it long enough";
-    let walls = "all the water was taken as in one round tank; now tanks, sumps and beds have walls of their own";
+    let walls = "all the water was taken as in one round tank; now tanks, sumps and beds have walls of their own. A floor on the ground lost no more than a \
+                 house's, in winter to ground as warm as the mean of the year; and a hot spell's afternoons were taken as no warmer than its mean";
     let salt = "the limit of nitrite was whole up to the nitrite that chloride holds off, and fell at once there; now it goes with the chloride";
     let plain = || d.settlers.iter().any(|s| s.id == station && s.settling.kind.id == "plain");
     match id {

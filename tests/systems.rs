@@ -437,6 +437,23 @@ fn the_hottest_spell_is_asked_of_the_summer() {
     let said = |d: &Document| report::report(d, Words::default()).expect("checks").cautions;
     assert!(said(&at(19.0)).iter().any(|c| c.text.contains("one of the two is wrong")));
     assert!(said(&with("classroom", &[])).iter().all(|c| !c.text.contains("one of the two is wrong")));
+    // The hottest water is asked as of late afternoon: so is the spell held against it, not its mean.
+    let sunny = (0..60).map(|n| with("classroom", &[set("heat.0.sun", 10.0 * f64::from(n))])).find(|d| {
+        let h = check::solve(d, Day::Today).expect("solves").heat.expect("heat").out;
+        h.summer < d.water.hottest && h.afternoon.value > d.water.hottest.value + 1.1
+    });
+    let sunny = sunny.expect("sun that only the afternoon shows");
+    assert!(
+        said(&sunny).iter().any(|c| c.text.contains("one of the two is wrong") && c.text.contains("in the afternoon"))
+    );
+    // And trout die of an afternoon.
+    let trout = with("hill_trout", &[]);
+    let mut d = with("classroom", &[set("heat.0.sun", 150.0), set("heat.0.summer", 20.5 + 273.15)]);
+    d.tanks[0].oxygen.fish = trout.tanks[0].oxygen.fish.clone();
+    let s = check::solve(&d, Day::Today).expect("solves");
+    let h = s.heat.as_ref().expect("heat");
+    let level = &s.levels.iter().find(|l| l.1.id == "summer").expect("a level").1;
+    assert!(h.out.afternoon > h.out.summer && level.fullness() > 1.0, "{:?} {level:?}", h.out);
 }
 
 /// All the water is counted, and all that loses heat: by hand.

@@ -309,7 +309,7 @@ impl Fields for HeatIn {
             let mean = temperature(19, "mean", "Air, mean of the year")
                 .range(celsius(-30.0), celsius(40.0))
                 .advised(celsius(-5.0), celsius(30.0))
-                .help("Where the tank stands. The ground below it keeps about this temperature.");
+                .help("Where the tank stands. In winter the ground below is taken halfway from this to the coldest night.");
             num(f, &mean, &mut self.mean);
             let summer = temperature(20, "summer", "Air in the hottest spell")
                 .range(celsius(-10.0), celsius(45.0))
@@ -437,9 +437,11 @@ pub struct HeatOut {
     pub cold_month: Energy,
     /// Money for those two.
     pub cost: [Ratio; 2],
-    /// Where the water settles in the hottest spell.
+    /// Where the water settles in the hottest spell, the mean of day and night.
     pub summer: ThermodynamicTemperature,
-    /// Heat to take out to keep it at the hottest.
+    /// How warm it gets in its afternoons.
+    pub afternoon: ThermodynamicTemperature,
+    /// Heat to take out, day and night, so that the afternoons are no hotter than they may get.
     pub cooling: Power,
     /// Water evaporated a day at the mean air.
     pub evaporated: VolumeRate,
@@ -458,23 +460,57 @@ pub struct HeatOut {
 /// Water that is about to freeze, K.
 const ICE: f64 = 273.25;
 
-/// Where the water would settle in the hottest spell with so many watts of heaters that a thermostat no longer switches off.
+/// Nothing is hotter than boiling water, K.
+const BOILING: f64 = celsius(100.0);
+/// How much warmer the air is on a hot afternoon than in the mean of the day, under a roof and under the sky.
+const AFTERNOON: [Coef; 2] =
+    [Coef::new(4.0, "K", &src::DAY_SWING, "under a roof"), Coef::new(6.0, "K", &src::DAY_SWING, "under the sky")];
+
+/// Where the water settles in the hottest spell, and how warm its afternoons get, with so many watts of heaters that do not switch off.
+fn warmest(i: &HeatIn, heaters: Power) -> (ThermodynamicTemperature, ThermodynamicTemperature) {
+    let (vessel, hot) = (i.vessel(), i.hot());
+    let mean = heat::settles_at(&vessel, &hot, heaters + i.pumps + i.sun);
+    let swing = heat::day_swing(&vessel, &hot, mean, i.sun, i.air_swing());
+    (mean, TEMPERATURE.of((mean.value + swing.value).min(BOILING)))
+}
+
+/// How warm an afternoon of the hottest spell gets with heaters that a thermostat no longer switches off.
 fn stuck(i: &HeatIn, heaters: Power) -> ThermodynamicTemperature {
-    heat::settles_at(&i.vessel(), &i.climate(i.summer), heaters + i.pumps + i.sun)
+    warmest(i, heaters).1
 }
 
 impl HeatIn {
+    /// Round all tanks together.
+    fn around(&self) -> Length {
+        2.0 * (self.surface * self.tanks * std::f64::consts::PI).sqrt()
+    }
+    /// The wall, and the insulation on it.
+    fn layers(&self) -> [Layer; 2] {
+        [
+            Layer::of(&self.wall.0.conductivity, self.wall_thickness),
+            Layer::of(&self.insulation.0.conductivity, self.insulation_thickness),
+        ]
+    }
+    /// How many of them the floor has.
+    fn layers_under(&self) -> usize {
+        1 + usize::from(self.lagged == Lagged::All)
+    }
+    /// Between the water and the ground.
+    fn inside(&self) -> HeatTransfer {
+        let (layers, n) = (self.layers(), self.layers_under());
+        heat::transmittance(HEAT_TRANSFER.of(heat::WATER_FILM.value), &layers[..n], HEAT_TRANSFER.of(f64::INFINITY))
+    }
+    fn air_swing(&self) -> TemperatureInterval {
+        TEMPERATURE_DIFFERENCE.of(AFTERNOON[usize::from(self.place == Place::Sky)].value)
+    }
     fn vessel(&self) -> Vessel {
         let films = (HEAT_TRANSFER.of(heat::WATER_FILM.value), heat::air_film(self.speed));
-        let wall = Layer::of(&self.wall.0.conductivity, self.wall_thickness);
-        let extra = Layer::of(&self.insulation.0.conductivity, self.insulation_thickness);
-        let pair = [wall, extra];
-        let walls = if self.lagged == Lagged::Bare { &pair[..1] } else { &pair[..] };
-        let under = if self.lagged == Lagged::All { &pair[..] } else { &pair[..1] };
+        let layers = self.layers();
+        let walls = if self.lagged == Lagged::Bare { &layers[..1] } else { &layers[..] };
+        let under = &layers[..self.layers_under()];
         // Upright round tanks, alike, of this volume and surface together.
         let depth = self.volume.value / self.surface.value;
-        let around = 2.0 * (std::f64::consts::PI * self.surface.value * self.tanks.value).sqrt();
-        let side = around * depth;
+        let side = self.around().value * depth;
         let wall_loss = heat::transmittance(films.0, walls, films.1);
         let (wall_area, floor_area, mean_loss) = match self.base {
             Base::Ground => (side, self.surface.value, wall_loss),
@@ -504,13 +540,22 @@ impl HeatIn {
             wall: AREA.of(wall_area),
             wall_loss: mean_loss,
             floor: AREA.of(floor_area),
-            floor_loss: heat::transmittance(films.0, under, HEAT_TRANSFER.of(heat::GROUND.value)),
+            floor_loss: heat::ground_loss(self.surface, self.around(), self.inside()),
             makeup: self.makeup,
             makeup_temperature: self.makeup_temperature,
         }
     }
-    fn climate(&self, air: ThermodynamicTemperature) -> Climate {
-        Climate { air, humidity: self.humidity, speed: self.speed, ground: self.mean, sky: self.place == Place::Sky }
+    fn climate(&self, air: ThermodynamicTemperature, ground: ThermodynamicTemperature) -> Climate {
+        Climate { air, humidity: self.humidity, speed: self.speed, ground, sky: self.place == Place::Sky }
+    }
+    /// The coldest night, after weeks that chilled the ground.
+    fn cold(&self) -> Climate {
+        let (mean, follows) = (self.mean.value, heat::GROUND_FOLLOWS.value);
+        self.climate(self.night, TEMPERATURE.of(mean + (self.night.value - mean) * follows))
+    }
+    /// The hottest spell, the ground as warm.
+    fn hot(&self) -> Climate {
+        self.climate(self.summer, self.summer)
     }
 }
 
@@ -525,7 +570,7 @@ pub(crate) fn levels(_: &HeatIn, o: &HeatOut) -> Vec<Level> {
     // What is held past what they bear is so whatever the weather does.
     let asked = |moved: f64, may: TemperatureInterval| TEMPERATURE_DIFFERENCE.of(moved.max(-may.value).max(0.0));
     let fall = asked(o.set.value - o.cut_end.value, o.may_fall);
-    let rise = asked(o.summer.value - o.set.value, o.may_rise);
+    let rise = asked(o.afternoon.value - o.set.value, o.may_rise);
     vec![
         heater_level(o),
         Level::upper("cut", "Cooling in a power cut that night", TEMPERATURE_DIFFERENCE, fall, o.may_fall),
@@ -548,11 +593,11 @@ impl Calculator for Heat {
     const TITLE: &'static str = "Heat and heater";
     const QUESTION: &'static str = "Which heater, and how cold by morning?";
     const ANSWER: &'static str = "get";
-    const ABOUT: &'static str = "What a tank loses through walls, floor, lid and above all its open surface; the heater it takes, how far the water falls over a night and a power cut, what it costs, what a cover or insulation saves, and whether the hottest spell is too hot. The water is taken as mixed and the air as steady, so it is on the cautious side for a short night. Evaporation is only known to about a quarter; air is taken as at sea level, which at 2000 m (6600 ft) is up to 9 % off. It does not size the heating of a greenhouse.";
+    const ABOUT: &'static str = "What a tank loses through walls, floor, lid and above all its open surface; the heater it takes, how far the water falls over a night and a power cut, what it costs, what a cover or insulation saves, and whether the hottest spell is too hot. The water is taken as mixed and the air of a night as steady, so it is on the cautious side for a short one. The ground is taken as clay: wet sand takes a third more, dry ground a third less. Evaporation is only known to about a quarter; air is taken as at sea level, which at 2000 m (6600 ft) is up to 9 % off. It does not size the heating of a greenhouse.";
 
     fn solve(i: &HeatIn, w: &mut Working) -> Result<HeatOut, Vec<FieldError>> {
         let vessel = i.vessel();
-        let (cold, mean, hot) = (i.climate(i.night), i.climate(i.mean), i.climate(i.summer));
+        let (cold, mean, hot) = (i.cold(), i.climate(i.mean, i.mean), i.hot());
         let at_night = heat::losses(&vessel, &cold, i.water);
         let at_mean = heat::losses(&vessel, &mean, i.water);
         let none = POWER.of(0.0);
@@ -589,8 +634,9 @@ impl Calculator for Heat {
         let (month, cold_month) = (month_of(&at_mean), month_of(&at_night));
         let cost = [month, cold_month].map(|e| MONEY.of(e.value / KWH * i.price.value));
         let gains = i.pumps + i.sun;
-        let summer = heat::settles_at(&vessel, &hot, gains);
-        let cooling = POWER.of((gains - heat::losses(&vessel, &hot, i.hottest).total()).value.max(0.0));
+        let (summer, afternoon) = warmest(i, none);
+        let held = TEMPERATURE.of((i.hottest.value - (afternoon.value - summer.value)).max(celsius(0.0)));
+        let cooling = POWER.of((gains - heat::losses(&vessel, &hot, held).total()).value.max(0.0));
         let evaporated = DAILY_VOLUME
             .of((at_mean.evaporation.value / evaporation::latent_heat(i.water).value / water::density(i.water).value)
                 .max(0.0));
@@ -617,19 +663,32 @@ impl Calculator for Heat {
                 &ELEMENTARY,
             )
         });
-        w.step(|| {
-            Step::new(
-                "Loss to the ground",
-                "Q floor = U A (Tw - Tg), Tg the mean air of the year",
-                &[
+        if i.base == Base::Ground {
+            let (around, inside) = (i.around(), i.inside());
+            w.step(|| {
+                let thin = heat::ground_thickness(inside) < heat::floor_dimension(vessel.floor, around);
+                Step::new(
+                    "Heat into the ground",
+                    if thin {
+                        "U = 2 × 1.5/(pi B + d) ln(pi B/d + 1), B = 2 A/P, d = 1.5 (1/U_i + 0.04)"
+                    } else {
+                        "U = 1.5/(0.457 B + d), B = 2 A/P, d = 1.5 (1/U_i + 0.04)"
+                    },
+                    &[term("A", AREA, vessel.floor), term("P", LENGTH, around), term("U_i", HEAT_TRANSFER, inside)],
                     term("U", HEAT_TRANSFER, vessel.floor_loss),
-                    term("A", AREA, vessel.floor),
-                    term("Tg", TEMPERATURE, i.mean),
-                ],
-                term("Q floor", POWER, at_night.floor),
-                &src::GROUND_SLAB,
-            )
-        });
+                    &src::ISO_13370,
+                )
+            });
+            w.step(|| {
+                Step::new(
+                    "Loss to the ground, coldest night",
+                    "Q floor = U A (Tw - Tg), Tg halfway from the mean air of the year to the coldest night",
+                    &[term("Tg", TEMPERATURE, cold.ground)],
+                    term("Q floor", POWER, at_night.floor),
+                    &src::GROUND_WINTER,
+                )
+            });
+        }
         w.step(|| {
             Step::new(
                 "Loss by evaporation, coldest night",
@@ -754,6 +813,7 @@ impl Calculator for Heat {
             cold_month,
             cost,
             summer,
+            afternoon,
             cooling,
             evaporated,
             may_fall: TEMPERATURE_DIFFERENCE.of(i.water.value - coldest.value),
@@ -788,6 +848,7 @@ impl Calculator for Heat {
         out(s, "warm_energy", "To warm it up", ENERGY, o.warm_energy);
         out_opt(s, "warm_time", "Time that takes", HOURS, o.warm_time);
         out(s, "summer", "Settles at, hottest spell", TEMPERATURE, o.summer);
+        out(s, "afternoon", "In its afternoons, about", TEMPERATURE, o.afternoon);
         out(s, "cooling", "Heat to take out then", POWER, o.cooling);
         out(s, "evaporated", "Water that evaporates", DAILY_VOLUME, o.evaporated);
     }

@@ -5,10 +5,12 @@
 use super::evaporation::{self, quantity};
 use super::{pipe::G, solve, water};
 use crate::catalog::sources::{Coef, climate as src};
+use crate::units::si::days;
 use crate::units::{
     Area, Energy, Length, Power, Pressure, Ratio, TemperatureInterval, ThermodynamicTemperature, Time, Velocity,
     Volume, VolumeRate,
 };
+use std::f64::consts::{PI, TAU};
 use uom::si::f64::{HeatTransfer, ThermalConductivity};
 
 /// Specific heat of water.
@@ -19,9 +21,13 @@ pub const WATER_FILM: Coef = Coef::new(200.0, "W/(m2 K)", &src::WATER_FILM, "any
 const STILL_FILM: Coef =
     Coef::new(8.0, "W/(m2 K)", &src::ISO_6946, "still air, radiation to surroundings at air temperature");
 const FILM_PER_SPEED: Coef = Coef::new(4.0, "J/(m3 K)", &src::ISO_6946, "wind to about 10 m/s");
-/// Slab on ground to the yearly mean of the air.
-pub const GROUND: Coef =
-    Coef::new(0.4, "W/(m2 K)", &src::GROUND_SLAB, "0.3 to 0.5; a few square metres lose more at their edge");
+/// Conductivity of the ground.
+pub const GROUND: Coef = Coef::new(1.5, "W/(m K)", &src::ISO_13370, "clay or silt; wet sand 2, dry ground less than 1");
+/// Surface of the ground beside a floor.
+pub const GROUND_FILM: Coef = Coef::new(0.04, "m2 K/W", &src::ISO_13370, "outside");
+const FLOOR_THICK: Coef = Coef::new(0.457, "1", &src::ISO_13370, "well insulated or small floors");
+/// How far the ground below a tank follows the air from the mean of the year to the coldest night.
+pub const GROUND_FOLLOWS: Coef = Coef::new(0.5, "1", &src::GROUND_WINTER, "floors to about 100 m2");
 
 /// Film of air outside a wall or lid: `h = 8 + 4 V` W/(m² K), V in m/s; ISO 6946.
 pub fn air_film(speed: Velocity) -> HeatTransfer {
@@ -50,6 +56,31 @@ pub fn transmittance(inside: HeatTransfer, layers: &[Layer], outside: HeatTransf
     quantity(1.0 / (1.0 / inside.value + resistance + 1.0 / outside.value))
 }
 
+/// Half as wide as a round floor: area over half the perimeter, the characteristic dimension of ISO 13370, m.
+pub fn floor_dimension(floor: Area, around: Length) -> Length {
+    2.0 * floor / around
+}
+
+/// As much ground as a floor's layers, the water and the surface beside it hold back, m.
+pub fn ground_thickness(inside: HeatTransfer) -> Length {
+    quantity(GROUND.value * (1.0 / inside.value + GROUND_FILM.value))
+}
+
+/// Heat through a floor into the ground: ISO 13370, slab on ground, for all of its area.
+///
+/// `d = k (1/U_i + 0.04)`, `B = A/(P/2)`; `U = 2k/(pi B + d) ln(pi B/d + 1)`, or `k/(0.457 B + d)` where d is the larger; `inside` holds what lies
+/// between water and ground. By a solution in differences, round floors of 0.3 to 60 m² lose 0.9 to 1.1 of it beside still air, up to 1.25 in
+/// wind. Wet or rocky ground takes
+/// more, dry ground less, by a third.
+pub fn ground_loss(floor: Area, around: Length, inside: HeatTransfer) -> HeatTransfer {
+    let (b, d) = (floor_dimension(floor, around).value, ground_thickness(inside).value);
+    quantity(if d < b {
+        2.0 * GROUND.value / (PI * b + d) * (PI * b / d).ln_1p()
+    } else {
+        GROUND.value / (FLOOR_THICK.value * b + d)
+    })
+}
+
 // ---- air over a level surface ----
 
 const MU_0: Coef = Coef::new(1.716e-5, "Pa s", &src::WHITE_2006, "air, 170 to 1900 K");
@@ -73,7 +104,7 @@ fn free(water: f64, air: f64, area: f64) -> f64 {
     let (mu, k) = (sutherland(MU_0, MU_S, film), sutherland(K_0, K_S, film));
     let rho = evaporation::ATMOSPHERE.value / (AIR_R.value * film);
     // A round surface: area over perimeter is a quarter of its diameter.
-    let length = (area / std::f64::consts::PI).sqrt() / 2.0;
+    let length = (area / PI).sqrt() / 2.0;
     let per_kelvin = G / film * length.powi(3) * rho * rho * AIR_HEAT.value / (mu * k);
     let difference = water - air;
     let ra = per_kelvin * difference.abs();
@@ -305,6 +336,32 @@ pub fn settles_at(v: &Vessel, c: &Climate, gain: Power) -> ThermodynamicTemperat
     quantity(cooling(v, c, gain, quantity(FREEZING)).settles())
 }
 
+/// The first wave of the sun's heat over a day, as a share of its mean.
+const SUN_WAVE: Coef = Coef::new(PI / 2.0, "1", &src::DAY_SWING, "half a sine over 12 hours");
+
+/// How far the water goes above its mean of the day, in a steady spell of days alike: the first wave of
+/// `m c dT/dt = sun + K_a (Ta - mean) - K (T - mean)`, both waves in step: `(pi/2 sun + K_a dTa)/sqrt(K² + (2 pi m c/day)²)`.
+///
+/// `c` is the mean of the day, `mean` the water's; K is the slope of the losses, `K_a dTa` what they fall by in air so much warmer with no more
+/// water in it. Valid for mixed water; 0.85 to 1.25 of an integration over days, the larger as sun and air do not peak together.
+pub fn day_swing(
+    v: &Vessel,
+    c: &Climate,
+    mean: ThermodynamicTemperature,
+    sun: Power,
+    air: TemperatureInterval,
+) -> TemperatureInterval {
+    let lost = |c: &Climate, t: f64| losses(v, c, quantity(t)).total().value;
+    let warmer = quantity(c.air.value + air.value);
+    let full = evaporation::vapour_in_air(warmer, quantity(1.0));
+    let noon = Climate { air: warmer, humidity: evaporation::vapour_in_air(c.air, c.humidity) / full, ..*c };
+    let now = lost(c, mean.value);
+    let slope = ((lost(c, mean.value + SLOPE_STEP) - now) / SLOPE_STEP).max(0.0);
+    let stored = TAU / days(1.0) * cooling(v, c, sun, mean).capacity;
+    let wave = SUN_WAVE.value * sun.value + (now - lost(&noon, mean.value)).max(0.0);
+    quantity(wave / slope.hypot(stored))
+}
+
 /// The water's temperature after a time, with heat put in throughout: `m c dT/dt = P - losses(T)`.
 ///
 /// Steps of the exponential (Rosenbrock-Euler) method, exact for losses linear in T, stable for any step; 24 steps of at most a fifth of
@@ -424,6 +481,39 @@ mod tests {
         // The older conductivity of polyethylene, 0.45, gives 7.44.
         let older = Layer { conductivity: quantity(0.45), thickness: SHORT_LENGTH.of(mm(2.0)) };
         near(u(&[older]), 7.44, 0.01, "older");
+    }
+
+    /// Approved Document L of the Building Regulations for England, appendix C, table C1: solid ground floors by ISO 13370 on clay, walls of 0.3 m,
+    /// films of 0.17 inside and 0.04 outside, by perimeter/area and the insulation's resistance.
+    #[test]
+    fn floors_of_a_printed_table() {
+        for (ratio, insulation, printed) in [
+            (0.05, 0.0, 0.13),
+            (0.2, 0.0, 0.37),
+            (0.5, 0.0, 0.70),
+            (1.0, 0.0, 1.05),
+            (0.5, 0.5, 0.50),
+            (1.0, 0.5, 0.68),
+            (0.5, 2.0, 0.28),
+            (1.0, 2.0, 0.33),
+        ] {
+            let inside = film(1.0 / (0.3 / GROUND.value + 0.17 + insulation));
+            near(ground_loss(AREA.of(1.0), LENGTH.of(ratio), inside).value, printed, 0.006, "U");
+        }
+    }
+
+    /// A disc on half space whose surface beside it lets nothing through: q = 4 k r dT, the shape factor 2 D of Incropera & DeWitt, table 4.1
+    /// (recalled). Beside a tank the ground's surface lets heat out too, so no tank loses less.
+    #[test]
+    fn a_floor_loses_no_less_than_a_disc() {
+        for area in [0.3f64, 1.2, 3.0, 12.0, 50.0] {
+            for held in [0.017, 0.3, 1.4] {
+                let radius = (area / PI).sqrt();
+                let disc = 1.0 / (held + area / (4.0 * GROUND.value * radius));
+                let ours = ground_loss(AREA.of(area), LENGTH.of(TAU * radius), film(1.0 / held)).value;
+                assert!(ours > disc && ours < 1.0 / held, "{area} {held}: {ours} {disc}");
+            }
+        }
     }
 
     #[test]

@@ -339,10 +339,10 @@ fn warmth(fish: &FishGroup, d: &Document, day: Day) -> Level {
     Level::between("warmth", name, TEMPERATURE, (t, t), low, species.stops_above(), below, "too hot: they stop feeding")
 }
 
-/// What the water settles at in the hottest spell against what the fish live in. The heaters hold it at the coldest of the year at the least; how warm
+/// How warm the water gets on the afternoons of the hottest spell against what the fish live in. The heaters hold it at the coldest of the year at the least; how warm
 /// that is says nothing of the summer.
 fn spell(d: &Document, h: &HeatSolved) -> Level {
-    let (t, name) = (h.out.summer.max(h.inputs.water), "Water temperature in the hottest spell");
+    let (t, name) = (h.out.afternoon.max(h.inputs.water), "Water temperature in the hottest spell");
     if let Some(dies) = Deadly::worst(quality::species(d), t, SALINITY.of(0.0)) {
         return dies.level("summer", name);
     }

@@ -830,10 +830,10 @@ fn cautions(d: &Document, ways: &Ways<'_>, s: &Solved, w: Words) -> Vec<Caution>
         ));
     }
     if let Some(h) = &s.heat {
-        if h.out.summer.value > hot.value + WARMER {
+        if h.out.afternoon.value > hot.value + WARMER {
             all.push(Caution::new(format!(
-                "In the hottest spell the water settles at {}, and the hottest water of the year is put at {}: one of the two is wrong, and all else is checked at the latter.",
-                w.q(TEMPERATURE, h.out.summer),
+                "In the hottest spell the water reaches about {} in the afternoon, and the hottest water of the year is put at {}: one of the two is wrong, and all else is checked at the latter.",
+                w.q(TEMPERATURE, h.out.afternoon),
                 w.q(TEMPERATURE, hot)
             )));
         }

@@ -18,17 +18,21 @@ carry 9 significant digits.
 import sys
 from importlib.metadata import version
 from itertools import product
+from math import cos, pi, sin
 from pathlib import Path
 
 import gsw
 import ht
+import numpy as np
 import psychrolib
+import scipy.sparse as sparse
 from CoolProp.CoolProp import PropsSI
 from ht import insulation
 from iapws import IAPWS95
 from phreeqpython import PhreeqPython
 from scipy.integrate import quad, solve_ivp
 from scipy.optimize import brentq
+from scipy.sparse.linalg import spsolve
 
 from tables import main, r9
 
@@ -220,6 +224,60 @@ def wall():
         yield hi, k1, t1, k2, t2, ho, hi * (30.0 - inner) / 20.0
 
 
+# ---------------------------------------------------------------- the ground below a tank
+
+
+def into_ground(area, k, inside, beside, n):
+    """W/m2/K from a round floor at 1 into half space, its surface beside the floor at 0: conduction in rings, by differences.
+
+    `inside` and `beside` are the resistances over the ground, m2 K/W. The far edges hold no heat back and lie 30 radii away.
+    """
+    radius = (area / pi) ** 0.5
+    far = 30 * max(radius, 1.0)
+    beyond = np.linspace(0, 1, 2 * n + 1) ** 4
+    # Fine at the rim and at the surface.
+    r = np.concatenate([radius * (1 - np.linspace(1, 0, n + 1) ** 2.5), (radius + (far - radius) * beyond)[1:]])
+    z = far * beyond
+    rc, zc = (r[1:] + r[:-1]) / 2, (z[1:] + z[:-1]) / 2
+    ring = pi * (r[1:] ** 2 - r[:-1] ** 2)
+    cell = np.arange(rc.size * zc.size).reshape(rc.size, zc.size)
+    side = k * 2 * pi * r[1:-1, None] * np.diff(z)[None, :] / np.diff(rc)[:, None]
+    down = k * ring[:, None] / np.diff(zc)[None, :]
+    a = np.concatenate([cell[:-1].ravel(), cell[:, :-1].ravel()])
+    b = np.concatenate([cell[1:].ravel(), cell[:, 1:].ravel()])
+    g = np.concatenate([side.ravel(), down.ravel()])
+    floor = rc < radius
+    top = ring / (zc[0] / k + np.where(floor, inside, beside))
+    own = np.zeros(cell.size)
+    np.add.at(own, a, g)
+    np.add.at(own, b, g)
+    own[cell[:, 0]] += top
+    put = np.zeros(cell.size)
+    put[cell[floor, 0]] = top[floor]
+    every = cell.ravel()
+    matrix = sparse.csc_matrix(
+        (np.concatenate([-g, -g, own]), (np.concatenate([a, b, every]), np.concatenate([b, a, every])))
+    )
+    t = spsolve(matrix, put)
+    return float((top[floor] * (1 - t[cell[floor, 0]])).sum() / area)
+
+
+@table(
+    "ground.csv",
+    [
+        "heat from a round floor into ground of 1.5 W/m/K, the surface beside it in still air (0.125 m2 K/W) or in wind (0.04): conduction "
+        "in half space by differences, checked on a grid twice as fine (" + lib("scipy", "numpy") + ")",
+    ],
+    [("area_m2", "m2"), ("inside_m2k_w", "m2 K/W"), ("beside_m2k_w", "m2 K/W"), ("u_w_m2_k", "W/m2/K")],
+)
+def ground():
+    for area, inside, beside in product((0.3, 0.5, 1.2, 3.0, 5.0, 20.0, 60.0), (0.017, 0.3, 1.4), (0.04, 0.125)):
+        u = into_ground(area, 1.5, inside, beside, 72)
+        close(u, into_ground(area, 1.5, inside, beside, 36), 0.01, f"floor of {area}")
+        # Solvers differ in the last digits.
+        yield area, inside, beside, float("%.5g" % u)
+
+
 # ---------------------------------------------------------------- a tank that cools or warms
 
 SIGMA = 5.670374419e-8
@@ -335,6 +393,42 @@ def cooling():
                 time = run.t_events[0][0] / 3600
                 close(time, quad(lambda t: 1 / rate(t), start, target, limit=200)[0] / 3600, 1e-5, f"time {case}")
             yield case + (gain, start, hours, after, settles, target, time)
+
+
+@table(
+    "swing.csv",
+    [
+        "hottest water of a day among days alike, and its mean: m c dT/dt = sun - losses (scipy solve_ivp, losses as in losses.csv); sun half "
+        "a sine from 6 to 18 h, the air a sine that is hottest at 15 h with as much water in it all day (" + lib("scipy", "PsychroLib", "ht") + ")",
+    ],
+    VESSEL + [("sun_w", "W"), ("air_swing_k", "K"), ("mean_c", "degC"), ("highest_c", "degC")],
+)
+def swing():
+    sizes = ((0.3, 0.6, 12.0, 2.6), (1.0, 1.4, 18.0, 6.0), (6.0, 5.0, 60.0, 14.0))
+    weather = ((18.0, 0.6, 1.0, "sky", 6.0), (30.0, 0.5, 0.5, "sky", 6.0), (24.0, 0.6, 0.0, "room", 4.0))
+    for (volume, area, wall_, floor), (ta, rh, v, sky, above), cover, per_area in product(sizes, weather, ("open", "film"), (0.0, 250.0)):
+        if sky == "room" and per_area:
+            continue
+        sun = per_area * area
+        vapour = psychrolib.GetVapPresFromRelHum(ta, rh)
+
+        def at(hour):
+            warm = ta + above * cos(2 * pi * (hour - 15) / 24)
+            humid = min(vapour / psychrolib.GetSatVapPres(warm), 1.0)
+            return volume, area, cover, wall_, floor, 0.74, 0.0, 10.0, warm, humid, v, ta, sky
+
+        def rate(s, y):
+            hour = s / 3600 % 24
+            shine = pi * sun * sin(pi * (hour - 6) / 12) if 6 < hour < 18 else 0.0
+            return [(shine - losses(at(hour), y[0])) / heat]
+
+        heat = volume * PropsSI("D", "T", ta + KELVIN, "P", ATM, "Water") * PropsSI("C", "T", ta + KELVIN, "P", ATM, "Water")
+        middle = (volume, area, cover, wall_, floor, 0.74, 0.0, 10.0, ta, rh, v, ta, sky)
+        start = brentq(lambda t: sun - losses(middle, t), 0.5, 60.0)
+        days = 12
+        run = solve_ivp(rate, (0, days * 86400), [start], rtol=1e-6, atol=1e-5, max_step=3600, dense_output=True)
+        last = run.sol(np.linspace((days - 1) * 86400, days * 86400, 289))[0]
+        yield middle + (sun, above, float("%.5g" % last[:-1].mean()), float("%.5g" % last.max()))
 
 
 # ---------------------------------------------------------------- standing water

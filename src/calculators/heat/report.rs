@@ -48,8 +48,10 @@ pub(super) fn verdict(i: &HeatIn, o: &HeatOut, words: Words) -> String {
     let warm = match levels(i, o)[2].state() {
         _ if o.may_rise.value < 0.0 => format!("It is kept warmer than the {hot} that the fish may get."),
         State::Over => {
-            let at = words.q(TEMPERATURE, o.summer);
-            format!("In the hottest spell the water settles at {at}, and the fish may get no more than {hot}.")
+            let at = words.q(TEMPERATURE, o.afternoon);
+            format!(
+                "In the hottest spell the water reaches about {at} in the afternoon, and the fish may get no more than {hot}."
+            )
         }
         _ => String::new(),
     };
@@ -167,7 +169,7 @@ pub(super) fn cautions(i: &HeatIn, o: &HeatOut, words: Words) -> Vec<Caution> {
             "Unplug before a hand goes into the water. A heater must never run dry or touch plastic: guard it, and switch it off by level.",
         ),
     ];
-    if o.heater.value > 0.0 && o.stuck > i.hottest && o.summer <= i.hottest {
+    if o.heater.value > 0.0 && o.stuck > i.hottest && o.afternoon <= i.hottest {
         let half = stuck(i, i.heater / 2.0);
         let least = if half > i.hottest {
             format!(" One of two would still bring it to {}. A", words.q(TEMPERATURE, half))
@@ -188,8 +190,8 @@ pub(super) fn cautions(i: &HeatIn, o: &HeatOut, words: Words) -> Vec<Caution> {
     }
     if o.cooling.value > 0.0 {
         all.push(Caution::new(format!(
-            "In the hottest spell the water settles at {}, too hot for these fish. Shade, night air, a cooler room or a chiller of {} has to take that out. Warm water holds less oxygen: aerate more, feed less.",
-            words.q(TEMPERATURE, o.summer),
+            "In the hottest spell the water reaches about {} in the afternoon, too hot for these fish. Shade, night air, a cooler room or a chiller of {} day and night has to take that out. Warm water holds less oxygen: aerate more, feed less.",
+            words.q(TEMPERATURE, o.afternoon),
             words.q(POWER, o.cooling)
         )));
     }
@@ -257,6 +259,12 @@ fn notes(i: &HeatIn, o: &HeatOut, words: Words) -> Vec<String> {
             if o.heater.value > 0.0 { "these heaters never get" } else { "without a heater it never gets" }
         ),
     });
+    all.push(format!(
+        "In the hottest spell the water is about {} in the mean of day and night, and {} in the afternoon if the air is {} warmer then than in the mean and the sun comes within 12 hours. The afternoon counts.",
+        words.q(TEMPERATURE, o.summer),
+        words.q(TEMPERATURE, o.afternoon),
+        words.q(TEMPERATURE_DIFFERENCE, i.air_swing())
+    ));
     if i.place == Place::Room && i.cover == On::Open && i.motion == Motion::Quiet {
         let share = evaporation::QUIET_LOW.value / evaporation::QUIET.value;
         all.push(format!(
@@ -340,7 +348,7 @@ fn savings(i: &HeatIn, o: &HeatOut, words: Words) -> Table {
 
 fn falling(i: &HeatIn, o: &HeatOut, words: Words) -> Picture {
     let span = HOURS.of(i.cut.value.max(i.night_length.value) * 1.5);
-    let cold = i.climate(i.night);
+    let cold = i.cold();
     let vessel = i.vessel();
     let none = POWER.of(0.0);
     let points = |v: &Vessel, gain: Power, cap: f64| -> Vec<(f64, f64)> {

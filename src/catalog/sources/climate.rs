@@ -73,9 +73,19 @@ pub static SOL_AIR: Source = Source::published(
     "Sol-air temperature: radiation exchanged by an outer surface expressed as a change of air temperature, ASHRAE Handbook, Fundamentals; an energy balance of the surface.",
 );
 /// Heat to the ground.
-pub static GROUND_SLAB: Source = Source::memory(
-    "ground_slab",
-    "Slab on ground, 0.3 to 0.5 W/(m² K) to the yearly mean of the air, after the method of ISO 13370 (values recalled).",
+pub static ISO_13370: Source = Source::published(
+    "iso_13370",
+    "ISO 13370, Thermal performance of buildings: heat transfer via the ground, slab on ground (equations recalled; they give the U-values that Approved Document L of the Building Regulations for England, appendix C, table C1 prints). Ground of clay or silt 1.5, of sand or gravel 2.0 W/(m K), unknown ground is put at 2.0; dry sand has well under 1.",
+);
+/// How cold the ground gets below a tank.
+pub static GROUND_WINTER: Source = Source::judgement(
+    "ground_winter",
+    "Below a small floor the ground follows the air of the last weeks (by the yearly swing in ISO 13370, 0.7 of it below 100 m², all below a few m²). The coldest month is taken halfway from the mean of the year to the coldest night; in the hottest spell the ground is taken as warm as the air.",
+);
+/// How much warmer a hot day's afternoon is than its mean.
+pub static DAY_SWING: Source = Source::judgement(
+    "day_swing",
+    "Air 6 °C (11 °F) warmer in the afternoon than the mean of the day under the sky, 4 °C (7 °F) under a roof; clear days inland swing by 10 to 16 °C in all (recalled), by the sea less. The sun is taken as half a sine over 12 hours, whose first wave is pi/2 of its mean. Both are taken to peak together.",
 );
 /// Conductivities of materials.
 pub static ISO_10456: Source = Source::published(
@@ -362,7 +372,9 @@ pub static ALL: &[&Source] = &[
     &SWINBANK_1963,
     &ISO_6946,
     &SOL_AIR,
-    &GROUND_SLAB,
+    &ISO_13370,
+    &GROUND_WINTER,
+    &DAY_SWING,
     &ISO_10456,
     &EXTRUDED_BOARD,
     &WATER_FILM,
