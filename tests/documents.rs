@@ -56,12 +56,15 @@ fn changed(of: u64, d: &Document, station: &str, id: &str) -> Option<&'static st
     let walls = "all the water was taken as in one round tank; now tanks, sumps and beds have walls of their own. A floor on the ground lost no more than a \
                  house's, in winter to ground as warm as the mean of the year; and a hot spell's afternoons were taken as no warmer than its mean";
     let salt = "the limit of nitrite was whole up to the nitrite that chloride holds off, and fell at once there; now it goes with the chloride";
+    let borne = "channel catfish were said to die below 5 °C and above 32.5 °C, and carp below 4 °C, where they live";
+    let has = |of: &str| d.tanks.iter().any(|t| t.id == station && t.oxygen.fish.iter().any(|g| g.species.id == of));
     let plain = || d.settlers.iter().any(|s| s.id == station && s.settling.kind.id == "plain");
     match id {
         "oxygen" if of == 1 && d.tanks.len() > 1 => Some(mixed),
         "settling" if plain() => Some(stays),
         "heater" | "cut" | "summer" => Some(walls),
         "nitrite" => Some(salt),
+        "warmth" if has("catfish") || has("carp") => Some(borne),
         _ => None,
     }
 }

@@ -1546,9 +1546,35 @@ fn trout_do_not_die_at_the_freezing_point() {
         "air": "15 L/min", "capacity": "500 Wh", "usable": 0.8, "oxygen": "12 mg/L", "feed": "10 g/day" });
     let o = run("outage", &input);
     assert!(o["outputs"]["cold"].is_null() && !verdict(&o).contains("cold that they die"), "{}", verdict(&o));
-    assert!(verdict(&o).ends_with("The surface may freeze over: keep a hole open."), "{}", verdict(&o));
+    assert!(verdict(&o).ends_with("brings in no air: keep a hole open, and air in the water."), "{}", verdict(&o));
     has(&o, "cautions", "text", "never break it by blows");
     assert_eq!(o["tables"][0]["rows"][2], json!(["At once", "Keep a hole open in the ice; never break it by blows"]));
     let mild = run("outage", &json!({ "species": "trout", "temperature": "2 C", "around": "3 C" }));
     assert!(!verdict(&mild).contains("freeze over"));
+}
+
+/// FAO X0086E: carp winter for five months under ice; Currie et al. 2004: channel catfish used to 20 to 30 °C lose their balance at 6.1 to 6.6. SEAFWA
+/// proceedings 1967: those used to 26 °C died at 36.6. Who is told that they die moves or warms fish that should be left alone.
+#[test]
+fn carp_and_catfish_live_through_a_winter_and_a_summer() {
+    for (page, input) in [
+        ("oxygen", json!({ "temperature": "3 C", "fish": [{ "species": "carp" }] })),
+        ("feed", json!({ "species": "catfish", "temperature": "4 C" })),
+        ("stocking", json!({ "species": "catfish", "hottest": "33.5 C" })),
+        (
+            "outage",
+            json!({ "species": "carp", "temperature": "3 C", "around": "1 C", "feed": "0 g/day", "oxygen": "11 mg/L" }),
+        ),
+    ] {
+        let o = run(page, &input);
+        assert!(!verdict(&o).contains(" die ") && !o["cautions"].to_string().contains(" die "), "{page}: {o}");
+    }
+    let to = |c: &str| {
+        let input = json!({ "job": "move", "species": "catfish", "temperature": "26 C", "new_temperature": c, "tan": "0 mg/L" });
+        run("change", &input)
+    };
+    let fall = verdict(&to("6 C"));
+    assert!(fall.contains("Used to 26 °C, channel catfish die below 7.2 °C if it comes within days"), "{fall}");
+    has(&to("4.5 C"), "cautions", "text", "Leave them alone");
+    assert!(!verdict(&to("9 C")).contains("Used to"));
 }

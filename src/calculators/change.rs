@@ -626,9 +626,10 @@ fn bears(s: &Species) -> Bears {
     (s.dies_below(), s.dies_above())
 }
 
-/// Where they may be netted, if a limit is known.
-fn handled(s: &Species) -> Option<Bears> {
-    Some((s.handle_from()?, s.dies_above()))
+/// Where they may be netted, if a limit is known: never where so sudden a cold kills.
+fn handled(i: &ChangeIn) -> Option<Bears> {
+    let s = i.species;
+    Some((s.handle_from()?.max(s.dies_below_from(i.temperature)), s.dies_above()))
 }
 
 /// Salt in a water, and the most that is counted on.
@@ -936,7 +937,7 @@ fn solve_hold(i: &ChangeIn, w: &mut Working) -> Result<HoldFound, Vec<FieldError
         start: (critical, i.oxygen),
         into: i.temperature,
         bears: bears(i.species),
-        handled: handled(i.species),
+        handled: handled(i),
         salty: salty(i.species, i.salinity),
     };
     w.step(|| {
@@ -1101,7 +1102,7 @@ fn solve_move(i: &ChangeIn, w: &mut Working) -> MoveFound {
         bears: bears(i.species),
         coldest: i.temperature.min(i.new_temperature),
         warmest,
-        handled: handled(i.species),
+        handled: handled(i),
         salty: salty(i.species, i.new_salt),
     }
 }

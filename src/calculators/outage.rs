@@ -284,6 +284,62 @@ pub struct OutageOut {
     from: MassConcentration,
     still: Supply,
     aired: Supply,
+    /// Until the surface may freeze over, whenever that is.
+    freezes: Option<Time>,
+}
+
+/// What reaches the water, one after the other, each until its time.
+struct Course(Vec<(Supply, Time)>);
+
+impl Course {
+    /// With the pump for so long, if there is one; through the surface until ice closes it, if it may.
+    fn of(still: Supply, pump: Option<(Supply, Time)>, ice: Option<Time>) -> Self {
+        let mut ends: Vec<Time> = pump.map(|p| p.1).into_iter().chain(ice).filter(|t| t.value > 0.0).collect();
+        ends.push(HOURS.of(hours(LONG)));
+        ends.sort_by(|a, b| a.value.total_cmp(&b.value));
+        let mut from = HOURS.of(0.0);
+        let part = |end| {
+            let open = pump.filter(|p| from < p.1).map_or(still, |p| p.0);
+            let closed = ice.is_some_and(|t| from >= t);
+            from = end;
+            (if closed { shut(open) } else { open }, end)
+        };
+        Self(ends.into_iter().map(part).collect())
+    }
+    /// The oxygen after so long.
+    fn after(&self, volume: Volume, demand: MassRate, from: MassConcentration, time: Time) -> MassConcentration {
+        let (mut t, mut c) = (HOURS.of(0.0), from);
+        for (supply, end) in &self.0 {
+            let until = end.min(time);
+            c = supply.after(volume, demand, c, until - t);
+            t = until;
+        }
+        c
+    }
+    /// The time until the oxygen is down `to`, counted from `start` on; at most [`LONG`].
+    fn down(
+        &self,
+        volume: Volume,
+        demand: MassRate,
+        critical: MassConcentration,
+        start: (Time, MassConcentration),
+        to: MassConcentration,
+    ) -> Time {
+        let (mut t, mut c) = start;
+        for (supply, end) in self.0.iter().filter(|p| p.1 > start.0) {
+            if let Some(down) = supply.time_down(volume, demand, critical, c, to).filter(|d| *d <= *end - t) {
+                return t + down;
+            }
+            c = supply.after(volume, demand, c, *end - t);
+            t = *end;
+        }
+        t
+    }
+}
+
+/// Under ice nothing comes in through the surface ([`src::ICE`]).
+fn shut(s: Supply) -> Supply {
+    Supply { surface: FLOW.of(0.0), ..s }
 }
 
 /// Water whose saturation is not known, by the field that says so.
@@ -317,16 +373,16 @@ impl OutageIn {
         let with = |bubbles| reserve::standing(self.temperature, self.salinity, pressure, self.surface, bubbles);
         Ok((with(None).map_err(refused)?, with(Some(&self.bubbles(air))).map_err(refused)?))
     }
-    /// Fish that live under ice do not die of cold: the water would have to freeze through.
+    /// Fish that winter under ice do not die of cold in water that stands (it would have to freeze through), but of a fall from warmth they may.
     fn cold(&self) -> Option<Time> {
-        let limit = self.species.dies_below();
-        if limit > TEMPERATURE.of(celsius(0.0)) { self.cooled_to(limit) } else { None }
+        let (limit, slow) = (self.species.dies_below_from(self.temperature), self.species.dies_below());
+        if limit > slow || slow > TEMPERATURE.of(celsius(HEAVIEST)) { self.cooled_to(limit) } else { None }
     }
     /// Only for fish that live in such water at all.
-    fn ice(&self) -> Option<Time> {
+    fn freezes(&self) -> Option<Time> {
         let [frozen, heaviest] = [0.0, HEAVIEST].map(|c| TEMPERATURE.of(celsius(c)));
         let may = self.around < frozen && self.species.dies_below() <= heaviest;
-        if may { self.cooled_to(heaviest).filter(|t| *t < self.cut) } else { None }
+        if may { self.cooled_to(heaviest) } else { None }
     }
     fn cooled_to(&self, limit: ThermodynamicTemperature) -> Option<Time> {
         if self.temperature <= limit {
@@ -396,52 +452,53 @@ impl Calculator for Outage {
         let demand = reserve::demand(fish, factors, film);
         let (floor, critical) = (i.species.oxygen_floor(), i.species.oxygen_critical());
         let longest = HOURS.of(hours(LONG));
-        let down = |s: &Supply, d: MassRate, from: MassConcentration, to: MassConcentration| {
-            s.time_down(i.volume, d, critical, from, to).filter(|t| *t < longest).unwrap_or(longest)
-        };
         // More than the water holds leaves it soon, and is mostly a meter that wants calibrating.
         let from = i.oxygen.min(still.saturation);
-        let pair = |to: MassConcentration| (down(&still, demand.1, from, to), down(&still, demand.0, from, to));
-        let (caution, crisis) = (pair(floor), pair(critical));
         let runs = HOURS.of((i.capacity.value * i.usable.value / i.power.value).min(longest.value));
-        let lasts_at = |d: MassRate| {
-            if !i.battery.yes() {
-                return down(&still, d, from, critical);
-            }
+        // The cautious end loses its surface to the ice.
+        let freezes = i.freezes();
+        let ends = [(demand.1, freezes), (demand.0, None)];
+        let pair = |to: MassConcentration| {
+            let [low, high] = ends
+                .map(|(d, ice)| Course::of(still, None, ice).down(i.volume, d, critical, (HOURS.of(0.0), from), to));
+            (low, high)
+        };
+        let (caution, crisis) = (pair(floor), pair(critical));
+        let battery = i.battery.yes();
+        let [low, high] = ends.map(|(d, ice)| {
+            let course = Course::of(still, battery.then_some((aired, runs)), ice);
             // What is critical already and comes up at once with the pump lasts as long as that runs.
             let back = HOURS.of(reserve::BACK_WITHIN.value * 60.0).min(runs);
-            let rises = from <= critical && aired.after(i.volume, d, from, back) > critical;
-            let with = if rises { longest } else { down(&aired, d, from, critical) };
-            if with <= runs {
-                return with;
-            }
-            // The battery runs down first; what oxygen is left then carries on.
-            let left = aired.after(i.volume, d, from, runs);
-            let all = runs + down(&still, d, left, critical);
-            if all < longest { all } else { longest }
-        };
-        let lasts = (lasts_at(demand.1), lasts_at(demand.0));
+            let up = course.after(i.volume, d, from, back);
+            let rises = battery && from <= critical && up > critical;
+            let start = if rises { (back, up) } else { (HOURS.of(0.0), from) };
+            course.down(i.volume, d, critical, start, critical)
+        });
+        let lasts = (low, high);
+        let ice = freezes.filter(|t| *t < i.cut);
+        // What may be frozen over before the power is back is counted as that.
+        let worst = |s: Supply| if ice.is_some() { shut(s) } else { s };
         let one = i.supplies(AIR_FLOW.of(1.0))?.1;
         let each = one.air.value * (one.air_saturation.value - floor.value);
-        let short = (demand.1.value - still.at(floor).value).max(0.0);
+        let short = (demand.1.value - worst(still).at(floor).value).max(0.0);
         let air_needed = (each > 0.0).then(|| AIR_FLOW.of(short / each)).filter(|q| q.value < MOST_AIR || short <= 0.0);
-        let battery = i.battery.yes();
         let found = OutageOut {
             demand,
             caution,
             critical: crisis,
             lasts,
-            brings: battery.then(|| aired.at(floor)),
+            brings: battery.then(|| worst(aired).at(floor)),
             runs: battery.then_some(runs),
-            settles: aired.settled(demand.1).filter(|_| i.battery.yes()),
+            settles: worst(aired).settled(demand.1).filter(|_| battery),
             cold: i.cold(),
-            ice: i.ice(),
+            ice,
             cut: i.cut,
             air_needed,
             deadly: Deadly::of_both(i.species, i.temperature, i.salinity),
             from,
             still,
             aired,
+            freezes,
         };
         w.step(|| {
             Step::new(

@@ -10,8 +10,11 @@ use crate::units::{
 /// Temperatures of the water, °C, coldest first.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Warmth {
-    /// Deaths begin below this.
+    /// Deaths begin below this, where the water cools as slowly as a season does.
     pub dies_below: Coef,
+    /// Deaths begin below this where water of [`SUDDEN_FROM`] cools within hours or days; as a rule [`SUDDEN_SLOPE`] warmer for each degree that
+    /// it was warmer. Where it is not known, the slow limit is one of a chill over days.
+    pub sudden: Option<Coef>,
     /// Not fed below this.
     pub stops_below: Coef,
     /// Not netted, graded or moved below this.
@@ -114,6 +117,14 @@ impl Species {
     pub fn dies_below(&self) -> ThermodynamicTemperature {
         temperature(&self.warmth.dies_below)
     }
+    /// The same where water in which they have lived for weeks cools within hours or days.
+    pub fn dies_below_from(&self, was: ThermodynamicTemperature) -> ThermodynamicTemperature {
+        let slow = self.dies_below();
+        self.warmth.sudden.map_or(slow, |s| {
+            let warmer = was.value - celsius(SUDDEN_FROM.value);
+            slow.max(TEMPERATURE.of(celsius(s.value) + SUDDEN_SLOPE.value * warmer))
+        })
+    }
     /// Not fed below this.
     pub fn stops_below(&self) -> ThermodynamicTemperature {
         temperature(&self.warmth.stops_below)
@@ -200,6 +211,7 @@ impl Species {
             ("growth coefficient, good", g.fast),
         ];
         all.extend(w.handle_from.map(|c| ("not handled below", c)));
+        all.extend(w.sudden.map(|c| ("deaths below, cooled suddenly from 20 degC", c)));
         all
     }
 }
@@ -211,6 +223,16 @@ fn temperature(c: &Coef) -> ThermodynamicTemperature {
 fn concentration(c: &Coef) -> MassConcentration {
     CONCENTRATION.of(mg_l(c.value))
 }
+
+/// Where [`Warmth::sudden`] counts from.
+pub const SUDDEN_FROM: Coef = degrees(20.0, &src::CATFISH_COLD, "the coldest that the fish were used to");
+/// How much of a degree warmer water kills for each degree that they were used to more.
+pub const SUDDEN_SLOPE: Coef = Coef::new(
+    0.7,
+    "1",
+    &src::CATFISH_COLD,
+    "derived: 2.7 degC from 20, 6.1 to 6.6 from 20 to 30 by turns, which is like 25",
+);
 
 const fn degrees(value: f64, source: &'static super::sources::Source, valid: &'static str) -> Coef {
     Coef::new(value, "degC", source, valid)
@@ -274,6 +296,7 @@ pub static SPECIES: [Species; 7] = [
                 &src::FAO_589_FISH,
                 "juveniles died at 13.6 to 8.6 degC on a slow chill (Charo-Karisa et al. 2005), strains at 11 to 7.4",
             ),
+            sudden: None,
             stops_below: degrees(17.0, &src::FAO_589_FISH, "17.2 in SRAC 283; 15 in one guide"),
             handle_from: Some(degrees(18.3, &src::SRAC_283, "handled colder, many die of disease")),
             well_from: degrees(27.0, &src::FAO_589_FISH, "27 to 30 degC; SRAC 283 says 29.4 to 31.1"),
@@ -299,6 +322,7 @@ pub static SPECIES: [Species; 7] = [
                 &src::HEATON_2017,
                 "half dead at 8.8 in falling water, 8.9 in SRAC 283; one degree kept clear",
             ),
+            sudden: None,
             stops_below: degrees(17.0, &src::SRAC_283, "63 degF for tilapia in general"),
             handle_from: Some(degrees(18.3, &src::SRAC_283, "65 degF: handled colder, many die of disease")),
             well_from: degrees(27.0, &src::FAO_589_FISH, "given for Nile tilapia"),
@@ -319,16 +343,21 @@ pub static SPECIES: [Species; 7] = [
         noun: "channel catfish",
         latin: "Ictalurus punctatus",
         warmth: Warmth {
-            dies_below: degrees(5.0, &src::FAO_589_TABLE, "lower end of the vital range; they winter in ponds"),
+            dies_below: degrees(1.0, &src::SLOW_WINTER, "they winter under ice; one degree kept clear"),
+            sudden: Some(degrees(3.0, &src::CATFISH_COLD, "lost their balance at 2.7, used to 20 degC")),
             stops_below: degrees(12.0, &src::SEAFWA_1974, "54 degF: a light winter ration above it"),
-            handle_from: None,
+            handle_from: Some(degrees(
+                5.0,
+                &src::SPECIES_JUDGEMENT,
+                "lower end of the vital range in FAO 589: torpid, and left alone",
+            )),
             well_from: degrees(26.0, &src::FWS_CATFISH, "growth poor below 21 and nil below 18 degC"),
             well_to: degrees(29.0, &src::FWS_CATFISH, "26 to 29 degC is best"),
-            stops_above: degrees(31.5, &src::SPECIES_JUDGEMENT, TWO_BELOW_LETHAL),
+            stops_above: degrees(33.0, &src::SPECIES_JUDGEMENT, TWO_BELOW_LETHAL),
             dies_above: degrees(
-                32.5,
-                &src::FWS_CATFISH,
-                "lethal at 33.5 degC, acclimated to 25; one degree kept clear",
+                35.0,
+                &src::CATFISH_HEAT,
+                "lethal at 36.6, 37.3 and 37.8 degC, used to 26, 30 and 34; 33.5 from 25 in another",
             ),
         },
         breath: Breath {
@@ -371,13 +400,14 @@ pub static SPECIES: [Species; 7] = [
         noun: "common carp",
         latin: "Cyprinus carpio",
         warmth: Warmth {
-            dies_below: degrees(
-                4.0,
-                &src::FAO_589_TABLE,
-                "lower end of the vital range; torpid below 5, they winter in deep ponds",
-            ),
+            dies_below: degrees(0.5, &src::SLOW_WINTER, "they winter under ice, where nothing is warmer than 4 degC"),
+            sudden: Some(degrees(3.0, &src::SPECIES_JUDGEMENT, "no figure was seen: as channel catfish")),
             stops_below: degrees(8.0, &src::FAO_AFFRIS, "torpid below 5"),
-            handle_from: None,
+            handle_from: Some(degrees(
+                4.0,
+                &src::SPECIES_JUDGEMENT,
+                "lower end of the vital range in FAO 589: torpid, and left alone",
+            )),
             well_from: degrees(20.0, &src::FAO_AFFRIS, "20 to 25 degC"),
             well_to: degrees(27.0, &src::GOOLISH_ADELMAN_1984, "scope for growth is largest"),
             stops_above: degrees(
@@ -420,6 +450,7 @@ pub static SPECIES: [Species; 7] = [
         latin: "Oncorhynchus mykiss",
         warmth: Warmth {
             dies_below: degrees(0.0, &src::SPECIES_MEMORY, "they live under ice"),
+            sudden: None,
             stops_below: degrees(2.2, &src::LEITRITZ_LEWIS_1980, "the ration table begins at 36 degF"),
             handle_from: None,
             well_from: degrees(10.0, &src::FAO_589_FISH, "prefers 10 to 18, best 15 degC"),
@@ -464,6 +495,7 @@ pub static SPECIES: [Species; 7] = [
         latin: "Lates calcarifer",
         warmth: Warmth {
             dies_below: degrees(13.0, &src::AGRIFUTURES_BARRAMUNDI, "long spells below 20 bring stress and disease"),
+            sudden: None,
             stops_below: degrees(20.0, &src::AGRIFUTURES_BARRAMUNDI, "intake almost nil"),
             handle_from: Some(degrees(20.0, &src::SPECIES_JUDGEMENT, "long spells below 20 bring disease")),
             well_from: degrees(
@@ -512,6 +544,7 @@ pub static SPECIES: [Species; 7] = [
         latin: "Scortum barcoo",
         warmth: Warmth {
             dies_below: degrees(13.0, &src::QUEENSLAND_JADE_PERCH, "mass deaths"),
+            sudden: None,
             stops_below: degrees(18.0, &src::JADE_PERCH_HATCHERY, "often stopped at 16 elsewhere"),
             handle_from: Some(degrees(
                 18.0,
@@ -600,7 +633,7 @@ mod tests {
             (of("trout").warmth.well_to.value, 18.0, 0.0),
             (of("trout").warmth.stops_above.value, 21.0, 0.0),
             (of("trout").warmth.dies_above.value, 25.0 - 1.0, 0.0),
-            (of("catfish").warmth.dies_above.value, 32.5, 0.0),
+            (of("catfish").warmth.dies_above.value, 36.6 - 1.6, 1e-9),
             (of("catfish").warmth.stops_below.value, f(54.0), 0.3),
             (of("barramundi").warmth.stops_below.value, 20.0, 0.0),
             (of("barramundi").warmth.dies_below.value, 13.0, 0.0),
@@ -627,11 +660,27 @@ mod tests {
     #[test]
     fn upper_limits_lie_below_what_was_lethal() {
         // Norin, Malte & Clark 2014: barramundi 40 to 41 °C. Sheng & Xu 2008 (Bioinformatics and Biomedical Engineering, 4535-4538): common carp
-        // 37.3 °C. McMahon & Terrell 1982: channel catfish 33.5 °C from 25. Huysman et al. 2020: no rainbow trout lived at 26 °C.
-        for (id, lethal) in [("barramundi", 40.0), ("carp", 37.3), ("catfish", 33.5), ("trout", 25.0)] {
+        // 37.3 °C. SEAFWA proceedings 1967: channel catfish 36.6 °C from 26. Huysman et al. 2020: no rainbow trout lived at 26 °C.
+        for (id, lethal) in [("barramundi", 40.0), ("carp", 37.3), ("catfish", 36.6), ("trout", 25.0)] {
             // One degree kept clear.
             assert!(of(id).warmth.dies_above.value <= lethal - 1.0, "{id}");
         }
+    }
+
+    /// FAO X0086E: carp winter for five months under ice, where water is heaviest at 4 °C and nothing is warmer. Currie et al. 1998: channel catfish used
+    /// to 20 °C lost their balance at 2.7 °C; 2004: used to 20 to 30 by turns, at 6.1 to 6.6. A winter and a fall within days are two things.
+    #[test]
+    fn a_slow_winter_and_a_sudden_fall() {
+        let t = |c: f64| TEMPERATURE.of(celsius(c));
+        for id in ["carp", "catfish", "trout"] {
+            let s = of(id);
+            assert!(s.dies_below() < t(4.0) && s.dies_below_from(t(4.0)) == s.dies_below(), "{id}");
+        }
+        let c = of("catfish");
+        assert!(c.dies_below_from(t(20.0)) >= t(2.7) && c.dies_below_from(t(20.0)) < t(4.0));
+        assert!(c.dies_below_from(t(25.0)) >= t(6.1) && c.dies_below_from(t(25.0)) < t(7.6));
+        // What is told of the slow chill of others stays.
+        assert_eq!(of("tilapia").dies_below_from(t(30.0)), of("tilapia").dies_below());
     }
 
     #[test]

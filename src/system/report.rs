@@ -948,14 +948,14 @@ mod tests {
         };
         let mut hot = courtyard();
         hot.water.hottest = t(36.0);
-        starts(&hot, "Channel catfish die above 32.5 °C, and the hottest water is 36 °C. Other fish, or other water.");
+        starts(&hot, "Channel catfish die above 35 °C, and the hottest water is 36 °C. Other fish, or other water.");
         assert!(said_of(&hot).levels[1].level.fullness() > said_of(&hot).levels[0].level.fullness());
         assert_eq!(said_of(&hot).chain[0].head, "Water temperature in Trough: so hot that they die");
         // So cold that they die on one day, and on another only so cold that they do not feed; and a pump that is asked too much.
         let mut cold = courtyard();
-        (cold.water.today, cold.water.coldest) = (t(10.0), t(4.0));
+        (cold.water.today, cold.water.coldest) = (t(10.0), t(0.5));
         cold.edges.iter_mut().for_each(|e| e.flow *= 4.0);
-        starts(&cold, "Channel catfish die below 5 °C, and the coldest water is 4 °C.");
+        starts(&cold, "Channel catfish die below 1 °C, and the coldest water is 0.5 °C.");
         assert!(said_of(&cold).levels.iter().any(|l| l.level.id == "pump" && l.level.state() == State::Over));
         let mut salt = courtyard();
         salt.tanks[0].oxygen.salinity = SALINITY.of(12.0);

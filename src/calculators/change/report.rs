@@ -496,6 +496,15 @@ fn report_move(i: &ChangeIn, m: &MoveFound, words: Words) -> Report {
     if lives && let Some(cold) = handling::too_cold(i.species, m.coldest, words) {
         verdict += &(cold.text + " ");
     }
+    let sudden = i.species.dies_below_from(i.temperature);
+    if lives && i.new_temperature < sudden {
+        verdict += &format!(
+            "Used to {}, {} die below {} if it comes within days: let a season cool them. ",
+            words.q(TEMPERATURE, i.temperature),
+            i.species.noun,
+            words.q(TEMPERATURE, sudden)
+        );
+    }
     if poisons && lives {
         verdict += &poison(m, words);
         verdict += if near && m.closed {

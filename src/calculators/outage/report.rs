@@ -10,11 +10,11 @@ pub(super) fn verdict(i: &OutageIn, o: &OutageOut, words: Words) -> String {
     let mut text = if o.critical.0.value <= 0.0 {
         "The oxygen is critical already: give them air now.".to_string()
     } else {
-        format!(
-            "Without pump and air: {} until the oxygen is low, {} until it is critical.",
-            told(o.caution),
-            told(o.critical)
-        )
+        let low = match o.caution.0.value <= 0.0 {
+            true => "the oxygen is low already".into(),
+            false => format!("{} until the oxygen is low", told(o.caution)),
+        };
+        format!("Without pump and air: {low}, {} until it is critical.", told(o.critical))
     };
     if i.battery.yes() {
         text += &format!(
@@ -42,7 +42,7 @@ pub(super) fn verdict(i: &OutageIn, o: &OutageOut, words: Words) -> String {
         }
     };
     if o.ice.is_some() {
-        text += " The surface may freeze over: keep a hole open.";
+        text += " The surface may freeze over and then brings in no air: keep a hole open, and air in the water.";
     }
     text
 }
@@ -163,7 +163,7 @@ fn cautions(i: &OutageIn, o: &OutageOut, words: Words) -> Vec<Caution> {
     all.extend(handling::too_cold(i.species, i.temperature, words));
     if o.ice.is_some() {
         all.push(Caution::from(
-            "Under a whole sheet of ice the water gets no air and the gases stay in. Keep a hole open with moving water, air or a pan of hot water; never break it by blows, which stun fish. See that the air line is not frozen.",
+            "Under a whole sheet of ice the water gets no air and the gases stay in. Keep a hole open with moving water, air or a pan of hot water; never break it by blows, which stun fish. A hole lets the gases out, but brings in next to no oxygen. See that the air line is not frozen.",
             &src::ICE,
         ));
     }
@@ -192,7 +192,7 @@ fn cautions(i: &OutageIn, o: &OutageOut, words: Words) -> Vec<Caution> {
 pub(super) fn notes(i: &OutageIn, o: &OutageOut, words: Words) -> Vec<String> {
     let surface = o.still.at(i.species.oxygen_floor());
     let mut all = vec![format!(
-        "They take up {}; the still surface brings in {} when it is low{}.",
+        "They take up {}; the still surface brings in {} when the oxygen is low{}.",
         words.range(OXYGEN_RATE, o.demand.0, o.demand.1),
         words.q(OXYGEN_RATE, surface),
         match surface {
@@ -294,19 +294,20 @@ fn picture(i: &OutageIn, o: &OutageOut, words: Words) -> Picture {
     } else {
         0.0
     }));
-    let curve = |name: &str, s: &Supply, d: MassRate, role| {
+    let curve = |name: &str, course: Course, d: MassRate, role| {
         let points = (0..=30).map(|n| {
             let t = HOURS.of(span.value * f64::from(n) / 30.0);
-            (t.value, s.after(i.volume, d, o.from, t).value)
+            (t.value, course.after(i.volume, d, o.from, t).value)
         });
         Series { name: name.into(), role, points: points.collect() }
     };
+    let low = |pump| Course::of(o.still, pump, o.freezes);
     let mut series = vec![
-        curve("just fed, with the whole system", &o.still, o.demand.1, Role::Spill),
-        curve("resting fish alone", &o.still, o.demand.0, Role::Water),
+        curve("just fed, with the whole system", low(None), o.demand.1, Role::Spill),
+        curve("resting fish alone", Course::of(o.still, None, None), o.demand.0, Role::Water),
     ];
-    if i.battery.yes() {
-        series.push(curve("with the battery pump", &o.aired, o.demand.1, Role::Bubble));
+    if let Some(runs) = o.runs {
+        series.push(curve("with the battery pump", low(Some((o.aired, runs))), o.demand.1, Role::Bubble));
     }
     let critical = i.species.oxygen_critical();
     let top = series.iter().flat_map(|s| s.points.iter().map(|p| p.1)).fold(critical.value, f64::max);

@@ -201,3 +201,75 @@ fn at_the_edge_of_death_by_cold() {
     assert!(!text.contains("0\u{202f}s") && !text.contains("colder already"), "{text}");
     assert!(run(&at(12.0, 20.0)).cold.is_none() && run(&at(11.9, 20.0)).cold.is_some());
 }
+
+/// Water under ice gets no air through its surface ([`src::ICE`]): the cautious end is that of a tank without a surface from then on.
+#[test]
+fn ice_closes_the_surface() {
+    let of = |id: &str| Species::by_id(id).expect(id);
+    let t = |c: f64| TEMPERATURE.of(celsius(c));
+    let winter = OutageIn {
+        species: of("trout"),
+        temperature: t(3.0),
+        around: t(-10.0),
+        cut: HOURS.of(hours(48.0)),
+        feed: FEED_RATE.of(0.0),
+        last: LastMeal::Day,
+        oxygen: CONCENTRATION.of(mg_l(12.5)),
+        volume: VOLUME.of(l(6000.0)),
+        surface: AREA.of(8.0),
+        ..OutageIn::default()
+    };
+    let (o, closed) = (run(&winter), run(&OutageIn { surface: AREA.of(0.0), ..winter.clone() }));
+    assert!(o.ice.is_some_and(|t| t.value <= 0.0));
+    assert!((o.critical.0.value / closed.critical.0.value - 1.0).abs() < 1e-9, "{o:?}");
+    // The best end is that of a surface that stays open, and 34 h do not bridge 48.
+    assert!(o.critical.1 > closed.critical.1 && level_of(&o).state() == State::Over);
+    assert!(verdict_of(&winter).contains("not bridged"), "{}", verdict_of(&winter));
+    let open = run(&OutageIn { around: t(1.0), ..winter.clone() });
+    assert!(open.lasts.0 > o.lasts.0 && o.air_needed > open.air_needed);
+    // It freezes later where it is warmer: so far the surface counts.
+    let cooling = OutageIn { temperature: t(6.0), ..winter.clone() };
+    let later = run(&cooling);
+    let shut = run(&OutageIn { surface: AREA.of(0.0), ..cooling.clone() });
+    let open = run(&OutageIn { around: t(1.0), ..cooling });
+    assert!(later.freezes.is_some_and(|t| t.value > 0.0 && t < later.critical.0));
+    assert!(later.critical.0 > shut.critical.0 && later.critical.0 < open.critical.0, "{later:?}");
+    // Bubbles reach it still.
+    let pump = OutageIn { battery: YesNo::Yes, capacity: ENERGY.of(50_000.0 * WH), ..winter };
+    assert!(run(&pump).lasts.0 > o.lasts.0 && level_of(&run(&pump)).state() == State::Enough);
+}
+
+/// FAO X0086E: carp winter for months under ice. Currie et al. 1998, 2004: catfish used to 25 °C or so lose their balance at 6 to 7 °C.
+#[test]
+fn a_winter_kills_no_carp_and_no_catfish_and_a_fall_from_warmth_does() {
+    let t = |c: f64| TEMPERATURE.of(celsius(c));
+    for species in ["carp", "catfish"].map(|id| Species::by_id(id).expect(id)) {
+        let i = OutageIn { species, around: t(-10.0), cut: HOURS.of(hours(48.0)), ..OutageIn::default() };
+        let cool = OutageIn {
+            temperature: t(6.0),
+            feed: FEED_RATE.of(0.0),
+            last: LastMeal::Day,
+            oxygen: CONCENTRATION.of(mg_l(11.0)),
+            ..i.clone()
+        };
+        let o = run(&cool);
+        assert!(o.cold.is_none() && o.ice.is_some() && !verdict_of(&cool).contains("die"), "{}", verdict_of(&cool));
+        let r = Outage::report(&cool, &o, Words::default());
+        assert!(!r.cautions.iter().any(|c| c.text.contains("Leave them alone")));
+        let under = OutageIn { temperature: t(3.0), ..cool };
+        let r = Outage::report(&under, &run(&under), Words::default());
+        assert!(r.cautions.iter().any(|c| c.text.contains("Leave them alone")), "{:?}", r.cautions);
+        assert!(run(&OutageIn { temperature: t(26.0), ..i }).cold.is_some(), "{}", species.id);
+    }
+}
+
+#[test]
+fn what_is_low_already_is_said_so() {
+    let i = OutageIn {
+        species: Species::by_id("catfish").expect("catfish"),
+        oxygen: CONCENTRATION.of(mg_l(4.5)),
+        ..OutageIn::default()
+    };
+    let said = verdict_of(&i);
+    assert!(said.contains("the oxygen is low already") && !said.contains("0\u{202f}s"), "{said}");
+}

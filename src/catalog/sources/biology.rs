@@ -69,6 +69,21 @@ pub static OTT_TORRANS_2012: Source = Source::published(
     "ott_torrans_2012",
     "Raible, R. W. 1975, with Ott, B. D. & Torrans, E. L. 2012 (abstract of a conference). Channel catfish and dissolved oxygen: many die below 2.5 mg/L; up to half more gain at 6.8 than at 3.0 mg/L.",
 );
+/// A slow winter.
+pub static SLOW_WINTER: Source = Source::judgement(
+    "slow_winter",
+    "No figure of death in a slow winter was seen for carp and channel catfish: set near freezing, because carp winter near Budapest for about five months in ponds of 2 m under ice (FAO X0086E, the overwintering season), and channel catfish are native up to the prairie provinces of Canada (Wellborn, T. L., SRAC Publication 180, as reprinted).",
+);
+/// Catfish that cool within hours.
+pub static CATFISH_COLD: Source = Source::published(
+    "catfish_cold",
+    "Currie, R. J., Bennett, W. A. & Beitinger, T. L. 1998. Environmental Biology of Fishes 51: 187-200: channel catfish used to 20 °C lost their balance at 2.7 °C; Currie, R. J. et al. 2004. Hydrobiologia 523: 127-136: used to 20 to 30 °C by turns, at 6.1 to 6.6 (abstracts).",
+);
+/// Catfish and heat.
+pub static CATFISH_HEAT: Source = Source::published(
+    "catfish_heat",
+    "Heat tolerance of channel catfish, Ictalurus punctatus. 1967. Proceedings of the Southeastern Association of Game and Fish Commissioners (abstract): fish under a year, used to 26, 30 and 34 °C, died at 36.6, 37.3 and 37.8 °C. McMahon & Terrell 1982 give 33.5 °C for fish used to 25.",
+);
 /// Catfish in winter.
 pub static SEAFWA_1974: Source = Source::published(
     "seafwa_1974",
@@ -275,6 +290,9 @@ pub static ALL: &[&Source] = &[
     &GOOLISH_ADELMAN_1984,
     &DESAI_SINGH_2009,
     &FWS_CATFISH,
+    &SLOW_WINTER,
+    &CATFISH_COLD,
+    &CATFISH_HEAT,
     &OTT_TORRANS_2012,
     &SEAFWA_1974,
     &CATFISH_FCR,
