@@ -74,7 +74,8 @@ fn changed(of: u64, d: &Document, station: &str, id: &str) -> Option<&'static st
 const WALLS: [(&str, f64); 3] = [("heater", 2.0), ("cut", 2.0), ("summer", 100.0)];
 
 /// Levels that a version had not yet and that its documents are asked too, each with why.
-const NEW: [(&str, &str); 2] = [
+const NEW: [(&str, &str); 3] = [
+    ("roots", "water that the crop of a bed does not bear was called enough; the bed has always said what grows in it"),
     ("alkalinity", "water without alkalinity was called enough; its test has always said how much there is"),
     ("salt", "salt that kills the fish was called enough; the water has always said how much there is"),
 ];

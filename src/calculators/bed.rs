@@ -3,6 +3,7 @@
 use super::deadly::Deadly;
 use super::feed::in_a_day;
 use super::form::*;
+use super::mend;
 use super::outcome::*;
 use super::sheet::{self, Calculator};
 use crate::catalog::crops::{CROPS, Crop, FEED_PROTEIN, Hunger, METHODS, Method};
@@ -168,6 +169,10 @@ pub struct BedOut {
     pub liking: Liking,
     /// How the fish like it.
     pub appetite: Appetite,
+    /// The water at the roots against what the crop bears.
+    pub(crate) roots: Level,
+    /// Is it so cold that the crop dies?
+    pub(crate) dies: bool,
     deadly: Option<Deadly>,
 }
 
@@ -307,6 +312,11 @@ impl Calculator for Bed {
             });
             (bulk, flood, weight)
         });
+        let (t, (low, high)) = (i.temperature, i.crop.bears());
+        let dies = i.crop.dies_below().is_some_and(|d| t < d);
+        let [name, above] = ["Water temperature for the crop", "too hot for the crop"];
+        let below = if dies { "so cold that the crop dies" } else { "too cold for the crop" };
+        let roots = Level::between("roots", name, TEMPERATURE, (t, t), low, high, below, above);
         let [least, most] = GROW_OUT.map(|p| DAILY_SHARE.of(percent_day(p.value)));
         Ok(BedOut {
             ratio,
@@ -324,6 +334,8 @@ impl Calculator for Bed {
             load: bed.map(|b| plants::load(b.2, i.area)),
             liking: plants::liking(i.crop, i.temperature),
             appetite: feeding::appetite(i.species, i.temperature),
+            roots,
+            dies,
             deadly: Deadly::of(i.species, i.temperature),
         })
     }
@@ -360,7 +372,7 @@ impl Calculator for Bed {
         }
         Report {
             verdict: verdict(i, o, words),
-            levels: Bed::level(o).into_iter().chain(o.deadly.map(|_| o.balance())).collect(),
+            levels: levels(i, o),
             repairs: repairs(i, o, words),
             cautions: cautions(i, o, words),
             pictures,
@@ -370,7 +382,24 @@ impl Calculator for Bed {
     }
 }
 
+fn levels(_: &BedIn, o: &BedOut) -> Vec<Level> {
+    let plants = [o.balance(), o.roots.clone()];
+    o.deadly.map(|d| d.level("temperature", "Water temperature")).into_iter().chain(plants).collect()
+}
+
 fn verdict(i: &BedIn, o: &BedOut, w: Words) -> String {
+    let keeps = balanced(i, o, w);
+    match o.roots.state() {
+        State::Over if o.deadly.is_none() => {
+            let (low, high) = i.crop.bears();
+            let (is, bears) = (o.liking.words(), w.range(TEMPERATURE, low, high));
+            format!("The water is {is} for {}: the crop bears {bears}. {keeps}", i.crop.noun)
+        }
+        _ => keeps,
+    }
+}
+
+fn balanced(i: &BedIn, o: &BedOut, w: Words) -> String {
     let feed = in_a_day(i.feed, w);
     let keeps = format!(
         "{feed} of feed a day keep {} of {} {}",
@@ -392,10 +421,18 @@ fn verdict(i: &BedIn, o: &BedOut, w: Words) -> String {
 }
 
 fn repairs(i: &BedIn, o: &BedOut, w: Words) -> Vec<Repair> {
-    if o.balance().state() != State::Over {
-        return vec![];
-    }
     let mut all = vec![];
+    if o.roots.state() == State::Over {
+        let before = levels(i, o);
+        let instead = |c: &&'static Crop| {
+            let (title, edits) = (format!("{} instead of {}", c.label, i.crop.noun), vec![Edit::pick("crop", c.id)]);
+            mend::mend::<Bed>(i, &before, levels, "roots", title, edits, w.system)
+        };
+        all.extend(in_place(i.crop, &[i.temperature]).iter().filter_map(instead));
+    }
+    if o.balance().state() != State::Over {
+        return all;
+    }
     let mut offer = |changed: BedIn, title: String, edits: Vec<Edit>, also: Option<String>| {
         let Ok(after) = sheet::solve::<Bed>(&changed, &mut Working::none()) else { return };
         let level = after.balance();
@@ -552,6 +589,19 @@ fn cautions(i: &BedIn, o: &BedOut, w: Words) -> Vec<Caution> {
     ));
     all
 }
+
+/// Crops as hungry as this one that bear all of these waters, those first that like more of them; no more than are worth telling.
+pub(crate) fn in_place(crop: &Crop, waters: &[ThermodynamicTemperature]) -> Vec<&'static Crop> {
+    let liked = |c: &Crop, how: fn(Liking) -> bool| waters.iter().filter(|t| how(plants::liking(c, **t))).count();
+    let mut all: Vec<_> =
+        CROPS.iter().filter(|c| c.hunger == crop.hunger && c.id != crop.id && liked(c, Liking::bad) == 0).collect();
+    let good = |c: &Crop| liked(c, |l| l == Liking::Good);
+    arrange(&mut all, |a, b| good(b).cmp(&good(a)));
+    all.truncate(IN_PLACE);
+    all
+}
+/// Crops that are offered in place of another.
+const IN_PLACE: usize = 2;
 
 /// That a crop does not bear water of this temperature, if so.
 pub(crate) fn unborne(crop: &Crop, t: ThermodynamicTemperature, w: Words) -> Option<String> {
@@ -879,5 +929,26 @@ mod tests {
         let i = BedIn { swing: SHORT_LENGTH.of(mm(400.0)), ..BedIn::default() };
         let e = sheet::solve::<Bed>(&i, &mut Working::none()).expect_err("refused");
         assert_eq!(e[0].path, "swing");
+    }
+
+    /// Lettuce slowed once the water passed 26 °C, basil grew best at 27.5 and 31 (abstracts): a crop that does not bear the water is no green light.
+    #[test]
+    fn water_that_the_crop_does_not_bear_is_over() {
+        let at = |id: &str, c: f64| {
+            let i = BedIn { crop: crop(id), temperature: TEMPERATURE.of(celsius(c)), ..BedIn::default() };
+            let o = run(&i);
+            let r = Bed::report(&i, &o, Words::default());
+            (r.levels.iter().map(Level::state).max(), r)
+        };
+        assert_eq!(at("lettuce", 22.0).0, Some(State::Enough));
+        let (state, r) = at("lettuce", 28.0);
+        let verdict = r.verdict.replace(THIN, " ");
+        assert_eq!(state, Some(State::Over));
+        assert!(verdict.starts_with("The water is too hot for lettuce: the crop bears 3 to 26 °C. "), "{verdict}");
+        assert_eq!(r.repairs[0].title, "Basil instead of lettuce");
+        assert!(r.repairs.iter().all(|r| r.level.state() != State::Over), "{:?}", r.repairs);
+        assert_eq!(at("basil", 28.0).0, Some(State::Enough));
+        let (_, dead) = at("basil", 9.0);
+        assert_eq!(dead.levels[1].percent(), "so cold that the crop dies");
     }
 }

@@ -96,9 +96,15 @@ pub struct Level {
     pub brim: Brim,
     /// Stands first in place of what its calculator is asked for: its own figure is written large, not the answer.
     pub leads: bool,
+    /// What is past its brims can be changed for the season in which it is: inside them it is enough, past them tight and never over.
+    pub mild: bool,
 }
 
 impl Level {
+    /// The same, mild.
+    pub fn mild(self) -> Self {
+        Self { mild: true, ..self }
+    }
     /// The same, leading.
     pub fn leading(self) -> Self {
         Self { leads: true, ..self }
@@ -128,6 +134,7 @@ impl Level {
             demand: Span::of(demand.0.value, demand.1.value),
             brim: Brim::Upper(Span::of(capacity.0.value, capacity.1.value)),
             leads: false,
+            mild: false,
         }
     }
     /// A level with two brims.
@@ -149,17 +156,24 @@ impl Level {
             demand: Span::of(value.0.value, value.1.value),
             brim: Brim::Between { low: low.value, high: high.value, below, above },
             leads: false,
+            mild: false,
         }
     }
     /// How full, as a share of the brim; the cautious end counts. With two brims: up to 0.8 well inside, up to 1 in the outer tenth at
     /// either end, past 1 outside. `None` where nothing at all can be had and something is asked.
     pub fn load(&self) -> Option<f64> {
-        match self.brim {
+        let load = match self.brim {
             Brim::Upper(capacity) => share(self.demand.high, capacity.low),
             Brim::Between { low, high, .. } => {
                 let at = |x| two_sided(x, low, high, self.kind);
                 Some(at(self.demand.low)?.max(at(self.demand.high)?))
             }
+        };
+        match load {
+            Some(x) if self.mild && x <= BRIM => Some(ENOUGH * x),
+            Some(x) if self.mild => Some((ENOUGH + x - BRIM).min(BRIM)),
+            _ if self.mild => Some(BRIM),
+            _ => load,
         }
     }
     /// Enough, tight or over.
@@ -704,5 +718,24 @@ mod tests {
             |x: f64| Level::between("t", "T", TEMPERATURE, (t(x), t(x)), t(10.0), t(20.0), "cold", "hot").load();
         let near = |x: f64, load: f64| (warmth(x).expect("a load") - load).abs() < 1e-9;
         assert!(near(15.0, 0.0) && near(20.0, 1.0) && near(25.0, 2.0) && near(5.0, 2.0));
+    }
+
+    /// What may be changed for a season is tight past its brims, however far, and enough inside them; more of it is never less full.
+    #[test]
+    fn what_is_mild_is_never_over() {
+        let t = |c: f64| TEMPERATURE.of(crate::units::si::celsius(c));
+        let at = |c: f64| Level::between("t", "T", TEMPERATURE, (t(c), t(c)), t(10.0), t(30.0), "cold", "hot");
+        for (c, strict, mild) in [
+            (20.0, State::Enough, State::Enough),
+            (29.5, State::Tight, State::Enough),
+            (30.5, State::Over, State::Tight),
+            (2.0, State::Over, State::Tight),
+            (90.0, State::Over, State::Tight),
+        ] {
+            assert_eq!((at(c).state(), at(c).mild().state()), (strict, mild), "{c}");
+        }
+        assert_eq!(at(31.0).mild().percent(), "hot");
+        let loads: Vec<f64> = (20..60).map(|c| at(f64::from(c)).mild().fullness()).collect();
+        assert!(loads.is_sorted(), "{loads:?}");
     }
 }

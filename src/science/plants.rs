@@ -97,7 +97,7 @@ impl Liking {
     }
 }
 
-/// How a crop likes water of this temperature. The limits are mostly those of air: roots follow within a few degrees.
+/// How a crop likes water of this temperature at its roots.
 pub fn liking(crop: &crops::Crop, t: ThermodynamicTemperature) -> Liking {
     let ((b0, b1), (g0, g1)) = (crop.bears(), crop.best());
     if t < b0 {

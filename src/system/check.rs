@@ -773,7 +773,10 @@ pub fn solve_with(d: &Document, ways: &Ways<'_>, day: Day, shared: &mut Shared) 
         bed_feeds.push(FEED_RATE.of(feed * part));
         match solve_at::<BedCalculator>(&bed_of(d, b, FEED_RATE.of(feed * part), day), &format!("beds.{i}.bed")) {
             Ok(o) => {
-                levels.push((station, o.balance()));
+                // In the hottest or the coldest weeks something else may be grown, but what is killed is gone.
+                let stands = matches!(day, Day::Today | Day::Blocked) || o.dies;
+                let roots = if stands { o.roots.clone() } else { o.roots.clone().mild() };
+                levels.extend([o.balance(), roots].map(|l| (station, l)));
                 beds.push(o);
             }
             Err(mut e) => faults.append(&mut e),

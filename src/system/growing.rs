@@ -9,7 +9,7 @@ use super::document::Document;
 use super::flow::{self, Ways};
 use super::limits::scale_fish;
 use super::quality;
-use super::worst::{Checked, merge, solve_days_with};
+use super::worst::{Checked, merge, of_plants, solve_days_with};
 use crate::calculators::form::FieldError;
 use crate::calculators::outcome::State;
 use crate::calculators::oxygen::{FeedBy, FishBy, FishGroup};
@@ -282,7 +282,7 @@ pub fn growing(d: &Document) -> Result<Growing, Vec<FieldError>> {
     let mut few = d.clone();
     scale_fish(&mut few, FEW);
     let few = merge(&ways, &stock.solved(&few)?);
-    let by_fish = |l: &Checked| is_over(l) && l.level.id != "bed" && !few.iter().any(|f| f.is(l) && is_over(f));
+    let by_fish = |l: &Checked| is_over(l) && !of_plants(&l.level) && !few.iter().any(|f| f.is(l) && is_over(f));
     let any = start.iter().any(by_fish) || crossed.iter().any(|c| by_fish(&c.level));
     let plan = |how| plan(&stock, how, &by_fish);
     let plans = if any { vec![plan(Thinning::Half), plan(Thinning::Largest)] } else { vec![] };

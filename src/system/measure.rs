@@ -169,7 +169,7 @@ pub fn rank(d: &Document, assumed: &dyn Fn(&str) -> bool) -> Result<Vec<Matter>,
 
 fn weight(level: &Level, decides: Option<[State; 2]>) -> u8 {
     match decides {
-        _ if level.id == "bed" => 0,
+        _ if worst::of_plants(level) => 0,
         Some(states) if states.contains(&State::Over) => 4,
         _ if level.state() == State::Over => 3,
         Some(_) => 2,

@@ -693,7 +693,8 @@ pub fn passes(l: &Level) -> bool {
 }
 
 fn crop_bears(goal: &Goal, w: Words) -> Result<(), End> {
-    let no = [goal.mean(), goal.hottest].into_iter().find_map(|t| unborne(goal.crop, t, w));
+    let kills = goal.crop.dies_below().filter(|d| goal.coldest < *d).map(|_| goal.coldest);
+    let no = [goal.mean(), goal.hottest].into_iter().chain(kills).find_map(|t| unborne(goal.crop, t, w));
     no.map_or(Ok(()), |no| Err(End::Crop(no)))
 }
 

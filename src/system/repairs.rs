@@ -9,6 +9,7 @@ use super::supply;
 use super::worst::{Checked, SUFFOCATE, inside, merge, solve_days_with};
 use crate::calculators::air::AirMode;
 use crate::calculators::ammonia as ammonia_page;
+use crate::calculators::bed::in_place;
 use crate::calculators::drain::{Arrangement, Limit, VENT_OPEN, vent_place};
 use crate::calculators::form::{self, Edit, EditValue, LayoutEntry, LayoutItem, Spec};
 use crate::calculators::mend;
@@ -231,7 +232,7 @@ impl Found {
 const PUTS_OVER: &str = "Puts over: ";
 
 /// The water of a day.
-const fn water(day: Day) -> &'static str {
+const fn water_key(day: Day) -> &'static str {
     match day {
         Day::Today | Day::Blocked => "water.today",
         Day::Coldest => "water.coldest",
@@ -264,7 +265,7 @@ fn sides(l: &Checked, days: &[Solved]) -> Vec<Checked> {
 
 /// Is it the same to be mended?
 fn same_side(a: &Checked, b: &Checked) -> bool {
-    a.is(b) && (!by_water(a) || water(a.day) == water(b.day))
+    a.is(b) && (!by_water(a) || water_key(a.day) == water_key(b.day))
 }
 
 impl Search<'_> {
@@ -580,7 +581,7 @@ impl Search<'_> {
                 if let Some(g) = self.d.tanks[i].oxygen.fish.get(target.nth) {
                     let cold = target.level.demand.low < g.species.well_from().value;
                     let (to, also) = if cold { (g.species.well_from(), WARM) } else { (g.species.well_to(), SHADE) };
-                    all.extend(self.number_to(water(target.day), to.value, also));
+                    all.extend(self.number_to(water_key(target.day), to.value, also));
                 }
             }
             (StationKind::Pump, "lift") => {
@@ -626,6 +627,25 @@ impl Search<'_> {
                     all.extend(self.fewer_in_all());
                 } else {
                     all.extend(self.more_in_all());
+                }
+            }
+            (StationKind::Bed, "roots") => {
+                let (water, b) = (&self.d.water, &self.d.beds[i].bed);
+                let all_year = in_place(b.crop, &[water.today, water.hottest, water.coldest]);
+                for c in if all_year.is_empty() { in_place(b.crop, &[water.today]) } else { all_year } {
+                    let title = format!("{}: {} instead of {}", station.name, c.noun, b.crop.noun);
+                    all.push(self.once(&title, vec![Edit::pick(format!("{path}.bed.crop"), c.id)], ""));
+                }
+                // No farther than the fish feed well in.
+                let fish = || quality::species(self.d);
+                let ((low, high), now) = (b.crop.best(), target.level.demand.low);
+                let cold = now < low.value;
+                let (to, also) = match cold {
+                    true => (fish().map(|s| s.well_to().value).fold(low.value, f64::min), WARM),
+                    false => (fish().map(|s| s.well_from().value).fold(high.value, f64::max), SHADE),
+                };
+                if (to > now) == cold {
+                    all.extend(self.number_to(water_key(target.day), to, also));
                 }
             }
             (StationKind::Bed, "inflow") => {

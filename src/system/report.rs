@@ -6,7 +6,7 @@ use super::flow::{self, StationKind, Ways};
 use super::quality;
 use super::repairs;
 use super::supply;
-use super::worst::{SUFFOCATE, TODAY, counts, merge, solve_days, solve_days_with};
+use super::worst::{SUFFOCATE, TODAY, counts, merge, of_plants, solve_days, solve_days_with};
 use crate::calculators::ammonia::{self, Ammonia};
 use crate::calculators::bed::{Bed as BedCalculator, unborne};
 use crate::calculators::deadly::{Deadly, salt_borne};
@@ -21,7 +21,7 @@ use crate::calculators::settling::Settling;
 use crate::calculators::siphon::Siphon;
 use crate::calculators::{Calculator, handling};
 use crate::catalog::sources::climate;
-use crate::science::plants::{self, Liking};
+use crate::science::plants;
 use crate::science::sump::TopUp;
 use crate::units::{kinds::*, *};
 use std::cmp::Ordering;
@@ -365,8 +365,9 @@ fn stands(l: &Checked) -> (&Level, &'static str, String) {
 /// What harms fish comes before hungry plants, and what is fullest before the rest.
 fn subject(breath: &Breath<'_>) -> Option<usize> {
     let levels = breath.levels;
-    let harms = levels.iter().position(|l| l.level.state() == State::Over && l.level.id != "bed");
-    let first = harms.or((!levels.is_empty()).then_some(0))?;
+    let of = |s: State, plants: bool| levels.iter().position(|l| l.level.state() == s && of_plants(&l.level) == plants);
+    let order = [(State::Over, false), (State::Over, true), (State::Tight, false)];
+    let first = order.into_iter().find_map(|(s, p)| of(s, p)).or((!levels.is_empty()).then_some(0))?;
     // An outlet that spills is where it begins for its tank; not where they lack oxygen today, by a reading or with all that is set to come.
     let l = &levels[first];
     let led = matches!(l.level.id.as_ref(), "oxygen" | "turnover") && l.level.state() == State::Over && {
@@ -480,7 +481,12 @@ fn carried(outlet: &Level, w: Words) -> (String, String) {
 
 fn verdict<'a>(d: &Document, worst: &'a Solved, breath: &Breath<'a>, subject: Option<usize>, w: Words) -> String {
     let (ways, levels) = (breath.ways, breath.levels);
-    let unsaid = too_hot(d) + &unsaid(d);
+    let mut crops: Vec<String> = vec![];
+    for (k, l) in levels.iter().enumerate() {
+        let said = crop_words(d, ways, l).filter(|_| subject != Some(k)).map(|s| format!(" {s}."));
+        crops.extend(said.filter(|s| !crops.contains(s)));
+    }
+    let unsaid = crops.concat() + &unsaid(d);
     let subject = subject.map(|k| &levels[k]);
     // What kills them besides, which their breath or the poison of today stands before.
     let dies = levels.iter().filter_map(|l| Some((l, format!(" {}", deadly(d, l, w)?)))).next();
@@ -522,7 +528,7 @@ fn verdict<'a>(d: &Document, worst: &'a Solved, breath: &Breath<'a>, subject: Op
     match subject {
         None => "There is nothing to check yet.".into(),
         Some(l) if l.level.state() == State::Over => {
-            let what = deadly(d, l, w);
+            let what = deadly(d, l, w).or_else(|| crop_words(d, ways, l).map(|c| c + "."));
             let dies = dies.filter(|_| what.is_none());
             let over = levels.iter().filter(|l| l.level.state() == State::Over).count();
             let rest = match over - 1 - there.len() - usize::from(dies.is_some()) {
@@ -549,8 +555,9 @@ fn verdict<'a>(d: &Document, worst: &'a Solved, breath: &Breath<'a>, subject: Op
             format!("{what}{dies}{rest}{unsaid}")
         }
         Some(l) if l.level.state() == State::Tight => {
-            let first = format!("Nothing is over. {} is tight{}: {}.", l.level.name, l.day.when(), l.level.percent());
-            first + &unsaid
+            let tight = || format!("{} is tight{}: {}", l.level.name, l.day.when(), l.level.percent());
+            let first = crop_words(d, ways, l).unwrap_or_else(tight);
+            format!("Nothing is over. {first}.{unsaid}")
         }
         Some(l) => {
             let first = if unsaid.is_empty() { "Enough everywhere" } else { "Enough in all that is checked" };
@@ -560,15 +567,23 @@ fn verdict<'a>(d: &Document, worst: &'a Solved, breath: &Breath<'a>, subject: Op
     }
 }
 
-/// The crops that the hottest water kills, which no fill level asks: a sentence, or nothing.
-fn too_hot(d: &Document) -> String {
-    let mut all: Vec<String> = vec![];
-    for crop in d.beds.iter().map(|b| b.bed.crop).filter(|c| plants::liking(c, d.water.hottest) == Liking::TooHot) {
-        if !all.iter().any(|n| n == crop.noun) {
-            all.push(crop.noun.into());
-        }
+/// What the water of its worst day is for a crop, where it is no water for it: no full stop.
+fn crop_words(d: &Document, ways: &Ways<'_>, l: &Checked) -> Option<String> {
+    if l.level.id != "roots" {
+        return None;
     }
-    if all.is_empty() { String::new() } else { format!(" The hottest water is too hot for {}.", listed(&all)) }
+    let crop = d.beds[ways.stations[l.station].index].bed.crop;
+    let likes = plants::liking(crop, TEMPERATURE.of(l.level.demand.high));
+    likes.bad().then(|| format!("{} is {} for {}", sentence(water_of(l.day)), likes.words(), crop.noun))
+}
+
+/// Which water a level of a day is of.
+const fn water_of(day: Day) -> &'static str {
+    match day {
+        Day::Coldest => "the coldest water",
+        Day::Hottest | Day::Harvest | Day::Aged => "the hottest water",
+        Day::Today | Day::Blocked => "the water",
+    }
 }
 
 /// Of what the fish die, where a level of temperature or salt says so that leads; today's, where they die in that.
@@ -576,12 +591,10 @@ fn deadly(d: &Document, l: &Checked, w: Words) -> Option<String> {
     let kills = |l: &Level| l.leads && l.state() == State::Over && l.id != "oxygen";
     let (level, day) = if kills(&l.today) { (&l.today, Day::Today) } else { (&l.level, l.day) };
     let (all, is) = (quality::species(d), level.demand.high);
-    let water = match (level.id.as_ref(), day) {
+    let water = match level.id.as_ref() {
         _ if !kills(level) => return None,
-        ("summer", _) => "water in the hottest spell",
-        (_, Day::Coldest) => "coldest water",
-        (_, Day::Hottest | Day::Harvest | Day::Aged) => "hottest water",
-        _ => "water",
+        "summer" => "water in the hottest spell",
+        _ => water_of(day).trim_start_matches("the "),
     };
     let dies = match l.level.id.as_ref() {
         // The level is that of those who bear least.
@@ -1098,7 +1111,37 @@ mod tests {
         d.water.hottest = TEMPERATURE.of(si::celsius(29.0));
         let text = said(&d, "Lettuce bears").expect("said").replace(THIN, " ");
         assert_eq!(text, "Raft in the hottest water: Lettuce bears 3 to 26 °C; at 29 °C this water is too hot for it.");
-        assert!(said_of(&d).verdict.ends_with("The hottest water is too hot for lettuce."), "{}", said_of(&d).verdict);
+        let r = said_of(&d);
+        assert!(r.verdict.contains("The hottest water is too hot for lettuce."), "{}", r.verdict);
+        // Something else may grow in that season: tight, and nothing to repair.
+        let roots = |r: &Report| r.levels.iter().find(|l| l.level.id == "roots").expect("a level").clone();
+        assert_eq!((roots(&r).level.state(), roots(&r).day), (State::Tight, Day::Hottest));
+        // What is so today is over, and is never told before what harms fish.
+        (d.water.today, d.water.coldest) = (d.water.hottest, TEMPERATURE.of(si::celsius(20.0)));
+        let r = said_of(&d);
+        assert_eq!((roots(&r).level.state(), roots(&r).day), (State::Over, Day::Today));
+        let other = |r: &Report| r.repairs.iter().any(|t| t.repair.title == "Raft: basil instead of lettuce");
+        assert!(other(&r), "{:#?}", r.repairs);
+        d.tanks[0].oxygen.fish[0].count *= 4.0;
+        let r = said_of(&d);
+        assert!(r.subject.is_some_and(|k| !of_plants(&r.levels[k].level)), "{}", r.verdict);
+        assert!(r.verdict.ends_with("The water is too hot for lettuce."), "{}", r.verdict);
+    }
+
+    /// Basil bears 18 °C and dies in the cold; in trout water it is over on every day, and no page says that all is enough.
+    #[test]
+    fn a_crop_that_bears_no_day_of_the_year_is_said() {
+        let mut d = demo::by_id("hill_trout").expect("there").document();
+        let enough = said_of(&d);
+        assert!(!enough.verdict.contains("too cold for"), "{}", enough.verdict);
+        d.beds[0].bed.crop = crate::catalog::crops::CROPS.iter().find(|c| c.id == "basil").expect("there");
+        let r = said_of(&d);
+        let roots = r.levels.iter().find(|l| l.level.id == "roots").expect("a level");
+        assert_eq!((roots.level.percent().as_str(), roots.day), ("so cold that the crop dies", Day::Coldest));
+        assert!(r.verdict.contains("too cold for basil") && !r.verdict.contains("Enough"), "{}", r.verdict);
+        // What is offered bears every day.
+        let other = r.repairs.iter().find(|t| t.repair.title.contains("instead of basil")).expect("another crop");
+        assert!(other.repair.level.state() != State::Over, "{other:?}");
     }
 
     /// Fish that the oxygen carries are not told to go because their number is not whole, and those that must go, when.

@@ -72,6 +72,11 @@ pub(super) fn counts(level: &Level, day: Day) -> bool {
     level.id != "bed" || day == Day::Today
 }
 
+/// Is it a level of plants, which can be changed? It never stands before those of fish.
+pub(super) fn of_plants(level: &Level) -> bool {
+    matches!(level.id.as_ref(), "bed" | "roots")
+}
+
 /// Solves a document on each of `days` on which anything can differ from today.
 ///
 /// # Errors
@@ -135,7 +140,7 @@ fn weighs_more(level: &Level, than: &Level) -> bool {
 }
 
 /// What the levels of a whole system are called, by their identifiers; the star is the station's name. What all the water shares has none.
-const NAMES: [(&str, &str); 29] = [
+const NAMES: [(&str, &str); 30] = [
     ("pump", "Flow asked of *"),
     ("lift", "Lift of *"),
     ("outlet", "Outlet of *"),
@@ -147,6 +152,7 @@ const NAMES: [(&str, &str); 29] = [
     ("salt", "Salt in the water"),
     ("settling", "Load on *"),
     ("bed", "Plant area of *"),
+    ("roots", "Water temperature for the crop in *"),
     ("inflow", "Siphon inflow of *"),
     ("ring", "Ring of the bell in *"),
     ("gap", "Gap over the standpipe in *"),

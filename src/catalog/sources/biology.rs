@@ -238,10 +238,30 @@ pub static SEED_SHEETS: Source = Source::practice("seed_sheets", "Growing sheets
 /// Crops, recalled.
 pub static CROP_MEMORY: Source =
     Source::memory("crop_memory", "General horticultural handbooks, recalled without a publication at hand.");
+/// Leaves by the temperature of their roots.
+pub static ROOTS_OF_LEAVES: Source = Source::published(
+    "roots_of_leaves",
+    "Effects of microclimate in glasshouse and root temperature of hydroponic vegetables, crops of 1992 to 1994 (abstract): lettuce and pak-choi slowed once the water passed 26 °C, and did not at 21 to 24; water convolvulus grew faster at 26 to 33. Horticulturae 2021, 7(9), 321 (abstract): 17 lettuces weighed 15 % more at 21.1 °C than at 20 to 26.5.",
+);
+/// Basil by the temperature of its roots.
+pub static ROOTS_OF_BASIL: Source = Source::published(
+    "roots_of_basil",
+    "Hendrickson, T. 2022. Effect of water temperature on basil growth in hydroponics. Thesis, Oklahoma State University (abstract): of 17 cultivars in film channels at 23, 27.5 and 31 °C most yielded more at 27.5 or 31.",
+);
+/// Fruit by the temperature of its roots.
+pub static ROOTS_OF_FRUIT: Source = Source::published(
+    "roots_of_fruit",
+    "Roots at 12, 18, 24, 30 and 36 °C (abstracts): Influence of root-zone temperature on growth, development and yield of cucumber plants cv. Toska, Plant and Soil, doi 10.1007/BF02220188: most at 24 and 30; Root-zone temperature effects on pepper, 'Bell Boy': shoots most at 24 and 30, fruit at 30; Interactions between air and root temperatures on greenhouse tomato, 'Vendor': yield most at 24, shoots at 30.",
+);
+/// Cold that kills crops.
+pub static CROP_COLD: Source = Source::judgement(
+    "crop_cold",
+    "No figure for roots was seen. Set from leaves: cucumber outlived a week at 10 °C and was harmed within three days at 8 (Chilling injury in cucumber leaves in relation to temperature, abstract); chilling begins below 55 °F (13 °C), and pepper recovers less than tomato (Vegetable Crops Hotline, Purdue); gardening pages have basil suffer below 10 °C.",
+);
 /// Crops without a source.
 pub static CROP_JUDGEMENT: Source = Source::judgement(
     "crop_judgement",
-    "No source for this limit: set from the published limits next to it and related crops.",
+    "No source for this limit: set from the published limits next to it, related crops, roots at steady temperatures (abstracts), and the monthly means of Knott's handbook for vegetable growers (Maynard & Hochmuth 1997, as reprinted): chard and cabbage 4 to 24 °C, parsley 7 to 24, beans 10 to 27, squash 10 to 32, eggplant and okra 18 to 35.",
 );
 /// Rafts by feed.
 pub static RAKOCY_2007: Source = Source::published(
@@ -326,6 +346,10 @@ pub static ALL: &[&Source] = &[
     &AQUTEACH,
     &SEED_SHEETS,
     &CROP_MEMORY,
+    &ROOTS_OF_LEAVES,
+    &ROOTS_OF_BASIL,
+    &ROOTS_OF_FRUIT,
+    &CROP_COLD,
     &CROP_JUDGEMENT,
     &RAKOCY_2007,
     &BED_PRACTICE,
