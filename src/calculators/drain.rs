@@ -726,15 +726,23 @@ impl DrainIn {
             Arrangement::Flooded => self.pipe_depth,
         }
     }
-    /// The same with so much more water over its far end than without flow, as far as its range goes.
+    /// The same with so much more water over its far end than without flow: past its range where a lower tank has the higher rim.
     pub(crate) fn backed(self, by: Length) -> Self {
         match (self.arrangement, self.far_end) {
-            (Arrangement::Flooded, _) => {
-                Self { tail_depth: (self.tail_depth - by).max(SHORT_LENGTH.of(UNDER_RIM)), ..self }
-            }
-            (_, FarEnd::Under) => Self { tail: (self.tail + by).min(SHORT_LENGTH.of(DEEPEST_TAIL)), ..self },
+            (Arrangement::Flooded, _) => Self { tail_depth: self.tail_depth - by, ..self },
+            (_, FarEnd::Under) => Self { tail: self.tail + by, ..self },
             _ => self,
         }
+    }
+    /// As far as the range of a page goes.
+    pub(crate) fn in_range(self) -> Self {
+        let (least, most) = (SHORT_LENGTH.of(UNDER_RIM), SHORT_LENGTH.of(DEEPEST_TAIL));
+        Self { tail_depth: self.tail_depth.max(least), tail: self.tail.min(most), ..self }
+    }
+    /// Solved with so much more water over its far end.
+    pub(crate) fn solve_backed(mut self, by: Length) -> Result<DrainOut, Vec<FieldError>> {
+        let faults = super::form::check(&mut self, System::Metric);
+        if faults.is_empty() { Drain::solve(&self.backed(by), &mut Working::none()) } else { Err(faults) }
     }
     /// Does the pipe turn down after the run?
     fn drops(&self) -> bool {

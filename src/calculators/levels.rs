@@ -2,6 +2,8 @@
 
 mod report;
 
+pub(crate) use report::GIVE_OVERFLOW;
+
 use super::form::*;
 use super::mend::{self, HOPELESS, refuse};
 use super::outcome::*;

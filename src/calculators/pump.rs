@@ -158,7 +158,13 @@ impl Fields for Branch {
         wanted(f, 7, &mut self.wanted);
         let between =
             Field::new(8, "between", "Main pipe since the tee before", LENGTH).range(0.0, 100.0).advised(0.0, 20.0);
-        num(f, &between.help("0 for outlets that leave the same tee.").detail(), &mut self.between);
+        num(
+            f,
+            &between
+                .help("0 for outlets that leave the same tee. Before the first tee it adds to the main pipe.")
+                .detail(),
+            &mut self.between,
+        );
         ends(f, 9, &mut self.ends);
         piping::bends(f, 10, 11, &mut self.elbows, &mut self.losses);
     }
@@ -545,7 +551,9 @@ pub fn way(i: &PumpIn) -> Way {
             let mut tail: Option<Way> = None;
             for (at, (between, mut ways)) in groups.into_iter().enumerate().rev() {
                 ways.extend(tail.take());
-                let pipe = if at == 0 { trunk(i.length, main) } else { trunk(between, piping::tee_run(bore)) };
+                // Main pipe that is said before the first tee is more of the same.
+                let pipe =
+                    if at == 0 { trunk(i.length + between, main) } else { trunk(between, piping::tee_run(bore)) };
                 tail = Some(Way { pipe, end: End::Tee(ways) });
             }
             tail.unwrap_or(Way { pipe: trunk(i.length, main), end: End::Outlet { height: i.lift, mouth: Mouth::Shut } })

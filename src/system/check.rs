@@ -14,8 +14,9 @@ use super::quality::{self, AmmoniaSolved, HeatSolved};
 use super::supply::{self, PumpSolved, SumpSolved, Supply};
 use crate::calculators::bed::{Bed as BedCalculator, BedOut};
 use crate::calculators::deadly::{self, Deadly};
-use crate::calculators::drain::{Drain, DrainIn, DrainOut, ScreenKind};
+use crate::calculators::drain::{Drain, DrainIn, DrainOut, Limit, ScreenKind};
 use crate::calculators::form::FieldError;
+use crate::calculators::levels::LevelsIn;
 use crate::calculators::outcome::{ENOUGH, Level, State, Working};
 use crate::calculators::oxygen::{
     FeedBy, FishGroup, Oxygen, OxygenIn, OxygenOut, Reading, level_of, settled_by_reading,
@@ -33,6 +34,9 @@ use std::borrow::Cow;
 
 /// Tank volumes an hour that should pass a tank.
 const TURNOVER_WANTED: Coef = Coef::new(1.0, "1/h", &biology::FAO_AZ028E, "small aquaponic systems; at least this");
+
+/// What is to stay in a fish tank that a pump draws from.
+const STAYS: Coef = Coef::new(0.5, "1", &system::DRAWN_FROM, "of its water, with all beds full");
 
 /// The least feed a bed or settler is asked about, g/day; the least flow, L/h; the most water, m3: the ends of their ranges.
 const ENDS: (f64, f64, f64) = (g_day(1.0), l_h(10.0), 1000.0);
@@ -122,6 +126,8 @@ pub struct TankSolved {
     pub backed: [Length; 2],
     /// How far its water stands over where it stands without flow, at what flows.
     pub rise: Length,
+    /// Where only pumps take its water, and it has no outlet: what is missing in it at the most.
+    pub gone: Option<Volume>,
     /// The inputs of its oxygen, with what comes back from the loop, and a reading at dawn written into its factors.
     pub inputs: OxygenIn,
     /// Its oxygen at what flows.
@@ -606,7 +612,8 @@ fn moving(d: &Document, ways: &Ways<'_>) -> Result<Moving, Vec<FieldError>> {
         match outlet_at_most(d, ways, &supply, &wanted, i, h) {
             Ok((inputs, out)) => {
                 let set = wanted.through[station];
-                let level = Drain::level(&out);
+                // Where only pumps take the water there is no outlet, and nothing to throttle for it.
+                let level = Drain::level(&out).filter(|_| ways.others(station));
                 let over = level.as_ref().is_some_and(|l| l.state() == State::Over);
                 levels.extend(level.map(|l| (station, Level { id: "outlet".into(), name: "Outlet".into(), ..l })));
                 if h.kind != StationKind::Tank {
@@ -654,8 +661,10 @@ fn outlet_at_most(
     let own = outlet_on(d, &held.outlet, FLOW.of(most), Day::Today);
     let path = held.path();
     let at = |share: f64| {
-        let inputs = own.clone().backed(supply.back_up(i, &|s| wanted.most[s] * share));
-        solve_at::<Drain>(&inputs, &path).map(|out| (inputs, out))
+        let by = supply.back_up(i, &|s| wanted.most[s] * share);
+        let at_home = |e: Vec<FieldError>| e.into_iter().map(|e| e.under(&path)).collect::<Vec<_>>();
+        let out = own.clone().solve_backed(by).map_err(at_home)?;
+        Ok::<_, Vec<FieldError>>((own.clone().backed(by), out))
     };
     let (inputs, mut out) = at(1.0)?;
     if supply.ends_in_water(i) && most > 0.0 {
@@ -663,7 +672,10 @@ fn outlet_at_most(
         let carries = |s: f64| at(s).map_or(0.0, |o| share(&o.1));
         let agree = roots::crossing(|s| carries(s) - s, 0.0, carries(0.0), AGREES);
         let then = at(agree)?.1;
-        (out.capacity, out.freeboard_flow, out.limited_by) = (then.capacity, then.freeboard_flow, then.limited_by);
+        // Where the next water alone brings it to its limit, what it carries by itself falls steeply: the flow counts at which that is.
+        let carried = FLOW.of(agree * most);
+        let freeboard = if then.limited_by == Limit::Freeboard { carried } else { then.freeboard_flow };
+        (out.capacity, out.freeboard_flow, out.limited_by) = (carried, freeboard, then.limited_by);
         out.still = supply.still(i);
     }
     Ok((inputs, out))
@@ -716,6 +728,7 @@ pub fn solve_with(d: &Document, ways: &Ways<'_>, day: Day, shared: &mut Shared) 
             outlet,
             backed: backed[i],
             rise,
+            gone: None,
             inputs,
             oxygen,
         });
@@ -811,6 +824,17 @@ pub fn solve_with(d: &Document, ways: &Ways<'_>, day: Day, shared: &mut Shared) 
             }
             Err(mut e) => faults.append(&mut e),
         }
+    }
+
+    // Where a pump draws from a fish tank, that is the sump.
+    let evaporated = d.heat.first().map_or(VOLUME.of(0.0), |h| h.0.makeup * LevelsIn::default().days);
+    for (i, t) in d.tanks.iter().enumerate() {
+        let Some(drawn) = supply.gone(d, ways, i, &siphons) else { continue };
+        let (gone, o) = (drawn + evaporated, &t.oxygen);
+        tanks[i].gone = Some(gone);
+        let stays = (o.volume * STAYS.value).max(o.volume / o.depth * LevelsIn::default().submergence);
+        let level = Level::upper("dry", "Water for the pump", VOLUME, gone + stays, o.volume);
+        levels.extend((drawn.value > 0.0).then(|| (ways.place(StationKind::Tank, i), level)));
     }
 
     // Ammonia round the loop, and the coldest night.
@@ -1092,6 +1116,95 @@ pub(super) mod tests {
         d.edges.iter_mut().for_each(|e| e.flow *= 0.0);
         let s = solve(&d, Day::Today).expect("solves");
         assert_eq!((s.tanks[0].rise, s.tanks[1].rise), (none, none));
+    }
+
+    /// The lower tank's rim stands 60 mm over the upper one's, its hole 80 mm under that: once 80 mm stand over the hole, the upper tank spills, however
+    /// wide its pipe.
+    #[test]
+    fn a_lower_tank_with_a_higher_rim_spills_the_upper_one() {
+        let mut d = pair();
+        let short = |x| SHORT_LENGTH.of(mm(x));
+        let upper = &mut d.tanks[0].outlet;
+        (upper.pipe, upper.tail_depth, upper.freeboard) =
+            (pipes::by_id("pvc_110").expect("a pipe"), short(80.0), short(0.0));
+        let lower = &mut d.tanks[1].outlet;
+        (lower.pipe, lower.hole_depth, lower.freeboard) =
+            (pipes::by_id("pvc_25").expect("a pipe"), short(140.0), short(0.0));
+        let s = solve(&d, Day::Today).expect("solves");
+        let [upper, lower] = [0, 1].map(|t| s.tanks[t].outlet.capacity);
+        let at_rim = solve_at::<Drain>(&outlet_of(&d, &d.tanks[1], upper, Day::Today), "").expect("solves");
+        let rise = (at_rim.stand.level - at_rim.still).value;
+        assert!((rise - mm(80.0)).abs() < mm(1.0), "{rise}");
+        assert!(upper < lower * 0.9, "{upper:?} {lower:?}");
+        let over = s.levels.iter().filter(|l| l.1.id == "outlet" && l.1.state() == State::Over).count();
+        assert_eq!(over, 2, "{:#?}", s.levels);
+        // Nothing is drawn dry that is not: at the most it stands over its rim.
+        let through = outlet_of(&d, &d.tanks[0], lower, Day::Today).solve_backed(LENGTH.of(mm(140.0))).expect("solves");
+        assert!(through.stand.level > through.brim);
+    }
+
+    /// An outlet that is far too small, and a return that ends under the water of its tank: the outlet is to blame, and is said to be.
+    #[test]
+    fn a_drain_that_is_far_too_small_is_checked() {
+        for (demo, edge, tank, pipe) in [("hill_trout", 1, 0, "hose_12"), ("enlarged", 2, 1, "hose_16")] {
+            let mut d = demo_of(demo);
+            d.edges[edge].run[0].0.ends = pump::Ends::Under;
+            d.tanks[tank].outlet.pipe = pipes::by_id(pipe).expect("a pipe");
+            let s = solve(&d, Day::Today).unwrap_or_else(|e| panic!("{demo}: {e:?}"));
+            let station = flow::ways(&d).expect("ways").place(StationKind::Tank, tank);
+            let l = s.levels.iter().find(|l| l.0 == station && l.1.id == "outlet").expect("an outlet");
+            assert!(l.1.fullness() > 5.0, "{:?}", l.1);
+        }
+    }
+
+    /// The classroom without its sump: the pump stands in the fish tank.
+    pub(in crate::system) fn pump_in_tank() -> Document {
+        let mut d = demo_of("classroom");
+        d.sumps.clear();
+        d.pumps[0].curve.clear();
+        let edge = |from: &str, to: &str, q: f64| Edge {
+            from: from.into(),
+            to: to.into(),
+            flow: FLOW.of(l_h(q)),
+            ..Edge::default()
+        };
+        d.edges = vec![edge("tank", "pump", 0.0), edge("pump", "herbs", 600.0), edge("herbs", "tank", 0.0)];
+        d
+    }
+
+    /// By hand: 1.0 x 0.6 m of bed, 45 % gaps, 170 mm take 45.9 L of 250, and 12 L go in three days; four times the bed takes 183.6 L.
+    #[test]
+    fn a_tank_that_a_pump_draws_from_is_its_sump() {
+        let mut d = pump_in_tank();
+        let s = solve(&d, Day::Today).expect("solves");
+        assert!(s.levels.iter().all(|l| l.1.id != "outlet") && !s.tanks[0].throttled);
+        let level = |s: &Solved| s.levels.iter().find(|l| l.1.id == "dry").expect("asked").1.clone();
+        let litres = |x: f64| x * 1000.0;
+        assert!((litres(level(&s).demand.high) - 45.9 - 12.0 - 125.0).abs() < 0.2, "{:?}", level(&s));
+        let full = (45.9 + 12.0 + 125.0) / 250.0;
+        assert!((level(&s).fullness() - full).abs() < 1e-3 && level(&s).state() == State::Enough);
+        (d.beds[0].siphon[0].0.length, d.beds[0].siphon[0].0.width) = (LENGTH.of(2.0), LENGTH.of(1.2));
+        d.beds[0].bed.area = AREA.of(2.4);
+        let s = solve(&d, Day::Today).expect("solves");
+        assert!((litres(level(&s).demand.high) - 183.6 - 12.0 - 125.0).abs() < 0.5 && level(&s).state() == State::Over);
+        // Over a sump that feeds the tank by its own fall it is the tank that falls; with a pump of its own the sump does.
+        let mut sump = demo_of("classroom").sumps.remove(0);
+        sump.levels.clear();
+        d.sumps.push(sump);
+        d.edges[2].to = "sump".into();
+        d.edges.push(Edge { from: "sump".into(), to: "tank".into(), ..Edge::default() });
+        assert_eq!(level(&solve(&d, Day::Today).expect("solves")).state(), State::Over);
+        d.edges[3].to = "second".into();
+        d.pumps.push(Pump { id: "second".into(), ..d.pumps[0].clone() });
+        let back = Edge { from: "second".into(), to: "tank".into(), ..d.edges[1].clone() };
+        d.edges.push(back);
+        assert!(solve(&d, Day::Today).expect("solves").levels.iter().all(|l| l.1.id != "dry"));
+        // Its pump with a curve and pipes.
+        let mut piped = pump_in_tank();
+        piped.pumps[0].curve = demo_of("enlarged").pumps[0].curve.clone();
+        piped.edges[1].run = demo_of("enlarged").edges[1].run.clone();
+        let s = solve(&piped, Day::Today).expect("solves");
+        assert!(s.pumps[0].is_some() && litres(level(&s).demand.high) > 45.9 + 12.0 + 125.0 + 1.0, "{:?}", level(&s));
     }
 
     /// At a high pH more of the ammonia is poison: the water bears less of all of it, and so do the fish that are fed into it.

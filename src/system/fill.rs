@@ -118,7 +118,10 @@ fn of_tank(d: &Document, [s, grown]: [&Solved; 2], i: usize, tank: &Tank, id: &s
     // What is asked of all fish is asked of the one that bears the least.
     let strictest = quality::strictest(d).unwrap_or(fish.species);
     vec![match id {
-        "drain" => sheet::<Drain>(check::outlet_of(d, tank, solved.most, Day::Today).backed(solved.backed[1])),
+        "drain" if solved.gone.is_some() => return vec![],
+        "drain" => {
+            sheet::<Drain>(check::outlet_of(d, tank, solved.most, Day::Today).backed(solved.backed[1]).in_range())
+        }
         "oxygen" => sheet::<Oxygen>(oxygen),
         "feed" => {
             let one = |g: &FishGroup| -> Box<dyn Sheet> {

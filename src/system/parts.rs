@@ -331,7 +331,9 @@ pub fn parts(d: &Document, w: Words) -> Result<Parts, Vec<FieldError>> {
             w.q(MASS, weight)
         );
         list.piece(LARGE, format!("tank {}", t.id), what, note, 1.0, false);
-        outlet(&mut list, &t.outlet, w);
+        if solved.tanks[i].gone.is_none() {
+            outlet(&mut list, &t.outlet, w);
+        }
         air(&mut list, t, solved.tanks[i].oxygen.air.delivered, w);
     }
     for s in &d.settlers {

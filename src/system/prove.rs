@@ -8,13 +8,13 @@ use super::document::{Document, Edge};
 use super::flow;
 use super::supply;
 use super::worst;
+use crate::calculators::Calculator;
 use crate::calculators::air::AirMode;
 use crate::calculators::drain::{Arrangement, Drain, DrainIn};
 use crate::calculators::form::{self, Edit, FieldError};
 use crate::calculators::outcome::{Caution, Working};
 use crate::calculators::piping;
 use crate::calculators::pump::Branch;
-use crate::calculators::{self};
 use crate::catalog::pipes;
 use crate::catalog::sources::waterways;
 use crate::science::pump::Valve;
@@ -120,7 +120,7 @@ fn span(kind: &'static KindInfo, [low, high]: [f64; 2], w: Words) -> String {
 /// The water of a tank below its rim at a flow: low and high, m. `still` is where it stands without flow: what the next tank backs up in it may be
 /// as far off as what its own outlet adds.
 fn under_rim(i: &DrainIn, still: Length) -> Option<[f64; 2]> {
-    let o = calculators::solve::<Drain>(i, &mut Working::none()).ok()?;
+    let o = Drain::solve(i, &mut Working::none()).ok()?;
     let head = (o.stand.level - still).value.max(0.0);
     let (low, high) = (o.stand.low.value.min(o.stand.level.value), o.stand.level.value);
     let rim = o.brim.value;
@@ -176,7 +176,7 @@ pub fn proofs(d: &Document, w: Words) -> Result<Proofs, Vec<FieldError>> {
         put(
             format!("fill {}", t.id),
             format!("Fill {} and look for leaks", t.name),
-            "Fill it slowly to its outlet, through a water meter if you have one. Mark the level, float an open bucket of water in it with a mark of its own, and \
+            "Fill it slowly to its outlet or its mark, through a water meter if you have one. Mark the level, float an open bucket of water in it with a mark of its own, and \
              look after a day: the tank may fall no more than the bucket.",
             format!("{} of water, which weigh {weight}", w.q(VOLUME, v)),
             Some(expect),
@@ -186,14 +186,16 @@ pub fn proofs(d: &Document, w: Words) -> Result<Proofs, Vec<FieldError>> {
     for (i, t) in d.tanks.iter().enumerate() {
         let o = &t.outlet;
         let bore = if o.narrow.yes() { o.narrow_bore.min(o.pipe_bore()) } else { o.pipe_bore() };
-        put(
-            format!("bore {}", t.id),
-            format!("Bore of the outlet of {}", t.name),
-            "Across the inside at its narrowest: pipe, fitting or barbed tail. The name of a pipe is not its bore.",
-            w.q(SHORT_LENGTH, bore),
-            Some(about(bore.value, 0.02)),
-            ask("Measured inside", SHORT_LENGTH.0, 0.005, 0.5),
-        );
+        if s.tanks[i].gone.is_none() {
+            put(
+                format!("bore {}", t.id),
+                format!("Bore of the outlet of {}", t.name),
+                "Across the inside at its narrowest: pipe, fitting or barbed tail. The name of a pipe is not its bore.",
+                w.q(SHORT_LENGTH, bore),
+                Some(about(bore.value, 0.02)),
+                ask("Measured inside", SHORT_LENGTH.0, 0.005, 0.5),
+            );
+        }
         if s.tanks[i].oxygen.air.delivered.value > 0.0 && t.oxygen.air.mode != AirMode::Rated {
             let air = s.tanks[i].oxygen.air.delivered;
             put(
@@ -240,7 +242,8 @@ pub fn proofs(d: &Document, w: Words) -> Result<Proofs, Vec<FieldError>> {
     for (i, t) in d.tanks.iter().enumerate() {
         let flow = s.tanks[i].flow;
         let at = at_set(d, i, &s.tanks[i]);
-        if let Some(expect) = under_rim(&at, s.tanks[i].outlet.still) {
+        let outlet = under_rim(&at, s.tanks[i].outlet.still).filter(|_| s.tanks[i].gone.is_none());
+        if let Some(expect) = outlet {
             put(
                 format!("level {}", t.id),
                 format!("Level of {} while it runs", t.name),
@@ -295,21 +298,36 @@ pub fn proofs(d: &Document, w: Words) -> Result<Proofs, Vec<FieldError>> {
         }
     }
     // What stands over the lips.
-    let held = d.outlets();
-    let back: f64 = held.iter().enumerate().map(|(i, h)| s.over(i, h).value).sum();
-    let runs: f64 = held.iter().map(|h| pipe_water(&h.outlet) * h.alike).sum();
-    put(
-        "stop".into(),
-        "Stop the pump".into(),
-        "With everything running at its usual level, pull the plug and wait until nothing runs any more. Measure how far the sump rises, and see that no tank is \
-         siphoned empty through its supply pipe. Then start again: the pump must not draw air while the tanks fill.",
-        format!(
-            "{} run back: what stands over the outlets that are described, and what is in their drains. Supply pipes and beds that drain come on top.",
-            span(VOLUME.0, [back * (1.0 - HEAD_SHARE), back * (1.0 + HEAD_SHARE) + runs], w)
-        ),
-        Some([back * (1.0 - HEAD_SHARE), back * (1.0 + HEAD_SHARE) + runs]),
-        ask("Ran back", VOLUME.0, 0.0, 500.0),
-    );
+    let all_held = d.outlets();
+    let held = || all_held.iter().enumerate().filter(|(i, _)| s.tanks.get(*i).is_none_or(|t| t.gone.is_none()));
+    let back: f64 = held().map(|(i, h)| s.over(i, h).value).sum();
+    let runs: f64 = held().map(|(_, h)| pipe_water(&h.outlet) * h.alike).sum();
+    if held().next().is_some() {
+        put(
+            "stop".into(),
+            "Stop the pump".into(),
+            "With everything running at its usual level, pull the plug and wait until nothing runs any more. Measure how far the sump rises, and see that no tank is \
+             siphoned empty through its supply pipe. Then start again: the pump must not draw air while the tanks fill.",
+            format!(
+                "{} run back: what stands over the outlets that are described, and what is in their drains. Supply pipes and beds that drain come on top.",
+                span(VOLUME.0, [back * (1.0 - HEAD_SHARE), back * (1.0 + HEAD_SHARE) + runs], w)
+            ),
+            Some([back * (1.0 - HEAD_SHARE), back * (1.0 + HEAD_SHARE) + runs]),
+            ask("Ran back", VOLUME.0, 0.0, 500.0),
+        );
+    }
+    for (t, of) in d.tanks.iter().zip(&s.tanks) {
+        let (Some(gone), o) = (of.gone, &t.oxygen) else { continue };
+        let left = o.depth * (1.0 - (gone / o.volume).value).max(0.0);
+        put(
+            format!("lowest {}", t.id),
+            format!("Lowest water in {}", t.name),
+            "Fill it to its mark, start, and wait until all beds have been full at once. Pump and heater must stay covered, and the pump must draw no air.",
+            format!("No lower than {} over the floor", w.q(SHORT_LENGTH, left)),
+            None,
+            None,
+        );
+    }
     for (i, sump) in d.sumps.iter().enumerate() {
         let Some(solved) = s.sumps.get(i).and_then(Option::as_ref) else { continue };
         let (l, x) = (&solved.inputs, &solved.out.extremes);
@@ -616,7 +634,7 @@ fn narrowest(outlet: &DrainIn, at: &DrainIn, still: Length, below_rim: f64) -> O
     let bore = outlet.pipe_bore().value;
     let below = |neck: f64| {
         let i = DrainIn { narrow: form::YesNo::Yes, narrow_bore: SHORT_LENGTH.of(neck), ..at.clone() };
-        let o = calculators::solve::<Drain>(&i, &mut Working::none()).ok()?;
+        let o = Drain::solve(&i, &mut Working::none()).ok()?;
         Some((o.brim - o.stand.level).value)
     };
     let [least, _] = under_rim(at, still)?;

@@ -89,6 +89,7 @@ const EVEN: &str = "Split the flow evenly: like pipes at like heights.";
 const RIPEN: &str = "That is waiting: set it once it is so.";
 const WAS_FILTER: &str = "The medium was the filter too: something else must be it then.";
 const DRAINS: &str = "Its outlet and its turnover must keep up.";
+const TURNS: &str = "Its turnover must keep up.";
 const RADIAL: &str = "It wants a centre cylinder and a level rim all round.";
 const BUFFER: &str = "Baking soda, in small steps, and never while ammonia is high; then test again.";
 const NO_SALT: &str = "Not where salt-shy plants grow.";
@@ -683,6 +684,13 @@ impl Search<'_> {
                 all.extend(self.number(&under("days"), f64::MIN, 1.0, ""));
                 let rest = Edit::pick(under("top_up"), "at_rest");
                 all.push(self.once(&format!("{}: top it up at rest, the beds drained", station.name), vec![rest], ""));
+            }
+            // A pump draws from it.
+            (StationKind::Tank, "dry") => {
+                all.extend(self.number(&format!("{path}.oxygen.volume"), 1.0, 8.0, TURNS));
+                for b in 0..self.d.beds.len() {
+                    all.extend(self.number(&format!("beds.{b}.siphon.0.flood"), f64::MIN, 1.0, ""));
+                }
             }
             (_, "unionised" | "tan" | "nitrite") => {
                 all.extend(self.freshen(day));

@@ -13,14 +13,14 @@ use crate::calculators::deadly::{Deadly, salt_borne};
 use crate::calculators::drain::{Drain, DrainOut};
 use crate::calculators::form::FieldError;
 use crate::calculators::heat::Heat;
-use crate::calculators::levels::Levels;
+use crate::calculators::levels::{GIVE_OVERFLOW, Levels};
 use crate::calculators::outcome::{Brim, Caution, Level, State};
 use crate::calculators::oxygen::{Oxygen, level_of};
 use crate::calculators::pump::{Ends, Pump as PumpCalculator};
 use crate::calculators::settling::Settling;
 use crate::calculators::siphon::Siphon;
 use crate::calculators::{Calculator, handling};
-use crate::catalog::sources::climate;
+use crate::catalog::sources::{climate, system};
 use crate::science::plants;
 use crate::science::sump::TopUp;
 use crate::units::{kinds::*, *};
@@ -275,7 +275,7 @@ fn water(d: &Document, today: &Solved, kind: StationKind, i: usize, w: Words) ->
         let height = (depth + o.brim - o.still).value.max(f64::MIN_POSITIVE);
         let stands = ((depth + rise).value / height).clamp(0.0, 1.0);
         let words = if dry.value > 0.0 {
-            format!("Water {} over its outlet, {} under the rim", l(rise), l(dry))
+            format!("Water {} over its outlet, {} under the rim", l(o.still + rise), l(dry))
         } else {
             "Water over the rim".to_string()
         };
@@ -286,7 +286,20 @@ fn water(d: &Document, today: &Solved, kind: StationKind, i: usize, w: Words) ->
         return at_outlet(&o.out, o.rise, depth);
     }
     match kind {
-        StationKind::Tank => at_outlet(&today.tanks[i].outlet, today.tanks[i].rise, d.tanks[i].oxygen.depth),
+        StationKind::Tank => {
+            let (t, depth) = (&today.tanks[i], d.tanks[i].oxygen.depth);
+            // Where only pumps take its water.
+            let Some(gone) = t.gone else { return at_outlet(&t.outlet, t.rise, depth) };
+            let fall = depth * (gone / d.tanks[i].oxygen.volume).value.min(1.0);
+            let height = (depth + t.outlet.brim - t.outlet.still).value.max(f64::MIN_POSITIVE);
+            let [low, high] = [depth - fall, depth].map(|x| (x.value / height).clamp(0.0, 1.0));
+            let words = format!(
+                "No outlet: the pump takes what comes. Beds full, top-up long ago: {} lower, {} over the floor",
+                l(fall),
+                l(depth - fall)
+            );
+            Some(Water { stands: (low, high), words })
+        }
         StationKind::Sump => {
             let o = &today.sumps[i].as_ref()?.out;
             let share = |v: Volume| (v / o.brim).value.clamp(0.0, 1.0);
@@ -751,22 +764,28 @@ fn cautions(d: &Document, ways: &Ways<'_>, s: &Solved, w: Words) -> Vec<Caution>
     if !dry.is_empty() {
         all.push(Caution::new(format!("No water comes to {} as things are set.", listed(&dry))));
     }
+    let overflows = d.beds.iter().flat_map(|b| &b.siphon).all(|s| s.0.overflow.yes());
     for (i, t) in s.tanks.iter().enumerate() {
-        let (o, surface) = (&d.tanks[i].oxygen, d.tanks[i].outlet.surface);
+        let (name, o, surface) = (&d.tanks[i].name, &d.tanks[i].oxygen, d.tanks[i].outlet.surface);
         let level = o.volume / o.depth;
         let off = (surface / level).value;
-        if !(1.0 / UNLIKE..=UNLIKE).contains(&off) {
+        if t.gone.is_some() {
+            let give = if overflows { "" } else { " Give every bed an overflow back to it." };
+            let text = "a pump draws from it, so a hose or bed that leaks pumps it down to the pump's intake. Set that, and the heater below it, so that enough stays for the fish. A sump keeps their water where it is.";
+            all.push(Caution::from(format!("{name}: {text}{give}"), &system::DRAWN_FROM));
+        } else if !(1.0 / UNLIKE..=UNLIKE).contains(&off) {
             all.push(Caution::new(format!(
-                "{}: {} of water {} deep have a surface of about {}, but its outlet is reckoned with {}. How soon it spills and how much drains back go by that.",
-                d.tanks[i].name,
+                "{name}: {} of water {} deep have a surface of about {}, but its outlet is reckoned with {}. How soon it spills and how much drains back go by that.",
                 w.q(VOLUME, o.volume),
                 w.q(LENGTH, o.depth),
                 w.q(AREA, level),
                 w.q(AREA, surface)
             )));
         }
-        let outlet = check::outlet_of(d, &d.tanks[i], t.most, s.day).backed(t.backed[1]);
-        all.extend(Drain::cautions(&outlet, &t.outlet, w));
+        if t.gone.is_none() {
+            let outlet = check::outlet_of(d, &d.tanks[i], t.most, s.day).backed(t.backed[1]);
+            all.extend(Drain::cautions(&outlet, &t.outlet, w));
+        }
         all.extend(Oxygen::cautions(&t.inputs, &t.oxygen, w));
     }
     for (i, o) in s.settlers.iter().enumerate() {
@@ -805,7 +824,8 @@ fn cautions(d: &Document, ways: &Ways<'_>, s: &Solved, w: Words) -> Vec<Caution>
         }
     }
     for u in s.sumps.iter().flatten() {
-        all.extend(Levels::cautions(&u.inputs, &u.out, w));
+        let said = Levels::cautions(&u.inputs, &u.out, w).into_iter();
+        all.extend(said.filter(|c| !(overflows && c.text == GIVE_OVERFLOW)));
     }
     if s.pumps.iter().any(Option::is_none) && s.sumps.iter().any(Option::is_some) {
         all.push(Caution::new(
@@ -901,6 +921,62 @@ mod tests {
         let rig = demo::by_id("classroom").expect("there").document();
         assert!(said(&rig, "is not checked").is_none());
         assert!(said(&rig, "its siphon may never break").expect("said").starts_with("Herb bed: "));
+    }
+
+    /// No outlet, no word of one: what is said is how far the beds draw the tank down, and what to do.
+    #[test]
+    fn a_tank_without_an_outlet_is_told_as_one() {
+        let mut d = check::tests::pump_in_tank();
+        let words = |d: &Document| {
+            let r = report(d, Words::default()).expect("checks");
+            let water = r.stations.iter().find(|s| s.id == "tank").and_then(|s| s.water.clone()).expect("known");
+            water.words.replace(THIN, " ")
+        };
+        // By hand: 57.9 of 250 L, of 500 mm.
+        assert!(words(&d).ends_with("116 mm lower, 384 mm over the floor"), "{}", words(&d));
+        let text = said(&d, "a pump draws from it").expect("said");
+        assert!(!text.contains("overflow") && said(&d, "vent").is_none() && said(&d, "spills").is_none(), "{text}");
+        let s = &mut d.beds[0].siphon[0].0;
+        (s.length, s.width, s.overflow) = (LENGTH.of(2.0), LENGTH.of(1.2), crate::calculators::form::YesNo::No);
+        assert!(said(&d, "a pump draws from it").expect("said").ends_with("Give every bed an overflow back to it."));
+        let r = report(&d, Words::default()).expect("checks");
+        assert_eq!(r.foremost().map(|l| l.level.name.as_ref()), Some("Water for the pump in Fish tank"));
+        let whole = |of: &str| r.repairs.iter().any(|t| t.repair.title.contains(of));
+        assert!(whole("Fish tank: volume") || whole("water"), "{:#?}", r.repairs);
+        assert!(super::super::worst::worst(&d).expect("solves").blocked.is_empty());
+        let proofs = super::super::prove::proofs(&d, Words::default()).expect("a list").proofs;
+        let keys: Vec<&str> = proofs.iter().map(|p| p.key.as_str()).collect();
+        assert!(
+            keys.contains(&"lowest tank")
+                && ["bore tank", "level tank", "blocked tank", "stop"].iter().all(|k| !keys.contains(k))
+        );
+    }
+
+    /// The water over an outlet and what is dry over it are the height of the rim over that outlet, wherever still water stands.
+    #[test]
+    fn water_is_told_over_the_outlet() {
+        use crate::calculators::drain::{Arrangement, FarEnd};
+        let mm_of = |d: &Document| -> f64 {
+            let r = report(d, Words::default()).expect("checks");
+            let water = r.stations.iter().find(|s| s.id == "trough").and_then(|s| s.water.clone()).expect("known");
+            water.words.replace(THIN, " ").split(' ').filter_map(|x| x.parse::<f64>().ok()).sum()
+        };
+        let mut d = check::tests::pair();
+        assert!((mm_of(&d) - 300.0).abs() <= 2.0, "{}", mm_of(&d));
+        let o = &mut d.tanks[0].outlet;
+        (o.arrangement, o.far_end) = (Arrangement::Wall, FarEnd::Under);
+        (o.hole_depth, o.tail) = (SHORT_LENGTH.of(mm(300.0)), SHORT_LENGTH.of(mm(250.0)));
+        assert!((mm_of(&d) - 300.0).abs() <= 2.0, "{}", mm_of(&d));
+    }
+
+    /// Beds that have an overflow are not told to get one.
+    #[test]
+    fn an_overflow_that_is_there_is_not_asked_for() {
+        let mut d = demo::by_id("classroom").expect("there").document();
+        d.beds.iter_mut().flat_map(|b| &mut b.siphon).for_each(|s| s.0.overflow = crate::calculators::form::YesNo::Yes);
+        assert!(said(&d, "Give every bed an overflow").is_none());
+        d.beds[0].siphon[0].0.overflow = crate::calculators::form::YesNo::No;
+        assert!(said(&d, "Give every bed an overflow").is_some());
     }
 
     /// Two stations may have one name: where the water goes is told by the station, not by what it is called.

@@ -69,6 +69,8 @@ struct Lip {
     /// From where the water stands without flow to the rim.
     room: Length,
     area: Area,
+    /// Only pumps take its water: there is none.
+    missing: bool,
     /// Where it ends in the water of others: what it is, and which.
     into: Option<(DrainIn, Vec<usize>)>,
 }
@@ -96,6 +98,9 @@ impl<'a> Rises<'a> {
     fn work_out(&self, at: usize) -> Length {
         let (lip, by) = (&self.lips[at], self.back_up(at));
         let q = (self.through)(lip.station);
+        if lip.missing {
+            return LENGTH.of(0.0);
+        }
         if q <= 0.0 && by.value <= 0.0 {
             return by;
         }
@@ -126,7 +131,7 @@ fn lips(d: &Document, ways: &Ways<'_>, day: Day) -> Result<Vec<Lip>, Vec<FieldEr
                     (inputs.outlets.value.max(1.0) * h.alike, (inputs.brim() - still).max(LENGTH.of(0.0)));
                 let area = h.surface();
                 let into = (!into.is_empty()).then_some((inputs, into));
-                all.push(Lip { station, outlet, outlets, still, room, area, into });
+                all.push(Lip { station, outlet, outlets, still, room, area, missing: !ways.others(station), into });
             }
             Err(e) => faults.extend(e.into_iter().map(|e| e.under(&h.path()))),
         }
@@ -245,7 +250,8 @@ impl Coupled<'_> {
         let (_, through) = flow::run(self.ways, self.order, &set);
         let through = |station: usize| through[station];
         let rises = Rises::new(self.lips, &through);
-        let rise = |t: usize| rises.of(t).value;
+        // Past its rim the water is on the floor: it stands no higher, and the outlet's own level tells it.
+        let rise = |t: usize| rises.of(t).min(self.lips[t].room).value;
         let falls = self.sumps.iter().map(|s| {
             s.as_ref().map_or(0.0, |s| {
                 let held: f64 = s.outlets.iter().map(|&t| self.lips[t].area.value * rise(t)).sum();
@@ -500,6 +506,16 @@ impl Supply {
     /// How far the water at an outlet stands over where it stands without flow, with so much through every station.
     pub fn rise(&self, outlet: usize, through: &dyn Fn(usize) -> f64) -> Length {
         Rises::new(&self.lips, through).of(outlet)
+    }
+    /// What a tank whose water only pumps take lacks at its lowest: what the siphon beds that drain into it hold at once, and its pumps' pipes, so far
+    /// as they are known.
+    pub fn gone(&self, d: &Document, ways: &Ways<'_>, tank: usize, siphons: &[Option<SiphonOut>]) -> Option<Volume> {
+        let place = ways.place(StationKind::Tank, tank);
+        let back = |b: &usize| ways.below(ways.place(StationKind::Bed, *b)).contains(&place);
+        let beds = (0..d.beds.len()).filter(back).filter_map(|b| Some(siphons[b].as_ref()?.swung.value));
+        let mine = |p: &usize| ways.edges.contains(&(place, ways.place(StationKind::Pump, *p)));
+        let pipes = (0..d.pumps.len()).filter(mine).filter_map(|p| Some(contents(&self.pumps[p].as_ref()?.inputs)));
+        (!ways.others(place)).then(|| VOLUME.of(beds.chain(pipes).sum()))
     }
     /// How much more water it then has over its far end; nothing unless it ends in the water of another station.
     pub fn back_up(&self, outlet: usize, through: &dyn Fn(usize) -> f64) -> Length {

@@ -4,11 +4,12 @@ use super::check::{self, Day, Shared, Solved};
 use super::document::Document;
 use super::flow::{self, StationKind, Ways};
 use super::supply;
-use crate::calculators::drain::{Drain, Spill};
+use crate::calculators::drain::Spill;
 use crate::calculators::form::FieldError;
-use crate::calculators::outcome::{Level, State, Working};
+use crate::calculators::outcome::{Level, State};
 use crate::calculators::oxygen::{Minutes, how_long};
-use crate::calculators::{self};
+use crate::calculators::pump::Watts;
+use crate::science::pump::Valve;
 use crate::science::sump::TopUp;
 use crate::units::{kinds::*, *};
 
@@ -267,15 +268,14 @@ pub fn worst(d: &Document) -> Result<Worst, Vec<FieldError>> {
 /// What every blocked outlet does today.
 pub(super) fn blocked(d: &Document, ways: &Ways<'_>, today: &Solved) -> Vec<Blocked> {
     let mut all = vec![];
-    for (i, (t, s)) in d.tanks.iter().zip(&today.tanks).enumerate() {
-        let inputs = check::outlet_of(d, t, s.flow, Day::Today).backed(s.backed[0]);
-        let Ok(outlet) = calculators::solve::<Drain>(&inputs, &mut Working::none()) else { continue };
+    for (i, (t, s)) in d.tanks.iter().zip(&today.tanks).enumerate().filter(|(_, (_, s))| s.gone.is_none()) {
+        let Ok(outlet) = check::outlet_of(d, t, s.flow, Day::Today).solve_backed(s.backed[0]) else { continue };
         let (spill, room) = (outlet.spill(), t.outlet.surface * (outlet.brim - outlet.stand.level));
         let dry = match spill {
             Spill::After(time) if time.value > 0.0 => dry(d, ways, today, i, time.value / room.value),
             _ => None,
         };
-        all.push(Blocked { tank: i, flow: s.flow, spill, dry, neighbour: neighbour(ways, today, i) });
+        all.push(Blocked { tank: i, flow: s.flow, spill, dry, neighbour: neighbour(d, ways, today, i) });
     }
     all
 }
@@ -296,25 +296,37 @@ fn dry(d: &Document, ways: &Ways<'_>, today: &Solved, tank: usize, takes: f64) -
     Some([x.lowest, x.run_high].map(|v| MINUTES.of(takes * (v + less - s.out.loads.submergence).value.max(0.0))))
 }
 
-/// With the branches into a tank shut, each pump sends what went there through its other branches, in the parts that they are set to.
-fn neighbour(ways: &Ways<'_>, today: &Solved, tank: usize) -> Option<(usize, VolumeRate, VolumeRate)> {
+/// With the branches into a tank shut, each pump sends more through its others: by its curve and pipes, or in the parts that they are set to.
+fn neighbour(d: &Document, ways: &Ways<'_>, today: &Solved, tank: usize) -> Option<(usize, VolumeRate, VolumeRate)> {
     let station = ways.place(StationKind::Tank, tank);
-    let mut more = vec![0.0; ways.stations.len()];
-    for shut in ways.from_pumps(station) {
-        let pump = ways.edges[shut].0;
-        let others = || ways.out_of(pump).filter(move |&k| ways.edges[k].1 != station);
-        let all: f64 = others().map(|k| today.flows.edges[k]).sum();
-        for k in others().filter(|_| all > 0.0) {
-            more[ways.edges[k].1] += today.flows.edges[shut] * today.flows.edges[k] / all;
+    let mut shut = d.clone();
+    // Watts that are not this pump's are not the question here.
+    shut.pumps.iter_mut().flat_map(|p| &mut p.curve).for_each(|c| c.0.watts = Watts::Guessed);
+    for pump in ways.from_pumps(station).map(|k| ways.edges[k].0) {
+        let (into, others): (Vec<usize>, Vec<usize>) = ways.out_of(pump).partition(|&k| ways.edges[k].1 == station);
+        let all = |edges: &[usize]| edges.iter().map(|&k| d.edges[k].flow.value).sum::<f64>();
+        let (gone, left) = (all(&into), all(&others));
+        for k in into {
+            shut.edges[k].flow = FLOW.of(0.0);
+            shut.edges[k].run.iter_mut().for_each(|r| (r.0.valve, r.0.open) = (Valve::Ball, PERCENT.of(0.0)));
         }
+        others.into_iter().filter(|_| left > 0.0).for_each(|k| shut.edges[k].flow *= (left + gone) / left);
     }
+    let order = &today.flows.order;
+    let set = supply::supply(&shut, ways, order, Day::Today).ok()?.set;
+    let through = flow::settled(&shut, ways, order, &set).through;
     let fills = today.tanks.iter().enumerate().filter_map(|(j, t)| {
-        let more = more[ways.place(StationKind::Tank, j)];
-        (j != tank && more > 0.0).then(|| (j, FLOW.of(t.flow.value + more), t.outlet.capacity))
+        let place = ways.place(StationKind::Tank, j);
+        let comes = FLOW.of(through[place]);
+        // A tank that is throttled is so for what its own branch may send.
+        (j != tank && ways.others(place) && comes > t.set * MORE).then_some((j, comes, t.outlet.capacity))
     });
     // Compared as products, so that an outlet that carries nothing is the worst.
     fills.reduce(|a, b| if b.1.value * a.2.value > a.1.value * b.2.value { b } else { a })
 }
+
+/// What comes is more than before by no rounding.
+const MORE: f64 = 1.0 + 1e-6;
 
 impl Worst {
     /// One sentence for every tank whose outlet may block.
@@ -344,7 +356,7 @@ impl Worst {
                             w.time(latest)
                         ),
                         Some([soonest, _]) if soonest <= t => format!(
-                            "it spills after {spills}, {flow} onto the floor until the pump runs dry; long after a top-up that comes first"
+                            "it spills after {spills}, {flow} onto the floor until the pump runs dry; if the last top-up is long ago, the pump runs dry before that"
                         ),
                         Some(_) => format!("it spills after {spills}, {flow} onto the floor until the pump runs dry"),
                         None => format!("it spills after {spills}, {flow} onto the floor from then on"),
@@ -392,6 +404,7 @@ impl Worst {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::calculators::{self, drain::Drain, outcome::Working};
     use crate::system::demo;
 
     fn enlarged() -> Document {
@@ -453,11 +466,29 @@ mod tests {
         let o = calculators::solve::<Drain>(&inputs, &mut Working::none()).expect("solves");
         let by_hand = d.tanks[0].outlet.surface.value * (o.brim - o.stand.level).value / today.tanks[0].flow.value;
         assert_eq!(b.spill, Spill::After(MINUTES.of(by_hand)));
-        // The old tank gets what the new one no longer takes.
+        // The old tank gets what the check itself says with the new one's valve shut.
         let (j, comes, _) = w.blocked[1].neighbour.expect("a neighbour");
         assert_eq!(j, 0);
-        let both = today.tanks[0].flow.value + today.tanks[1].flow.value;
-        assert!((comes.value / both - 1.0).abs() < 1e-9);
+        let k = d.edges.iter().position(|e| e.to == "new" && e.from == "pump").expect("a branch");
+        let mut shut = d.clone();
+        let run = &mut shut.edges[k].run[0].0;
+        (run.valve, run.open) = (Valve::Ball, PERCENT.of(0.0));
+        let alone = check::solve(&shut, Day::Today).expect("solves").tanks[0].set;
+        assert!((comes / alone).value > 1.0 - 1e-6 && (comes / alone).value < 1.0 + 1e-6, "{comes:?} {alone:?}");
+        let both = today.tanks[0].flow + today.tanks[1].flow;
+        assert!(comes > both * 1.05, "{comes:?} {both:?}");
+        // Set by hand it gets what both were set to, and no more than the pump can send.
+        let mut set = d.clone();
+        set.pumps[0].curve.clear();
+        set.edges.iter_mut().for_each(|e| e.run.clear());
+        for (most, gets) in [(2000.0, 1900.0), (1500.0, 1500.0)] {
+            set.pumps[0].most = FLOW.of(si::l_h(most));
+            for e in set.edges.iter_mut().filter(|e| e.from == "pump") {
+                e.flow = FLOW.of(si::l_h(if e.to == "new" { 1000.0 } else { 900.0 }));
+            }
+            let comes = worst(&set).expect("solves").blocked[1].neighbour.expect("a neighbour").1;
+            assert!((comes.value / si::l_h(gets) - 1.0).abs() < 1e-9, "{comes:?}");
+        }
         let said = w.sentences(&d, Words::default());
         assert!(said[1].contains("Its branch shut, Trough gets"), "{said:#?}");
         // By hand: 244 L stand in the sump while it runs with the beds full, 83 of them are the pump's; the trough takes more than the rest.
@@ -479,6 +510,26 @@ mod tests {
         assert!(said(&large).contains("onto the floor from then on"), "{}", said(&large));
         assert_eq!(w.days.len(), 5);
         assert!(w.days.iter().all(|s| s.over >= 1 && s.fullest.name.contains("New tank")), "{:#?}", w.days);
+    }
+
+    /// Narrow branches off a wide main: with one shut the other gets little more, by its curve and not by the sum.
+    #[test]
+    fn a_shut_branch_gives_what_the_curve_gives() {
+        let mut d = enlarged();
+        let pipe = |id| crate::catalog::pipes::by_id(id).expect("a pipe");
+        let o = &mut d.tanks[1].outlet;
+        (o.pipe, o.hole_depth) = (pipe("pvc_40"), SHORT_LENGTH.of(si::mm(140.0)));
+        let c = &mut d.pumps[0].curve[0].0;
+        (c.shut_off, c.free_flow, c.pipe) = (LENGTH.of(3.0), FLOW.of(si::l_h(4000.0)), pipe("pvc_50"));
+        for e in &mut d.edges {
+            for r in &mut e.run {
+                (r.0.lift, r.0.length, r.0.pipe) = (LENGTH.of(1.2), LENGTH.of(3.0), pipe("pvc_20_pn16"));
+                (r.0.valve, r.0.open) = (Valve::Missing, PERCENT.of(1.0));
+            }
+        }
+        // The pump page's table gives 1300 L/h alone and 1230 beside the other, both over the full sump.
+        let (_, comes, _) = worst(&d).expect("solves").blocked[0].neighbour.expect("a neighbour");
+        assert!((si::l_h(1200.0)..si::l_h(1300.0)).contains(&comes.value), "{comes:?}");
     }
 
     /// At the same flow a blocked outlet spills after the same time, whatever the pump could send; and a sump that is dry as it is, is said to be.

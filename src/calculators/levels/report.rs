@@ -2,6 +2,9 @@
 
 use super::*;
 
+/// What a whole system may know to be so.
+pub(crate) const GIVE_OVERFLOW: &str = "A siphon that blocks keeps its bed full, and then over the rim until the sump is dry. Give every bed an overflow back to the sump.";
+
 /// Hardly a tank holds so much over its outlet.
 const DROWNED: Coef = Coef::new(0.4, "m", &src::WATERWAYS_ASSUMED, "garden tanks");
 
@@ -187,9 +190,7 @@ pub(super) fn cautions(i: &LevelsIn, o: &LevelsOut, w: Words) -> Vec<Caution> {
         )));
     }
     if !i.beds.is_empty() {
-        all.push(Caution::new(
-            "A siphon that blocks keeps its bed full, and then over the rim until the sump is dry. Give every bed an overflow back to the sump.",
-        ));
+        all.push(Caution::new(GIVE_OVERFLOW));
     }
     all.push(Caution::from(piping::ELECTRICITY, &src::RESIDUAL_CURRENT));
     all
@@ -279,38 +280,50 @@ fn repairs(i: &LevelsIn, o: &LevelsOut, w: Words) -> Vec<Repair> {
         VOLUME.of(((top * top + 4.0 * low.max(0.0) * room.max(0.0)).sqrt() - top) / 2.0)
     };
     let room = o.brim - o.loads.freeboard;
-    let height = |v: Volume, area: Area| (v / area).min(i.depth).max(LENGTH.of(0.0));
+    let height = |v: Volume| (v / o.area).min(i.depth).max(LENGTH.of(0.0));
     if o.marks.0 < o.marks.1 {
-        let to = height(even(o.marks.0, room), o.area);
+        let to = height(even(o.marks.0, room));
         add(format!("fill it to {} over the floor", w.q(SHORT_LENGTH, to)), vec![Edit::num("mark", to)]);
     }
     // By hand, what evaporates between two top-ups counts again.
     let least = Loads { evaporation: by_hand(i), ..o.loads }.least_fill();
     if i.top_up != TopUp::AtRest && least < room {
-        let to = height((least * room).sqrt(), o.area);
+        let to = height((least * room).sqrt());
         let edits = vec![Edit::pick("top_up", "at_rest"), Edit::num("mark", to)];
         add(format!("top up by hand to {}, pump off and beds drained", w.q(SHORT_LENGTH, to)), edits);
     }
-    // A bigger sump of the same depth, with the mark that suits it. What the pump needs and the freeboard grow with it.
-    let grow = |x: f64| {
-        let fixed = o.marks.0 - o.loads.submergence;
-        let to = height(even(fixed + o.loads.submergence * x, room * x), o.area * x);
-        vec![Edit::num("volume", i.volume * x), Edit::num("mark", w.as_shown(SHORT_LENGTH, to).min(i.depth))]
-    };
-    let most = (l(50_000.0) / i.volume.value).min(8.0);
-    if most > 1.0
-        && let Some(x) = mend::just_enough::<Levels>(i, Levels::level, grow, 1.0, most)
-    {
-        let step = w.step(VOLUME, l(if i.volume.value < l(500.0) { 5.0 } else { 50.0 }));
-        let first = mend::rounded(i.volume.value * x, i.volume.value, step);
-        let sold = |k: u32| ((first + step * f64::from(k)) / i.volume.value).min(most);
-        // With its mark as it is shown the first may be a little short.
+    // A bigger sump of the same depth, with the mark that suits it: what the pump needs and the freeboard grow with it. Where that never does,
+    // a deeper one of the same floor.
+    for deeper in [false, true] {
+        let grow = |x: f64| {
+            let (volume, fixed) = (i.volume * x, o.marks.0 - o.loads.submergence);
+            let (mark, depth) = if deeper {
+                (even(o.marks.0, room + i.volume * (x - 1.0)) / o.area, i.depth * x)
+            } else {
+                (even(fixed + o.loads.submergence * x, room * x) / (o.area * x), i.depth)
+            };
+            let mark = w.as_shown(SHORT_LENGTH, mark.max(LENGTH.of(0.0))).min(depth);
+            let sump = if deeper { Some(Edit::num("depth", depth)) } else { None };
+            sump.into_iter().chain([Edit::num("volume", volume), Edit::num("mark", mark)]).collect::<Vec<_>>()
+        };
         let does = |x: &f64| {
             mend::outcome::<Levels>(i, &grow(*x))
                 .is_some_and(|o| Levels::level(&o).is_some_and(|l| l.state() == State::Enough))
         };
-        let x = (0..3).map(sold).find(does).unwrap_or_else(|| sold(0));
-        add(format!("a sump of {}, as deep", w.q(VOLUME, i.volume * x)), grow(x));
+        let most = (l(50_000.0) / i.volume.value).min(if deeper { 5.0 / i.depth.value } else { 8.0 });
+        if most <= 1.0 {
+            continue;
+        }
+        let Some(x) = mend::just_enough::<Levels>(i, Levels::level, grow, 1.0, most) else { continue };
+        let step = w.step(VOLUME, l(if i.volume.value < l(500.0) { 5.0 } else { 50.0 }));
+        let first = mend::rounded(i.volume.value * x, i.volume.value, step);
+        let sold = |k: u32| ((first + step * f64::from(k)) / i.volume.value).min(most);
+        // With its mark as it is shown the first may be a little short.
+        let Some(x) = (0..3).map(sold).find(does) else { continue };
+        let how =
+            if deeper { format!("{} deep on the same floor", w.q(LENGTH, i.depth * x)) } else { "as deep".into() };
+        add(format!("a sump of {}, {how}", w.q(VOLUME, i.volume * x)), grow(x));
+        break;
     }
     // Beds that swing less, down to a half.
     if !i.beds.is_empty() {

@@ -276,3 +276,27 @@ fn impossible_sumps_are_sentences() {
     assert_eq!(o.swing.0, o.swing.1);
     assert!(Levels::report(&i, &o, Words::default()).cautions.iter().any(|c| c.text.contains("never breaks")));
 }
+
+/// What the pump needs and what is kept dry leave no room in a sump of this depth, however wide: a deeper one is offered, and is one that would do.
+#[test]
+fn a_sump_too_shallow_is_made_deeper() {
+    for (mark, submergence) in [(0.25, 0.2), (0.2, 0.15)] {
+        let i = LevelsIn {
+            depth: LENGTH.of(0.3),
+            mark: SHORT_LENGTH.of(mark),
+            submergence: SHORT_LENGTH.of(submergence),
+            freeboard: SHORT_LENGTH.of(0.1),
+            ..LevelsIn::default()
+        };
+        let r = Levels::report(&i, &run(&i), Words::default());
+        let sumps: Vec<_> = r.repairs.iter().filter(|r| r.title.starts_with("A sump of")).collect();
+        let [deeper] = sumps[..] else { panic!("{:#?}", r.repairs) };
+        assert!(
+            deeper.title.contains(" deep on the same floor") && deeper.level.state() == State::Enough,
+            "{deeper:?}"
+        );
+        let after = run(&mend::changed::<Levels>(&i, &deeper.edits).expect("there"));
+        assert!((after.area / (i.volume / i.depth)).value - 1.0 < 0.01);
+        assert!(three(&after).iter().all(|l| l.state() != State::Over), "{:?}", three(&after));
+    }
+}

@@ -149,9 +149,8 @@ fn shorter_than_its_lift(i: &PumpIn) -> bool {
         Leads::One => i.length < i.lift,
         Leads::Several => {
             let mut main = i.length;
-            i.branches.iter().enumerate().any(|(k, b)| {
-                // To the first tee it is the main pipe alone.
-                main += if k > 0 { b.between } else { LENGTH.of(0.0) };
+            i.branches.iter().any(|b| {
+                main += b.between;
                 main + b.length < b.lift
             })
         }

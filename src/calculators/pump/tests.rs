@@ -263,3 +263,16 @@ fn a_return_under_water_is_warned_of() {
     }
     assert!(report.cautions.iter().any(|c| c.text.contains("residual-current") && c.text.contains("licensed")));
 }
+
+/// Main pipe before the first tee is main pipe, wherever it is typed.
+#[test]
+fn main_pipe_before_the_first_tee_counts() {
+    let with = |length: f64, between: f64| {
+        let mut i = shared(0.0);
+        i.length = LENGTH.of(length);
+        i.branches[0].between = LENGTH.of(between);
+        lph(run(&i).usual.pumped)
+    };
+    near(with(3.0, 20.0), with(23.0, 0.0), 1e-6);
+    assert!(with(3.0, 20.0) < with(3.0, 0.0) * 0.99);
+}

@@ -14,6 +14,12 @@ pub static WORN: Source = Source::judgement(
     "Between two cleanings a screen is taken to lose half of its openings, and air stones to fall to the low end of what aged stones do.",
 );
 
+/// A pump in a fish tank.
+pub static DRAWN_FROM: Source = Source::judgement(
+    "drawn_from",
+    "Where a pump draws from the fish tank, half of its water should stay while all beds are full: over the pump, over the heater and for the fish.",
+);
+
 /// How far an input that was put in by hand may be off.
 pub static PLAUSIBLE: Source = Source::judgement(
     "plausible",
@@ -28,4 +34,4 @@ pub static SIZES: Source = Source::judgement(
 );
 
 /// All of this file.
-pub static ALL: &[&Source] = &[&THROTTLING, &WORN, &PLAUSIBLE, &SIZES];
+pub static ALL: &[&Source] = &[&THROTTLING, &WORN, &DRAWN_FROM, &PLAUSIBLE, &SIZES];
