@@ -73,6 +73,9 @@ fn changed(of: u64, d: &Document, station: &str, id: &str) -> Option<&'static st
 /// asked at all.
 const WALLS: [(&str, f64); 3] = [("heater", 2.0), ("cut", 2.0), ("summer", 100.0)];
 
+/// Where a tank spills, versions up to 3 let its water stand past its rim, and the sump fall by as much more: the pump sent a little less.
+const SPILLS: ([&str; 2], f64) = (["v2/enlarged", "v3/enlarged"], 1e-2);
+
 /// Levels that a version had not yet and that its documents are asked too, each with why.
 const NEW: [(&str, &str); 3] = [
     ("roots", "water that the crop of a bed does not bear was called enough; the bed has always said what grows in it"),
@@ -93,6 +96,7 @@ fn day(word: &str) -> Day {
 /// Every level of its version is there, with the numbers that it had on its worst day and today; and no other is.
 fn same_verdict(name: &str, d: &Document) {
     let was = value(&format!("{name}.levels.json"));
+    let near = if SPILLS.0.contains(&name) { SPILLS.1 } else { 1e-9 };
     let stations = d.stations();
     let on = |day: Day| -> Vec<(String, Value)> {
         let s = check::solve(d, day).unwrap_or_else(|e| panic!("{name}: {e:#?}"));
@@ -130,7 +134,7 @@ fn same_verdict(name: &str, d: &Document) {
             assert!(n.len() == w.len() && n.len() >= 3, "{name}: {station} {id}");
             for (a, b) in n.into_iter().zip(w) {
                 // Version 2 found what the filter carries round the loop to a millionth.
-                let near = if id == "ammonia" { 2e-6 } else { 1e-9 };
+                let near = if id == "ammonia" { near.max(2e-6) } else { near };
                 assert!(
                     (a - b).abs() <= near * b.abs(),
                     "{name}: {station} {id}, {which}: {a}, and its version said {b}"
@@ -144,7 +148,7 @@ fn same_verdict(name: &str, d: &Document) {
     assert_eq!(flows.len(), flows_then.len());
     for (a, w) in flows.into_iter().zip(flows_then) {
         let b = w["flow"].as_f64().expect("flow");
-        assert!((a - b).abs() <= 1e-9 * b, "{name}: {a} {w}");
+        assert!((a - b).abs() <= near * b, "{name}: {a} {w}");
     }
 }
 

@@ -355,7 +355,7 @@ fn the_numbers_shown_give_the_result_shown() {
         if o.steps.first().is_some_and(trickle) {
             return Ok(());
         }
-        // Heads are found to a hundredth of a micrometre, which in a wide stub moves much of what a small pump sends: where there is hardly more
+        // Heads are found to a hundredth of a nanometre, which in a wide stub moves much of what a small pump sends: where there is hardly more
         // head than that, and in nets, which `networks.rs` holds.
         let net = sheet.value_at("leads") == Some(EditValue::Option("several".into()));
         for (n, step) in o.steps.iter().enumerate().filter(|(_, s)| !IN_WORDS.contains(&s.equation)) {
@@ -363,7 +363,7 @@ fn the_numbers_shown_give_the_result_shown() {
                 continue;
             }
             let (is, again) = (step.result.si, working::again(step, &o.steps[..n])?);
-            // Heads are found to a hundredth of a micrometre, which at a trickle is a little of what a pump pushes at most.
+            // What heads are off is at a trickle a little of what a pump pushes at most.
             let found = if step.result.symbol == "H" { 0.01 * step.with[0].si } else { 1e-12 };
             // Figures of an equation are rounded: 0.596 for 0.5957.
             if again.is_nan() || (again - is).abs() > 2e-3 * is.abs() + found {
