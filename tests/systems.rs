@@ -438,10 +438,12 @@ fn the_hottest_spell_is_asked_of_the_summer() {
     assert!(said(&at(19.0)).iter().any(|c| c.text.contains("one of the two is wrong")));
     assert!(said(&with("classroom", &[])).iter().all(|c| !c.text.contains("one of the two is wrong")));
     // The hottest water is asked as of late afternoon: so is the spell held against it, not its mean.
-    let sunny = (0..60).map(|n| with("classroom", &[set("heat.0.sun", 10.0 * f64::from(n))])).find(|d| {
-        let h = check::solve(d, Day::Today).expect("solves").heat.expect("heat").out;
-        h.summer < d.water.hottest && h.afternoon.value > d.water.hottest.value + 1.1
-    });
+    let sunny = (0..60)
+        .map(|n| with("classroom", &[set("heat.0.sun", 10.0 * f64::from(n)), set("heat.0.summer", 291.15)]))
+        .find(|d| {
+            let h = check::solve(d, Day::Today).expect("solves").heat.expect("heat").out;
+            h.summer < d.water.hottest && h.afternoon.value > d.water.hottest.value + 1.1
+        });
     let sunny = sunny.expect("sun that only the afternoon shows");
     assert!(
         said(&sunny).iter().any(|c| c.text.contains("one of the two is wrong") && c.text.contains("in the afternoon"))

@@ -193,7 +193,7 @@ impl Default for HeatIn {
             surface: AREA.of(1.4),
             water: t(25.0),
             night: t(9.0),
-            heater: POWER.of(800.0),
+            heater: POWER.of(850.0),
             cover: On::Film,
             lid: Insulation::default(),
             lid_thickness: SHORT_LENGTH.of(mm(30.0)),

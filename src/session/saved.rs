@@ -11,7 +11,7 @@ use std::collections::BTreeSet;
 /// The version that is written.
 pub use crate::system::document::VERSION;
 /// Largest file that is read, bytes. The largest system that the app can make takes 370 KiB.
-pub const LARGEST: usize = 512 * 1024;
+pub const LARGEST: usize = 640 * 1024;
 /// Longest name, characters.
 pub const LONGEST_NAME: usize = 80;
 /// The key that says what the file is, and its version.
@@ -265,7 +265,7 @@ mod tests {
     #[test]
     fn size_depth_and_count_are_capped_before_anything_is_parsed() {
         let large = format!(r#"{{"brimwise": 1, "x": "{}"}}"#, "x".repeat(LARGEST));
-        assert!(why(&large).contains("KiB large. Accepted: at most 512 KiB."));
+        assert!(why(&large).contains("KiB large. Accepted: at most 640 KiB."));
         let deep = format!(r#"{{"brimwise": 1, "x": {}1{}}}"#, "[".repeat(40), "]".repeat(40));
         assert!(why(&deep).contains("nested too deeply"));
         let deeper = format!(r#"{{"brimwise": 1, "x": {}1{}}}"#, "[".repeat(100_000), "]".repeat(100_000));

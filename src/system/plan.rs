@@ -1299,7 +1299,7 @@ mod tests {
 
     #[test]
     fn a_small_room_is_named_and_the_largest_goal_for_it_found() {
-        let goal = Goal { length: LENGTH.of(3.0), width: LENGTH.of(2.0), fish: MASS.of(80.0), ..Goal::default() };
+        let goal = Goal { length: LENGTH.of(3.0), width: LENGTH.of(2.5), fish: MASS.of(80.0), ..Goal::default() };
         let r = refused(&goal);
         assert!(r.why.contains("room"), "{}", r.why);
         assert!(r.near.len() >= 2, "{:?}", r.near);
@@ -1427,7 +1427,7 @@ mod tests {
         let goal = Goal {
             want: Want::Both,
             fish: MASS.of(60.0),
-            greens: AREA.of(10.0),
+            greens: AREA.of(13.0),
             length: LENGTH.of(30.0),
             width: LENGTH.of(20.0),
             hottest: TEMPERATURE.of(celsius(28.0)),

@@ -1193,7 +1193,7 @@ def unit_factors():
         },
         "media area": {"m²/m³": 1, "ft²/ft³": 1 / ft},
         "per area": {"/m²": 1, "/ft²": 1 / ft**2},
-        "money": {"": 1, "/kg": 1, "/lb": 1 / lb, "/m³": 1, "/1000 gal": 1 / (1000 * gal), "/L": 1 / litre},
+        "money": {"": 1, "/kg": 1, "/lb": 1 / lb, "/m³": 1, "/1000 gal": 1 / (1000 * gal), "/L": 1 / litre, "/kWh": 1, "ct/kWh": 1 / 100},
     }
     for kind, units in kinds.items():
         for symbol, factor in units.items():

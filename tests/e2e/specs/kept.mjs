@@ -36,7 +36,7 @@ export async function run({ open, goto, expect, axe, phone }) {
   await give("wild.json", JSON.stringify(changed));
   await page.locator(".wrong", { hasText: /Feed a day: .*too large. Accepted: / }).waitFor();
   await give("large.json", "x".repeat(600 * 1024));
-  await page.locator(".wrong", { hasText: "At most 512 KiB" }).waitFor();
+  await page.locator(".wrong", { hasText: "At most 640 KiB" }).waitFor();
   changed.values.feed = 5e-7;
   await give("good.json", JSON.stringify(changed));
   await page.locator(".notice", { hasText: "The file's values are in." }).waitFor();
