@@ -228,12 +228,14 @@ mod tests {
     fn crops_and_warmth() {
         use crate::units::kinds::TEMPERATURE;
         let at = |id: &str, c: f64| liking(crop(id), TEMPERATURE.of(celsius(c)));
-        // FAO Technical Paper 589, Appendix 1: lettuce 15 to 22 °C, bolts above 24, water above 26 favours bolting; basil best at 20 to 25.
+        // FAO Technical Paper 589, Appendix 1: lettuce 15 to 22 °C, bolts above 24, water above 26 favours bolting; basil best at 20 to 25
+        // of air, and in water warmer than 23 (Hendrickson 2022).
         assert_eq!(at("lettuce", 18.0), Liking::Good);
         assert_eq!(at("lettuce", 25.0), Liking::Warm);
         assert_eq!(at("lettuce", 28.0), Liking::TooHot);
         assert_eq!(at("basil", 22.0), Liking::Good);
         assert_eq!(at("basil", 13.0), Liking::TooCold);
+        assert_eq!((at("basil", 31.0), at("basil", 34.0)), (Liking::Good, Liking::TooHot));
         assert_eq!(at("watercress", 13.0), Liking::Good);
         assert!(at("watercress", 30.0).bad() && !at("eggplant", 28.0).bad());
     }

@@ -2,16 +2,17 @@
 
 use super::work::{Paper, Work};
 use crate::calculators::form::{self, Edit, EditValue, FieldError};
+use crate::catalog::crops::CROPS;
 use crate::system::Document;
 use crate::system::check::Day;
-use crate::system::document::{BOX, Bed, Edge, Pump, Run, Settler, Sump, Tank};
+use crate::system::document::{BOX, Bed, Edge, Pump, Run, Settler, Sump, Tank, Water};
 use crate::system::flow::{self, StationKind};
 use crate::system::supply;
 use crate::units::{
     System,
-    kinds::{AIR_FLOW, AREA, FLOW},
+    kinds::{AIR_FLOW, AREA, FLOW, TEMPERATURE},
     listed,
-    si::{l_h, l_min},
+    si::{celsius, l_h, l_min},
 };
 
 /// What a new branch of a pump is set to: a tank or two an hour of most small tanks, to be changed at once.
@@ -25,6 +26,8 @@ fn edge(from: &str, to: &str, flow: f64) -> Edge {
 const FIRST_FLOW: f64 = l_h(1300.0);
 const FIRST_AIR: f64 = l_min(75.0);
 const FIRST_BED: f64 = 1.7;
+/// Its coldest water: a round number in either unit that its crop bears.
+const FIRST_COLDEST: f64 = celsius(20.0);
 
 /// What a new system is called, beside those there are.
 pub fn new_name(taken: &[String]) -> String {
@@ -38,6 +41,8 @@ pub fn starter(name: &str, system: System) -> Work {
     tank.oxygen.air.flow = AIR_FLOW.of(FIRST_AIR);
     let mut bed = Bed { id: "bed".into(), name: "Grow bed".into(), ..Bed::default() };
     bed.bed.area = AREA.of(FIRST_BED);
+    // What bears the water that is first assumed.
+    bed.bed.crop = &CROPS[1];
     let document = Document {
         name: name.into(),
         sumps: vec![Sump { id: "sump".into(), name: "Sump".into(), ..Sump::default() }],
@@ -53,6 +58,7 @@ pub fn starter(name: &str, system: System) -> Work {
             edge("bed", "sump", 0.0),
         ],
         stocking: vec![Default::default()],
+        water: Water { coldest: TEMPERATURE.of(FIRST_COLDEST), ..Water::default() },
         ..Document::default()
     };
     Work::born(Paper::system(document), system)

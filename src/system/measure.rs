@@ -121,11 +121,11 @@ fn moved(spec: &Spec, si: f64, assumed: bool) -> Option<[f64; 2]> {
 /// As [`check::solve`].
 pub fn rank(d: &Document, assumed: &dyn Fn(&str) -> bool) -> Result<Vec<Matter>, Vec<FieldError>> {
     let ways = flow::ways(d)?;
-    // Today, and the day of the fullest level: more would say the same.
+    // Today, and the day of the fullest level that is not of plants: more would say the same.
     let mut shared = check::Shared::default();
     let mut days = worst::solve_days_with(d, &ways, &Day::ALL, &mut shared)?;
     let all = worst::merge(&ways, &days);
-    let day = all.iter().find(|l| l.day != Day::Today).map_or(Day::Today, |l| l.day);
+    let day = all.iter().find(|l| l.day != Day::Today && !worst::of_plants(&l.level)).map_or(Day::Today, |l| l.day);
     days.retain(|s| s.day == Day::Today || s.day == day);
     let mut copy = d.clone();
     let mut found = vec![];

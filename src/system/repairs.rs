@@ -6,7 +6,7 @@ use super::document::{Document, Tank};
 use super::flow::{self, StationKind, Ways};
 use super::quality;
 use super::supply;
-use super::worst::{Checked, SUFFOCATE, inside, merge, solve_days_with};
+use super::worst::{Checked, SUFFOCATE, inside, merge, of_plants, solve_days_with};
 use crate::calculators::air::AirMode;
 use crate::calculators::ammonia as ammonia_page;
 use crate::calculators::bed::in_place;
@@ -461,7 +461,7 @@ impl Search<'_> {
     /// into water in which more than plants is over.
     fn tried(&self, target: &Checked, change: &Change, also: &str) -> Option<Found> {
         let (f, own, more) = self.brought(target, change, also)?;
-        (own.weight() < target.level.weight() && !(more && f.left.iter().any(|l| l.level.id != "bed"))).then_some(f)
+        (own.weight() < target.level.weight() && !(more && f.left.iter().any(|l| !of_plants(&l.level)))).then_some(f)
     }
 
     /// What a change brings, its own level then, and whether it brings more fish.

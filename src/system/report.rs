@@ -6,7 +6,7 @@ use super::flow::{self, StationKind, Ways};
 use super::quality;
 use super::repairs;
 use super::supply;
-use super::worst::{SUFFOCATE, TODAY, counts, merge, of_plants, solve_days, solve_days_with};
+use super::worst::{SUFFOCATE, TODAY, merge, of_plants, solve_days, solve_days_with};
 use crate::calculators::ammonia::{self, Ammonia};
 use crate::calculators::bed::{Bed as BedCalculator, unborne};
 use crate::calculators::deadly::{Deadly, salt_borne};
@@ -175,7 +175,8 @@ fn told(d: &Document, mut levels: Vec<Checked>) -> Vec<Checked> {
 /// Is a day worse than another: more is over, or as much and fuller?
 fn worse(day: &Solved, than: &Solved) -> bool {
     let stands = |s: &Solved| {
-        let of_day = s.levels.iter().filter(|l| counts(&l.1, s.day));
+        // Plants make no day the worst.
+        let of_day = s.levels.iter().filter(|l| !of_plants(&l.1));
         of_day
             .fold((0, 0.0), |(n, sum), l| (n + usize::from(l.1.state() == State::Over), sum + l.1.fullness().min(10.0)))
     };
