@@ -171,13 +171,13 @@ pub fn repairs(
     all.into_iter().map(told).collect()
 }
 
-/// What mends all; then of each level one before a second: what comes first, one of every kind, those of other stations.
+/// What mends all, and what helps at once; then of each level one before a second: what comes first, one of every kind, those of other stations.
 fn one_of_each(all: &[Found], first: impl Fn(&Checked) -> u8) -> Vec<Found> {
     let place = |(k, f): (usize, &Found)| {
         let before = || all[..k].iter().map(|f| &f.target);
         let seconds = before().filter(|t| t.is(&f.target)).count();
         let alike = before().any(|t| t.level.id == f.target.level.id);
-        ((f.over > 0, seconds, Reverse(first(&f.target)), alike), k)
+        ((f.over > 0 && !f.at_once, seconds, Reverse(first(&f.target)), alike), k)
     };
     let mut places: Vec<_> = all.iter().enumerate().map(place).collect();
     crate::units::arrange(&mut places, Ord::cmp);
@@ -631,9 +631,9 @@ impl Search<'_> {
                 }
             }
             (StationKind::Bed, "roots") => {
-                let (water, b) = (&self.d.water, &self.d.beds[i].bed);
-                let all_year = in_place(b.crop, &[water.today, water.hottest, water.coldest]);
-                for c in if all_year.is_empty() { in_place(b.crop, &[water.today]) } else { all_year } {
+                let (year, b) = (&self.d.water, &self.d.beds[i].bed);
+                let all_year = in_place(b.crop, &[year.today, year.hottest, year.coldest]);
+                for c in if all_year.is_empty() { in_place(b.crop, &[year.today]) } else { all_year } {
                     let title = format!("{}: {} instead of {}", station.name, c.noun, b.crop.noun);
                     all.push(self.once(&title, vec![Edit::pick(format!("{path}.bed.crop"), c.id)], ""));
                 }
