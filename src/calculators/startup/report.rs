@@ -271,10 +271,7 @@ fn salt(i: &StartupIn) -> Mass {
 }
 
 fn cautions(i: &StartupIn, o: &StartupOut, words: Words) -> Vec<Caution> {
-    let mut all = vec![Caution::from(
-        "The readings decide, not the calendar. Test ammonia and nitrite every day until both have been low for a week.",
-        &src::RIPENING_CURVES,
-    )];
+    let mut all = vec![];
     if o.dosed.is_some() {
         all.push(Caution::from(
             "Ammonia hurts eyes and lungs: goggles, gloves, open air, and what the label says. Never together with bleach or chlorine: the gas can kill. Away from children.",
@@ -293,6 +290,10 @@ fn cautions(i: &StartupIn, o: &StartupOut, words: Words) -> Vec<Caution> {
             "This water kills fish, here and in a stream: none go in before the test, and old water goes where local rules allow.",
         ));
     }
+    all.push(Caution::from(
+        "The readings decide, not the calendar. Test ammonia and nitrite every day until both have been low for a week.",
+        &src::RIPENING_CURVES,
+    ));
     if o.unionised > i.species.unionised_limit() && o.feed.value > 0.0 {
         all.push(Caution::from(
             format!(
@@ -355,7 +356,7 @@ fn notes(i: &StartupIn, o: &StartupOut, words: Words) -> Vec<String> {
     if let Some(d) = &o.dosed {
         let given = words.q(CONCENTRATION, d.dose);
         all.push(format!(
-            "{given} gone in a day proves {} of feed a day; four fifths of it are for the first week, and half the dose proves half.",
+            "{given} gone in a day proves the filter for {} of feed: four fifths of it for the first week. Half the dose proves half.",
             words.q(FEED_RATE, d.proven)
         ));
         all.push("Each 1 mg/L of ammonia nitrogen becomes 1 mg/L of nitrite nitrogen (3.28 as nitrite): past the end of the kit's colours thin the sample with pure water.".into());
@@ -405,7 +406,7 @@ fn notes(i: &StartupIn, o: &StartupOut, words: Words) -> Vec<String> {
         Some(n) => Some(format!("If the readings stay good, {whole} is reached in {n} weeks.")),
         None => Some(format!("By this ramp {whole} is more than a year away.")),
     });
-    if o.dosed.is_none() && o.feed.value <= 0.0 && o.feeds {
+    if o.dosed.is_none() && !o.new && o.feed.value <= 0.0 && o.feeds {
         all.push("Begin with a fifth of the fish.".into());
     }
     all
