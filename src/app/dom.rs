@@ -54,6 +54,12 @@ pub fn reveal(id: &str) {
     let _ = element.focus();
 }
 
+/// Does the event that is handled now come from a finger or a mouse? A click by a key counts no clicks.
+pub fn by_pointer() -> bool {
+    let of = |from: &JsValue, key: &str| js_sys::Reflect::get(from, &key.into()).unwrap_or_default();
+    of(&of(&window(), "event"), "detail").as_f64().is_some_and(|clicks| clicks > 0.0)
+}
+
 /// Opens a `details` element by the id of its summary, and puts the focus there.
 pub fn open(summary_id: &str) {
     if let Some(details) = by_id(summary_id).and_then(|e| e.parent_element()) {

@@ -80,7 +80,7 @@ pub(super) fn delete(shell: Shell, shelf: Shelf, id: &str, name: &str) {
     }
     // What stood under it moves up: a second tap at the same place means the first entry.
     let now = dom::now_ms();
-    if (now - LAST.replace(now)).abs() < DOUBLE_TAP {
+    if (now - LAST.replace(now)).abs() < DOUBLE_TAP && dom::by_pointer() {
         return;
     }
     let store = shell.store;

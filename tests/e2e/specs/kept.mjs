@@ -35,7 +35,7 @@ export async function run({ open, goto, expect, axe, phone }) {
   changed.values.feed = 1e9;
   await give("wild.json", JSON.stringify(changed));
   await page.locator(".wrong", { hasText: /Feed a day: .*too large. Accepted: / }).waitFor();
-  await give("large.json", "x".repeat(600 * 1024));
+  await give("large.json", "x".repeat(700 * 1024));
   await page.locator(".wrong", { hasText: "At most 640 KiB" }).waitFor();
   changed.values.feed = 5e-7;
   await give("good.json", JSON.stringify(changed));
