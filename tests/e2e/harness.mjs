@@ -160,6 +160,12 @@ export const fillUp = (page) =>
         part = part.slice(0, part.length >> 1);
       }
     }
+    // What is left is too little for another name, and goes to one that there is.
+    try {
+      for (let more = localStorage.getItem("filler-0"); ; ) localStorage.setItem("filler-0", (more += "x"));
+    } catch {
+      // Full to the last letter.
+    }
   });
 
 /** Makes room again. */
