@@ -76,15 +76,17 @@ const DOUBLE_TAP: f64 = 500.0;
 /// Deletes an entry, with a way back.
 pub(super) fn delete(shell: Shell, shelf: Shelf, id: &str, name: &str) {
     thread_local! {
-        static LAST: std::cell::Cell<f64> = const { std::cell::Cell::new(0.0) };
-    }
-    // What stood under it moves up: a second tap at the same place means the first entry.
-    let now = dom::now_ms();
-    if (now - LAST.replace(now)).abs() < DOUBLE_TAP && dom::by_pointer() {
-        return;
+        static LAST: std::cell::Cell<(f64, u32)> = const { std::cell::Cell::new((0.0, 0)) };
     }
     let store = shell.store;
+    // What stood under it moves up: a second tap at the same place means the first entry, unless that is back or something else has changed.
+    let (then, version) = LAST.get();
+    let twice = (dom::now_ms() - then).abs() < DOUBLE_TAP && version == store.version.get_untracked();
+    if twice && dom::by_pointer() {
+        return;
+    }
     if store.delete(shelf, id) {
+        LAST.set((dom::now_ms(), store.version.get_untracked()));
         let back = act(move || {
             store.undo_delete();
         });

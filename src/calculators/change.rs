@@ -905,10 +905,11 @@ fn solve_hold(i: &ChangeIn, w: &mut Working) -> Result<HoldFound, Vec<FieldError
     let each = |factor: f64| OXYGEN_RATE.of(breath.mean.value * i.fish.value * factor);
     let demand = (each(respiration::RESTING.value), each(reserve::HANDLED.value * peak));
     let (floor, critical) = (i.species.oxygen_floor(), i.species.oxygen_critical());
-    // Water that starts below the floor has to be brought up to it first.
+    // Water that starts below the floor has to be brought up to it first. While the store lasts, the air brings less than at the floor.
+    let share = reserve::store_beside_air(supply.air, water, i.hours);
     let store = (i.oxygen.value - floor.value) * water.value;
-    let brought = (supply.at(floor).value * i.hours.value).max(0.0);
-    let have = MASS.of((store + brought).max(0.0));
+    let brought = supply.at(floor).value * i.hours.value;
+    let have = MASS.of((store * share.value + brought).max(0.0));
     let need = (demand.0 * i.hours, demand.1 * i.hours);
     let still = supply.without_air();
     let down = |d: MassRate| still.time_down(water, d, critical, i.oxygen, critical).unwrap_or(HOURS.of(hours(LONG)));
@@ -958,15 +959,26 @@ fn solve_hold(i: &ChangeIn, w: &mut Working) -> Result<HoldFound, Vec<FieldError
             &src::HANDLED_FISH,
         )
     });
+    if !found.airless {
+        w.step(|| {
+            Step::new(
+                "The part of the store that counts beside the air, which brings less into richer water",
+                "s = x/(exp(x) - 1), x = G t/V",
+                &[term("G", FLOW, supply.air), term("t", HOURS, i.hours), term("V", VOLUME, water)],
+                term("s", RATIO, share),
+                &oxygen_src::ASCE_2_06,
+            )
+        });
+    }
     w.step(|| {
         Step::new(
             "Oxygen there is",
-            "have = max(0, V (C0 - Cf) + max(0, G (Ca - Cf)) t), Cf the floor of this fish",
+            "have = max(0, V (C0 - Cf) s + G (Ca - Cf) t), Cf the floor of this fish",
             &[
                 term("V", VOLUME, water),
                 term("C0", CONCENTRATION, i.oxygen),
                 term("Cf", CONCENTRATION, floor),
-                term("G", FLOW, supply.air),
+                term("s", RATIO, share),
                 term("Ca", CONCENTRATION, supply.air_saturation),
                 term("t", HOURS, i.hours),
             ],

@@ -7,7 +7,7 @@ use super::{aeration, respiration};
 use crate::catalog::sources::{Coef, climate as src};
 use crate::catalog::species::Species;
 use crate::units::{
-    Area, Length, MassConcentration, MassRate, Pressure, Ratio, ThermodynamicTemperature, VolumeRate, kinds::*,
+    Area, Length, MassConcentration, MassRate, Pressure, Ratio, ThermodynamicTemperature, Time, Volume, VolumeRate, kinds::*,
 };
 
 /// Bubbles let into standing water.
@@ -19,6 +19,14 @@ pub struct Bubbles {
     pub depth: Length,
     /// Share of its oxygen dissolved, clean water at 20 °C.
     pub efficiency: Ratio,
+}
+
+/// The part of a store of oxygen that counts beside air over `time`: what may be breathed is then this part of the store above a floor, and what
+/// the air brings at the floor. `x/(e^x - 1)`, `x = G t/V`, from `V dC/dt = G (C_a - C) - D` with a constant D that ends at the floor. 1 without
+/// air, none in the long run: richer water takes up less.
+pub fn store_beside_air(gain: VolumeRate, water: Volume, time: Time) -> Ratio {
+    let x = (gain * time / water).value.max(0.0);
+    RATIO.of(if x > 1e-6 { x / x.exp_m1() } else { 1.0 - x / 2.0 })
 }
 
 /// What reaches standing water: its surface at [`aeration::SURFACE_STILL`], and bubbles if there are any.
