@@ -419,8 +419,15 @@ fn what_kills_by_itself_is_said() {
         check::solve(&sour, day).expect("solves").tanks[0].oxygen.all_off.fed.map_or(f64::INFINITY, |t| t.value)
     });
     let shortest = shortest.fold(f64::INFINITY, f64::min);
-    assert_eq!(w.power.iter().map(|p| p.2.fed.map(|t| t.value)).collect::<Vec<_>>(), [Some(shortest)]);
-    assert!(w.outages(&sour, Words::default())[0].contains("with everything off fish that have just eaten have"));
+    assert_eq!(w.power.iter().map(|p| p.then.fed.map(|t| t.value)).collect::<Vec<_>>(), [Some(shortest)]);
+    let said = w.outages(&sour, Words::default());
+    assert!(said[0].contains("with everything off fish that have just eaten have"));
+    // What they have today stands beside it where that is longer.
+    let today = check::solve(&sour, Day::Today).expect("solves").tanks[0].oxygen.all_off.fed.map(|t| t.value);
+    assert_eq!(
+        (w.power[0].today.fed.map(|t| t.value), said[0].contains(" today, and ")),
+        (today, today > Some(shortest + 60.0))
+    );
 }
 
 /// What the summer comes to does not hang on how warm the winter is held, and a hottest water that the heat contradicts is said.

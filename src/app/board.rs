@@ -47,6 +47,17 @@ fn slot(e: LayoutEntry) -> Slot {
     Slot { path: e.path, item: e.item, detail: e.detail, key }
 }
 
+/// Something that is wrong.
+#[derive(Clone, PartialEq)]
+pub struct Wrong {
+    /// Where, if the page has a field for it.
+    pub path: Option<String>,
+    /// In one short sentence: the field's name if the field itself says the rest.
+    pub why: String,
+    /// What the field says, if there is one.
+    fault: String,
+}
+
 /// A form's work, values and wires.
 #[derive(Clone, Copy)]
 pub struct Board {
@@ -146,31 +157,29 @@ impl Board {
             self.unread.try_update(|u| u.remove(&path));
         });
     }
+    /// The first thing that is wrong: what is typed before what is computed.
+    pub fn wrong(&self) -> Option<Wrong> {
+        let typed = self.unread.with(|u| u.iter().next().map(|(path, said)| (path.clone(), said.clone(), None)));
+        let first = |e: &FieldError| (e.path.clone(), sentence(e), Some(e.to_string()));
+        let (path, fault, whole) = typed.or_else(|| self.faults.with(|f| f.0.first().map(first)))?;
+        let (label, there) = self.slots.with(|s| {
+            let slot = s.iter().find(|s| s.path == path);
+            (slot.and_then(|s| s.item.label().map(str::to_string)), slot.is_some())
+        });
+        let (why, fault) = match (label, whole) {
+            (Some(label), _) => (format!("“{label}” needs another look."), fault),
+            (None, Some(whole)) => (whole, String::new()),
+            (None, None) => ("A field needs another look.".into(), fault),
+        };
+        Some(Wrong { path: there.then_some(path), why, fault })
+    }
     /// What is wrong somewhere, for those who listen: the field's name, the fault and what is accepted.
     pub fn said(&self) -> Option<String> {
-        let wrong = self.wrong()?;
-        let typed = self.unread.with(|u| u.values().next().cloned());
-        let fault = typed.or_else(|| self.faults.with(|f| f.0.first().map(sentence)));
-        Some(format!("{wrong} {}", fault.unwrap_or_default()))
-    }
-    /// What is wrong somewhere, in one short sentence: the field's name if the field itself says the rest.
-    pub fn wrong(&self) -> Option<String> {
-        let label = |path: &str| self.slots.with(|s| s.iter().find(|s| s.path == path).and_then(|s| s.item.label()));
-        let named = |label: &str| format!("“{label}” needs another look.");
-        let typed = self.unread.with(|u| {
-            u.keys().next().map(|path| label(path).map_or_else(|| "A field needs another look.".into(), named))
-        });
-        typed.or_else(|| self.faults.with(|f| f.0.first().map(|e| label(&e.path).map_or_else(|| e.to_string(), named))))
-    }
-    /// Where that is, if the page has a field for it.
-    pub fn wrong_path(&self) -> Option<String> {
-        let typed = self.unread.with(|u| u.keys().next().cloned());
-        let path = typed.or_else(|| self.faults.with(|f| f.0.first().map(|e| e.path.clone())))?;
-        self.slots.with(|s| s.iter().any(|s| s.path == path)).then_some(path)
+        self.wrong().map(|w| format!("{} {}", w.why, w.fault).trim_end().into())
     }
     /// Brings that into sight.
     pub fn go_to_wrong(&self) {
-        if let Some(path) = untrack(|| self.wrong_path()) {
+        if let Some(path) = untrack(|| self.wrong()).and_then(|w| w.path) {
             self.show(&path, false);
         }
     }

@@ -214,7 +214,7 @@ pub(super) fn sheet(shell: Shell, desk: Desk, board: Board) -> Piece {
         let table = |t: &crate::calculators::outcome::Table| -> Piece { block(&t.title, parts::bare(t)).into() };
         let steps = parts::worked(&o.steps, w.system, &mut |s| sources.mark(s)).class("steps columns");
         all![
-            head(work, kind, &r.verdict, board.wrong()),
+            head(work, kind, &r.verdict, board.wrong().map(|w| w.why)),
             if_any(&r.pictures, pictures),
             if_any(&r.levels, || levels("Fill levels", &[], rows)),
             if_any(&r.repairs, || repairs(r.repairs.iter())),
@@ -269,7 +269,7 @@ pub(super) fn system(shell: Shell, desk: Desk, board: Board) -> Piece {
             block("What leads to what", el("ol").kids(causes.map(one).collect()))
         };
         all![
-            head(work, kind, &r.verdict, board.wrong()),
+            head(work, kind, &r.verdict, board.wrong().map(|w| w.why)),
             block("The water's way round", el("ol").class("plain stations").kids(stations)),
             levels("Fullest first", &["Worst", "Today"], rows),
             words("p", "muted", CHECKED),

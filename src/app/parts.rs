@@ -1,5 +1,6 @@
 //! The parts of an outcome on the page: verdict, repairs, numbers, tables, cautions, the working. None of them knows what it is about.
 
+use super::board::Wrong;
 use super::el::*;
 use super::gauge::{self, Posture, Shown, gauge, lying};
 use crate::calculators::form::Edit;
@@ -34,13 +35,13 @@ pub(super) fn rest_of(verdict: &str) -> Option<El> {
     (!rest.is_empty()).then(|| words("p", "verdict after", rest))
 }
 
-/// The result that stays in sight: the staff, the word, the number, the verdict. `stale` holds the sentence why this is only the last good
-/// result; `headline` is what stands large where there is no level.
+/// The result that stays in sight: the staff, the word, the number, the verdict. `stale` holds what is wrong where this is only the last
+/// good result; `headline` is what stands large where there is no level.
 pub(super) fn dock(
     level: Shown,
     headline: impl Fn() -> String + 'static,
     verdict: impl Fn() -> String + 'static,
-    stale: Signal<Option<String>>,
+    stale: Signal<Option<Wrong>>,
     go: impl Fn() + Clone + 'static,
 ) -> El {
     let standing = only(move || level.with(Option::is_some), move || gauge(level, Posture::Standing));
@@ -70,8 +71,10 @@ pub(super) fn dock(
     let sentence = el("p").class("verdict").set("id", "verdict").set("tabindex", "-1");
     let sentence = sentence.say(move || in_sight(&verdict(), IN_SIGHT).0.to_string());
     let old = part(move || {
-        let go = button("there", "Go there", go.clone());
-        stale.get().map(|why| words("p", "wrong", &format!("Last good result. {why} ")).kid(go))
+        stale.get().map(|w| {
+            let go = w.path.is_some().then(|| button("there", "Go there", go.clone()));
+            words("p", "wrong", &format!("Last good result. {} ", w.why)).kid(go)
+        })
     });
     let words = div("dock-words").kid(top).kid(sentence).kid(old);
     let inside = div("dock-in").kid(standing).kid(words);

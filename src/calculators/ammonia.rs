@@ -16,7 +16,7 @@ use crate::catalog::species::{SPECIES, Species};
 use crate::picture::{Axis, Chart, Mark, Picture, Role, Series};
 use crate::science::carbonate::{self, Water};
 use crate::science::feeding::{self, Readings};
-use crate::science::{ammonia, brackish, mixing, solve as roots, treatment};
+use crate::science::{ammonia, brackish, mixing, treatment};
 use crate::units::{kinds::*, si::*, *};
 
 /// What the ammonia test reads.
@@ -351,9 +351,9 @@ pub(crate) fn sweetened(water: &Water, held: bool, words: Words) -> Option<(Stri
         let title = format!("Bring the pH to {}, {steps}{when}: with air, and with buffer", words.plain(whole.value));
         return Some((title, vec![Edit::num("ph", whole)]));
     }
-    let short = |x: f64| carbonate::ph_with_bicarbonate(water, CONCENTRATION.of(x)).value - whole.value;
-    let rise = roots::crossing(short, 0.0, mg_l(1000.0), mg_l(0.1));
-    let lime = mend::upwards(ALKALINITY, ALKALINITY.of(least.max(water.alkalinity.value + rise)), mg_l(5.0), words);
+    let [most, near] = [1000.0, 0.1].map(|x| CONCENTRATION.of(mg_l(x)));
+    let wanted = water.alkalinity + carbonate::bicarbonate_for(water, whole, most, near);
+    let lime = mend::upwards(ALKALINITY, wanted.max(ALKALINITY.of(least)), mg_l(5.0), words);
     let ph = carbonate::ph_with_bicarbonate(water, lime - water.alkalinity).max(whole);
     let ph = RATIO.of((ph.value * 10.0 + 1e-9).floor() / 10.0);
     let title = format!(

@@ -973,7 +973,10 @@ fn solve_hold(i: &ChangeIn, w: &mut Working) -> Result<HoldFound, Vec<FieldError
     w.step(|| {
         Step::new(
             "Oxygen there is",
-            "have = max(0, V (C0 - Cf) s + G (Ca - Cf) t), Cf the floor of this fish",
+            match found.airless {
+                true => "have = max(0, V (C0 - Cf)), Cf the floor of this fish",
+                false => "have = max(0, V (C0 - Cf) s + G (Ca - Cf) t), Cf the floor of this fish",
+            },
             &[
                 term("V", VOLUME, water),
                 term("C0", CONCENTRATION, i.oxygen),
@@ -1140,11 +1143,10 @@ fn solve_dose(i: &ChangeIn, w: &mut Working) -> DoseFound {
     // The pH rises most with the first grams: portions of one size would break the step that sets their number.
     let given = |share: f64| {
         let wanted = i.ph.value + (ph.value - i.ph.value) * share;
-        let short = |x: f64| carbonate::ph_with_bicarbonate(&i.water(), CONCENTRATION.of(x)).value - wanted;
         match share {
             0.0 => 0.0,
             1.0 => rise.value,
-            _ => roots::crossing(short, 0.0, rise.value, rise.value * 1e-5),
+            _ => carbonate::bicarbonate_for(&i.water(), RATIO.of(wanted), rise, rise * 1e-5).value,
         }
     };
     let told = if days > TOLD { 1.0 } else { days };

@@ -21,7 +21,6 @@ use crate::science::ammonia;
 use crate::science::carbonate::{self, Water};
 use crate::science::feeding::{self, Cut, Readings};
 use crate::science::mixing::{PH_BORNE, PH_STEP};
-use crate::science::solve as roots;
 use crate::science::startup::{self, Product, Seed, Stage};
 use crate::science::treatment::{self, Buffer};
 use crate::units::{kinds::*, si::*, *};

@@ -141,6 +141,18 @@ pub fn ph_with_bicarbonate(w: &Water, rise: MassConcentration) -> Ratio {
     RATIO.of(k.ph(a + more, k.carbon(w.ph.value, a) + more))
 }
 
+/// The least rise by bicarbonate that brings the pH up to `ph`, as calcium carbonate, within `tolerance`: none where it is there already, `most`
+/// where that does not do.
+pub fn bicarbonate_for(
+    w: &Water,
+    ph: Ratio,
+    most: MassConcentration,
+    tolerance: MassConcentration,
+) -> MassConcentration {
+    let short = |x: f64| ph_with_bicarbonate(w, CONCENTRATION.of(x)).value - ph.value;
+    CONCENTRATION.of(solve::crossing(short, 0.0, most.value, tolerance.value))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -191,6 +203,10 @@ mod tests {
         let fed = ph_with_bicarbonate(&a, CONCENTRATION.of(mg_l(40.0))).value;
         assert!(fed > 6.8 && fed < 7.2, "{fed}");
         assert!(ph_with_bicarbonate(&a, CONCENTRATION.of(mg_l(4000.0))).value < 8.4);
+        let rise =
+            |to: f64| bicarbonate_for(&a, RATIO.of(to), CONCENTRATION.of(mg_l(500.0)), CONCENTRATION.of(mg_l(0.01)));
+        assert!((rise(fed).value - mg_l(40.0)).abs() < mg_l(0.02));
+        assert_eq!((rise(a.ph.value - 0.1).value, rise(9.0).value), (0.0, mg_l(500.0)));
     }
 
     #[test]

@@ -7,7 +7,8 @@ use super::{aeration, respiration};
 use crate::catalog::sources::{Coef, climate as src};
 use crate::catalog::species::Species;
 use crate::units::{
-    Area, Length, MassConcentration, MassRate, Pressure, Ratio, ThermodynamicTemperature, Time, Volume, VolumeRate, kinds::*,
+    Area, Length, MassConcentration, MassRate, Pressure, Ratio, ThermodynamicTemperature, Time, Volume, VolumeRate,
+    kinds::*,
 };
 
 /// Bubbles let into standing water.

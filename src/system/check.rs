@@ -660,25 +660,25 @@ fn outlet_at_most(
     let most = wanted.most[ways.place(held.kind, held.index)] / held.alike;
     let own = outlet_on(d, &held.outlet, FLOW.of(most), Day::Today);
     let path = held.path();
-    let at = |share: f64| {
-        let by = supply.back_up(i, &|s| wanted.most[s] * share);
+    let by = |share: f64| supply.back_up(i, &|s| wanted.most[s] * share);
+    let at = |by: Length| {
         let at_home = |e: Vec<FieldError>| e.into_iter().map(|e| e.under(&path)).collect::<Vec<_>>();
-        let out = own.clone().solve_backed(by).map_err(at_home)?;
-        Ok::<_, Vec<FieldError>>((own.clone().backed(by), out))
+        own.clone().solve_backed(by).map_err(at_home)
     };
-    let (inputs, mut out) = at(1.0)?;
+    let most_by = by(1.0);
+    let mut out = at(most_by)?;
     if supply.ends_in_water(i) && most > 0.0 {
         let share = |o: &DrainOut| o.capacity.value / most;
-        let carries = |s: f64| at(s).map_or(0.0, |o| share(&o.1));
+        let carries = |s: f64| at(by(s)).map_or(0.0, |o| share(&o));
         let agree = roots::crossing(|s| carries(s) - s, 0.0, carries(0.0), AGREES);
-        let then = at(agree)?.1;
+        let then = at(by(agree))?;
         // Where the next water alone brings it to its limit, what it carries by itself falls steeply: the flow counts at which that is.
         let carried = FLOW.of(agree * most);
         let freeboard = if then.limited_by == Limit::Freeboard { carried } else { then.freeboard_flow };
         (out.capacity, out.freeboard_flow, out.limited_by) = (carried, freeboard, then.limited_by);
         out.still = supply.still(i);
     }
-    Ok((inputs, out))
+    Ok((own.backed(most_by), out))
 }
 
 /// What an outlet carries into the next tank's water is found to this share of the most.

@@ -419,7 +419,9 @@ impl Fields for Water {
         num(f, &coldest.help("Before dawn in the coldest week."), &mut self.coldest);
         let altitude = Field::new(4, "altitude", "Height above the sea", LENGTH).range(-400.0, 4500.0);
         num(f, &altitude.help("Thin air holds less oxygen."), &mut self.altitude);
-        let age = Field::new(5, "filter_age", "How long the filter has been fed", DAYS).range(0.0, days(3650.0));
+        let age = Field::new(5, "filter_age", "How long the filter has been fed", DAYS)
+            .range(0.0, days(3650.0))
+            .likely(0.0, days(60.0));
         num(
             f,
             &age.help("Days since fish or ammonia first fed it. A young filter carries little."),

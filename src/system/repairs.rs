@@ -825,8 +825,10 @@ impl Search<'_> {
         let at = move |k: usize| {
             let age = from + (to - from) * (k as f64 / FINE as f64);
             let age = DAYS.of(days((age.value / days(1.0)).ceil()));
+            // Nobody may have said yet how old it is.
+            let asks = if from.value > 0.0 { "" } else { " (or say how long it has been fed already)" };
             let title = format!(
-                "Ripen the filter first and stock in steps, as “Start-up” has it: fed for {} instead of {}",
+                "Ripen the filter first and stock in steps, as “Start-up” has it{asks}: fed for {} instead of {}",
                 w.q(DAYS, age),
                 w.q(DAYS, from)
             );

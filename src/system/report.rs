@@ -1,7 +1,7 @@
 //! The words of a check: stations with their fill levels, the chain of cause, and repairs that were tried on the whole system.
 
 use super::check::{self, Day, SALT_OFF, Shared, Solved};
-use super::document::{Document, Tank};
+use super::document::{self, Document, FilterAt, Tank};
 use super::flow::{self, StationKind, Ways};
 use super::quality;
 use super::repairs;
@@ -743,6 +743,22 @@ fn names(ways: &Ways<'_>) -> Option<Caution> {
     }))
 }
 
+/// Beds that hold this many times the medium that is counted (judgement: the top of a bed stays dry, and corners are not fed).
+const UNCOUNTED: f64 = 1.75;
+
+/// A filter that stands in the beds, and beds that hold far more of medium than is counted: one was added, perhaps.
+fn uncounted(d: &Document, w: Words) -> Option<Caution> {
+    let document::Ammonia(filter, FilterAt::Beds) = d.ammonia.first()? else { return None };
+    let held = VOLUME.of(d.beds.iter().map(|b| b.medium().value).sum());
+    (held.value > filter.media.value * UNCOUNTED).then(|| {
+        Caution::new(format!(
+            "The beds hold {} of medium, and {} is counted as biofilter. What is wet, fed and ripe counts too: type it with the water test and filter.",
+            w.q(VOLUME, held),
+            w.q(VOLUME, filter.media)
+        ))
+    })
+}
+
 fn cautions(d: &Document, ways: &Ways<'_>, s: &Solved, w: Words) -> Vec<Caution> {
     let mut all = vec![];
     let (cold, today, hot) = (d.water.coldest, d.water.today, d.water.hottest);
@@ -857,6 +873,7 @@ fn cautions(d: &Document, ways: &Ways<'_>, s: &Solved, w: Words) -> Vec<Caution>
     }
     all.extend(quality::species(d).filter_map(|s| handling::too_cold(s, today, w)));
     all.extend(salt(d, w));
+    all.extend(uncounted(d, w));
     if d.sumps.iter().flat_map(|s| &s.levels).any(|l| l.0.top_up != TopUp::Float) {
         all.push(Caution::from(
             "Tap water for topping up brings chlorine: let it stand in the open for a day or treat it. Chloramine does not go by standing.",
@@ -1016,6 +1033,17 @@ mod tests {
 
     fn said_of(d: &Document) -> Report {
         report(d, Words::default()).expect("checks")
+    }
+
+    /// A second bed of medium whose medium no filter counts.
+    #[test]
+    fn medium_that_is_not_counted_is_asked_about() {
+        let mut d = demo::by_id("classroom").expect("there").document();
+        assert!(said(&d, "is counted as biofilter").is_none());
+        d.ammonia[0].0.media = d.beds[0].medium() * 0.5;
+        assert!(said(&d, "is counted as biofilter").is_some());
+        d.ammonia[0].1 = FilterAt::Sumps;
+        assert!(said(&d, "is counted as biofilter").is_none());
     }
 
     /// Water that kills is said and stands first, whatever else is fuller and on whatever day it is.

@@ -237,8 +237,21 @@ pub struct Worst {
     pub days: Vec<DayStands>,
     /// One outlet blocked, tank by tank.
     pub blocked: Vec<Blocked>,
-    /// With the power off: every tank with fish, the day on which they have the shortest, and how long that is.
-    pub power: Vec<(usize, Day, Minutes)>,
+    /// With the power off: every tank with fish.
+    pub power: Vec<Off>,
+}
+
+/// How long the fish of a tank have with the power off.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Off {
+    /// The tank.
+    pub tank: usize,
+    /// The day on which they have the shortest.
+    pub day: Day,
+    /// How long that is.
+    pub then: Minutes,
+    /// How long they have today.
+    pub today: Minutes,
 }
 
 /// How every day stands.
@@ -260,7 +273,7 @@ pub fn worst(d: &Document) -> Result<Worst, Vec<FieldError>> {
         let off = |s: &Solved| s.tanks[t].oxygen.all_off;
         let fed = |s: &Solved| off(s).fed.map_or(f64::INFINITY, |t| t.value);
         let s = days.iter().reduce(|best, s| if fed(s) < fed(best) { s } else { best })?;
-        Some((t, s.day, off(s)))
+        Some(Off { tank: t, day: s.day, then: off(s), today: off(days.first()?) })
     });
     Ok(Worst { days: stands.collect(), blocked, power: power.collect() })
 }
@@ -379,20 +392,26 @@ impl Worst {
     }
     /// One sentence for every tank with fish: how long they have with the power off.
     pub fn outages(&self, d: &Document, w: Words) -> Vec<String> {
-        let one = |(t, day, off): &(usize, Day, Minutes)| {
-            let name = &d.tanks[*t].name;
-            match off.fed {
+        let one = |o: &Off| {
+            let name = &d.tanks[o.tank].name;
+            match o.then.fed {
                 None => format!("{name}: with everything off still water keeps its fish, fed or not."),
                 Some(fed) => {
-                    let fed = if fed.value > 0.0 { how_long(w, Some(fed)) } else { "no time".into() };
-                    let resting = match off.resting {
+                    let has = |t: Time| if t.value > 0.0 { how_long(w, Some(t)) } else { "no time".into() };
+                    let resting = match o.then.resting {
                         None => "unfed for a day still water keeps them".to_string(),
                         rest => format!("unfed for a day {}", how_long(w, rest)),
                     };
+                    let today = match (o.day, o.today.fed) {
+                        (Day::Today, _) => String::new(),
+                        (_, Some(t)) if has(t) != has(fed) => format!("{} today, and ", has(t)),
+                        (_, Some(_)) => String::new(),
+                        (_, None) => "all they need today, and ".into(),
+                    };
                     format!(
-                        "{name}: with everything off fish that have just eaten have {}{}; {resting}.",
-                        fed,
-                        day.when()
+                        "{name}: with everything off fish that have just eaten have {today}{}{}; {resting}.",
+                        has(fed),
+                        o.day.when()
                     )
                 }
             }

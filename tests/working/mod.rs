@@ -27,7 +27,8 @@ const UNITS: &[(&str, f64)] = &[
     ("°C", 1.0),
 ];
 type Two = fn(f64, f64) -> f64;
-const FUNCTIONS: &[(&str, Two)] = &[("max(", f64::max), ("min(", f64::min), ("ln(", |x, _| x.ln()), ("exp(", |x, _| x.exp())];
+const FUNCTIONS: &[(&str, Two)] =
+    &[("max(", f64::max), ("min(", f64::min), ("ln(", |x, _| x.ln()), ("exp(", |x, _| x.exp())];
 /// What is counted in whole ones.
 const WHOLE: &str = "rounded up";
 

@@ -3,7 +3,7 @@
 use super::{answers, around, beside, main};
 use crate::app::el::*;
 use crate::app::parts::{self, Take, fold, sheet};
-use crate::app::{Shell, board::Board, desk::Desk, dom, dom::Later, store::Found};
+use crate::app::{Shell, board::Board, board::Wrong, desk::Desk, dom, dom::Later, store::Found};
 use crate::app::{bar, form, gauge, keeping, paper, share, shelf, steps_of, tabs, taker, undo_keys};
 use crate::calculators::form::FieldError;
 use crate::calculators::outcome::State;
@@ -119,14 +119,15 @@ fn page(desk: Desk, over: Option<Piece>) -> Piece {
     // A field of a station that is folded away is named with its station, and the way there unfolds it.
     let station = move |path: &str| desk.work.with(|w| w.system().map(|d| answers::home(d, path)));
     let stale = Signal::derive(move || {
-        let why = board.wrong()?;
-        let of = board.wrong_path().and_then(|path| station(&path));
+        let wrong = board.wrong()?;
+        let of = wrong.path.as_deref().and_then(&station);
         let name =
             desk.work.with(|w| Some(w.system()?.stations().iter().find(|s| Some(s.path()) == of)?.name.to_string()));
-        Some(name.map_or(why.clone(), |name| format!("{name}: {why}")))
+        let why = name.map_or(wrong.why.clone(), |name| format!("{name}: {}", wrong.why));
+        Some(Wrong { why, ..wrong })
     });
     let go = move || {
-        if let Some(path) = untrack(|| board.wrong_path()) {
+        if let Some(path) = untrack(|| board.wrong()).and_then(|w| w.path) {
             answers::show(board, &untrack(|| station(&path)).unwrap_or_default(), &path, false);
         }
     };

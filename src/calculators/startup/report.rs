@@ -157,9 +157,9 @@ fn at_most(o: &StartupOut, words: Words) -> String {
 fn buffering(i: &StartupIn, words: Words) -> (String, Vec<Edit>) {
     let water = Water { temperature: i.temperature, ph: i.ph, alkalinity: i.alkalinity };
     let ph = |rise: f64| carbonate::ph_with_bicarbonate(&water, CONCENTRATION.of(rise));
-    let short = |rise: f64| ph(rise).value - SLOW_PH;
     let start = (mg_l(startup::LIME.value) - i.alkalinity.value).max(0.0);
-    let enough = if short(start) < 0.0 { roots::crossing(short, start, MOST_RISE, mg_l(0.1)) } else { start };
+    let [most, near] = [MOST_RISE, mg_l(0.1)].map(|x| CONCENTRATION.of(x));
+    let enough = carbonate::bicarbonate_for(&water, RATIO.of(SLOW_PH), most, near).value.max(start);
     let rise = CONCENTRATION.of(mend::round_up(enough, mg_l(1.0)).min(MOST_RISE));
     let (to, ph) = (CONCENTRATION.of((i.alkalinity + rise).value.min(1.0)), ph(rise.value));
     let days = ((ph.value - i.ph.value) / PH_STEP.value - 1e-9).ceil().max(1.0);
