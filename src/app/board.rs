@@ -55,7 +55,7 @@ pub struct Wrong {
     /// In one short sentence: the field's name if the field itself says the rest.
     pub why: String,
     /// What the field says, if there is one.
-    fault: String,
+    pub fault: String,
 }
 
 /// A form's work, values and wires.
