@@ -1,7 +1,7 @@
 //! Sheets saved under a name, and work as files.
 
 use super::el::*;
-use super::parts::{fold, plain};
+use super::parts::fold;
 use super::{Shell, UNDO, act, desk::Desk, dom, keeping, store::Elsewhere, tabs, take_back};
 use crate::calculators::Entry;
 use crate::session::{Paper, Route, Saved, Work, bin, csv, everything, keys::Shelf, saved};
@@ -226,8 +226,9 @@ pub(super) fn shelf(entry: &'static Entry, desk: Desk, open: Option<String>) -> 
             shell.tell(NO_ROOM, None);
         }
     };
-    let one = move |id: String, name: &str| -> Piece {
-        let here = open.as_deref() == Some(id.as_str());
+    let one = move |key: &str| {
+        let (id, name) = key.split_once(' ').unwrap_or((key, ""));
+        let (here, id) = (open.as_deref() == Some(id), id.to_string());
         let to = Route::Calculator { id: entry.id.into(), saved: Some(id.clone()) }.hash();
         let link = words("a", "", name).set("href", &to);
         let link = if here { link.set("aria-current", "page") } else { link };
@@ -240,15 +241,19 @@ pub(super) fn shelf(entry: &'static Entry, desk: Desk, open: Option<String>) -> 
                 shell.go(&working(entry));
             }
         });
-        el("li").class("kept").kid(link).kid(gone.set("aria-label", &format!("Delete {name}"))).into()
+        el("li").class("kept").kid(link).kid(gone.set("aria-label", &format!("Delete {name}")))
     };
-    let list = part(move || {
+    let mine = move || {
         store.version.track();
         let all = untrack(|| store.list(Shelf::Sheet)).0.into_iter();
         let mine = all.filter(|(_, s)| of(&s.work).is_some_and(|e| e.id == entry.id));
-        let items: Vec<Piece> = mine.map(|(id, s)| one(id, &s.work.name)).collect();
-        (!items.is_empty()).then(|| Piece::from(all![words("h3", "group", "Saved sheets"), plain(items)]))
-    });
+        mine.map(|(id, s)| format!("{id} {}", s.work.name)).collect::<Vec<_>>()
+    };
+    // An element stays while it is called the same: a list made anew under a finger would lose the tap.
+    let list = div("")
+        .kid(words("h3", "group", "Saved sheets"))
+        .kid(el("ul").class("plain").kid(each(mine, one)))
+        .when("hidden", move || mine().is_empty());
     let is_saved = desk.place.with_untracked(|p| p.as_ref().is_some_and(|p| p.0 == Shelf::Sheet));
     let about = is_saved.then(|| {
         let link = words("a", "tap", "To the working sheet").set("href", &working(entry).hash());

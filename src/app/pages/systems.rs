@@ -36,16 +36,17 @@ pub(in crate::app) fn demos() -> Vec<Piece> {
     demo::ALL.iter().map(one).collect()
 }
 
-/// The person's own systems; with `handling`, each can be put into a file or deleted.
+/// The person's own systems; with `handling`, each can be put into a file or deleted. One stays the element that it is while it is called the
+/// same: a list made anew under a finger, as work is kept, would lose the tap.
 pub(in crate::app) fn mine(shell: Shell, handling: bool) -> Piece {
     let store = shell.store;
-    let one = move |id: String, name: &str| -> Piece {
+    let one = move |id: &str, name: &str| {
         let name = if name.is_empty() { "A system without a name".to_string() } else { name.to_string() };
-        let line = ask("ask", &Route::System(id.clone()).hash(), &name, "").class("mine");
+        let line = ask("ask", &Route::System(id.into()).hash(), &name, "").class("mine");
         if !handling {
-            return line.into();
+            return line;
         }
-        let (called, other) = (name.clone(), id.clone());
+        let (called, id, other) = (name.clone(), id.to_string(), id.to_string());
         let export = button("btn small", "Save as a file", move || {
             if let Found::Work(found) = store.load(Shelf::System, &other) {
                 shelf::export(shell, &found.work, "system");
@@ -54,21 +55,28 @@ pub(in crate::app) fn mine(shell: Shell, handling: bool) -> Piece {
         let delete = button("btn small", "Delete", move || shelf::delete(shell, Shelf::System, &id, &called));
         line.kid(export.set("aria-label", &format!("Save as a file: {name}")))
             .kid(delete.set("aria-label", &format!("Delete {name}")))
-            .into()
     };
-    part(move || {
+    let later = move |id: &str, why: &str| {
+        let id = id.to_string();
+        let file = handling.then(|| {
+            button("btn small", "Save as a file", move || {
+                if let Some((id, left)) = store.list(Shelf::System).1.into_iter().find(|(of, _)| *of == id) {
+                    keeping::later_file(shell, Shelf::System, &left.text, &id);
+                }
+            })
+        });
+        el("li").class("mine").kid(words("span", "muted", why)).kid(file)
+    };
+    let keys = move || {
         store.version.track();
         let (good, left) = untrack(|| store.list(Shelf::System));
-        let good = good.into_iter().map(|(id, s)| one(id, s.work.called()));
-        let left = left.into_iter().map(|(id, left)| -> Piece {
-            let file = handling.then(|| {
-                button("btn small", "Save as a file", move || {
-                    keeping::later_file(shell, Shelf::System, &left.text, &id)
-                })
-            });
-            el("li").class("mine").kid(words("span", "muted", &left.why)).kid(file).into()
-        });
-        good.chain(left).collect::<Vec<Piece>>()
+        let good = good.iter().map(|(id, s)| format!("{id} {}", s.work.called()));
+        good.chain(left.iter().map(|(id, l)| format!("{id}\n{}", l.why))).collect()
+    };
+    each(keys, move |key| match (key.split_once('\n'), key.split_once(' ')) {
+        (Some((id, why)), _) => later(id, why),
+        (_, Some((id, name))) => one(id, name),
+        _ => one(key, ""),
     })
 }
 
