@@ -1,7 +1,7 @@
 //! How safe what is kept is: what the browser promises, everything in one file and back, and what was deleted.
 
 use super::el::*;
-use super::parts::{fold, plain, sheet};
+use super::parts::{fold, sheet};
 use super::store::{Left, Store};
 use super::{Shell, act, dom, shelf, step_keys, steps};
 use crate::session::{
@@ -173,7 +173,7 @@ pub(super) fn deletions(shell: Shell) -> El {
 /// What was deleted lately, with a way back.
 pub(super) fn recently(shell: Shell) -> Piece {
     let store = shell.store;
-    let one = move |(key, gone): (String, Gone)| -> Piece {
+    let one = move |(key, gone): (String, Gone)| {
         let name = label::called(gone.shelf, &gone.text);
         let kind = match gone.shelf {
             Shelf::System => "system",
@@ -195,36 +195,32 @@ pub(super) fn recently(shell: Shell) -> Piece {
         });
         let said =
             el("span").class("grow").kid(words("strong", "", &name)).text(" ").kid(words("span", "muted", &small));
-        el("li").class("kept").kid(said).kid(back.set("aria-label", &format!("Bring back {name}"))).into()
+        el("li").class("kept").kid(said).kid(back.set("aria-label", &format!("Bring back {name}")))
     };
     let sure = RwSignal::new(false);
     let all = move || {
         store.version.track();
         untrack(|| store.bin())
     };
-    let make = move || {
-        let all = all();
-        if all.is_empty() {
-            return None;
+    let hint = format!("Kept for {} days, the last {}, as long as there is room for them.", bin::DAYS, bin::MOST);
+    let empty = part(move || -> Piece {
+        if !sure.get() {
+            return button("btn small", "Delete these for good", move || sure.set(true)).into();
         }
-        let hint = format!("Kept for {} days, the last {}, as long as there is room for them.", bin::DAYS, bin::MOST);
-        let empty = part(move || -> Piece {
-            if !sure.get() {
-                return button("btn small", "Delete these for good", move || sure.set(true)).into();
-            }
-            let go = button("btn small", "Yes, delete them for good", move || {
-                sure.set(false);
-                store.empty();
-            });
-            all![go, button("btn small", "No, keep them", move || sure.set(false))].into()
+        let go = button("btn small", "Yes, delete them for good", move || {
+            sure.set(false);
+            store.empty();
         });
-        let items = all.into_iter().map(one).collect();
-        Some(all![words("p", "hint", &hint), plain(items), div("buttons").kid(empty)])
-    };
+        all![go, button("btn small", "No, keep them", move || sure.set(false))].into()
+    });
+    let keys = move || all().into_iter().map(|(key, _)| key).collect();
+    let make = move |key: &str| store.bin().into_iter().find(|(of, _)| of == key).map_or_else(|| el("li"), one);
+    let inside =
+        all![words("p", "hint", &hint), el("ul").class("plain").kid(each(keys, make)), div("buttons").kid(empty)];
     let none = move || all().is_empty();
     let heading =
         all![words("h2", "", "Recently deleted"), el("span").class("muted").say(move || all().len().to_string())];
-    fold("sheet fold", heading, part(make)).when("hidden", none).into()
+    fold("sheet fold", heading, inside).when("hidden", none).into()
 }
 
 /// A file of what only a later version can open.

@@ -292,7 +292,11 @@ fn whole(vault: Box<dyn store::Vault>, parts: Parts) -> Piece {
     let offline = offline::listen(shell);
     tabs::listen(shell);
     keeping::look(shell.store);
-    let page = part(move || screen(shell));
+    let page = part(move || {
+        // What was said of another page stands there for who reads on.
+        shell.said.set(String::new());
+        screen(shell)
+    });
     dom::once_idle(move || shell.draw(Drawn::Below));
     // Lists of what is kept hold what can be read already, and follow when all of it can be.
     parts.listen(move || shell.store.changed());
