@@ -55,7 +55,9 @@ pub fn staff(level: &Level, system: System) -> Staff {
             (water, vec![brim], (water[1] > brim + 1e-9).then_some([brim, water[1]]))
         }
         Brim::Between { low, high, .. } => {
-            let at = |x: f64| two_sided(x, low, high);
+            // A temperature is as cold as the span has it: its zero is nowhere near.
+            let bottom = if level.kind.id == "temperature" { low - (high - low) } else { 0.0 };
+            let at = |x: f64| two_sided(x - bottom, low - bottom, high - bottom);
             let water = [at(level.demand.low), at(level.demand.high)];
             let out = if water[0] < BRIMS[0] - 1e-9 {
                 Some([water[0], BRIMS[0]])
@@ -120,8 +122,20 @@ pub fn in_sight(verdict: &str, most: usize) -> (&str, &str) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::units::kinds::{AREA, FLOW};
-    use crate::units::si::l_h;
+    use crate::units::kinds::{AREA, FLOW, TEMPERATURE};
+    use crate::units::si::{celsius, l_h};
+
+    #[test]
+    fn a_cold_water_stands_as_far_below_as_it_is_cold() {
+        let t = |c: f64| TEMPERATURE.of(celsius(c));
+        let at = |c: f64| {
+            let level = Level::between("t", "Water", TEMPERATURE, (t(c), t(c)), t(17.0), t(37.0), "cold", "hot");
+            staff(&level, System::Metric).water[1]
+        };
+        for (c, share) in [(-3.0, 0.0), (7.0, 0.125), (17.0, 0.25), (27.0, 0.5), (37.0, 0.75), (47.0, 1.0)] {
+            assert!((at(c) - share).abs() < 1e-9, "{c}: {}", at(c));
+        }
+    }
 
     #[test]
     fn one_brim_stands_at_two_thirds() {
