@@ -458,7 +458,7 @@ pub struct HeatOut {
 }
 
 /// Water that is about to freeze, K.
-const ICE: f64 = 273.25;
+pub(crate) const ICE: f64 = 273.25;
 
 /// Nothing is hotter than boiling water, K.
 const BOILING: f64 = celsius(100.0);
@@ -552,6 +552,14 @@ impl HeatIn {
     fn cold(&self) -> Climate {
         let (mean, follows) = (self.mean.value, heat::GROUND_FOLLOWS.value);
         self.climate(self.night, TEMPERATURE.of(mean + (self.night.value - mean) * follows))
+    }
+    /// Until water without a heater is at `to` on such a night; nothing if it never is.
+    pub(crate) fn until(&self, to: ThermodynamicTemperature) -> Option<Time> {
+        heat::time_to(&self.vessel(), &self.cold(), POWER.of(0.0), self.water, to)
+    }
+    /// Where it is after so many times.
+    pub(crate) fn on_the_way(&self, time: Time, steps: u32) -> Vec<(Time, ThermodynamicTemperature)> {
+        heat::path(&self.vessel(), &self.cold(), POWER.of(0.0), self.water, time, steps)
     }
     /// The hottest spell, the ground as warm.
     fn hot(&self) -> Climate {

@@ -5,7 +5,7 @@ mod report;
 use super::deadly::Deadly;
 use super::form::*;
 use super::handling;
-use super::heat::{Heat, HeatIn, On};
+use super::heat::{HeatIn, ICE, On};
 use super::mend;
 use super::outcome::*;
 use super::sheet::Calculator;
@@ -242,7 +242,7 @@ impl Fields for OutageIn {
                 .range(celsius(-45.0), celsius(40.0))
                 .advised(celsius(-25.0), celsius(38.0))
                 .likely(celsius(5.0), celsius(20.0))
-                .help("On the night you fear.");
+                .help("On the night you fear; in a heat wave, on its days.");
             num(f, &around, &mut self.around);
             pick(f, &Pick::new(21, "covered", "Is the tank covered?").detail(), &mut self.covered);
             pick(f, &Pick::new(22, "solids", "Solids").detail(), &mut self.solids);
@@ -273,6 +273,8 @@ pub struct OutageOut {
     pub settles: Option<MassConcentration>,
     /// Until it is so cold that the fish die, if it gets so.
     pub cold: Option<Time>,
+    /// Until it is so hot that they die, if it gets so.
+    pub hot: Option<Time>,
     /// Until the surface may freeze over, if it may before the power is back.
     pub ice: Option<Time>,
     /// Cut to bridge.
@@ -283,35 +285,57 @@ pub struct OutageOut {
     /// Oxygen that is counted when it stops.
     from: MassConcentration,
     still: Supply,
-    aired: Supply,
+    /// The water from the first minute on.
+    waters: Vec<Warmed>,
+    /// And the warmest of it before the power is back.
+    warmest: Warmed,
     /// Until the surface may freeze over, whenever that is.
     freezes: Option<Time>,
 }
 
-/// What reaches the water, one after the other, each until its time.
-struct Course(Vec<(Supply, Time)>);
+/// Water of one temperature: what reaches it, and what is taken out of it. Water that warms is some of these, each as warm as at its end.
+#[derive(Debug, Clone, Copy)]
+struct Warmed {
+    still: Supply,
+    aired: Supply,
+    /// Low and high.
+    demand: (MassRate, MassRate),
+    until: Time,
+    temperature: ThermodynamicTemperature,
+}
+
+impl Warmed {
+    fn supply(&self, pump: bool) -> Supply {
+        if pump { self.aired } else { self.still }
+    }
+}
+
+/// What reaches the water and what is taken out of it, one after the other, each until its time.
+struct Course(Vec<(Supply, MassRate, Time)>);
 
 impl Course {
     /// With the pump for so long, if there is one; through the surface until ice closes it, if it may.
-    fn of(still: Supply, pump: Option<(Supply, Time)>, ice: Option<Time>) -> Self {
-        let mut ends: Vec<Time> = pump.map(|p| p.1).into_iter().chain(ice).filter(|t| t.value > 0.0).collect();
-        ends.push(HOURS.of(hours(LONG)));
+    fn of(waters: &[Warmed], low: bool, pump: Option<Time>, ice: Option<Time>) -> Self {
+        let mut ends: Vec<Time> = pump.into_iter().chain(ice).filter(|t| t.value > 0.0).collect();
+        ends.extend(waters.iter().map(|w| w.until));
         ends.sort_by(|a, b| a.value.total_cmp(&b.value));
-        let mut from = HOURS.of(0.0);
-        let part = |end| {
-            let open = pump.filter(|p| from < p.1).map_or(still, |p| p.0);
+        let (mut from, mut left) = (HOURS.of(0.0), waters.iter().peekable());
+        let part = |end: Time| {
+            while left.next_if(|w| w.until <= from).is_some() {}
+            let water = left.peek()?;
+            let open = water.supply(pump.is_some_and(|t| from < t));
             let closed = ice.is_some_and(|t| from >= t);
             from = end;
-            (if closed { shut(open) } else { open }, end)
+            Some((if closed { shut(open) } else { open }, if low { water.demand.0 } else { water.demand.1 }, end))
         };
-        Self(ends.into_iter().map(part).collect())
+        Self(ends.into_iter().map_while(part).collect())
     }
     /// The oxygen after so long.
-    fn after(&self, volume: Volume, demand: MassRate, from: MassConcentration, time: Time) -> MassConcentration {
+    fn after(&self, volume: Volume, from: MassConcentration, time: Time) -> MassConcentration {
         let (mut t, mut c) = (HOURS.of(0.0), from);
-        for (supply, end) in &self.0 {
+        for (supply, demand, end) in &self.0 {
             let until = end.min(time);
-            c = supply.after(volume, demand, c, until - t);
+            c = supply.after(volume, *demand, c, until - t);
             t = until;
         }
         c
@@ -320,17 +344,16 @@ impl Course {
     fn down(
         &self,
         volume: Volume,
-        demand: MassRate,
         critical: MassConcentration,
         start: (Time, MassConcentration),
         to: MassConcentration,
     ) -> Time {
         let (mut t, mut c) = start;
-        for (supply, end) in self.0.iter().filter(|p| p.1 > start.0) {
-            if let Some(down) = supply.time_down(volume, demand, critical, c, to).filter(|d| *d <= *end - t) {
+        for (supply, demand, end) in self.0.iter().filter(|p| p.2 > start.0) {
+            if let Some(down) = supply.time_down(volume, *demand, critical, c, to).filter(|d| *d <= *end - t) {
                 return t + down;
             }
-            c = supply.after(volume, demand, c, *end - t);
+            c = supply.after(volume, *demand, c, *end - t);
             t = *end;
         }
         t
@@ -340,6 +363,16 @@ impl Course {
 /// Under ice nothing comes in through the surface ([`src::ICE`]).
 fn shut(s: Supply) -> Supply {
     Supply { surface: FLOW.of(0.0), ..s }
+}
+
+/// What is said of a reading that is above what is counted of it: the most that water holds.
+pub(crate) fn no_more_than(counted: MassConcentration, read: MassConcentration, words: Words) -> Option<Caution> {
+    (read > counted).then(|| {
+        Caution::new(format!(
+            "The reading is above the {} that water holds here, and counts as that: the rest leaves the water soon. Check the meter.",
+            words.q(CONCENTRATION, counted)
+        ))
+    })
 }
 
 /// Water whose saturation is not known, by the field that says so.
@@ -368,15 +401,56 @@ impl OutageIn {
         Bubbles { air, depth: self.depth, efficiency: aeration::efficiency(self.diffuser, self.depth).0 }
     }
     /// Standing water, and with an amount of air.
-    fn supplies(&self, air: VolumeRate) -> Result<(Supply, Supply), Vec<FieldError>> {
+    fn supplies(&self, air: VolumeRate, t: ThermodynamicTemperature) -> Result<(Supply, Supply), Vec<FieldError>> {
         let pressure = oxygen_saturation::pressure_at(self.altitude).map_err(refused)?;
-        let with = |bubbles| reserve::standing(self.temperature, self.salinity, pressure, self.surface, bubbles);
+        let with = |bubbles| reserve::standing(t, self.salinity, pressure, self.surface, bubbles);
         Ok((with(None).map_err(refused)?, with(Some(&self.bubbles(air))).map_err(refused)?))
+    }
+    /// What the fish breathe in water of that temperature, mean of a feeding day.
+    fn breath(&self, t: ThermodynamicTemperature) -> MassRate {
+        let total = self.total();
+        let ration = DAILY_SHARE.of(self.fed().value / total.value);
+        let breath = respiration::daily_mean(Regression::of(self.species.id), t, self.mass, ration);
+        OXYGEN_RATE.of(breath.mean.value * total.value)
+    }
+    /// The water as it warms, if it does: warm water holds less, and fish breathe more in it. That it cools is not counted on.
+    fn waters(&self, film: MassRate) -> Result<Vec<Warmed>, Vec<FieldError>> {
+        let factors = reserve::meal_range(self.last, self.meals);
+        let of = |t, until| -> Result<Warmed, Vec<FieldError>> {
+            let (still, aired) = self.supplies(self.air, t)?;
+            let demand = reserve::demand(self.breath(t), factors, film);
+            Ok(Warmed { still, aired, demand, until, temperature: t })
+        };
+        let mut all = vec![];
+        let long = HOURS.of(hours(LONG));
+        if self.around > self.temperature {
+            // Half an hour each at first; hotter than they live in, nothing breathes.
+            let mut way = self.left_to_itself().on_the_way(HOURS.of(hours(SOON)), STEPS);
+            let rest = HeatIn { water: way[STEPS as usize].1, ..self.left_to_itself() };
+            let later = rest.on_the_way(long - HOURS.of(hours(SOON)), STEPS).into_iter().skip(1);
+            way.extend(later.map(|(t, c)| (t + HOURS.of(hours(SOON)), c)));
+            let most = self.species.dies_above().max(self.temperature);
+            for (until, t) in way.into_iter().skip(1) {
+                all.push(of(t.max(self.temperature).min(most), until)?);
+            }
+        }
+        if all.is_empty() {
+            all.push(of(self.temperature, long)?);
+        }
+        Ok(all)
     }
     /// Fish that winter under ice do not die of cold in water that stands (it would have to freeze through), but of a fall from warmth they may.
     fn cold(&self) -> Option<Time> {
         let (limit, slow) = (self.species.dies_below_from(self.temperature), self.species.dies_below());
         if limit > slow || slow > TEMPERATURE.of(celsius(HEAVIEST)) { self.cooled_to(limit) } else { None }
+    }
+    /// What cools or shades stops in a cut as heaters do.
+    fn hot(&self) -> Option<Time> {
+        let limit = self.species.dies_above();
+        if self.temperature >= limit {
+            return (self.temperature > limit || self.around > limit).then(|| HOURS.of(0.0));
+        }
+        if self.around > limit { self.left_to_itself().until(limit) } else { None }
     }
     /// Only for fish that live in such water at all.
     fn freezes(&self) -> Option<Time> {
@@ -389,7 +463,13 @@ impl OutageIn {
             // At the very limit they die once it gets colder.
             return (self.temperature < limit || self.around < limit).then(|| HOURS.of(0.0));
         }
-        let heat = HeatIn {
+        // Ice is too cold for any fish.
+        let limit = limit.max(TEMPERATURE.of(ICE));
+        if limit < self.temperature { self.left_to_itself().until(limit) } else { None }
+    }
+    /// The tank with nothing that heats or cools it.
+    fn left_to_itself(&self) -> HeatIn {
+        HeatIn {
             volume: self.volume,
             surface: AREA.of(self.surface.value.max(SMALLEST_SURFACE)),
             water: self.temperature,
@@ -397,15 +477,14 @@ impl OutageIn {
             mean: self.around,
             cover: if self.covered.yes() { On::Film } else { On::Open },
             makeup: FLOW.of(0.0),
-            // It cools from where it is, whatever could be held.
-            heater: POWER.of(0.0),
-            coldest: limit,
             ..HeatIn::default()
-        };
-        Heat::solve(&heat, &mut Working::none()).ok().and_then(|h| h.hours)
+        }
     }
 }
 const SMALLEST_SURFACE: f64 = 0.02;
+/// For so many hours the water is looked at in short steps as it warms, and as many long ones after that.
+const SOON: f64 = 12.0;
+const STEPS: u32 = 24;
 /// Water is heaviest at this temperature, °C: what is colder lies on top and freezes ([`src::ICE`]).
 const HEAVIEST: f64 = 4.0;
 /// No battery pump gives more, m³/s.
@@ -419,12 +498,20 @@ fn cold_of(o: &OutageOut, t: Time) -> Level {
     Level::upper("cold", "Warmth until the power is back", HOURS, o.cut, t)
 }
 
-fn levels(_: &OutageIn, o: &OutageOut) -> Vec<Level> {
-    let mut all = vec![level_of(o)];
-    if let Some(t) = o.cold.filter(|_| o.deadly.is_none()) {
-        all.push(cold_of(o, t));
+fn hot_of(o: &OutageOut, t: Time) -> Level {
+    Level::upper("hot", "Cool water until the power is back", HOURS, o.cut, t)
+}
+
+impl OutageOut {
+    /// Until it is too cold or too hot, whichever it gets, as a level.
+    fn warmth(&self) -> Option<(Level, Time)> {
+        let hot = || self.hot.map(|t| (hot_of(self, t), t));
+        self.cold.map(|t| (cold_of(self, t), t)).or_else(hot).filter(|_| self.deadly.is_none())
     }
-    all
+}
+
+fn levels(_: &OutageIn, o: &OutageOut) -> Vec<Level> {
+    [level_of(o)].into_iter().chain(o.warmth().map(|w| w.0)).collect()
 }
 
 /// Power-cut reserve.
@@ -438,18 +525,17 @@ impl Calculator for Outage {
     const QUESTION: &'static str = "The power is off: how long have I got?";
     const URGENT: bool = true;
     const ANSWER: &'static str = "critical";
-    const ABOUT: &'static str = "Minutes from the moment that pump and air stop until the oxygen is low and until it is critical, from resting fish to just-fed fish with everything else that breathes; hours until it is too cold; what a battery air pump buys, and what to do in which order. Fish pack together and the water does not mix: count on the low end. An alarm and a practised plan are worth more than any estimate.";
+    const ABOUT: &'static str = "Minutes from the moment that pump and air stop until the oxygen is low and until it is critical, from resting fish to just-fed fish with everything else that breathes; hours until it is too cold or too hot; what a battery air pump buys, and what to do in which order. Fish pack together and the water does not mix: count on the low end. An alarm and a practised plan are worth more than any estimate.";
 
     fn solve(i: &OutageIn, w: &mut Working) -> Result<OutageOut, Vec<FieldError>> {
-        let (still, aired) = i.supplies(i.air)?;
         let (total, fed) = (i.total(), i.fed());
-        let ration = DAILY_SHARE.of(fed.value / total.value);
-        let breath = respiration::daily_mean(Regression::of(i.species.id), i.temperature, i.mass, ration);
-        let fish = OXYGEN_RATE.of(breath.mean.value * total.value);
+        let fish = i.breath(i.temperature);
         let factors = reserve::meal_range(i.last, i.meals);
         let nitrogen = ammonia::tan_from_feed(fed, i.species.protein());
         let film = respiration::nitrifiers(nitrogen) + fed * RATIO.of(i.solids.per_feed().value);
         let demand = reserve::demand(fish, factors, film);
+        let (still, _) = i.supplies(i.air, i.temperature)?;
+        let waters = i.waters(film)?;
         let (floor, critical) = (i.species.oxygen_floor(), i.species.oxygen_critical());
         let longest = HOURS.of(hours(LONG));
         // More than the water holds leaves it soon, and is mostly a meter that wants calibrating.
@@ -457,47 +543,53 @@ impl Calculator for Outage {
         let runs = HOURS.of((i.capacity.value * i.usable.value / i.power.value).min(longest.value));
         // The cautious end loses its surface to the ice.
         let freezes = i.freezes();
-        let ends = [(demand.1, freezes), (demand.0, None)];
+        let ends = [(false, freezes), (true, None)];
         let pair = |to: MassConcentration| {
-            let [low, high] = ends
-                .map(|(d, ice)| Course::of(still, None, ice).down(i.volume, d, critical, (HOURS.of(0.0), from), to));
+            let [low, high] = ends.map(|(low, ice)| {
+                Course::of(&waters, low, None, ice).down(i.volume, critical, (HOURS.of(0.0), from), to)
+            });
             (low, high)
         };
         let (caution, crisis) = (pair(floor), pair(critical));
         let battery = i.battery.yes();
-        let [low, high] = ends.map(|(d, ice)| {
-            let course = Course::of(still, battery.then_some((aired, runs)), ice);
+        let [low, high] = ends.map(|(low, ice)| {
+            let course = Course::of(&waters, low, battery.then_some(runs), ice);
             // What is critical already and comes up at once with the pump lasts as long as that runs.
             let back = HOURS.of(reserve::BACK_WITHIN.value * 60.0).min(runs);
-            let up = course.after(i.volume, d, from, back);
+            let up = course.after(i.volume, from, back);
             let rises = battery && from <= critical && up > critical;
             let start = if rises { (back, up) } else { (HOURS.of(0.0), from) };
-            course.down(i.volume, d, critical, start, critical)
+            course.down(i.volume, critical, start, critical)
         });
         let lasts = (low, high);
         let ice = freezes.filter(|t| *t < i.cut);
         // What may be frozen over before the power is back is counted as that.
         let worst = |s: Supply| if ice.is_some() { shut(s) } else { s };
-        let one = i.supplies(AIR_FLOW.of(1.0))?.1;
+        // And as warm as it gets until then.
+        let warmest = *waters.iter().find(|w| w.until >= i.cut).unwrap_or(&waters[waters.len() - 1]);
+        let one = i.supplies(AIR_FLOW.of(1.0), warmest.temperature)?.1;
         let each = one.air.value * (one.air_saturation.value - floor.value);
-        let short = (demand.1.value - worst(still).at(floor).value).max(0.0);
+        let short = (warmest.demand.1.value - worst(warmest.still).at(floor).value).max(0.0);
+        let aired = worst(warmest.aired);
         let air_needed = (each > 0.0).then(|| AIR_FLOW.of(short / each)).filter(|q| q.value < MOST_AIR || short <= 0.0);
         let found = OutageOut {
             demand,
             caution,
             critical: crisis,
             lasts,
-            brings: battery.then(|| worst(aired).at(floor)),
+            brings: battery.then(|| aired.at(floor)),
             runs: battery.then_some(runs),
-            settles: worst(aired).settled(demand.1).filter(|_| battery),
+            settles: aired.settled(warmest.demand.1).filter(|_| battery),
             cold: i.cold(),
+            hot: i.hot(),
             ice,
             cut: i.cut,
             air_needed,
             deadly: Deadly::of_both(i.species, i.temperature, i.salinity),
             from,
             still,
-            aired,
+            waters,
+            warmest,
             freezes,
         };
         w.step(|| {
@@ -564,16 +656,19 @@ impl Calculator for Outage {
                         term("G", FLOW, aired.air),
                         term("Ca", CONCENTRATION, aired.air_saturation),
                         term("Cf", CONCENTRATION, floor),
+                        term("K A", FLOW, aired.surface),
+                        term("C*", CONCENTRATION, aired.saturation),
                     ],
                     term("oxygen", OXYGEN_RATE, aired.at(floor)),
                     &oxygen_src::ASCE_2_06,
                 )
             });
         }
-        if let Some(t) = found.cold {
+        for (t, name) in [(found.cold, "Until it is too cold"), (found.hot, "Until it is too hot")] {
+            let Some(t) = t else { continue };
             w.step(|| {
                 Step::new(
-                    "Until it is too cold",
+                    name,
                     "m c dT/dt = -losses, bare walls, to where this fish dies",
                     &[term("T", TEMPERATURE, i.temperature), term("air", TEMPERATURE, i.around)],
                     term("t", HOURS, t),
@@ -594,6 +689,7 @@ impl Calculator for Outage {
         out_opt(s, "settles", "Oxygen settles at, with battery air", CONCENTRATION, o.settles);
         out_opt(s, "air_needed", "Air that would hold them", AIR_FLOW, o.air_needed);
         out_opt(s, "cold", "Until it is too cold", HOURS, o.cold);
+        out_opt(s, "hot", "Until it is too hot", HOURS, o.hot);
         out_opt(s, "ice", "Until it may freeze over", HOURS, o.ice);
     }
 
@@ -606,7 +702,7 @@ impl Calculator for Outage {
     }
 }
 
-/// Water that kills first; the cold before the oxygen, where it is the worse of the two.
+/// Water that kills first; cold or heat before the oxygen, where it is the worse of the two.
 fn first(o: &OutageOut, levels: Vec<Level>) -> Vec<Level> {
     let deadly = o.deadly.map(|d| d.own_level());
     deadly.into_iter().chain(lead(levels, Level::fullness)).collect()

@@ -25,22 +25,29 @@ pub(super) fn verdict(i: &OutageIn, o: &OutageOut, words: Words) -> String {
     if let Some(d) = o.deadly {
         return format!("{} {text}", d.first(words));
     }
-    let cold = o.cold.filter(|t| cold_of(o, *t).state() == State::Over);
-    let (air, at) = (level_of(o).state(), |t: Time| match t.value > 0.0 {
-        true => format!("it gets so cold that they die in {}", words.time(t)),
-        false => "the water is as cold already as they bear".into(),
-    });
-    text += &match (air, cold) {
-        (State::Enough, None) => " The cut is bridged.".to_string(),
-        (State::Tight, None) => " The cut is just bridged.".into(),
-        (State::Over, None) => " The cut is not bridged.".into(),
-        (State::Over, Some(t)) => {
-            format!(" The cut is not bridged, and {}.", at(t))
+    let (air, warmth) = (level_of(o).state(), o.warmth());
+    let how = if o.cold.is_some() { "cold" } else { "hot" };
+    match warmth.as_ref().filter(|w| w.0.state() == State::Over).map(|w| w.1) {
+        Some(t) => {
+            let at = match t.value > 0.0 {
+                true => format!("it gets so {how} that they die in {}", words.time(t)),
+                false => format!("the water is as {how} already as they bear"),
+            };
+            // What kills first is said first.
+            match t < o.lasts.0 {
+                true => text = format!("The cut is not bridged: {at}. {text}"),
+                false => text += &format!(" The cut is not bridged, and {at}."),
+            }
         }
-        (_, Some(t)) => {
-            format!(" The oxygen would do, but the cut is not bridged: {}.", at(t))
+        None => {
+            let just = warmth.is_some_and(|w| w.0.state() == State::Tight);
+            text += match air {
+                State::Over => " The cut is not bridged.",
+                State::Enough if !just => " The cut is bridged.",
+                _ => " The cut is just bridged.",
+            };
         }
-    };
+    }
     if o.ice.is_some() {
         text += " The surface may freeze over and then brings in no air: keep a hole open, and air in the water.";
     }
@@ -52,21 +59,25 @@ fn repairs(i: &OutageIn, o: &OutageOut, before: &[Level], words: Words) -> Vec<R
     if o.deadly.is_some() {
         return all;
     }
-    // The cold has its own: a cover, and less time.
-    if o.cold.is_some() && before.get(1).is_some_and(|cold| cold.state() != State::Enough) {
+    // Cold and heat have their own: a cover or none, and less time.
+    if let Some(warmth) = before.get(1).filter(|warmth| warmth.state() != State::Enough) {
         let mut put = |title: String, edits: Vec<Edit>| {
-            all.extend(mend::mend::<Outage>(i, before, levels, "cold", title, edits, words.system));
+            all.extend(mend::mend::<Outage>(i, before, levels, &warmth.id, title, edits, words.system));
         };
-        if !i.covered.yes() {
-            put("Cover the water, leaving a gap for air".into(), vec![Edit::pick("covered", "yes")]);
+        let cold = o.cold.is_some();
+        match i.covered.yes() {
+            false if cold => put("Cover the water, leaving a gap for air".into(), vec![Edit::pick("covered", "yes")]),
+            true if !cold => put("Leave the water open, in the shade".into(), vec![Edit::pick("covered", "no")]),
+            _ => {}
         }
-        let cold = |o: &OutageOut| o.cold.map(|t| cold_of(o, t));
+        let warmth_of = |o: &OutageOut| o.warmth().map(|w| w.0);
         let shorter = |x: f64| vec![Edit::num("cut", HOURS.of(x))];
         if before[1].fullness() > before[0].fullness()
-            && let Some(x) = mend::just_enough::<Outage>(i, cold, shorter, i.cut.value, hours(0.05))
+            && let Some(x) = mend::just_enough::<Outage>(i, warmth_of, shorter, i.cut.value, hours(0.05))
         {
             let x = HOURS.of((x * 0.995).max(hours(0.05)));
-            put(format!("Be there, with warmth, within {}", words.time(x)), shorter(x.value));
+            let with = if cold { "warmth" } else { "something to cool it" };
+            put(format!("Be there, with {with}, within {}", words.time(x)), shorter(x.value));
         }
     }
     if before[0].state() == State::Enough {
@@ -174,12 +185,7 @@ fn cautions(i: &OutageIn, o: &OutageOut, words: Words) -> Vec<Caution> {
             words.q(CONCENTRATION, i.species.oxygen_floor())
         )));
     }
-    if i.oxygen > o.still.saturation {
-        all.push(Caution::new(format!(
-            "The reading is above the {} that water holds here, and counts as that: the rest leaves the water soon. Check the meter.",
-            words.q(CONCENTRATION, o.still.saturation)
-        )));
-    }
+    all.extend(no_more_than(o.still.saturation, i.oxygen, words));
     if i.battery.yes() && o.settles.is_none_or(|c| c < i.species.oxygen_critical()) {
         all.push(Caution::new("The battery pump does not hold them on its own: it only gives time."));
     }
@@ -190,15 +196,15 @@ fn cautions(i: &OutageIn, o: &OutageOut, words: Words) -> Vec<Caution> {
 }
 
 pub(super) fn notes(i: &OutageIn, o: &OutageOut, words: Words) -> Vec<String> {
-    let surface = o.still.at(i.species.oxygen_floor());
+    let (surface, taken) = (o.warmest.still.at(i.species.oxygen_floor()), o.warmest.demand);
     let mut all = vec![format!(
         "They take up {}; the still surface brings in {} when the oxygen is low{}.",
         words.range(OXYGEN_RATE, o.demand.0, o.demand.1),
         words.q(OXYGEN_RATE, surface),
         match surface {
-            s if s >= o.demand.1 => ", which is all they need while it stays open",
-            s if s >= o.demand.0 => ", enough for resting fish alone",
-            s if s.value > o.demand.0.value * 0.2 => ", which helps a little",
+            s if s >= taken.1 => ", which is all they need while it stays open",
+            s if s >= taken.0 => ", enough for resting fish alone",
+            s if s.value > taken.0.value * 0.2 => ", which helps a little",
             _ => ", next to nothing",
         }
     )];
@@ -207,18 +213,28 @@ pub(super) fn notes(i: &OutageIn, o: &OutageOut, words: Words) -> Vec<String> {
         Some(_) => {}
         None => all.push("No air through such a stone holds them at the oxygen that they should have.".into()),
     }
-    all.push(match o.cold {
-        Some(t) if t.value <= 0.0 && o.deadly.is_none() => "It is as cold already as this fish bears.".into(),
-        Some(t) if t.value <= 0.0 => "It is colder already than this fish lives in.".into(),
+    let (how, hot) = if o.cold.is_some() { ("cold", false) } else { ("hot", true) };
+    all.push(match o.cold.or(o.hot) {
+        Some(t) if t.value <= 0.0 && o.deadly.is_none() => format!("It is as {how} already as this fish bears."),
+        Some(t) if t.value <= 0.0 => {
+            format!("It is {} already than this fish lives in.", if hot { "hotter" } else { "colder" })
+        }
         Some(t) => format!(
-            "In air of {} it takes {} until they die of cold; they sicken before. {}",
+            "In air of {} it takes {} until they die of {}; they sicken before. {}",
             words.q(TEMPERATURE, i.around),
             words.time(t),
-            if o.lasts.0 <= t {
-                "Oxygen runs out first; think of warmth second."
-            } else {
-                "The cold comes before the oxygen runs out: keep the warmth in first."
+            if hot { "heat" } else { how },
+            match (o.lasts.0 <= t, hot) {
+                (true, false) => "Oxygen runs out first; think of warmth second.",
+                (true, true) => "Oxygen runs out first; think of shade second.",
+                (false, false) => "The cold comes before the oxygen runs out: keep the warmth in first.",
+                (false, true) => "The heat comes before the oxygen runs out. Sun on the water brings it sooner.",
             }
+        ),
+        None if o.warmest.temperature > i.temperature => format!(
+            "In air of {} the water comes to {} before the power is back: they breathe more and it holds less, which is counted; sun on it is not.",
+            words.q(TEMPERATURE, i.around),
+            words.q(TEMPERATURE, o.warmest.temperature)
         ),
         None if o.ice.is_some() => "They live under ice, but a surface that is frozen over brings in nothing.".into(),
         None => "In this air the water does not get so cold that they die.".into(),
@@ -249,8 +265,11 @@ pub(super) fn order(i: &OutageIn, o: &OutageOut, words: Words) -> Table {
     // Blankets only slow what is still to come.
     let blankets = "Cover the walls with blankets, then the water, leaving a gap for air";
     let cold = o.cold.filter(|t| t.value > 0.0).map(|t| cold_of(o, t).state() == State::Enough);
-    if cold == Some(false) {
-        rows.push(["At once, after the air".into(), blankets.into()]);
+    let cool = "Shade the tank, hang wet cloths over its walls, and float bottles of ice in it";
+    let hot = o.hot.map(|t| hot_of(o, t).state() == State::Enough);
+    let what = if hot.is_some() { cool } else { blankets };
+    if cold.or(hot) == Some(false) {
+        rows.push(["At once, after the air".into(), what.into()]);
     }
     // Where it may freeze now it comes before what can wait.
     let ice = |now: bool| {
@@ -272,8 +291,8 @@ pub(super) fn order(i: &OutageIn, o: &OutageOut, words: Words) -> Table {
         before(o.critical.0),
         format!("If nothing works: run in clean dechlorinated water, a tenth at a time, near in temperature; {netted}"),
     ]);
-    if cold == Some(true) {
-        rows.push(["If it lasts longer".into(), blankets.into()]);
+    if cold.or(hot) == Some(true) {
+        rows.push(["If it lasts longer".into(), what.into()]);
     }
     rows.extend(ice(false));
     rows.push([
@@ -294,20 +313,20 @@ fn picture(i: &OutageIn, o: &OutageOut, words: Words) -> Picture {
     } else {
         0.0
     }));
-    let curve = |name: &str, course: Course, d: MassRate, role| {
+    let curve = |name: &str, course: Course, role| {
         let points = (0..=30).map(|n| {
             let t = HOURS.of(span.value * f64::from(n) / 30.0);
-            (t.value, course.after(i.volume, d, o.from, t).value)
+            (t.value, course.after(i.volume, o.from, t).value)
         });
         Series { name: name.into(), role, points: points.collect() }
     };
-    let low = |pump| Course::of(o.still, pump, o.freezes);
+    let low = |pump| Course::of(&o.waters, false, pump, o.freezes);
     let mut series = vec![
-        curve("just fed, with the whole system", low(None), o.demand.1, Role::Spill),
-        curve("resting fish alone", Course::of(o.still, None, None), o.demand.0, Role::Water),
+        curve("just fed, with the whole system", low(None), Role::Spill),
+        curve("resting fish alone", Course::of(&o.waters, true, None, None), Role::Water),
     ];
     if let Some(runs) = o.runs {
-        series.push(curve("with the battery pump", low(Some((o.aired, runs))), o.demand.1, Role::Bubble));
+        series.push(curve("with the battery pump", low(Some(runs)), Role::Bubble));
     }
     let critical = i.species.oxygen_critical();
     let top = series.iter().flat_map(|s| s.points.iter().map(|p| p.1)).fold(critical.value, f64::max);

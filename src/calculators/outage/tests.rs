@@ -273,3 +273,87 @@ fn what_is_low_already_is_said_so() {
     let said = verdict_of(&i);
     assert!(said.contains("the oxygen is low already") && !said.contains("0\u{202f}s"), "{said}");
 }
+
+fn heat_wave() -> OutageIn {
+    OutageIn {
+        species: Species::by_id("trout").expect("trout"),
+        temperature: TEMPERATURE.of(celsius(18.0)),
+        around: TEMPERATURE.of(celsius(38.0)),
+        cut: HOURS.of(hours(72.0)),
+        battery: YesNo::Yes,
+        air: AIR_FLOW.of(l_min(40.0)),
+        capacity: ENERGY.of(4000.0 * WH),
+        oxygen: CONCENTRATION.of(mg_l(8.0)),
+        fish: MASS.of(4.0),
+        feed: FEED_RATE.of(g_day(40.0)),
+        last: LastMeal::Day,
+        ..OutageIn::default()
+    }
+}
+
+/// Huysman et al. 2020: half of the trout died at 25 °C. 900 L at 18 °C in air of 38: walls 1/(1/200 + 0.006/0.4 + 1/8) and
+/// a surface of 7 W/m²K, by hand 28.5 W/K on 3.76 MJ/K, take 13 h to 24 °C; moist air and warm ground, which that leaves out, make it sooner.
+#[test]
+fn a_cut_in_a_heat_wave_is_not_bridged() {
+    let i = heat_wave();
+    let o = run(&i);
+    let by_hand = 3.76e6 / 28.5 * (20.0_f64 / 14.0).ln();
+    assert!((by_hand / hours(1.0) - 13.1).abs() < 0.1);
+    let hot = o.hot.expect("it gets hot");
+    assert!(hot.value < by_hand && hot.value > by_hand * 0.5, "{hot:?}");
+    assert_eq!(Outage::level(&o).map(|l| (l.id.to_string(), l.state())), Some(("hot".into(), State::Over)));
+    assert!(level_of(&o).state() == State::Enough, "{o:?}");
+    let r = Outage::report(&i, &o, Words::default());
+    assert!(r.verdict.starts_with("The cut is not bridged: it gets so hot that they die in "), "{}", r.verdict);
+    assert!(r.repairs.iter().any(|r| r.title.contains("something to cool it") && r.level.state() == State::Enough));
+    assert!(r.tables[0].rows.iter().any(|r| r[0].contains("after the air") && r[1].starts_with("Shade")));
+    assert!(r.notes.iter().any(|n| n.contains("die of heat")) && !r.notes.iter().any(|n| n.contains("so cold that")));
+    // Air that is no warmer than they bear kills none, and water that has its air's warmth warms no more.
+    let mild = |c: f64| OutageIn { around: TEMPERATURE.of(celsius(c)), cut: HOURS.of(hours(24.0)), ..i.clone() };
+    assert!(run(&mild(23.9)).hot.is_none() && verdict_of(&mild(16.0)).ends_with("The cut is bridged."));
+    assert!(run(&mild(30.0)).hot.is_some_and(|t| t.value < hours(24.0) * 1.1));
+    // Tilapia live through it.
+    let tilapia = OutageIn { species: &SPECIES[0], ..heat_wave() };
+    assert!(run(&tilapia).hot.is_none());
+    let at = OutageIn { temperature: TEMPERATURE.of(celsius(24.0)), ..i };
+    assert!(verdict_of(&at).contains("as hot already as they bear"), "{}", verdict_of(&at));
+}
+
+/// Warm water holds less and fish breathe more in it: the oxygen lasts as a balance minute by minute has it, never longer.
+#[test]
+fn oxygen_runs_out_in_water_that_warms() {
+    let i = OutageIn {
+        temperature: TEMPERATURE.of(celsius(22.0)),
+        around: TEMPERATURE.of(celsius(35.0)),
+        fish: MASS.of(6.0),
+        feed: FEED_RATE.of(g_day(60.0)),
+        last: LastMeal::Day,
+        oxygen: CONCENTRATION.of(mg_l(8.0)),
+        volume: VOLUME.of(l(2000.0)),
+        surface: AREA.of(2.0),
+        ..OutageIn::default()
+    };
+    let (warm, steady) = (run(&i), run(&OutageIn { around: i.temperature, ..i.clone() }));
+    let nitrogen = ammonia::tan_from_feed(i.feed, i.species.protein());
+    let film = respiration::nitrifiers(nitrogen) + i.feed * RATIO.of(i.solids.per_feed().value);
+    let (minute, critical) = (60.0, i.species.oxygen_critical());
+    let (mut c, mut t) = (i.oxygen.min(warm.still.saturation), 0);
+    for (_, water) in i.left_to_itself().on_the_way(HOURS.of(hours(12.0)), 720).into_iter().take(720) {
+        if c <= critical {
+            break;
+        }
+        let still = i.supplies(i.air, water).expect("known").0;
+        let demand = reserve::demand(i.breath(water), reserve::meal_range(i.last, i.meals), film).1;
+        c = CONCENTRATION.of(c.value + (still.at(c).value - demand.value) / i.volume.value * minute);
+        t += 1;
+    }
+    let (found, stepped) = (warm.critical.0.value, f64::from(t) * minute);
+    assert!(hours(3.0) < stepped && stepped < hours(11.0), "{stepped}");
+    assert!(found <= stepped + minute && found > stepped * 0.95, "{found} {stepped}");
+    // Unfed fish have a day, and that much longer it warms.
+    assert!(found < steady.critical.0.value && warm.critical.1.value < steady.critical.1.value * 0.85, "{warm:?}");
+    // Air that holds them has to do so in the warmest of it; where it cools nothing is changed by that.
+    assert!(warm.air_needed > steady.air_needed);
+    let cool = run(&OutageIn { around: TEMPERATURE.of(celsius(10.0)), ..i });
+    assert_eq!((cool.critical, cool.air_needed), (steady.critical, steady.air_needed));
+}

@@ -283,7 +283,7 @@ pub static OXYGEN_BACK: Source = Source::judgement(
 /// What to do first when the power fails.
 pub static OUTAGE_ORDER: Source = Source::practice(
     "outage_order",
-    "When pumps stop: no feed, air first, then water, then fewer fish, then warmth; oxygen is lost in minutes, warmth in hours. Where the cut may get too cold, blankets go on as soon as there is air: they only slow what is still to come.",
+    "When pumps stop: no feed, air first, then water, then fewer fish, then warmth; oxygen is lost in minutes, warmth in hours. Where the cut may get too cold, blankets go on as soon as there is air: they only slow what is still to come; where too hot, shade, wet cloths and closed bottles of ice.",
 );
 /// Exhaust and flames.
 pub static CARBON_MONOXIDE: Source = Source::published(
