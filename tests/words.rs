@@ -89,9 +89,10 @@ fn at_the_ends_of_the_range_they_are_not_fed() {
 fn all_that_stops_the_feed_is_named() {
     let bad = json!({ "readings": "yes", "oxygen": "2 mg/L", "nitrite": "5 mg/L", "ph": 8.5, "tan": "2 mg/L" });
     let said = verdict(&run("feed", &bad));
+    // Too little oxygen is not "past" anything, and air comes before the rest.
     assert_eq!(
         said,
-        "Do not feed today: oxygen, ammonia and nitrite are past what Nile tilapia bear. Put these right first."
+        "Give air now: Nile tilapia want more oxygen than this. Do not feed today: ammonia and nitrite are past what Nile tilapia bear. Put these right first."
     );
     let one = verdict(&run("feed", &json!({ "readings": "yes", "nitrite": "5 mg/L" })));
     assert_eq!(one, "Do not feed today: nitrite is past what Nile tilapia bear. Put that right first.");
@@ -1577,4 +1578,22 @@ fn carp_and_catfish_live_through_a_winter_and_a_summer() {
     assert!(fall.contains("Used to 26 °C, channel catfish die below 7.2 °C if it comes within days"), "{fall}");
     has(&to("4.5 C"), "cautions", "text", "Leave them alone");
     assert!(!verdict(&to("9 C")).contains("Used to"));
+}
+
+/// Water that is too cold or too hot to feed in does not hide readings that kill.
+#[test]
+fn deadly_readings_stand_before_the_appetite() {
+    let bad = json!({ "temperature": "16 C", "readings": "yes", "oxygen": "0.8 mg/L", "tan": "6 mg/L", "ph": 8.8,
+        "nitrite": "6 mg/L", "chloride": "5 mg/L" });
+    let o = run("feed", &bad);
+    let said = verdict(&o);
+    assert!(said.starts_with("Give air now: ") && said.contains("ammonia and nitrite are past"), "{said}");
+    assert!(said.contains("fed only above 17 °C") && said.matches("Do not feed").count() == 1, "{said}");
+    let titles = texts(&o, "repairs", "title");
+    assert!(titles.len() == 3 && titles[2].starts_with("Water at"), "{titles:?}");
+    let hot = json!({ "species": "trout", "temperature": "23 C", "readings": "yes", "oxygen": "1.5 mg/L" });
+    let said = verdict(&run("feed", &hot));
+    assert!(said.starts_with("Give air now: rainbow trout want") && said.contains("only below 21 °C"), "{said}");
+    let good = json!({ "temperature": "16 C", "readings": "yes" });
+    assert!(verdict(&run("feed", &good)).starts_with("Do not feed. The water is 16 °C"));
 }

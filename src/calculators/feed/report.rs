@@ -25,28 +25,23 @@ pub(crate) fn range_in_a_day((low, high): (MassRate, MassRate), w: Words) -> Str
 fn verdict(i: &FeedIn, o: &FeedOut, w: Words) -> String {
     let s = o.species;
     let t = w.q(TEMPERATURE, i.temperature);
-    match o.appetite {
-        Appetite::TooCold => {
-            return format!(
-                "Do not feed. The water is {t}, and {} are fed only above {}: what they eat rots in them and in the water.",
-                s.noun,
-                w.q(TEMPERATURE, s.stops_below())
-            );
-        }
-        Appetite::TooHot => {
-            return format!(
-                "Do not feed. The water is {t}, and {} are fed only below {}: feeding would take the last of the oxygen.",
-                s.noun,
-                w.q(TEMPERATURE, s.stops_above())
-            );
-        }
-        _ => {}
+    // What harms them today stands before what only keeps them from eating.
+    let bad = badly(s, o.readings.as_ref());
+    let warmth = match o.appetite {
+        Appetite::TooCold => Some(("above", s.stops_below(), "what they eat rots in them and in the water")),
+        Appetite::TooHot => Some(("below", s.stops_above(), "feeding would take the last of the oxygen")),
+        _ => None,
+    };
+    if let Some((side, limit, why)) = warmth {
+        let limit = w.q(TEMPERATURE, limit);
+        return format!(
+            "{} The water is {t}, and {} are fed only {side} {limit}: {why}.",
+            bad.unwrap_or_else(|| "Do not feed.".into()),
+            s.noun
+        );
     }
     if o.stopped() {
-        let past = past_bearing(s, o.readings.as_ref());
-        let (is, that) = if past.len() > 1 { ("are", "these") } else { ("is", "that") };
-        let past = crate::units::listed(&past);
-        return format!("Do not feed today: {past} {is} past what {} bear. Put {that} right first.", s.noun);
+        return bad.unwrap_or_else(|| "Do not feed today.".into());
     }
     let meals = if o.meals.value <= 1.0 {
         "in one meal".to_string()
@@ -74,6 +69,21 @@ fn verdict(i: &FeedIn, o: &FeedOut, w: Words) -> String {
 /// The readings that alone stop the feed.
 fn past_bearing(s: &Species, read: Option<&Readings>) -> Vec<&'static str> {
     let Some(r) = read else { return vec![] };
+/// That nothing is fed for the readings, and what is to be done first.
+fn badly(s: &Species, read: Option<&Readings>) -> Option<String> {
+    let mut past = past_bearing(s, read);
+    let all = past.len();
+    past.retain(|x| *x != Cut::Oxygen.word());
+    let (is, that) = if past.len() > 1 { ("are", "these") } else { ("is", "that") };
+    let past = match past.is_empty() {
+        true => ".".to_string(),
+        false => format!(": {} {is} past what {} bear. Put {that} right first.", crate::units::listed(&past), s.noun),
+    };
+    let air = format!("Give air now: {} want more oxygen than this. ", s.noun);
+    let short = read.is_some_and(|r| r.oxygen < feeding::least_oxygen(s));
+    (all > 0).then(|| format!("{}Do not feed today{past}", if short { &air } else { "" }))
+}
+
     let twice = |x: MassConcentration, limit: MassConcentration| x > limit * 2.0;
     [
         (r.oxygen < feeding::least_oxygen(s), Cut::Oxygen),
@@ -134,8 +144,10 @@ pub(super) fn repairs(i: &FeedIn, o: &FeedOut, w: Words) -> Vec<Repair> {
         format!("{} may then be fed a day.", in_a_day(after.feed, w))
     };
     all.insert(
-        0,
+        place,
         Repair {
+    // What stops the feed by itself comes before the warmth.
+    let place = if past_bearing(o.species, o.readings.as_ref()).is_empty() { 0 } else { all.len() };
             title: format!("Water at {}", w.q(TEMPERATURE, to)),
             effect,
             edits: vec![Edit::num("temperature", to)],
