@@ -1597,3 +1597,26 @@ fn deadly_readings_stand_before_the_appetite() {
     let good = json!({ "temperature": "16 C", "readings": "yes" });
     assert!(verdict(&run("feed", &good)).starts_with("Do not feed. The water is 16 °C"));
 }
+
+/// Currie et al. 1998, 2004: channel catfish used to 20 to 30 °C lose their balance at 6.1 to 6.6 when it comes within days. A change comes within
+/// minutes; the slow limit of a winter, 1 °C, is none for it.
+#[test]
+fn a_change_is_a_sudden_fall() {
+    let to = |species: &str, from: &str, new: &str| {
+        run(
+            "change",
+            &json!({ "job": "change", "species": species, "temperature": from, "new_temperature": new, "change": "800 L",
+            "chlorine": 0 }),
+        )
+    };
+    for species in ["catfish", "carp"] {
+        let o = to(species, "25 C", "3 C");
+        assert!(
+            verdict(&o).contains(" die: a change takes it to 5.44 °C, and used to 25 °C they live from 6.5"),
+            "{o}"
+        );
+        assert!(o["levels"][0]["id"] == "warmth" && o["state"] == "over", "{o}");
+        // Used to cold water they bear as cold a change.
+        assert!(!verdict(&to(species, "7 C", "5 C")).contains(" die"), "{species}");
+    }
+}

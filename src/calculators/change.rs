@@ -883,7 +883,8 @@ fn solve_change(i: &ChangeIn, w: &mut Working) -> Result<ChangeFound, Vec<FieldE
         last,
         last_ph,
         reach: (if i.reading > i.target { i.new_reading } else { CONCENTRATION.of(0.0) }, i.target),
-        bears: bears(i.species),
+        // A change comes within minutes.
+        bears: (i.species.dies_below_from(i.temperature), i.species.dies_above()),
     })
 }
 

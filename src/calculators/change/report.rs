@@ -197,9 +197,13 @@ fn report_change(i: &ChangeIn, c: &ChangeFound, words: Words) -> Report {
     let (low, high) = c.bears;
     if c.blend < low || c.blend > high {
         verdict += &format!(
-            "In such water {} die: a change takes it to {}, and they live from {} to {}. ",
+            "In such water {} die: a change takes it to {}, and {}they live from {} to {}. ",
             i.species.noun,
             words.q(TEMPERATURE, c.blend),
+            match low > i.species.dies_below() {
+                true => format!("used to {} ", words.q(TEMPERATURE, i.temperature)),
+                false => String::new(),
+            },
             words.q(TEMPERATURE, low),
             words.q(TEMPERATURE, high)
         );
