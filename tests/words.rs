@@ -1620,3 +1620,18 @@ fn a_change_is_a_sudden_fall() {
         assert!(!verdict(&to(species, "7 C", "5 C")).contains(" die"), "{species}");
     }
 }
+
+/// Benson & Krause 1984: fresh water of 25 °C holds 8.26 mg/L. Bubbles take what is above that out of it at once.
+#[test]
+fn a_drum_counts_no_more_oxygen_than_water_holds() {
+    let with = |oxygen: &str, air: &str| run("change", &json!({ "job": "hold", "oxygen": oxygen, "air": air }));
+    let stop = |o: &Value| o["outputs"]["stop_low"].as_f64().expect("a time");
+    let (full, over) = (with("8.26 mg/L", "15 L/min"), with("20 mg/L", "15 L/min"));
+    assert!((stop(&over) / stop(&full) - 1.0).abs() < 2e-3, "{over}");
+    has(&over, "cautions", "text", "above the 8.26 mg/L that water holds here, and counts as that");
+    assert!(!with("8.2 mg/L", "15 L/min")["cautions"].to_string().contains("counts"));
+    // A closed drum without air keeps it, and that is said.
+    let closed = with("20 mg/L", "0 L/min");
+    assert!(stop(&closed) > stop(&over) * 2.0);
+    has(&closed, "cautions", "text", "counts only while the drum stays closed");
+}

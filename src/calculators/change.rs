@@ -664,6 +664,8 @@ pub struct HoldFound {
     limit: (MassConcentration, MassConcentration),
     /// No air is on.
     airless: bool,
+    /// What the water holds beside air.
+    holds: MassConcentration,
     /// Critical oxygen, and what there is at the start.
     start: (MassConcentration, MassConcentration),
     /// The water they are in.
@@ -908,12 +910,15 @@ fn solve_hold(i: &ChangeIn, w: &mut Working) -> Result<HoldFound, Vec<FieldError
     let (floor, critical) = (i.species.oxygen_floor(), i.species.oxygen_critical());
     // Water that starts below the floor has to be brought up to it first. While the store lasts, the air brings less than at the floor.
     let share = reserve::store_beside_air(supply.air, water, i.hours);
-    let store = (i.oxygen.value - floor.value) * water.value;
+    // Air drives out what is above saturation before it is breathed; a closed drum without any keeps it.
+    let airless = i.air.value <= 0.0;
+    let from = if airless { i.oxygen } else { i.oxygen.min(supply.saturation) };
+    let store = (from.value - floor.value) * water.value;
     let brought = supply.at(floor).value * i.hours.value;
     let have = MASS.of((store * share.value + brought).max(0.0));
     let need = (demand.0 * i.hours, demand.1 * i.hours);
     let still = supply.without_air();
-    let down = |d: MassRate| still.time_down(water, d, critical, i.oxygen, critical).unwrap_or(HOURS.of(hours(LONG)));
+    let down = |d: MassRate| still.time_down(water, d, critical, from, critical).unwrap_or(HOURS.of(hours(LONG)));
     let unfed = reserve::ammonia_of_unfed(i.species, demand.0).value;
     let eaten = OXYGEN_RATE.of(i.ration.value * i.fish.value);
     let fed = ammonia::tan_from_feed(eaten, i.species.protein()).value;
@@ -935,8 +940,9 @@ fn solve_hold(i: &ChangeIn, w: &mut Working) -> Result<HoldFound, Vec<FieldError
         tan,
         unionised: unionised(i.temperature, i.ph, i.salinity, tan),
         limit: (limit, borne),
-        airless: i.air.value <= 0.0,
-        start: (critical, i.oxygen),
+        airless,
+        holds: supply.saturation,
+        start: (critical, from),
         into: i.temperature,
         bears: bears(i.species),
         handled: handled(i),
@@ -980,7 +986,7 @@ fn solve_hold(i: &ChangeIn, w: &mut Working) -> Result<HoldFound, Vec<FieldError
             },
             &[
                 term("V", VOLUME, water),
-                term("C0", CONCENTRATION, i.oxygen),
+                term("C0", CONCENTRATION, from),
                 term("Cf", CONCENTRATION, floor),
                 term("s", RATIO, share),
                 term("Ca", CONCENTRATION, supply.air_saturation),

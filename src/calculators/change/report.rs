@@ -401,6 +401,13 @@ fn report_hold(i: &ChangeIn, h: &HoldFound, words: Words) -> Report {
         verdict += &format!(" That is {is}, too crowded: growers with air and pure oxygen keep {most} at the most.");
     }
     let mut cautions = general_cautions(i, words);
+    cautions.extend(outage::no_more_than(h.start.1, i.oxygen, words));
+    if h.start.1 > h.holds {
+        let holds = words.q(CONCENTRATION, h.holds);
+        cautions.push(Caution::new(format!(
+            "Water holds {holds} beside air: the rest of the reading counts only while the drum stays closed."
+        )));
+    }
     cautions.push(Caution::from(
         "Stay with them. Keep a second, battery-driven air pump at hand, shade and a lid on the drum, and watch for fish at the surface.",
         &src::RUN_ALWAYS,
