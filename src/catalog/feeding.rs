@@ -105,9 +105,9 @@ static CATFISH: Ration = Ration::Size {
     appetite: Curve {
         x: "water, degC",
         y: "share of the full ration",
-        points: &[(12.0, 0.2), (18.0, 0.25), (21.0, 0.4), (26.0, 1.0), (29.0, 1.0), (31.5, 0.0)],
+        points: &[(12.0, 0.2), (18.0, 0.25), (21.0, 0.4), (26.0, 1.0), (29.0, 1.0), (33.0, 0.0)],
         source: &src::FWS_CATFISH,
-        valid: "growth poor below 21 and nil below 18 degC; between 12 and 18 about 1 % on alternate days for food fish; between points our reading",
+        valid: "growth poor below 21 and nil below 18 degC; between 12 and 18 about 1 % on alternate days for food fish; between points our reading; nil at the feeding stop",
     },
 };
 

@@ -371,6 +371,18 @@ mod tests {
         assert_eq!(maintenance(of("trout"), SMALL_MASS.of(g(10.0)), TEMPERATURE.of(celsius(12.0))), None);
     }
 
+    /// Every table ends where the catalogue says that the species stops feeding, so that no page gives a limit beside a nil ration short of it.
+    #[test]
+    fn a_table_ends_where_feeding_stops() {
+        for s in &SPECIES {
+            let (low, high) = (s.warmth.stops_below.value, s.warmth.stops_above.value);
+            for grams in [1.0, 100.0, 600.0] {
+                assert!(share(s.id, grams, low + 0.1) > 0.0 && share(s.id, grams, high - 0.1) > 0.0, "{}", s.id);
+                assert!(share(s.id, grams, low - 0.01) == 0.0 && share(s.id, grams, high + 0.01) == 0.0, "{}", s.id);
+            }
+        }
+    }
+
     #[test]
     fn catfish_by_fao_affris() {
         for (grams, low, high) in [(0.5, 6.0, 10.0), (20.0, 2.0, 5.0), (60.0, 2.0, 5.0), (1500.0, 1.0, 2.0)] {
