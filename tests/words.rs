@@ -1635,3 +1635,14 @@ fn a_drum_counts_no_more_oxygen_than_water_holds() {
     assert!(stop(&closed) > stop(&over) * 2.0);
     has(&closed, "cautions", "text", "counts only while the drum stays closed");
 }
+
+/// Goolish & Adelman 1984: carp grow fastest near 30 °C, so at 27 they eat more than at 20, and nobody should cut that again.
+#[test]
+fn a_ration_in_warm_water_is_not_cut_twice() {
+    let at = |t: &str| run("feed", &json!({ "species": "carp", "mass": "800 g", "target": "1 kg", "temperature": t }));
+    let (warm, cool) = (at("27.1 C"), at("20 C"));
+    assert!(warm["outputs"]["feed"].as_f64() > cool["outputs"]["feed"].as_f64());
+    assert!(verdict(&warm).ends_with("rather warm: no more than that.") && !verdict(&warm).contains("feed less"));
+    let catfish = verdict(&run("feed", &json!({ "species": "catfish", "temperature": "32 C" })));
+    assert!(catfish.starts_with("Feed "), "{catfish}");
+}

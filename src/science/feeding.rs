@@ -27,7 +27,7 @@ pub enum Appetite {
     Cool,
     /// Its good band.
     Good,
-    /// Above its good band: fed less.
+    /// Above its good band: what is fed has passed its most, or soon does.
     Warm,
     /// Above the temperature at which feeding must stop.
     TooHot,
@@ -40,7 +40,7 @@ impl Appetite {
             Self::TooCold => "too cold to feed",
             Self::Cool => "cool: they eat less",
             Self::Good => "good for feeding",
-            Self::Warm => "warm: feed less",
+            Self::Warm => "rather warm",
             Self::TooHot => "too hot to feed",
         }
     }

@@ -60,15 +60,15 @@ fn verdict(i: &FeedIn, o: &FeedOut, w: Words) -> String {
     let mut text = format!("Feed {} today, {meals}{scoops}.", in_a_day(o.feed, w));
     if o.cut != Cut::None {
         text += &format!(" That is {} of the ration, because of the {}.", w.q(PERCENT, o.share), o.cut.word());
-    } else if o.appetite != Appetite::Good {
+    } else if o.appetite == Appetite::Warm {
+        // The ration counts the warmth already.
+        text += " The water is rather warm: no more than that.";
+    } else if o.appetite == Appetite::Cool {
         text += &format!(" The water is {}.", o.appetite.words());
     }
     text
 }
 
-/// The readings that alone stop the feed.
-fn past_bearing(s: &Species, read: Option<&Readings>) -> Vec<&'static str> {
-    let Some(r) = read else { return vec![] };
 /// That nothing is fed for the readings, and what is to be done first.
 fn badly(s: &Species, read: Option<&Readings>) -> Option<String> {
     let mut past = past_bearing(s, read);
@@ -84,6 +84,9 @@ fn badly(s: &Species, read: Option<&Readings>) -> Option<String> {
     (all > 0).then(|| format!("{}Do not feed today{past}", if short { &air } else { "" }))
 }
 
+/// The readings that alone stop the feed.
+fn past_bearing(s: &Species, read: Option<&Readings>) -> Vec<&'static str> {
+    let Some(r) = read else { return vec![] };
     let twice = |x: MassConcentration, limit: MassConcentration| x > limit * 2.0;
     [
         (r.oxygen < feeding::least_oxygen(s), Cut::Oxygen),
@@ -143,11 +146,11 @@ pub(super) fn repairs(i: &FeedIn, o: &FeedOut, w: Words) -> Vec<Repair> {
     } else {
         format!("{} may then be fed a day.", in_a_day(after.feed, w))
     };
+    // What stops the feed by itself comes before the warmth.
+    let place = if past_bearing(o.species, o.readings.as_ref()).is_empty() { 0 } else { all.len() };
     all.insert(
         place,
         Repair {
-    // What stops the feed by itself comes before the warmth.
-    let place = if past_bearing(o.species, o.readings.as_ref()).is_empty() { 0 } else { all.len() };
             title: format!("Water at {}", w.q(TEMPERATURE, to)),
             effect,
             edits: vec![Edit::num("temperature", to)],
@@ -374,7 +377,7 @@ fn when_to_stop(i: &FeedIn, w: Words) -> Table {
             ),
             row(
                 "Water, warm",
-                format!("above {}", w.q(TEMPERATURE, s.well_to())),
+                format!("above {}, by the table", w.q(TEMPERATURE, s.well_to())),
                 stop(s.stops_above(), "above", "from"),
             ),
             row("Oxygen", format!("below {}", c(s.oxygen_floor())), format!("below {}", c(feeding::least_oxygen(s)))),
