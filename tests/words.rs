@@ -1646,3 +1646,20 @@ fn a_ration_in_warm_water_is_not_cut_twice() {
     let catfish = verdict(&run("feed", &json!({ "species": "catfish", "temperature": "32 C" })));
     assert!(catfish.starts_with("Feed "), "{catfish}");
 }
+
+/// 2.2 m² × 0.21 m × 0.40 of pores are 185 L: a tank of 150 L has not so much.
+#[test]
+fn a_flood_that_empties_the_tank_stands_first() {
+    let o = run("bed", &json!({ "tank": "150 L" }));
+    let said = verdict(&o);
+    assert!(
+        said.starts_with("A flood takes 185 L, and the fish tank holds 150 L: without a sump it runs dry."),
+        "{said}"
+    );
+    assert!(o["levels"][0]["id"] == "flood" && o["state"] == "over", "{o}");
+    has(&o, "repairs", "title", "240 L of water in fish tanks and sump");
+    has(&o, "repairs", "title", "A flood of 130 mm");
+    let usual = run("bed", &json!({}));
+    assert!(usual["levels"][0]["id"] == "bed" && !verdict(&usual).contains("flood"), "{usual}");
+    assert!(run("bed", &json!({ "method": "raft", "tank": "150 L" }))["levels"].to_string().find("flood").is_none());
+}

@@ -174,9 +174,15 @@ pub struct BedOut {
     /// Is it so cold that the crop dies?
     pub(crate) dies: bool,
     deadly: Option<Deadly>,
+    tank: Volume,
 }
 
 impl BedOut {
+    /// The water that a flood takes against what the fish have.
+    fn flood(&self) -> Option<Level> {
+        let level = Level::upper("flood", "Flood out of the fish tank", VOLUME, self.flood?, self.tank);
+        Some(if level.state() == State::Over { level.leading() } else { level })
+    }
     /// Plants against the feed, where the temperature has a level of its own.
     pub(crate) fn balance(&self) -> Level {
         Level::between(
@@ -337,6 +343,7 @@ impl Calculator for Bed {
             roots,
             dies,
             deadly: Deadly::of(i.species, i.temperature),
+            tank: i.tank,
         })
     }
 
@@ -358,7 +365,7 @@ impl Calculator for Bed {
     }
 
     fn level(o: &BedOut) -> Option<Level> {
-        Some(o.deadly.map_or_else(|| o.balance(), |d| d.level("temperature", "Water temperature")))
+        levels(&BedIn::default(), o).into_iter().next()
     }
 
     fn cautions(i: &BedIn, o: &BedOut, words: Words) -> Vec<Caution> {
@@ -383,20 +390,27 @@ impl Calculator for Bed {
 }
 
 fn levels(_: &BedIn, o: &BedOut) -> Vec<Level> {
-    let plants = [o.balance(), o.roots.clone()];
-    o.deadly.map(|d| d.level("temperature", "Water temperature")).into_iter().chain(plants).collect()
+    // A flood that leaves the fish no water is more urgent than the plants.
+    let (flood, dry) = (o.flood(), |l: &Level| l.leads);
+    let plants = [o.balance(), o.roots.clone()].into_iter().chain(flood.clone().filter(|l| !dry(l)));
+    let deadly = o.deadly.map(|d| d.level("temperature", "Water temperature"));
+    deadly.into_iter().chain(flood.filter(dry)).chain(plants).collect()
 }
 
 fn verdict(i: &BedIn, o: &BedOut, w: Words) -> String {
     let keeps = balanced(i, o, w);
-    match o.roots.state() {
+    let text = match o.roots.state() {
         State::Over if o.deadly.is_none() => {
             let (low, high) = i.crop.bears();
             let (is, bears) = (o.liking.words(), w.range(TEMPERATURE, low, high));
             format!("The water is {is} for {}: the crop bears {bears}. {keeps}", i.crop.noun)
         }
         _ => keeps,
-    }
+    };
+    let Some(flood) = o.flood.filter(|f| *f > i.tank) else { return text };
+    let (flood, tank) = (w.q(VOLUME, flood), w.q(VOLUME, i.tank));
+    let dry = format!("A flood takes {flood}, and the fish tank holds {tank}: without a sump it runs dry.");
+    if o.deadly.is_some() { format!("{text} {dry}") } else { format!("{dry} {text}") }
 }
 
 fn balanced(i: &BedIn, o: &BedOut, w: Words) -> String {
@@ -422,6 +436,19 @@ fn balanced(i: &BedIn, o: &BedOut, w: Words) -> String {
 
 fn repairs(i: &BedIn, o: &BedOut, w: Words) -> Vec<Repair> {
     let mut all = vec![];
+    if let Some(flood) = o.flood().filter(|l| l.state() != State::Enough) {
+        let before = levels(i, o);
+        let mut put = |title: String, edits: Vec<Edit>| {
+            all.extend(mend::mend::<Bed>(i, &before, levels, &flood.id, title, edits, w.system));
+        };
+        let tank = mend::upwards(VOLUME, o.flood.unwrap_or_default() / ENOUGH, l(10.0), w);
+        put(format!("{} of water in fish tanks and sump", w.q(VOLUME, tank)), vec![Edit::num("tank", tank)]);
+        let swing = |x: f64| vec![Edit::num("swing", SHORT_LENGTH.of(x))];
+        if let Some(x) = mend::just_enough::<Bed>(i, BedOut::flood, swing, i.swing.value, 0.0) {
+            let x = SHORT_LENGTH.of(mend::round_down(x, mm(1.0)));
+            put(format!("A flood of {}", w.q(SHORT_LENGTH, x)), swing(x.value));
+        }
+    }
     if o.roots.state() == State::Over {
         let before = levels(i, o);
         let instead = |c: &&'static Crop| {
@@ -526,7 +553,7 @@ fn cautions(i: &BedIn, o: &BedOut, w: Words) -> Vec<Caution> {
             i.medium.porosity[1].source,
         ));
     }
-    if o.flood_share.is_some_and(|s| s.value > MUCH.value) {
+    if o.flood_share.is_some_and(|s| s.value > MUCH.value) && o.flood <= Some(i.tank) {
         all.push(Caution::new(format!(
             "A flood takes {} of the tank's water ({}). Use a sump, or more and smaller beds that flood in turn.",
             w.q(PERCENT, o.flood_share.unwrap_or_default()),
