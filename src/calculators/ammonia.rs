@@ -2,7 +2,7 @@
 
 mod report;
 
-pub(crate) use report::{SALT_BRINGS, idle, salt_against, salted};
+pub(crate) use report::{SALT_BRINGS, idle, salt_against, salted, uncounted};
 
 use super::change::Change;
 use super::deadly::Deadly;
@@ -275,6 +275,10 @@ pub struct AmmoniaOut {
     pub bears: (MassRate, MassRate),
     /// It is too new to count on.
     pub new: bool,
+    /// What the water bears alone until then if none of it is changed.
+    unchanged: MassRate,
+    /// It is counted on after so long.
+    counted: Time,
     /// Share of today's feed that the readings allow.
     pub cut: Ratio,
     /// Share of ripeness.
@@ -524,21 +528,25 @@ impl Calculator for Ammonia {
         let cut = if stay == Stay::Now { RATIO.of(0.0) } else { feeding::after_readings(i.species, &read).0 };
         let change = clean(tan, wanted).max(by_nitrite);
         let made = ammonia::tan_from_feed(i.feed, i.protein);
-        let ripe = ammonia::ripeness(i.age, i.temperature);
         let (low, high) = i.medium.surface();
         let area = |s: crate::catalog::media::SurfacePerVolume| AREA.of(s.value * i.media.value);
-        let take = |a: Area, c: MassConcentration| ammonia::filter_capacity(a, i.temperature, c, ripe, i.ph);
-        let takes = (take(area(low), i.target), take(area(high), i.target));
-        // Water alone may bear more than the filter ever takes; that is for no longer than it is new.
-        let new = i.age < ammonia::counted_after(ammonia::ripe_after(i.temperature));
-        let whole = ammonia::filter_capacity(area(low), i.temperature, i.target, RATIO.of(1.0), i.ph);
-        let alone = ammonia::untaken(ammonia::tan_borne(i.species, share), tan, i.volume).min(whole);
+        let whole = |s| ammonia::filter_capacity(area(s), i.temperature, i.target, RATIO.of(1.0), i.ph);
+        let (ripens, in_all) = (ammonia::ripe_after(i.temperature), ammonia::tan_borne(i.species, share));
+        let counted = ammonia::counted_after(ripens);
+        let alone = |tan| ammonia::untaken_for_long(in_all, tan, i.volume).min(whole(low));
+        // Its film has lived on what the water bore.
+        let lived = alone(CONCENTRATION.of(0.0));
+        let ripe = ammonia::ripeness(i.age, ripens, lived, whole(low));
+        let takes = (whole(low) * ripe, whole(high) * ripe);
+        let (new, whole, alone) = (i.age < counted, whole(low), alone(tan));
+        let until = ((counted.value - i.age.value) / DAY).max(1.0);
+        let unchanged = (ammonia::untaken(in_all, tan, i.volume) / RATIO.of(until)).min(alone);
         let (takes, bears) = if new { ((FEED_RATE.of(0.0), takes.1), (alone, alone)) } else { (takes, takes) };
         let rate = ammonia::nitrification(i.temperature, i.target) * ammonia::acid_share(i.ph);
         let need = |s: crate::catalog::media::SurfacePerVolume| VOLUME.of(made.value / (rate.value * s.value));
         let flow = ammonia::flow_for_tan(made, i.target, i.per_pass);
         let buffer = ammonia::alkalinity(made);
-        let down = if new { None } else { unfed(i, tan, limits[1].value.min(harmless), low) };
+        let down = if new { None } else { unfed(i, tan, limits[1].value.min(harmless), low, ripe) };
         let lime = (buffer.0.value > 0.0)
             .then(|| {
                 ((i.alkalinity.value - mg_l(LEAST_LIME.value)).max(0.0) * i.volume.value / buffer.0.value)
@@ -590,6 +598,23 @@ impl Calculator for Ammonia {
                 &oxygen_src::FILTER_SAFETY,
             )
         });
+        if !new {
+            w.step(|| {
+                Step::new(
+                    "What a young filter surely carries of its full load",
+                    "ripeness = (alone/full)^min(1, max(0, (ripe - age)/(ripe - counted))), alone what the water bears without it, ripe and counted the days after which it is",
+                    &[
+                        term("alone", FEED_RATE, lived),
+                        term("full", FEED_RATE, whole),
+                        term("age", DAYS, i.age),
+                        term("ripe", DAYS, ripens),
+                        term("counted", DAYS, counted),
+                    ],
+                    term("ripeness", PERCENT, ripe),
+                    &oxygen_src::NEW_FILTER,
+                )
+            });
+        }
         w.step(|| {
             Step::new(
                 "What the filter takes",
@@ -603,9 +628,9 @@ impl Calculator for Ammonia {
             w.step(|| {
                 Step::new(
                     "What the water bears alone while the filter is new",
-                    "min(max(0, borne/2 - TAN) V/1 day, ripe), borne by the fish in all, ripe what the filter takes then",
+                    "min(max(0, min(borne/6, borne/2 - 2/3 × TAN)) V/1 day, ripe), borne by the fish in all, a third of the water changed every day, ripe what the filter takes then",
                     &[
-                        term("borne", CONCENTRATION, ammonia::tan_borne(i.species, share)),
+                        term("borne", CONCENTRATION, in_all),
                         term("TAN", CONCENTRATION, tan),
                         term("V", VOLUME, i.volume),
                         term("ripe", FEED_RATE, whole),
@@ -648,6 +673,8 @@ impl Calculator for Ammonia {
             takes,
             bears,
             new,
+            unchanged,
+            counted,
             cut,
             ripe,
             media: (need(high), need(low)),
@@ -719,13 +746,14 @@ fn unfed(
     tan: MassConcentration,
     target: f64,
     surface: crate::catalog::media::SurfacePerVolume,
+    ripe: Ratio,
 ) -> Option<Time> {
     if tan.value <= target {
         return Some(HOURS.of(0.0));
     }
     let area = AREA.of(surface.value * i.media.value);
     let full = CONCENTRATION.of(mg_l(ammonia::FULL_RATE_TAN.value));
-    let rate = ammonia::filter_capacity(area, i.temperature, full, ammonia::ripeness(i.age, i.temperature), i.ph).value;
+    let rate = ammonia::filter_capacity(area, i.temperature, full, ripe, i.ph).value;
     let carried = i.flow.value * i.per_pass.value;
     if rate <= 0.0 || carried <= 0.0 {
         return None;

@@ -4,7 +4,7 @@ mod report;
 
 use super::ammonia::{
     AmmoniaIn, LEAST_LIME, Renewal, buffered, chloride, lasts, renewal, salt_against, salt_in, salt_to_hold, salted,
-    to_change, wary, weighed,
+    to_change, uncounted, wary, weighed,
 };
 use super::change::Change;
 use super::deadly::Deadly;
@@ -311,6 +311,8 @@ pub struct StartupOut {
     pub stage: Stage,
     /// Share it carries today, low and high.
     pub carries: (Ratio, Ratio),
+    /// Feed whose ammonia the water bears alone: its film has lived on that.
+    lived: MassRate,
     /// Feed that the ripe filter carries, low surface.
     pub filter: MassRate,
     /// Feed that is meant: the smaller of the plan and what the ripe filter carries.
@@ -467,7 +469,6 @@ impl Calculator for Startup {
     fn solve(i: &StartupIn, w: &mut Working) -> Result<StartupOut, Vec<FieldError>> {
         let ripe = startup::ripening(i.seed, i.temperature);
         let left = |t: Time| DAYS.of((t.value - i.age.value).max(0.0));
-        let carries = startup::carries(i.seed, i.age, i.temperature);
         let area = AREA.of(i.medium.surface().0.value * i.media.value);
         // Below pH 6 the share is less still: on the safe side.
         let share = ammonia::unionised_share(i.temperature, i.ph.max(RATIO.of(LEAST_PH)))
@@ -492,18 +493,18 @@ impl Calculator for Startup {
             chloride: i.chloride,
         };
         let cut = feeding::after_readings(i.species, &read);
-        let in_week = |n: u32| startup::carries(i.seed, i.age + DAYS.of(WEEK * f64::from(n)), i.temperature).0;
         let one = RATIO.of(1.0);
         let counted = startup::counted_after(i.seed, i.temperature);
-        // While it is new the water bears the ammonia alone, of all the days so far; no more of it than the filter carries once it is counted on.
+        // While it is new the water bears the ammonia alone, of all the days so far; no more of it than the ripe filter takes.
         let alone = |tan| ammonia::feed_for_tan(ammonia::untaken_for_long(borne, tan, i.volume), i.protein);
-        let young = startup::carries(i.seed, counted + DAYS.of(WEEK), i.temperature).0;
-        let carried = |n: u32| {
-            if i.age.value + WEEK * f64::from(n - 1) < counted.value {
-                let alone = alone(if n == 1 { i.tan } else { CONCENTRATION.of(0.0) });
-                return alone.min(FEED_RATE.of(filter.value * young.value));
-            }
-            FEED_RATE.of(filter.value * in_week(n).value)
+        // Its film has lived on what the water bore.
+        let lived = alone(CONCENTRATION.of(0.0)).min(filter);
+        let rates = [lived, filter];
+        let carries = startup::carries(i.seed, i.age, i.temperature, rates);
+        let in_week = |n: u32| startup::carries(i.seed, i.age + DAYS.of(WEEK * f64::from(n)), i.temperature, rates).0;
+        let carried = |n: u32| match i.age.value + WEEK * f64::from(n - 1) < counted.value {
+            true => alone(if n == 1 { i.tan } else { CONCENTRATION.of(0.0) }).min(filter),
+            false => filter * in_week(n),
         };
         // A trace of ammonia beside old nitrate is no load.
         let old = i.nitrate.value > mg_l(startup::NITRATE.value);
@@ -571,10 +572,10 @@ impl Calculator for Startup {
         w.step(|| {
             Step::new(
                 "What it surely carries in a week, of its full load",
-                "a straight line from 5 % to all of it",
-                &[term("days so far", DAYS, i.age)],
+                "nothing in its first days, then grown from the feed whose ammonia the water bears alone, by the same share every week",
+                &[term("days so far", DAYS, i.age), term("alone", FEED_RATE, lived), term("full", FEED_RATE, filter)],
                 term("share", PERCENT, in_week(1)),
-                &src::RIPENING_RANGE,
+                &oxygen_src::NEW_FILTER,
             )
         });
         w.step(|| {
@@ -658,6 +659,7 @@ impl Calculator for Startup {
             ripe_in: (left(ripe.0), left(ripe.1)),
             stage,
             carries,
+            lived,
             filter,
             goal,
             feed,

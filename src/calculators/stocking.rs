@@ -568,6 +568,19 @@ fn counted_after(t: ThermodynamicTemperature) -> Time {
     ammonia::counted_after(ammonia::ripe_after(t))
 }
 
+/// What the water bears alone, what the ripe filter takes in water of `t`, and the share of that which it surely carries: it ripens in the usual
+/// water.
+fn ripeness(
+    i: &StockingIn,
+    age: Time,
+    t: ThermodynamicTemperature,
+    tan: MassConcentration,
+) -> (MassRate, MassRate, Ratio) {
+    let alone = ammonia::untaken_for_long(tan, CONCENTRATION.of(0.0), i.volume);
+    let full = ammonia::filter_capacity(AREA.of(filter_area(i)), t, tan, RATIO.of(1.0), i.ph);
+    (alone.min(full), full, ammonia::ripeness(age, ammonia::ripe_after(i.usual), alone, full))
+}
+
 /// In how many waters from the usual to the hottest the feed is looked at.
 const WATERS: u32 = 8;
 
@@ -576,14 +589,12 @@ fn allowed(i: &StockingIn, mass: Mass, age: Time, tan: MassConcentration) -> Res
     // Feed, and with it ammonia and solids, in every water from the usual to the hottest: the least counts.
     let mut fed = [None, None];
     let kept = solids_feed(i);
-    // A filter ripens in the usual water.
-    let (ripe, new) = (ammonia::ripeness(age, i.usual), age < counted_after(i.usual));
     for n in 0..=WATERS {
         let t = TEMPERATURE.of(i.usual.value + (i.hottest.value - i.usual.value) * f64::from(n) / f64::from(WATERS));
         let ration = feeding::ration_before(i.species, mass, t).value;
         if ration > 0.0 {
-            let taken = ammonia::filter_capacity(AREA.of(filter_area(i)), t, tan, ripe, i.ph);
-            let taken = if new { taken.min(ammonia::untaken(tan, CONCENTRATION.of(0.0), i.volume)) } else { taken };
+            let (_, full, ripe) = ripeness(i, age, t, tan);
+            let taken = full * ripe;
             let borne = ammonia::feed_for_tan(taken, i.species.protein()).value;
             for (least, feed) in fed.iter_mut().zip([borne, kept]) {
                 let here = (MASS.of(feed / ration), t);
@@ -713,7 +724,7 @@ impl Calculator for Stocking {
             now,
             at_harvest,
             practice: (STOCKING.of(practice.value), practice.source),
-            ripeness: ammonia::ripeness(i.filter_age, i.usual),
+            ripeness: ripeness(i, i.filter_age, i.usual, tan).2,
             tan,
             until_harvest: reached,
             until_limit: way.limit,
@@ -798,13 +809,21 @@ fn steps(i: &StockingIn, o: &StockingOut, w: &mut Working) {
     }
     let area = AREA.of(filter_area(i));
     w.step(|| {
-        let with = [term("age", DAYS, i.filter_age), term("T", TEMPERATURE, i.usual)];
+        let (alone, full, ripe) = ripeness(i, i.filter_age, i.usual, o.tan);
+        let (age, ripens) = (i.filter_age, ammonia::ripe_after(i.usual));
+        let with = [
+            term("alone", FEED_RATE, alone),
+            term("full", FEED_RATE, full),
+            term("age", DAYS, age),
+            term("after", DAYS, ripens),
+            term("counted", DAYS, counted_after(i.usual)),
+        ];
         Step::new(
-            "Ripeness of the filter",
-            "a twentieth to all, evenly over 56 days (longer in the cold)",
+            "Ripeness of the filter, in the usual water",
+            "ripe = (alone/full)^min(1, max(0, (after - age)/(after - counted))), alone what the water bears without it, after and counted the days after which it is ripe and counted on",
             &with,
-            term("ripe", PERCENT, o.ripeness),
-            &src::FILTER_RIPENING,
+            term("ripe", PERCENT, ripe),
+            &src::NEW_FILTER,
         )
     });
     let mut told = None;
@@ -825,19 +844,14 @@ fn steps(i: &StockingIn, o: &StockingOut, w: &mut Working) {
             });
         }
         w.step(|| {
-            let mut with = vec![
+            let with = [
                 term("T", TEMPERATURE, t),
                 term("A", AREA, area),
-                term("ripe", PERCENT, ammonia::ripeness(a.age, i.usual)),
+                term("ripe", PERCENT, ripeness(i, a.age, t, o.tan).2),
                 term("p", PERCENT, i.species.protein()),
                 term("ration", DAILY_SHARE, feeding::ration_before(i.species, a.mass, t)),
             ];
-            if a.age >= counted_after(i.usual) {
-                return Step::new(name, "B = r A ripe/(0.092 p ration)", &with, m("B", b), &src::TAN_PER_PROTEIN);
-            }
-            with.push(term("V", VOLUME, i.volume));
-            let equation = "B = min(r A ripe, TAN/2 V/1 day)/(0.092 p ration), new as it is";
-            Step::new(name, equation, &with, m("B", b), &src::NEW_FILTER)
+            Step::new(name, "B = r A ripe/(0.092 p ration)", &with, m("B", b), &src::TAN_PER_PROTEIN)
         });
     }
     for (name, a) in [("Solids, today", &o.now), ("Solids, at harvest", &o.at_harvest)] {

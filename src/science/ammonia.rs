@@ -144,7 +144,7 @@ pub fn filter_capacity(
     OXYGEN_RATE.of(r.value * area.value * ripeness.value * acid_share(ph).value)
 }
 
-/// Days a new filter takes to ripen in warm water, its share at the start, and the temperature that counts as warm.
+/// Days a new filter takes to ripen in warm water, its share at the start at best, and the temperature that counts as warm.
 const RIPE: [Coef; 3] = [
     Coef::new(56.0, "days", &src::FILTER_RIPENING, "20 degC and more"),
     Coef::new(0.05, "1", &src::FILTER_RIPENING, "new"),
@@ -158,9 +158,14 @@ pub fn ripe_after(t: ThermodynamicTemperature) -> Time {
     DAYS.of(RIPE[0].value * DAY * doubled(cold))
 }
 
-/// Share of its full load that a filter of this age carries ([`src::FILTER_RIPENING`]).
-pub fn ripeness(age: Time, t: ThermodynamicTemperature) -> Ratio {
-    ripening(age, ripe_after(t), None)
+/// Share of its `full` load that a filter of this age, which takes `ripening` to ripen, surely carries ([`src::NEW_FILTER`]). Nothing is known of it
+/// before [`counted_after`], when the water has to bear `alone` what is made ([`untaken_for_long`]). That is what its film has lived on, and from
+/// there it grows by the same share every week to all of its load: `(alone/full)^((ripe - age)/(ripe - counted))`.
+pub fn ripeness(age: Time, ripening: Time, alone: MassRate, full: MassRate) -> Ratio {
+    let from = counted_after(ripening);
+    let left = ((ripening - age) / (ripening - from)).value.clamp(0.0, 1.0);
+    let share = if full > alone { (alone / full).value.max(0.0) } else { 1.0 };
+    RATIO.of(share.powf(left))
 }
 
 /// A straight line from what a filter `brings`, a twentieth if nothing is known of it, to all of its load `after` so long a time.
@@ -169,11 +174,11 @@ pub(super) fn ripening(age: Time, after: Time, brings: Option<Coef>) -> Ratio {
     RATIO.of(from + (1.0 - from) * (age.value / after.value).clamp(0.0, 1.0))
 }
 
-/// Share of its ripening for which a new filter is not counted on, and the share of what the fish bear that a day's ammonia may then bring the water to.
+/// Share of its ripening for which a new filter is not counted on, and the share of what the fish bear that ammonia may then bring the water to.
 const NEW: [Coef; 3] = [
     Coef::new(0.25, "1", &src::NEW_FILTER, "of its slowest ripening; two weeks of a bare start in warm water"),
     Coef::new(0.5, "1", &src::NEW_FILTER, "of the limit of the fish"),
-    Coef::new(1.0 / 3.0, "1", &src::NEW_FILTER, "of the water, changed every day where a start is planned"),
+    Coef::new(1.0 / 3.0, "1", &src::NEW_FILTER, "of the water, changed every day until then"),
 ];
 
 /// For so long a new filter that takes `ripening` to ripen is not counted on: what it takes is not known ([`src::NEW_FILTER`]).
@@ -381,11 +386,24 @@ mod tests {
     #[test]
     fn ripening() {
         let days = |x: f64| DAYS.of(si::days(x));
-        assert_eq!(ripeness(days(0.0), t(25.0)).value, 0.05);
-        assert_eq!(ripeness(days(56.0), t(25.0)).value, 1.0);
-        assert_eq!(ripeness(days(500.0), t(5.0)).value, 1.0);
-        near(ripeness(days(28.0), t(25.0)).value, 0.525, 1e-9);
         near(ripe_after(t(10.0)).value / si::days(1.0), 112.0, 1e-9);
+        let warm = ripe_after(t(25.0));
+        let of =
+            |age: f64, alone: f64, full: f64| ripeness(days(age), warm, FEED_RATE.of(alone), FEED_RATE.of(full)).value;
+        // A film lives on what it gets: new it is no more than what the water bears, whatever its medium; half of the way on, their geometric mean.
+        for (age, expect) in [(0.0, 0.04), (14.0, 0.04), (35.0, 0.2), (56.0, 1.0), (500.0, 1.0)] {
+            near(of(age, 1.0, 25.0), expect, 1e-9);
+        }
+        // No day brings more than the one before by a part of what it is: in six weeks 64 times as much is 2 times a week.
+        for day in 0..60 {
+            let [a, b] = [0.0, 1.0].map(|d| of(f64::from(day) + d, 1.0, 64.0));
+            assert!(a <= b && b <= a * 2.0_f64.powf(1.0 / 7.0) * (1.0 + 1e-9), "{day}: {a} to {b}");
+        }
+        // A filter that never takes what the water bears alone is what it is; one that was fed nothing carries nothing before it is ripe.
+        assert_eq!(
+            [of(0.0, 2.0, 1.0), of(0.0, 0.0, 0.0), of(55.0, 0.0, 1.0), of(56.0, 0.0, 1.0)],
+            [1.0, 1.0, 0.0, 1.0]
+        );
     }
 
     #[test]

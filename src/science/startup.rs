@@ -72,14 +72,15 @@ pub fn counted_after(seed: Seed, t: ThermodynamicTemperature) -> Time {
     ammonia::counted_after(ripening(seed, t).1)
 }
 
-/// Share of its full load that the filter carries after `age`, low and high, a straight line from what it starts with to all of it.
+/// Share of its `full` load that the filter carries after `age`, low and high.
 ///
-/// At best a seeded filter starts with the share that its seed brings; the low line starts at a twentieth, but is nothing before
-/// [`counted_after`].
-pub fn carries(seed: Seed, age: Time, t: ThermodynamicTemperature) -> (Ratio, Ratio) {
+/// At best it is a straight line from a twentieth, or the share that its seed brings; surely it is nothing before [`counted_after`], and then
+/// grows from what the water bears `alone` ([`ammonia::ripeness`]).
+pub fn carries(seed: Seed, age: Time, t: ThermodynamicTemperature, [alone, full]: [MassRate; 2]) -> (Ratio, Ratio) {
     let (fast, slow) = ripening(seed, t);
-    let low = if age < counted_after(seed, t) { RATIO.of(0.0) } else { ammonia::ripening(age, slow, None) };
-    (low, ammonia::ripening(age, fast, seed.brings()))
+    let new = age < counted_after(seed, t);
+    let low = if new { RATIO.of(0.0) } else { ammonia::ripeness(age, slow, alone, full) };
+    (low, ammonia::ripening(age, fast, seed.brings()).max(low))
 }
 
 /// Where a filter stands, by its readings.
@@ -288,20 +289,21 @@ mod tests {
         assert!(ripening(Seed::Media, t(27.0)).0.value <= days(14.0));
         assert!(ripening(Seed::Filter, t(27.0)).0.value <= days(7.0));
         assert_eq!(counted_after(Seed::Bare, t(27.0)), DAYS.of(days(14.0)));
-        // From then on the line is what it was: half of it at 28 days.
-        assert!((carries(Seed::Bare, DAYS.of(days(28.0)), t(27.0)).0.value - 0.525).abs() < 1e-9);
+        // It grows from what the water bears alone, a 27th of its load: a third of the way on that is a ninth.
+        let rates = [1.0, 27.0].map(|x| FEED_RATE.of(x));
+        assert!((carries(Seed::Bare, DAYS.of(days(28.0)), t(27.0), rates).0.value - 1.0 / 9.0).abs() < 1e-9);
         // Ten degrees colder, twice as long.
         assert!((ripening(Seed::Bare, t(10.0)).1.value / high.value - 2.0).abs() < 1e-9);
         for seed in [Seed::Bare, Seed::Bottle, Seed::Media, Seed::Filter] {
-            let (a, b) = carries(seed, DAYS.of(days(10.0)), t(22.0));
+            let (a, b) = carries(seed, DAYS.of(days(10.0)), t(22.0), rates);
             assert!(a <= b && b.value <= 1.0);
             // Ten days old: in the published tanks ammonia still stood at its highest. Ripe medium and a ripe filter are counted on by then.
-            assert_eq!(a.value >= 0.05, matches!(seed, Seed::Media | Seed::Filter));
-            let new = carries(seed, DAYS.of(0.0), t(22.0));
+            assert_eq!(a.value > 1.0 / 27.0, matches!(seed, Seed::Media | Seed::Filter));
+            let new = carries(seed, DAYS.of(0.0), t(22.0), rates);
             // A moved filter carries half of its load at best; nobody counts on it.
             let best = [0.05, 0.05, 0.1, 0.5][seed as usize];
             assert_eq!((new.0.value, new.1.value), (0.0, best));
-            assert_eq!(carries(seed, DAYS.of(days(2000.0)), t(5.0)).0.value, 1.0);
+            assert_eq!(carries(seed, DAYS.of(days(2000.0)), t(5.0), rates).0.value, 1.0);
         }
     }
 

@@ -821,20 +821,18 @@ impl Search<'_> {
     /// A filter that is still young grows up.
     fn ripen(&self) -> Option<Lever<'_>> {
         let (from, w) = (self.d.water.filter_age, self.w);
-        let to = ammonia::ripe_after(self.d.water.coldest.min(self.d.water.today)).min(DAYS.of(OLDEST));
-        let at = move |k: usize| {
-            let age = from + (to - from) * (k as f64 / FINE as f64);
-            let age = DAYS.of(days((age.value / days(1.0)).ceil()));
-            // Nobody may have said yet how old it is.
-            let asks = if from.value > 0.0 { "" } else { " (or say how long it has been fed already)" };
-            let title = format!(
-                "Ripen the filter first and stock in steps, as “Start-up” has it{asks}: fed for {} instead of {}",
-                w.q(DAYS, age),
-                w.q(DAYS, from)
-            );
-            Change { title, edits: vec![Edit::num("water.filter_age", age)] }
-        };
-        (to > from && !self.d.ammonia.is_empty()).then(|| Lever { steps: FINE, at: Box::new(at), also: RIPEN })
+        // Until it is ripe: the day on which it just carries the fish comes only if the feed was raised to that day.
+        let to = ammonia::ripe_after(self.d.water.coldest.min(self.d.water.today));
+        let to = DAYS.of(days((to.value / days(1.0) - 1e-9).ceil())).min(DAYS.of(OLDEST));
+        // Nobody may have said yet how old it is.
+        let asks = if from.value > 0.0 { "" } else { " (or say how long it has been fed already)" };
+        let title = format!(
+            "Ripen the filter first and stock in steps, as “Start-up” has it{asks}: fed for {} instead of {}",
+            w.q(DAYS, to),
+            w.q(DAYS, from)
+        );
+        let edits = vec![Edit::num("water.filter_age", to)];
+        (to > from && !self.d.ammonia.is_empty()).then(|| self.once(&title, edits, RIPEN))
     }
 
     /// The plants that the feed keeps, in every bed alike: they share it.

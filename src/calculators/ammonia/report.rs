@@ -79,7 +79,7 @@ pub(super) fn verdict(i: &AmmoniaIn, o: &AmmoniaOut, levels: &[Level], words: Wo
     }
     if o.new {
         text += &format!(
-            " The filter is too new to count on. The feed makes {}; the water alone bears {}.",
+            " The filter is too new to count on. The feed makes {}; the water alone, a third of it changed every day, bears {}.",
             words.q(FEED_RATE, o.made),
             words.amount(FEED_RATE, o.bears.0)
         );
@@ -202,7 +202,8 @@ fn repairs(i: &AmmoniaIn, o: &AmmoniaOut, before: &[Level], words: Words) -> Vec
         let feed = |x: f64| vec![Edit::num("feed", FEED_RATE.of(x))];
         if let Some(x) = mend::just_enough::<Ammonia>(i, of(3), feed, i.feed.value, 0.0) {
             let x = FEED_RATE.of(significant(x * 0.995, 3));
-            put("filter", format!("Feed {} until then", words.amount(FEED_RATE, x)), feed(x.value));
+            let changed = if o.new && x.value > 0.0 { ", with a third of the water changed every day" } else { "" };
+            put("filter", format!("Feed {} for now{changed}", words.amount(FEED_RATE, x)), feed(x.value));
         }
     }
     if before[4].state() != State::Enough {
@@ -249,10 +250,8 @@ pub(super) fn cautions(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Vec<Cauti
         )));
     }
     if o.new {
-        all.push(Caution::from(
-            "For its first two weeks a filter is not counted on: until then no more is fed than the water bears for a day with nothing taken.",
-            &oxygen_src::NEW_FILTER,
-        ));
+        let feed = ammonia::feed_for_tan(o.unchanged, i.protein);
+        all.push(Caution::from(uncounted(o.counted, bears, feed, words), &oxygen_src::NEW_FILTER));
     }
     if !o.new && o.made.value > 0.0 && o.tan.value <= 0.0 {
         all.push(idle());
@@ -271,6 +270,17 @@ pub(super) fn cautions(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Vec<Cauti
     }
     all.push(Caution::new("If fish gasp or hang at the surface, act before you calculate: stop the feed, give all the air you have, change water. Ask a veterinarian if they sicken."));
     all
+}
+
+/// What is fed while a filter is too new to count on.
+pub(crate) fn uncounted(counted: Time, borne: MassConcentration, unchanged: MassRate, words: Words) -> String {
+    let no_more = if unchanged.value > 0.0 { "no more than " } else { "" };
+    format!(
+        "For its first {} the filter is not counted on: with a third of the water changed every day (no chlorine, near in temperature and pH), ammonia that nothing takes stays below half of the {} that these fish bear at this pH. Without the changes, feed {no_more}{}.",
+        spoken(counted.value),
+        words.q(CONCENTRATION, borne),
+        words.amount(FEED_RATE, unchanged)
+    )
 }
 
 /// What stands beside a filter that is counted as ripe by its days alone.
@@ -392,7 +402,10 @@ fn held_to(o: &AmmoniaOut, most: MassRate, words: Words) -> [String; 2] {
     let rest = words.q(CONCENTRATION, rest);
     [
         match most.value > 0.0 {
-            true => format!("Feed no more than {}", words.q(FEED_RATE, most)),
+            true => {
+                let changed = if o.new { ", with a third of the water changed every day" } else { "" };
+                format!("Feed no more than {}{changed}", words.q(FEED_RATE, most))
+            }
             false => "Feed nothing for now".into(),
         },
         format!("What the filter is not sure to take raises the ammonia by {rest} a day."),

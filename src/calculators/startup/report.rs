@@ -390,12 +390,7 @@ fn notes(i: &StartupIn, o: &StartupOut, words: Words) -> Vec<String> {
         ));
     }
     if o.new && o.feeds {
-        all.push(format!(
-            "For its first {} the filter is not counted on: with a third of the water changed every day (no chlorine, near in temperature and pH), ammonia that nothing takes stays below half of the {} that these fish bear at this pH. Without the changes, feed no more than {}.",
-            spoken(o.counted.value),
-            words.q(CONCENTRATION, o.limits[0]),
-            words.amount(FEED_RATE, o.unchanged)
-        ));
+        all.push(uncounted(o.counted, o.limits[0], o.unchanged, words));
     }
     let whole = if o.filter < o.full { "all that this filter carries" } else { "the full feed" };
     all.extend(match o.weeks {
@@ -439,7 +434,7 @@ fn picture(i: &StartupIn, o: &StartupOut, words: Words) -> Picture {
         (0..=40)
             .map(|n| {
                 let t = span * f64::from(n) / 40.0;
-                let (a, b) = startup::carries(i.seed, DAYS.of(t), i.temperature);
+                let (a, b) = startup::carries(i.seed, DAYS.of(t), i.temperature, [o.lived, o.filter]);
                 (t, o.filter.value * if high { b.value } else { a.value })
             })
             .collect()

@@ -119,13 +119,13 @@ fn repairs(i: &StockingIn, o: &StockingOut, words: Words) -> Vec<Repair> {
     if let Some((title, edit)) = i.air.higher(words) {
         offer(title, vec![edit], Some(air::DELIVERS_MORE.into()));
     }
-    let ages = [14.0, 28.0, 42.0, 56.0, 84.0, 112.0, 224.0].map(|more| i.filter_age.value + days(more));
-    let age = |t: f64| vec![Edit::num("filter_age", DAYS.of(t))];
-    if o.ripeness.value < 1.0
-        && let Some(t) = first_enough(i, &ages, age)
-    {
-        let wait = DAYS.of(t - i.filter_age.value);
-        offer(format!("Wait {} while the filter ripens, feeding it little", words.q(DAYS, wait)), age(t), None);
+    let ripe = DAYS.of(round_up(ammonia::ripe_after(i.usual).value, days(1.0)));
+    if o.ripeness.value < 1.0 && ripe > i.filter_age {
+        let title = format!(
+            "Wait {} until the filter is ripe, its feed raised week by week as “Start-up” has it",
+            words.q(DAYS, ripe - i.filter_age)
+        );
+        offer(title, vec![Edit::num("filter_age", ripe)], None);
     }
     // More air, more filter, and where neither will do alone, both.
     let (more, filter) = (|k: f64| more_air(i, k, words), |k: f64| more_filter(i, k, words));
@@ -417,7 +417,7 @@ fn cautions(i: &StockingIn, o: &StockingOut, words: Words) -> Vec<Caution> {
     }
     all.extend(i.air.too_deep(words));
     if o.untrusted {
-        all.push(Caution::from("What a filter takes is not counted before it has been fed for about two weeks, longer in the cold: until then a day's ammonia, none of it taken, may bring the water to half of what these fish bear.", &src::NEW_FILTER));
+        all.push(Caution::from("What a filter takes is not counted before it has been fed for about two weeks, longer in the cold. So many fish need a third of the water changed every day until then: ammonia that nothing takes stays below half of what they bear.", &src::NEW_FILTER));
     }
     if i.filter != FilterBy::None && o.ripeness.value >= 1.0 {
         all.push(idle());

@@ -185,12 +185,12 @@ pub static FILTER_SAFETY: Source = Source::judgement(
 /// How a filter ripens.
 pub static FILTER_RIPENING: Source = Source::practice(
     "filter_ripening",
-    "A new filter takes six to eight weeks of feeding in warm water to carry its full load, and about twice as long ten degrees colder; it is counted as growing evenly from a twentieth.",
+    "A new filter takes six to eight weeks of feeding in warm water to carry its full load, and about twice as long ten degrees colder; at best it grows evenly from a twentieth.",
 );
 /// A filter of which nothing can be told yet.
 pub static NEW_FILTER: Source = Source::judgement(
     "new_filter",
-    "A new filter is not counted on for its first two weeks, a quarter of its slowest ripening: in carp tanks ammonia stood at 3 mg/L until about day 13 and only then fell (Applied Sciences 2020, 10: 626). Until then so much is fed that a day's ammonia, not taken at all, brings the water to no more than half of what the fish bear; where a start is planned that holds for all of that time, with a third of the water changed every day.",
+    "A new filter is not counted on for its first two weeks, a quarter of its slowest ripening: in carp tanks ammonia stood at 3 mg/L until about day 13 and only then fell (Applied Sciences 2020, 10: 626). Until then so much is fed that ammonia, not taken at all, brings the water to no more than half of what the fish bear, with a third of the water changed every day. A film grows on what it gets: from there what it takes is counted as growing by the same share every week, to all of its load when it is ripe.",
 );
 /// A filter that nothing feeds.
 pub static IDLE_FILTER: Source = Source::published(
