@@ -125,7 +125,7 @@ impl Fields for AmmoniaIn {
             .help("Un-ionised ammonia doubles in about 10 °C (18 °F).");
         num(f, &warm, &mut self.temperature);
         let ph = Field::new(3, "ph", "pH", RATIO)
-            .range(6.0, 10.0)
+            .range(4.5, 10.0)
             .advised(6.2, 8.8)
             .likely(6.7, 7.8)
             .help("A meter or a drop test, in the afternoon, when it is highest. Each unit makes ammonia ten times as poisonous.");
@@ -505,17 +505,10 @@ impl Calculator for Ammonia {
         let borne = treatment::nitrite_borne(i.species, chloride);
         let limits = [i.species.unionised_limit(), i.species.tan_limit(), borne];
         let salt = salt_to_hold(nitrite, chloride, i.volume);
-        // Where no salt is wanted, chloride keeps the nitrite out.
-        let held = if salt.value > 0.0 { 1.0 } else { NITRITE_HELD.value };
-        let worst = (unionised.value / limits[0].value).max(nitrite.value / limits[2].value / held);
-        let stay = if worst > ACUTE.value {
-            Stay::Now
-        } else if worst > 1.0 || tan > criteria.0 {
-            Stay::Hours
-        } else if wary([unionised, tan, nitrite], limits) {
-            Stay::Days
-        } else {
-            Stay::Long
+        let deadly_ph = Deadly::of_ph(i.species, i.ph);
+        let stay = match may_stay([unionised, tan, nitrite], limits, salt.value > 0.0, criteria.0) {
+            Stay::Long | Stay::Days if deadly_ph.is_some() => Stay::Hours,
+            stay => stay,
         };
         let half = CONCENTRATION.of(limits[0].value / 2.0);
         let harmless = half.value / share.value.max(f64::MIN_POSITIVE);
@@ -524,8 +517,8 @@ impl Calculator for Ammonia {
         // Salt does what chloride lacks; water is changed for what is too much even so.
         let high = nitrite > bearable * ENOUGH;
         let by_nitrite = if high { clean(nitrite, borne.max(bearable / 2.0) * ENOUGH) } else { RATIO.of(0.0) };
-        let read = Readings { oxygen: i.species.oxygen_floor(), tan, unionised, nitrite, chloride };
-        let cut = if stay == Stay::Now { RATIO.of(0.0) } else { feeding::after_readings(i.species, &read).0 };
+        let read = Readings { oxygen: i.species.oxygen_floor(), tan, unionised, nitrite, chloride, ph: i.ph };
+        let cut = feeding::after_readings(i.species, &read).0;
         let change = clean(tan, wanted).max(by_nitrite);
         let made = ammonia::tan_from_feed(i.feed, i.protein);
         let (low, high) = i.medium.surface();
@@ -686,7 +679,8 @@ impl Calculator for Ammonia {
             down,
             lime,
             limits,
-            deadly: Deadly::of_both(i.species, i.temperature, i.salinity.max(treatment::salt_of(i.chloride))),
+            deadly: Deadly::of_both(i.species, i.temperature, i.salinity.max(treatment::salt_of(i.chloride)))
+                .or(deadly_ph),
         })
     }
 
@@ -738,6 +732,27 @@ fn first(o: &AmmoniaOut, levels: Vec<Level>) -> Vec<Level> {
     let deadly = o.deadly.map(|d| d.own_level());
     deadly.into_iter().chain(lead(levels, much)).collect()
 }
+/// How long the three readings may stand: un-ionised ammonia, all of it and nitrite, which chloride keeps out where no salt is `wanted`; `hour` is what
+/// most water life bears of all ammonia for an hour.
+pub(crate) fn may_stay(
+    read: [MassConcentration; 3],
+    limits: [MassConcentration; 3],
+    wanted: bool,
+    hour: MassConcentration,
+) -> Stay {
+    let held = if wanted { 1.0 } else { NITRITE_HELD.value };
+    let worst = (read[0] / limits[0]).value.max((read[2] / limits[2]).value / held);
+    if worst > ACUTE.value {
+        Stay::Now
+    } else if worst > 1.0 || read[1] > hour {
+        Stay::Hours
+    } else if wary(read, limits) {
+        Stay::Days
+    } else {
+        Stay::Long
+    }
+}
+
 
 /// Time for the filter to bring the reading down to `target` with the feed stopped; first order below the full rate, and below what the flow
 /// carries to it.

@@ -1,12 +1,12 @@
 //! Water that kills the fish it is asked about: it stands first on every page, whatever else is well there.
 
-use super::outcome::{Caution, Level};
+use super::outcome::{Caution, Level, State};
 use crate::catalog::sources::climate::SALT_BORNE;
 use crate::catalog::species::Species;
-use crate::science::treatment;
+use crate::science::{mixing::PH_BORNE, treatment};
 use crate::units::{
-    MassConcentration, ThermodynamicTemperature, Words,
-    kinds::{SALINITY, TEMPERATURE},
+    MassConcentration, Ratio, ThermodynamicTemperature, Words,
+    kinds::{RATIO, SALINITY, TEMPERATURE},
 };
 
 /// The saltiest water that a fish is counted on to live in.
@@ -24,9 +24,16 @@ pub(crate) fn salt_level(id: &'static str, salt: MassConcentration, borne: MassC
 enum By {
     Warmth(ThermodynamicTemperature),
     Salt(MassConcentration),
+    Ph(Ratio),
 }
 
-/// A fish, and water that is too cold, too hot or too salty for it to live.
+/// The pH against what fish bear.
+pub(crate) fn acidity(id: &'static str, ph: Ratio) -> Level {
+    let [low, high] = PH_BORNE.map(|c| RATIO.of(c.value));
+    Level::between(id, "pH", RATIO, (ph, ph), low, high, "too sour", "too alkaline")
+}
+
+/// A fish, and water that is too cold, too hot, too salty, too sour or too alkaline for it to live.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Deadly {
     species: &'static Species,
@@ -42,6 +49,10 @@ impl Deadly {
     /// Nothing where they bear the salt.
     pub(crate) fn of_salt(species: &'static Species, salt: MassConcentration) -> Option<Self> {
         (salt > salt_borne(species)).then_some(Self { species, by: By::Salt(salt) })
+    }
+    /// Nothing where fish bear the pH.
+    pub(crate) fn of_ph(species: &'static Species, ph: Ratio) -> Option<Self> {
+        (acidity("", ph).state() == State::Over).then_some(Self { species, by: By::Ph(ph) })
     }
     /// Heat and cold before salt: they kill sooner.
     pub(crate) fn of_both(
@@ -67,6 +78,7 @@ impl Deadly {
         match self.by {
             By::Warmth(t) => Level::between(id, name, TEMPERATURE, (t, t), low, high, below, above),
             By::Salt(salt) => salt_level(id, salt, salt_borne(self.species)),
+            By::Ph(ph) => acidity(id, ph),
         }
         .leading()
     }
@@ -78,6 +90,10 @@ impl Deadly {
                 let [most, is] = [salt_borne(self.species), salt].map(|x| w.q(SALINITY, x));
                 return format!("{noun} are counted on to bear {most} of salt at the most, and the water holds {is}");
             }
+            By::Ph(ph) => {
+                let [low, high, is] = [PH_BORNE[0].value, PH_BORNE[1].value, ph.value].map(|x| w.plain(x));
+                return format!("{noun} are counted on to bear pH {low} to {high}, and the water is at {is}");
+            }
             By::Warmth(t) if t > self.species.dies_above() => ("above", self.species.dies_above(), t),
             By::Warmth(t) => ("below", self.species.dies_below(), t),
         };
@@ -88,8 +104,13 @@ impl Deadly {
         let then = match self.by {
             By::Warmth(_) => "Other fish, or other water",
             By::Salt(_) => "More is not counted on, unless they are used to it over days",
+            By::Ph(_) => "Measure again, find the cause, and change water in steps",
         };
         format!("{}. {then}.", self.words(water, w))
+    }
+    /// Is it the pH?
+    pub(crate) fn by_ph(&self) -> bool {
+        matches!(self.by, By::Ph(_))
     }
     /// Before what a page says else.
     pub(crate) fn first(&self, w: Words) -> String {
@@ -97,7 +118,12 @@ impl Deadly {
     }
     /// The level that leads where no level of the page's own is led by it.
     pub(crate) fn own_level(&self) -> Level {
-        self.level(if matches!(self.by, By::Salt(_)) { "salt" } else { "temperature" }, "Water temperature")
+        let id = match self.by {
+            By::Warmth(_) => "temperature",
+            By::Salt(_) => "salt",
+            By::Ph(_) => "ph",
+        };
+        self.level(id, "Water temperature")
     }
     /// What stands beside it, whatever else is well.
     pub(crate) fn caution(&self, well: &str) -> Caution {
@@ -109,6 +135,9 @@ impl Deadly {
                 ),
                 &SALT_BORNE,
             ),
+            By::Ph(_) => {
+                Caution::from(format!("Such a pH harms and kills fish in time, whatever {well}."), PH_BORNE[0].source)
+            }
         }
     }
 }

@@ -135,7 +135,7 @@ impl Fields for FeedIn {
                 .range(0.0, mg_l(50.0))
                 .advised(0.0, mg_l(10.0));
             num(f, &tan.help("What the usual test reads. In ammonia, divide by 1.22.").detail(), &mut self.tan);
-            let ph = Field::new(14, "ph", "pH", RATIO).range(6.0, 10.0).advised(6.0, 9.0);
+            let ph = Field::new(14, "ph", "pH", RATIO).range(4.5, 10.0).advised(6.0, 9.0);
             num(
                 f,
                 &ph.help("With the temperature it says how much of the ammonia is poisonous.").detail(),
@@ -207,7 +207,8 @@ impl FeedOut {
         )
     }
     fn deadly(&self) -> Option<Deadly> {
-        Deadly::of(self.species, self.temperature)
+        let ph = || self.readings.and_then(|r| Deadly::of_ph(self.species, r.ph));
+        Deadly::of(self.species, self.temperature).or_else(ph)
     }
     fn stopped(&self) -> bool {
         self.feed.value <= 0.0
@@ -262,7 +263,7 @@ impl Calculator for Feed {
         });
         let unionised = if i.readings.yes() {
             let part = ammonia::unionised_share(t, i.ph)
-                .map_err(|_| vec![FieldError::new("ph", "ammonia cannot be split at this pH", "6 to 10")])?;
+                .map_err(|_| vec![FieldError::new("ph", "ammonia cannot be split at this pH", "4.5 to 10")])?;
             Some(CONCENTRATION.of(i.tan.value * part.value))
         } else {
             None
@@ -273,6 +274,7 @@ impl Calculator for Feed {
             unionised,
             nitrite: i.nitrite,
             chloride: i.chloride,
+            ph: i.ph,
         });
         let (share, cut) = readings.map_or((PERCENT.of(1.0), Cut::None), |r| feeding::after_readings(s, &r));
         let feed = full * share;
@@ -280,12 +282,13 @@ impl Calculator for Feed {
             w.step(|| {
                 Step::new(
                     "Cut by the readings",
-                    "all of it inside the limits, half past one, none past twice it; for oxygen straight from the floor to the critical",
+                    "all of it inside the limits; none past that of poisonous ammonia, of nitrite with less than ten times the chloride, and of pH; of the others half past it and none past twice it; for oxygen straight from the floor to the critical",
                     &[
                         term("O2", CONCENTRATION, r.oxygen),
                         term("TAN", CONCENTRATION, r.tan),
                         term("NH3", CONCENTRATION, r.unionised),
                         term("NO2", CONCENTRATION, r.nitrite),
+                        term("pH", RATIO, r.ph),
                     ],
                     term("share", PERCENT, share),
                     &src::FEED_JUDGEMENT,

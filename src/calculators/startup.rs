@@ -7,7 +7,7 @@ use super::ammonia::{
     to_change, uncounted, wary, weighed,
 };
 use super::change::Change;
-use super::deadly::Deadly;
+use super::deadly::{Deadly, acidity};
 use super::form::*;
 use super::handling;
 use super::mend;
@@ -208,7 +208,7 @@ impl Fields for StartupIn {
                 &mut self.nitrate,
             );
             let ph = Field::new(10, "ph", "pH", RATIO)
-                .range(5.0, MOST_PH)
+                .range(4.5, MOST_PH)
                 .advised(6.2, 8.6)
                 .likely(6.7, 7.8)
                 .help("A meter or a drop test.");
@@ -397,7 +397,7 @@ fn levels(_: &StartupIn, o: &StartupOut) -> Vec<Level> {
                 let [low, high] = [SLOW_PH, WELL_PH].map(|x| RATIO.of(x));
                 Level::between("ph", "pH", RATIO, (o.ph, o.ph), low, high, "too sour", "too alkaline")
             }
-            None => acidity(o.ph),
+            None => acidity("ph", o.ph),
         },
         match &o.dosed {
             Some(d) => {
@@ -407,12 +407,6 @@ fn levels(_: &StartupIn, o: &StartupOut) -> Vec<Level> {
             None => buffered(&AmmoniaIn { alkalinity: o.alkalinity, ..AmmoniaIn::default() }),
         },
     ]
-}
-
-/// The pH against what fish bear.
-fn acidity(ph: Ratio) -> Level {
-    let [low, high] = PH_BORNE.map(|c| RATIO.of(c.value));
-    Level::between("ph", "pH", RATIO, (ph, ph), low, high, "too sour", "too alkaline")
 }
 
 /// Water that kills first; then the reading that is furthest past what fish bear, and a pH near its end before feed that is enough. Where nothing may be
@@ -502,6 +496,7 @@ impl Calculator for Startup {
         let rates = [lived, filter];
         let carries = startup::carries(i.seed, i.age, i.temperature, rates);
         let in_week = |n: u32| startup::carries(i.seed, i.age + DAYS.of(WEEK * f64::from(n)), i.temperature, rates).0;
+            ph: i.ph,
         let carried = |n: u32| match i.age.value + WEEK * f64::from(n - 1) < counted.value {
             true => alone(if n == 1 { i.tan } else { CONCENTRATION.of(0.0) }).min(filter),
             false => filter * in_week(n),
@@ -814,7 +809,7 @@ fn appetite(i: &StartupIn) -> bool {
 
 /// Is the pH well inside what fish bear?
 fn ph_is_borne(ph: Ratio) -> bool {
-    acidity(ph).state() == State::Enough
+    acidity("ph", ph).state() == State::Enough
 }
 
 #[cfg(test)]

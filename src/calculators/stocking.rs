@@ -245,7 +245,7 @@ impl Fields for StockingIn {
                 .detail();
             num(f, &usual.help("The mean of the season: it sets how fast they grow."), &mut self.usual);
             pick(f, &Pick::new(15, "meals", "Meals").detail(), &mut self.meals);
-            let ph = Field::new(16, "ph", "pH", RATIO).range(6.0, 10.0).advised(6.0, 8.5).likely(6.6, 8.0).detail();
+            let ph = Field::new(16, "ph", "pH", RATIO).range(4.5, 10.0).advised(6.0, 8.5).likely(6.6, 8.0).detail();
             num(f, &ph.help("Of the tank. Above 8 much more of the ammonia is poisonous."), &mut self.ph);
             let altitude = Field::new(17, "altitude", "Height above the sea", LENGTH)
                 .range(-400.0, 4500.0)
@@ -559,7 +559,7 @@ fn breathing(i: &StockingIn, mass: Mass) -> OxygenIn {
 /// Ammonia nitrogen to keep: the species' limit, or less where pH makes too much of it poisonous.
 fn tan_to_keep(i: &StockingIn) -> Result<MassConcentration, Vec<FieldError>> {
     let share = brackish::unionised_share(hottest(i), i.ph, i.salinity)
-        .map_err(|e| vec![FieldError::new("ph", e.to_string(), "6 to 10")])?;
+        .map_err(|e| vec![FieldError::new("ph", e.to_string(), "4.5 to 10")])?;
     Ok(ammonia::tan_borne(i.species, share))
 }
 
@@ -714,7 +714,8 @@ impl Calculator for Stocking {
         // In water that kills them there is room for none, whatever it holds.
         let of = |t, water| Deadly::of(i.species, t).map(|d| (d, water));
         let salty = || Deadly::of_salt(i.species, i.salinity).map(|d| (d, USUAL));
-        let deadly = of(i.hottest, HOTTEST).or_else(|| of(i.usual, USUAL)).or_else(salty);
+        let ph = || Deadly::of_ph(i.species, i.ph).map(|d| (d, USUAL));
+        let deadly = of(i.hottest, HOTTEST).or_else(|| of(i.usual, USUAL)).or_else(salty).or_else(ph);
         let most = if deadly.is_some() { -i.count.value } else { f64::INFINITY };
         let out = StockingOut {
             biomass: i.mass * i.all(),

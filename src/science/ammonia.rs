@@ -19,9 +19,12 @@ const EMERSON: [Coef; 2] = [
     Coef::new(0.090_18, "1", &src::EMERSON_1975, "fresh water, 0 to 50 degC"),
     Coef::new(2_729.92, "K", &src::EMERSON_1975, "fresh water, 0 to 50 degC"),
 ];
-/// pH range of use.
-const PH: [Coef; 2] =
-    [Coef::new(6.0, "pH", &src::EMERSON_1975, "pH 6 to 10"), Coef::new(10.0, "pH", &src::EMERSON_1975, "pH 6 to 10")];
+/// pH range of use. The table is printed from 6; the balance is one of acid and base, and its constant knows no pH, so below that it is read on:
+/// the share falls tenfold with each unit.
+const PH: [Coef; 2] = [
+    Coef::new(4.5, "pH", &src::EMERSON_1975, "printed for pH 6 to 10; the balance itself holds below"),
+    Coef::new(10.0, "pH", &src::EMERSON_1975, "pH 6 to 10"),
+];
 const EMERSON_TEMPERATURES: [Coef; 2] = [
     Coef::new(0.0, "degC", &src::EMERSON_1975, "0 to 50 degC"),
     Coef::new(50.0, "degC", &src::EMERSON_1975, "0 to 50 degC"),
@@ -45,7 +48,7 @@ pub fn pka(t: ThermodynamicTemperature) -> Result<Ratio, OutOfRange> {
 /// Fresh water. Ionic strength is left out: at 0.01 to 0.02 M the true share is 10 to 13 % lower, so this is on the safe side.
 ///
 /// # Errors
-/// Outside pH 6 to 10 or 0 to 50 °C.
+/// Outside pH 4.5 to 10 or 0 to 50 °C.
 pub fn unionised_share(t: ThermodynamicTemperature, ph: Ratio) -> Result<Ratio, OutOfRange> {
     let [low, high] = PH.map(|c| c.value);
     if !(ph.value >= low && ph.value <= high) {
@@ -261,7 +264,7 @@ fn ten(x: f64) -> f64 {
 /// ([`src::USEPA_2013`]). Very cautious for fish. Printed for pH 6.5 to 9 and up to 30 °C; beyond that the equations are read on, and only fall.
 ///
 /// # Errors
-/// Outside pH 6 to 10 or 0 to 50 °C.
+/// Outside pH 4.5 to 10 or 0 to 50 °C.
 pub fn usepa_2013(
     t: ThermodynamicTemperature,
     ph: Ratio,
@@ -317,6 +320,9 @@ mod tests {
                 near(share(*c, ph) * 100.0, percent, 0.0051);
             }
         }
+        // Below the table the balance of acid and base is what it is: pKa 9.2464 at 25 °C, so 10^(5 - 9.2464) of it at pH 5, and at pH 6 ten times that.
+        near(share(25.0, 5.0), 5.670e-5, 1e-8);
+        near(share(25.0, 6.0) / share(25.0, 5.0), 10.0, 0.01);
         for (c, expect) in [(0.0, 10.0844), (10.0, 9.7314), (20.0, 9.4025), (25.0, 9.2464), (30.0, 9.0954)] {
             near(pka(t(c)).unwrap().value, expect, 0.000_06);
         }
@@ -325,7 +331,7 @@ mod tests {
 
     #[test]
     fn refusals() {
-        for (c, ph) in [(20.0, 5.9), (20.0, 10.1), (-1.0, 7.0), (51.0, 7.0), (f64::NAN, 7.0), (20.0, f64::NAN)] {
+        for (c, ph) in [(20.0, 4.4), (20.0, 10.1), (-1.0, 7.0), (51.0, 7.0), (f64::NAN, 7.0), (20.0, f64::NAN)] {
             assert!(unionised_share(t(c), RATIO.of(ph)).is_err(), "{c} {ph}");
             assert!(usepa_2013(t(c), RATIO.of(ph)).is_err(), "{c} {ph}");
         }

@@ -21,7 +21,7 @@ pub const FROM: Coef = Coef::new(5.0, "g/L", &src::JOHANSSON_WEDBORG_1980, "not 
 /// is the safe one.
 ///
 /// # Errors
-/// Outside pH 6 to 10 or 0 to 50 °C.
+/// Outside pH 4.5 to 10 or 0 to 50 °C.
 pub fn unionised_share(
     t: ThermodynamicTemperature,
     ph: Ratio,
@@ -74,6 +74,6 @@ mod tests {
         let hot = unionised_share(TEMPERATURE.of(celsius(40.0)), RATIO.of(8.0), SALINITY.of(35.0)).unwrap().value;
         assert!((hot - 0.1383).abs() < 0.0003, "{hot}");
         assert!(share(35.0) >= share(0.0) && share(35.0) < 1.1 * share(0.0));
-        assert!(unionised_share(TEMPERATURE.of(celsius(25.0)), RATIO.of(5.0), SALINITY.of(20.0)).is_err());
+        assert!(unionised_share(TEMPERATURE.of(celsius(25.0)), RATIO.of(4.4), SALINITY.of(20.0)).is_err());
     }
 }

@@ -6,7 +6,7 @@
 use crate::catalog::feeding::{self, Grid, Ration, Scaled};
 use crate::catalog::sources::{Coef, Source, biology as src};
 use crate::catalog::species::Species;
-use crate::science::{growth, treatment};
+use crate::science::{growth, mixing::PH_BORNE, treatment};
 use crate::units::kinds::{DAILY_SHARE, FEED_RATE, PERCENT};
 use crate::units::si::{g, percent_day};
 use crate::units::{Mass, MassConcentration, MassRate, Ratio, SpecificRate, ThermodynamicTemperature};
@@ -220,6 +220,8 @@ pub struct Readings {
     pub nitrite: MassConcentration,
     /// Chloride, which holds it off.
     pub chloride: MassConcentration,
+    /// pH.
+    pub ph: Ratio,
 }
 
 /// Which reading cuts the feed.
@@ -233,6 +235,8 @@ pub enum Cut {
     Ammonia,
     /// Nitrite.
     Nitrite,
+    /// pH.
+    Ph,
 }
 
 impl Cut {
@@ -243,11 +247,12 @@ impl Cut {
             Self::Oxygen => "oxygen",
             Self::Ammonia => "ammonia",
             Self::Nitrite => "nitrite",
+            Self::Ph => "pH",
         }
     }
 }
 
-/// Feed past a limit of ammonia or nitrite, and past twice that limit, as a share.
+/// Feed past a limit of all ammonia, or of nitrite that chloride holds off, and past twice that limit, as a share.
 const PAST_LIMIT: Coef =
     Coef::new(0.5, "1", &src::FEED_JUDGEMENT, "past the species' limit, up to twice it; nothing beyond");
 
@@ -263,34 +268,45 @@ pub fn least_oxygen(species: &Species) -> MassConcentration {
 
 /// What share of the ration to feed after today's readings, and which reading decides.
 ///
-/// Oxygen: all of it at the species' floor or above, straight down towards none at its critical oxygen, and none below [`least_oxygen`]. Ammonia and nitrite: half past the
-/// limit, none past twice it; that of nitrite is less where there is little chloride ([`treatment::nitrite_borne`]). The least of them counts. Our judgement on published limits.
+/// Oxygen: all of it at the species' floor or above, straight down towards none at its critical oxygen, and none below [`least_oxygen`]. Un-ionised
+/// ammonia: none past the limit. All ammonia: half past the limit, none past twice it; so nitrite with ten times as much chloride, and with less
+/// none past the limit, which is lower then ([`treatment::nitrite_borne`]). None at a pH that fish do not bear. The least of them counts. Our
+/// judgement on published limits.
 pub fn after_readings(species: &Species, read: &Readings) -> (Ratio, Cut) {
+    let (share, cut) =
+        by_reading(species, read).into_iter().fold((1.0, Cut::None), |a, b| if b.0 < a.0 { b } else { a });
+    (PERCENT.of(share), cut)
+}
+
+/// The share that each of them allows.
+pub fn by_reading(species: &Species, read: &Readings) -> [(f64, Cut); 5] {
     let (floor, critical) = (species.oxygen_floor().value, species.oxygen_critical().value);
     let oxygen = match ((read.oxygen.value - critical) / (floor - critical)).clamp(0.0, 1.0) {
         share if share < LOWEST_OXYGEN.value => 0.0,
         share => share,
     };
-    let step = |x: MassConcentration, limit: MassConcentration| match x / limit {
-        over if over.value > 2.0 => 0.0,
+    let step = |x: MassConcentration, limit: MassConcentration, none: f64| match x / limit {
+        over if over.value > none => 0.0,
         over if over.value > 1.0 => PAST_LIMIT.value,
         _ => 1.0,
     };
-    let all = [
+    let held = read.chloride >= treatment::nitrite_of(read.nitrite) * treatment::CHLORIDE_PER_NITRITE.value;
+    let nitrite = treatment::nitrite_borne(species, read.chloride);
+    let [low, high] = PH_BORNE.map(|c| c.value);
+    [
         (oxygen, Cut::Oxygen),
-        (step(read.tan, species.tan_limit()), Cut::Ammonia),
-        (step(read.unionised, species.unionised_limit()), Cut::Ammonia),
-        (step(read.nitrite, treatment::nitrite_borne(species, read.chloride)), Cut::Nitrite),
-    ];
-    let (share, cut) = all.into_iter().fold((1.0, Cut::None), |least, one| if one.0 < least.0 { one } else { least });
-    (PERCENT.of(share), cut)
+        (step(read.unionised, species.unionised_limit(), 1.0), Cut::Ammonia),
+        (step(read.tan, species.tan_limit(), 2.0), Cut::Ammonia),
+        (step(read.nitrite, nitrite, if held { 2.0 } else { 1.0 }), Cut::Nitrite),
+        (if (low..=high).contains(&read.ph.value) { 1.0 } else { 0.0 }, Cut::Ph),
+    ]
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::catalog::species::SPECIES;
-    use crate::units::kinds::{CONCENTRATION, COUNT, SMALL_MASS, TEMPERATURE};
+    use crate::units::kinds::{CONCENTRATION, COUNT, RATIO, SMALL_MASS, TEMPERATURE};
     use crate::units::si::{celsius, g_day, mg_l};
 
     fn of(id: &str) -> &'static Species {
@@ -460,6 +476,7 @@ mod tests {
                 unionised: CONCENTRATION.of(mg_l(tan * 0.01)),
                 nitrite: CONCENTRATION.of(mg_l(nitrite)),
                 chloride: CONCENTRATION.of(mg_l(chloride)),
+                ph: RATIO.of(7.0),
             };
             let (share, why) = after_readings(tilapia, &r);
             (share.value, why)
@@ -474,9 +491,26 @@ mod tests {
         near(cut(3.15, 0.2, 0.1).0, 0.5, 1e-9);
         assert_eq!(cut(6.0, 1.5, 0.1), (0.5, Cut::Ammonia));
         assert_eq!(cut(6.0, 1.5, 2.5), (0.0, Cut::Nitrite));
-        // Without chloride a tenth of the limit is the limit.
+        // Without chloride a tenth of the limit is the limit, and past it nothing is fed: the page on ammonia says to act today. With ten times the
+        // nitrite of it half is fed up to twice the limit.
         assert_eq!(cut(6.0, 0.2, 0.15), (1.0, Cut::None));
-        assert_eq!(salted(6.0, 0.2, 0.15, 0.0), (0.5, Cut::Nitrite));
-        assert_eq!(salted(6.0, 0.2, 0.25, 0.0), (0.0, Cut::Nitrite));
+        assert_eq!(salted(6.0, 0.2, 0.15, 0.0), (0.0, Cut::Nitrite));
+        assert_eq!([40.0, 60.0].map(|cl| salted(6.0, 0.2, 1.5, cl)), [(0.0, Cut::Nitrite), (0.5, Cut::Nitrite)]);
+        // Poisonous ammonia past its limit stops the feed at once, half of it before that nothing.
+        let poison = |x: f64, ph: f64| {
+            let r = Readings {
+                oxygen: CONCENTRATION.of(mg_l(6.0)),
+                tan: CONCENTRATION.of(mg_l(0.5)),
+                unionised: CONCENTRATION.of(mg_l(x)),
+                nitrite: CONCENTRATION.of(0.0),
+                chloride: CONCENTRATION.of(mg_l(30.0)),
+                ph: RATIO.of(ph),
+            };
+            let (share, why) = after_readings(tilapia, &r);
+            (share.value, why)
+        };
+        assert_eq!([0.049, 0.051].map(|x| poison(x, 8.0)), [(1.0, Cut::None), (0.0, Cut::Ammonia)]);
+        // European Inland Fisheries Advisory Commission 1969: from pH 5 to 9 none kills by itself.
+        assert_eq!([4.9, 5.0, 9.0, 9.1].map(|ph| poison(0.0, ph).0), [0.0, 1.0, 1.0, 0.0]);
     }
 }

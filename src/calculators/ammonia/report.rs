@@ -321,12 +321,12 @@ fn notes(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Vec<String> {
 fn now(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Table {
     let mut rows: Vec<[String; 2]> = vec![];
     if o.stay >= Stay::Days {
-        let (cut, at_once) = (o.cut.value, o.stay >= Stay::Hours);
+        let cut = o.cut.value;
         // What the filter is sure to take may be less than what the readings allow.
         let held = most_fed(o).filter(|most| *most < o.feed * cut);
         let row = |what: &str, why: &str| [what.to_string(), why.to_string()];
         rows.push(match (cut, held) {
-            (c, most) if c <= 0.0 || at_once || most.is_some_and(|m| m.value <= 0.0) => {
+            (c, most) if c <= 0.0 || most.is_some_and(|m| m.value <= 0.0) => {
                 row("Feed nothing today", "What is not eaten makes no ammonia.")
             }
             (_, Some(most)) => held_to(o, most, words),
@@ -355,6 +355,13 @@ fn now(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Table {
             ),
         ]);
     }
+    if o.deadly.is_some_and(|d| d.by_ph()) {
+        let step = words.plain(mixing::PH_STEP.value);
+        rows.push([
+            format!("Bring the pH back, by {step} a day at most"),
+            format!("With water near in temperature. The page “{}” has the portions.", Change::TITLE),
+        ]);
+    }
     if o.stay >= Stay::Days {
         rows.push([
             "Test again".into(),
@@ -368,7 +375,7 @@ fn now(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Table {
             },
         ]);
         // Little ammonia, and much of it un-ionised.
-        let by_ph = o.unionised > o.limits[0] && o.tan <= o.limits[1];
+        let by_ph = o.unionised > o.limits[0] && o.tan <= o.limits[1] || o.deadly.is_some_and(|d| d.by_ph());
         rows.push([
             "Look for the cause".into(),
             match (by_ph, acid(i, o, words)) {
@@ -384,6 +391,7 @@ fn now(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Table {
     } else if o.stay == Stay::Long {
         rows.push(["Test again".into(), "Tomorrow, and every day until this is put right.".into()]);
     }
+                (true, _) if i.ph.value < ammonia::ACID[0].value => "The pH: the alkalinity is used up, or acid went in.".into(),
     Table {
         title: "What to do now, in this order".into(),
         head: vec!["Do".into(), "Why".into()],
@@ -482,7 +490,7 @@ fn meaning(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Table {
 fn picture(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Picture {
     let points: Vec<_> = (0..=30)
         .map(|n| {
-            let ph = 6.0 + 3.0 * f64::from(n) / 30.0;
+            let ph = low + (high - low) * f64::from(n) / 30.0;
             let share = brackish::unionised_share(i.temperature, RATIO.of(ph), i.salinity).map_or(0.0, |s| s.value);
             (ph, o.tan.value * share)
         })
@@ -492,12 +500,13 @@ fn picture(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Picture {
     Picture::Chart(Chart {
         title: "This reading at another pH".into(),
         describe: format!(
+    let (low, high) = (i.ph.value.min(6.0), i.ph.value.max(9.0));
             "Un-ionised ammonia of {} in all rises tenfold with each unit of pH; at {} it is {}.",
             words.q(CONCENTRATION, o.tan),
             words.plain(i.ph.value),
             words.q(CONCENTRATION, o.unionised)
         ),
-        x: Axis::new("pH", RATIO.0, 6.0, 9.0, words.system),
+        x: Axis::new("pH", RATIO.0, low, high, words.system),
         y: Axis::new("un-ionised", CONCENTRATION.0, 0.0, most, words.system),
         series: vec![Series { name: "un-ionised ammonia nitrogen".into(), role: Role::Water, points }],
         marks: vec![Mark { label: "now".into(), x: i.ph.value, y: o.unionised.value }],

@@ -87,16 +87,9 @@ fn badly(s: &Species, read: Option<&Readings>) -> Option<String> {
 /// The readings that alone stop the feed.
 fn past_bearing(s: &Species, read: Option<&Readings>) -> Vec<&'static str> {
     let Some(r) = read else { return vec![] };
-    let twice = |x: MassConcentration, limit: MassConcentration| x > limit * 2.0;
-    [
-        (r.oxygen < feeding::least_oxygen(s), Cut::Oxygen),
-        (twice(r.tan, s.tan_limit()) || twice(r.unionised, s.unionised_limit()), Cut::Ammonia),
-        (twice(r.nitrite, treatment::nitrite_borne(s, r.chloride)), Cut::Nitrite),
-    ]
-    .into_iter()
-    .filter(|x| x.0)
-    .map(|x| x.1.word())
-    .collect()
+    let mut all: Vec<_> = feeding::by_reading(s, r).into_iter().filter(|x| x.0 <= 0.0).map(|x| x.1.word()).collect();
+    all.dedup();
+    all
 }
 
 /// What brings readings down or up that are past their limits.
@@ -364,8 +357,15 @@ fn when_to_stop(i: &FeedIn, w: Words) -> Table {
         format!("{word} {}", w.q(TEMPERATURE, t))
     };
     let c = |x: MassConcentration| w.q(CONCENTRATION, x);
-    let row = |what: &str, cut: String, stop: String| vec![what.to_string(), cut, stop];
     let twice = |x: MassConcentration| c(x * 2.0);
+    // With ten times as much chloride fish bear more of it for a while.
+    let (less, none) = match limit < s.nitrite_limit() {
+        true => (String::new(), format!("above {}", c(limit))),
+        false => {
+            (format!("above {}", c(limit)), format!("above {}, or a tenth of the chloride as nitrite", twice(limit)))
+        }
+    };
+    let row = |what: &str, cut: String, stop: String| vec![what.to_string(), cut, stop];
     Table {
         title: "When to feed less, and when not at all".into(),
         head: ["Reading", "Feed less", "Do not feed"].map(String::from).to_vec(),
@@ -386,12 +386,8 @@ fn when_to_stop(i: &FeedIn, w: Words) -> Table {
                 format!("above {}", c(s.tan_limit())),
                 format!("above {}", twice(s.tan_limit())),
             ),
-            row(
-                "Un-ionised ammonia nitrogen",
-                format!("above {}", c(s.unionised_limit())),
-                format!("above {}", twice(s.unionised_limit())),
-            ),
-            row(nitrite, format!("above {}", c(limit)), format!("above {}", twice(limit))),
+            row("Un-ionised ammonia nitrogen", String::new(), format!("above {}", c(s.unionised_limit()))),
+            row(nitrite, less, none),
             row("Fish", "leave feed, hang at the surface or the inlet".into(), "gasp, flash, or one has died".into()),
         ],
     }

@@ -409,7 +409,8 @@ fn cautions(i: &StockingIn, o: &StockingOut, words: Words) -> Vec<Caution> {
             s.warmth.stops_below.source,
         ));
     }
-    all.extend(Deadly::of_salt(i.species, i.salinity).map(|d| d.caution("there is room for")));
+    let water = [Deadly::of_salt(i.species, i.salinity), Deadly::of_ph(i.species, i.ph)];
+    all.extend(water.into_iter().flatten().map(|d| d.caution("there is room for")));
     if i.usual > i.hottest {
         all.push(Caution::new(
             "The usual water is given hotter than the hottest: the hotter of the two counts. Check both.",
