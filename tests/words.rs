@@ -1014,13 +1014,14 @@ fn nitrite_counts_with_its_chloride_everywhere() {
     for id in ["startup", "feed"] {
         let (none, some) = (run(id, &readings(id, "0 mg/L")), run(id, &readings(id, "40 mg/L")));
         assert_eq!([&none, &some].map(|o| level(o, "nitrite")), ["over", "enough"], "{id}");
-        assert!(verdict(&none).contains("nitrite"), "{id}: {}", verdict(&none));
+        assert!(verdict(&none).to_lowercase().contains("nitrite"), "{id}: {}", verdict(&none));
         assert!(texts(&none, "cautions", "text").iter().any(|c| c.contains("alt ")), "{id}");
     }
     let start = run("startup", &readings("startup", "0 mg/L"));
     has(&start, "repairs", "title", "of plain salt");
     let said = verdict(&start);
-    assert!(said.contains("Too much nitrite: feed no more than"), "{said}");
+    // As the page on ammonia has it: past what so little chloride holds off they suffocate, and nothing is fed.
+    assert!(said.starts_with("Act today: ") && said.contains(" Feed nothing, give all the air there is"), "{said}");
 }
 
 /// A planted filter, fed for longer than its slowest ripening and clean, is ripe; one that leaves ammonia over is not called one of nitrite.
@@ -1221,7 +1222,6 @@ fn a_filter_ripens_in_the_usual_water() {
     has(&at("20 day", "6 C"), "cautions", "text", "about two weeks");
 }
 
-#[test]
 /// The same new filter bears the same feed on every page that is asked: what the start-up page allows, and nowhere without the changes of water.
 #[test]
 fn a_new_filter_is_fed_the_same_on_every_page() {
@@ -1316,6 +1316,7 @@ fn a_ph_that_fish_do_not_bear_is_said_first() {
     assert!(verdict(&sour).contains("Total ammonia nitrogen is 2 mg/L"), "{}", verdict(&sour));
 }
 
+#[test]
 fn an_air_pump_that_gives_nothing_is_no_air() {
     let weak = json!({ "air": "pump", "most_depth": "1 m", "air_depth": "1.1 m", "count": 8, "filter_age": "400 day" });
     let o = run("stocking", &weak);

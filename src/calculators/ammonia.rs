@@ -2,7 +2,7 @@
 
 mod report;
 
-pub(crate) use report::{SALT_BRINGS, idle, salt_against, salted, uncounted};
+pub(crate) use report::{SALT_BRINGS, idle, salt_against, salted, suffocating, told, uncounted};
 
 use super::change::Change;
 use super::deadly::Deadly;
@@ -240,6 +240,15 @@ impl Stay {
             Self::Days => "some days: find the cause",
             Self::Hours => "some hours: act today",
             Self::Now => "not at all: act now",
+        }
+    }
+    /// What is said first.
+    pub(crate) const fn first(self) -> &'static str {
+        match self {
+            Self::Long => "",
+            Self::Days => "It may stand for some days: find the cause. ",
+            Self::Hours => "Act today: it may stand for some hours. ",
+            Self::Now => "Act now: it must not stay so. ",
         }
     }
 }
@@ -723,15 +732,6 @@ impl Calculator for Ammonia {
 /// Nitrite is borne longer where chloride keeps it out: so many times its limit counts as once that of ammonia.
 const NITRITE_HELD: Coef = Coef::new(3.0, "1", &src::READINGS_RULE, "of the limit, chloride ten times the nitrite");
 
-/// Water that kills first; then the fullest of the readings, where that is too much of it.
-fn first(o: &AmmoniaOut, levels: Vec<Level>) -> Vec<Level> {
-    let much = |l: &Level| match READINGS.contains(&&*l.id) && l.state() != State::Enough {
-        true => l.fullness(),
-        false => 0.0,
-    };
-    let deadly = o.deadly.map(|d| d.own_level());
-    deadly.into_iter().chain(lead(levels, much)).collect()
-}
 /// How long the three readings may stand: un-ionised ammonia, all of it and nitrite, which chloride keeps out where no salt is `wanted`; `hour` is what
 /// most water life bears of all ammonia for an hour.
 pub(crate) fn may_stay(
@@ -753,6 +753,15 @@ pub(crate) fn may_stay(
     }
 }
 
+/// Water that kills first; then the fullest of the readings, where that is too much of it.
+fn first(o: &AmmoniaOut, levels: Vec<Level>) -> Vec<Level> {
+    let much = |l: &Level| match READINGS.contains(&&*l.id) && l.state() != State::Enough {
+        true => l.fullness(),
+        false => 0.0,
+    };
+    let deadly = o.deadly.map(|d| d.own_level());
+    deadly.into_iter().chain(lead(levels, much)).collect()
+}
 
 /// Time for the filter to bring the reading down to `target` with the feed stopped; first order below the full rate, and below what the flow
 /// carries to it.

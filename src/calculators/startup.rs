@@ -3,8 +3,8 @@
 mod report;
 
 use super::ammonia::{
-    AmmoniaIn, LEAST_LIME, Renewal, buffered, chloride, lasts, renewal, salt_against, salt_in, salt_to_hold, salted,
-    to_change, uncounted, wary, weighed,
+    AmmoniaIn, LEAST_LIME, Renewal, Stay, buffered, chloride, lasts, may_stay, renewal, salt_against, salt_in,
+    salt_to_hold, salted, suffocating, to_change, told, uncounted, wary, weighed,
 };
 use super::change::Change;
 use super::deadly::{Deadly, acidity};
@@ -21,6 +21,7 @@ use crate::science::ammonia;
 use crate::science::carbonate::{self, Water};
 use crate::science::feeding::{self, Cut, Readings};
 use crate::science::mixing::{PH_BORNE, PH_STEP};
+use crate::science::oxygen_saturation::OutOfRange;
 use crate::science::startup::{self, Product, Seed, Stage};
 use crate::science::treatment::{self, Buffer};
 use crate::units::{kinds::*, si::*, *};
@@ -349,6 +350,12 @@ pub struct StartupOut {
     new: bool,
     /// What may be fed until it is counted on if no water is changed.
     unchanged: MassRate,
+    /// How long the readings may stand where fish are, the share un-ionised, and the limits of that, of all ammonia and of nitrite.
+    stay: Stay,
+    share: Ratio,
+    toxic: [MassConcentration; 3],
+    /// There is more nitrate than fish are brought into.
+    stale: bool,
     /// A reading is so near its limit that nothing may be added.
     wary: bool,
     /// The alkalinity is used up.
@@ -448,8 +455,6 @@ pub struct Startup;
 /// The highest pH that may be entered, and the most that the alkalinity is raised by in one repair.
 const MOST_PH: f64 = 9.8;
 const MOST_RISE: f64 = mg_l(500.0);
-/// The least pH that the un-ionised share is computed for.
-const LEAST_PH: f64 = 6.0;
 
 impl Calculator for Startup {
     type In = StartupIn;
@@ -464,9 +469,9 @@ impl Calculator for Startup {
         let ripe = startup::ripening(i.seed, i.temperature);
         let left = |t: Time| DAYS.of((t.value - i.age.value).max(0.0));
         let area = AREA.of(i.medium.surface().0.value * i.media.value);
-        // Below pH 6 the share is less still: on the safe side.
-        let share = ammonia::unionised_share(i.temperature, i.ph.max(RATIO.of(LEAST_PH)))
-            .map_err(|e| vec![FieldError::new("ph", e.to_string(), "pH 6 to 10 at 0 to 50 °C")])?;
+        let refused = |e: OutOfRange| vec![FieldError::new("ph", e.to_string(), "pH 4.5 to 10 at 0 to 50 °C")];
+        let share = ammonia::unionised_share(i.temperature, i.ph).map_err(refused)?;
+        let hour = ammonia::usepa_2013(i.temperature, i.ph).map_err(refused)?.0;
         let unionised = CONCENTRATION.of(i.tan.value * share.value);
         // Full load holds no more ammonia than these fish bear at this pH.
         let borne = ammonia::tan_borne(i.species, share);
@@ -478,13 +483,20 @@ impl Calculator for Startup {
         let feeds = appetite(i) && deadly.is_none();
         let nitrite = treatment::nitrite_borne(i.species, i.chloride);
         let limits = [i.species.unionised_limit(), i.species.tan_limit(), nitrite];
-        let wary = wary([unionised, i.tan, i.nitrite], limits);
+        let readings = [unionised, i.tan, i.nitrite];
+        let wary = wary(readings, limits);
+        let wanted = salt_to_hold(i.nitrite, i.chloride, i.volume).value > 0.0;
+        let stay = match i.supply {
+            Supply::Fish => may_stay(readings, limits, wanted, hour),
+            Supply::Dosed => Stay::Long,
+        };
         let read = Readings {
             oxygen: i.species.oxygen_floor(),
             tan: i.tan,
             unionised,
             nitrite: i.nitrite,
             chloride: i.chloride,
+            ph: i.ph,
         };
         let cut = feeding::after_readings(i.species, &read);
         let one = RATIO.of(1.0);
@@ -496,7 +508,6 @@ impl Calculator for Startup {
         let rates = [lived, filter];
         let carries = startup::carries(i.seed, i.age, i.temperature, rates);
         let in_week = |n: u32| startup::carries(i.seed, i.age + DAYS.of(WEEK * f64::from(n)), i.temperature, rates).0;
-            ph: i.ph,
         let carried = |n: u32| match i.age.value + WEEK * f64::from(n - 1) < counted.value {
             true => alone(if n == 1 { i.tan } else { CONCENTRATION.of(0.0) }).min(filter),
             false => filter * in_week(n),
@@ -536,8 +547,10 @@ impl Calculator for Startup {
         let fish = MASS.of(most.value / i.ration.value);
         let now = feed.value / i.ration.value;
         let cold = handling::is_too_cold(i.species, i.temperature);
-        let may =
-            cut.1 == Cut::None && deadly.is_none() && ph_is_borne(i.ph) && !sour && !cold && (dosed.is_none() || !wary);
+        // Where it is dosed, that is changed before fish come.
+        let stale = !without && i.nitrate.value > mg_l(startup::NITRATE_FOR_FISH.value);
+        let well = deadly.is_none() && ph_is_borne(i.ph) && !stale && !cold;
+        let may = cut.1 == Cut::None && well && !sour && (dosed.is_none() || !wary);
         let add = MASS.of(if may { (fish.value - now).max(0.0) } else { 0.0 });
         let carbonate = match &dosed {
             // A dose a day at most.
@@ -647,6 +660,7 @@ impl Calculator for Startup {
                 &src::PLUMMER_BUSENBERG_1982,
             )
         });
+        let toxic = limits;
         let limits = if without { startup::doses(share).1 } else { [borne, nitrite] };
         Ok(StartupOut {
             dosed,
@@ -673,6 +687,10 @@ impl Calculator for Startup {
             counted,
             new,
             unchanged,
+            stay,
+            share,
+            toxic,
+            stale,
             wary,
             sour,
             cold,

@@ -31,32 +31,49 @@ pub(crate) fn salt_against(nitrite: MassConcentration, salt: Mass, words: Words)
     })
 }
 
-pub(super) fn verdict(i: &AmmoniaIn, o: &AmmoniaOut, levels: &[Level], words: Words) -> String {
-    let mut text = match o.stay {
-        Stay::Long => "",
-        Stay::Days => "It may stand for some days: find the cause. ",
-        Stay::Hours => "Act today: it may stand for some hours. ",
-        Stay::Now => "Act now: it must not stay so. ",
-    }
-    .to_string();
+/// Un-ionised ammonia, all of it and nitrite against their limits, the worst first: those that are near theirs, and what is un-ionised `always`.
+pub(crate) fn told(
+    species: &Species,
+    share: Ratio,
+    read: [MassConcentration; 3],
+    limits: [MassConcentration; 3],
+    always: bool,
+    words: Words,
+) -> String {
     let q = |c| words.q(CONCENTRATION, c);
-    // The worst of the readings first, and what is un-ionised always.
-    let mut said: Vec<_> = levels[..3].iter().zip(o.limits).enumerate().collect();
-    said.retain(|(k, (l, _))| *k == 0 || l.state() != State::Enough);
-    said.sort_by(|(_, (a, _)), (_, (b, _))| b.fullness().total_cmp(&a.fullness()));
-    let said = said.into_iter().map(|(k, (_, limit))| match k {
+    let mut said: Vec<_> = (0..3).map(|k| (k, (read[k] / limits[k]).value)).collect();
+    said.retain(|(k, load)| *k == 0 && always || *load > ENOUGH * (1.0 + 1e-9));
+    said.sort_by(|a, b| b.1.total_cmp(&a.1));
+    let said = said.into_iter().map(|(k, _)| match k {
         0 => format!(
             "{} of the {} of ammonia nitrogen is un-ionised: {}, and for {} it should stay below {}.",
-            words.q(PERCENT, o.share),
-            q(o.tan),
-            q(o.unionised),
-            i.species.noun,
-            q(limit)
+            words.q(PERCENT, share),
+            q(read[1]),
+            q(read[0]),
+            species.noun,
+            q(limits[0])
         ),
-        1 => format!("Total ammonia nitrogen is {}, and it should stay below {}.", q(o.tan), q(limit)),
-        _ => format!("Nitrite nitrogen is {}, and with this chloride it should stay below {}.", q(o.nitrite), q(limit)),
+        1 => format!("Total ammonia nitrogen is {}, and it should stay below {}.", q(read[1]), q(limits[1])),
+        _ => {
+            format!("Nitrite nitrogen is {}, and with this chloride it should stay below {}.", q(read[2]), q(limits[2]))
+        }
     });
-    text += &said.collect::<Vec<_>>().join(" ");
+    said.collect::<Vec<_>>().join(" ")
+}
+
+/// What stands beside much nitrite where salt is wanted against it.
+pub(crate) fn suffocating(nitrite: MassConcentration, limit: MassConcentration, salt: Mass) -> Option<Caution> {
+    (salt.value > 0.0 && nitrite > limit * ACUTE.value).then(|| {
+        Caution::from(
+            "So much nitrite with so little chloride blocks half of their blood in hours and most of it in a day: they suffocate in water full of oxygen. Do not net or chase them.",
+            &biology::NITRITE_HOURS,
+        )
+    })
+}
+
+pub(super) fn verdict(i: &AmmoniaIn, o: &AmmoniaOut, levels: &[Level], words: Words) -> String {
+    let mut text = o.stay.first().to_string();
+    text += &told(i.species, o.share, [o.unionised, o.tan, o.nitrite], o.limits, true, words);
     if let Some(d) = o.deadly {
         text = format!("{} {text}", d.first(words));
     }
@@ -235,12 +252,7 @@ pub(super) fn cautions(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Vec<Cauti
         ));
     }
     all.extend(salt_against(o.nitrite, o.salt, words));
-    if o.salt.value > 0.0 && o.nitrite.value > o.limits[2].value * ACUTE.value {
-        all.push(Caution::from(
-            "So much nitrite with so little chloride blocks half of their blood in hours and most of it in a day: they suffocate in water full of oxygen. Do not net or chase them.",
-            &biology::NITRITE_HOURS,
-        ));
-    }
+    all.extend(suffocating(o.nitrite, o.limits[2], o.salt));
     all.extend(o.deadly.map(|d| d.caution("the test says")));
     let bears = ammonia::tan_borne(i.species, o.share);
     if i.target > bears {
@@ -343,6 +355,13 @@ fn now(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Table {
             "Dissolved, over an hour: it keeps most of the nitrite out of their blood until that is down. Not where salt-shy plants grow.".into(),
         ]);
     }
+    if o.deadly.is_some_and(|d| d.by_ph()) {
+        let step = words.plain(mixing::PH_STEP.value);
+        rows.push([
+            format!("Bring the pH back, by {step} a day at most"),
+            format!("With water near in temperature. The page “{}” has the portions.", Change::TITLE),
+        ]);
+    }
     if o.change.value > 0.0 && o.stay >= Stay::Days {
         let salt = salt_in(o.nitrite, chloride_in(i), salt_now(o), i.volume);
         let Renewal { change, how, .. } = renewal(o.change, i.volume, salt, words);
@@ -353,13 +372,6 @@ fn now(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Table {
                 "{how}, with water near in temperature and pH, until ammonia and nitrite are well below their limits.{again} How much they bear at once is on the page “{}”.",
                 Change::TITLE
             ),
-        ]);
-    }
-    if o.deadly.is_some_and(|d| d.by_ph()) {
-        let step = words.plain(mixing::PH_STEP.value);
-        rows.push([
-            format!("Bring the pH back, by {step} a day at most"),
-            format!("With water near in temperature. The page “{}” has the portions.", Change::TITLE),
         ]);
     }
     if o.stay >= Stay::Days {
@@ -379,6 +391,7 @@ fn now(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Table {
         rows.push([
             "Look for the cause".into(),
             match (by_ph, acid(i, o, words)) {
+                (true, _) if i.ph.value < ammonia::ACID[0].value => "The pH: the alkalinity is used up, or acid went in.".into(),
                 (true, _) => "The pH: so little ammonia harms only where that is high. Buffer, limestone, shells and algae in the sun raise it.".into(),
                 (_, Some((why, ..))) => format!("The pH stops the filter. {why}"),
                 _ => "A dead fish, feed left over, a stopped pump, a washed or dried filter, a new filter.".into(),
@@ -391,7 +404,6 @@ fn now(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Table {
     } else if o.stay == Stay::Long {
         rows.push(["Test again".into(), "Tomorrow, and every day until this is put right.".into()]);
     }
-                (true, _) if i.ph.value < ammonia::ACID[0].value => "The pH: the alkalinity is used up, or acid went in.".into(),
     Table {
         title: "What to do now, in this order".into(),
         head: vec!["Do".into(), "Why".into()],
@@ -488,6 +500,7 @@ fn meaning(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Table {
 
 /// Un-ionised ammonia over the pH.
 fn picture(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Picture {
+    let (low, high) = (i.ph.value.min(6.0), i.ph.value.max(9.0));
     let points: Vec<_> = (0..=30)
         .map(|n| {
             let ph = low + (high - low) * f64::from(n) / 30.0;
@@ -500,7 +513,6 @@ fn picture(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Picture {
     Picture::Chart(Chart {
         title: "This reading at another pH".into(),
         describe: format!(
-    let (low, high) = (i.ph.value.min(6.0), i.ph.value.max(9.0));
             "Un-ionised ammonia of {} in all rises tenfold with each unit of pH; at {} it is {}.",
             words.q(CONCENTRATION, o.tan),
             words.plain(i.ph.value),

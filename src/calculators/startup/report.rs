@@ -9,9 +9,21 @@ fn verdict(i: &StartupIn, o: &StartupOut, words: Words) -> String {
     if let Some(deadly) = o.deadly {
         return format!("Add no fish: {}", deadly.advised("water", words));
     }
+    // What harms them now comes before what the filter does.
+    let urgent = o.stay >= Stay::Hours;
     let mut text = standing(o, words);
+    if urgent {
+        let read = [o.unionised, o.tan(), o.nitrite()];
+        text = format!("{}{}", o.stay.first(), told(i.species, o.share, read, o.toxic, false, words));
+    }
     // Without feed nothing runs out.
-    let runs_out = if o.sour { Some(DAYS.of(0.0)) } else { o.lime.filter(|t| t.value < WEEK) };
+    let runs_out = if urgent {
+        None
+    } else if o.sour {
+        Some(DAYS.of(0.0))
+    } else {
+        o.lime.filter(|t| t.value < WEEK)
+    };
     text += &runs_out.map(|t| format!(" {}", lasts(t))).unwrap_or_default();
     let nothing = o.most.value <= 0.0;
     text += &match o.cut.1 {
@@ -24,6 +36,8 @@ fn verdict(i: &StartupIn, o: &StartupOut, words: Words) -> String {
         Cut::None if o.stage.holds() => format!(" Feed {} until that changes", at_most(o, words)),
         Cut::None if o.changes() => format!(" Feed up to {}", words.q(FEED_RATE, o.most)),
         Cut::None => format!(" Feed up to {} this week", words.q(FEED_RATE, o.most)),
+        Cut::Ph => " Fish do not bear this pH: feed nothing".into(),
+        _ if urgent && nothing => " Feed nothing, give all the air there is, and change water until it is down".into(),
         which if nothing => format!(" Too much {}: feed nothing until it is down", which.word()),
         which => format!(" Too much {}: feed {}", which.word(), at_most(o, words)),
     };
@@ -32,10 +46,13 @@ fn verdict(i: &StartupIn, o: &StartupOut, words: Words) -> String {
     }
     text += &match o.add.value > 1e-6 {
         true => format!(", and add up to {} of fish.", words.q(MASS, o.add)),
-        false => format!(", and {}.", no_fish(o)),
+        false => format!(", and {}.", no_fish(o, words)),
     };
     if o.feed > o.most {
         text += " It gets more than that now.";
+    }
+    if urgent {
+        text += &format!(" {}", standing(o, words));
     }
     text
 }
@@ -51,11 +68,15 @@ fn standing(o: &StartupOut, words: Words) -> String {
 }
 
 /// That no fish may be added, and why.
-fn no_fish(o: &StartupOut) -> &'static str {
+fn no_fish(o: &StartupOut, words: Words) -> String {
     match () {
-        () if !ph_is_borne(o.ph) => "add no fish at this pH",
-        () if o.cold => "add no fish: it is too cold to net them",
-        () => "add no fish",
+        () if !ph_is_borne(o.ph) => "add no fish at this pH".into(),
+        () if o.cold => "add no fish: it is too cold to net them".into(),
+        () if o.stale => {
+            let below = CONCENTRATION.of(mg_l(startup::NITRATE_FOR_FISH.value));
+            format!("add no fish: change water until nitrate nitrogen is below {}", words.q(CONCENTRATION, below))
+        }
+        () => "add no fish".into(),
     }
 }
 
@@ -93,9 +114,9 @@ fn dosing(i: &StartupIn, o: &StartupOut, d: &Dosed, words: Words) -> String {
                     words.q(MASS, o.add),
                     words.q(FEED_RATE, o.most)
                 ),
-                _ if o.sour => format!("Even so {}: the alkalinity is used up", no_fish(o)),
-                _ if !o.feeds => format!("Even so {}: at this temperature they do not feed", no_fish(o)),
-                _ => format!("Even so {}", no_fish(o)),
+                _ if o.sour => format!("Even so {}: the alkalinity is used up", no_fish(o, words)),
+                _ if !o.feeds => format!("Even so {}: at this temperature they do not feed", no_fish(o, words)),
+                _ => format!("Even so {}", no_fish(o, words)),
             };
             return format!(
                 "The dose was gone within a day. If that of the day before was too, the filter is proved for {} of feed. {fish}.",
@@ -213,6 +234,16 @@ fn repairs(i: &StartupIn, o: &StartupOut, before: &[Level], words: Words) -> Vec
     if let Some((title, edit)) = salted(i.chloride, salt, i.volume, words) {
         put("nitrite", title, vec![edit]);
     }
+    // To four fifths of both limits, and half that of what is un-ionised: as the page on ammonia has it. It mends what leads.
+    let worst = &before[if before[2].fullness() > before[3].fullness() { 2 } else { 3 }];
+    let fed = before[0].state() != State::Enough && (matches!(o.cut.1, Cut::Ammonia | Cut::Nitrite) || o.wary);
+    if o.dosed.is_none() && (worst.state() == State::Over || fed) {
+        let share = to_change([o.unionised, i.tan, i.nitrite], o.toxic);
+        let kept = salt_in(i.nitrite, i.chloride, salt, i.volume);
+        let Renewal { change, how, left } = renewal(share, i.volume, kept, words);
+        let id = if worst.state() == State::Over { worst.id.to_string() } else { "feed".into() };
+        put(&id, format!("{change} first ({how})"), thinned(i, left));
+    }
     if o.dosed.is_none() && before[0].state() != State::Enough {
         let feed = |x: f64| vec![Edit::num("feed", FEED_RATE.of(x))];
         // Where the feed is to stay as it is, less of it only lowers what may come: no repair.
@@ -230,14 +261,6 @@ fn repairs(i: &StartupIn, o: &StartupOut, before: &[Level], words: Words) -> Vec
             if seed.shares()[1].value < i.seed.shares()[1].value {
                 put("feed", title.into(), vec![Edit::pick("seed", crate::catalog::choose::Choose::id(seed))]);
             }
-        }
-        if o.cut.1 != Cut::None || o.wary {
-            // To four fifths of both limits, and half that of what is un-ionised: as the page on ammonia has it.
-            let limits = [i.species.unionised_limit(), i.species.tan_limit(), o.limits[1]];
-            let share = to_change([o.unionised, i.tan, i.nitrite], limits);
-            let kept = salt_in(i.nitrite, i.chloride, salt, i.volume);
-            let Renewal { change, how, left } = renewal(share, i.volume, kept, words);
-            put("feed", format!("{change} first ({how})"), thinned(i, left));
         }
     }
     let with = |edit: Edit| raised.iter().cloned().chain([edit]).collect::<Vec<_>>();
@@ -305,6 +328,7 @@ fn cautions(i: &StartupIn, o: &StartupOut, words: Words) -> Vec<Caution> {
     }
     if o.dosed.is_none() {
         all.extend(salt_against(i.nitrite, salt(i), words));
+        all.extend(suffocating(i.nitrite, o.toxic[2], salt(i)));
     }
     if o.ph_week.value < SLOW_PH && !o.untried() {
         all.push(Caution::new(format!(

@@ -64,6 +64,57 @@ fn a_new_filter_is_fed_by_what_the_water_bears() {
     assert!(moved(3.0) == 0.0 && moved(5.0) > 0.0 && moved(13.0) > 0.3 && moved(14.0) == 1.0);
 }
 
+/// Fish in water that kills them come before what the filter does: what the page on ammonia says first stands first, and what leads is mended.
+#[test]
+fn deadly_water_comes_before_the_bacteria() {
+    let days_old = |age: f64| StartupIn { age: DAYS.of(days(age)), nitrate: mg(0.0), ..StartupIn::default() };
+    let ammonia = StartupIn { tan: mg(10.0), nitrite: mg(0.0), ph: RATIO.of(8.8), ..days_old(5.0) };
+    let low = RATIO.of(7.0);
+    let nitrite = StartupIn { tan: mg(0.0), nitrite: mg(20.0), ph: low, chloride: mg(5.0), ..days_old(25.0) };
+    for (i, id) in [(&ammonia, "tan"), (&nitrite, "nitrite")] {
+        let r = Startup::report(i, &run(i), Words::default());
+        assert!(r.verdict.starts_with("Act now: it must not stay so. "), "{}", r.verdict);
+        assert!(r.verdict.contains("Feed nothing, give all the air there is, and change water"), "{}", r.verdict);
+        assert!(r.verdict.contains("The readings say: "), "{}", r.verdict);
+        assert_eq!(&*r.levels[0].id, id);
+        let change = r.repairs.iter().position(|r| r.title.starts_with("Change a third")).expect("a change");
+        assert_eq!((&*r.repairs[change].level.id, r.repairs[change].level.state()), (id, State::Enough));
+        assert!(r.repairs[..change].iter().all(|r| r.title.contains("salt")), "{:?}", r.repairs);
+        let blood = r.cautions.iter().any(|c| c.text.contains("blocks half of their blood"));
+        assert_eq!(blood, id == "nitrite");
+    }
+    // The words of the page on ammonia.
+    let r = Startup::report(&ammonia, &run(&ammonia), Words::default());
+    assert!(r.verdict.contains("is un-ionised: ") && r.verdict.contains("it should stay below"), "{}", r.verdict);
+    let mild = StartupIn { tan: mg(0.6), ..days_old(5.0) };
+    let r = Startup::report(&mild, &run(&mild), Words::default());
+    assert!(r.verdict.starts_with("The readings say: "), "{}", r.verdict);
+}
+
+/// Fish come into no more nitrate than the page asks of a filter that was started without them.
+#[test]
+fn no_fish_come_into_old_nitrate() {
+    let at = |nitrate: f64| StartupIn {
+        age: DAYS.of(days(25.0)),
+        tan: mg(0.0),
+        nitrite: mg(0.0),
+        nitrate: mg(nitrate),
+        ph: RATIO.of(7.0),
+        ..StartupIn::default()
+    };
+    let said = |i: &StartupIn| Startup::report(i, &run(i), Words::default()).verdict;
+    assert!(run(&at(40.0)).add.value > 0.0 && run(&at(300.0)).add.value == 0.0);
+    assert!(
+        said(&at(300.0)).contains("add no fish: change water until nitrate nitrogen is below 50"),
+        "{}",
+        said(&at(300.0))
+    );
+    // In water that bears nothing more, nothing is fed, and not “no more than nothing”.
+    let full = StartupIn { age: DAYS.of(days(5.0)), tan: mg(3.0), ph: RATIO.of(8.2), ..at(0.0) };
+    let notes = Startup::report(&full, &run(&full), Words::default()).notes;
+    assert!(notes.iter().any(|n| n.contains("Without the changes, feed nothing.")), "{notes:?}");
+}
+
 /// Full load is what holds the ammonia to what these fish bear, as stocking has it.
 #[test]
 fn the_full_load_is_that_of_the_fish_and_the_ph() {
@@ -110,11 +161,15 @@ fn bad_readings_stop_the_ramp() {
     assert_eq!(o.add.value, 0.0);
     let r = Startup::report(&i, &o, Words::default());
     assert!(r.verdict.contains("feed nothing"), "{}", r.verdict);
-    // A change of water that clears the readings does not ripen the filter: today's feed stays the most.
+    // A change of water mends what leads. It clears the readings and does not ripen the filter: today's feed stays the most.
     let cleared = r.repairs.iter().find(|r| r.title.starts_with("Change")).expect("a change of water");
-    assert_eq!((cleared.level.state(), cleared.level.percent().as_str()), (State::Tight, "100\u{202f}%"));
-    let half = run(&StartupIn { nitrite: mg(1.5), ..StartupIn::default() });
-    assert!((half.most.value / g_day(7.5) - 1.0).abs() < 1e-9);
+    assert_eq!((&*cleared.level.id, cleared.level.state()), ("tan", State::Enough));
+    let after = mend::outcome::<Startup>(&i, &cleared.edits).expect("solves");
+    assert!(after.most.value > 0.0 && after.most <= i.feed);
+    // Nitrite past its limit, with ten times as much chloride, halves what may be fed; with less nothing is.
+    let at = |chloride: f64| run(&StartupIn { nitrite: mg(1.5), chloride: mg(chloride), ..StartupIn::default() }).most;
+    let clear = run(&StartupIn { nitrite: mg(0.5), chloride: mg(80.0), ..StartupIn::default() }).most;
+    assert!((at(80.0).value / clear.value - 0.5).abs() < 1e-9 && at(30.0).value == 0.0);
 }
 
 #[test]
