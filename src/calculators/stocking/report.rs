@@ -208,7 +208,11 @@ fn verdict(i: &StockingIn, o: &StockingOut, words: Words) -> String {
     let ripe = o.ripeness.value >= 1.0;
     let at = words.q(SMALL_MASS, o.at_harvest.mass);
     let (today, harvest) = (o.now.fish(now.0), o.at_harvest.fish(end.0));
-    let keep = if o.at_harvest.mass > o.now.mass { format!(" and keep them all to {at}") } else { String::new() };
+    let keep = if o.until_harvest.is_some() && o.at_harvest.mass > o.now.mass {
+        format!(" and keep them all to {at}")
+    } else {
+        String::new()
+    };
     let fewest = o.fewest.carries();
     let mut text = if o.may_add.value >= i.add.value && i.add.value > 0.0 {
         format!("Yes, you may add {} {}{keep}", n(i.add.value), i.species.noun)
@@ -238,6 +242,12 @@ fn verdict(i: &StockingIn, o: &StockingOut, words: Words) -> String {
     };
     if i.add.value > 0.0 && o.room_today.value < 0.0 {
         text = format!("No. {text}");
+    }
+    // Room is not what they lack.
+    if o.until_harvest.is_none() {
+        let usual = words.q(TEMPERATURE, i.usual);
+        let fed = if feeding::appetite(i.species, i.usual).stops() { "they are not fed and" } else { "they" };
+        text = format!("At {usual} {fed} never reach {at}. {text}");
     }
     text += &format!("; {}.", why(i, a, limit, ripe, o.untrusted));
     // Where there are none and may be none, nothing is enough.

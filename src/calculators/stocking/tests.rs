@@ -304,6 +304,18 @@ fn a_bare_filter_takes_few_fish() {
     assert!(r.cautions.iter().any(|c| c.text.contains("about two weeks")));
     assert!(text(&new(15.0, 0.0)).cautions.iter().all(|c| !c.text.contains("about two weeks")));
 }
+/// In water in which they are never fed they do not grow: that is said first, and no harvest is promised.
+#[test]
+fn fish_that_never_grow_are_not_kept_to_harvest() {
+    let at = |usual: f64| {
+        let usual = TEMPERATURE.of(celsius(usual));
+        let r = text(&StockingIn { count: COUNT.of(0.0), hottest: TEMPERATURE.of(celsius(20.0)), usual, ..ripe() });
+        r.verdict.replace('\u{202f}', " ")
+    };
+    assert!(at(12.5).starts_with("At 12.5 °C they are not fed and never reach 500 g. You may add "), "{}", at(12.5));
+    assert!(!at(12.5).contains("keep them all"), "{}", at(12.5));
+    assert!(at(20.0).contains("keep them all to 500 g"), "{}", at(20.0));
+}
 fn o_species() -> &'static Species {
     StockingIn::default().species
 }
