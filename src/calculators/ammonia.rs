@@ -600,7 +600,7 @@ impl Calculator for Ammonia {
                 &oxygen_src::FILTER_SAFETY,
             )
         });
-        if !new {
+        if !new && whole.value > 0.0 {
             w.step(|| {
                 Step::new(
                     "What a young filter surely carries of its full load",

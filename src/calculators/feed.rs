@@ -17,6 +17,7 @@ use crate::catalog::species::{SPECIES, Species};
 use crate::picture::{Axis, Band, Chart, Mark, Picture, Role, Series};
 use crate::science::feeding::{self, Appetite, Cut, Readings};
 use crate::science::growth::{self, Pace, Season};
+use crate::science::mixing::PH_BORNE;
 use crate::science::{ammonia, plants, treatment};
 use crate::units::{kinds::*, si::*, *};
 
@@ -420,9 +421,13 @@ fn appetite(species: &Species, mass: Mass, t: ThermodynamicTemperature) -> Appet
 
 /// Water that kills stands first; then the reading that is furthest past its limit, and where nothing is fed for it, it leads.
 fn levels(o: &FeedOut) -> Vec<Level> {
-    let deadly = o.deadly().map(|d| d.level("warmth", "Water temperature"));
+    let deadly = o.deadly();
     let first = deadly.is_some();
-    let mut all = vec![deadly.unwrap_or_else(|| o.warmth())];
+    let mut all = match deadly {
+        Some(d) if d.by_ph() => vec![d.own_level(), o.warmth()],
+        Some(d) => vec![d.level("warmth", "Water temperature")],
+        None => vec![o.warmth()],
+    };
     if let Some(r) = o.readings {
         let s = o.species;
         all.push(Level::upper("oxygen", "Oxygen needed to feed", CONCENTRATION, s.oxygen_floor(), r.oxygen));

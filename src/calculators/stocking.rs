@@ -809,24 +809,27 @@ fn steps(i: &StockingIn, o: &StockingOut, w: &mut Working) {
         });
     }
     let area = AREA.of(filter_area(i));
-    w.step(|| {
-        let (alone, full, ripe) = ripeness(i, i.filter_age, i.usual, o.tan);
-        let (age, ripens) = (i.filter_age, ammonia::ripe_after(i.usual));
-        let with = [
-            term("alone", FEED_RATE, alone),
-            term("full", FEED_RATE, full),
-            term("age", DAYS, age),
-            term("after", DAYS, ripens),
-            term("counted", DAYS, counted_after(i.usual)),
-        ];
-        Step::new(
-            "Ripeness of the filter, in the usual water",
-            "ripe = (alone/full)^min(1, max(0, (after - age)/(after - counted))), alone what the water bears without it, after and counted the days after which it is ripe and counted on",
-            &with,
-            term("ripe", PERCENT, ripe),
-            &src::NEW_FILTER,
-        )
-    });
+    let (alone, full, ripe) = ripeness(i, i.filter_age, i.usual, o.tan);
+    // Without a filter nothing ripens.
+    if full.value > 0.0 {
+        w.step(|| {
+            let (age, ripens) = (i.filter_age, ammonia::ripe_after(i.usual));
+            let with = [
+                term("alone", FEED_RATE, alone),
+                term("full", FEED_RATE, full),
+                term("age", DAYS, age),
+                term("after", DAYS, ripens),
+                term("counted", DAYS, counted_after(i.usual)),
+            ];
+            Step::new(
+                "Ripeness of the filter, in the usual water",
+                "ripe = (alone/full)^min(1, max(0, (after - age)/(after - counted))), alone what the water bears without it, after and counted the days after which it is ripe and counted on",
+                &with,
+                term("ripe", PERCENT, ripe),
+                &src::NEW_FILTER,
+            )
+        });
+    }
     let mut told = None;
     for (name, a) in [("Filter, today", &o.now), ("Filter, at harvest", &o.at_harvest)] {
         let Some(b) = a.ammonia else { continue };

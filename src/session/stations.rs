@@ -549,6 +549,15 @@ mod tests {
             let r = said(&w);
             assert!(r.verdict.starts_with("Biofilter is over"), "{}", r.verdict);
             assert!(r.repairs[0].repair.title.starts_with("Ripen the filter first and stock in steps"), "{r:#?}");
+            // It says to wait until it is ripe, not for the first day on which something is counted of it; and that day changes next to nothing.
+            let days = |x| crate::units::kinds::DAYS.of(crate::units::si::days(x));
+            let ripe = Edit::num("water.filter_age", days(56.0));
+            assert!(r.repairs[0].repair.edits.contains(&ripe), "{:?}", r.repairs[0].repair.edits);
+            let load = |age: f64| {
+                let aged = said(&after(&w, &[Edit::num("water.filter_age", days(age))]));
+                aged.levels.iter().find(|l| l.level.id == "filter").map_or(0.0, |l| l.level.fullness())
+            };
+            assert!(load(14.1) > 0.9 * load(13.9), "{} to {}", load(13.9), load(14.1));
             for t in &r.repairs {
                 let repair = &t.repair;
                 assert!(repair.level.state() != State::Over, "{repair:?}");

@@ -388,6 +388,11 @@ fn when_to_stop(i: &FeedIn, w: Words) -> Table {
             ),
             row("Un-ionised ammonia nitrogen", String::new(), format!("above {}", c(s.unionised_limit()))),
             row(nitrite, less, none),
+            row(
+                "pH",
+                String::new(),
+                format!("below {}, above {}", w.plain(PH_BORNE[0].value), w.plain(PH_BORNE[1].value)),
+            ),
             row("Fish", "leave feed, hang at the surface or the inlet".into(), "gasp, flash, or one has died".into()),
         ],
     }
