@@ -159,6 +159,7 @@ fn tank(row: &Row) -> (Vessel, Climate) {
         _ => Cover::Lid(quantity(row.num("cover"))),
     };
     let vessel = Vessel {
+        planted: [(AREA.of(0.0), Cover::Open); 2],
         volume: VOLUME.of(row.num("volume_m3")),
         surface: AREA.of(row.num("area_m2")),
         cover,

@@ -183,6 +183,8 @@ pub struct HeatIn {
     pub price: Ratio,
     /// Tanks of one size that the water is in.
     pub tanks: Ratio,
+    /// Of the surface, rafts and what is wet ground: no cover lies on plants. Systems know of them; nobody is asked.
+    pub planted: [Area; 2],
 }
 
 impl Default for HeatIn {
@@ -220,6 +222,7 @@ impl Default for HeatIn {
             from: t(12.0),
             price: PRICE_ENERGY.of(0.30),
             tanks: COUNT.of(1.0),
+            planted: [AREA.of(0.0); 2],
         }
     }
 }
@@ -257,7 +260,8 @@ impl Fields for HeatIn {
         num(f, &heater, &mut self.heater);
         pick(
             f,
-            &Pick::new(6, "cover", "On the water").help("Most of the heat leaves by the open surface."),
+            &Pick::new(6, "cover", "On the water")
+                .help("Most of the heat leaves by the open surface. A system’s beds stay open."),
             &mut self.cover,
         );
         group(f, &Group::when("cover", "lid"), lidded, &mut |f| {
@@ -480,6 +484,10 @@ fn stuck(i: &HeatIn, heaters: Power) -> ThermodynamicTemperature {
 }
 
 impl HeatIn {
+    /// What a cover may lie on.
+    pub fn bare(&self) -> Area {
+        (self.surface - self.planted[0] - self.planted[1]).max(AREA.of(0.0))
+    }
     /// Round all tanks together.
     fn around(&self) -> Length {
         2.0 * (self.surface * self.tanks * std::f64::consts::PI).sqrt()
@@ -512,6 +520,9 @@ impl HeatIn {
         let depth = self.volume.value / self.surface.value;
         let side = self.around().value * depth;
         let wall_loss = heat::transmittance(films.0, walls, films.1);
+        let board = |of: &Insulation, thick| {
+            Cover::Lid(heat::transmittance(films.0, &[Layer::of(&of.0.conductivity, thick)], films.1))
+        };
         let (wall_area, floor_area, mean_loss) = match self.base {
             Base::Ground => (side, self.surface.value, wall_loss),
             Base::Frame => {
@@ -523,16 +534,16 @@ impl HeatIn {
         };
         Vessel {
             volume: self.volume,
-            surface: self.surface,
+            surface: self.bare(),
             cover: match self.cover {
                 On::Open => Cover::Open,
                 On::Film => Cover::Film,
-                On::Lid => Cover::Lid(heat::transmittance(
-                    films.0,
-                    &[Layer::of(&self.lid.0.conductivity, self.lid_thickness)],
-                    films.1,
-                )),
+                On::Lid => board(&self.lid, self.lid_thickness),
             },
+            planted: [
+                (self.planted[0], board(&Insulation::default(), SHORT_LENGTH.of(heat::RAFT_BOARD.value))),
+                (self.planted[1], Cover::Open),
+            ],
             motion: RATIO.of(match self.motion {
                 Motion::Quiet => evaporation::QUIET.value,
                 Motion::Broken => evaporation::BROKEN.value,

@@ -188,6 +188,8 @@ pub enum Cover {
     Lid(HeatTransfer),
 }
 
+/// How thick the boards are that plants float on.
+pub const RAFT_BOARD: Coef = Coef::new(0.025, "m", &src::PLANTED, "polystyrene");
 /// The share of evaporation that passes a cover.
 pub const PAST_COVER: Coef = Coef::new(0.1, "1", &src::MULETA_2016, "cover on day and night, some gaps");
 
@@ -202,6 +204,8 @@ pub struct Vessel {
     pub cover: Cover,
     /// Factor of the evaporation equation.
     pub motion: Ratio,
+    /// What no such cover lies on, because plants stand there: surfaces of their own, and what lies on them.
+    pub planted: [(Area, Cover); 2],
     /// Walls that touch water on one side and air on the other.
     pub wall: Area,
     /// Heat through them.
@@ -265,27 +269,31 @@ impl Losses {
 ///
 /// Valid for water 0 to 45 °C. Within about 20 %, most of it from evaporation.
 pub fn losses(v: &Vessel, c: &Climate, water: ThermodynamicTemperature) -> Losses {
-    let (t, air, area) = (water.value, c.air.value, v.surface.value);
+    let (t, air) = (water.value, c.air.value);
     let around = if c.sky { sky_temperature(c.air).value } else { air };
-    let past = if v.cover == Cover::Open { 1.0 } else { PAST_COVER.value };
-    let evaporated = evaporation::flux(
-        water::vapour_pressure(water).value,
-        evaporation::vapour_in_air(c.air, c.humidity).value,
-        c.speed.value,
-        v.motion.value,
-    );
-    let (convection, radiation, lid) = if let Cover::Lid(u) = v.cover {
-        let cooled = if c.sky { radiated(air, around) / air_film(c.speed).value } else { 0.0 };
-        (0.0, 0.0, u.value * area * (t - air + cooled))
-    } else {
+    let [beneath, above] = [water::vapour_pressure(water), evaporation::vapour_in_air(c.air, c.humidity)];
+    // By evaporation, convection, radiation, and through a lid.
+    let over = |area: f64, cover: Cover, motion: f64| {
+        let past = if cover == Cover::Open { 1.0 } else { PAST_COVER.value };
+        let evaporated = area * evaporation::flux(beneath.value, above.value, c.speed.value, motion) * past;
+        if let Cover::Lid(u) = cover {
+            let cooled = if c.sky { radiated(air, around) / air_film(c.speed).value } else { 0.0 };
+            return [evaporated, 0.0, 0.0, u.value * area * (t - air + cooled)];
+        }
         let (still, wind) = (free(t, air, area), wind_convection(c.speed).value);
         let h = (still.powi(3) + wind.powi(3)).cbrt();
-        (h * area * (t - air), area * radiated(t, around), 0.0)
+        [evaporated, h * area * (t - air), area * radiated(t, around), 0.0]
     };
+    let beds = v.planted.map(|(area, cover)| (area.value, cover, evaporation::QUIET.value));
+    let all = std::iter::once((v.surface.value, v.cover, v.motion.value)).chain(beds).filter(|s| s.0 > 0.0);
+    let [evaporation, convection, radiation, lid] = all.fold([0.0; 4], |sum, (area, cover, motion)| {
+        let own = over(area, cover, motion);
+        std::array::from_fn(|k| sum[k] + own[k])
+    });
     Losses {
         walls: quantity(v.wall_loss.value * v.wall.value * (t - air)),
         floor: quantity(v.floor_loss.value * v.floor.value * (t - c.ground.value)),
-        evaporation: quantity(area * evaporated * past),
+        evaporation: quantity(evaporation),
         convection: quantity(convection),
         radiation: quantity(radiation),
         lid: quantity(lid),
@@ -537,6 +545,7 @@ mod tests {
             surface: AREA.of(surface),
             cover,
             motion: RATIO.of(evaporation::QUIET.value),
+            planted: [(AREA.of(0.0), Cover::Open); 2],
             wall: AREA.of(6.0),
             wall_loss: film(1.0),
             floor: AREA.of(0.0),
@@ -567,6 +576,20 @@ mod tests {
         near(after(&v, &c, POWER.of(0.0), t(28.0), HOURS.of(hours(12.0))).value - 273.15, 26.92, 0.01, "walls alone");
         let back = time_to(&v, &c, POWER.of(0.0), t(28.0), t(26.92)).map_or(0.0, |x| x.value / 3600.0);
         near(back, 12.0, 0.1, "hours");
+    }
+
+    /// What plants stand on is under no cover: a board loses by what goes through it, wet ground what open water does.
+    #[test]
+    fn beds_keep_surfaces_of_their_own() {
+        let lid = Cover::Lid(film(1.0));
+        let (mut v, c) = garden(lid, 1.0);
+        let lost = |v: &Vessel| losses(v, &c, t(28.0)).total().value;
+        let lidded = lost(&v);
+        // 18 K through 1.2 W/(m² K), and a tenth of 192 W of evaporation; openly 192 + 85 + 97 W.
+        v.planted = [(AREA.of(1.0), Cover::Lid(film(1.2))), (AREA.of(0.0), Cover::Open)];
+        near(lost(&v) - lidded, 18.0 * 1.2 + 19.2, 0.2, "board");
+        v.planted = [(AREA.of(0.0), lid), (AREA.of(1.0), Cover::Open)];
+        near(lost(&v) - lidded, 192.0 + 85.0 + 97.0, 2.5, "wet ground");
     }
 
     /// Air of 2000 m, 0.785 of sea level's. Convection goes with the density to 2/3 (free, McAdams 1954) or 0.8 (forced), and by the analogy of

@@ -371,7 +371,7 @@ pub fn parts(d: &Document, w: Words) -> Result<Parts, Vec<FieldError>> {
             }
         };
         if let Some((key, what)) = cover {
-            let water = quality::heat_of(d).map_or(0.0, |h| h.surface.value);
+            let water = quality::heat_of(d).map_or(0.0, |h| h.bare().value);
             list.add(WATER, key.into(), what, "leave a way in for air".into(), Count::Area, water, false);
         }
         if h.0.heater.value > 0.0 {
@@ -582,10 +582,10 @@ mod tests {
         let p = parts(&d, Words::default()).expect("a list");
         let s = &d.beds[0].siphon[0].0;
         assert!(of(&p, &format!("bulkhead {}", s.pipe.id)).need >= 1.0);
-        // All the water there is: tanks, sump, and the bed.
+        // Tanks and sump; nobody lays one on plants.
         let tanks: f64 = d.tanks.iter().map(|t| t.outlet.surface.value).sum();
         let sump = &d.sumps[0].levels[0].0;
-        let rest = (sump.volume / sump.depth).value + d.beds[0].bed.area.value;
+        let rest = (sump.volume / sump.depth).value;
         assert!((of(&p, "cover lid").need - tanks - rest).abs() < 1e-9 && d.settlers.is_empty() && d.beds.len() == 1);
     }
 

@@ -341,6 +341,12 @@ pub fn heat_of(d: &Document) -> Option<HeatIn> {
         coldest: degrees(bear(Species::stops_below, f64::max, 0.0), 0.0, 40.0),
         hottest: degrees(bear(Species::stops_above, f64::min, 45.0), 1.0, 45.0),
         tanks: COUNT.of(known.0.tanks.value.max(alike).min(ENDS.5)),
+        // No more than there is where that is cut off.
+        planted: {
+            let whole = (surface / all.iter().map(|v| v.surface).sum::<f64>()).min(1.0);
+            let beds = |raft: bool| d.beds.iter().filter(move |b| (b.bed.method.id == "raft") == raft);
+            [true, false].map(|raft| beds(raft).map(|b| b.bed.area).sum::<Area>() * whole)
+        },
         ..known.0.clone()
     })
 }

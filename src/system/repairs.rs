@@ -860,12 +860,17 @@ impl Search<'_> {
     /// A cover, a lid, insulation.
     fn warmer<'a>(&'a self, all: &mut Vec<Lever<'a>>) {
         for (title, edits) in [
-            ("A floating film or bubble sheet on the water", vec![Edit::pick("heat.0.cover", "film")]),
-            ("An insulated lid on the water", vec![Edit::pick("heat.0.cover", "lid")]),
+            ("A floating film or bubble sheet on tanks, settlers and sumps", vec![Edit::pick("heat.0.cover", "film")]),
+            ("An insulated lid over tanks, settlers and sumps", vec![Edit::pick("heat.0.cover", "lid")]),
             ("Insulation around the walls", vec![Edit::pick("heat.0.lagged", "walls")]),
+            ("Insulation around the walls and underneath", vec![Edit::pick("heat.0.lagged", "all")]),
             (
-                "An insulated lid, and insulation around the walls",
+                "An insulated lid over tanks, settlers and sumps, and insulation around the walls",
                 vec![Edit::pick("heat.0.cover", "lid"), Edit::pick("heat.0.lagged", "walls")],
+            ),
+            (
+                "An insulated lid over tanks, settlers and sumps, and insulation around the walls and underneath",
+                vec![Edit::pick("heat.0.cover", "lid"), Edit::pick("heat.0.lagged", "all")],
             ),
         ] {
             all.push(self.once(title, edits, "Leave a way in for air."));
@@ -1406,6 +1411,42 @@ mod tests {
         let r = whole(&d);
         assert!(r.title.contains("insulated lid") && r.level.id == "heater", "{}", r.title);
         assert!(r.level.fullness() > 0.7 && r.level.fullness() <= ENOUGH + 1e-9, "{}: {}", r.title, r.effect);
+    }
+
+    /// A lid lies over tanks, settlers and sumps. What plants stand in goes on losing heat: wet ground by the air over it, a raft through its board.
+    #[test]
+    fn a_lid_is_laid_over_no_plants() {
+        let mut d = demo::by_id("classroom").expect("there").document();
+        d.heat[0].0.cover = crate::calculators::heat::On::Lid;
+        let night = |d: &Document| quality::heat(quality::heat_of(d).expect("heat")).expect("solves");
+        let bed = d.beds[0].bed.area;
+        let media = night(&d);
+        assert!((media.inputs.surface - media.inputs.bare() - bed).value.abs() < 1e-9);
+        assert!(media.out.night.convection.value > 0.0 && media.out.night.radiation.value > 0.0);
+        d.beds[0].bed.method = METHODS.iter().find(|m| m.id == "raft").expect("there");
+        let raft = night(&d).out.night;
+        assert!(raft.convection.value == 0.0 && raft.lid > media.out.night.lid, "{raft:?}");
+        d.beds[0].bed.area = AREA.of(0.0);
+        assert!(night(&d).out.night.lid < raft.lid);
+    }
+
+    /// What insulates the walls may go underneath too, where the walls are done and the ground takes most.
+    #[test]
+    fn a_floor_is_insulated_too() {
+        let mut d = demo::by_id("classroom").expect("there").document();
+        let h = &mut d.heat[0].0;
+        (h.cover, h.lagged) = (crate::calculators::heat::On::Lid, crate::calculators::heat::Lagged::Walls);
+        h.night = TEMPERATURE.of(celsius(-10.0));
+        let lost = |d: &Document| quality::heat(quality::heat_of(d).expect("heat")).expect("solves").out.night.total();
+        let mut under = d.clone();
+        under.heat[0].0.lagged = crate::calculators::heat::Lagged::All;
+        let (bare, under) = (lost(&d), lost(&under));
+        // Just what that takes.
+        d.heat[0].0.heater = POWER.of(under.value / ENOUGH * 1.01);
+        d.heat[0].0.cut = HOURS.of(3600.0);
+        assert!(bare > d.heat[0].0.heater * 0.81, "{bare:?} {under:?}");
+        let all = repairs_of(&d);
+        assert!(all.iter().any(|t| t.repair.title.ends_with("walls and underneath")), "{all:#?}");
     }
 
     /// Fewer plants need no smaller bed; a larger bed floods as much more, and its sides are said.
