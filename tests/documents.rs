@@ -65,14 +65,15 @@ fn changed(of: u64, d: &Document, station: &str, id: &str) -> Option<&'static st
         "settling" if plain() => Some(stays),
         "heater" | "cut" | "summer" => Some(walls),
         "nitrite" => Some(salt),
+        "alkalinity" => Some("alkalinity that is used up within the day was called enough to hold the pH"),
         "warmth" if has("catfish") || has("carp") => Some(borne),
         _ => None,
     }
 }
 
 /// The levels of walls, and how many times as much they may ask now. In summer the heat of the day and the cooling were nearly even, so that little was
-/// asked at all.
-const WALLS: [(&str, f64); 3] = [("heater", 2.5), ("cut", 2.5), ("summer", 100.0)];
+/// asked at all. Alkalinity asks a day's use more.
+const WALLS: [(&str, f64); 4] = [("heater", 2.5), ("cut", 2.5), ("summer", 100.0), ("alkalinity", 5.0)];
 
 /// Where a tank spills, versions up to 3 let its water stand past its rim, and the sump fall by as much more: the pump lifted it higher, and sent a
 /// little less.

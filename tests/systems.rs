@@ -398,7 +398,16 @@ fn what_kills_by_itself_is_said() {
         r.cautions
     );
     let mend = r.repairs.iter().find(|t| t.repair.edits.iter().any(|e| e.path == "ammonia.0.alkalinity"));
-    assert_eq!(mend.expect("a repair").repair.level.state(), State::Enough);
+    assert_eq!(mend.as_ref().expect("a repair").repair.level.state(), State::Enough);
+    // Until the next test, a week on, and weighed out.
+    let mend = &mend.expect("a repair").repair;
+    assert!(mend.title.contains("of baking soda, over") && mend.title.contains("from then on"), "{}", mend.title);
+    let mut mended = sour.clone();
+    assert!(mend.edits.iter().all(|e| apply(&mut mended, e)));
+    assert!(!has(&said(&mended), "The alkalinity lasts"), "{}", mend.title);
+    // Alkalinity that is not there any more tomorrow is none.
+    let gone = said(&with("courtyard", &[set("ammonia.0.alkalinity", 0.025)]));
+    assert!(has(&gone, "The alkalinity lasts") && level(&gone) == State::Over, "{}", gone.verdict);
     let lasting = said(&with("courtyard", &[set("ammonia.0.alkalinity", 0.4)]));
     assert!(level(&lasting) == State::Enough && !has(&lasting, "alkalinity is used up"));
     // Without a test nothing is said of it.

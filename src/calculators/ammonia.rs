@@ -334,9 +334,14 @@ pub(crate) fn levels(_: &AmmoniaIn, o: &AmmoniaOut) -> Vec<Level> {
     ]
 }
 
-/// The alkalinity against what still holds the pH.
-pub(crate) fn buffered(i: &AmmoniaIn) -> Level {
-    let least = CONCENTRATION.of(mg_l(LEAST_LIME.value));
+/// Alkalinity used in a time, kg/m3.
+fn used(i: &AmmoniaIn, a_day: MassRate, time: f64) -> f64 {
+    a_day.value * time / i.volume.value
+}
+
+/// The alkalinity against what still holds the pH, a day on.
+pub(crate) fn buffered(i: &AmmoniaIn, a_day: MassRate) -> Level {
+    let least = CONCENTRATION.of(mg_l(LEAST_LIME.value) + used(i, a_day, DAY));
     Level::upper("alkalinity", "Alkalinity that holds the pH", CONCENTRATION, least, i.alkalinity)
 }
 
@@ -349,6 +354,35 @@ pub(crate) fn running_out(o: &AmmoniaOut, words: Words) -> Option<Caution> {
         words.q(CONCENTRATION, o.rise)
     );
     Some(Caution::from(text, &oxygen_src::ALKALINITY))
+}
+
+/// Alkalinity up to which water is commonly held (common practice, no source), mg/L: what uses more in a week is buffered more often.
+const MOST_LIME: f64 = 140.0;
+/// The pH of baking soda by itself: it lifts none past that.
+const SODA_PH: f64 = 8.3;
+
+/// Baking soda until the next test, as it is weighed out, and what keeps it so; and the fields that it sets.
+pub(crate) fn replenished(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> (String, Vec<Edit>) {
+    let (least, a_day) = (mg_l(LEAST_LIME.value), o.buffer.0);
+    // A level takes a day's use for granted.
+    let now = (least + used(i, a_day, DAY)) / ENOUGH;
+    let wanted = now.max((least + used(i, a_day, NEXT_TEST)).min(mg_l(MOST_LIME)));
+    let lime = mend::upwards(ALKALINITY, CONCENTRATION.of(wanted), mg_l(5.0), words).min(CONCENTRATION.of(1.0));
+    let rise = CONCENTRATION.of((lime - i.alkalinity).value.max(0.0));
+    let water = Water { temperature: i.temperature, ph: i.ph, alkalinity: i.alkalinity };
+    let most = i.ph.max(RATIO.of(SODA_PH));
+    let ph = carbonate::ph_with_bicarbonate(&water, rise).max(i.ph).min(most);
+    let ph = RATIO.of((ph.value * 10.0).round() / 10.0).max(i.ph);
+    let days = ((ph - i.ph).value / mixing::PH_STEP.value - 1e-9).ceil().max(1.0);
+    let title = format!(
+        "{} of baking soda, over {}: alkalinity {}, pH {}; and from then on {}",
+        weighed(treatment::bicarbonate(rise, i.volume, treatment::Buffer::Sodium), words),
+        if days > 1.0 { format!("{} days", words.plain(days)) } else { "a day".into() },
+        words.q(ALKALINITY, lime),
+        words.plain(ph.value),
+        words.q(FEED_RATE, o.buffer.1)
+    );
+    (title, vec![Edit::num("alkalinity", lime), Edit::num("ph", ph)])
 }
 
 /// What makes water that is too acid for a filter good, and the fields that it sets. Where there is alkalinity, carbon dioxide keeps it acid.

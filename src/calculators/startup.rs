@@ -411,7 +411,7 @@ fn levels(_: &StartupIn, o: &StartupOut) -> Vec<Level> {
                 let least = CONCENTRATION.of(mg_l(LEAST_LIME.value)) + d.lime;
                 Level::upper("alkalinity", "Alkalinity for a dose", CONCENTRATION, least, o.alkalinity)
             }
-            None => buffered(&AmmoniaIn { alkalinity: o.alkalinity, ..AmmoniaIn::default() }),
+            None => buffered(&AmmoniaIn { alkalinity: o.alkalinity, ..AmmoniaIn::default() }, FEED_RATE.of(0.0)),
         },
     ]
 }

@@ -91,7 +91,7 @@ const WAS_FILTER: &str = "The medium was the filter too: something else must be 
 const DRAINS: &str = "Its outlet and its turnover must keep up.";
 const TURNS: &str = "Its turnover must keep up.";
 const RADIAL: &str = "It wants a centre cylinder and a level rim all round.";
-const BUFFER: &str = "Baking soda, in small steps, and never while ammonia is high; then test again.";
+const BUFFER: &str = "Never while ammonia is high; then test again.";
 const NO_SALT: &str = "Not where salt-shy plants grow.";
 const TEST_AGAIN: &str =
     "Test again after it: until then the readings are what should be left. It comes back unless its cause is found.";
@@ -702,7 +702,13 @@ impl Search<'_> {
                 let (read, none) = (tanks.chain(test).map(|path| (path, 0.0)).collect(), MASS.of(0.0));
                 all.push(Lever { steps: FINE - 1, ..self.renew("salt", read, none, None) });
             }
-            (_, "alkalinity") => all.extend(self.number_to("ammonia.0.alkalinity", mg_l(60.0), BUFFER)),
+            (_, "alkalinity") => {
+                let said = day.ammonia.as_ref().map(|a| ammonia_page::replenished(&a.inputs, &a.out, self.w));
+                let under = |e: Edit| Edit { path: format!("ammonia.0.{}", e.path), ..e };
+                all.extend(
+                    said.map(|(title, edits)| self.once(&title, edits.into_iter().map(under).collect(), BUFFER)),
+                );
+            }
             (_, "filter" | "ammonia" | "flow") => {
                 all.extend(self.ripen());
                 all.extend(self.number("ammonia.0.media", 1.0, 20.0, "New medium takes weeks to ripen."));

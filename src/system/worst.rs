@@ -70,7 +70,7 @@ pub(super) fn same<'a>(today: &Solved, k: usize, day: &'a Solved) -> Option<&'a 
 
 /// Does a level count on a day? Plants are sized for the feed of an ordinary day, not for the last one before the harvest.
 pub(super) fn counts(level: &Level, day: Day) -> bool {
-    level.id != "bed" || day == Day::Today
+    !matches!(level.id.as_ref(), "bed" | "alkalinity") || day == Day::Today
 }
 
 /// Is it a level of plants, which can be changed? It never stands before those of fish.
