@@ -427,15 +427,6 @@ pub(crate) fn to_change(read: [MassConcentration; 3], limits: [MassConcentration
 /// The largest share of the water that is changed in one go (judgement).
 const PORTION: f64 = 1.0 / 3.0;
 
-/// The salt that is to stay in against nitrite once `added` is in, past what new water brings, if a portion less of it would be too little: every
-/// change takes out its share, while nitrite comes back.
-pub(crate) fn salt_in(nitrogen: MassConcentration, chloride: MassConcentration, added: Mass, water: Volume) -> Mass {
-    let past = CONCENTRATION.of((chloride.value - mg_l(NOT_COUNTED)).max(0.0)) + treatment::chloride_of(added, water);
-    let then = past * (1.0 - PORTION);
-    let short = treatment::salt_against_nitrite(treatment::nitrite_of(nitrogen), then, water).value > 0.0;
-    MASS.of(if short { treatment::salt_of(past).value * water.value } else { 0.0 })
-}
-
 /// A change of water, as it is made: in thirds with a test after each where it is more than one.
 pub(crate) struct Renewal {
     /// What to do.
@@ -446,14 +437,9 @@ pub(crate) struct Renewal {
     pub left: f64,
 }
 
-/// So much of the water changed, and with it as much of the salt that is to stay in.
-pub(crate) fn renewal(share: Ratio, volume: Volume, salt: Mass, words: Words) -> Renewal {
-    let part = |share: f64| {
-        let salt = MASS.of(round_up(salt.value * share, g(1.0)));
-        let with =
-            if salt.value > 0.0 { format!(" and {} of plain salt", weighed(salt, words)) } else { String::new() };
-        words.q(VOLUME, VOLUME.of(volume.value * share)) + &with
-    };
+/// So much of the water changed. Chloride and nitrite go out alike, so salt that was enough stays enough, until a test reads more nitrite.
+pub(crate) fn renewal(share: Ratio, volume: Volume, salted: bool, words: Words) -> Renewal {
+    let part = |share: f64| words.q(VOLUME, VOLUME.of(volume.value * share));
     if share.value <= PORTION + 1e-9 {
         let change = format!("Change {} of the water", whole(share, words));
         return Renewal { change, how: part(share.value), left: (1.0 - share.value).max(0.0) };
@@ -464,7 +450,12 @@ pub(crate) fn renewal(share: Ratio, volume: Volume, salt: Mass, words: Words) ->
         .map_or(MOST_PORTIONS, |n| (n - 1e-9).ceil().min(MOST_PORTIONS));
     Renewal {
         change: "Change a third of the water at a time".into(),
-        how: format!("{}, {} times in all, a test after each", part(PORTION), words.plain(n)),
+        how: format!(
+            "{}, {} times in all, a test after each{}",
+            part(PORTION),
+            words.plain(n),
+            if salted { ", and salt by it" } else { "" }
+        ),
         left: mixing::left_after(RATIO.of(PORTION), n).value,
     }
 }

@@ -3,8 +3,8 @@
 mod report;
 
 use super::ammonia::{
-    AmmoniaIn, LEAST_LIME, Renewal, Stay, buffered, chloride, lasts, may_stay, renewal, salt_against, salt_in,
-    salt_to_hold, salted, suffocating, to_change, told, uncounted, wary, weighed,
+    AmmoniaIn, LEAST_LIME, Renewal, Stay, buffered, chloride, lasts, may_stay, renewal, salt_against, salt_to_hold,
+    salted, suffocating, to_change, told, uncounted, wary, weighed,
 };
 use super::change::Change;
 use super::deadly::{Deadly, acidity};

@@ -69,7 +69,18 @@ pub struct Crop {
 
 crate::catalogue!(Crop, CROPS);
 
+const fn shy(from: f64) -> Coef {
+    Coef::new(from, "dS/m", &src::SALT_SHY, "of the soil's extract")
+}
+/// Plants that yield less from so little salt on.
+pub static SALT_SHY: [(&str, Coef); 4] =
+    [("lettuce", shy(1.3)), ("cabbage", shy(1.8)), ("pepper", shy(1.5)), ("eggplant", shy(1.1))];
+
 impl Crop {
+    /// Does little salt harm it?
+    pub fn is_salt_shy(&self) -> bool {
+        SALT_SHY.iter().any(|s| s.0 == self.id)
+    }
     /// Plants per area, low and high.
     pub fn density(&self) -> (PerArea, PerArea) {
         (PLANT_DENSITY.of(self.density.low), PLANT_DENSITY.of(self.density.high))

@@ -17,7 +17,7 @@ use crate::calculators::outcome::{ENOUGH, Level, Repair, State};
 use crate::calculators::oxygen::FeedBy;
 use crate::calculators::piping;
 use crate::calculators::siphon::SiphonIn;
-use crate::catalog::crops::{METHODS, Method};
+use crate::catalog::crops::{Crop, METHODS, Method};
 use crate::catalog::pipes::{Family, PIPES, Pipe, hole_words};
 use crate::science::aeration::Fall;
 use crate::science::ammonia;
@@ -464,6 +464,15 @@ impl Search<'_> {
         (own.weight() < target.level.weight() && !(more && f.left.iter().any(|l| !of_plants(&l.level)))).then_some(f)
     }
 
+    /// What goes with a change, with the name of a crop there that salt harms first.
+    fn named(&self, also: &str) -> String {
+        let shy = self.d.beds.iter().map(|b| b.bed.crop).find(|c| c.is_salt_shy());
+        let plain = "salt-shy plants";
+        // Said once.
+        let named = |c: &Crop| also.replace(&format!("{plain} grow"), &format!("{plain} such as {} grow", c.noun));
+        shy.map_or_else(|| also.to_string(), named)
+    }
+
     /// What a change brings, its own level then, and whether it brings more fish.
     fn brought(&self, target: &Checked, change: &Change, also: &str) -> Option<(Found, Level, bool)> {
         let mut fixed = self.changed(&change.edits)?;
@@ -498,8 +507,9 @@ impl Search<'_> {
             (true, false) => String::new(),
             (false, _) => format!(" Still over: {still}."),
         };
-        let plain = also.to_string();
-        let also = match (new.is_empty(), also) {
+        let also = self.named(also);
+        let plain = also.clone();
+        let also = match (new.is_empty(), also.as_str()) {
             (true, "") => None,
             (true, also) => Some(also.to_string()),
             (false, also) => Some(format!("{PUTS_OVER}{new}. {also}").trim_end().to_string()),
@@ -699,8 +709,8 @@ impl Search<'_> {
                 let tanks = (0..self.d.tanks.len()).map(|i| format!("tanks.{i}.oxygen.salinity"));
                 let test = [SALINITY_READ, CHLORIDE].map(String::from);
                 // Some is left: without any nothing is asked.
-                let (read, none) = (tanks.chain(test).map(|path| (path, 0.0)).collect(), MASS.of(0.0));
-                all.push(Lever { steps: FINE - 1, ..self.renew("salt", read, none, None) });
+                let read = tanks.chain(test).map(|path| (path, 0.0)).collect();
+                all.push(Lever { steps: FINE - 1, ..self.renew("salt", read, None) });
             }
             (_, "alkalinity") => {
                 let said = day.ammonia.as_ref().map(|a| ammonia_page::replenished(&a.inputs, &a.out, self.w));
@@ -775,8 +785,7 @@ impl Search<'_> {
         Some(Found { at_once: true, ..found })
     }
 
-    /// The water changed against ammonia and nitrite. Where salt alone does not do against the nitrite it goes in first, and with every change what
-    /// goes out of it.
+    /// The water changed against ammonia and nitrite. Where salt alone does not do against the nitrite it goes in first.
     fn freshen(&self, day: &Solved) -> Option<Lever<'_>> {
         let quality::AmmoniaSolved { inputs, out, .. } = day.ammonia.as_ref()?;
         let chloride = ammonia_page::chloride_in(inputs);
@@ -784,42 +793,38 @@ impl Search<'_> {
         let salt = if high { out.salt } else { MASS.of(0.0) };
         let first = ammonia_page::salted(chloride, salt, inputs.volume, self.w);
         let first = first.map(|(title, edit)| (title, Edit { path: CHLORIDE.into(), ..edit }));
-        let kept = ammonia_page::salt_in(out.nitrite, chloride, salt, inputs.volume);
-        let mut read = vec![("ammonia.0.tan".into(), 0.0), (NITRITE.into(), 0.0)];
-        // Chloride that nobody puts back goes out with the rest, down to that of new water.
-        if kept.value <= 0.0 && first.is_none() {
-            read.push((CHLORIDE.into(), mg_l(ammonia_page::NOT_COUNTED)));
-        }
-        Some(self.renew("ammonia and nitrite", read, kept, first))
+        // Chloride goes out with the rest, down to that of new water.
+        let read = vec![
+            ("ammonia.0.tan".into(), 0.0),
+            (NITRITE.into(), 0.0),
+            (CHLORIDE.into(), mg_l(ammonia_page::NOT_COUNTED)),
+        ];
+        Some(self.renew("ammonia and nitrite", read, first))
     }
 
-    /// A part of the water changed for water without something, by what is read and what new water brings of it, with so much salt that is to stay
-    /// in; after something that comes first.
+    /// A part of the water changed for water without something, by what is read and what new water brings of it; after something that comes first
+    /// and sets what is read.
     fn renew<'a>(
         &'a self,
         without: &'static str,
         read: Vec<(String, f64)>,
-        salt: Mass,
         first: Option<(String, Edit)>,
     ) -> Lever<'a> {
         let (w, water) = (self.w, quality::volume(self.d));
         let also = if first.is_some() { TEST_SALTED } else { TEST_AGAIN };
-        let read: Vec<_> = read.into_iter().filter_map(|(p, new)| Some((self.field(&p)?.1, new, p))).collect();
+        let set = |p: &str| first.as_ref().filter(|f| f.1.path == p).map(|f| f.1.to.clone());
+        let now = |p: &str| if let Some(EditValue::Si(x)) = set(p) { Some(x) } else { Some(self.field(p)?.1) };
+        let read: Vec<_> = read.into_iter().filter_map(|(p, new)| Some((now(&p)?, new, p))).collect();
         let at = move |k: usize| {
             let share = PERCENT.of(k as f64 / FINE as f64);
-            let ammonia_page::Renewal { change, how, left } = ammonia_page::renewal(share, water, salt, w);
+            let ammonia_page::Renewal { change, how, left } = ammonia_page::renewal(share, water, first.is_some(), w);
             let title = format!("{change} ({how}), with water free of {without}");
             let reading = |(x, new, path): &(f64, f64, String)| Edit {
                 path: path.clone(),
                 to: EditValue::Si(x - (x - new).max(0.0) * (1.0 - left)),
             };
-            let edits = read.iter().map(reading);
-            match &first {
-                Some((before, edit)) => {
-                    Change { title: self.and(before, &title), edits: edits.chain([edit.clone()]).collect() }
-                }
-                None => Change { title, edits: edits.collect() },
-            }
+            let title = first.as_ref().map_or(title.clone(), |(before, _)| self.and(before, &title));
+            Change { title, edits: read.iter().map(reading).collect() }
         };
         Lever { steps: FINE, at: Box::new(at), also }
     }
@@ -1482,7 +1487,8 @@ mod tests {
     }
 
     /// Salt stands first, also where the level does not show it: ten times 3 mg/L of nitrite nitrogen, as nitrite, are 99 mg/L of chloride (SRAC 462).
-    /// Water is changed a third at a time: four thirds leave 16/81 of it, and with each goes in the salt that goes out.
+    /// Water is changed a third at a time: four thirds leave 16/81 of it. Chloride goes out with the nitrite that it holds off and stays ten times as
+    /// much of it as of nitrite, so no more salt goes in than a test asks.
     #[test]
     fn nitrite_is_held_off_by_salt_and_changed_in_thirds() {
         let water = |chloride: f64, nitrite: f64| {
@@ -1498,9 +1504,12 @@ mod tests {
         assert!(salt.effect.starts_with("Chloride is then") && salt.effect.contains("Still over: nitrite"), "{salt:?}");
         let change = &all.iter().find(|t| t.whole).expect("one").repair;
         assert!(
-            change.title.starts_with(&salt.title) && change.title.contains("of plain salt, 4 times in all"),
+            change.title.starts_with(&salt.title)
+                && change.title.contains("L, 4 times in all, a test after each, and salt by it"),
             "{change:?}"
         );
+        let [of, nitrite] = [CHLORIDE, NITRITE].map(|p| si(change, p).expect("read"));
+        assert!(of < mg_l(60.0) && of >= 10.0 * 3.284 * nitrite, "{change:?}");
         let left = si(change, NITRITE).expect("less") / mg_l(3.0);
         assert!((left * 81.0 / 16.0 - 1.0).abs() < 0.005 && change.effect.contains("59\u{202f}%"), "{left} {change:?}");
         // Where salt is enough, the water need not be changed for it; who cannot give any changes more of it.

@@ -166,9 +166,9 @@ fn repairs(i: &AmmoniaIn, o: &AmmoniaOut, before: &[Level], words: Words) -> Vec
     if let Some((title, edit)) = salted(chloride_in(i), salt_now(o), i.volume, words) {
         put("nitrite", title, vec![edit]);
     }
-    let salt = salt_in(o.nitrite, chloride_in(i), salt_now(o), i.volume);
+    let salted = salt_now(o).value > 0.0;
     if let Some((_, id)) = high {
-        let Renewal { change, how, left } = renewal(o.change, i.volume, salt, words);
+        let Renewal { change, how, left } = renewal(o.change, i.volume, salted, words);
         let title = format!("{change} ({how}), with water free of {}", if both { "both" } else { "ammonia" });
         let thin = |key: &str, x: MassConcentration| Edit::num(key, CONCENTRATION.of(x.value * left));
         let mut edits = vec![thin("tan", i.tan)];
@@ -179,7 +179,7 @@ fn repairs(i: &AmmoniaIn, o: &AmmoniaOut, before: &[Level], words: Words) -> Vec
     }
     if both && high.is_none() {
         let once = 1.0 - before[2].load().map_or(1.0, |x| ENOUGH / x).clamp(0.0, 1.0);
-        let Renewal { change, how, left } = renewal(PERCENT.of(once), i.volume, salt, words);
+        let Renewal { change, how, left } = renewal(PERCENT.of(once), i.volume, salted, words);
         let title = format!("{change} ({how}), with water free of nitrite");
         put("nitrite", title, vec![Edit::num("nitrite", CONCENTRATION.of(i.nitrite.value * left))]);
     }
@@ -363,13 +363,11 @@ fn now(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Table {
         ]);
     }
     if o.change.value > 0.0 && o.stay >= Stay::Days {
-        let salt = salt_in(o.nitrite, chloride_in(i), salt_now(o), i.volume);
-        let Renewal { change, how, .. } = renewal(o.change, i.volume, salt, words);
-        let again = if salt.value > 0.0 { " The salt is what goes out with the old water." } else { "" };
+        let Renewal { change, how, .. } = renewal(o.change, i.volume, salt_now(o).value > 0.0, words);
         rows.push([
             change,
             format!(
-                "{how}, with water near in temperature and pH, until ammonia and nitrite are well below their limits.{again} How much they bear at once is on the page “{}”.",
+                "{how}, with water near in temperature and pH, until ammonia and nitrite are well below their limits. How much they bear at once is on the page “{}”.",
                 Change::TITLE
             ),
         ]);

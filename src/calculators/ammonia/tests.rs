@@ -147,7 +147,7 @@ fn coming_down_unfed_matches_a_fine_integration() {
 /// In portions of a third 84 % of the water are four and a half of them, so five. Never is all of it changed.
 #[test]
 fn water_is_changed_in_portions() {
-    let of = |share| renewal(PERCENT.of(share), VOLUME.of(l(900.0)), MASS.of(0.0), Words::default());
+    let of = |share| renewal(PERCENT.of(share), VOLUME.of(l(900.0)), false, Words::default());
     let said = |share| format!("{}: {}", of(share).change, of(share).how).replace('\u{202f}', " ");
     assert_eq!(said(0.84), "Change a third of the water at a time: 300 L, 5 times in all, a test after each");
     assert_eq!(said(0.2), "Change 20 % of the water: 180 L");

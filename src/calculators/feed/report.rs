@@ -112,7 +112,7 @@ fn of_readings(i: &FeedIn, o: &FeedOut, w: Words) -> Vec<Repair> {
         let limits = [s.unionised_limit(), s.tan_limit(), treatment::nitrite_borne(s, i.chloride)];
         let share = to_change([r.unionised, r.tan, r.nitrite], limits);
         // How much water there is nobody asks here.
-        let Renewal { change, left, .. } = renewal(share, VOLUME.of(0.0), MASS.of(0.0), w);
+        let Renewal { change, left, .. } = renewal(share, VOLUME.of(0.0), false, w);
         let title = format!("{change} first: see the page on ammonia");
         let left = |key: &str, x: MassConcentration| Edit::num(key, x * left);
         mend(id, title, vec![left("tan", r.tan), left("nitrite", r.nitrite)])

@@ -225,7 +225,7 @@ fn repairs(i: &StartupIn, o: &StartupOut, before: &[Level], words: Words) -> Vec
         let full = if before[2].fullness() > before[3].fullness() { 2 } else { 3 };
         if before[full].state() == State::Over {
             let share = 1.0 - ENOUGH / before[full].fullness();
-            let Renewal { change, how, left } = renewal(PERCENT.of(share), i.volume, MASS.of(0.0), words);
+            let Renewal { change, how, left } = renewal(PERCENT.of(share), i.volume, false, words);
             put(if full == 2 { "tan" } else { "nitrite" }, format!("{change} ({how})"), thinned(i, left));
         }
     }
@@ -239,8 +239,7 @@ fn repairs(i: &StartupIn, o: &StartupOut, before: &[Level], words: Words) -> Vec
     let fed = before[0].state() != State::Enough && (matches!(o.cut.1, Cut::Ammonia | Cut::Nitrite) || o.wary);
     if o.dosed.is_none() && (worst.state() == State::Over || fed) {
         let share = to_change([o.unionised, i.tan, i.nitrite], o.toxic);
-        let kept = salt_in(i.nitrite, i.chloride, salt, i.volume);
-        let Renewal { change, how, left } = renewal(share, i.volume, kept, words);
+        let Renewal { change, how, left } = renewal(share, i.volume, salt.value > 0.0, words);
         let id = if worst.state() == State::Over { worst.id.to_string() } else { "feed".into() };
         put(&id, format!("{change} first ({how})"), thinned(i, left));
     }

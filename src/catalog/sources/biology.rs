@@ -215,6 +215,11 @@ pub static GROWTH_RATE: Source = Source::published(
     "growth_rate",
     "Specific growth rate, 100 ln(W2/W1)/days, and feed per gain: definitions in any textbook of fish culture.",
 );
+/// Plants and salt.
+pub static SALT_SHY: Source = Source::memory(
+    "salt_shy",
+    "Maas, E. V. & Hoffman, G. J. 1977. Crop salt tolerance: current assessment. J. Irrigation and Drainage Division ASCE 103: 115-134, and FAO Irrigation and Drainage Paper 29 (recalled): yields fall from so much salt in the soil on; below 2 dS/m a plant is called shy of it here.",
+);
 /// Plant area without a source.
 pub static PLANT_JUDGEMENT: Source = Source::judgement(
     "plant_judgement",
@@ -340,6 +345,7 @@ pub static ALL: &[&Source] = &[
     &FEED_JUDGEMENT,
     &FAO_S4314E,
     &GROWTH_RATE,
+    &SALT_SHY,
     &PLANT_JUDGEMENT,
     &FAO_589_PLANTS,
     &FAO_589_CROPS_MEMORY,
