@@ -20,9 +20,9 @@ use crate::calculators::siphon::SiphonIn;
 use crate::catalog::crops::{Crop, METHODS, Method};
 use crate::catalog::pipes::{Family, PIPES, Pipe, hole_words};
 use crate::science::aeration::Fall;
-use crate::science::ammonia;
 use crate::science::respiration::{Meals, Solids};
 use crate::science::siphon;
+use crate::science::{ammonia, brackish, mixing};
 use crate::units::{kinds::*, si::*, *};
 use std::cell::RefCell;
 use std::cmp::Reverse;
@@ -72,6 +72,10 @@ const LEAST_FISH: f64 = 0.1;
 const CHLORIDE: &str = "ammonia.0.chloride";
 const NITRITE: &str = "ammonia.0.nitrite";
 const SALINITY_READ: &str = "ammonia.0.salinity";
+/// A pH past this is seldom wanted; what ammonia does at a usual one tells whether it is the cause; and so far it is let fall (judgement).
+const ALKALINE: f64 = 8.0;
+const USUAL: f64 = 7.5;
+const NEUTRAL: f64 = 7.0;
 /// More fish are looked for up to so many times those that there are.
 const MORE_FISH: f64 = 4.0;
 /// Most changes of one repair of everything.
@@ -95,6 +99,8 @@ const BUFFER: &str = "Never while ammonia is high; then test again.";
 const NO_SALT: &str = "Not where salt-shy plants grow.";
 const TEST_AGAIN: &str =
     "Test again after it: until then the readings are what should be left. It comes back unless its cause is found.";
+const TEST_PH: &str = "The pH makes it poisonous: it comes back unless what lifts that is found. Test again after it: until then the readings are what should be left.";
+const LIFTED: &str = "That takes days: change water meanwhile.";
 const TEST_SALTED: &str = "No salt where salt-shy plants grow. Test again after it: until then the readings are what should be left. It comes back unless its cause is found.";
 const COOLER: &str = "Only where night air, a cooler room or shade on roof and walls brings it.";
 const SHADE: &str = "Only with shade, a lid, new water or a chiller that holds it there on the worst day.";
@@ -155,7 +161,7 @@ pub fn repairs(
     crate::units::arrange(&mut all, |a, b| a.order().cmp(&b.order()));
     let mut all = one_of_each(&all, first);
     all.truncate(TOLD);
-    let order = |f: &Found| (f.over > 0, Reverse(first(&f.target)), f.order());
+    let order = |f: &Found| (f.over > 0 || f.slow(), Reverse(first(&f.target)), f.order());
     crate::units::arrange(&mut all, |a, b| order(a).cmp(&order(b)));
     // Salt acts in hours, and needs no new water: it comes before the changes.
     if let Some(salt) = all.iter().position(|f| f.at_once)
@@ -223,9 +229,13 @@ impl Found {
     fn paths(&self) -> impl Iterator<Item = &String> {
         self.repair.edits.iter().map(|e| &e.path)
     }
+    /// Does it take days, while the water goes on killing?
+    fn slow(&self) -> bool {
+        self.also.contains(LIFTED)
+    }
     /// Water that still kills is last.
     fn order(&self) -> (bool, usize, bool, bool) {
-        let kills = self.left.iter().any(|l| l.level.leads);
+        let kills = self.slow() || self.left.iter().any(|l| l.level.leads);
         (kills, self.over, !self.enough, self.repair.also.as_ref().is_some_and(|a| a.starts_with(PUTS_OVER)))
     }
 }
@@ -703,7 +713,13 @@ impl Search<'_> {
                 }
             }
             (_, "unionised" | "tan" | "nitrite") => {
-                all.extend(self.freshen(day));
+                let alkaline = (id == "unionised").then(|| self.alkaline(day)).flatten();
+                let fresh = self.freshen(day);
+                all.extend(match alkaline {
+                    Some(_) => fresh.map(|l| Lever { also: TEST_PH, ..l }),
+                    None => fresh,
+                });
+                all.extend(alkaline);
             }
             (_, "salt") => {
                 let tanks = (0..self.d.tanks.len()).map(|i| format!("tanks.{i}.oxygen.salinity"));
@@ -800,6 +816,27 @@ impl Search<'_> {
             (CHLORIDE.into(), mg_l(ammonia_page::NOT_COUNTED)),
         ];
         Some(self.renew("ammonia and nitrite", read, first))
+    }
+
+    /// A pH let down, where as much ammonia would be borne at one that is not as high: that is the cause then.
+    fn alkaline(&self, day: &Solved) -> Option<Lever<'_>> {
+        let quality::AmmoniaSolved { inputs: i, out, .. } = day.ammonia.as_ref()?;
+        let there = brackish::unionised_share(i.temperature, RATIO.of(USUAL), i.salinity).ok()?;
+        if i.ph.value <= ALKALINE || (out.tan * there).value > i.species.unionised_limit().value {
+            return None;
+        }
+        let (now, lower) = (self.w.plain(i.ph.value), self.number_to("ammonia.0.ph", NEUTRAL, "")?);
+        let at = move |k: usize| {
+            let Change { edits, .. } = (lower.at)(k);
+            let to = edits.iter().find_map(|e| if let EditValue::Si(x) = e.to { Some(x) } else { None });
+            let title = format!(
+                "Find what lifts the pH to {now} (limestone, shell, buffer, tap water), and bring it down to {}, in steps of {} a day",
+                self.w.plain(to.unwrap_or(NEUTRAL)),
+                self.w.plain(mixing::PH_STEP.value)
+            );
+            Change { title, edits }
+        };
+        Some(Lever { steps: FINE, at: Box::new(at), also: LIFTED })
     }
 
     /// A part of the water changed for water without something, by what is read and what new water brings of it; after something that comes first
@@ -1524,6 +1561,31 @@ mod tests {
         let left = si(change, NITRITE).expect("less") / mg_l(2.0);
         let chloride = si(change, CHLORIDE).expect("less") / mg_l(1.0);
         assert!((chloride - 30.0 - 300.0 * left).abs() < 1.0 && left < 0.45, "{change:?}");
+    }
+
+    /// 1.5 mg/L of ammonia nitrogen, a third of what is borne at pH 7.2, is deadly at 8.8: the pH is the cause, and is said to be.
+    #[test]
+    fn a_high_ph_is_named_as_the_cause() {
+        let water = |tan: f64, ph: f64| {
+            let mut d = demo::by_id("courtyard").expect("there").document();
+            let i = &mut d.ammonia[0].0;
+            (i.tan, i.ph) = (CONCENTRATION.of(mg_l(tan)), RATIO.of(ph));
+            repairs_of(&d)
+        };
+        let ph = |t: &Tried| si(&t.repair, "ammonia.0.ph").is_some();
+        let all = water(0.6, 8.8);
+        let change = all.iter().position(|t| t.repair.title.starts_with("Change")).expect("a change");
+        let lower = all.iter().position(ph).expect("a pH");
+        // New water acts at once.
+        assert!(change < lower && all[change].repair.also.as_ref().is_some_and(|a| a.starts_with(TEST_PH)), "{all:#?}");
+        let lower = &all[lower].repair;
+        assert!(
+            lower.title.starts_with("Find what lifts the pH to 8.8") && lower.title.contains("0.3 a day"),
+            "{lower:?}"
+        );
+        assert!(si(lower, "ammonia.0.ph").is_some_and(|x| (7.0..8.3).contains(&x)), "{lower:?}");
+        // Where there is so much ammonia that it kills at any pH, that is the cause.
+        assert!(!water(30.0, 8.2).iter().any(ph));
     }
 
     /// So is water that is too salty: two thirds of two thirds are left of it.
