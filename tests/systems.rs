@@ -383,6 +383,26 @@ fn a_larger_bed_floods_and_drains_more() {
     assert!(one_bed(&r) && one_bed(&said(&after)) && !one_bed(&said(&apart)));
 }
 
+/// Fish that feed well in no water in common are said not to suit each other, and the crop is held against each of them.
+#[test]
+fn fish_that_do_not_suit_each_other_are_told() {
+    let said = |second: &str| {
+        let mut d = demo::by_id("enlarged").expect("a demo").document();
+        for (tank, fish) in [(0, "tilapia"), (1, second)] {
+            assert!(apply(&mut d, &Edit::pick(format!("tanks.{tank}.oxygen.fish.0.species"), fish)));
+        }
+        let crop = Edit::pick("beds.0.bed.crop", "lettuce");
+        assert!(apply(&mut d, &crop));
+        let all = report::report(&d, Words::default()).expect("checks").cautions.into_iter().map(|c| c.text);
+        all.filter(|t| t.contains("do not like the same water")).collect::<Vec<_>>()
+    };
+    let both = said("trout");
+    let fish = both.iter().filter(|t| t.starts_with("Nile tilapia and rainbow trout")).count();
+    let crop = both.iter().filter(|t| t.starts_with("Lettuce and Nile tilapia")).count();
+    assert!(fish == 1 && crop == 1, "{both:#?}");
+    assert!(said("tilapia").iter().all(|t| !t.contains("they feed well")));
+}
+
 /// Water that nothing holds the pH of is over, and what comes of it is said; so is what no fish bears, and what a tap brings.
 #[test]
 fn what_kills_by_itself_is_said() {

@@ -584,18 +584,7 @@ fn cautions(i: &BedIn, o: &BedOut, w: Words) -> Vec<Caution> {
             i.species.warmth.stops_below.source,
         ));
     }
-    if !suits(i.crop, i.species) {
-        all.push(Caution::from(
-            format!(
-                "{} and {} do not like the same water: the crop bears {}, the fish feed well from {}.",
-                i.crop.label,
-                i.species.noun,
-                w.range(TEMPERATURE, i.crop.bears().0, i.crop.bears().1),
-                w.range(TEMPERATURE, i.species.well_from(), i.species.well_to())
-            ),
-            i.crop.bears.source,
-        ));
-    }
+    all.extend(unlike(i.crop, i.species, w));
     if i.method.id == "tower" {
         all.push(Caution::from(
             "For towers there is no published ratio; this range is our guess between film channel and media bed.",
@@ -635,6 +624,21 @@ pub(crate) fn unborne(crop: &Crop, t: ThermodynamicTemperature, w: Words) -> Opt
     let (likes, (low, high)) = (plants::liking(crop, t), crop.bears());
     let (name, bears, at) = (crop.label, w.range(TEMPERATURE, low, high), w.q(TEMPERATURE, t));
     likes.bad().then(|| format!("{name} bears {bears}; at {at} this water is {} for it.", likes.words()))
+}
+
+/// What is said of a crop and fish that do not suit each other.
+pub(crate) fn unlike(crop: &Crop, species: &Species, w: Words) -> Option<Caution> {
+    if suits(crop, species) {
+        return None;
+    }
+    let text = format!(
+        "{} and {} do not like the same water: the crop bears {}, the fish feed well from {}.",
+        crop.label,
+        species.noun,
+        w.range(TEMPERATURE, crop.bears().0, crop.bears().1),
+        w.range(TEMPERATURE, species.well_from(), species.well_to())
+    );
+    Some(Caution::from(text, crop.bears.source))
 }
 
 /// Is there a temperature that the crop bears and the fish feed well in?

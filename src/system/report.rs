@@ -8,7 +8,7 @@ use super::repairs;
 use super::supply;
 use super::worst::{SUFFOCATE, TODAY, merge, of_plants, solve_days, solve_days_with};
 use crate::calculators::ammonia::{self, Ammonia};
-use crate::calculators::bed::{Bed as BedCalculator, unborne};
+use crate::calculators::bed::{Bed as BedCalculator, unborne, unlike};
 use crate::calculators::deadly::{Deadly, salt_borne};
 use crate::calculators::drain::{Drain, DrainOut};
 use crate::calculators::form::FieldError;
@@ -21,6 +21,7 @@ use crate::calculators::settling::Settling;
 use crate::calculators::siphon::Siphon;
 use crate::calculators::{Calculator, handling};
 use crate::catalog::sources::{climate, system};
+use crate::catalog::species::Species;
 use crate::science::plants;
 use crate::science::sump::TopUp;
 use crate::units::{kinds::*, *};
@@ -730,6 +731,21 @@ fn salt(d: &Document, w: Words) -> Vec<Caution> {
     all
 }
 
+/// The fish in one water that are farthest from feeding well in the same.
+fn strangers(d: &Document, w: Words) -> Option<Caution> {
+    let warm = quality::species(d).max_by(|a, b| a.well_from().value.total_cmp(&b.well_from().value))?;
+    let cold = quality::species(d).min_by(|a, b| a.well_to().value.total_cmp(&b.well_to().value))?;
+    let well = |s: &Species| w.range(TEMPERATURE, s.well_from(), s.well_to());
+    let text = format!(
+        "{} and {} do not like the same water: they feed well from {} and from {}.",
+        sentence(warm.noun),
+        cold.noun,
+        well(warm),
+        well(cold)
+    );
+    (warm.well_from() > cold.well_to()).then(|| Caution::from(text, cold.warmth.well_to.source))
+}
+
 /// Stations that what is said here cannot be told apart by.
 fn names(ways: &Ways<'_>) -> Option<Caution> {
     let names: Vec<_> = ways.stations.iter().map(|s| s.name.trim()).collect();
@@ -816,6 +832,12 @@ fn cautions(d: &Document, ways: &Ways<'_>, s: &Solved, w: Words) -> Vec<Caution>
     for (i, o) in s.beds.iter().enumerate() {
         let bed = check::bed_of(d, &d.beds[i], s.bed_feeds[i], s.day);
         all.extend(BedCalculator::cautions(&bed, o, w));
+        let others = quality::species(d).filter(|s| s.id != bed.species.id);
+        for c in others.filter_map(|s| unlike(bed.crop, s, w)) {
+            if !all.iter().any(|a| a.text == c.text) {
+                all.push(c);
+            }
+        }
         for (day, t) in [(Day::Hottest, hot), (Day::Coldest, cold)].into_iter().filter(|(_, t)| *t != today) {
             let unborne = unborne(bed.crop, t, w).map(|text| format!("{}{}: {text}", d.beds[i].name, day.when()));
             all.extend(unborne.map(Caution::new));
@@ -872,6 +894,7 @@ fn cautions(d: &Document, ways: &Ways<'_>, s: &Solved, w: Words) -> Vec<Caution>
         all.extend(ammonia::running_out(&a.out, w));
     }
     all.extend(quality::species(d).filter_map(|s| handling::too_cold(s, today, w)));
+    all.extend(strangers(d, w));
     all.extend(salt(d, w));
     all.extend(uncounted(d, w));
     if d.sumps.iter().flat_map(|s| &s.levels).any(|l| l.0.top_up != TopUp::Float) {
