@@ -403,6 +403,29 @@ fn fish_that_do_not_suit_each_other_are_told() {
     assert!(said("tilapia").iter().all(|t| !t.contains("they feed well")));
 }
 
+/// Large raft systems give a tank about 0.06 to 0.1 of its volume of air a minute: what is far past that is a storm, as it stands, in a repair and in
+/// a plan.
+#[test]
+fn a_storm_of_air_is_called_one() {
+    let storm = |t: &str| t.contains("are a storm");
+    let said = |air: f64| {
+        let r = report::report(&with("courtyard", &[set("tanks.0.oxygen.air_flow", air)]), Words::default());
+        r.expect("checks").cautions.iter().any(|c| storm(&c.text))
+    };
+    assert!(!said(0.1 * 0.9 / 60.0) && said(0.2 * 0.9 / 60.0));
+    let d = with("courtyard", &[set("tanks.0.oxygen.fish.0.count", 60.0), set("tanks.0.oxygen.air_flow", 3e-4)]);
+    let r = report::report(&d, Words::default()).expect("checks");
+    let mut strong = 0;
+    for t in &r.repairs {
+        let air = t.repair.edits.iter().find(|e| e.path == "tanks.0.oxygen.air_flow");
+        let Some(EditValue::Si(air)) = air.map(|e| e.to.clone()) else { continue };
+        let past = air * 60.0 > 0.15 * 0.9;
+        assert_eq!(t.repair.also.as_deref().is_some_and(storm), past, "{t:#?}");
+        strong += usize::from(past);
+    }
+    assert!(strong > 0, "{:#?}", r.repairs);
+}
+
 /// Water that nothing holds the pH of is over, and what comes of it is said; so is what no fish bears, and what a tap brings.
 #[test]
 fn what_kills_by_itself_is_said() {

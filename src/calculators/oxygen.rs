@@ -2,7 +2,7 @@
 
 mod report;
 
-pub(crate) use report::{how_long, worth_it};
+pub(crate) use report::{how_long, storm, worth_it};
 
 use super::air::{self, Air, AirGain, AirMode, InWater};
 use super::deadly::Deadly;

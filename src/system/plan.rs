@@ -15,7 +15,7 @@ use crate::calculators::drain::{Arrangement, DrainIn, FittingRow};
 use crate::calculators::form::*;
 use crate::calculators::levels::LevelsIn;
 use crate::calculators::outcome::{Brim, ENOUGH, Level, State, Working};
-use crate::calculators::oxygen::{FishGroup, OxygenIn};
+use crate::calculators::oxygen::{FishGroup, OxygenIn, storm};
 use crate::calculators::settling::SettlingIn;
 use crate::calculators::stocking::{Stocking, StockingIn};
 use crate::calculators::{self};
@@ -855,6 +855,8 @@ fn finished(
         "Find a pump whose curve gives {} at the height it has to lift, then put in its curve and its pipes.",
         w.q(FLOW, FLOW.of(if parts.each { parts.flow } else { parts.flow * f.tanks as f64 }))
     ));
+    let tank = document.tanks.first().map(|t| &t.oxygen);
+    notes.extend(tank.and_then(|t| storm(t.air.flow, t.volume, w)));
     if goal.method.media {
         notes.push("The medium is counted once as a bed and once as the filter. It may drain through a siphon: put one in and check.".into());
     }

@@ -14,7 +14,7 @@ use crate::calculators::drain::{Arrangement, Limit, VENT_OPEN, vent_place};
 use crate::calculators::form::{self, Edit, EditValue, LayoutEntry, LayoutItem, Spec};
 use crate::calculators::mend;
 use crate::calculators::outcome::{ENOUGH, Level, Repair, State};
-use crate::calculators::oxygen::FeedBy;
+use crate::calculators::oxygen::{FeedBy, storm};
 use crate::calculators::piping;
 use crate::calculators::siphon::SiphonIn;
 use crate::catalog::crops::{Crop, METHODS, Method};
@@ -474,6 +474,14 @@ impl Search<'_> {
         (own.weight() < target.level.weight() && !(more && f.left.iter().any(|l| !of_plants(&l.level)))).then_some(f)
     }
 
+    /// What is said of air that a change makes a storm, of every tank that it is of.
+    fn stormy<'a>(&'a self, s: &'a Solved, change: &'a Change) -> impl Iterator<Item = String> + 'a {
+        let of = |t: usize| ["air_flow", "free_flow"].map(|key| format!("tanks.{t}.oxygen.{key}"));
+        let set = move |t: &usize| change.edits.iter().any(|e| of(*t).contains(&e.path));
+        let all = (0..s.tanks.len()).filter(set);
+        all.filter_map(|t| storm(s.tanks[t].oxygen.air.delivered, s.tanks[t].inputs.volume, self.w))
+    }
+
     /// What goes with a change, with the name of a crop there that salt harms first.
     fn named(&self, also: &str) -> String {
         let shy = self.d.beds.iter().map(|b| b.bed.crop).find(|c| c.is_salt_shy());
@@ -519,6 +527,7 @@ impl Search<'_> {
         };
         let also = self.named(also);
         let plain = also.clone();
+        let also = days.first().map_or(also.clone(), |s| self.stormy(s, change).fold(also, |a, s| both_said(&a, &s)));
         let also = match (new.is_empty(), also.as_str()) {
             (true, "") => None,
             (true, also) => Some(also.to_string()),

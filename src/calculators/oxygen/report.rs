@@ -495,6 +495,20 @@ pub(super) fn tables(i: &OxygenIn, o: &OxygenOut, words: Words) -> Vec<Table> {
     ]
 }
 
+/// Air in a minute, of the water's volume, past which it is a storm.
+const STORM: Coef = Coef::new(0.15, "1/min", &src::STORM, "tanks of fish");
+
+/// What is said of more air than a tank of fish is given.
+pub(crate) fn storm(air: VolumeRate, water: Volume, words: Words) -> Option<String> {
+    (air.value * minutes(1.0) > STORM.value * water.value).then(|| {
+        format!(
+            "{} of air in {} of water are a storm: that wants a blower, and tears at fish and solids. More water, fewer fish or pure oxygen is better.",
+            words.q(AIR_FLOW, air),
+            words.q(VOLUME, water)
+        )
+    })
+}
+
 pub(super) fn cautions(i: &OxygenIn, o: &OxygenOut, words: Words) -> Vec<Caution> {
     let q = |c| words.q(CONCENTRATION, c);
     let t = |c| words.q(TEMPERATURE, c);
@@ -531,6 +545,7 @@ pub(super) fn cautions(i: &OxygenIn, o: &OxygenOut, words: Words) -> Vec<Caution
             permits.push(s.permit);
         }
     }
+    all.extend(storm(o.air.delivered, i.volume, words).map(|text| Caution::from(text, &src::STORM)));
     if o.saturation < o.floor {
         all.push(Caution::new(format!("Even saturated, this water holds only {}.", q(o.saturation))));
     }

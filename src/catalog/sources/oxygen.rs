@@ -107,6 +107,11 @@ pub static AIR_PUMP_AGEING: Source = Source::judgement(
     "air_pump_ageing",
     "A diaphragm pump after a year of running gives about 0.8 of what it gave new, with tired membranes 0.6.",
 );
+/// How much air a tank of fish is given.
+pub static STORM: Source = Source::judgement(
+    "storm",
+    "Large raft systems run with about 0.06 to 0.1 of a tank's volume of air a minute (recalled). Past 0.15 it is a storm: that far nobody has told of what fish and settled solids bear.",
+);
 /// Composition and density of air.
 pub static DRY_AIR: Source = Source::published(
     "dry_air",
@@ -279,6 +284,7 @@ pub static ALL: &[&Source] = &[
     &STONE_AGEING,
     &AIR_PUMP_CURVE,
     &AIR_PUMP_AGEING,
+    &STORM,
     &DRY_AIR,
     &WEIR_DOE_1973,
     &NAKASONE_1987,
