@@ -144,8 +144,15 @@ fn nearest(over: &dyn Fn(f64) -> f64, from: f64, to: f64) -> Option<f64> {
     let step = coarse.copysign(to - from);
     let between = |x: f64| x.clamp(from.min(to), from.max(to));
     let (mut not, mut enough) = (between(near - 2.0 * step), between(near + 2.0 * step));
-    if over(enough) > 0.0 {
-        return Some(to);
+    // Where something else is rounded along the way it is not smooth: what is a hair short there is enough soon after, not only at the end.
+    let mut ahead = 2.0 * step;
+    while over(enough) > 0.0 {
+        if enough == to {
+            return Some(to);
+        }
+        not = enough;
+        ahead *= 2.0;
+        enough = between(near + ahead);
     }
     if over(not) <= 0.0 {
         return Some(not);
@@ -195,4 +202,18 @@ pub(crate) fn refuse<T>(
     accepted: impl Into<String>,
 ) -> Result<T, Vec<FieldError>> {
     Err(vec![FieldError::new(path, fault, accepted)])
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Something that falls in steps is a hair over where it is looked for: the next number that is enough counts, not the end of the way.
+    #[test]
+    fn what_is_not_smooth_is_found_near() {
+        let over = |x: f64| 1.3 - x + if x < 1.31 { 0.004 } else { 0.0 };
+        let found = nearest(&over, 1.0, 8.0).expect("one");
+        assert!((1.3..1.35).contains(&found), "{found}");
+        assert_eq!(nearest(&|x: f64| if x < 8.0 { 1.3 - x / 10.0 } else { 0.0 }, 1.0, 8.0), Some(8.0));
+    }
 }
