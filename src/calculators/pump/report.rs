@@ -98,6 +98,25 @@ pub(super) fn cautions(i: &PumpIn, o: &PumpOut, w: Words) -> Vec<Caution> {
             w.q(LENGTH, o.pumps.shut_off())
         )));
     }
+    // Of two unlike pumps the weaker may do nothing, or worse.
+    let second = o.pumps.second.as_ref().filter(|_| o.usual.pumped.value > 0.0);
+    if let Some(second) = second {
+        let (first, q) = (&o.pumps.first, o.usual.pumped);
+        let (push, pass) = (first.shut_off().min(second.shut_off()), first.free_flow().min(second.free_flow()));
+        match i.together {
+            Together::Parallel if o.pumps.head(q) >= push => all.push(Caution::new(format!(
+                "One of the pumps pushes {} at the most and stands against the other's {}: it sends nothing, warms the water in itself and wears out. Take two alike.",
+                w.q(LENGTH, push),
+                w.q(LENGTH, o.pumps.head(q))
+            ))),
+            Together::Series if q >= pass => all.push(Caution::new(format!(
+                "One of the pumps passes {} at the most by itself: past that it holds the other back, so less than {} comes. Take two alike.",
+                w.q(FLOW, pass),
+                w.q(FLOW, q)
+            ))),
+            _ => {}
+        }
+    }
     if o.beyond {
         all.push(Caution::from(
             format!(

@@ -276,3 +276,26 @@ fn main_pipe_before_the_first_tee_counts() {
     near(with(3.0, 20.0), with(23.0, 0.0), 1e-6);
     assert!(with(3.0, 20.0) < with(3.0, 0.0) * 0.99);
 }
+
+/// One after the other, a pump past its free flow is in the way; side by side, one that cannot push so high stands still (Karassik et al., Pump Handbook, on
+/// unlike pumps in series and in parallel; from memory).
+#[test]
+fn the_weaker_of_two_unlike_pumps_is_told() {
+    let unlike = |together, shut_off: f64, free_flow: f64| PumpIn {
+        together,
+        alike: YesNo::No,
+        other_shut_off: LENGTH.of(shut_off),
+        other_free_flow: FLOW.of(free_flow),
+        ..PumpIn::default()
+    };
+    let said = |i: &PumpIn| {
+        let all = super::report::cautions(i, &run(i), Words::default());
+        all.iter().any(|c| c.text.contains("Take two alike"))
+    };
+    assert!(said(&unlike(Together::Series, 1.0, 3e-4)));
+    assert!(said(&unlike(Together::Parallel, 1.3, 3e-4)));
+    for together in [Together::Series, Together::Parallel] {
+        assert!(!said(&unlike(together, 2.5, l_h(2500.0))));
+        assert!(!said(&PumpIn { together, ..PumpIn::default() }));
+    }
+}
