@@ -518,15 +518,7 @@ impl Parts {
                 FilterAt::Beds,
             )],
             stocking: vec![Default::default()],
-            settlers: vec![Settler {
-                id: "settler".into(),
-                name: "Settler".into(),
-                settling: self.settling(f),
-                outlet: Some(Self::way_out(Arrangement::Wall, outlets(goal.sizes)[self.ways_out[0]]))
-                    .filter(|_| self.most * pumps as f64 <= LARGEST_FLOW * self.settler.1)
-                    .into_iter()
-                    .collect(),
-            }],
+            settlers: vec![self.planned_settler(goal, f, pumps)],
             beds: vec![Bed {
                 id: "bed".into(),
                 name: "Grow bed".into(),
@@ -630,6 +622,19 @@ impl Parts {
             other_pipes: VOLUME.of((l(3.0) * f.tanks as f64 + self.over_bed(goal, f)).min(OTHER_PIPES)),
             ..LevelsIn::default()
         }
+    }
+    /// The settler with its outlet, which is as wide as its page asks for.
+    fn planned_settler(&self, goal: &Goal, f: &Fish, pumps: usize) -> Settler {
+        let (mut settling, all) = (self.settling(f), outlets(goal.sizes));
+        let wide = |(pipe, n): &(&Pipe, f64)| pipe.bore().map_or(0.0, |b| b.value * n.sqrt()) >= settling.outlet.value;
+        let from = &all[self.ways_out[0]..];
+        let (pipe, n) = from.iter().copied().find(wide).unwrap_or(from[0]);
+        let outlet = (self.most * pumps as f64 <= LARGEST_FLOW * self.settler.1)
+            .then(|| Self::way_out(Arrangement::Wall, (pipe, n)));
+        if let Some(bore) = pipe.bore().filter(|_| outlet.is_some() && n <= 1.0) {
+            settling.outlet = bore;
+        }
+        Settler { id: "settler".into(), name: "Settler".into(), settling, outlet: outlet.into_iter().collect() }
     }
     fn settling(&self, f: &Fish) -> SettlingIn {
         let each = self.flow * f.tanks as f64 / self.settler.1;
@@ -1194,6 +1199,19 @@ mod tests {
         assert!(d.pumps.iter().all(|p| tenths(flow(p.most))) && d.edges.iter().all(|e| tenths(flow(e.flow))));
         assert!(d.ammonia.iter().all(|a| tenths(5.0 * gallons(a.0.media))));
         holds(&Goal { sizes: Sizes::Inch, ..Goal::default() }, &p);
+    }
+
+    /// One pipe leaves the settler: what its page asks for is what is bought.
+    #[test]
+    fn the_settler_has_one_outlet() {
+        for goal in [Goal::default(), Goal { sizes: Sizes::Inch, ..Goal::default() }] {
+            for s in planned(&goal).document.settlers {
+                let o = &s.outlet[0].0;
+                let bore = o.pipe_bore().value * o.outlets.value.sqrt();
+                assert!(bore >= s.settling.outlet.value - 1e-9, "{bore} {:?}", s.settling.outlet);
+                assert!(o.outlets.value > 1.0 || o.pipe_bore() == s.settling.outlet);
+            }
+        }
     }
 
     #[test]
