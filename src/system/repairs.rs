@@ -3,14 +3,14 @@
 
 use super::check::{self, Day, Shared, Solved};
 use super::document::{Document, Tank};
-use super::flow::{self, StationKind, Ways};
+use super::flow::{self, Held, StationKind, Ways, edge_of};
 use super::quality;
 use super::supply;
 use super::worst::{Checked, SUFFOCATE, inside, merge, of_plants, solve_days_with};
 use crate::calculators::air::AirMode;
 use crate::calculators::ammonia as ammonia_page;
 use crate::calculators::bed::in_place;
-use crate::calculators::drain::{Arrangement, Limit, VENT_OPEN, vent_place};
+use crate::calculators::drain::{Arrangement, FarEnd, Limit, VENT_OPEN, vent_place};
 use crate::calculators::form::{self, Edit, EditValue, LayoutEntry, LayoutItem, Spec};
 use crate::calculators::mend;
 use crate::calculators::outcome::{ENOUGH, Level, Repair, State};
@@ -60,6 +60,8 @@ const TOLD: usize = 10;
 const HARDLY_ANY: f64 = 0.05;
 /// How much lower an outlet may be set, m.
 const LOWEST: f64 = 0.5;
+/// That of a raft or a settler, which needs its water: judgement, m.
+const A_LITTLE: f64 = 0.05;
 /// Levers that are tried in pairs.
 const PAIRED: usize = 4;
 /// A level within this of another is as full.
@@ -81,7 +83,8 @@ const MORE_FISH: f64 = 4.0;
 /// Most changes of one repair of everything.
 const MOST_AT_ONCE: usize = 4;
 
-const LESS_WATER: &str = "The tank then holds less water.";
+const LESS_WATER: &str = "It then holds less water.";
+const ALL_LESS: &str = "It and what stands level with it then hold less water.";
 const BATTERY: &str = "Keep a battery air pump for the day the power fails.";
 const LIFT: &str = "The pump must lift the water that much higher, so it sends less.";
 const CLOG: &str = "Lasts until they clog again.";
@@ -292,7 +295,9 @@ impl Search<'_> {
                 Err(_) => {}
             }
         }
-        if found.is_empty() {
+        // What chokes the system does not stand alone where an outlet is too small.
+        let chokes = |f: &Found| f.repair.also.as_ref().is_some_and(|a| a.starts_with(PUTS_OVER));
+        if found.iter().all(chokes) && (found.is_empty() || target.level.id == "outlet") {
             crate::units::arrange(&mut short, |a, b| a.0.total_cmp(&b.0));
             short.truncate(PAIRED);
             found.extend(self.pair(target, &short));
@@ -377,8 +382,7 @@ impl Search<'_> {
                 let step = |n: usize, k: usize| (n * k).div_ceil(FINE);
                 let both = |k: usize| {
                     let (x, y) = ((a.at)(step(a.steps, k)), (b.at)(step(b.steps, k)));
-                    let edits = x.edits.into_iter().chain(y.edits).collect();
-                    Change { title: self.and(&x.title, &y.title), edits }
+                    self.joined(x, y)
                 };
                 let fits = |k: usize| self.load(target, &both(k).edits).is_some_and(|l| l <= ENOUGH + 1e-9);
                 if !fits(FINE) {
@@ -391,7 +395,12 @@ impl Search<'_> {
                 }
                 let also = both_said(a.also, b.also);
                 let at = |k| self.tried(target, &both(k), &also).filter(|f| f.enough);
-                if let Some(f) = at(k).or_else(|| at(FINE)) {
+                // Another day may be worse by then.
+                let later = || {
+                    at(FINE)?;
+                    at(k + least_step(FINE - k, |more| at(k + more).is_some()))
+                };
+                if let Some(f) = at(k).or_else(later) {
                     best = Some((share, f));
                 }
             }
@@ -436,15 +445,69 @@ impl Search<'_> {
     /// Several repairs at once.
     fn together(&self, target: &Checked, parts: &[Found]) -> Option<Found> {
         let (first, rest) = parts.split_first()?;
-        let title = rest.iter().fold(first.repair.title.clone(), |t, p| self.and(&t, &p.repair.title));
-        let edits = parts.iter().flat_map(|p| p.repair.edits.iter().cloned()).collect();
+        let change = |p: &Found| Change { title: p.repair.title.clone(), edits: p.repair.edits.clone() };
+        let all = rest.iter().fold(change(first), |all, p| self.joined(all, change(p)));
         let also = rest.iter().fold(first.also.clone(), |a, p| both_said(&a, &p.also));
-        self.tried(target, &Change { title, edits }, &also)
+        self.tried(target, &all, &also)
+    }
+
+    /// Two changes at once. Of one pump what both want more is added up, and said in one sentence.
+    fn joined(&self, mut a: Change, b: Change) -> Change {
+        let Some((pump, key)) = self.stronger_of(&a).filter(|p| self.stronger_of(&b).as_ref() == Some(p)) else {
+            let title = self.and(&a.title, &b.title);
+            return Change { title, edits: a.edits.into_iter().chain(b.edits).collect() };
+        };
+        let was = |path: &str| match edge_of(path) {
+            Some(k) => self.d.edges[k].flow.value,
+            None => self.strength_now(pump),
+        };
+        for e in b.edits {
+            let EditValue::Si(more) = e.to else { continue };
+            match a.edits.iter_mut().find(|x| x.path == e.path) {
+                Some(Edit { to: EditValue::Si(x), .. }) => *x += more - was(&e.path),
+                _ => a.edits.push(e),
+            }
+        }
+        let si = |e: &Edit| if let EditValue::Si(x) = e.to { FLOW.of(x) } else { FLOW.of(0.0) };
+        let sends = a.edits.iter().find(|e| e.path == key).map_or(FLOW.of(0.0), si);
+        let parts: Vec<_> = a.edits.iter().filter_map(|e| Some((edge_of(&e.path)?, si(e)))).collect();
+        Change { title: self.stronger_words(sends, &parts), edits: a.edits }
+    }
+
+    /// The pump that a change makes stronger for branches of its own and does nothing else, and the field of that.
+    fn stronger_of(&self, change: &Change) -> Option<(usize, String)> {
+        let (first, rest) = change.edits.split_first()?;
+        let pump = (0..self.d.pumps.len()).find(|&i| first.path == format!("pumps.{i}.{}", self.strength(i)))?;
+        let station = self.ways.place(StationKind::Pump, pump);
+        let own =
+            |e: &Edit| edge_of(&e.path).is_some_and(|k| self.ways.edges[k].0 == station && e.path.ends_with(".flow"));
+        (!rest.is_empty() && rest.iter().all(own)).then(|| (pump, first.path.clone()))
+    }
+
+    /// What a pump can send, or what it is set to if that is more, m3/s.
+    fn strength_now(&self, pump: usize) -> f64 {
+        self.d.pumps[pump].can_send().max(supply::asked_of(self.d, self.ways, pump)).value
+    }
+
+    /// A stronger pump in words, with what goes through some of its branches.
+    fn stronger_words(&self, sends: VolumeRate, parts: &[(usize, VolumeRate)]) -> String {
+        let (w, name) = (self.w, |k: usize| self.ways.stations[self.ways.edges[k].1].name);
+        let parts = parts
+            .iter()
+            .enumerate()
+            .map(|(n, &(k, q))| format!("{}{} to {}", w.q(FLOW, q), if n == 0 { " of it" } else { "" }, name(k)));
+        format!("A pump that can send {}, {}", w.q(FLOW, sends), listed(&parts.collect::<Vec<_>>()))
     }
 
     /// What is left of a repair when the others are there: none, or the least of the same; nothing where that cannot be said.
     fn less(&self, own: &Found, others: &[Found]) -> Option<Option<Found>> {
-        let edits: Vec<Edit> = others.iter().flat_map(|p| p.repair.edits.iter().cloned()).collect();
+        let change = |p: &Found| Change { title: String::new(), edits: p.repair.edits.clone() };
+        let pump = |p: &Found| self.stronger_of(&change(p));
+        // What both want of one pump is told from what it is now.
+        if pump(own).is_some_and(|own| others.iter().any(|o| pump(o).as_ref() == Some(&own))) {
+            return None;
+        }
+        let edits = others.iter().map(change).reduce(|a, b| self.joined(a, b)).map_or(vec![], |c| c.edits);
         let d = self.changed(&edits)?;
         let days = solve_days_with(&d, self.ways, &Day::ALL, &mut self.shared.borrow_mut()).ok()?;
         let levels = merge(self.ways, &days);
@@ -1057,9 +1120,11 @@ impl Search<'_> {
             let path = format!("{path}.{key}");
             // A standpipe is cut, and not past its foot.
             let most = if rim { o.standpipe - o.pipe_bore() } else { o.may_go_down() };
-            let most = most.value.clamp(0.0, LOWEST);
+            let most = most.value.clamp(0.0, if kind == StationKind::Tank { LOWEST } else { A_LITTLE });
             let from = self.field(&path).map(|f| f.1);
-            let lever = from.and_then(|from| Some((from, self.number_to(&path, from + most, LESS_WATER)?)));
+            let level = self.ending_in(self.ways.place(kind, i)).any(|h| h.outlet.arrangement == Arrangement::Flooded);
+            let also = if level { ALL_LESS } else { LESS_WATER };
+            let lever = from.and_then(|from| Some((from, self.number_to(&path, from + most, also)?)));
             if let Some((from, lever)) = lever {
                 all.push(Lever { at: Box::new(move |k| self.lowered(kind, i, from, (lever.at)(k))), ..lever });
             }
@@ -1072,18 +1137,45 @@ impl Search<'_> {
         let outlet = &held.outlet;
         if let Some(EditValue::Si(to)) = change.edits.first().map(|e| e.to.clone()) {
             let fall = LENGTH.of(to - from);
-            if kind == StationKind::Tank {
-                let o = &self.d.tanks[i].oxygen;
-                let under = |key: &str| format!("tanks.{i}.oxygen.{key}");
-                change.edits.push(Edit::num(under("volume"), o.volume - outlet.surface * fall));
-                change.edits.push(Edit::num(under("depth"), o.depth - fall));
-            }
+            self.fallen(kind, i, fall, &mut change.edits);
             let cut = (outlet.arrangement == Arrangement::Rim)
                 .then(|| Edit::num("standpipe", outlet.standpipe - fall))
                 .or_else(|| outlet.gone_down(fall));
             change.edits.extend(cut.map(|e| Edit { path: format!("{}.{}", held.path(), e.path), ..e }));
         }
         change
+    }
+
+    /// What of a station goes down with its water, and with that all that ends in it.
+    fn fallen(&self, kind: StationKind, i: usize, fall: Length, edits: &mut Vec<Edit>) {
+        let Some(held) = self.d.outlet(kind, i) else { return };
+        if kind == StationKind::Tank {
+            let o = &self.d.tanks[i].oxygen;
+            let under = |key: &str| format!("tanks.{i}.oxygen.{key}");
+            edits.push(Edit::num(under("volume"), o.volume - held.outlet.surface * fall));
+            edits.push(Edit::num(under("depth"), o.depth - fall));
+        }
+        if kind == StationKind::Settler {
+            edits.push(Edit::num(format!("settlers.{i}.settling.depth"), self.d.settlers[i].settling.depth - fall));
+        }
+        for h in self.ending_in(self.ways.place(kind, i)) {
+            let o = &h.outlet;
+            if o.arrangement == Arrangement::Flooded {
+                edits.push(Edit::num(format!("{}.tail_depth", h.path()), o.tail_depth + fall));
+                self.fallen(h.kind, h.index, fall, edits);
+            } else {
+                edits.push(Edit::num(format!("{}.tail", h.path()), (o.tail - fall).max(LENGTH.of(0.0))));
+            }
+        }
+    }
+
+    /// The outlets that end in the water of a station.
+    fn ending_in(&self, station: usize) -> impl Iterator<Item = Held<'_>> {
+        let ends = move |h: &Held<'_>| {
+            let drowned = h.outlet.arrangement == Arrangement::Flooded || h.outlet.far_end == FarEnd::Under;
+            drowned && self.ways.edges.contains(&(self.ways.place(h.kind, h.index), station))
+        };
+        self.d.outlets().into_iter().filter(ends)
     }
 
     /// Air, and what makes more of it.
@@ -1343,16 +1435,15 @@ impl Search<'_> {
     /// A stronger pump, with one branch given what is more.
     fn stronger<'a>(&'a self, k: usize, all: &mut Vec<Lever<'a>>) {
         let (d, w) = (self.d, self.w);
-        let (pump, to) = self.ways.edges[k];
-        let (i, name) = (self.ways.stations[pump].index, self.ways.stations[to].name);
+        let i = self.ways.stations[self.ways.edges[k].0].index;
         let set = d.edges[k].flow.value;
         // From what it can send, or from what it is set to if that is more.
-        let most = d.pumps[i].can_send().max(supply::asked_of(d, self.ways, i)).value;
+        let most = self.strength_now(i);
         let key = self.strength(i);
         let at = move |step: usize| {
             let up = nice(FLOW.0, between(most, 8.0 * most, step as f64 / FINE as f64), most, w.system);
             let (up, set) = (FLOW.of(up), FLOW.of(set + up - most));
-            let title = format!("A pump that can send {}, {} of it to {name}", w.q(FLOW, up), w.q(FLOW, set));
+            let title = self.stronger_words(up, &[(k, set)]);
             let edits = vec![Edit::num(format!("pumps.{i}.{key}"), up), Edit::num(format!("edges.{k}.flow"), set)];
             Change { title, edits }
         };
@@ -1434,6 +1525,8 @@ fn nice(kind: &KindInfo, si: f64, from: f64, system: System) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::calculators::drain::DrainIn;
+    use crate::system::document::WayOut;
     use crate::system::{demo, report};
 
     /// The repair that leaves nothing over.
@@ -1521,6 +1614,89 @@ mod tests {
         let (less, more) = (at(0.5), at(2.0));
         assert!(less.edits.len() == 1 && !less.title.contains("sides"), "{less:?}");
         assert!(more.edits.len() == 3 && more.title.contains(", sides "), "{more:?}");
+    }
+
+    /// Roots stand in the water of a raft: its outlet goes down by a little, and the rest is for wider pipes and more of them.
+    #[test]
+    fn a_raft_is_not_drained_to_mend_its_outlet() {
+        use crate::catalog::pipes::by_id;
+        let mut d = demo::by_id("courtyard").expect("there").document();
+        let o = DrainIn { hole_depth: SHORT_LENGTH.of(mm(50.0)), arrangement: Arrangement::Wall, ..DrainIn::default() };
+        for pipe in ["pvc_25", "pvc_32", "pvc_40"] {
+            d.beds[0].outlet = vec![WayOut(DrainIn { pipe: by_id(pipe).expect("a pipe"), ..o.clone() })];
+            let all = repairs_of(&d);
+            let holes = all.iter().filter_map(|t| si(&t.repair, "beds.0.outlet.0.hole_depth"));
+            assert!(holes.into_iter().all(|x| x <= mm(100.0) + 1e-9), "{all:#?}");
+            let titles: Vec<_> = all.iter().map(|t| (&t.repair.title, &t.repair.effect, &t.repair.also)).collect();
+            let outlet = |t: &&Tried| t.repair.edits.iter().all(|e| e.path.starts_with("beds.0.outlet"));
+            assert!(all.iter().any(|t| outlet(&t)), "{pipe}: {titles:#?}");
+        }
+        // Of a settler too, and its water is then less deep.
+        d.beds[0].outlet.clear();
+        d.settlers[0].outlet = vec![WayOut(DrainIn { pipe: by_id("pvc_50").expect("a pipe"), ..o })];
+        let (was, ways) = (d.settlers[0].settling.depth, flow::ways(&d).expect("ways"));
+        let (levels, shared) = (vec![], RefCell::new(Shared::default()));
+        let (layout, w) = (form::layout(&mut d.clone()), Words::default());
+        let s = Search { d: &d, ways: &ways, levels: &levels, layout, w, shared: &shared };
+        let change = Change {
+            title: String::new(),
+            edits: vec![Edit::num("settlers.0.outlet.0.hole_depth", SHORT_LENGTH.of(mm(80.0)))],
+        };
+        let edits = s.lowered(StationKind::Settler, 0, mm(50.0), change).edits;
+        assert!(edits.contains(&Edit::num("settlers.0.settling.depth", was - SHORT_LENGTH.of(mm(30.0)))), "{edits:?}");
+    }
+
+    /// A flooded pipe joins two tanks to one water: what lowers the one lowers the other.
+    #[test]
+    fn what_is_joined_falls_together() {
+        let mut d = check::tests::pair();
+        d.tanks[1].outlet.arrangement = Arrangement::Wall;
+        let (ways, levels, shared) = (flow::ways(&d).expect("ways"), vec![], RefCell::new(Shared::default()));
+        let (layout, w) = (form::layout(&mut d.clone()), Words::default());
+        let s = Search { d: &d, ways: &ways, levels: &levels, layout, w, shared: &shared };
+        let day = check::solve(&d, Day::Today).expect("solves");
+        let mut all = vec![];
+        s.wider(StationKind::Tank, 1, &day, &mut all);
+        let of = |c: &Change| c.edits[0].path == "tanks.1.outlet.hole_depth";
+        let lower = all.iter().find(|l| of(&(l.at)(l.steps))).expect("a lower hole");
+        assert_eq!(lower.also, ALL_LESS);
+        let change = (lower.at)(lower.steps / 4);
+        let at = |path: &str| match change.edits.iter().find(|e| e.path == path).map(|e| &e.to) {
+            Some(EditValue::Si(x)) => *x,
+            _ => panic!("{path}: {change:?}"),
+        };
+        let fall = at("tanks.1.outlet.hole_depth") - d.tanks[1].outlet.hole_depth.value;
+        let (upper, o) = (&d.tanks[0].outlet, &d.tanks[0].oxygen);
+        assert!(fall > mm(20.0) && (at("tanks.0.outlet.tail_depth") - upper.tail_depth.value - fall).abs() < 1e-9);
+        assert!((o.volume.value - at("tanks.0.oxygen.volume") - upper.surface.value * fall).abs() < 1e-9);
+        assert!((o.depth.value - at("tanks.0.oxygen.depth") - fall).abs() < 1e-9);
+    }
+
+    /// What two branches want of one pump is one pump.
+    #[test]
+    fn a_pump_is_bought_once() {
+        let d = demo::by_id("enlarged").expect("there").document();
+        let d = supply::by_hand(&d);
+        let (ways, levels, shared) = (flow::ways(&d).expect("ways"), vec![], RefCell::new(Shared::default()));
+        let (layout, w) = (form::layout(&mut d.clone()), Words::default());
+        let s = Search { d: &d, ways: &ways, levels: &levels, layout, w, shared: &shared };
+        let branches: Vec<usize> = ways.out_of(ways.place(StationKind::Pump, 0)).collect();
+        let was = s.strength_now(0);
+        let one = |k: usize, more: f64| Change {
+            title: String::new(),
+            edits: vec![
+                Edit::num("pumps.0.most", FLOW.of(was + l_h(more))),
+                Edit::num(format!("edges.{k}.flow"), FLOW.of(d.edges[k].flow.value + l_h(more))),
+            ],
+        };
+        let both = s.joined(one(branches[0], 500.0), one(branches[1], 300.0));
+        let most: Vec<_> = both.edits.iter().filter(|e| e.path == "pumps.0.most").collect();
+        assert!(
+            matches!(most[..], [Edit { to: EditValue::Si(x), .. }] if (x - was - l_h(800.0)).abs() < 1e-12),
+            "{most:?}"
+        );
+        assert_eq!(both.edits.len(), 3);
+        assert!(both.title.matches("pump").count() == 1 && both.title.contains(" and "), "{}", both.title);
     }
 
     fn repairs_of(d: &Document) -> Vec<Tried> {
