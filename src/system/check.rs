@@ -118,6 +118,8 @@ pub struct TankSolved {
     pub most: VolumeRate,
     /// What really flows: the set flow, or less where the outlet cannot carry the most.
     pub flow: VolumeRate,
+    /// What of it leaves by the outlet: a pump may draw the rest.
+    pub leaves: VolumeRate,
     /// Had it to be throttled ([`system::THROTTLING`])?
     pub throttled: bool,
     /// Its outlet at the most.
@@ -151,6 +153,19 @@ pub struct WayOutSolved {
     pub rise: Length,
 }
 
+/// A settler or a bed whose water only pumps take, so that it has no outlet.
+#[derive(Debug, Clone)]
+pub struct Pool {
+    /// Its place among all stations.
+    pub station: usize,
+    /// Its water, and how deep that is, as it is filled.
+    pub volume: Volume,
+    /// Its depth.
+    pub depth: Length,
+    /// What is missing in it at the most.
+    pub gone: Volume,
+}
+
 /// A whole system, solved on one day.
 #[derive(Debug, Clone)]
 pub struct Solved {
@@ -174,6 +189,8 @@ pub struct Solved {
     pub pumps: Vec<Option<PumpSolved>>,
     /// Sumps whose size is known.
     pub sumps: Vec<Option<SumpSolved>>,
+    /// Settlers and beds whose water only pumps take.
+    pub pools: Vec<Pool>,
     /// Siphons of the beds that have one.
     pub siphons: Vec<Option<SiphonOut>>,
     /// Oxygen that every station settles at after the meal, at the low and the high end of transfer; nothing where none can be told.
@@ -639,10 +656,10 @@ fn moving(d: &Document, ways: &Ways<'_>) -> Result<Moving, Vec<FieldError>> {
     let least = supply.least();
     let low = least.map(|set| flow::settled(d, ways, &order, &throttled(&set)).through);
     let low = low.unwrap_or_else(|| flows.through.clone());
-    let backed = |t: usize| [&flows.through, &wanted.most].map(|q| supply.back_up(t, &|s| q[s]));
+    let backed = |t: usize| [&flows.left, &wanted.most].map(|q| supply.back_up(t, &|s| q[s]));
     let backed = (0..d.tanks.len()).map(backed).collect();
     for (i, o) in (d.tanks.len()..).zip(&mut ways_out) {
-        o.rise = supply.rise(i, &|s| flows.through[s]);
+        o.rise = supply.rise(i, &|s| flows.left[s]);
     }
     Ok(Moving { supply, wanted, outlets, ways_out, backed, flows, low, levels })
 }
@@ -719,11 +736,12 @@ pub fn solve_with(d: &Document, ways: &Ways<'_>, day: Day, shared: &mut Shared) 
             levels.push((station, density(s, t, oxygen.biomass)));
         }
         feed_in[station] = oxygen.feed.value;
-        let rise = supply.rise(i, &|s| flows.through[s]);
+        let rise = supply.rise(i, &|s| flows.left[s]);
         tanks.push(TankSolved {
             set,
             most,
             flow: through,
+            leaves: FLOW.of(flows.left[station]),
             throttled: less,
             outlet,
             backed: backed[i],
@@ -826,15 +844,33 @@ pub fn solve_with(d: &Document, ways: &Ways<'_>, day: Day, shared: &mut Shared) 
         }
     }
 
-    // Where a pump draws from a fish tank, that is the sump.
-    let evaporated = d.heat.first().map_or(VOLUME.of(0.0), |h| h.0.makeup * LevelsIn::default().days);
+    // Where a pump draws from a fish tank, that is the sump. What only pumps fill has nothing above it that takes its water.
+    let sump = LevelsIn::default();
+    let evaporates = d.heat.first().map_or(sump.evaporation, |h| h.0.makeup);
+    let gone = |place: usize| {
+        let fed = ways.edges.iter().any(|e| e.1 == place && !ways.is_pump(e.0));
+        let drawn = supply.gone(d, ways, place, &carry, &siphons)?;
+        Some((drawn + if fed { evaporates * sump.days } else { VOLUME.of(0.0) }, fed))
+    };
+    let mut pools = vec![];
+    for (station, s) in ways.stations.iter().enumerate() {
+        let (surface, depth) = match s.kind {
+            StationKind::Settler => {
+                let s = &d.settlers[s.index];
+                (s.surface() * s.settling.count, s.settling.depth)
+            }
+            StationKind::Bed if d.beds[s.index].stands() => (d.beds[s.index].surface(), d.beds[s.index].bed.depth),
+            _ => continue,
+        };
+        pools.extend(gone(station).map(|(gone, _)| Pool { station, volume: surface * depth, depth, gone }));
+    }
     for (i, t) in d.tanks.iter().enumerate() {
-        let Some(drawn) = supply.gone(d, ways, i, &siphons) else { continue };
-        let (gone, o) = (drawn + evaporated, &t.oxygen);
+        let Some((gone, fed)) = gone(ways.place(StationKind::Tank, i)) else { continue };
+        let o = &t.oxygen;
         tanks[i].gone = Some(gone);
-        let stays = (o.volume * STAYS.value).max(o.volume / o.depth * LevelsIn::default().submergence);
+        let stays = (o.volume * STAYS.value).max(o.volume / o.depth * sump.submergence);
         let level = Level::upper("dry", "Water for the pump", VOLUME, gone + stays, o.volume);
-        levels.extend((drawn.value > 0.0).then(|| (ways.place(StationKind::Tank, i), level)));
+        levels.extend(fed.then(|| (ways.place(StationKind::Tank, i), level)));
     }
 
     // Ammonia round the loop, and the coldest night.
@@ -867,7 +903,7 @@ pub fn solve_with(d: &Document, ways: &Ways<'_>, day: Day, shared: &mut Shared) 
     let (oxygen, rounds) = (aired.stations, aired.rounds);
     #[rustfmt::skip]
     let all = Solved {
-        day, flows, tanks, ways_out, settlers, settler_feeds, beds, bed_feeds, pumps, sumps, siphons, oxygen, rounds, ammonia, heat, feed, levels,
+        day, flows, tanks, ways_out, settlers, settler_feeds, beds, bed_feeds, pumps, sumps, pools, siphons, oxygen, rounds, ammonia, heat, feed, levels,
     };
     Ok(all)
 }
@@ -1170,6 +1206,90 @@ pub(super) mod tests {
         };
         d.edges = vec![edge("tank", "pump", 0.0), edge("pump", "herbs", 600.0), edge("herbs", "tank", 0.0)];
         d
+    }
+
+    /// The courtyard with a low fish tank in the place of its sump, and outlets of settler and raft.
+    pub(in crate::system) fn low_tank() -> Document {
+        let mut d = demo_of("courtyard");
+        let mut low = Tank { id: "low".into(), name: "Low tank".into(), ..d.tanks[0].clone() };
+        (low.oxygen.volume, low.oxygen.depth) = (VOLUME.of(l(350.0)), LENGTH.of(0.5));
+        low.oxygen.fish[0].count = COUNT.of(8.0);
+        low.oxygen.fish[0].biomass *= 0.2;
+        d.tanks.push(low);
+        d.sumps.clear();
+        for e in &mut d.edges {
+            for end in [&mut e.from, &mut e.to] {
+                if end == "sump" {
+                    *end = "low".into();
+                }
+            }
+        }
+        let pipe = pipes::by_id("pvc_50").expect("a pipe");
+        let o = DrainIn {
+            pipe,
+            arrangement: Arrangement::Wall,
+            hole_depth: SHORT_LENGTH.of(mm(100.0)),
+            ..DrainIn::default()
+        };
+        d.settlers[0].outlet = vec![WayOut(o.clone())];
+        d.beds[0].outlet = vec![WayOut(o)];
+        d.pumps[0].most = d.edges.iter().find(|e| e.from == "pump").expect("a branch").flow;
+        d
+    }
+
+    /// What stands over the outlets comes out of the tank that the pump draws from, surface by rise, and three days of 6 L go.
+    #[test]
+    fn what_stands_over_outlets_is_missing_in_the_low_tank() {
+        let d = low_tank();
+        let s = solve(&d, Day::Today).expect("solves");
+        let held = d.outlets();
+        let over: f64 = (0..).zip(&held).filter(|(i, _)| *i != 1).map(|(i, h)| s.over(i, h).value).sum();
+        let gone = s.tanks[1].gone.expect("drawn from").value;
+        assert!(over > 0.15 && (gone - over - 0.018).abs() < 1e-3, "{over} {gone}");
+        let level = s.levels.iter().find(|l| l.1.id == "dry").expect("asked");
+        assert!((level.1.demand.high - gone - 0.175).abs() < 1e-9 && level.1.state() == State::Over);
+        // A stronger pump can take more.
+        let mut strong = d.clone();
+        strong.pumps[0].most *= 1.5;
+        assert!(solve(&strong, Day::Today).expect("solves").tanks[1].gone.expect("drawn from").value > gone * 1.1);
+    }
+
+    /// What a second pump draws out of a tank does not go by its outlet; and the raft that only a pump empties has none.
+    #[test]
+    fn what_a_pump_draws_is_not_in_the_outlet() {
+        let mut d = demo_of("courtyard");
+        let set = d.edges.iter().find(|e| e.from == "pump").expect("a branch").flow;
+        d.pumps.push(Pump { id: "second".into(), ..d.pumps[0].clone() });
+        let edge =
+            |from: &str, to: &str, q: f64| Edge { from: from.into(), to: to.into(), flow: set * q, ..Edge::default() };
+        d.edges.extend([edge("trough", "second", 0.0), edge("second", "settler", 0.75)]);
+        let s = solve(&d, Day::Today).expect("solves");
+        let t = &s.tanks[0];
+        assert!((t.leaves / t.flow - RATIO.of(0.25)).value.abs() < 1e-9);
+        let alone = outlet_of(&d, &d.tanks[0], set * 0.25, Day::Today);
+        let alone = calculators::solve::<Drain>(&alone, &mut Working::none()).expect("solves");
+        assert!((t.rise - (alone.stand.level - alone.still)).value.abs() < 1e-9);
+        // The settler gets what the first pump sends and what the second does, each pump once.
+        let settler = flow::ways(&d).expect("ways").place(StationKind::Settler, 0);
+        let all = d.pumps.iter().map(|p| p.can_send().value).sum::<f64>();
+        assert!((s.flows.most[settler] - all).abs() < 1e-12);
+        d.pumps[1].most = set * 0.8;
+        d.edges.extend([edge("trough", "settler", 0.0), edge("trough", "raft", 0.0)]);
+        let s = solve(&d, Day::Today).expect("solves");
+        let once = d.pumps.iter().map(|p| p.can_send().value).sum::<f64>();
+        assert!((s.flows.most[flow::ways(&d).expect("ways").place(StationKind::Bed, 0)] - once).abs() < 1e-12);
+        let mut raft = low_tank();
+        raft.tanks.pop();
+        raft.edges.retain(|e| e.to != "low");
+        raft.edges.iter_mut().filter(|e| e.from == "low").for_each(|e| e.from = "raft".into());
+        let s = solve(&raft, Day::Today).expect("solves");
+        assert!(s.way_out(StationKind::Bed, 0).is_none());
+        let over: f64 = (0..).zip(&raft.outlets()).map(|(i, h)| s.over(i, h).value).sum();
+        assert!((s.pools[0].gone.value - over - 0.018).abs() < 1e-3, "{:?}", s.pools);
+        let r = super::super::report::report(&raft, Words::default()).expect("checks");
+        assert!(r.cautions.iter().any(|c| c.text.starts_with("Raft: a pump draws from it")));
+        let water = r.stations.iter().find(|s| s.name == "Raft").and_then(|s| s.water.clone()).expect("known");
+        assert!(water.words.contains("lower") && !water.words.contains("over its outlet"), "{}", water.words);
     }
 
     /// By hand: 1.0 x 0.6 m of bed, 45 % gaps, 170 mm take 45.9 L of 250, and 12 L go in three days; four times the bed takes 183.6 L.

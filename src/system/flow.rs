@@ -3,7 +3,7 @@
 //! Steady: what comes in at a station goes out of it: through the pumps that draw from it what they send, the rest in equal parts by its
 //! other ways out. Only pumps lift water, so without its pumps the way of the water must have no circle.
 
-use super::document::{Document, WayOut};
+use super::document::{Document, Edge, WayOut};
 use crate::calculators::drain::DrainIn;
 use crate::calculators::form::{FieldError, listed};
 use crate::units::{Area, System, kinds::FLOW, show};
@@ -116,6 +116,12 @@ pub fn outlet_path(kind: StationKind, i: usize) -> String {
 }
 
 impl Document {
+    /// Does water leave this station otherwise than through pumps? Only then does its outlet count.
+    fn runs_on(&self, id: &str) -> bool {
+        let drawn = |e: &Edge| self.pumps.iter().any(|p| p.id == e.to);
+        let mut out = self.edges.iter().filter(|e| e.from == id).peekable();
+        out.peek().is_none() || out.any(|e| !drawn(e))
+    }
     /// The outlet of a station, if it has one that is said.
     pub fn outlet(&self, kind: StationKind, index: usize) -> Option<Held<'_>> {
         let said = |o: &WayOut, surface| Cow::Owned(DrainIn { surface, ..o.0.clone() });
@@ -125,11 +131,11 @@ impl Document {
             StationKind::Settler => {
                 let s = &self.settlers[index];
                 alike = s.settling.count.value.max(1.0);
-                s.outlet.first().map(|o| said(o, s.surface()))
+                s.outlet.first().filter(|_| self.runs_on(&s.id)).map(|o| said(o, s.surface()))
             }
             StationKind::Bed => {
                 let b = &self.beds[index];
-                b.outlet.first().filter(|_| b.stands()).map(|o| said(o, b.surface()))
+                b.outlet.first().filter(|_| b.stands() && self.runs_on(&b.id)).map(|o| said(o, b.surface()))
             }
             _ => None,
         };
@@ -152,6 +158,8 @@ pub struct Flows {
     pub edges: Vec<f64>,
     /// Into every station, in the order of [`Document::stations`], m3/s.
     pub through: Vec<f64>,
+    /// What leaves every station otherwise than through a pump, m3/s.
+    pub left: Vec<f64>,
     /// The stations in the order the water meets them, from the first pump on.
     pub order: Vec<usize>,
     /// The most that could come to every station with all other ways of the water shut, m3/s: each branch could be given all of its pump.
@@ -196,6 +204,15 @@ impl Ways<'_> {
     pub fn others(&self, station: usize) -> bool {
         self.edges.iter().any(|e| e.0 == station && !self.is_pump(e.1))
     }
+    /// Does a pump draw from this station?
+    pub fn is_drawn(&self, station: usize) -> bool {
+        self.out_of(station).any(|k| self.is_pump(self.edges[k].1))
+    }
+    /// The stations that pumps draw from and that water from this one falls into first: sumps, and what has no other way out.
+    pub fn pools_below(&self, station: usize) -> Vec<usize> {
+        let pool = |s: usize| self.is_drawn(s) && (self.stations[s].kind == StationKind::Sump || !self.others(s));
+        self.first_below(station, &pool)
+    }
     /// Every station that water reaches from this one by its own fall, itself left out.
     pub fn below(&self, station: usize) -> Vec<usize> {
         let mut found = vec![];
@@ -212,6 +229,9 @@ impl Ways<'_> {
     }
     /// The sumps that water from this station falls into first.
     pub fn sumps_below(&self, station: usize) -> Vec<usize> {
+        self.first_below(station, &|s| self.stations[s].kind == StationKind::Sump)
+    }
+    fn first_below(&self, station: usize, is: &dyn Fn(usize) -> bool) -> Vec<usize> {
         let mut found = vec![];
         let (mut seen, mut next) = (vec![station], vec![station]);
         while let Some(s) = next.pop() {
@@ -220,7 +240,7 @@ impl Ways<'_> {
                     continue;
                 }
                 seen.push(to);
-                if self.stations[to].kind == StationKind::Sump { found.push(to) } else { next.push(to) }
+                if is(to) { found.push(to) } else { next.push(to) }
             }
         }
         found
@@ -318,17 +338,15 @@ pub fn flows(d: &Document, ways: &Ways<'_>, order: &[usize], set: &[f64]) -> Res
 pub fn settled(d: &Document, ways: &Ways<'_>, order: &[usize], set: &[f64]) -> Flows {
     let set = within_reach(ways, order, set);
     let (edges, through) = run(ways, order, &set);
-    let all: f64 = d.pumps.iter().map(|p| p.can_send().value).sum();
+    // Each pump once, however many of its branches come together again.
     let mut most = vec![0.0; ways.stations.len()];
-    for &i in order {
-        most[i] = if ways.is_pump(i) {
-            d.pumps[ways.stations[i].index].can_send().value
-        } else {
-            let into: f64 = ways.edges.iter().filter(|e| e.1 == i).map(|e| most[e.0]).sum();
-            into.min(all)
-        };
+    for (p, pump) in d.pumps.iter().enumerate() {
+        let (station, sends) = (ways.place(StationKind::Pump, p), pump.can_send().value);
+        most[station] = sends;
+        ways.below(station).into_iter().for_each(|s| most[s] += sends);
     }
-    Flows { edges, through, order: order.to_vec(), most }
+    let left = left(ways, &edges, &through);
+    Flows { edges, through, left, order: order.to_vec(), most }
 }
 
 /// What is left of a difference between what comes and what is drawn is not worth a word: flows are caught in buckets.
@@ -417,6 +435,12 @@ pub fn run(ways: &Ways<'_>, order: &[usize], set: &[f64]) -> (Vec<f64>, Vec<f64>
         }
     }
     (edges, through)
+}
+
+/// What leaves every station otherwise than through pumps, m3/s.
+pub fn left(ways: &Ways<'_>, edges: &[f64], through: &[f64]) -> Vec<f64> {
+    let rest = |(i, q): (usize, &f64)| (q - drawn_from(ways, edges, i).unwrap_or(0.0)).max(0.0);
+    through.iter().enumerate().map(rest).collect()
 }
 
 /// What pumps take from a station; nothing where none draws from it.

@@ -5,7 +5,7 @@
 
 use super::check::{self, Day, TankSolved};
 use super::document::{Document, Edge};
-use super::flow;
+use super::flow::{self, StationKind};
 use super::supply;
 use super::worst;
 use crate::calculators::Calculator;
@@ -134,7 +134,7 @@ fn to_finger([low, high]: [f64; 2]) -> f64 {
 
 /// One tank at its set flow.
 fn at_set(d: &Document, i: usize, tank: &TankSolved) -> DrainIn {
-    let least = FLOW.of(tank.flow.value.max(1e-6));
+    let least = FLOW.of(tank.leaves.value.max(1e-6));
     check::outlet_of(d, &d.tanks[i], least, Day::Today).backed(tank.backed[0])
 }
 
@@ -240,7 +240,7 @@ pub fn proofs(d: &Document, w: Words) -> Result<Proofs, Vec<FieldError>> {
         );
     }
     for (i, t) in d.tanks.iter().enumerate() {
-        let flow = s.tanks[i].flow;
+        let flow = s.tanks[i].leaves;
         let at = at_set(d, i, &s.tanks[i]);
         let outlet = under_rim(&at, s.tanks[i].outlet.still).filter(|_| s.tanks[i].gone.is_none());
         if let Some(expect) = outlet {
@@ -261,14 +261,18 @@ pub fn proofs(d: &Document, w: Words) -> Result<Proofs, Vec<FieldError>> {
                 "Stop the outlet with a bung"
             };
             // What the sump has, just before a top-up and just after one.
-            let dry = stopped.iter().find(|b| b.tank == i).and_then(|b| b.dry).filter(|d| d[0].value <= set);
+            let blocked = stopped.iter().find(|b| b.tank == i);
+            let dry = blocked.and_then(|b| b.dry).filter(|d| d[0].value <= set);
+            let from =
+                blocked.and_then(|b| b.source).map(|s| &ways.stations[s]).filter(|s| s.kind != StationKind::Sump);
+            let of = from.map_or("the sump", |s| s.name);
             let sump = match dry {
                 Some([_, latest]) if latest.value <= set => format!(
-                    "The pump runs dry first, after {}: hold a hose in the sump for this test.",
+                    "The pump runs dry first, after {}: hold a hose in {of} for this test.",
                     spoken(latest.value.max(0.0))
                 ),
                 Some(_) => "Long after a top-up the pump runs dry first: top up before this test.".into(),
-                None => "The sump falls by as much: it must not run dry first.".into(),
+                None => format!("{} falls by as much: it must not run dry first.", sentence(of)),
             };
             put(
                 format!("blocked {}", t.id),
@@ -317,7 +321,7 @@ pub fn proofs(d: &Document, w: Words) -> Result<Proofs, Vec<FieldError>> {
         );
     }
     for (t, of) in d.tanks.iter().zip(&s.tanks) {
-        let (Some(gone), o) = (of.gone, &t.oxygen) else { continue };
+        let (Some(gone), o) = (of.gone.filter(|g| g.value > 0.0), &t.oxygen) else { continue };
         let left = o.depth * (1.0 - (gone / o.volume).value).max(0.0);
         put(
             format!("lowest {}", t.id),
@@ -529,7 +533,7 @@ fn taken(d: &Document, key: &str, read: f64) -> Option<Vec<Edit>> {
         "blocked" => {
             let s = check::solve(d, Day::Today).ok()?;
             let room = to_finger(under_rim(&at_set(d, i, &s.tanks[i]), s.tanks[i].outlet.still)?);
-            let surface = read * s.tanks[i].flow.value / room;
+            let surface = read * s.tanks[i].leaves.value / room;
             if room > 0.0 && (0.01..=1000.0).contains(&surface) {
                 edits.push(Edit::num(at("outlet.surface"), AREA.of(surface)));
             }

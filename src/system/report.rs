@@ -210,7 +210,7 @@ fn stations(d: &Document, ways: &Ways<'_>, today: &Solved, levels: &[Checked], w
                 fullest,
                 of: fullest.map_or_else(String::new, of),
                 onward: onward.filter_map(|(e, q)| Some((place(e.1)?, w.q(FLOW, FLOW.of(*q))))).collect(),
-                water: water(d, today, s.kind, s.index, w),
+                water: water(d, today, i, s.kind, s.index, w),
             }
         })
         .collect()
@@ -265,7 +265,7 @@ fn line(d: &Document, ways: &Ways<'_>, today: &Solved, i: usize, w: Words) -> St
 }
 
 /// How high the water of a station stands today, where that is known.
-fn water(d: &Document, today: &Solved, kind: StationKind, i: usize, w: Words) -> Option<Water> {
+fn water(d: &Document, today: &Solved, place: usize, kind: StationKind, i: usize, w: Words) -> Option<Water> {
     // As one reads it off a tape.
     let l = |x: Length| {
         let unit = SHORT_LENGTH.0.unit(w.system);
@@ -283,6 +283,16 @@ fn water(d: &Document, today: &Solved, kind: StationKind, i: usize, w: Words) ->
         };
         Some(Water { stands: (stands, stands), words })
     };
+    let drawn = |depth: Length, fall: Length| {
+        let fallen =
+            || format!(". Running, beds full, top-up long ago: {} lower, {} over the floor", l(fall), l(depth - fall));
+        let fallen = if fall.value > 0.0 { fallen() } else { String::new() };
+        format!("No outlet: the pump takes what comes{fallen}")
+    };
+    if let Some(p) = today.pools.iter().find(|p| p.station == place) {
+        let fall = (p.gone / (p.volume / p.depth)).min(p.depth);
+        return Some(Water { stands: ((1.0 - (fall / p.depth).value), 1.0), words: drawn(p.depth, fall) });
+    }
     if let Some(o) = today.way_out(kind, i) {
         let depth = if kind == StationKind::Bed { d.beds[i].bed.depth } else { d.settlers[i].settling.depth };
         return at_outlet(&o.out, o.rise, depth);
@@ -295,12 +305,7 @@ fn water(d: &Document, today: &Solved, kind: StationKind, i: usize, w: Words) ->
             let fall = depth * (gone / d.tanks[i].oxygen.volume).value.min(1.0);
             let height = (depth + t.outlet.brim - t.outlet.still).value.max(f64::MIN_POSITIVE);
             let [low, high] = [depth - fall, depth].map(|x| (x.value / height).clamp(0.0, 1.0));
-            let words = format!(
-                "No outlet: the pump takes what comes. Beds full, top-up long ago: {} lower, {} over the floor",
-                l(fall),
-                l(depth - fall)
-            );
-            Some(Water { stands: (low, high), words })
+            Some(Water { stands: (low, high), words: drawn(depth, fall) })
         }
         StationKind::Sump => {
             let o = &today.sumps[i].as_ref()?.out;
@@ -501,7 +506,7 @@ fn verdict<'a>(d: &Document, worst: &'a Solved, breath: &Breath<'a>, subject: Op
         let said = crop_words(d, ways, l).filter(|_| subject != Some(k)).map(|s| format!(" {s}."));
         crops.extend(said.filter(|s| !crops.contains(s)));
     }
-    let unsaid = crops.concat() + &unsaid(d);
+    let unsaid = crops.concat() + &unsaid(d, !uneven(ways, &worst.flows).is_empty());
     let subject = subject.map(|k| &levels[k]);
     // What kills them besides, which their breath or the poison of today stands before.
     let dies = levels.iter().filter_map(|l| Some((l, format!(" {}", deadly(d, l, w)?)))).next();
@@ -623,7 +628,7 @@ fn deadly(d: &Document, l: &Checked, w: Words) -> Option<String> {
 }
 
 /// What decides over the fish and is not checked, because nothing is said of it: a sentence, or nothing.
-fn unsaid(d: &Document) -> String {
+fn unsaid(d: &Document, uneven: bool) -> String {
     let fed = d.ammonia.is_empty() && quality::species(d).next().is_some();
     let sumps: Vec<_> = d.sumps.iter().filter(|s| s.levels.is_empty()).map(|s| s.name.clone()).collect();
     let room =
@@ -635,6 +640,7 @@ fn unsaid(d: &Document) -> String {
         ("the readings of a water test", unread),
         (&room, !sumps.is_empty()),
         ("how many fish the water may hold", crowd),
+        ("how pumps one behind the other are kept even", uneven),
     ];
     let what: Vec<_> = all.into_iter().filter(|x| x.1).map(|x| x.0).collect();
     match what[..] {
@@ -649,7 +655,10 @@ fn unsaid(d: &Document) -> String {
 /// The outlets of settlers and beds, which no field describes, and siphons with more than they are set to.
 fn unasked(d: &Document, ways: &Ways<'_>, s: &Solved, w: Words, each: &dyn Fn(f64) -> String) -> Vec<Caution> {
     let (mut all, mut names, mut surface, mut comes) = (vec![], vec![], 0.0, 0.0f64);
-    for (station, most) in ways.stations.iter().zip(&s.flows.most) {
+    for (i, (station, most)) in ways.stations.iter().zip(&s.flows.most).enumerate() {
+        if ways.is_drawn(i) && !ways.others(i) {
+            continue;
+        }
         surface += match station.kind {
             kind if s.way_out(kind, station.index).is_some() => continue,
             StationKind::Settler => {
@@ -693,6 +702,29 @@ fn unasked(d: &Document, ways: &Ways<'_>, s: &Solved, w: Words, each: &dyn Fn(f6
         )));
     }
     all
+}
+
+/// Stations that pumps draw from whose water nothing keeps: what comes and what is drawn are never quite the same. An overflow past a pump that cannot take
+/// all keeps it, and so does a pump whose water comes back there; one alone takes what all the others leave.
+fn uneven<'a>(ways: &'a Ways<'_>, flows: &flow::Flows) -> Vec<&'a str> {
+    let pumps: Vec<usize> = (0..ways.stations.len()).filter(|&s| ways.is_pump(s)).collect();
+    let takers = |s: usize| pumps.iter().copied().filter(move |&p| ways.edges.contains(&(s, p)));
+    let kept = |s: usize| {
+        let comes_back = if ways.others(s) {
+            takers(s).all(|p| ways.below(p).contains(&s))
+        } else {
+            takers(s).all(|p| ways.pools_below(p) == [s])
+        };
+        let fed = || pumps.iter().filter(|p| ways.below(**p).contains(&s)).all(|p| ways.edges.contains(&(s, *p)));
+        let takes: f64 = takers(s).map(|p| flows.most[p]).sum();
+        comes_back && (ways.others(s) || fed()) || ways.others(s) && takes <= flows.through[s]
+    };
+    let loose: Vec<usize> = (0..ways.stations.len()).filter(|&s| ways.is_drawn(s) && !kept(s)).collect();
+    let mut all: Vec<usize> = loose.iter().flat_map(|&s| takers(s)).collect();
+    all.sort_unstable();
+    all.dedup();
+    let names = loose.iter().filter(|_| loose.len() > 1 && all.len() > 1);
+    names.map(|&s| ways.stations[s].name).collect()
 }
 
 /// A surface this many times another is that of another tank.
@@ -797,6 +829,13 @@ fn cautions(d: &Document, ways: &Ways<'_>, s: &Solved, w: Words) -> Vec<Caution>
     if !dry.is_empty() {
         all.push(Caution::new(format!("No water comes to {} as things are set.", listed(&dry))));
     }
+    let uneven: Vec<String> = uneven(ways, &s.flows).into_iter().map(String::from).collect();
+    if !uneven.is_empty() {
+        all.push(Caution::new(format!(
+            "Pumps one behind the other draw from {} and never send quite the same: one of these runs dry and another spills, within hours or minutes. Give the later pump's an overflow back to the first, set that pump to less than comes, on a float switch, with its intake high where there are fish.",
+            listed(&uneven)
+        )));
+    }
     let overflows = d.beds.iter().flat_map(|b| &b.siphon).all(|s| s.0.overflow.yes());
     for (i, t) in s.tanks.iter().enumerate() {
         let (name, o, surface) = (&d.tanks[i].name, &d.tanks[i].oxygen, d.tanks[i].outlet.surface);
@@ -805,7 +844,10 @@ fn cautions(d: &Document, ways: &Ways<'_>, s: &Solved, w: Words) -> Vec<Caution>
         if t.gone.is_some() {
             let give = if overflows { "" } else { " Give every bed an overflow back to it." };
             let text = "a pump draws from it, so a hose or bed that leaks pumps it down to the pump's intake. Set that, and the heater below it, so that enough stays for the fish. A sump keeps their water where it is.";
-            all.push(Caution::from(format!("{name}: {text}{give}"), &system::DRAWN_FROM));
+            let mine = ways.out_of(ways.place(StationKind::Tank, i)).map(|k| &ways.stations[ways.edges[k].1]);
+            let unknown = mine.filter(|p| p.kind == StationKind::Pump).any(|p| s.pumps[p.index].is_none());
+            let pipe = if unknown { " What its supply pipe holds is not counted." } else { "" };
+            all.push(Caution::from(format!("{name}: {text}{pipe}{give}"), &system::DRAWN_FROM));
         } else if !(1.0 / UNLIKE..=UNLIKE).contains(&off) {
             all.push(Caution::new(format!(
                 "{name}: {} of water {} deep have a surface of about {}, but its outlet is reckoned with {}. How soon it spills and how much drains back go by that.",
@@ -828,6 +870,12 @@ fn cautions(d: &Document, ways: &Ways<'_>, s: &Solved, w: Words) -> Vec<Caution>
     }
     for o in &s.ways_out {
         all.extend(Drain::cautions(&o.inputs, &o.out, w));
+    }
+    for p in &s.pools {
+        let name = ways.stations[p.station].name;
+        all.push(Caution::new(format!(
+            "{name}: a pump draws from it, so a leak anywhere pumps it down to the pump's intake: set that so that enough stays."
+        )));
     }
     for (i, o) in s.beds.iter().enumerate() {
         let bed = check::bed_of(d, &d.beds[i], s.bed_feeds[i], s.day);

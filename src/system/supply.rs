@@ -75,7 +75,7 @@ struct Lip {
     into: Option<(DrainIn, Vec<usize>)>,
 }
 
-/// How far the water at every outlet stands over where it stands without flow, with so much through each station. Every one is asked once, however many end in it.
+/// How far the water at every outlet stands over where it stands without flow, with so much out of each station. Every one is asked once, however many end in it.
 struct Rises<'a> {
     lips: &'a [Lip],
     through: &'a dyn Fn(usize) -> f64,
@@ -164,7 +164,7 @@ fn inputs_of(d: &Document, pump: usize, branches: &[usize], day: Day) -> Option<
 }
 
 /// Water in the supply pipes of a pump.
-fn contents(i: &PumpIn) -> f64 {
+pub(super) fn contents(i: &PumpIn) -> f64 {
     let trunk = pipe_contents(i.pipe.bore().unwrap_or(i.bore), i.length).value;
     let between = |b: &pump::Branch| {
         let main =
@@ -184,7 +184,12 @@ fn drawn(ways: &Ways<'_>, pump: usize) -> Vec<usize> {
 /// Outlets whose water falls into a sump: their places in [`Document::outlets`].
 pub(super) fn outlets_above(d: &Document, ways: &Ways<'_>, sump: usize) -> Vec<usize> {
     let place = ways.place(StationKind::Sump, sump);
-    let falls = |h: &Held<'_>| ways.sumps_below(ways.place(h.kind, h.index)).contains(&place);
+    falls_into(d, ways, &|station| ways.sumps_below(station).contains(&place))
+}
+
+/// Outlets of stations of which something holds: their places in [`Document::outlets`].
+pub(super) fn falls_into(d: &Document, ways: &Ways<'_>, is: &dyn Fn(usize) -> bool) -> Vec<usize> {
+    let falls = |h: &Held<'_>| is(ways.place(h.kind, h.index));
     (0..).zip(d.outlets()).filter(|(_, h)| falls(h)).map(|(i, _)| i).collect()
 }
 
@@ -247,8 +252,9 @@ impl Coupled<'_> {
     /// The levels that the flows at `levels` bring about.
     fn follow(&self, levels: &[f64]) -> Vec<f64> {
         let set = self.sends(levels);
-        let (_, through) = flow::run(self.ways, self.order, &set);
-        let through = |station: usize| through[station];
+        let (edges, through) = flow::run(self.ways, self.order, &set);
+        let left = flow::left(self.ways, &edges, &through);
+        let through = |station: usize| left[station];
         let rises = Rises::new(self.lips, &through);
         // Past its rim the water is on the floor: it stands no higher, and the outlet's own level tells it.
         let rise = |t: usize| rises.of(t).min(self.lips[t].room).value;
@@ -507,15 +513,47 @@ impl Supply {
     pub fn rise(&self, outlet: usize, through: &dyn Fn(usize) -> f64) -> Length {
         Rises::new(&self.lips, through).of(outlet)
     }
-    /// What a tank whose water only pumps take lacks at its lowest: what the siphon beds that drain into it hold at once, and its pumps' pipes, so far
-    /// as they are known.
-    pub fn gone(&self, d: &Document, ways: &Ways<'_>, tank: usize, siphons: &[Option<SiphonOut>]) -> Option<Volume> {
-        let place = ways.place(StationKind::Tank, tank);
-        let back = |b: &usize| ways.below(ways.place(StationKind::Bed, *b)).contains(&place);
+    /// What a station whose water only pumps take lacks at its lowest: what stands over the outlets that drain into it, at the most that may come, what
+    /// the siphon beds there hold at once, and its pumps' pipes, so far as they are known.
+    pub fn gone(
+        &self,
+        d: &Document,
+        ways: &Ways<'_>,
+        place: usize,
+        carry: &[VolumeRate],
+        siphons: &[Option<SiphonOut>],
+    ) -> Option<Volume> {
+        if ways.others(place) || !ways.is_drawn(place) {
+            return None;
+        }
+        let into = |station| ways.pools_below(station).contains(&place);
+        let high = self.high(d, ways);
+        let carried = |s: usize| self.carried(s, &high, carry);
+        let held =
+            falls_into(d, ways, &into).into_iter().map(|t| self.lips[t].area.value * self.rise(t, &carried).value);
+        let back = |b: &usize| into(ways.place(StationKind::Bed, *b));
         let beds = (0..d.beds.len()).filter(back).filter_map(|b| Some(siphons[b].as_ref()?.swung.value));
         let mine = |p: &usize| ways.edges.contains(&(place, ways.place(StationKind::Pump, *p)));
         let pipes = (0..d.pumps.len()).filter(mine).filter_map(|p| Some(contents(&self.pumps[p].as_ref()?.inputs)));
-        (!ways.others(place)).then(|| VOLUME.of(beds.chain(pipes).sum()))
+        Some(VOLUME.of(held.chain(beds).chain(pipes).sum()))
+    }
+    /// What flows out of every station by its fall with each pump that is set by hand sending all it can: one day it may.
+    fn high(&self, d: &Document, ways: &Ways<'_>) -> [Vec<f64>; 2] {
+        let mut high = self.set.clone();
+        let free = |(p, pump): &(usize, &Pump)| self.pumps[*p].is_none() && !pump.as_solved;
+        for (p, pump) in d.pumps.iter().enumerate().filter(free) {
+            let station = ways.place(StationKind::Pump, p);
+            let asked: f64 = ways.out_of(station).map(|k| high[k]).sum();
+            let most = pump.can_send().value.max(asked);
+            ways.out_of(station).for_each(|k| high[k] *= if asked > 0.0 { most / asked } else { 1.0 });
+        }
+        let (edges, through) = flow::run(ways, &self.order, &high);
+        [flow::left(ways, &edges, &through), through]
+    }
+    /// No more of it than the outlet carries.
+    fn carried(&self, station: usize, high: &[Vec<f64>; 2], carry: &[VolumeRate]) -> f64 {
+        let lip = self.lips.iter().position(|l| l.station == station);
+        high[0][station].min(lip.map_or(f64::INFINITY, |o| carry[o].value))
     }
     /// How much more water it then has over its far end; nothing unless it ends in the water of another station.
     pub fn back_up(&self, outlet: usize, through: &dyn Fn(usize) -> f64) -> Length {
@@ -555,18 +593,8 @@ impl Supply {
         day: Day,
     ) -> Result<Option<SumpSolved>, Vec<FieldError>> {
         let Some(known) = d.sumps[sump].levels.first() else { return Ok(None) };
-        // Every pump that is set by hand may one day send all it can.
-        let mut high = self.set.clone();
-        let free = |(p, pump): &(usize, &Pump)| self.pumps[*p].is_none() && !pump.as_solved;
-        for (p, pump) in d.pumps.iter().enumerate().filter(free) {
-            let station = ways.place(StationKind::Pump, p);
-            let asked: f64 = ways.out_of(station).map(|k| high[k]).sum();
-            let most = pump.can_send().value.max(asked);
-            ways.out_of(station).for_each(|k| high[k] *= if asked > 0.0 { most / asked } else { 1.0 });
-        }
-        let (_, through) = flow::run(ways, &self.order, &high);
-        let lip_at = |station: usize| self.lips.iter().position(|l| l.station == station);
-        let carried = |s: usize| through[s].min(lip_at(s).map_or(f64::INFINITY, |o| carry[o].value));
+        let high = self.high(d, ways);
+        let carried = |s: usize| self.carried(s, &high, carry);
         let mut rows: Vec<TankRow> = vec![];
         for t in outlets_above(d, ways, sump) {
             let (held, rise) = (self.lips[t].area.value, self.rise(t, &carried).value);
@@ -591,7 +619,7 @@ impl Supply {
             beds.push(BedRow { count: COUNT.of(1.0), area, porosity: s.0.porosity, swing, inflow, siphon });
         }
         let mine = |p: &usize| drawn(ways, *p).contains(&sump);
-        let pumped: f64 = (0..d.pumps.len()).filter(mine).map(|p| through[ways.place(StationKind::Pump, p)]).sum();
+        let pumped: f64 = (0..d.pumps.len()).filter(mine).map(|p| high[1][ways.place(StationKind::Pump, p)]).sum();
         let pipes = (0..d.pumps.len()).filter(mine).filter_map(|p| self.pumps[p].as_ref()).map(|p| contents(&p.inputs));
         let inputs = LevelsIn {
             flow: FLOW.of(pumped.min(ROWS.5)),

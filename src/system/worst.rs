@@ -6,6 +6,7 @@ use super::flow::{self, StationKind, Ways};
 use super::supply;
 use crate::calculators::drain::Spill;
 use crate::calculators::form::FieldError;
+use crate::calculators::levels::LevelsIn;
 use crate::calculators::outcome::{Level, State};
 use crate::calculators::oxygen::{Minutes, how_long};
 use crate::calculators::pump::Watts;
@@ -224,8 +225,12 @@ pub struct Blocked {
     pub flow: VolumeRate,
     /// When it spills, if the other outlets do not carry it.
     pub spill: Spill,
-    /// When the sump that gives its water is down to what the pump needs, if that is known: just before a top-up, and just after one.
+    /// When what gives its water is down to what the pump needs, if that is known: just before a top-up, and just after one.
     pub dry: Option<[Time; 2]>,
+    /// What gives its water, if that is one station.
+    pub source: Option<usize>,
+    /// When the tank that gives its water is down to half, just after a top-up, if it is one.
+    pub half: Option<Time>,
     /// If its branch is then shut: the tank whose outlet that fills most, what comes to it, and what its outlet carries.
     pub neighbour: Option<(usize, VolumeRate, VolumeRate)>,
 }
@@ -282,31 +287,111 @@ pub fn worst(d: &Document) -> Result<Worst, Vec<FieldError>> {
 pub(super) fn blocked(d: &Document, ways: &Ways<'_>, today: &Solved) -> Vec<Blocked> {
     let mut all = vec![];
     for (i, (t, s)) in d.tanks.iter().zip(&today.tanks).enumerate().filter(|(_, (_, s))| s.gone.is_none()) {
-        let Ok(outlet) = check::outlet_of(d, t, s.flow, Day::Today).solve_backed(s.backed[0]) else { continue };
+        let Ok(outlet) = check::outlet_of(d, t, s.leaves, Day::Today).solve_backed(s.backed[0]) else { continue };
         let (spill, room) = (outlet.spill(), t.outlet.surface * (outlet.brim - outlet.stand.level));
-        let dry = match spill {
-            Spill::After(time) if time.value > 0.0 => dry(d, ways, today, i, time.value / room.value),
-            _ => None,
-        };
-        all.push(Blocked { tank: i, flow: s.flow, spill, dry, neighbour: neighbour(d, ways, today, i) });
+        let source = source(ways, ways.place(StationKind::Tank, i));
+        let (mut dry, mut half) = (None, None);
+        if let (Spill::After(time), Some(source)) = (spill, source)
+            && time.value > 0.0
+        {
+            let takes = |v: Volume| MINUTES.of(time.value / room.value * v.value.max(0.0));
+            let has = gives(d, ways, today, i, source);
+            dry = has.map(|has| has.map(takes));
+            // Half of the tank is more than what the pump needs of it.
+            let tank = Some(&ways.stations[source]).filter(|s| s.kind == StationKind::Tank);
+            let more = tank.and_then(|s| {
+                let o = &d.tanks[s.index].oxygen;
+                Some(
+                    has?[1]
+                        - (o.volume / 2.0 - o.volume / o.depth * LevelsIn::default().submergence).max(VOLUME.of(0.0)),
+                )
+            });
+            half = more.map(takes);
+        }
+        all.push(Blocked {
+            tank: i,
+            flow: s.leaves,
+            spill,
+            dry,
+            source,
+            half,
+            neighbour: neighbour(d, ways, today, i),
+        });
     }
     all
 }
 
-/// What stays in a tank is missing in the sump that it falls into: when that is down to what its pump needs, if the tank takes so long, s, for a volume of 1 m3.
-/// Nobody knows of several sumps, or of one that a float valve fills.
-fn dry(d: &Document, ways: &Ways<'_>, today: &Solved, tank: usize, takes: f64) -> Option<[Time; 2]> {
-    let [sump] = ways.sumps_below(ways.place(StationKind::Tank, tank))[..] else { return None };
-    let sump = ways.stations[sump].index;
+/// What the pumps that send water to a station draw from, if that is one station.
+fn source(ways: &Ways<'_>, station: usize) -> Option<usize> {
+    let feeds = |&p: &usize| ways.is_pump(p) && ways.below(p).contains(&station);
+    let from = (0..ways.stations.len()).filter(feeds).flat_map(|p| ways.edges.iter().filter(move |e| e.1 == p));
+    let mut from: Vec<usize> = from.map(|e| e.0).collect();
+    from.sort_unstable();
+    from.dedup();
+    let [one] = from[..] else { return None };
+    Some(one)
+}
+
+/// What stays in a tank is missing where its water falls to, and once that is down to what its pump needs, in what that pump filled, and so on to the
+/// source of the tank's own: how much all of them have for it, just before a top-up and just after one. Nobody knows where the way parts.
+fn gives(d: &Document, ways: &Ways<'_>, today: &Solved, tank: usize, source: usize) -> Option<[Volume; 2]> {
+    let place = ways.place(StationKind::Tank, tank);
+    let [mut at] = ways.pools_below(place)[..] else { return None };
+    let mut all = has(d, ways, today, at, place)?;
+    let mut seen = vec![at];
+    while at != source {
+        let pumps = ways.out_of(at).map(|k| ways.edges[k].1).filter(|&s| ways.is_pump(s));
+        let mut next: Vec<usize> = pumps.flat_map(|p| ways.pools_below(p)).collect();
+        next.dedup();
+        let [one] = next[..] else { return None };
+        // The source is passed by what comes back: when this is dry, so is that soon.
+        if seen.contains(&one) {
+            break;
+        }
+        seen.push(one);
+        at = one;
+        let more = has(d, ways, today, at, place)?;
+        all = [all[0] + more[0], all[1] + more[1]];
+    }
+    Some(all)
+}
+
+/// What a station that pumps draw from has over what they need, just before a top-up and just after one, with all that then runs down to it from below
+/// a tank that is blocked. Nobody knows of what a float valve fills.
+fn has(d: &Document, ways: &Ways<'_>, today: &Solved, pool: usize, blocked: usize) -> Option<[Volume; 2]> {
+    let (none, station) = (VOLUME.of(0.0), &ways.stations[pool]);
+    let (all, below) = (d.outlets(), ways.below(blocked));
+    let into = |s: usize| ways.pools_below(s).contains(&pool);
+    let over = |is: &dyn Fn(usize) -> bool| {
+        let over = supply::falls_into(d, ways, is).into_iter().map(|i| today.over(i, &all[i]));
+        over.fold(none, |a, b| a + b)
+    };
+    let back = over(&|s| into(s) && below.contains(&s));
+    let least = LevelsIn::default().submergence;
+    let kept = |volume: Volume, depth: Length, gone: Volume| {
+        let mine = |p: &usize| ways.edges.contains(&(pool, ways.place(StationKind::Pump, *p)));
+        let pipes = (0..d.pumps.len()).filter(mine).filter_map(|p| today.pumps[p].as_ref());
+        let held = pipes.fold(over(&into), |v, p| v + VOLUME.of(supply::contents(&p.inputs)));
+        let needs = volume / depth * least;
+        Some([(volume - gone - needs).max(none), (volume - held + back - needs).max(none)])
+    };
+    match station.kind {
+        StationKind::Sump => {}
+        StationKind::Tank => {
+            let o = &d.tanks[station.index].oxygen;
+            return kept(o.volume, o.depth, today.tanks[station.index].gone?);
+        }
+        _ => return today.pools.iter().find(|p| p.station == pool).and_then(|p| kept(p.volume, p.depth, p.gone)),
+    }
+    let sump = station.index;
     let s = today.sumps[sump].as_ref().filter(|s| s.inputs.top_up != TopUp::Float)?;
     let x = &s.out.extremes;
     // A sump that is filled at rest was worked out with the tanks as high as the most makes them; what flows leaves more in it.
-    let none = VOLUME.of(0.0);
-    let all = d.outlets();
-    let held = supply::outlets_above(d, ways, sump).into_iter().map(|i| today.over(i, &all[i]));
-    let held = held.fold(none, |a, b| a + b);
+    let above = supply::outlets_above(d, ways, sump);
+    let held = above.into_iter().fold(none, |v, i| v + today.over(i, &all[i]));
     let less = if s.inputs.top_up == TopUp::AtRest { s.out.back.iter().fold(-held, |a, b| a + *b) } else { none };
-    Some([x.lowest, x.run_high].map(|v| MINUTES.of(takes * (v + less - s.out.loads.submergence).value.max(0.0))))
+    let over = |v: Volume| (v + less - s.out.loads.submergence).max(none);
+    Some([over(x.lowest), over(x.run_high + back)])
 }
 
 /// With the branches into a tank shut, each pump sends more through its others: by its curve and pipes, or in the parts that they are set to.
@@ -344,6 +429,7 @@ const MORE: f64 = 1.0 + 1e-6;
 impl Worst {
     /// One sentence for every tank whose outlet may block.
     pub fn sentences(&self, d: &Document, w: Words) -> Vec<String> {
+        let stations = d.stations();
         let one = |b: &Blocked| {
             let name = &d.tanks[b.tank].name;
             let first = match b.spill {
@@ -360,6 +446,15 @@ impl Worst {
                 Spill::After(t) if t.value <= 0.0 => format!("{name} spills as it is."),
                 Spill::After(t) => {
                     let (spills, flow) = (w.time(t), w.q(FLOW, b.flow));
+                    let from = b.source.map(|s| &stations[s]).filter(|s| s.kind != StationKind::Sump);
+                    let from = from.zip(b.dry).map_or(String::new(), |(s, dry)| {
+                        let half = b.half.map_or(String::new(), |h| format!("to half after {}, ", w.time(h)));
+                        format!(
+                            ". That water is {}'s: it is down {half}to its pump's intake after {}",
+                            s.name,
+                            w.time(dry[1])
+                        )
+                    });
                     let so = match b.dry {
                         Some([_, latest]) if latest.value <= 0.0 => {
                             "nothing more comes: its pump runs dry as it is".into()
@@ -374,7 +469,7 @@ impl Worst {
                         Some(_) => format!("it spills after {spills}, {flow} onto the floor until the pump runs dry"),
                         None => format!("it spills after {spills}, {flow} onto the floor from then on"),
                     };
-                    format!("{name}: with its outlet blocked {so}.")
+                    format!("{name}: with its outlet blocked {so}{from}.")
                 }
             };
             let then = b.neighbour.map_or(String::new(), |(j, comes, carries)| {
@@ -529,6 +624,67 @@ mod tests {
         assert!(said(&large).contains("onto the floor from then on"), "{}", said(&large));
         assert_eq!(w.days.len(), 5);
         assert!(w.days.iter().all(|s| s.over >= 1 && s.fullest.name.contains("New tank")), "{:#?}", w.days);
+    }
+
+    /// The water that a blocked tank keeps is that of the fish in the low tank; and of two sumps the one after the other runs dry.
+    #[test]
+    fn what_a_blocked_tank_keeps_comes_from_the_source() {
+        let d = check::tests::low_tank();
+        let b = worst(&d).expect("solves").blocked.remove(0);
+        let s = check::solve(&d, Day::Today).expect("solves");
+        // By hand: 350 L, less what stands over the trough, to 70 L under 100 mm; and to half.
+        let trough = d.tanks[0].outlet.surface * s.tanks[0].rise;
+        let lasts = |litres: f64| (si::l(litres) - trough.value) / s.tanks[0].leaves.value;
+        let dry = b.dry.expect("known");
+        assert!((dry[1].value / lasts(280.0) - 1.0).abs() < 1e-6 && dry[0] < dry[1], "{dry:?} {}", lasts(280.0));
+        assert!((b.half.expect("fish").value / lasts(175.0) - 1.0).abs() < 1e-6);
+        let said = worst(&d).expect("solves").sentences(&d, Words::default()).remove(0);
+        assert!(said.contains("until the pump runs dry") && said.contains("That water is Low tank's"), "{said}");
+        let proofs = crate::system::prove::proofs(&d, Words::default()).expect("a list").proofs;
+        let proof = proofs.iter().find(|p| p.key == "blocked trough").expect("there");
+        assert!(!proof.predicted.contains("sump"), "{}", proof.predicted);
+
+        let two = two_sumps();
+        let s = check::solve(&two, Day::Today).expect("solves");
+        let over = |i: usize| {
+            let u = s.sumps[i].as_ref().expect("known");
+            let back = u.out.back.iter().fold(VOLUME.of(0.0), |a, b| a + *b);
+            (u.out.extremes.run_high + back - u.out.loads.submergence).value
+        };
+        let lasts = (over(0) + over(1) - s.over(0, &two.outlets()[0]).value) / s.tanks[0].leaves.value;
+        let dry = worst(&two).expect("solves").blocked[0].dry.expect("known");
+        assert!((dry[1].value / lasts - 1.0).abs() < 1e-6, "{dry:?} {lasts}");
+        // Nothing keeps the two even, until the second overflows back and cannot be emptied.
+        let r = crate::system::report::report(&two, Words::default()).expect("checks");
+        let uneven =
+            |r: &crate::system::report::Report| r.cautions.iter().any(|c| c.text.contains("one behind the other"));
+        assert!(uneven(&r) && r.verdict.contains("kept even"), "{}", r.verdict);
+        let mut even = two.clone();
+        even.pumps[1].most = even.edges[1].flow * 0.8;
+        even.edges.iter_mut().filter(|e| e.from == "second").for_each(|e| e.flow *= 0.7);
+        even.edges.push(crate::system::document::Edge { from: "b".into(), to: "sump".into(), ..Default::default() });
+        let r = crate::system::report::report(&even, Words::default()).expect("checks");
+        assert!(!uneven(&r) && !r.verdict.contains("kept even"), "{}", r.verdict);
+    }
+
+    /// The courtyard with a second sump and pump before its raft.
+    fn two_sumps() -> Document {
+        let mut d = demo::by_id("courtyard").expect("there").document();
+        let (mut sump, mut pump) = (d.sumps[0].clone(), d.pumps[0].clone());
+        (sump.id, sump.name, pump.id, pump.name) = ("b".into(), "Sump B".into(), "second".into(), "Second".into());
+        let q = d.edges.iter().find(|e| e.from == "pump").expect("a branch").flow;
+        let k = d.edges.iter().position(|e| e.to == "raft").expect("an edge");
+        d.edges[k].to = "b".into();
+        let edge = |from: &str, to: &str| crate::system::document::Edge {
+            from: from.into(),
+            to: to.into(),
+            flow: q,
+            ..Default::default()
+        };
+        d.edges.extend([edge("b", "second"), edge("second", "raft")]);
+        d.sumps.push(sump);
+        d.pumps.push(pump);
+        d
     }
 
     /// Narrow branches off a wide main: with one shut the other gets little more, by its curve and not by the sum.
