@@ -286,11 +286,9 @@ fn keys_and_tags_are_unique_and_every_field_has_help_and_a_range() {
 /// Steps that name a table, a sum over rows, a root or a march instead of plain arithmetic; other tests hold what they come to.
 const IN_WORDS: &[&str] = &[
     "a straight line between J 0.617 and 0.705, where it drowns",
-    "a straight line from 5 % to all of it",
-    "a twentieth to all, evenly over 56 days (longer in the cold)",
     "alkalinity and carbon rise alike; the pH follows from both",
     "alkalinity and total carbon are mixed; the pH follows from both",
-    "all of it inside the limits, half past one, none past twice it; for oxygen straight from the floor to the critical",
+    "all of it inside the limits; none past that of poisonous ammonia, of nitrite with less than ten times the chloride, and of pH; of the others half past it and none past twice it; for oxygen straight from the floor to the critical",
     "by the table or the growth of this species, at this mass and temperature",
     "C_s(T, S, P), Benson & Krause eq. 24 and 32",
     "dE/dx = S_f - S upstream from max(y_c, tail), S_f = f V²/(2 g 4A/P); fittings lose K V²/2g along it",
@@ -341,6 +339,7 @@ const IN_WORDS: &[&str] = &[
     "what the run backs up over the rim, by the full pipe or the drowned weir",
     "ΔL = (Σ A L(Q) + pipes)/A_s",
     "ΣV_f = Σ area × gaps × (flooded − drained)",
+    "nothing in its first days, then grown from the feed whose ammonia the water bears alone, by the same share every week",
 ];
 
 /// A person with a calculator gets what the page prints: from what stands in the step, and above it.

@@ -255,7 +255,7 @@ fn verdict(i: &StockingIn, o: &StockingOut, words: Words) -> String {
         text += &format!(" {}.", sentence(state));
     }
     if o.untrusted && limit == Limit::Ammonia {
-        text += " Few fish at first: test ammonia every day, and see Start-up for how to raise the feed.";
+        text += " Few fish at first, with a third of the water changed every day: test ammonia every day, and see Start-up for how to raise the feed.";
     }
     if let Some((t, mass)) = o.until_limit.filter(|l| l.0.value > 0.0) {
         text += &format!(
