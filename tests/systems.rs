@@ -90,7 +90,7 @@ fn over(all: &[Checked]) -> Vec<&Checked> {
 #[test]
 fn a_repair_brings_what_it_says_and_hides_nothing() {
     let (repairs, whole, levels, mended) = (Cell::new(0), Cell::new(0), Cell::new(0), Cell::new(0));
-    let several = Cell::new(0);
+    let (several, worse) = (Cell::new(0), Cell::new(0));
     let add = |c: &Cell<usize>, n: usize| c.set(c.get() + n);
     each(256, |d| {
         let Ok(r) = report::report(d, Words::default()) else { return Ok(()) };
@@ -104,6 +104,7 @@ fn a_repair_brings_what_it_says_and_hides_nothing() {
                 r.repairs.iter().filter(|t| t.repair.level.name == l.level.name && t.repair.level.id == l.level.id);
             add(&mended, usize::from(of.into_iter().any(|t| t.repair.level.fullness() <= ENOUGH + 1e-9)));
         }
+        let was = &r.levels;
         for t in &r.repairs {
             let r = &t.repair;
             let say = |what: &str| format!("“{}” {what}", r.title);
@@ -125,6 +126,17 @@ fn a_repair_brings_what_it_says_and_hides_nothing() {
             if said != listed(&new) {
                 return Err(say(&format!("says it puts over “{said}”, and puts over {new:?}")));
             }
+            // Nor is it hidden what becomes so much worse that was over before.
+            for l in over(&after).into_iter().filter(|l| !same(l)) {
+                let was = was.iter().find(|b| b.is(l) && b.level.state() == State::Over);
+                if was.is_some_and(|b| l.level.fullness() > b.level.fullness() * 1.11) {
+                    let named = format!("{} (", worst::inside(&l.level.name));
+                    if !r.also.as_deref().is_some_and(|a| a.contains("Makes worse: ") && a.contains(&named)) {
+                        return Err(say(&format!("hides what it does to {}", l.level.name)));
+                    }
+                    add(&worse, 1);
+                }
+            }
             if t.whole != over(&after).is_empty() {
                 return Err(say("does not know whether anything is left over"));
             }
@@ -142,6 +154,7 @@ fn a_repair_brings_what_it_says_and_hides_nothing() {
         several.get(),
         whole.get()
     );
+    assert!(worse.get() > 0, "nothing was made worse, so nothing of it is proved");
     assert!(repairs.get() > 100 && mended.get() * 10 > levels.get() * 5, "too few repairs to prove anything");
 }
 

@@ -6,14 +6,14 @@ use super::document::{Document, Tank};
 use super::flow::{self, Held, StationKind, Ways, edge_of};
 use super::quality;
 use super::supply;
-use super::worst::{Checked, SUFFOCATE, inside, merge, of_plants, solve_days_with};
+use super::worst::{Checked, SUFFOCATE, WORSE, inside, merge, of_plants, solve_days_with, while_poisonous};
 use crate::calculators::air::AirMode;
 use crate::calculators::ammonia as ammonia_page;
 use crate::calculators::bed::in_place;
 use crate::calculators::drain::{Arrangement, FarEnd, Limit, VENT_OPEN, vent_place};
 use crate::calculators::form::{self, Edit, EditValue, LayoutEntry, LayoutItem, Spec};
 use crate::calculators::mend;
-use crate::calculators::outcome::{ENOUGH, Level, Repair, State};
+use crate::calculators::outcome::{Brim, ENOUGH, Level, Repair, State};
 use crate::calculators::oxygen::{FeedBy, storm};
 use crate::calculators::piping;
 use crate::calculators::siphon::SiphonIn;
@@ -141,7 +141,11 @@ pub fn repairs(
     let mut tried: Vec<Found> = vec![];
     for target in &targets {
         let Some(day) = days.iter().find(|s| s.day == target.day) else { continue };
-        tried.extend(s.of(target, day));
+        let mut found = s.of(target, day);
+        if let Some(act) = while_poisonous(levels, &days[0]).filter(|_| target.poisons()) {
+            found.iter_mut().for_each(|f| f.goes_with(act));
+        }
+        tried.extend(found);
     }
     let mut all: Vec<Found> = vec![];
     for found in tried {
@@ -150,7 +154,12 @@ pub fn repairs(
         }
     }
     if targets.len() > 1 && !all.iter().any(|f| f.over == 0) {
-        all.extend(s.of_everything(&all));
+        let by_air = |f: &Found| (!f.mends, f.order());
+        let every = s.of_everything(&all, by_air);
+        let mut every = every.or_else(|| s.of_everything(&all, |f| (!f.mends, (0, f.leaves()))));
+        let act = while_poisonous(levels, &days[0]).filter(|_| targets.iter().any(Checked::poisons));
+        every.iter_mut().zip(act).for_each(|(f, act)| f.goes_with(act));
+        all.extend(every);
     }
     // What the verdict is about, and what cannot wait.
     let subject = subject.map(|k| &levels[k]);
@@ -159,12 +168,24 @@ pub fn repairs(
     let mended: Vec<Checked> = all.iter().filter(|f| f.mends).map(|f| f.target.clone()).collect();
     let alone = |t: &Checked| first(t) >= SUFFOCATE && !mended.iter().any(|m| m.is(t));
     if !mended.is_empty() {
-        all.retain(|f| f.mends || f.at_once || alone(&f.target));
+        all.retain(|f| f.mends || f.at_once || f.breath() == Some(0) || alone(&f.target));
     }
+    // Air in every tank once: as much as the tank takes that wants the most.
+    let mut airs: Vec<Found> = all.iter().filter(|f| f.airs_all()).cloned().collect();
+    crate::units::arrange(&mut airs, |a, b| a.over.cmp(&b.over).then(b.set().total_cmp(&a.set())));
+    let mut kept: Vec<Found> = vec![];
+    for f in airs {
+        if !kept.iter().any(|k| k.paths().eq(f.paths()) && !k.left.iter().any(|l| l.is(&f.target))) {
+            kept.push(f);
+        }
+    }
+    all.retain(|f| !f.airs_all() || kept.iter().any(|k| k.repair.edits == f.repair.edits));
     crate::units::arrange(&mut all, |a, b| a.order().cmp(&b.order()));
     let mut all = one_of_each(&all, first);
     all.truncate(TOLD);
-    let order = |f: &Found| (f.over > 0 || f.slow(), Reverse(first(&f.target)), f.order());
+    // To take fish out of water without oxygen is slow and kills: what brings them air comes before, whatever else that leaves.
+    let gasp = levels.iter().any(|l| l.urgency() >= SUFFOCATE);
+    let order = |f: &Found| (f.over > 0 || f.slow() || gasp && f.nets(), Reverse(first(&f.target)), f.order());
     crate::units::arrange(&mut all, |a, b| order(a).cmp(&order(b)));
     // Salt acts in hours, and needs no new water: it comes before the changes.
     if let Some(salt) = all.iter().position(|f| f.at_once)
@@ -183,9 +204,10 @@ pub fn repairs(
 /// What mends all, and what helps at once; then of each level one before a second: what comes first, one of every kind, those of other stations.
 fn one_of_each(all: &[Found], first: impl Fn(&Checked) -> u8) -> Vec<Found> {
     let place = |(k, f): (usize, &Found)| {
-        let before = || all[..k].iter().map(|f| &f.target);
-        let seconds = before().filter(|t| t.is(&f.target)).count();
-        let alike = before().any(|t| t.level.id == f.target.level.id);
+        let before = || all[..k].iter();
+        // Air in all tanks is no reason to leave out what one of them wants by itself.
+        let seconds = before().filter(|b| b.target.is(&f.target) && !b.airs_all()).count();
+        let alike = before().any(|b| b.target.level.id == f.target.level.id);
         ((f.over > 0 && !f.at_once, seconds, Reverse(first(&f.target)), alike), k)
     };
     let mut places: Vec<_> = all.iter().enumerate().map(place).collect();
@@ -236,14 +258,55 @@ impl Found {
     fn slow(&self) -> bool {
         self.also.contains(LIFTED)
     }
-    /// Water that still kills is last.
-    fn order(&self) -> (bool, usize, bool, bool) {
+    /// Does it take fish out?
+    fn nets(&self) -> bool {
+        self.paths().any(|p| p.contains(".fish."))
+    }
+    /// Where fish lack oxygen today: what puts it in acts in minutes, then water and feed, and fish that are netted last.
+    fn breath(&self) -> Option<u8> {
+        let air = |p: &String| {
+            let key = p.split_once(".oxygen.").map_or("", |p| p.1);
+            ["air", "fall", "free_flow", "rated", "condition", "diffuser"].iter().any(|k| key.starts_with(k))
+        };
+        self.target.gasps().then(|| if self.paths().all(air) { 0 } else { 1 + u8::from(self.nets()) })
+    }
+    /// Is it air in more than one tank?
+    fn airs_all(&self) -> bool {
+        let mut tanks = self.paths().map(|p| p.split('.').nth(1));
+        let first = tanks.next();
+        self.breath() == Some(0) && tanks.any(|t| Some(t) != first)
+    }
+    /// All that it sets, together.
+    fn set(&self) -> f64 {
+        let si = |e: &Edit| if let EditValue::Si(x) = e.to { x } else { 0.0 };
+        self.repair.edits.iter().map(si).sum()
+    }
+    /// Water that still kills is last; air that mends its own level is never.
+    fn order(&self) -> (u8, Leaves) {
+        (self.breath().unwrap_or(0), self.leaves())
+    }
+    /// The same by what it leaves alone.
+    fn leaves(&self) -> Leaves {
         let kills = self.slow() || self.left.iter().any(|l| l.level.leads);
-        (kills, self.over, !self.enough, self.repair.also.as_ref().is_some_and(|a| a.starts_with(PUTS_OVER)))
+        let puts_over =
+            self.repair.also.as_ref().is_some_and(|a| a.starts_with(PUTS_OVER) || a.starts_with(MAKES_WORSE));
+        (kills, self.over, !self.enough, puts_over)
+    }
+    /// What is to be done with it, before what else goes with it.
+    fn goes_with(&mut self, act: &str) {
+        let said = both_said(act, &self.also);
+        let also = self.repair.also.take().unwrap_or_default();
+        let first = also.strip_suffix(self.also.as_str()).unwrap_or(&also).trim_end();
+        self.repair.also = Some(format!("{first} {said}").trim_start().into());
+        self.also = said;
     }
 }
 
+/// Does it leave what kills, how many over, its own over four fifths, and anything worse than before?
+type Leaves = (bool, usize, bool, bool);
+
 const PUTS_OVER: &str = "Puts over: ";
+const MAKES_WORSE: &str = "Makes worse: ";
 
 /// The water of a day.
 const fn water_key(day: Day) -> &'static str {
@@ -295,12 +358,11 @@ impl Search<'_> {
                 Err(_) => {}
             }
         }
+        crate::units::arrange(&mut short, |a, b| a.0.total_cmp(&b.0));
         // What chokes the system does not stand alone where an outlet is too small.
         let chokes = |f: &Found| f.repair.also.as_ref().is_some_and(|a| a.starts_with(PUTS_OVER));
         if found.iter().all(chokes) && (found.is_empty() || target.level.id == "outlet") {
-            crate::units::arrange(&mut short, |a, b| a.0.total_cmp(&b.0));
-            short.truncate(PAIRED);
-            found.extend(self.pair(target, &short));
+            found.extend(self.pair(target, &short[..short.len().min(PAIRED)]));
         }
         // Where nothing brings it to four fifths, what helps most is better than nothing; it says how far it goes. Water that goes on
         // killing by its warmth is no repair.
@@ -318,7 +380,12 @@ impl Search<'_> {
                 let k = least_step(lever.steps, |k| whole(k).is_some_and(as_good));
                 if k < lever.steps { whole(k) } else { Some(end) }
             };
-            found.extend(short.iter().find_map(far));
+            found.extend(short.iter().take(PAIRED).find_map(far));
+        }
+        // Whatever else mends it, air is told as far as it goes: it acts while the rest is being done.
+        if target.gasps() && !found.iter().any(|f| f.breath() == Some(0)) {
+            let far = short.iter().filter_map(|(_, l)| self.tried(target, &(l.at)(l.steps), l.also));
+            found.extend(far.filter(|f| f.breath() == Some(0)).next());
         }
         if target.level.id == "nitrite" {
             found.splice(0..0, self.salt(target, day));
@@ -409,8 +476,8 @@ impl Search<'_> {
     }
 
     /// The best repair of each level that is over, all at once, and of each no more than it then takes.
-    fn of_everything(&self, found: &[Found]) -> Option<Found> {
-        let of = |target: &Checked| found.iter().filter(|f| same_side(&f.target, target)).min_by_key(|f| f.order());
+    fn of_everything(&self, found: &[Found], order: impl Fn(&Found) -> (bool, (u8, Leaves))) -> Option<Found> {
+        let of = |target: &Checked| found.iter().filter(|f| same_side(&f.target, target)).min_by_key(|f| order(f));
         let first = of(self.levels.iter().find(|l| l.level.state() == State::Over)?)?;
         let target = &first.target;
         let mut parts = vec![first.clone()];
@@ -591,11 +658,21 @@ impl Search<'_> {
         let also = self.named(also);
         let plain = also.clone();
         let also = days.first().map_or(also.clone(), |s| self.stormy(s, change).fold(also, |a, s| both_said(&a, &s)));
-        let also = match (new.is_empty(), also.as_str()) {
-            (true, "") => None,
-            (true, also) => Some(also.to_string()),
-            (false, also) => Some(format!("{PUTS_OVER}{new}. {also}").trim_end().to_string()),
+        // What was over already and becomes so much fuller, or comes out at the other end.
+        let worse = |l: &Checked| {
+            let was = self.levels.iter().find(|b| b.is(l) && b.level.state() == State::Over && !l.is(target))?;
+            let fuller = |is: &Level, was: &Level| {
+                let flips = || matches!(is.brim, Brim::Between { .. }) && is.percent() != was.percent();
+                let more = is.fullness() > was.fullness() * WORSE || is.leads && !was.leads || flips();
+                (is.state() == State::Over && more).then(|| is.percent())
+            };
+            let today = || Some(fuller(&l.today, &was.today)? + " today");
+            Some(format!("{} ({})", inside(&l.level.name), fuller(&l.level, &was.level).or_else(today)?))
         };
+        let worse: Vec<_> = left.iter().filter_map(worse).collect();
+        let said = [(PUTS_OVER, new), (MAKES_WORSE, listed(&worse))].into_iter().filter(|s| !s.1.is_empty());
+        let said: String = said.map(|(what, names)| format!("{what}{names}. ")).collect();
+        let also = Some(format!("{said}{also}").trim_end().to_string()).filter(|a| !a.is_empty());
         let repair = Repair {
             title: change.title.clone(),
             effect: format!("{}{}: {}.{rest}", level.name, when(target.day), own.percent()),
@@ -626,6 +703,7 @@ impl Search<'_> {
             (StationKind::Tank, "oxygen") => {
                 let (throttled, through) = (day.tanks[i].throttled, day.tanks[i].flow.value > 0.0);
                 self.air(i, &mut all);
+                all.extend(self.air_in_all());
                 if through && self.d.tanks[i].oxygen.fall != Fall::None {
                     self.send(target.station, &mut all);
                 }
@@ -1216,6 +1294,13 @@ impl Search<'_> {
             vec![Edit::pick(under("fall"), "broken"), Edit::num(under("fall_height"), height)],
             LIFT,
         );
+        self.blow(i, all);
+    }
+
+    /// More air, or any.
+    fn blow<'a>(&'a self, i: usize, all: &mut Vec<Lever<'a>>) {
+        let (name, o) = (&self.d.tanks[i].name, &self.d.tanks[i].oxygen);
+        let path = format!("tanks.{i}.oxygen");
         if o.air.mode == AirMode::None {
             let (w, depth) = (self.w, o.air.depth);
             let at = move |k: usize| {
@@ -1230,9 +1315,33 @@ impl Search<'_> {
             all.push(Lever { steps: FINE, at: Box::new(at), also: BATTERY });
         } else {
             for key in ["air_flow", "free_flow", "rated"] {
-                all.extend(self.number(&under(key), 1.0, 15.0, BATTERY));
+                all.extend(self.number(&format!("{path}.{key}"), 1.0, 15.0, BATTERY));
             }
         }
+    }
+
+    /// More air in every tank with fish: they share the water.
+    fn air_in_all(&self) -> Option<Lever<'_>> {
+        let tanks: Vec<_> = (0..self.d.tanks.len()).filter(|&i| self.d.tanks[i].fish() > 0.0).collect();
+        let each = tanks.iter().filter_map(|&i| {
+            let mut all = vec![];
+            self.blow(i, &mut all);
+            Some((&self.d.tanks[i].name, all.into_iter().next()?))
+        });
+        let each: Vec<(&String, Lever<'_>)> = each.collect();
+        let all = tanks.len() > 1 && each.len() == tanks.len();
+        let at = move |k: usize| {
+            let all: Vec<Change> = each.iter().map(|(_, l)| (l.at)(k)).collect();
+            let what = |c: &Change, name: &str| c.title.strip_prefix(name).unwrap_or(&c.title).to_string();
+            let mut said: Vec<String> = all.iter().zip(&each).map(|(c, (name, _))| what(c, name)).collect();
+            said.dedup();
+            let title = match &said[..] {
+                [one] => format!("In each tank{one}"),
+                _ => all.iter().skip(1).fold(all[0].title.clone(), |t, c| self.and(&t, &c.title)),
+            };
+            Change { title, edits: all.into_iter().flat_map(|c| c.edits).collect() }
+        };
+        all.then(|| Lever { steps: FINE, at: Box::new(at), also: BATTERY })
     }
 
     /// The solids of a tank drawn off every day.
@@ -1824,6 +1933,51 @@ mod tests {
         let mut cold = d.clone();
         cold.water.today = TEMPERATURE.of(celsius(13.0));
         assert!(check::fed_today(&cold, 0).value < hot / 2.0 && lever(&cold, 1).is_none());
+    }
+
+    /// Air acts in minutes, and netting kills fish that gasp: air stands first, for every tank and for all at once, and no tank is without.
+    #[test]
+    fn fish_that_gasp_get_air_before_they_are_taken_out() {
+        let mut d = demo::by_id("enlarged").expect("there").document();
+        for t in &mut d.tanks {
+            let o = &mut t.oxygen;
+            (o.air.mode, o.air.flow, o.fall) = (AirMode::Stones, AIR_FLOW.of(l_min(10.0)), Fall::None);
+            o.fish[0].count = COUNT.of(60.0);
+            o.fish[0].biomass = o.fish[0].mass * 60.0;
+        }
+        let r = report::report(&d, Words::default()).expect("checks");
+        let gasp = |l: &&Checked| l.urgency() >= SUFFOCATE;
+        assert!(r.levels.iter().filter(gasp).count() == 2, "{}", r.verdict);
+        let sets = |t: &Tried, key: &str| t.repair.edits.iter().any(|e| e.path.contains(key));
+        let first = |key: &str| r.repairs.iter().position(|t| sets(t, key));
+        assert!(sets(&r.repairs[0], ".oxygen.air_flow"), "{:#?}", r.repairs[0]);
+        assert!(first(".fish.").is_none_or(|fish| first("tanks.0.oxygen.air").is_some_and(|air| air < fish)));
+        assert!(r.repairs.iter().any(|t| t.repair.title.starts_with("In each tank: air ")), "{:#?}", r.repairs);
+        for i in 0..d.tanks.len() {
+            assert!(first(&format!("tanks.{i}.oxygen.air")).is_some(), "tank {i}: {:#?}", r.repairs);
+        }
+    }
+
+    /// Water that is poisonous today is changed in vain while they are fed: that and the air are said first, and beside the change.
+    #[test]
+    fn nothing_is_fed_into_poison() {
+        let of = |tan: f64, nitrite: f64| {
+            let mut d = demo::by_id("courtyard").expect("there").document();
+            let a = &mut d.ammonia[0].0;
+            (a.tan, a.nitrite) = (CONCENTRATION.of(mg_l(tan)), CONCENTRATION.of(mg_l(nitrite)));
+            report::report(&d, Words::default()).expect("checks")
+        };
+        for (tan, nitrite) in [(6.0, 0.1), (0.2, 5.0)] {
+            let r = of(tan, nitrite);
+            let act = "Feed nothing and give all the air there is";
+            assert!(r.verdict.contains(act), "{}", r.verdict);
+            for t in r.repairs.iter().filter(|t| t.repair.edits.iter().any(|e| e.path == NITRITE || e.path == CHLORIDE))
+            {
+                assert!(t.repair.also.as_ref().is_some_and(|a| a.matches(act).count() == 1), "{:#?}", t.repair);
+            }
+            assert!(r.repairs.iter().any(|t| si(&t.repair, NITRITE).is_some()));
+        }
+        assert!(!of(0.2, 0.1).verdict.contains("Feed "), "good water");
     }
 
     /// More fish for a bed that is too large are none for water in which those there are suffocate.

@@ -6,7 +6,7 @@ use super::flow::{self, StationKind, Ways};
 use super::quality;
 use super::repairs;
 use super::supply;
-use super::worst::{SUFFOCATE, TODAY, merge, of_plants, solve_days, solve_days_with};
+use super::worst::{SUFFOCATE, TODAY, merge, of_plants, solve_days, solve_days_with, while_poisonous};
 use crate::calculators::ammonia::{self, Ammonia};
 use crate::calculators::bed::{Bed as BedCalculator, unborne, unlike};
 use crate::calculators::deadly::{Deadly, salt_borne};
@@ -450,11 +450,12 @@ fn chain<'a>(
         }
         if let Some((go, then, safe)) = safe(d, days, i, "") {
             let what = if spills(first) { "the outlet, the flow or the air" } else { "the flow or the air" };
-            put(
-                State::Over,
-                format!("Safe so: {safe}"),
-                format!("{} must go{then}, or {what} must change.", count(go)),
-            );
+            let go = count(go);
+            let text = match then {
+                NOW => format!("Put more air in now, or {go} must go."),
+                _ => format!("{go} must go{then}, or {what} must change."),
+            };
+            put(State::Over, format!("Safe so: {safe}"), text);
         }
     }
     if let Some((k, r)) = repairs.iter().enumerate().find(|(_, r)| r.whole) {
@@ -507,6 +508,8 @@ fn verdict<'a>(d: &Document, worst: &'a Solved, breath: &Breath<'a>, subject: Op
         crops.extend(said.filter(|s| !crops.contains(s)));
     }
     let unsaid = crops.concat() + &unsaid(d, !uneven(ways, &worst.flows).is_empty());
+    let poison = while_poisonous(levels, &breath.days[0]);
+    let act = poison.map_or(String::new(), |p| format!(" {p}"));
     let subject = subject.map(|k| &levels[k]);
     // What kills them besides, which their breath or the poison of today stands before.
     let dies = levels.iter().filter_map(|l| Some((l, format!(" {}", deadly(d, l, w)?)))).next();
@@ -523,7 +526,7 @@ fn verdict<'a>(d: &Document, worst: &'a Solved, breath: &Breath<'a>, subject: Op
             if pumps.ends_with('s') { "are" } else { "is" }
         );
         if station.kind != StationKind::Tank {
-            return format!("{first} What it cannot carry goes over the rim, and is missing in the sump.{unsaid}");
+            return format!("{first} What it cannot carry goes over the rim, and is missing in the sump.{act}{unsaid}");
         }
         let throttled = breath.days[0].tanks[i].throttled;
         let so = if throttled { "Throttled to what it can carry" } else { "With what comes as it is set" };
@@ -543,7 +546,7 @@ fn verdict<'a>(d: &Document, worst: &'a Solved, breath: &Breath<'a>, subject: Op
             there => format!(" Oxygen is short today in {} too: put more air in now.", listed(there)),
         };
         let dies = dies.map_or(String::new(), |(_, dies)| dies);
-        return then + &there + &dies + &unsaid;
+        return then + &there + &act + &dies + &unsaid;
     }
     match subject {
         None => "There is nothing to check yet.".into(),
@@ -569,10 +572,12 @@ fn verdict<'a>(d: &Document, worst: &'a Solved, breath: &Breath<'a>, subject: Op
                     _ => String::new(),
                 };
                 let there = if there.is_empty() { String::new() } else { format!(", in {} too", listed(&there)) };
-                format!("{first}{enough} Put more air in now and feed nothing until there is enough{there}.")
+                let down = if poison.is_some() { " and the readings of ammonia and nitrite are down" } else { "" };
+                format!("{first}{enough} Put more air in now and feed nothing until there is enough{there}{down}.")
             });
+            let act = if l.urgency() == SUFFOCATE { String::new() } else { act };
             let dies = dies.map_or(String::new(), |(_, dies)| dies);
-            format!("{what}{dies}{rest}{unsaid}")
+            format!("{what}{act}{dies}{rest}{unsaid}")
         }
         Some(l) if l.level.state() == State::Tight => {
             let tight = || format!("{} is tight{}: {}", l.level.name, l.day.when(), l.level.percent());

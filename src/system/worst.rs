@@ -4,6 +4,7 @@ use super::check::{self, Day, Shared, Solved};
 use super::document::Document;
 use super::flow::{self, StationKind, Ways};
 use super::supply;
+use crate::calculators::ammonia::Stay;
 use crate::calculators::drain::Spill;
 use crate::calculators::form::FieldError;
 use crate::calculators::levels::LevelsIn;
@@ -46,6 +47,14 @@ impl Checked {
             _ => 0,
         }
     }
+    /// Do they lack oxygen today?
+    pub(super) fn gasps(&self) -> bool {
+        self.level.id == "oxygen" && self.today.state() == State::Over
+    }
+    /// Is it of what the water holds of ammonia or nitrite, and too much today?
+    pub(super) fn poisons(&self) -> bool {
+        matches!(self.level.id.as_ref(), "unionised" | "tan" | "nitrite") && self.today.state() == State::Over
+    }
     /// For sorting: what harms soonest, then what is fuller on the day that counts for that.
     fn order(&self) -> (u8, f64, f64) {
         let (urgency, full) = (self.urgency(), self.level.fullness());
@@ -53,12 +62,27 @@ impl Checked {
     }
 }
 
+/// A level that was over is made worse by what makes it so many times as full (judgement: a pipe's capacity in thin and in thick water differs by
+/// less).
+pub(super) const WORSE: f64 = 1.1;
+
 /// [`Checked::urgency`]: they have no oxygen today, they die in today's water, they are harmed today, they die on a day to come.
 pub const SUFFOCATE: u8 = 4;
 const DIE: u8 = 3;
 /// From here on it is today.
 pub const TODAY: u8 = 2;
 const AHEAD: u8 = 1;
+
+/// What comes before all else where the water is poisonous today; no more than the water test's own page asks.
+pub(super) fn while_poisonous(levels: &[Checked], today: &Solved) -> Option<&'static str> {
+    let out = &today.ammonia.as_ref()?.out;
+    let none = out.stay >= Stay::Hours || out.cut.value <= 0.0;
+    levels.iter().any(Checked::poisons).then_some(if none {
+        "Feed nothing and give all the air there is until the readings are down."
+    } else {
+        "Feed half at the most until the reading is down."
+    })
+}
 
 /// The level of a day that is the same as level `k` of today.
 pub(super) fn same<'a>(today: &Solved, k: usize, day: &'a Solved) -> Option<&'a Level> {
