@@ -5,7 +5,7 @@ use super::check::{self, Day, Shared, Solved};
 use super::document::Document;
 use super::flow::{self, Ways};
 use super::supply;
-use super::worst::{self, counts, solve_days_with};
+use super::worst::{self, WORSE, counts, solve_days_with};
 use crate::calculators::form::FieldError;
 use crate::calculators::outcome::{BRIM, ENOUGH, Level};
 use crate::calculators::oxygen::{FeedBy, FishBy};
@@ -140,9 +140,6 @@ const LEAST: f64 = 0.05;
 /// And fish with hardly any of them: what is over then does not come from them.
 const HARDLY_ANY: f64 = 1e-3;
 const MOST: f64 = 8.0;
-/// A level that is left out is made worse by what is raised where it becomes so many times as full (judgement: a pipe's capacity in thin and in
-/// thick water differs by less).
-const WORSE: f64 = 1.1;
 /// Halvings between two looks.
 const HALVINGS: usize = 7;
 
@@ -190,7 +187,7 @@ pub struct Limit {
     pub brim: Option<Reach>,
     /// With every check up to four fifths; up to the brim where four fifths are never reached.
     pub enough: Option<Reach>,
-    /// Names of levels that are over whatever it is, and therefore left out.
+    /// Names of levels that are over whatever it is, and therefore left out, with the day where they set the limit on another.
     pub apart: Vec<String>,
     /// Names of levels that are over at the brim's value because that is too little for them, as fish for the plants: no limit upwards.
     pub wanting: Vec<String>,
@@ -264,14 +261,22 @@ fn limit_with(d: &Document, what: Raised, shared: &RefCell<Shared>) -> Result<Op
     let search = Search { ways: &ways, present: &present, looks: &looks, look: &look, lowest, wants };
     let caps = search.caps(BRIM);
     let left_out = || (0..caps.len()).filter(|&k| caps[k].is_infinite());
-    let apart = search.names(left_out());
+    // Heaters that hold no night, or nothing that does, hold no colder one.
+    let heats = |k: usize| search.level(k).is_some_and(|l| matches!(l.0.id.as_ref(), "heater" | "cut"));
+    let cold = what == Raised::Night && left_out().any(heats);
     let worsens =
-        looks.iter().rfind(|l| l.checked()).is_some_and(|hardest| left_out().any(|k| search.worse(k, hardest)));
-    let brim = search.reach(&caps);
+        cold || looks.iter().rfind(|l| l.checked()).is_some_and(|hardest| left_out().any(|k| search.worse(k, hardest)));
+    let mut brim = search.reach(&caps);
+    if cold {
+        brim.iter_mut().for_each(|r| (r.by, r.open) = (None, true));
+    }
     let with_hand = search.caps(ENOUGH);
     let enough = search.reach(&with_hand);
-    let mut tight = search.names((0..caps.len()).filter(|&k| with_hand[k].is_finite() && with_hand[k] > ENOUGH));
-    tight.retain(|n| !apart.contains(n));
+    let at_brim = || (0..caps.len()).filter(|&k| with_hand[k].is_finite() && with_hand[k] > ENOUGH);
+    // One that is left out on one day and counts on another is named with both.
+    let tight = search.dated(at_brim(), &search.names(left_out()));
+    let by = [&brim, &enough].into_iter().flatten().filter_map(|r| Some(r.by.as_ref()?.0.name.to_string()));
+    let apart = search.dated(left_out(), &by.chain(search.names(at_brim())).collect::<Vec<_>>());
     let weak = |by: f64| {
         (0..base.pumps.len()).any(|p| sent(&base, p) * by > base.can_lift(&base.pumps[p]).value * (1.0 + 1e-9))
     };
@@ -335,6 +340,17 @@ impl Search<'_> {
         for (l, _) in which.filter_map(|k| self.level(k)) {
             if !all.iter().any(|n| *n == l.name) {
                 all.push(l.name.to_string());
+            }
+        }
+        all
+    }
+    /// The same, each with its day where one of its name is among `others` on another.
+    fn dated(&self, which: impl Iterator<Item = usize>, others: &[String]) -> Vec<String> {
+        let mut all: Vec<String> = vec![];
+        for (l, day) in which.filter_map(|k| self.level(k)) {
+            let name = format!("{}{}", l.name, if others.iter().any(|o| *o == l.name) { day.when() } else { "" });
+            if !all.contains(&name) {
+                all.push(name);
             }
         }
         all
@@ -403,6 +419,11 @@ fn named_in(all: &[String]) -> String {
     listed(&all.iter().map(|n| worst::inside(n)).collect::<Vec<_>>())
 }
 
+/// Is a level of a day one of these names?
+fn named_among(all: &[String], name: &str, day: Day) -> bool {
+    all.iter().any(|n| n.strip_prefix(name).is_some_and(|rest| rest.is_empty() || rest == day.when()))
+}
+
 impl Limit {
     /// The line of the page.
     pub fn line(&self, d: &Document, w: Words) -> Line {
@@ -449,7 +470,7 @@ impl Limit {
         match &self.enough {
             _ if none => {}
             // As far as the brim, because something is never less than that full.
-            Some(r) if self.tight.iter().any(|n| r.by.as_ref().is_some_and(|by| by.0.name == *n)) => {
+            Some(r) if r.by.as_ref().is_some_and(|by| named_among(&self.tight, &by.0.name, by.1)) => {
                 text += &format!("Never with a fifth in hand, because of {}. ", named_in(&self.tight));
             }
             Some(r) if !r.open => {
@@ -505,7 +526,7 @@ mod tests {
                     let Some(r) = reach else { continue };
                     let left: Vec<_> = over(r.at, most)
                         .into_iter()
-                        .filter(|n| most == BRIM && !l.apart.contains(n) && !l.wanting.contains(n))
+                        .filter(|n| most == BRIM && !l.wanting.contains(n) && l.apart.iter().all(|a| !a.starts_with(n)))
                         .collect();
                     assert!(left.is_empty(), "{}: {:?} at {}: {left:?}", demo.id, l.what, r.at);
                     if let Some((by, _)) = &r.by {
@@ -676,6 +697,41 @@ mod tests {
         assert!((half.tanks[0].fish() / d.tanks[0].fish() - 0.5).abs() < 1e-9);
         let demand = |d: &Document| check::solve(d, Day::Today).expect("solves").tanks[0].oxygen.demand_peak.value;
         assert!((demand(&half) / demand(&d) - 0.5).abs() < 1e-9);
+    }
+
+    /// Heaters of nothing hold no night at all, though none is worse for them than another.
+    #[test]
+    fn without_a_heater_no_night_is_held() {
+        let mut d = of("classroom");
+        d.heat[0].0.night = TEMPERATURE.of(celsius(-15.0));
+        for heater in [0.0, 10.0] {
+            d.heat[0].0.heater = POWER.of(heater);
+            let line = limit(&d, Raised::Night).expect("solves").expect("heat").line(&d, Words::default());
+            assert!(line.value == "none, as it stands" && !line.text.contains("fifth in hand"), "{heater} {line:?}");
+        }
+    }
+
+    /// What sets the limit on one day is not said to be left out, nor to have a fifth in hand at its brim.
+    #[test]
+    fn what_sets_a_limit_is_left_out_on_another_day_only() {
+        let mut seen = 0;
+        for demo in demo::ALL {
+            for times in [1.5, 2.0, 3.0, 4.0] {
+                let mut d = demo.document();
+                scale_fish(&mut d, times);
+                for l in [Raised::Hottest, Raised::Flow].into_iter().filter_map(|r| limit(&d, r).expect("solves")) {
+                    let Some((by, day)) = l.brim.as_ref().and_then(|r| r.by.as_ref()) else { continue };
+                    assert!(l.apart.iter().all(|n| *n != by.name), "{}: {l:?}", demo.id);
+                    seen += usize::from(l.apart.iter().any(|n| n.starts_with(by.name.as_ref())));
+                    let line = l.line(&d, Words::default());
+                    let same =
+                        l.enough.as_ref().zip(l.brim.as_ref()).is_some_and(|(e, b)| e.at == b.at && e.by == b.by);
+                    let never = line.text.contains("Never with a fifth in hand");
+                    assert!(!same || never, "{} {day:?}: {line:?}", demo.id);
+                }
+            }
+        }
+        assert!(seen > 0);
     }
 
     /// Weighed feed goes into cold water too, where the film is slow.
