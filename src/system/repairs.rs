@@ -119,7 +119,7 @@ pub(super) struct Search<'a> {
     shared: &'a RefCell<Shared>,
 }
 
-/// Every repair that was found, those that leave nothing over first, then those of the level that the verdict is about, the `subject`, and of what
+/// Every repair that was found, those that leave nothing over first (but no nets before air where fish suffocate), then those of the level that the verdict is about, the `subject`, and of what
 /// harms soonest. `shared` is what solving the document has left.
 pub fn repairs(
     d: &Document,
@@ -384,8 +384,8 @@ impl Search<'_> {
         }
         // Whatever else mends it, air is told as far as it goes: it acts while the rest is being done.
         if target.gasps() && !found.iter().any(|f| f.breath() == Some(0)) {
-            let far = short.iter().filter_map(|(_, l)| self.tried(target, &(l.at)(l.steps), l.also));
-            found.extend(far.filter(|f| f.breath() == Some(0)).next());
+            let mut far = short.iter().filter_map(|(_, l)| self.tried(target, &(l.at)(l.steps), l.also));
+            found.extend(far.find(|f| f.breath() == Some(0)));
         }
         if target.level.id == "nitrite" {
             found.splice(0..0, self.salt(target, day));
