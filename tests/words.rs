@@ -1015,7 +1015,7 @@ fn nitrite_counts_with_its_chloride_everywhere() {
     for id in ["startup", "feed"] {
         let (none, some) = (run(id, &readings(id, "0 mg/L")), run(id, &readings(id, "40 mg/L")));
         assert_eq!([&none, &some].map(|o| level(o, "nitrite")), ["over", "enough"], "{id}");
-        assert!(verdict(&none).to_lowercase().contains("nitrite"), "{id}: {}", verdict(&none));
+        assert!(verdict(&none).to_ascii_lowercase().contains("nitrite"), "{id}: {}", verdict(&none));
         assert!(texts(&none, "cautions", "text").iter().any(|c| c.contains("alt ")), "{id}");
     }
     let start = run("startup", &readings("startup", "0 mg/L"));

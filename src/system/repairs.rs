@@ -1871,7 +1871,7 @@ mod tests {
         let change = all.iter().position(|t| t.repair.title.starts_with("Change")).expect("a change");
         let lower = all.iter().position(ph).expect("a pH");
         // New water acts at once.
-        assert!(change < lower && all[change].repair.also.as_ref().is_some_and(|a| a.starts_with(TEST_PH)), "{all:#?}");
+        assert!(change < lower && all[change].repair.also.as_ref().is_some_and(|a| a.contains(TEST_PH)), "{all:#?}");
         let lower = &all[lower].repair;
         assert!(
             lower.title.starts_with("Find what lifts the pH to 8.8") && lower.title.contains("0.3 a day"),
