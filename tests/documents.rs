@@ -79,6 +79,20 @@ const WALLS: [(&str, f64); 4] = [("heater", 2.5), ("cut", 2.5), ("summer", 100.0
 /// little less.
 const SPILLS: ([&str; 2], f64, f64) = (["v2/enlarged", "v3/enlarged"], 1e-2, 5e-2);
 
+/// In those the branch of that tank is throttled. Versions up to 3 left the pump's other branch at what it had got beside an open one, which is no point of the
+/// pump's curve; now it gets what the pump sends through it beside the throttled one, over half as much again, and tank, settler, bed, sump and lift go by
+/// that. The levels that do, and between which parts of what they were they must be now.
+const MOVED: [(&str, f64, f64); 8] = [
+    ("turnover", 0.6, 1.001),
+    ("oxygen", 0.94, 1.001),
+    ("settling", 1.25, 1.35),
+    ("flow", 0.72, 0.82),
+    ("dry", 0.88, 0.97),
+    ("sump", 0.88, 0.97),
+    ("ammonia", 0.8, 0.95),
+    ("lift", 0.9, 0.97),
+];
+
 /// Levels that a version had not yet and that its documents are asked too, each with why.
 const NEW: [(&str, &str); 3] = [
     ("roots", "water that the crop of a bed does not bear was called enough; the bed has always said what grows in it"),
@@ -135,6 +149,14 @@ fn same_verdict(name: &str, d: &Document) {
                 assert!(holds, "{name}: {station} {id}, {which}: {n}, and its version said {w}");
                 continue;
             }
+            if let Some((_, least, most)) = MOVED.iter().find(|m| SPILLS.0.contains(&name) && m.0 == id) {
+                let part = n["load"].as_f64().expect("load") / w["load"].as_f64().expect("load");
+                assert!(
+                    (*least..=*most).contains(&part),
+                    "{name}: {station} {id}, {which}: {part} of what its version said"
+                );
+                continue;
+            }
             let (n, w) = (numbers(&n), numbers(w));
             assert!(n.len() == w.len() && n.len() >= 3, "{name}: {station} {id}");
             for (a, b) in n.into_iter().zip(w) {
@@ -152,11 +174,19 @@ fn same_verdict(name: &str, d: &Document) {
         }
     }
     assert_eq!(today.len(), levels.len(), "{name}: a level that its version had not was invented: {today:#?}");
-    let flows = check::solve(d, Day::Today).expect("solves").flows.edges;
+    let s = check::solve(d, Day::Today).expect("solves");
+    let flows = s.flows.edges;
     let flows_then = was["flows"].as_array().expect("flows");
     assert_eq!(flows.len(), flows_then.len());
     for (a, w) in flows.into_iter().zip(flows_then) {
         let b = w["flow"].as_f64().expect("flow");
+        if SPILLS.0.contains(&name) && (a / b - 1.0).abs() > near {
+            // Of what the pump sends at its own head the other branch gets the rest.
+            let out = &s.pumps[0].as_ref().expect("solved").out;
+            let curve = out.pumps.flow(out.usual.head).value;
+            assert!(a > 1.25 * b && (out.usual.pumped.value / curve - 1.0).abs() < 1e-6, "{name}: {a} {w}");
+            continue;
+        }
         assert!((a - b).abs() <= near * b, "{name}: {a} {w}");
     }
 }

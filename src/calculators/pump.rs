@@ -123,6 +123,20 @@ pub struct Branch {
     pub between: Length,
     /// Flow wanted here.
     pub wanted: VolumeRate,
+    /// Held by a valve to what a system bears; nobody is asked about it.
+    pub held: Held,
+}
+
+/// A branch of a system that is throttled.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub enum Held {
+    /// It is not.
+    #[default]
+    Not,
+    /// So much comes at the most.
+    At(VolumeRate),
+    /// So much more is lost in its valve, as ΣK; without end where it is shut.
+    By(Ratio),
 }
 impl Default for Branch {
     fn default() -> Self {
@@ -138,6 +152,7 @@ impl Default for Branch {
             open: PERCENT.of(1.0),
             between: LENGTH.of(0.0),
             wanted: FLOW.of(l_h(300.0)),
+            held: Held::Not,
         }
     }
 }
@@ -532,12 +547,17 @@ pub fn way(i: &PumpIn) -> Way {
             let tees = i.branches.len() > 1;
             let branch = |b: &Branch| {
                 let bore = piping::bore(b.pipe, b.bore);
-                let k = pump::valve_loss(b.valve, b.open);
+                let k = pump::valve_loss(b.valve, b.open).filter(|_| b.held != Held::By(RATIO.of(f64::INFINITY)));
                 let tee = if tees { piping::tee_branch(bore) } else { none };
                 let loss = tee + b.elbows * piping::elbow(bore) + b.losses + piping::exit();
+                let loss = if let Held::By(more) = b.held { loss + more } else { loss };
+                let mouth = match (mouth(b.ends, k), b.held) {
+                    (Mouth::Air | Mouth::Water, Held::At(most)) => Mouth::Held(most),
+                    (as_it_is, _) => as_it_is,
+                };
                 Way {
                     pipe: full::Pipe { bore, length: b.length, roughness: i.roughness, loss: loss + k.unwrap_or(none) },
-                    end: End::Outlet { height: b.lift, mouth: mouth(b.ends, k) },
+                    end: End::Outlet { height: b.lift, mouth },
                 }
             };
             // From the last tee back to the first.
@@ -573,6 +593,25 @@ fn mouths<'a>(
         End::Tee(ways) => {
             let head = tees.next().map_or(head, |h| *h);
             ways.iter().for_each(|w| mouths(w, head, tees, found));
+        }
+    }
+}
+
+/// What the valves lose that hold branches at so much, in place of that: so they stand, whatever comes later.
+pub fn set_valves(i: &mut PumpIn, pumps: &Pumps) {
+    let (way, nu) = (way(i), water::kinematic(i.temperature));
+    let flows = network::solve(pumps, LENGTH.of(0.0), &way, nu);
+    let mut ways = vec![];
+    mouths(&way, flows.head, &mut flows.tees.iter(), &mut ways);
+    for ((b, (pipe, head)), q) in i.branches.iter_mut().zip(ways).zip(flows.outlets) {
+        if let Held::At(most) = b.held {
+            let left = (head - b.lift - full::head_loss(pipe, q, nu)).value.max(0.0);
+            b.held = match full::velocity(q, pipe.bore) {
+                // What comes by itself needs no valve.
+                _ if q < most => Held::Not,
+                v if v.value > 0.0 => Held::By(RATIO.of(left * 2.0 * full::G / v.value.powi(2))),
+                _ => Held::By(RATIO.of(f64::INFINITY)),
+            };
         }
     }
 }

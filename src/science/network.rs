@@ -7,7 +7,7 @@ use crate::units::{KinematicViscosity, Length, VolumeRate, kinds::*};
 use uom::si::kinematic_viscosity::square_meter_per_second;
 
 /// How a pipe ends.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub enum Mouth {
     /// In air, or over the highest water: nothing comes back.
     #[default]
@@ -16,6 +16,8 @@ pub enum Mouth {
     Water,
     /// Shut by a valve.
     Shut,
+    /// With a valve that lets so much through and no more; nothing comes back.
+    Held(VolumeRate),
 }
 
 /// What a pipe leads to.
@@ -122,6 +124,7 @@ fn flow_into(way: &Way, head: f64, nu: f64, record: Option<&mut Record>) -> f64 
             let q = match mouth {
                 Mouth::Shut => 0.0,
                 Mouth::Air => pipe_flow(&way.pipe, over, nu),
+                Mouth::Held(most) => pipe_flow(&way.pipe, over, nu).min(most.value),
                 Mouth::Water => pipe_flow(&way.pipe, over.abs(), nu).copysign(over),
             };
             if let Some(r) = record {
@@ -342,6 +345,28 @@ mod tests {
         near(h[1], 1.3694, 5e-5, "tee");
         let (q, _) = run(&pump(2.5, 2500.0), 0.0, &Way { pipe: square(0.0), end: End::Tee(ways()) });
         all(&q[1..], &[1084.4, 520.0], 0.06);
+    }
+
+    /// What one branch is held at the others get at the pump's head for all of it: as if the valve of the first lost the rest of its head.
+    #[test]
+    fn a_branch_is_held() {
+        let ways = |mouth: Mouth, k: f64| {
+            let held = Way { pipe: square(k), end: End::Outlet { height: LENGTH.of(1.0), mouth } };
+            Way { pipe: square(2e-7), end: End::Tee(vec![held, out(square(1e-6), 1.2)]) }
+        };
+        let (q, h) = run(&pump(2.5, 2500.0), 0.0, &ways(Mouth::Held(FLOW.of(l_h(500.0))), 4e-7));
+        near(q[1], 500.0, 1e-6, "held");
+        near(h[0], 2.5 * (1.0 - (q[0] / 2500.0).powi(2)), 1e-6, "on the curve");
+        // Its head is lost in the valve: (H - 1 m)/Q².
+        let (other, _) = run(&pump(2.5, 2500.0), 0.0, &ways(Mouth::Air, (h[1] - 1.0) / 500f64.powi(2)));
+        all(&other, &q, 0.01);
+        // One that lets through more than comes holds nothing; one that lets nothing through is shut.
+        let (free, _) = run(&pump(2.5, 2500.0), 0.0, &ways(Mouth::Air, 4e-7));
+        let (q, _) = run(&pump(2.5, 2500.0), 0.0, &ways(Mouth::Held(FLOW.of(l_h(5000.0))), 4e-7));
+        all(&q, &free, 1e-6);
+        let [none, shut] =
+            [Mouth::Held(FLOW.of(0.0)), Mouth::Shut].map(|m| run(&pump(2.5, 2500.0), 0.0, &ways(m, 4e-7)).0);
+        all(&none, &shut, 1e-6);
     }
 
     #[test]

@@ -2,8 +2,8 @@
 //!
 //! First the flows: pumps with their curves, pipes and levels where these are said ([`super::supply`]), else the set flows. Each outlet is checked against
 //! the most its pump could ever send, because a cleaned pump or a closed neighbouring branch will send it. Where an outlet cannot carry
-//! that, its branch has to be throttled to what is enough for the outlet, and everything after is computed at that flow: siphons, the water in sumps,
-//! the turnover, oxygen and ammonia round the loop ([`super::quality`]), the fish that are still safe. Last the coldest night against the heaters.
+//! that, its branch has to be throttled to what is enough for the outlet, its pump sends more through its others, and everything after is computed at
+//! that: siphons, the water in sumps, the turnover, oxygen and ammonia round the loop ([`super::quality`]), the fish that are still safe. Last the coldest night against the heaters.
 //!
 //! Steady: what comes in at a station goes out of it; fish have just eaten; a bed with a siphon is taken at the mean of its cycles; the sump
 //! stands at its running level, and only for the turnover at its lowest. What nobody has said is not checked.
@@ -581,10 +581,10 @@ impl Wet {
 #[derive(Debug, Clone)]
 struct Moving {
     supply: Supply,
-    /// What the pumps would send with nothing throttled.
-    wanted: Flows,
-    /// Of every tank the most that could come, whether its branch had to be throttled, and its outlet at the most.
-    outlets: Vec<(VolumeRate, bool, DrainOut)>,
+    /// Of every tank the most that could come, and its outlet at the most.
+    outlets: Vec<(VolumeRate, DrainOut)>,
+    /// What would come to every station with its own branch as it is, and whether that had to be throttled.
+    comes: Vec<(f64, bool)>,
     /// Of settlers and beds the same.
     ways_out: Vec<WayOutSolved>,
     /// How far the next tank's water backs up in each, at what flows and at the most.
@@ -620,7 +620,7 @@ fn moving(d: &Document, ways: &Ways<'_>) -> Result<Moving, Vec<FieldError>> {
     }
 
     // Outlets, and what they leave of the flow.
-    let mut share = vec![1.0; ways.stations.len()];
+    let mut carries = vec![f64::INFINITY; ways.stations.len()];
     let mut outlets = vec![];
     let mut ways_out = vec![];
     for (i, h) in d.outlets().iter().enumerate() {
@@ -628,7 +628,6 @@ fn moving(d: &Document, ways: &Ways<'_>) -> Result<Moving, Vec<FieldError>> {
         let most = FLOW.of(wanted.most[station]);
         match outlet_at_most(d, ways, &supply, &wanted, i, h) {
             Ok((inputs, out)) => {
-                let set = wanted.through[station];
                 // Where only pumps take the water there is no outlet, and nothing to throttle for it.
                 let level = Drain::level(&out).filter(|_| ways.others(station));
                 let over = level.as_ref().is_some_and(|l| l.state() == State::Over);
@@ -638,9 +637,10 @@ fn moving(d: &Document, ways: &Ways<'_>) -> Result<Moving, Vec<FieldError>> {
                     ways_out.push(WayOutSolved { kind: h.kind, index: h.index, alike: h.alike, inputs, out, rise });
                     continue;
                 }
-                let left = if over { set.min(ENOUGH * out.capacity.value) } else { set };
-                share[station] = if set > 0.0 { left / set } else { 1.0 };
-                outlets.push((most, over && left < set, out));
+                if over {
+                    carries[station] = ENOUGH * out.capacity.value;
+                }
+                outlets.push((most, out));
             }
             Err(mut e) => faults.append(&mut e),
         }
@@ -648,21 +648,53 @@ fn moving(d: &Document, ways: &Ways<'_>) -> Result<Moving, Vec<FieldError>> {
     if !faults.is_empty() {
         return Err(faults);
     }
-    // A branch is throttled for every tank that its water passes before another pump lifts it.
-    let kept = |to: usize| ways.below(to).into_iter().map(|s| share[s]).fold(share[to], f64::min);
-    let kept: Vec<f64> = ways.edges.iter().map(|&(from, to)| if ways.is_pump(from) { kept(to) } else { 1.0 }).collect();
-    let throttled = |set: &[f64]| -> Vec<f64> { set.iter().zip(&kept).map(|(q, k)| q * k).collect() };
-    let flows = flow::settled(d, ways, &order, &throttled(&supply.set));
+    // A branch is throttled for every tank that its water passes before another pump lifts it. What a solved pump does not send there goes
+    // elsewhere, so it is solved again with those branches held, until no other has to be.
+    let (mut supply, n) = (supply, ways.edges.len());
+    let solved: Vec<usize> = supply.pumps.iter().flatten().flat_map(|p| p.branches.clone()).collect();
+    let mut comes: Vec<(f64, bool)> = wanted.through.iter().map(|&q| (q, false)).collect();
+    let (mut held, mut share) = (vec![f64::INFINITY; n], vec![1.0; n]);
+    let throttled = |set: &[f64], share: &[f64]| -> Vec<f64> { set.iter().zip(share).map(|(q, k)| q * k).collect() };
+    for round in 0..=ROUNDS {
+        let through = flow::settled(d, ways, &order, &throttled(&supply.set, &share)).through;
+        let mut left = vec![1.0; through.len()];
+        for (s, &q) in through.iter().enumerate() {
+            let less = q > carries[s] * (1.0 + AGAIN);
+            comes[s] = (comes[s].0.max(q), comes[s].1 || less);
+            left[s] = if less { carries[s] / q } else { 1.0 };
+        }
+        let kept = |to: usize| ways.below(to).into_iter().map(|s| left[s]).fold(left[to], f64::min);
+        let kept = |k: usize| if ways.is_pump(ways.edges[k].0) { kept(ways.edges[k].1) } else { 1.0 };
+        let kept: Vec<f64> = (0..n).map(kept).collect();
+        let less: Vec<usize> = solved.iter().copied().filter(|&k| kept[k] < 1.0).collect();
+        less.iter().for_each(|&k| held[k] = held[k].min(supply.set[k] * kept[k]));
+        // What cannot be solved so, past the ends of what is known of the pump, is throttled without.
+        let again =
+            if round == ROUNDS || less.is_empty() { None } else { supply::held(d, ways, &order, day, &held).ok() };
+        (0..n).filter(|k| again.is_none() || !solved.contains(k)).for_each(|k| share[k] *= kept[k]);
+        match again {
+            Some(s) => supply = s,
+            None => break,
+        }
+    }
+    for (l, p) in levels.iter_mut().zip(&supply.pumps) {
+        l.1 = p.as_ref().map_or_else(|| l.1.clone(), |s| pump::lifted(&s.out));
+    }
+    let flows = flow::settled(d, ways, &order, &throttled(&supply.set, &share));
     let least = supply.least();
-    let low = least.map(|set| flow::settled(d, ways, &order, &throttled(&set)).through);
+    let low = least.map(|set| flow::settled(d, ways, &order, &throttled(&set, &share)).through);
     let low = low.unwrap_or_else(|| flows.through.clone());
     let backed = |t: usize| [&flows.left, &wanted.most].map(|q| supply.back_up(t, &|s| q[s]));
     let backed = (0..d.tanks.len()).map(backed).collect();
     for (i, o) in (d.tanks.len()..).zip(&mut ways_out) {
         o.rise = supply.rise(i, &|s| flows.left[s]);
     }
-    Ok(Moving { supply, wanted, outlets, ways_out, backed, flows, low, levels })
+    Ok(Moving { supply, outlets, comes, ways_out, backed, flows, low, levels })
 }
+
+/// Rounds in which branches are held, and what is too little more for another.
+const ROUNDS: usize = 8;
+const AGAIN: f64 = 1e-9;
 
 /// An outlet with the most that may come. Where it ends in the water of the next station, that rises with the flow: what it carries is
 /// the flow at which both agree.
@@ -706,7 +738,7 @@ const AGREES: f64 = 1e-4;
 /// # Errors
 /// As [`solve`].
 pub fn solve_with(d: &Document, ways: &Ways<'_>, day: Day, shared: &mut Shared) -> Result<Solved, Vec<FieldError>> {
-    let Moving { supply, wanted, outlets, ways_out, backed, flows, low, mut levels } = shared.moving(d, ways, day)?;
+    let Moving { supply, outlets, comes, ways_out, backed, flows, low, mut levels } = shared.moving(d, ways, day)?;
     let mut faults = vec![];
 
     // Oxygen of every tank at what really flows, mixed round the loop.
@@ -719,9 +751,9 @@ pub fn solve_with(d: &Document, ways: &Ways<'_>, day: Day, shared: &mut Shared) 
     let mut tanks = vec![];
     let mut feed_in = vec![0.0; ways.stations.len()];
     let solved = aired.inputs.into_iter().zip(aired.tanks);
-    for (i, ((t, (most, less, outlet)), (inputs, oxygen))) in d.tanks.iter().zip(outlets).zip(solved).enumerate() {
+    for (i, ((t, (most, outlet)), (inputs, oxygen))) in d.tanks.iter().zip(outlets).zip(solved).enumerate() {
         let station = ways.place(StationKind::Tank, i);
-        let (set, through) = (FLOW.of(wanted.through[station]), FLOW.of(flows.through[station]));
+        let ((set, less), through) = (comes[station], FLOW.of(flows.through[station]));
         // What they suffocate in today kills within minutes; on a day to come there is time. The temperature has a level of its own.
         let l = level_of(&oxygen);
         let leads = day == Day::Today && l.state() == State::Over && oxygen.suffocates();
@@ -738,7 +770,7 @@ pub fn solve_with(d: &Document, ways: &Ways<'_>, day: Day, shared: &mut Shared) 
         feed_in[station] = oxygen.feed.value;
         let rise = supply.rise(i, &|s| flows.left[s]);
         tanks.push(TankSolved {
-            set,
+            set: FLOW.of(set),
             most,
             flow: through,
             leaves: FLOW.of(flows.left[station]),
@@ -1191,6 +1223,42 @@ pub(super) mod tests {
             let l = s.levels.iter().find(|l| l.0 == station && l.1.id == "outlet").expect("an outlet");
             assert!(l.1.fullness() > 5.0, "{:?}", l.1);
         }
+    }
+
+    /// What a throttled branch leaves goes through the pump's others, as it does where the valve is shut so far in the document; and the pump is on its curve.
+    #[test]
+    fn the_others_get_what_a_throttled_branch_leaves() {
+        let d = demo_of("enlarged");
+        let at = |d: &Document| solve(d, Day::Today).expect("solves");
+        let on_its_curve = |s: &Solved| {
+            let o = &s.pumps[0].as_ref().expect("solved").out;
+            let all: f64 = s.tanks.iter().map(|t| t.flow.value).sum();
+            assert!((o.pumps.flow(o.usual.head).value / all - 1.0).abs() < 1e-6, "{all} {o:?}");
+        };
+        let s = at(&d);
+        on_its_curve(&s);
+        assert!(s.tanks[1].throttled && !s.tanks[0].throttled);
+        let (mut low, mut high) = (0.1, 1.0);
+        let mut set = d.clone();
+        for _ in 0..30 {
+            let open = (low + high) / 2.0;
+            set.edges[2].run[0].0.open = PERCENT.of(open);
+            if at(&set).tanks[1].throttled { high = open } else { low = open }
+        }
+        set.edges[2].run[0].0.open = PERCENT.of(low);
+        let by_valve = at(&set);
+        for (t, v) in s.tanks.iter().zip(&by_valve.tanks) {
+            assert!((t.flow / v.flow - RATIO.of(1.0)).value.abs() < 1e-4, "{:?} {:?}", t.flow, v.flow);
+        }
+        // Both at once.
+        let mut both = d.clone();
+        both.tanks[0].outlet.pipe = pipes::by_id("pvc_40").expect("a pipe");
+        let s = at(&both);
+        on_its_curve(&s);
+        assert!(s.tanks.iter().all(|t| t.throttled && (t.flow.value / t.outlet.capacity.value - ENOUGH).abs() < 1e-6));
+        // Where set flows count, the others keep what they are set to.
+        let hand = supply::by_hand(&d);
+        assert!((at(&hand).tanks[0].flow - hand.edges[1].flow).value.abs() < 1e-12);
     }
 
     /// The classroom without its sump: the pump stands in the fish tank.

@@ -208,8 +208,15 @@ pub fn proofs(d: &Document, w: Words) -> Result<Proofs, Vec<FieldError>> {
             );
         }
     }
-    for (k, e) in d.edges.iter().enumerate() {
-        let (from, to) = ways.edges[k];
+    // Those that are throttled first: what they do not take goes through the others.
+    let throttled = |k: usize| {
+        let to = &ways.stations[ways.edges[k].1];
+        to.kind == StationKind::Tank && s.tanks[to.index].throttled
+    };
+    let (first, then): (Vec<usize>, Vec<usize>) = (0..d.edges.len()).partition(|&k| throttled(k));
+    let free = sent(d);
+    for k in first.into_iter().chain(then) {
+        let (e, (from, to)) = (&d.edges[k], ways.edges[k]);
         if !ways.is_pump(from) {
             continue;
         }
@@ -220,10 +227,9 @@ pub fn proofs(d: &Document, w: Words) -> Result<Proofs, Vec<FieldError>> {
         let seconds = d.notes.bucket.value / flow;
         let expect = timed(seconds);
         let key = format!("bucket {} {}", e.from, e.to);
-        // More than its tank's outlet carries may be sent: the valve is then to be set to less.
-        let pump = s.pumps[ways.stations[from].index].as_ref();
-        let sent = pump.and_then(|p| p.out.usual.outlets.get(p.branches.iter().position(|&b| b == k)?));
-        worked_out.extend(sent.map(|q| (key.clone(), q.value)));
+        // More than its tank's outlet carries may be sent, and less elsewhere, until the valve is set to less.
+        let solved = free.as_ref().filter(|_| s.pumps[ways.stations[from].index].is_some());
+        worked_out.extend(solved.map(|q| (key.clone(), q[k])));
         let quick = if seconds < TOO_FAST { " That is too quick to time: take a drum." } else { "" };
         put(
             key,
@@ -402,7 +408,9 @@ pub fn proofs(d: &Document, w: Words) -> Result<Proofs, Vec<FieldError>> {
     }
     for (key, flow) in worked_out {
         let [low, high] = timed(d.notes.bucket.value / flow);
-        let of = |p: &&mut Proof| p.key == key && p.read.is_some_and(|r| r < low || r > high);
+        let out = |r: f64, [low, high]: [f64; 2]| r < low || r > high;
+        let off = |p: &Proof, r: f64| out(r, [low, high]) && p.expect.is_none_or(|e| out(r, e));
+        let of = |p: &&mut Proof| p.key == key && p.read.is_some_and(|r| off(p, r));
         if let Some(p) = all.iter_mut().find(of) {
             let flow = w.q(FLOW, FLOW.of(flow));
             p.told +=

@@ -862,16 +862,6 @@ fn cautions(d: &Document, ways: &Ways<'_>, s: &Solved, w: Words) -> Vec<Caution>
                 w.q(AREA, surface)
             )));
         }
-        let place = ways.place(StationKind::Tank, i);
-        let shares = |&k: &usize| {
-            let pump = ways.edges[k].0;
-            s.pumps[ways.stations[pump].index].is_some() && ways.out_of(pump).count() > 1
-        };
-        if t.throttled && ways.from_pumps(place).any(|k| shares(&k)) {
-            all.push(Caution::new(format!(
-                "{name}: once it is throttled, its pump sends more through its other branches than they are checked with. Put its valve as far open as it is then, and check again."
-            )));
-        }
         if t.gone.is_none() {
             let outlet = check::outlet_of(d, &d.tanks[i], t.most, s.day).backed(t.backed[1]);
             all.extend(Drain::cautions(&outlet, &t.outlet, w));
@@ -1056,15 +1046,6 @@ mod tests {
         );
     }
 
-    /// A pump by its curve sends elsewhere what a throttled branch does not take.
-    #[test]
-    fn more_goes_elsewhere_once_a_branch_is_throttled() {
-        let d = demo::by_id("enlarged").expect("there").document();
-        assert!(said(&d, "once it is throttled").expect("said").starts_with("New tank: "));
-        let set = supply::by_hand(&d);
-        assert!(said(&set, "once it is throttled").is_none());
-    }
-
     /// The water over an outlet and what is dry over it are the height of the rim over that outlet, wherever still water stands.
     #[test]
     fn water_is_told_over_the_outlet() {
@@ -1206,7 +1187,7 @@ mod tests {
         d.water.coldest = TEMPERATURE.of(deadly);
         let verdict = leads(&d, " Channel catfish die below ");
         assert!(verdict.contains(", and the coldest water is "), "{verdict}");
-        assert!(verdict.contains("There is enough for 8 of 300 fish.") && !verdict.contains("by then"), "{verdict}");
+        assert!(verdict.contains("There is enough for 10 of 300 fish.") && !verdict.contains("by then"), "{verdict}");
         // Where an outlet that spills is the cause, the other tank is named all the same.
         stock(&mut d, 1, 400.0, 300.0);
         d.tanks.swap(0, 1);

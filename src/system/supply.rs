@@ -12,7 +12,7 @@ use crate::calculators::drain::{Arrangement, DrainIn, FarEnd};
 use crate::calculators::form::FieldError;
 use crate::calculators::levels::{BedRow, Leaves, Levels, LevelsIn, LevelsOut, TankRow};
 use crate::calculators::outcome::Working;
-use crate::calculators::pump::{self, Ends, Leads, Pump as PumpCalculator, PumpIn, PumpOut};
+use crate::calculators::pump::{self, Ends, Held as Valved, Leads, Pump as PumpCalculator, PumpIn, PumpOut};
 use crate::calculators::siphon::SiphonOut;
 use crate::science::drain::Outlet;
 use crate::science::pump::{Pumps, Valve};
@@ -157,9 +157,11 @@ pub fn asked_of(d: &Document, ways: &Ways<'_>, pump: usize) -> VolumeRate {
     FLOW.of(ways.out_of(ways.place(StationKind::Pump, pump)).map(|k| d.edges[k].flow.value).sum())
 }
 
-fn inputs_of(d: &Document, pump: usize, branches: &[usize], day: Day) -> Option<PumpIn> {
+fn inputs_of(d: &Document, pump: usize, branches: &[usize], day: Day, most: &[f64]) -> Option<PumpIn> {
     let curve = d.pumps[pump].curve.first()?;
-    let branches = branches.iter().filter_map(|&k| d.edges[k].run.first()).map(|r| r.0.clone()).collect();
+    let held = |k: usize| most.get(k).filter(|q| q.is_finite()).map_or(Valved::Not, |&q| Valved::At(FLOW.of(q)));
+    let branch = |&k: &usize| Some(pump::Branch { held: held(k), ..d.edges[k].run.first()?.0.clone() });
+    let branches = branches.iter().filter_map(branch).collect();
     Some(PumpIn { leads: Leads::Several, branches, temperature: check::temperature(d, day), ..curve.0.clone() })
 }
 
@@ -299,6 +301,14 @@ impl Coupled<'_> {
 /// # Errors
 /// A curve that is none, a pump above the water, an outlet that it cannot reach, levels that do not settle: at the station.
 pub fn supply(d: &Document, ways: &Ways<'_>, order: &[usize], day: Day) -> Result<Supply, Vec<FieldError>> {
+    held(d, ways, order, day, &[])
+}
+
+/// The same with valves that let no more than `most` (m3/s) into each edge that leaves a solved pump.
+///
+/// # Errors
+/// As [`supply`].
+pub fn held(d: &Document, ways: &Ways<'_>, order: &[usize], day: Day, most: &[f64]) -> Result<Supply, Vec<FieldError>> {
     let mut set: Vec<f64> = d.edges.iter().map(|e| e.flow.value).collect();
     let known: Vec<_> = (0..d.pumps.len()).map(|p| branches(d, ways, p)).collect();
     // A pump that is set to more than it can send, as high as its outlets are known to stand, gives every branch as much less.
@@ -334,7 +344,8 @@ pub fn supply(d: &Document, ways: &Ways<'_>, order: &[usize], day: Day) -> Resul
     let mut faults = vec![];
     let mut pumps = vec![];
     for (p, k) in known.iter().enumerate() {
-        let Some((branches, inputs)) = k.as_ref().and_then(|b| Some((b.clone(), inputs_of(d, p, b, day)?))) else {
+        let Some((branches, inputs)) = k.as_ref().and_then(|b| Some((b.clone(), inputs_of(d, p, b, day, most)?)))
+        else {
             pumps.push(None);
             continue;
         };
@@ -378,11 +389,15 @@ pub fn supply(d: &Document, ways: &Ways<'_>, order: &[usize], day: Day) -> Resul
     };
     let mut solved = vec![];
     for p in 0..d.pumps.len() {
-        let (Some(mut inputs), Some(Turning { from, branches, .. })) = (coupled.lifted(p, &levels), &coupled.pumps[p])
+        let (Some(mut inputs), Some(Turning { from, branches, pumps, .. })) =
+            (coupled.lifted(p, &levels), &coupled.pumps[p])
         else {
             solved.push(None);
             continue;
         };
+        if inputs.branches.iter().any(|b| b.held != Valved::Not) {
+            pump::set_valves(&mut inputs, pumps);
+        }
         // How much lower the sump may still stand: the beds full, and days without a top-up.
         let lower = from.iter().map(|&s| lowest(d, ways, s)).fold(None, |a, b| Some(f64::max(a.unwrap_or(0.0), b?)));
         if let Some(f) = lower {
@@ -399,7 +414,7 @@ pub fn supply(d: &Document, ways: &Ways<'_>, order: &[usize], day: Day) -> Resul
         for (b, (q, &k)) in inputs.branches.iter().zip(out.usual.outlets.iter().zip(branches)) {
             set[k] = q.value;
             // A valve that somebody shut is a caution like a branch set to nothing.
-            let shut = b.valve != Valve::Missing && b.open.value <= 0.0;
+            let shut = b.valve != Valve::Missing && b.open.value <= 0.0 || b.held != Valved::Not;
             if q.value <= 0.0 && !shut {
                 faults.push(unreached(d, ways, p, k, b, &out));
             }

@@ -614,7 +614,8 @@ mod tests {
         let alone = check::solve(&shut, Day::Today).expect("solves").tanks[0].set;
         assert!((comes / alone).value > 1.0 - 1e-6 && (comes / alone).value < 1.0 + 1e-6, "{comes:?} {alone:?}");
         let both = today.tanks[0].flow + today.tanks[1].flow;
-        assert!(comes > both * 1.05, "{comes:?} {both:?}");
+        // The pump sends less through one branch than through both.
+        assert!(comes > today.tanks[0].flow * 1.05 && comes < both, "{comes:?} {both:?}");
         // Set by hand it gets what both were set to, and no more than the pump can send.
         let mut set = d.clone();
         set.pumps[0].curve.clear();
