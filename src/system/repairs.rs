@@ -483,12 +483,16 @@ impl Search<'_> {
         let mut parts = vec![first.clone()];
         let mut all = first.clone();
         while all.over > 0 && parts.len() < MOST_AT_ONCE {
-            let next = all.left.iter().find_map(of)?;
+            let next = all.left.iter().find_map(of).cloned().or_else(|| self.behind(&all, &order))?;
             // What sets the same again takes the place of what was set.
+            let had = parts.len();
             parts.retain(|p| !p.paths().all(|path| next.paths().any(|n| n == path)));
-            parts.push(next.clone());
+            let grows = parts.len() >= had;
+            parts.push(next);
             let more = self.together(target, &parts)?;
-            if more.over >= all.over {
+            // As many may be over where it is others, which the changes themselves put over.
+            let new = more.left.iter().any(|l| of(l).is_none());
+            if more.over > all.over || more.over == all.over && !(grows && new) {
                 return None;
             }
             all = more;
@@ -507,6 +511,21 @@ impl Search<'_> {
             }
         }
         Some(all)
+    }
+
+    /// The best repair of what a change itself puts over, to be made with it.
+    fn behind<T: Ord>(&self, with: &Found, order: impl Fn(&Found) -> T) -> Option<Found> {
+        let d = self.changed(&with.repair.edits)?;
+        let days = solve_days_with(&d, self.ways, &Day::ALL, &mut self.shared.borrow_mut()).ok()?;
+        let levels = merge(self.ways, &days);
+        let was_over = |l: &Checked| self.levels.iter().any(|b| b.is(l) && b.level.state() == State::Over);
+        let new = levels.iter().filter(|l| l.level.state() == State::Over && !was_over(l));
+        let target = new.flat_map(|l| sides(l, &days)).next()?;
+        let layout = form::layout(&mut d.clone());
+        let there = Search { d: &d, ways: self.ways, levels: &levels, layout, w: self.w, shared: self.shared };
+        let levers = there.levers(&target, days.iter().find(|s| s.day == target.day)?);
+        let found = levers.into_iter().filter_map(|l| there.least(&target, &there.as_shown(l)).ok());
+        found.filter(|f| f.mends && f.paths().all(|p| with.paths().all(|w| w != p))).min_by_key(|f| order(f))
     }
 
     /// Several repairs at once.
@@ -1635,7 +1654,7 @@ fn nice(kind: &KindInfo, si: f64, from: f64, system: System) -> f64 {
 mod tests {
     use super::*;
     use crate::calculators::drain::DrainIn;
-    use crate::system::document::WayOut;
+    use crate::system::document::{Edge, WayOut};
     use crate::system::{demo, report};
 
     /// The repair that leaves nothing over.
@@ -1806,6 +1825,31 @@ mod tests {
         );
         assert_eq!(both.edits.len(), 3);
         assert!(both.title.matches("pump").count() == 1 && both.title.contains(" and "), "{}", both.title);
+    }
+
+    /// Two tanks on one pump that both want more: one pump with more for both, and the settler behind it that then is too small.
+    #[test]
+    fn two_tanks_want_one_pump() {
+        for (diameter, changes) in [(0.8, "pump"), (0.58, "Settler")] {
+            let mut d = demo::by_id("courtyard").expect("there").document();
+            let half = FLOW.of(l_h(650.0));
+            d.edges[1].flow = half;
+            d.tanks[0].oxygen.fish[0].count *= 0.5;
+            d.tanks[0].oxygen.fish[0].biomass *= 0.5;
+            d.tanks.push(Tank { id: "second".into(), name: "Second".into(), ..d.tanks[0].clone() });
+            let edge = |from: &str, to: &str, flow| Edge { from: from.into(), to: to.into(), flow, ..Edge::default() };
+            d.edges.extend([edge("pump", "second", half), edge("second", "settler", FLOW.of(0.0))]);
+            d.settlers[0].settling.diameter = LENGTH.of(diameter);
+            d.sumps[0].levels.clear();
+            let all = repairs_of(&d);
+            let r = &all.iter().find(|t| t.whole).unwrap_or_else(|| panic!("{all:#?}")).repair;
+            let said = |what: &str| r.title.contains(what);
+            assert!(said("A pump that can send") && said("to Trough and") && said("to Second"), "{}", r.title);
+            assert!(said(changes) && r.title.matches("ump ").count() == 1, "{}", r.title);
+            let most = si(r, "pumps.0.most").expect("a pump");
+            let parts: f64 = (0..d.edges.len()).filter_map(|k| si(r, &format!("edges.{k}.flow"))).sum();
+            assert!(parts <= most && parts >= 2.0 * l_h(900.0), "{}", r.title);
+        }
     }
 
     fn repairs_of(d: &Document) -> Vec<Tried> {
