@@ -785,7 +785,11 @@ impl Calculator for Pump {
         });
         let electric = match i.watts {
             Watts::Known => (i.label, i.label),
-            Watts::Guessed => pump::usual_electric_power(hydraulic),
+            Watts::Guessed => {
+                let (least, most) = pump::usual_electric_power(hydraulic);
+                let unlike = pumps.second.is_some() && i.together != Together::Alone;
+                (least, if unlike { most.max(pumps.most_electric(flow, usual.head, i.temperature)) } else { most })
+            }
         };
         if hydraulic > electric.1 {
             return refuse(

@@ -137,6 +137,12 @@ impl Curve {
         FLOW.of(self.flow_raw(head.value))
     }
 
+    /// The most that the water gains anywhere on it.
+    fn best(&self, t: ThermodynamicTemperature) -> Power {
+        let at = |k: u8| self.free_flow() * (f64::from(k) / 64.0);
+        (0..64).map(at).map(|q| hydraulic_power(q, self.head(q), t)).fold(POWER.of(0.0), |a, b| a.max(b))
+    }
+
     fn top(&self) -> f64 {
         match &self.shape {
             Shape::Power { h0, .. } => *h0,
@@ -283,6 +289,20 @@ impl Pumps {
                 solve::crossing(|h| self.flow_raw(h) - q, 0.0, top, top * 1e-9)
             }
         })
+    }
+
+    /// Electric power that two unlike pumps may take at the most, each at its own working point. One that does nothing there turns all the same: it
+    /// takes no more than at its best.
+    pub fn most_electric(&self, flow: VolumeRate, head: Length, t: ThermodynamicTemperature) -> Power {
+        let of = |c: &Curve| {
+            let (q, h) = match self.together {
+                Together::Series => (flow, c.head(flow)),
+                _ => (c.flow(head), head),
+            };
+            let does = hydraulic_power(q, h, t);
+            usual_electric_power(if does.value > 0.0 { does } else { c.best(t) }).1
+        };
+        [Some(&self.first), self.second.as_ref()].into_iter().flatten().map(of).fold(POWER.of(0.0), |a, b| a + b)
     }
 
     pub(crate) fn flow_raw(&self, h: f64) -> f64 {

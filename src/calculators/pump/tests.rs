@@ -294,8 +294,18 @@ fn the_weaker_of_two_unlike_pumps_is_told() {
     };
     assert!(said(&unlike(Together::Series, 1.0, 3e-4)));
     assert!(said(&unlike(Together::Parallel, 1.3, 3e-4)));
+    // Both take their watts. By hand, the best of H0 (1 - (Q/Qm)²) is at Qm/√3, 2/3 H0: ρ g 1.3 m 3e-4 m3/s 2/(3√3) = 1.47 W, at 10 % 14.7 W more than one takes.
+    let (one, idle) = (run(&PumpIn::default()), run(&unlike(Together::Parallel, 1.3, 3e-4)));
+    near(idle.usual.pumped.value, one.usual.pumped.value, 1e-9);
+    near(idle.electric.1.value - one.electric.1.value, 14.7, 0.05);
+    near(idle.electric.0.value, one.electric.0.value, 1e-9);
+    let past = run(&unlike(Together::Series, 1.0, 3e-4));
+    assert!(past.electric.1 > one.electric.1 * 1.1);
     for together in [Together::Series, Together::Parallel] {
         assert!(!said(&unlike(together, 2.5, l_h(2500.0))));
+        // Two that are alike in all but the word take what two alike take.
+        let alike = run(&PumpIn { together, ..PumpIn::default() });
+        near(run(&unlike(together, 2.5, l_h(2500.0))).electric.1.value / alike.electric.1.value, 1.0, 1e-6);
         assert!(!said(&PumpIn { together, ..PumpIn::default() }));
     }
 }
