@@ -656,6 +656,14 @@ pub(crate) fn renewed(flow: VolumeRate, place: usize) -> VolumeRate {
 /// Oxygen that nitrifiers need.
 pub(crate) const BED_OXYGEN: Coef = Coef::new(2.0, "mg/L", &src::SRAC_282_FILTER, "in the filter's outflow");
 
+/// Weighed feed past so many times what the tables give is not eaten (judgement: tables differ by less).
+pub(crate) const UNEATEN: f64 = 1.3;
+
+/// What the tables give fish a day, kg/s.
+pub(crate) fn by_table(fish: &[FishGroup], t: ThermodynamicTemperature) -> f64 {
+    fish.iter().map(|g| g.total().value * feeding::ration_before(g.species, g.mass, t).value).sum()
+}
+
 /// What is breathed, kg/s.
 #[derive(Debug, Clone, Copy)]
 struct Breathing {

@@ -18,6 +18,7 @@ use crate::calculators::drain::{Drain, DrainIn, DrainOut, Limit, ScreenKind};
 use crate::calculators::form::FieldError;
 use crate::calculators::levels::LevelsIn;
 use crate::calculators::outcome::{ENOUGH, Level, State, Working};
+pub(super) use crate::calculators::oxygen::by_table;
 use crate::calculators::oxygen::{
     FeedBy, FishGroup, Oxygen, OxygenIn, OxygenOut, Reading, level_of, settled_by_reading,
 };
@@ -28,7 +29,7 @@ use crate::calculators::{self, Calculator, ammonia, bed::BedIn, heat, levels, pu
 use crate::catalog::sources::{Coef, biology, oxygen, system};
 use crate::science::respiration::Solids;
 use crate::science::round::Round;
-use crate::science::{feeding, solve as roots, treatment};
+use crate::science::{solve as roots, treatment};
 use crate::units::{kinds::*, si::*, *};
 use std::borrow::Cow;
 
@@ -303,11 +304,6 @@ pub(super) fn weighed_for(was: &OxygenIn, fish: &[FishGroup], t: ThermodynamicTe
     let times = |before: f64, after: f64| (before > 0.0).then(|| after / before);
     let by_table = times(by_table(&was.fish, t), by_table(fish, t));
     was.feed * by_table.or_else(|| times(weigh(&was.fish), weigh(fish))).unwrap_or(1.0)
-}
-
-/// What the tables give fish a day, kg/s.
-pub(super) fn by_table(fish: &[FishGroup], t: ThermodynamicTemperature) -> f64 {
-    fish.iter().map(|g| g.total().value * feeding::ration_before(g.species, g.mass, t).value).sum()
 }
 
 /// What the fish of a tank are fed today.

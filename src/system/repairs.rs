@@ -14,7 +14,7 @@ use crate::calculators::drain::{Arrangement, FarEnd, Limit, VENT_OPEN, vent_plac
 use crate::calculators::form::{self, Edit, EditValue, LayoutEntry, LayoutItem, Spec};
 use crate::calculators::mend;
 use crate::calculators::outcome::{Brim, ENOUGH, Level, Repair, State};
-use crate::calculators::oxygen::{FeedBy, storm};
+use crate::calculators::oxygen::{FeedBy, UNEATEN, storm};
 use crate::calculators::piping;
 use crate::calculators::siphon::SiphonIn;
 use crate::catalog::crops::{Crop, METHODS, Method};
@@ -90,6 +90,7 @@ const LIFT: &str = "The pump must lift the water that much higher, so it sends l
 const CLOG: &str = "Lasts until they clog again.";
 const FINER: &str = "They need more pressure and clog sooner.";
 const GROW_LESS: &str = "They grow less, and filter and solids calm down only over days.";
+const ROTS: &str = "More than that they do not eat: it rots.";
 const NOT_BY_WARMTH: &str = "No more for warmer water: they grow less, and filter and solids calm down only over days.";
 const MORE_WATER: &str = "Every drain below must then cope with more.";
 const EVEN: &str = "Split the flow evenly: like pipes at like heights.";
@@ -814,6 +815,7 @@ impl Search<'_> {
                     all.push(self.once(&title, vec![Edit::pick(format!("{path}.bed.method"), m.id)], also));
                 }
                 if o.area < o.wanted.0 {
+                    all.extend(self.feed_as_eaten());
                     all.extend(self.fewer_in_all());
                 } else {
                     all.extend(self.more_in_all());
@@ -1427,21 +1429,60 @@ impl Search<'_> {
         self.fewer(&(0..self.d.tanks.len()).collect::<Vec<_>>())
     }
 
-    /// Less feed where there is one tank: of several, nobody can say which.
+    /// Less feed where there is one tank: of several, nobody can say which, but for what is not eaten.
     fn feed_the_only_less<'a>(&'a self, all: &mut Vec<Lever<'a>>) {
         if let [_] = self.d.tanks[..] {
             self.feed_less(0, all);
+        } else {
+            all.extend(self.feed_as_eaten());
         }
+    }
+
+    /// The most that the tables give the fish of a tank this year.
+    fn eaten(&self, i: usize) -> f64 {
+        let year = &self.d.water;
+        let all = [year.today, year.coldest, year.hottest].map(|t| check::by_table(&self.d.tanks[i].oxygen.fish, t));
+        all.into_iter().fold(0.0, f64::max)
+    }
+
+    /// Is more weighed out in a tank than its fish eat, on any day?
+    fn is_left(&self, i: usize) -> bool {
+        let (o, eaten) = (&self.d.tanks[i].oxygen, self.eaten(i));
+        o.feed_by == FeedBy::Weighed && eaten > 0.0 && o.feed.value > eaten * UNEATEN
+    }
+
+    /// What they eat, in every tank in which more is weighed out.
+    fn feed_as_eaten(&self) -> Option<Lever<'_>> {
+        let tanks: Vec<_> = (0..self.d.tanks.len()).filter(|&i| self.is_left(i)).collect();
+        let feed = |i: &usize| {
+            let o = &self.d.tanks[*i].oxygen;
+            (format!("tanks.{i}.oxygen.feed"), o.feed, FEED_RATE.of(self.eaten(*i)))
+        };
+        let all: Vec<_> = tanks.iter().map(feed).collect();
+        let q = |x| self.w.q(FEED_RATE, x);
+        let title = |(i, (_, was, to)): (&usize, &(String, MassRate, MassRate))| {
+            format!("{}: feed {} instead of {}", self.d.tanks[*i].name, q(*to), q(*was))
+        };
+        let title = tanks.iter().zip(&all).map(title).collect::<Vec<_>>().join("; ");
+        let edits = all.into_iter().map(|(path, _, to)| Edit::num(path, to)).collect();
+        (!tanks.is_empty()).then(|| self.once(&title, edits, ROTS))
     }
 
     /// Less feed than today's; from then on it grows with the fish. Who feeds by a table begins with what that gives today, weighed: it gives more in
     /// warmer water, of which fish must get their part too.
     fn feed_less<'a>(&'a self, i: usize, all: &mut Vec<Lever<'a>>) {
         let (fed, w, o) = (check::fed_today(self.d, i).value, self.w, &self.d.tanks[i].oxygen);
-        let by_table = o.feed_by != FeedBy::Weighed;
-        let water = &self.d.water;
-        let most = [water.today, water.coldest, water.hottest].map(|t| check::by_table(&o.fish, t)).into_iter();
-        let least = LEAST_FED * if by_table { most.fold(fed, f64::max) } else { fed };
+        let (by_table, eaten) = (o.feed_by != FeedBy::Weighed, self.eaten(i));
+        // What they do not eat first: without it they grow no less.
+        if self.is_left(i) {
+            all.extend(self.feed_as_eaten());
+            return;
+        }
+        let least = match by_table {
+            true => eaten.max(fed),
+            false if eaten > 0.0 => eaten.min(fed),
+            false => fed,
+        } * LEAST_FED;
         if fed <= 0.0 || fed < least {
             return;
         }
@@ -1977,6 +2018,47 @@ mod tests {
         let mut cold = d.clone();
         cold.water.today = TEMPERATURE.of(celsius(13.0));
         assert!(check::fed_today(&cold, 0).value < hot / 2.0 && lever(&cold, 1).is_none());
+    }
+
+    /// Twelve times the ration by a slip: what they do not eat rots, and to weigh out what they do is one step, not a share of the slip.
+    #[test]
+    fn what_they_do_not_eat_is_not_weighed_out() {
+        for id in ["courtyard", "enlarged"] {
+            let mut d = demo::by_id(id).expect("there").document();
+            d.water.hottest = d.water.today;
+            let eaten: Vec<f64> = d.tanks.iter().map(|t| check::by_table(&t.oxygen.fish, d.water.today)).collect();
+            let fed = |times: f64| {
+                let mut d = d.clone();
+                for (t, eaten) in d.tanks.iter_mut().zip(&eaten) {
+                    (t.oxygen.feed_by, t.oxygen.feed) = (FeedBy::Weighed, FEED_RATE.of(times * eaten));
+                }
+                report::report(&d, Words::default()).expect("checks")
+            };
+            let rots = |r: &report::Report| r.cautions.iter().filter(|c| c.text.ends_with("the rest rots.")).count();
+            assert_eq!((rots(&fed(1.25)), rots(&fed(12.0))), (0, d.tanks.len()), "{id}");
+            let r = fed(12.0);
+            let all: Vec<_> = r.repairs.iter().filter(|t| t.repair.title.contains(": feed ")).collect();
+            assert!(!all.is_empty(), "{id}: {:#?}", r.repairs);
+            for t in all {
+                assert!(t.repair.also.as_ref().is_some_and(|a| a.contains(ROTS) && !a.contains(GROW_LESS)), "{t:?}");
+                for (i, eaten) in eaten.iter().enumerate() {
+                    let to = si(&t.repair, &format!("tanks.{i}.oxygen.feed")).expect("of every tank");
+                    assert!((to / eaten - 1.0).abs() < 0.005, "{id}: {to} {eaten}");
+                }
+            }
+            // Of plants that are too few too, and of the filter.
+            for (t, eaten) in d.tanks.iter_mut().zip(&eaten) {
+                (t.oxygen.feed_by, t.oxygen.feed) = (FeedBy::Weighed, FEED_RATE.of(12.0 * eaten));
+            }
+            let (ways, day) = (super::super::flow::ways(&d).expect("ways"), check::solve(&d, Day::Today));
+            let (layout, w) = (form::layout(&mut d.clone()), Words::default());
+            let s = Search { d: &d, ways: &ways, levels: &[], layout, w, shared: &RefCell::default() };
+            let day = day.expect("solves");
+            for l in r.levels.iter().filter(|l| matches!(l.level.id.as_ref(), "bed" | "filter")) {
+                let fed = |lever: &Lever<'_>| (lever.at)(1).title.contains(": feed ");
+                assert!(s.levers(l, &day).iter().any(fed), "{id}: {}", l.level.name);
+            }
+        }
     }
 
     /// Air acts in minutes, and netting kills fish that gasp: air stands first, for every tank and for all at once, and no tank is without.

@@ -545,6 +545,18 @@ pub(super) fn cautions(i: &OxygenIn, o: &OxygenOut, words: Words) -> Vec<Caution
             permits.push(s.permit);
         }
     }
+    let eaten = by_table(&i.fish, i.temperature);
+    if i.feed_by == FeedBy::Weighed
+        && eaten > 0.0
+        && i.feed.value > eaten * UNEATEN
+        && let Some(g) = present(i).next()
+    {
+        let (eaten, fed) = (words.q(FEED_RATE, FEED_RATE.of(eaten)), words.q(FEED_RATE, i.feed));
+        all.push(Caution::from(
+            format!("In water of {} they eat about {eaten} of the {fed}: the rest rots.", t(i.temperature)),
+            feeding::source(g.species),
+        ));
+    }
     all.extend(storm(o.air.delivered, i.volume, words).map(|text| Caution::from(text, &src::STORM)));
     if o.saturation < o.floor {
         all.push(Caution::new(format!("Even saturated, this water holds only {}.", q(o.saturation))));
