@@ -25,6 +25,13 @@ const SCATTER: Coef = Coef::new(0.25, "1", &SIZES, "standard deviation over mean
 const LARGEST_THIRD: Coef = Coef::new(1.0908, "1", &SIZES, "density at the upper third over a third");
 const OTHER_THIRDS: Coef =
     Coef::new(-0.5454, "1", &SIZES, "density at the upper third over two thirds, below the mean");
+/// Fish of this part of their harvest mass are as good as grown, and come out before any smaller ones: judgement.
+const AS_GROWN: f64 = 0.95;
+/// What happens within half a day happens at once.
+const AT_ONCE: f64 = days(0.5);
+/// Farther from the mean than this, in standard deviations, there is no fish; and halvings to a mass between them.
+const FARTHEST: f64 = 6.0;
+const TO_A_MASS: usize = 60;
 /// A filter is followed to this age.
 const OLDEST: f64 = days(3650.0);
 /// The days that are looked at on every date, and with the fish as they are.
@@ -42,7 +49,7 @@ const FEW: f64 = 0.02;
 pub enum Thinning {
     /// Half of every group, of every size alike.
     Half,
-    /// The largest third of every group.
+    /// The largest third of all of them.
     Largest,
 }
 
@@ -63,6 +70,45 @@ impl Thinning {
             }
         }
     }
+}
+
+/// Density of the normal distribution, and the part of it past `z`.
+fn normal(z: f64) -> (f64, f64) {
+    let density = |z: f64| (-z * z / 2.0).exp() / std::f64::consts::TAU.sqrt();
+    let z = z.clamp(-FARTHEST, FARTHEST);
+    // Simpson's rule from the mean.
+    let (n, mut sum) = (64, density(0.0) + density(z));
+    for k in 1..n {
+        sum += density(z * f64::from(k) / f64::from(n)) * if k % 2 == 1 { 4.0 } else { 2.0 };
+    }
+    (density(z), (0.5 - sum * z / f64::from(3 * n)).clamp(0.0, 1.0))
+}
+
+/// Of groups of so many fish of such a mean mass: the share of each that is larger than one mass over all of them, with the mean mass of those and of
+/// the rest over that of the group.
+fn largest(groups: &[(f64, f64)]) -> Vec<(f64, f64, f64)> {
+    let alike = Thinning::Largest.parts();
+    let (least, most) = groups.iter().fold((f64::MAX, 0.0_f64), |(a, b), g| (a.min(g.1), b.max(g.1)));
+    if most - least <= most * 1e-6 {
+        return vec![alike; groups.len()];
+    }
+    let past = |mass: f64, g: &(f64, f64)| normal((mass / g.1 - 1.0) / SCATTER.value);
+    let wanted = groups.iter().map(|g| g.0).sum::<f64>() * alike.0;
+    let (mut low, mut high) = (0.0, most * (1.0 + SCATTER.value * FARTHEST));
+    for _ in 0..TO_A_MASS {
+        let middle = (low + high) / 2.0;
+        if groups.iter().map(|g| g.0 * past(middle, g).1).sum::<f64>() > wanted {
+            low = middle;
+        } else {
+            high = middle;
+        }
+    }
+    let of = |g| {
+        let (density, share) = past(high, g);
+        let mean = |of: f64| SCATTER.value * density / of.max(1e-9);
+        (share, 1.0 + mean(share), (1.0 - mean(1.0 - share)).max(1.0 - SCATTER.value * 3.0))
+    };
+    groups.iter().map(of).collect()
 }
 
 /// A level that goes over on the way.
@@ -87,6 +133,8 @@ pub struct Stage {
     pub of: f64,
     /// In so many goes, one after another.
     pub times: usize,
+    /// Are they those that are as good as grown?
+    pub grown: bool,
     /// All of them together.
     pub mass: Mass,
 }
@@ -102,11 +150,26 @@ pub struct Plan {
     pub left: Option<f64>,
 }
 
+/// A group at its harvest.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Harvest {
+    /// After this time.
+    pub time: Time,
+    /// Out of these tanks.
+    pub tanks: Vec<usize>,
+    /// How many.
+    pub count: f64,
+    /// All of them together.
+    pub mass: Mass,
+}
+
 /// What growing brings.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Growing {
     /// All fish are at harvest after this time at the soonest; `None` where they do not get there.
     pub harvest: Option<Time>,
+    /// What is taken out at its harvest, soonest first; nothing where that is all of them at once.
+    pub harvests: Vec<Harvest>,
     /// The levels that go over on the way, soonest first.
     pub crossed: Vec<Crossed>,
     /// Levels that are over with the fish as they are.
@@ -123,9 +186,24 @@ struct Group {
     count: f64,
     /// Times and masses, from the last time that fish were taken out.
     course: Vec<(f64, f64)>,
+    /// Its mass at harvest.
+    harvest: f64,
 }
 
 impl Group {
+    /// When it is at harvest; never, if it does not get there.
+    fn grown(&self) -> f64 {
+        let last = self.course.last().filter(|c| c.1 >= self.harvest * (1.0 - 1e-9));
+        last.map_or(f64::INFINITY, |c| c.0)
+    }
+    /// Is it taken out by then, for it is past its harvest?
+    fn gone(&self, t: f64) -> bool {
+        t > self.grown() * (1.0 + 1e-9) + 1.0
+    }
+    /// The fish of it that there are.
+    fn there(&self, t: f64) -> f64 {
+        if self.gone(t) { 0.0 } else { self.count }
+    }
     fn mass(&self, t: f64) -> f64 {
         let last = self.course.last().map_or(0.0, |c| c.1);
         let k = self.course.iter().position(|c| c.0 >= t);
@@ -177,13 +255,25 @@ impl Stock<'_> {
         for g in &self.groups {
             let fish = &mut d.tanks[g.tank].oxygen.fish[g.at];
             let mass = MASS.of(g.mass(t));
-            (fish.mass, fish.by, fish.biomass) = (mass, FishBy::Weight, mass * g.count);
+            (fish.mass, fish.by, fish.biomass) = (mass, FishBy::Weight, mass * g.there(t));
         }
         for (t, was) in d.tanks.iter_mut().zip(&self.d.tanks) {
             t.oxygen.feed = check::weighed_for(&was.oxygen, &t.oxygen.fish, self.d.water.hottest);
         }
         d.water.filter_age = DAYS.of((d.water.filter_age.value + t).min(OLDEST.max(d.water.filter_age.value)));
         d
+    }
+    /// Times at which to look from one on: evenly, and at every harvest, just before it makes room.
+    fn looks(&self, from: f64) -> Vec<f64> {
+        let end = self.end().max(from);
+        let mut all: Vec<f64> = (0..=LOOKS).map(|k| from + (end - from) * k as f64 / LOOKS as f64).collect();
+        for grown in self.groups.iter().map(Group::grown).filter(|&t| t > from && t < end) {
+            if !all.iter().any(|&t| t <= grown && grown - t < AT_ONCE) {
+                all.push(grown);
+            }
+        }
+        crate::units::arrange(&mut all, f64::total_cmp);
+        all
     }
     /// A document, today, and in the hottest and the coldest water.
     fn solved(&self, d: &Document) -> Result<Vec<Solved>, Vec<FieldError>> {
@@ -194,12 +284,22 @@ impl Stock<'_> {
         let days = self.solved(&self.at(t)).ok()?;
         Some(merge(self.ways, &days))
     }
+    /// Would it be over if the groups past their harvest were still there? Plants that are too many only for want of fish wait for those that are
+    /// stocked next.
+    fn lasts(&self, level: &Checked, t: f64) -> bool {
+        if !of_plants(&level.level) || !self.groups.iter().any(|g| g.gone(t)) {
+            return true;
+        }
+        let kept = self.groups.iter().map(|g| Group { harvest: f64::INFINITY, ..g.clone() }).collect();
+        let kept = Stock { groups: kept, ..*self }.levels(t).unwrap_or_default();
+        kept.iter().any(|l| l.is(level) && is_over(l) && l.level.percent() == level.level.percent())
+    }
     /// Mean mass of the fish of a station, or of all where it has none.
     fn mass(&self, station: usize, t: f64) -> f64 {
         let s = &self.ways.stations[station];
         let mean = |own: bool| {
             let of = self.groups.iter().filter(|g| !own || s.path() == format!("tanks.{}", g.tank));
-            let (n, m) = of.fold((0.0, 0.0), |sum, g| (sum.0 + g.count, sum.1 + g.count * g.mass(t)));
+            let (n, m) = of.fold((0.0, 0.0), |sum, g| (sum.0 + g.there(t), sum.1 + g.there(t) * g.mass(t)));
             (n > 0.0).then(|| m / n)
         };
         mean(true).or_else(|| mean(false)).unwrap_or(0.0)
@@ -219,16 +319,58 @@ impl Stock<'_> {
     }
     /// Takes fish out: how many, and what they weigh together.
     fn thin(&mut self, how: Thinning, t: f64) -> (f64, f64) {
-        let (share, taken, left) = how.parts();
+        let there: Vec<_> = (0..self.groups.len()).filter(|&k| self.groups[k].there(t) > 0.0).collect();
+        let of: Vec<_> = there.iter().map(|&k| (self.groups[k].count, self.groups[k].mass(t))).collect();
+        let parts = match how {
+            Thinning::Half => vec![how.parts(); of.len()],
+            Thinning::Largest => largest(&of),
+        };
         let mut sum = (0.0, 0.0);
-        for g in &mut self.groups {
-            let out = (g.count * share).ceil().min(g.count);
+        for (&k, (share, taken, left)) in there.iter().zip(parts) {
+            let g = &mut self.groups[k];
+            // A fish that is hardly one is none.
+            let out = (g.count * share - 0.05).ceil().clamp(0.0, g.count);
+            if out <= 0.0 {
+                continue;
+            }
             let mass = g.mass(t);
             sum = (sum.0 + out, sum.1 + out * mass * taken);
             g.count -= out;
             g.course = Self::course(self.d, g.tank, g.at, mass * left, t);
         }
         sum
+    }
+    /// Takes out those that are as good as grown, where there are others: how many, and what they weigh together.
+    fn take_grown(&mut self, t: f64) -> Option<(f64, f64)> {
+        let grown = |g: &Group| g.mass(t) >= g.harvest * AS_GROWN;
+        let there = |g: &&mut Group| g.there(t) >= 1.0;
+        let (out, others): (Vec<_>, Vec<_>) = self.groups.iter_mut().filter(there).partition(|g| grown(g));
+        if out.is_empty() || others.is_empty() {
+            return None;
+        }
+        Some(out.into_iter().fold((0.0, 0.0), |sum, g| {
+            let count = std::mem::take(&mut g.count);
+            (sum.0 + count, sum.1 + count * g.mass(t))
+        }))
+    }
+    /// What is taken out at its harvest, unless that is all at once.
+    fn harvests(&self) -> Vec<Harvest> {
+        let mut grown: Vec<&Group> = self.groups.iter().filter(|g| g.grown().is_finite()).collect();
+        crate::units::arrange(&mut grown, |a, b| a.grown().total_cmp(&b.grown()));
+        let mut all: Vec<Harvest> = vec![];
+        for g in &grown {
+            let (time, mass) = (DAYS.of(g.grown()), MASS.of(g.count * g.mass(g.grown())));
+            match all.last_mut() {
+                Some(h) if g.grown() - h.time.value < AT_ONCE => {
+                    (h.count, h.mass) = (h.count + g.count, h.mass + mass);
+                    if !h.tanks.contains(&g.tank) {
+                        h.tanks.push(g.tank);
+                    }
+                }
+                _ => all.push(Harvest { time, tanks: vec![g.tank], count: g.count, mass }),
+            }
+        }
+        if all.len() == 1 && grown.len() == self.groups.len() { vec![] } else { all }
     }
 }
 
@@ -248,26 +390,23 @@ pub fn growing(d: &Document) -> Result<Growing, Vec<FieldError>> {
         for (at, g) in t.oxygen.fish.iter().enumerate() {
             let count = (g.total() / g.mass).value;
             if count > 0.0 {
-                groups.push(Group { tank, at, count, course: Stock::course(d, tank, at, g.mass.value, 0.0) });
+                let (course, harvest) = (Stock::course(d, tank, at, g.mass.value, 0.0), t.harvest.value);
+                groups.push(Group { tank, at, count, course, harvest });
             }
         }
     }
     let shared = RefCell::default();
     let stock = Stock { d, ways: &ways, shared: &shared, groups };
     let start = merge(&ways, &stock.solved(&stock.at(0.0))?);
-    let there = stock.groups.iter().all(|g| {
-        let last = g.course.last().map_or(0.0, |c| c.1);
-        last >= d.tanks[g.tank].harvest.value * (1.0 - 1e-9)
-    });
+    let there = stock.groups.iter().all(|g| g.grown().is_finite());
     let end = stock.end();
     let mut crossed: Vec<Crossed> = vec![];
     let (mut before, mut from) = (start.clone(), 0.0);
-    for k in 1..=LOOKS {
-        let to = end * k as f64 / LOOKS as f64;
+    for to in stock.looks(0.0).into_iter().skip(1) {
         let Some(now) = stock.levels(to).filter(|_| end > 0.0) else { break };
         for level in now.iter().filter(|l| is_over(l)) {
             let was = before.iter().any(|b| b.is(level) && is_over(b));
-            if was || crossed.iter().any(|c| c.level.is(level)) {
+            if was || crossed.iter().any(|c| c.level.is(level)) || !stock.lasts(level, to) {
                 continue;
             }
             let t = stock.crossing(from, to, |all| all.iter().any(|l| l.is(level) && is_over(l)));
@@ -285,10 +424,15 @@ pub fn growing(d: &Document) -> Result<Growing, Vec<FieldError>> {
     let by_fish = |l: &Checked| is_over(l) && !of_plants(&l.level) && !few.iter().any(|f| f.is(l) && is_over(f));
     let any = start.iter().any(by_fish) || crossed.iter().any(|c| by_fish(&c.level));
     let plan = |how| plan(&stock, how, &by_fish);
-    let plans = if any { vec![plan(Thinning::Half), plan(Thinning::Largest)] } else { vec![] };
+    let mut plans = if any { vec![plan(Thinning::Half), plan(Thinning::Largest)] } else { vec![] };
+    // Where those that are grown are enough, there is one way.
+    if plans.len() == 2 && plans[0].stages == plans[1].stages {
+        plans.pop();
+    }
     let as_they_are = solve_days_with(&stock.at(0.0), &ways, &AS_THEY_ARE, &mut shared.borrow_mut())?;
     let already = merge(&ways, &as_they_are).iter().filter(|l| is_over(l)).count();
-    Ok(Growing { harvest: there.then_some(DAYS.of(end)), crossed, already, plans })
+    let harvests = stock.harvests();
+    Ok(Growing { harvest: there.then_some(DAYS.of(end)), harvests, crossed, already, plans })
 }
 
 /// Takes fish out each time that something goes over because of them, until harvest.
@@ -297,12 +441,10 @@ fn plan(stock: &Stock<'_>, how: Thinning, by_fish: &dyn Fn(&Checked) -> bool) ->
     let mut plan = Plan { how, stages: vec![], left: None };
     let mut from = 0.0;
     for _ in 0..=MOST_TIMES {
-        let end = s.end().max(from);
         let over = |all: &[Checked]| all.iter().any(by_fish);
-        let looks = (0..=LOOKS).map(|k| from + (end - from) * k as f64 / LOOKS as f64);
         let mut last = None;
         let mut at = None;
-        for t in looks {
+        for t in s.looks(from) {
             if s.levels(t).is_none_or(|l| over(&l)) {
                 at = Some(last.map_or(t, |last| s.crossing(last, t, over)));
                 break;
@@ -313,18 +455,22 @@ fn plan(stock: &Stock<'_>, how: Thinning, by_fish: &dyn Fn(&Checked) -> bool) ->
             plan.left = Some(s.groups.iter().map(|g| g.count).sum());
             return plan;
         };
-        if plan.stages.len() == MOST_TIMES || s.groups.iter().all(|g| g.count < 1.0) {
+        if plan.stages.len() == MOST_TIMES || s.groups.iter().all(|g| g.there(t) < 1.0) {
+            let harvested: f64 = s.groups.iter().filter(|g| g.gone(t)).map(|g| g.count).sum();
+            plan.left = (harvested >= 1.0).then_some(harvested);
             return plan;
         }
-        let of = s.groups.iter().map(|g| g.count).sum();
-        let (count, mass) = s.thin(how, t);
+        let of = s.groups.iter().map(|g| g.there(t)).sum();
+        let out = s.take_grown(t);
+        let grown = out.is_some();
+        let (count, mass) = out.unwrap_or_else(|| s.thin(how, t));
         match plan.stages.last_mut() {
             // Twice on one day is once, and more.
-            Some(stage) if t - stage.time.value < days(0.5) => {
+            Some(stage) if t - stage.time.value < AT_ONCE && stage.grown == grown => {
                 (stage.count, stage.mass) = (stage.count + count, MASS.of(stage.mass.value + mass));
                 stage.times += 1;
             }
-            _ => plan.stages.push(Stage { time: DAYS.of(t), count, of, times: 1, mass: MASS.of(mass) }),
+            _ => plan.stages.push(Stage { time: DAYS.of(t), count, of, times: 1, grown, mass: MASS.of(mass) }),
         }
         from = t;
     }
@@ -358,6 +504,15 @@ impl Growing {
             all[0] += &format!(" Nothing {more}goes over on the way.");
         }
         all[0] += &over;
+        let out = |h: &Harvest| {
+            let of: Vec<_> = h.tanks.iter().map(|&t| d.tanks[t].name.as_str()).collect();
+            let (count, mass) = (w.q(COUNT, COUNT.of(h.count)), w.q(MASS, h.mass));
+            format!("{count} fish of {} ({mass}) {}", listed(&of), after(h.time))
+        };
+        if !self.harvests.is_empty() {
+            let steps = self.harvests.iter().map(out).collect::<Vec<_>>().join(", then ");
+            all.push(format!("Taken out at harvest: {steps}."));
+        }
         for c in &self.crossed {
             let (name, when, at) = (&c.level.level.name, after(c.time), w.q(SMALL_MASS, c.mass));
             // Plants are sized for the feed of an ordinary day; that grows.
@@ -366,13 +521,15 @@ impl Growing {
             all.push(text);
         }
         for p in &self.plans {
+            let all_grown = p.stages.iter().all(|s| s.grown);
             let stages: Vec<_> = p
                 .stages
                 .iter()
                 .map(|s| {
                     let goes = if s.times > 1 { format!(", in {} goes", s.times) } else { String::new() };
                     let (out, of) = (w.q(COUNT, COUNT.of(s.count)), w.q(COUNT, COUNT.of(s.of)));
-                    format!("{out} of {of} fish ({}) {}{goes}", w.q(MASS, s.mass), after(s.time))
+                    let fish = if s.grown && !all_grown { "fish, those near harvest" } else { "fish" };
+                    format!("{out} of {of} {fish} ({}) {}{goes}", w.q(MASS, s.mass), after(s.time))
                 })
                 .collect();
             let end = match p.left {
@@ -382,7 +539,8 @@ impl Growing {
                 }
                 _ => "That is not enough to bring any to harvest.".into(),
             };
-            all.push(format!("{}, taken out each time: {}. {end}", p.how.words(), stages.join(", then ")));
+            let how = if all_grown { "Those near harvest" } else { p.how.words() };
+            all.push(format!("{how}, taken out each time: {}. {end}", stages.join(", then ")));
         }
         if !self.plans.is_empty() && quality::too_cold_to_net(d) {
             all.push(quality::NOT_NETTED.into());
@@ -410,6 +568,103 @@ mod tests {
         // Nothing is lost: the parts weigh what the whole did.
         assert!((share * taken + (1.0 - share) * left - 1.0).abs() < 1e-4);
         assert_eq!(Thinning::Half.parts(), (0.5, 1.0, 1.0));
+    }
+
+    /// By the tables of the normal distribution: 0.1587 of it are past one standard deviation, 0.00135 past three.
+    #[test]
+    fn the_largest_third_of_several_groups() {
+        assert!((normal(1.0).1 - 0.158_66).abs() < 1e-5 && (normal(-3.0).1 - 0.998_65).abs() < 1e-5);
+        assert!((normal(0.430_727).1 - 1.0 / 3.0).abs() < 1e-6);
+        // Alike, a third of each; nearly alike, nearly so, in number and in mass.
+        assert_eq!(largest(&[(20.0, 0.3), (5.0, 0.3)]), [Thinning::Largest.parts(); 2]);
+        let (share, taken, left) = largest(&[(20.0, 0.3), (20.0, 0.301)])[0];
+        let alike = Thinning::Largest.parts();
+        assert!((share - alike.0).abs() < 0.01 && (taken - alike.1).abs() < 0.01 && (left - alike.2).abs() < 0.01);
+        // Fingerlings stay; nothing is lost.
+        let all = [(20.0, 0.04), (20.0, 0.18), (20.0, 0.44)];
+        let parts = largest(&all);
+        assert!(parts[0].0 < 1e-6 && parts[1].0 < 0.1 && parts[2].0 > 0.9, "{parts:?}");
+        assert!((parts.iter().map(|p| p.0).sum::<f64>() - 1.0).abs() < 1e-6);
+        assert!(parts.iter().all(|(s, taken, left)| *s < 1e-6 || (s * taken + (1.0 - s) * left - 1.0).abs() < 1e-3));
+    }
+
+    /// Two tanks of the same fish, some of which are at another part of their harvest mass than the others.
+    fn staged(parts: [f64; 2], count: f64) -> Document {
+        let mut d = of("enlarged");
+        let like = d.tanks[0].oxygen.fish[0].clone();
+        for (t, part) in d.tanks.iter_mut().zip(parts) {
+            t.harvest = SMALL_MASS.of(g(500.0));
+            let mass = t.harvest * part;
+            t.oxygen.fish = vec![FishGroup { mass, by: FishBy::Weight, biomass: mass * count, ..like.clone() }];
+        }
+        d
+    }
+
+    /// Who is grown is taken out, and told so; the others go on in the room that this leaves.
+    #[test]
+    fn a_group_at_harvest_leaves_the_tanks() {
+        let d = staged([0.98, 0.3], 10.0);
+        let all = growing(&d).expect("solves");
+        let [first, last] = &all.harvests[..] else { panic!("{:?}", all.harvests) };
+        assert!(
+            first.time.value < days(30.0) && last.time.value > 2.0 * first.time.value && Some(last.time) == all.harvest
+        );
+        assert_eq!((&first.tanks, first.count.round()), (&vec![0], 10.0));
+        assert!((first.mass.value - 5.0).abs() < 1e-6);
+        let said = all.sentences(&d, Words::default());
+        let mass = Words::default().q(MASS, MASS.of(5.0));
+        let step = format!("Taken out at harvest: 10 fish of {} ({mass}) ", d.tanks[0].name);
+        assert!(said[1].starts_with(&step) && said[1].contains(", then 10 fish of "), "{said:#?}");
+        // As many at once are one harvest, of which nothing more is said.
+        assert!(growing(&staged([0.3, 0.3], 10.0)).expect("solves").harvests.is_empty());
+        let (ways, shared) = (flow::ways(&d).expect("ways"), RefCell::default());
+        let groups = (0..2).map(|tank| {
+            let (t, mass) = (&d.tanks[tank], d.tanks[tank].oxygen.fish[0].mass.value);
+            let course = Stock::course(&d, tank, 0, mass, 0.0);
+            Group { tank, at: 0, count: t.fish(), course, harvest: t.harvest.value }
+        });
+        let stock = Stock { d: &d, ways: &ways, shared: &shared, groups: groups.collect() };
+        let fish = |t: f64| stock.at(t).tanks.iter().map(|t| t.oxygen.fish[0].total().value).collect::<Vec<_>>();
+        assert!((fish(first.time.value)[0] - 5.0).abs() < 1e-6, "there at its harvest");
+        let after = fish(first.time.value + days(1.0));
+        assert!(after[0] == 0.0 && after[1] > 1.5, "{after:?}");
+        assert!(stock.looks(0.0).contains(&first.time.value));
+    }
+
+    /// Where there are too many, those that are grown come out before any smaller ones.
+    #[test]
+    fn the_grown_are_taken_out_first() {
+        let d = staged([0.98, 0.2], 60.0);
+        let all = growing(&d).expect("solves");
+        assert!(!all.plans.is_empty());
+        for p in &all.plans {
+            let first = &p.stages[0];
+            assert!(first.grown && (first.count - 60.0).abs() < 1e-6 && first.time.value == 0.0, "{p:?}");
+            assert!((first.mass.value - 60.0 * 0.49).abs() < 1e-6);
+        }
+        assert!(all.sentences(&d, Words::default()).iter().any(|s| s.contains("near harvest")));
+        // All alike, they are thinned as ever.
+        let alike = growing(&staged([0.98, 0.98], 60.0)).expect("solves");
+        assert!(alike.plans.iter().all(|p| p.stages.iter().all(|s| !s.grown)) && alike.plans.len() == 2);
+    }
+
+    /// Plants that are too many only once fish are harvested wait for those that are stocked next.
+    #[test]
+    fn plants_wait_for_the_next_fish() {
+        let mut d = staged([0.98, 0.3], 10.0);
+        for b in 0..d.beds.len() {
+            let o = check::solve(&d, Day::Today).expect("solves");
+            d.beds[b].bed.area = (o.beds[b].wanted.0 + o.beds[b].wanted.1) / 2.0;
+        }
+        let all = growing(&d).expect("solves");
+        let (ways, shared) = (flow::ways(&d).expect("ways"), RefCell::default());
+        let mut after = d.clone();
+        scale_fish(&mut after, 1.0);
+        after.tanks[0].oxygen.fish[0].biomass = MASS.of(0.0);
+        let days = solve_days_with(&after, &ways, &LOOKED_AT, &mut shared.borrow_mut()).expect("solves");
+        let too_many = |l: &Checked| l.level.id == "bed" && l.level.percent().contains("too many");
+        assert!(merge(&ways, &days).iter().any(|l| is_over(l) && too_many(l)), "or there is nothing to wait for");
+        assert!(!all.crossed.iter().any(|c| too_many(&c.level)), "{:#?}", all.crossed);
     }
 
     #[test]
@@ -523,7 +778,8 @@ mod tests {
         (o.feed_by, o.feed) = (FeedBy::Weighed, FEED_RATE.of(g_day(60.0)));
         let (ways, shared) = (flow::ways(&d).expect("ways"), RefCell::default());
         let mass = d.tanks[0].oxygen.fish[0].mass.value;
-        let group = Group { tank: 0, at: 0, count: d.tanks[0].fish(), course: Stock::course(&d, 0, 0, mass, 0.0) };
+        let (course, harvest) = (Stock::course(&d, 0, 0, mass, 0.0), d.tanks[0].harvest.value);
+        let group = Group { tank: 0, at: 0, count: d.tanks[0].fish(), course, harvest };
         let mut stock = Stock { d: &d, ways: &ways, shared: &shared, groups: vec![group] };
         let fed = |s: &Stock<'_>, t: f64| s.at(t).tanks[0].oxygen.feed.value / g_day(60.0);
         let end = stock.end();
