@@ -56,6 +56,8 @@ const FINE: usize = 128;
 const OLDEST: f64 = days(3650.0);
 /// Most repairs that are told.
 const TOLD: usize = 10;
+/// Most levels that are told by name of what is still over after a repair: what kills and is fullest stands first.
+const NAMED: usize = 4;
 /// A share of a bed that is not worth planting.
 const HARDLY_ANY: f64 = 0.05;
 /// How much lower an outlet may be set, m.
@@ -660,8 +662,13 @@ impl Search<'_> {
         let was_over = |l: &Checked| self.levels.iter().any(|b| b.is(l) && b.level.state() == State::Over);
         let names = |new: bool| {
             let name = |l: &Checked| inside(&l.level.name) + if l.is(target) { when(l.day) } else { "" };
-            let all = left.iter().filter(|l| was_over(l) != new).map(name);
-            listed(&all.collect::<Vec<_>>())
+            let mut all: Vec<_> = left.iter().filter(|l| was_over(l) != new).map(name).collect();
+            // What it puts over is named whole.
+            if !new && all.len() > NAMED {
+                let more = all.split_off(NAMED).len();
+                all.push(format!("{more} more"));
+            }
+            listed(&all)
         };
         let (new, still) = (names(true), names(false));
         let rest = match (still.is_empty(), new.is_empty()) {
@@ -2018,6 +2025,34 @@ mod tests {
         let mut cold = d.clone();
         cold.water.today = TEMPERATURE.of(celsius(13.0));
         assert!(check::fed_today(&cold, 0).value < hot / 2.0 && lever(&cold, 1).is_none());
+    }
+
+    /// Of much that is still over the first are named, and how many more there are.
+    #[test]
+    fn what_is_still_over_is_no_long_list() {
+        let mut d = demo::by_id("courtyard").expect("there").document();
+        let a = &mut d.ammonia[0].0;
+        (a.tan, a.nitrite) = (CONCENTRATION.of(mg_l(6.0)), CONCENTRATION.of(mg_l(5.0)));
+        let o = &mut d.tanks[0].oxygen;
+        o.fish[0].count *= 5.0;
+        o.fish[0].biomass *= 5.0;
+        let over = |d: &Document| {
+            let all = report::levels(d).expect("solves").into_iter();
+            all.filter(|l| l.level.state() == State::Over).collect::<Vec<_>>()
+        };
+        let (was, mut long) = (over(&d), 0);
+        for t in repairs_of(&d).into_iter().map(|t| t.repair) {
+            let mut fixed = d.clone();
+            assert!(t.edits.iter().all(|e| form::apply(&mut fixed, e)));
+            let still = over(&fixed).iter().filter(|l| was.iter().any(|b| b.is(l))).count();
+            let Some((_, said)) = t.effect.split_once("Still over: ") else { continue };
+            if still > NAMED {
+                assert!(said.ends_with(&format!(" and {} more.", still - NAMED)), "{still}: {said}");
+                assert!(said.matches(", ").count() == NAMED - 1, "{said}");
+                long += 1;
+            }
+        }
+        assert!(long > 0, "nothing leaves many over");
     }
 
     /// Twelve times the ration by a slip: what they do not eat rots, and to weigh out what they do is one step, not a share of the slip.
