@@ -431,7 +431,9 @@ pub fn by_hand(d: &Document) -> Document {
         let supply = supply(d, &ways, &flow::order(&ways)?, Day::Today)?;
         let solved: Vec<usize> = (0..d.pumps.len()).filter(|&p| supply.pumps[p].is_some()).collect();
         let own = |k: &usize| solved.iter().any(|&p| ways.place(StationKind::Pump, p) == ways.edges[*k].0);
-        Ok((solved.clone(), (0..d.edges.len()).filter(own).map(|k| (k, supply.set[k])).collect::<Vec<_>>()))
+        // Where a branch is throttled, what flows then.
+        let flows = check::solve_on(d, &ways, Day::Today).map_or_else(|_| supply.set.clone(), |s| s.flows.edges);
+        Ok((solved.clone(), (0..d.edges.len()).filter(own).map(|k| (k, flows[k])).collect::<Vec<_>>()))
     });
     // What cannot be solved stays as it is.
     let Ok((pumps, edges)) = solved else { return by_hand };
