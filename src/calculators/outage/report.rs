@@ -17,9 +17,14 @@ pub(super) fn verdict(i: &OutageIn, o: &OutageOut, words: Words) -> String {
         format!("Without pump and air: {low}, {} until it is critical.", told(o.critical))
     };
     if i.battery.yes() {
+        // Of the oxygen alone: heat or cold may come before.
         text += &format!(
-            " With the battery pump: {}.",
-            if o.lasts.0.value >= hours(LONG) - 1.0 { "it does not run out".into() } else { told(o.lasts) }
+            " With the battery pump the oxygen {}.",
+            if o.lasts.0.value >= hours(LONG) - 1.0 {
+                "does not run out".into()
+            } else {
+                format!("lasts {}", told(o.lasts))
+            }
         );
     }
     if let Some(d) = o.deadly {
