@@ -198,10 +198,10 @@ pub(super) fn recently(shell: Shell) -> Piece {
         el("li").class("kept").kid(said).kid(back.set("aria-label", &format!("Bring back {name}")))
     };
     let sure = RwSignal::new(false);
-    let all = move || {
+    let keys = Memo::new(move |_| {
         store.version.track();
-        untrack(|| store.bin())
-    };
+        untrack(|| store.bin()).into_iter().map(|(key, _)| key).collect::<Vec<_>>()
+    });
     let hint = format!("Kept for {} days, the last {}, as long as there is room for them.", bin::DAYS, bin::MOST);
     let empty = part(move || -> Piece {
         if !sure.get() {
@@ -213,13 +213,17 @@ pub(super) fn recently(shell: Shell) -> Piece {
         });
         all![go, button("btn small", "No, keep them", move || sure.set(false))].into()
     });
-    let keys = move || all().into_iter().map(|(key, _)| key).collect();
-    let make = move |key: &str| store.bin().into_iter().find(|(of, _)| of == key).map_or_else(|| el("li"), one);
-    let inside =
-        all![words("p", "hint", &hint), el("ul").class("plain").kid(each(keys, make)), div("buttons").kid(empty)];
-    let none = move || all().is_empty();
-    let heading =
-        all![words("h2", "", "Recently deleted"), el("span").class("muted").say(move || all().len().to_string())];
+    let make = move |key: &str| store.gone(key).map_or_else(|| el("li"), |gone| one((key.into(), gone)));
+    let inside = all![
+        words("p", "hint", &hint),
+        el("ul").class("plain").kid(each(move || keys.get(), make)),
+        div("buttons").kid(empty)
+    ];
+    let none = move || keys.with(Vec::is_empty);
+    let heading = all![
+        words("h2", "", "Recently deleted"),
+        el("span").class("muted").say(move || keys.with(Vec::len).to_string())
+    ];
     fold("sheet fold", heading, inside).when("hidden", none).into()
 }
 

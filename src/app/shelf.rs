@@ -243,17 +243,17 @@ pub(super) fn shelf(entry: &'static Entry, desk: Desk, open: Option<String>) -> 
         });
         el("li").class("kept").kid(link).kid(gone.set("aria-label", &format!("Delete {name}")))
     };
-    let mine = move || {
+    let mine = Memo::new(move |_| {
         store.version.track();
         let all = untrack(|| store.list(Shelf::Sheet)).0.into_iter();
         let mine = all.filter(|(_, s)| of(&s.work).is_some_and(|e| e.id == entry.id));
         mine.map(|(id, s)| format!("{id} {}", s.work.name)).collect::<Vec<_>>()
-    };
+    });
     // An element stays while it is called the same: a list made anew under a finger would lose the tap.
     let list = div("")
         .kid(words("h3", "group", "Saved sheets"))
-        .kid(el("ul").class("plain").kid(each(mine, one)))
-        .when("hidden", move || mine().is_empty());
+        .kid(el("ul").class("plain").kid(each(move || mine.get(), one)))
+        .when("hidden", move || mine.with(Vec::is_empty));
     let is_saved = desk.place.with_untracked(|p| p.as_ref().is_some_and(|p| p.0 == Shelf::Sheet));
     let about = is_saved.then(|| {
         let link = words("a", "tap", "To the working sheet").set("href", &working(entry).hash());

@@ -559,11 +559,14 @@ impl Store {
     pub fn bin(self) -> Vec<(String, Gone)> {
         let mut all = vec![];
         for key in self.keys(Shelf::Bin) {
-            let Some(text) = self.read(&key) else { continue };
-            all.extend(Gone::read(&text).map(|gone| (key, gone)));
+            all.extend(self.gone(&key).map(|gone| (key, gone)));
         }
         crate::units::arrange(&mut all, |a, b| b.1.at_ms.total_cmp(&a.1.at_ms));
         all
+    }
+    /// What was deleted under a key of the bin.
+    pub fn gone(self, key: &str) -> Option<Gone> {
+        Gone::read(&self.read(key)?)
     }
     /// Empties the bin of what has stood there long enough, and of what cannot be read.
     fn tidy(self) {
