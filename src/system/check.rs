@@ -600,21 +600,6 @@ fn moving(d: &Document, ways: &Ways<'_>) -> Result<Moving, Vec<FieldError>> {
     let mut levels = vec![];
     let mut faults = vec![];
 
-    // Pumps: what their branches are set to, of what they can send; or how high they lift, of what they can.
-    for (i, p) in d.pumps.iter().enumerate() {
-        let station = ways.place(StationKind::Pump, i);
-        levels.push((
-            station,
-            match &supply.pumps[i] {
-                Some(s) => pump::lifted(&s.out),
-                None => {
-                    let asked = supply::asked_of(d, ways, i);
-                    Level::upper("pump", "Flow asked of the pump", FLOW, asked, d.can_lift(p))
-                }
-            },
-        ));
-    }
-
     // Outlets, and what they leave of the flow.
     let mut carries = vec![f64::INFINITY; ways.stations.len()];
     let mut outlets = vec![];
@@ -673,9 +658,15 @@ fn moving(d: &Document, ways: &Ways<'_>) -> Result<Moving, Vec<FieldError>> {
             None => break,
         }
     }
-    for (l, p) in levels.iter_mut().zip(&supply.pumps) {
-        l.1 = p.as_ref().map_or_else(|| l.1.clone(), |s| pump::lifted(&s.out));
-    }
+    // Pumps: what their branches are set to, of what they can send; or how high they lift, of what they can. They stand before the outlets.
+    let of_pump = |(i, p): (usize, &Pump)| {
+        let level = match &supply.pumps[i] {
+            Some(s) => pump::lifted(&s.out),
+            None => Level::upper("pump", "Flow asked of the pump", FLOW, supply::asked_of(d, ways, i), d.can_lift(p)),
+        };
+        (ways.place(StationKind::Pump, i), level)
+    };
+    let levels = d.pumps.iter().enumerate().map(of_pump).chain(levels).collect();
     let flows = flow::settled(d, ways, &order, &throttled(&supply.set, &share));
     let least = supply.least();
     let low = least.map(|set| flow::settled(d, ways, &order, &throttled(&set, &share)).through);
