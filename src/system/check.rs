@@ -629,15 +629,53 @@ fn moving(d: &Document, ways: &Ways<'_>) -> Result<Moving, Vec<FieldError>> {
     if !faults.is_empty() {
         return Err(faults);
     }
-    // A branch is throttled for every tank that its water passes before another pump lifts it. What a solved pump does not send there goes
-    // elsewhere, so it is solved again with those branches held, until no other has to be.
-    let (mut supply, n) = (supply, ways.edges.len());
+    let Throttled { supply, share, comes } = throttled(d, ways, &order, supply, &wanted, &carries);
+    // Pumps: what their branches are set to, of what they can send; or how high they lift, of what they can. They stand before the outlets.
+    let of_pump = |(i, p): (usize, &Pump)| {
+        let level = match &supply.pumps[i] {
+            Some(s) => pump::lifted(&s.out),
+            None => Level::upper("pump", "Flow asked of the pump", FLOW, supply::asked_of(d, ways, i), d.can_lift(p)),
+        };
+        (ways.place(StationKind::Pump, i), level)
+    };
+    let levels = d.pumps.iter().enumerate().map(of_pump).chain(levels).collect();
+    let flows = flow::settled(d, ways, &order, &times(&supply.set, &share));
+    let low = supply.least().map(|set| flow::settled(d, ways, &order, &times(&set, &share)).through);
+    let low = low.unwrap_or_else(|| flows.through.clone());
+    let backed = |t: usize| [&flows.left, &wanted.most].map(|q| supply.back_up(t, &|s| q[s]));
+    let backed = (0..d.tanks.len()).map(backed).collect();
+    for (i, o) in (d.tanks.len()..).zip(&mut ways_out) {
+        o.rise = supply.rise(i, &|s| flows.left[s]);
+    }
+    Ok(Moving { supply, outlets, comes, ways_out, backed, flows, low, levels })
+}
+
+/// Branches throttled so that no outlet of a tank gets more than it is to carry.
+struct Throttled {
+    /// Solved anew with what is held.
+    supply: Supply,
+    /// What is left of the flow that is set in each edge.
+    share: Vec<f64>,
+    /// As [`Moving::comes`].
+    comes: Vec<(f64, bool)>,
+}
+
+/// A branch is throttled for every tank that its water passes before another pump lifts it. What a solved pump does not send there goes
+/// elsewhere, so it is solved again with those branches held, until no other has to be.
+fn throttled(
+    d: &Document,
+    ways: &Ways<'_>,
+    order: &[usize],
+    mut supply: Supply,
+    wanted: &Flows,
+    carries: &[f64],
+) -> Throttled {
+    let n = ways.edges.len();
     let solved: Vec<usize> = supply.pumps.iter().flatten().flat_map(|p| p.branches.clone()).collect();
     let mut comes: Vec<(f64, bool)> = wanted.through.iter().map(|&q| (q, false)).collect();
     let (mut held, mut share) = (vec![f64::INFINITY; n], vec![1.0; n]);
-    let throttled = |set: &[f64], share: &[f64]| -> Vec<f64> { set.iter().zip(share).map(|(q, k)| q * k).collect() };
     for round in 0..=ROUNDS {
-        let through = flow::settled(d, ways, &order, &throttled(&supply.set, &share)).through;
+        let through = flow::settled(d, ways, order, &times(&supply.set, &share)).through;
         let mut left = vec![1.0; through.len()];
         for (s, &q) in through.iter().enumerate() {
             let less = q > carries[s] * (1.0 + AGAIN);
@@ -650,33 +688,22 @@ fn moving(d: &Document, ways: &Ways<'_>) -> Result<Moving, Vec<FieldError>> {
         let less: Vec<usize> = solved.iter().copied().filter(|&k| kept[k] < 1.0).collect();
         less.iter().for_each(|&k| held[k] = held[k].min(supply.set[k] * kept[k]));
         // What cannot be solved so, past the ends of what is known of the pump, is throttled without.
-        let again =
-            if round == ROUNDS || less.is_empty() { None } else { supply::held(d, ways, &order, day, &held).ok() };
+        let again = if round == ROUNDS || less.is_empty() {
+            None
+        } else {
+            supply::held(d, ways, order, Day::Today, &held).ok()
+        };
         (0..n).filter(|k| again.is_none() || !solved.contains(k)).for_each(|k| share[k] *= kept[k]);
         match again {
             Some(s) => supply = s,
             None => break,
         }
     }
-    // Pumps: what their branches are set to, of what they can send; or how high they lift, of what they can. They stand before the outlets.
-    let of_pump = |(i, p): (usize, &Pump)| {
-        let level = match &supply.pumps[i] {
-            Some(s) => pump::lifted(&s.out),
-            None => Level::upper("pump", "Flow asked of the pump", FLOW, supply::asked_of(d, ways, i), d.can_lift(p)),
-        };
-        (ways.place(StationKind::Pump, i), level)
-    };
-    let levels = d.pumps.iter().enumerate().map(of_pump).chain(levels).collect();
-    let flows = flow::settled(d, ways, &order, &throttled(&supply.set, &share));
-    let least = supply.least();
-    let low = least.map(|set| flow::settled(d, ways, &order, &throttled(&set, &share)).through);
-    let low = low.unwrap_or_else(|| flows.through.clone());
-    let backed = |t: usize| [&flows.left, &wanted.most].map(|q| supply.back_up(t, &|s| q[s]));
-    let backed = (0..d.tanks.len()).map(backed).collect();
-    for (i, o) in (d.tanks.len()..).zip(&mut ways_out) {
-        o.rise = supply.rise(i, &|s| flows.left[s]);
-    }
-    Ok(Moving { supply, outlets, comes, ways_out, backed, flows, low, levels })
+    Throttled { supply, share, comes }
+}
+
+fn times(set: &[f64], share: &[f64]) -> Vec<f64> {
+    set.iter().zip(share).map(|(q, k)| q * k).collect()
 }
 
 /// Rounds in which branches are held, and what is too little more for another.
