@@ -217,6 +217,34 @@ fn fields_side_by_side_have_names_of_their_own() {
     }
 }
 
+/// What a field says that it accepts, typed as it is said, is accepted; and no end of a range is said to more figures than a person wants.
+#[test]
+fn what_is_said_to_be_accepted_is() {
+    let mut ends = 0;
+    for entry in ALL {
+        for e in (entry.sheet)().layout() {
+            let LayoutItem::Num(spec, _) = e.item else { continue };
+            for system in [System::Metric, System::Us] {
+                let said = spec.accepted(system);
+                let unit = spec.kind.unit(system);
+                let mut read = [0.0; 2];
+                for (end, x) in said.split(" to ").zip(&mut read) {
+                    let typed = spec
+                        .read(end, unit, system)
+                        .unwrap_or_else(|e| panic!("{}.{}: {end}: {e}", entry.id, spec.key));
+                    assert_eq!(spec.fault(typed.si, system), None, "{}.{}: {said}", entry.id, spec.key);
+                    *x = typed.si;
+                    ends += 1;
+                }
+                // Nearly all of the range is said.
+                let whole = spec.hard[1] - spec.hard[0];
+                assert!(read[0] < read[1] && read[1] - read[0] > 0.85 * whole, "{}.{}: {said}", entry.id, spec.key);
+            }
+        }
+    }
+    assert!(ends > 500, "{ends}");
+}
+
 #[test]
 fn keys_and_tags_are_unique_and_every_field_has_help_and_a_range() {
     #[derive(Default)]

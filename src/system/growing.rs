@@ -511,7 +511,9 @@ impl Growing {
         };
         if !self.harvests.is_empty() {
             let steps = self.harvests.iter().map(out).collect::<Vec<_>>().join(", then ");
-            all.push(format!("Taken out at harvest: {steps}."));
+            all.push(format!(
+                "Taken out at harvest: {steps}. Levels at harvest count them as if all were grown at once."
+            ));
         }
         for c in &self.crossed {
             let (name, when, at) = (&c.level.level.name, after(c.time), w.q(SMALL_MASS, c.mass));

@@ -17,7 +17,7 @@ use crate::catalog::{
     choose::{Choose, Opt},
     sources::Source,
 };
-use crate::units::{Kind, KindInfo, ParseError, Parsed, Q, System, Unit, parse_typed, show};
+use crate::units::{Kind, KindInfo, ParseError, Parsed, Q, System, Unit, parse_typed, show, significant};
 use std::fmt;
 use uom::si::Dimension;
 
@@ -479,7 +479,19 @@ impl fmt::Display for FieldError {
 impl Spec {
     /// The hard range in words.
     pub fn accepted(&self, system: System) -> String {
-        format!("{} to {}", show(self.kind, self.hard[0], system), show(self.kind, self.hard[1], system))
+        format!("{} to {}", self.end(0, 1.0, system), self.end(1, -1.0, system))
+    }
+    /// An end of the hard range as it is said: where the unit gives no round number, the next of two figures inside the range.
+    fn end(&self, which: usize, inwards: f64, system: System) -> String {
+        let (si, unit) = (self.hard[which], self.kind.unit(system));
+        let x = unit.of_si(si);
+        if (significant(x, 3) - x).abs() <= x.abs() * 1e-9 || self.kind.whole {
+            return show(self.kind, si, system);
+        }
+        let step = 10f64.powf(x.abs().log10().floor() - 1.0);
+        let near = significant(x, 2);
+        let inside = if (near - x) * inwards < 0.0 { near + inwards * step } else { near };
+        show(self.kind, unit.to_si(inside), system)
     }
     /// Reads what is typed; without a unit, `own` is meant.
     ///
@@ -514,6 +526,14 @@ mod tests {
     use super::*;
     use crate::units::{Length, Ratio, kinds::*, si::*};
     use serde_json::json;
+
+    /// Two millimetres are no 0.0787 in for anybody, and that is less than two millimetres.
+    #[test]
+    fn ends_of_a_range_are_short_and_inside_it() {
+        let said = |system| Field::new(1, "d", "D", SHORT_LENGTH).range(mm(2.0), mm(600.0)).spec.accepted(system);
+        assert_eq!(said(System::Metric).replace('\u{202f}', " "), "2 mm to 600 mm");
+        assert_eq!(said(System::Us).replace('\u{202f}', " "), "0.079 in to 23 in");
+    }
 
     /// A comma in a field that counts, or where the small number is out of range, parts thousands.
     #[test]
