@@ -99,6 +99,13 @@ pub fn held(inside: &web_sys::Node) -> Option<web_sys::Element> {
     document().active_element().filter(|e| inside.contains(Some(e.unchecked_ref())))
 }
 
+/// Gives the focus to the first thing in an element that takes it, and shows it. False where there is none any more.
+pub fn goes_to(inside: &web_sys::Element) -> bool {
+    let first = inside.query_selector("summary, button, a, input, select").ok().flatten();
+    let first = first.and_then(|e| e.dyn_into::<web_sys::HtmlElement>().ok()).filter(|e| e.is_connected());
+    first.is_some_and(|e| e.focus().is_ok())
+}
+
 /// Gives the focus back after what held it was moved or made anew: to the same thing, else to one of the same name, else to the heading of
 /// the part that it stood in or, where the whole screen is another, of the screen, else to the result or the whole content. The page does
 /// not scroll for it.

@@ -318,7 +318,12 @@ fn list(keys: Box<dyn Fn() -> Vec<String>>, make: Box<dyn Fn(&str) -> El>) -> Pi
                 }
             });
         }
+        // Where what had the focus goes, its neighbour gets it.
+        let mut near = None;
         for gone in before {
+            let had = held.as_ref().is_some_and(|h| gone.element.contains(Some(h)));
+            let (next, last) = (gone.element.next_element_sibling(), gone.element.previous_element_sibling());
+            near = near.or(next.or(last).filter(|_| had));
             gone.owner.cleanup();
             gone.element.remove();
         }
@@ -331,7 +336,9 @@ fn list(keys: Box<dyn Fn() -> Vec<String>>, make: Box<dyn Fn(&str) -> El>) -> Pi
             next = e.element.clone().into();
         }
         entries.replace(after);
-        dom::keep_focus(held, &parent);
+        if !near.is_some_and(|e| dom::goes_to(&e)) {
+            dom::keep_focus(held, &parent);
+        }
     }));
     run
 }

@@ -459,12 +459,23 @@ fn units_switch(shell: Shell) -> El {
     button(UNITS_SWITCH, "", move || shell.switch()).live("aria-label", said).say(units)
 }
 
+/// So many characters of what was used are said in a message.
+const USED: usize = 70;
+
 /// Takes over the changes of a repair, with a way back, and puts the focus on the verdict that follows from them. A field whose text cannot be
 /// read keeps its text and what is said of it, unless it is one of those that change.
 fn taker(shell: Shell, desk: desk::Desk) -> parts::Take {
     std::rc::Rc::new(move |edits, title| {
         if desk.edit(edits, "") {
-            shell.tell(format!("Used: {title}."), take_back(desk));
+            // What many changes are called would hide what they did.
+            let short = match title.char_indices().nth(USED) {
+                None => format!("{title}."),
+                Some((at, _)) => {
+                    let head = &title[..at];
+                    format!("{} …", &head[..head.rfind([';', ',']).or(head.rfind(' ')).unwrap_or(at)])
+                }
+            };
+            shell.tell(format!("Used: {short}"), take_back(desk));
         }
         if let Some(verdict) = dom::by_id("verdict") {
             let _ = verdict.focus();

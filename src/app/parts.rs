@@ -7,6 +7,7 @@ use crate::calculators::form::Edit;
 use crate::calculators::outcome::{Caution, Level, Output, Repair, Step, Table, Value};
 use crate::catalog::sources::{Basis, Source};
 use crate::session::staff::{Staff, in_sight, staff};
+use crate::system::document::is_read;
 use crate::units::{System, show};
 use leptos::prelude::*;
 use std::rc::Rc;
@@ -84,11 +85,24 @@ pub(super) fn dock(
 /// Takes the changes of a repair, with its title.
 pub(super) type Take = Rc<dyn Fn(&[Edit], &str)>;
 
-/// The button of a repair.
-pub(super) fn use_it(class: &str, word: &str, r: &Repair, take: &Take) -> Option<El> {
-    let (edits, title, take) = (r.edits.clone(), r.title.clone(), take.clone());
+/// The button of a repair. What only a test or the calendar can say is not written into a system because of a button.
+pub(super) fn use_it(class: &str, word: &str, r: &Repair, take: &Take) -> Piece {
+    let (title, take) = (r.title.clone(), take.clone());
+    let (read, edits): (Vec<Edit>, Vec<Edit>) = r.edits.iter().cloned().partition(|e| is_read(&e.path));
+    let first = if edits.is_empty() { "Do it, then" } else { "Then" };
+    let then = (!read.is_empty()).then(|| {
+        words("p", "muted", &format!("{first} note what you read: until then this counts what you noted last."))
+    });
     let name = format!("{word}: {title}");
-    (!edits.is_empty()).then(|| button(class, word, move || take(&edits, &title)).set("aria-label", &name))
+    let button =
+        (!edits.is_empty()).then(|| button(class, word, move || take(&edits, &title)).set("aria-label", &name));
+    all![button, then].into()
+}
+
+/// What goes with a repair.
+pub(super) fn also(r: &Repair) -> Option<El> {
+    let mark = || words("span", "", "▲ ").set("aria-hidden", "true");
+    r.also.as_ref().map(|also| div("also").kid(mark()).text(also))
 }
 
 /// Most repairs shown at once.
@@ -99,13 +113,11 @@ pub(super) fn repairs<'a>(all: impl Iterator<Item = &'a Repair>, system: System,
     let one = |r: &Repair| -> Piece {
         let after = staff(&r.level, system);
         let state = gauge::state(after.state);
-        let also =
-            r.also.as_ref().map(|also| div("also").kid(words("span", "", "▲ ").set("aria-hidden", "true")).text(also));
         let words = el("div")
             .kid(words("strong", "", &r.title))
             .kid(words("div", "muted", &r.effect))
             .kid(div("level-row").kid(gauge::still(after)).kid(state))
-            .kid(also);
+            .kid(also(r));
         el("li").class("repair").kid(words).kid(use_it("btn", "Use", r, take)).into()
     };
     let mut all: Vec<Piece> = all.map(one).collect();

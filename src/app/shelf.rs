@@ -297,7 +297,8 @@ pub(super) fn shelf(entry: &'static Entry, desk: Desk, open: Option<String>) -> 
         whole.and_then(|whole| (whole.doors().fillings)(entry, desk))
     });
     let buttons = all![
-        div("buttons").kid(from_system).kid(to_file).kid(out(shell, desk, entry.id)).kid(read).kid(afresh),
+        // What it opens stands right under it.
+        div("buttons").kid(to_file).kid(out(shell, desk, entry.id)).kid(read).kid(afresh).kid(from_system),
         filled
     ];
     fold("sheet fold", summary, all![about, field, list, buttons, reasons(wrong)])

@@ -535,3 +535,8 @@ impl Fields for Document {
         part(f, &Part::new(200, "notes", ""), &[], &mut self.notes);
     }
 }
+/// Is it what only a test of the water, or the calendar, can say? What a repair hopes for is not to stand there as read.
+pub fn is_read(path: &str) -> bool {
+    const TEST: [&str; 6] = ["tan", "nitrite", "ph", "chloride", "salinity", "alkalinity"];
+    path == "water.filter_age" || path.strip_prefix("ammonia.0.").is_some_and(|key| TEST.contains(&key))
+}

@@ -4,6 +4,7 @@
 use crate::app::el::*;
 use crate::app::parts::{self as outcome, fold, plain};
 use crate::app::{Shell, board::Board, desk::Desk, dom, field::Before, form, gauge, store::Found, take_back};
+use crate::calculators::form::Spec;
 use crate::session::keys::Shelf;
 use crate::session::staff::staff;
 use crate::system::compare::{self, Change, Comparison, Line};
@@ -11,7 +12,7 @@ use crate::system::parts::{self, Parts};
 use crate::system::prove::{self, Proof, Proofs};
 use crate::system::report::Checked;
 use crate::system::{Document, demo};
-use crate::units::{System, Words, kinds::MONEY, money, number, parse_typed, show};
+use crate::units::{System, Words, kinds::MONEY, money, number};
 use leptos::prelude::*;
 
 /// The three of them, closed.
@@ -93,7 +94,7 @@ fn buying(desk: Desk, board: Board) -> Piece {
 }
 
 /// What a price may be.
-const PRICES: std::ops::Range<f64> = 0.0..1e9;
+const PRICES: [f64; 2] = [0.0, 1e9];
 
 /// One line of the list, with its price.
 fn line(desk: Desk, list: Memo<Option<Same<Parts>>>, key: &str) -> El {
@@ -150,11 +151,7 @@ fn line(desk: Desk, list: Memo<Option<Same<Parts>>>, key: &str) -> El {
         };
         let read = match typed.trim() {
             "" => Ok(None),
-            t => match parse_typed(t, MONEY.0, MONEY.0.unit(system), system, &|x| PRICES.contains(&x)) {
-                Ok(p) if PRICES.contains(&p.si) => Ok(Some(p.si / factor)),
-                Ok(_) => Err("Accepted: nothing to a thousand million.".to_string()),
-                Err(e) => Err(e.to_string()),
-            },
+            t => Spec::bare(MONEY.0, PRICES).typed(t, system).map(|price| Some(price / factor)),
         };
         match read {
             Ok(price) => {
@@ -258,14 +255,10 @@ fn proof(desk: Desk, list: Memo<Option<Same<Proofs>>>, key: &str) -> El {
             if typed.trim().is_empty() && !untrack(|| get(&|p| p.told.clone())).is_empty() {
                 return;
             }
-            let fits = |x: f64| a.range[0] <= x && x <= a.range[1];
-            let read = parse_typed(&typed, a.kind, a.kind.unit(system), system, &fits);
-            let read = read.map_err(|e| e.to_string()).and_then(|p| {
-                let edits =
-                    desk.work.with_untracked(|w| w.system().and_then(|d| key.with_value(|k| prove::take(d, k, p.si))));
-                edits.ok_or_else(|| {
-                    format!("Accepted: {} to {}.", show(a.kind, a.range[0], system), show(a.kind, a.range[1], system))
-                })
+            let spec = Spec::bare(a.kind, a.range);
+            let read = spec.typed(&typed, system).and_then(|x| {
+                let take = |k: &String| desk.work.with_untracked(|w| prove::take(w.system()?, k, x));
+                key.with_value(take).ok_or_else(|| format!("Accepted: {}.", spec.accepted(system)))
             });
             match read {
                 Ok(edits) => {

@@ -118,8 +118,10 @@ fn page(desk: Desk, over: Option<Piece>) -> Piece {
     let verdict = move || c.get(|r, _| r.verdict.clone());
     // A field of a station that is folded away is named with its station, and the way there unfolds it.
     let station = move |path: &str| desk.work.with(|w| w.system().map(|d| answers::home(d, path)));
+    // The check does not read what is noted beside it.
+    let counts = |w: &Wrong| !w.path.as_deref().is_some_and(|p| p.starts_with("notes."));
     let stale = Signal::derive(move || {
-        let wrong = board.wrong()?;
+        let wrong = board.wrong().filter(counts)?;
         let of = wrong.path.as_deref().and_then(&station);
         let name =
             desk.work.with(|w| Some(w.system()?.stations().iter().find(|s| Some(s.path()) == of)?.name.to_string()));
@@ -228,7 +230,8 @@ pub(super) fn chain(r: &Report, take: &Take) -> Piece {
             .kid(words("strong", "", &link.head))
             .text(word)
             .kid(words("p", "", &link.text))
-            .kid(repair.and_then(|t| parts::use_it("btn go", "Use it", &t.repair, take)));
+            .kid(repair.map(|t| parts::also(&t.repair)))
+            .kid(repair.map(|t| parts::use_it("btn go", "Use it", &t.repair, take)));
         let mark = words("span", "link-mark", &mark).set("aria-hidden", "true");
         links = links.kid(el("li").class(&format!("link {}", gauge::tone(link.state))).kid(mark).kid(said));
     }

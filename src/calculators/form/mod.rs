@@ -63,6 +63,25 @@ pub struct Spec {
     pub source: Option<&'static Source>,
 }
 
+impl Spec {
+    /// A number without a place in a form.
+    pub const fn bare(kind: &'static KindInfo, hard: [f64; 2]) -> Self {
+        Self {
+            tag: 0,
+            key: "",
+            label: "",
+            help: "",
+            kind,
+            hard,
+            advised: [f64::MIN, f64::MAX],
+            likely: None,
+            detail: false,
+            way: None,
+            source: None,
+        }
+    }
+}
+
 /// The declaration of one number of type `T`.
 #[derive(Debug)]
 pub struct Field<T> {
@@ -73,20 +92,7 @@ pub struct Field<T> {
 impl<D: Dimension + ?Sized> Field<Q<D>> {
     /// A field with its frozen tag, key, label and kind.
     pub const fn new(tag: u8, key: &'static str, label: &'static str, kind: Kind<Q<D>>) -> Self {
-        let spec = Spec {
-            tag,
-            key,
-            label,
-            help: "",
-            kind: kind.0,
-            hard: [f64::MIN, f64::MAX],
-            advised: [f64::MIN, f64::MAX],
-            likely: None,
-            detail: false,
-            way: None,
-            source: None,
-        };
-        Self { spec, kind }
+        Self { spec: Spec { tag, key, label, ..Spec::bare(kind.0, [f64::MIN, f64::MAX]) }, kind }
     }
     /// Accepted values, SI.
     pub const fn range(mut self, low: f64, high: f64) -> Self {
@@ -508,8 +514,11 @@ impl Spec {
         // Nobody reads hundreds of digits.
         let said = || match self.kind.unit(system).of_si(si).abs() < 1e12 {
             true => show(self.kind, si, system),
-            false => "that number".into(),
+            false => "That number".into(),
         };
+        if self.kind.whole && (si - si.round()).abs() > 1e-9 {
+            return Some("must be a whole number".into());
+        }
         let slack = 1e-9 * self.hard[0].abs().max(self.hard[1].abs()).min(1e6);
         if si < self.hard[0] - slack {
             return Some(format!("{} is too small", said()));
@@ -517,7 +526,21 @@ impl Spec {
         if si > self.hard[1] + slack {
             return Some(format!("{} is too large", said()));
         }
-        (self.kind.whole && (si - si.round()).abs() > 1e-9).then(|| "must be a whole number".to_string())
+        None
+    }
+    /// What is typed, or what is wrong with it and what is accepted, in whole sentences.
+    ///
+    /// # Errors
+    /// Those sentences.
+    pub fn typed(&self, text: &str, system: System) -> Result<f64, String> {
+        let wrong = match self.read(text, self.kind.unit(system), system) {
+            Ok(p) => match self.fault(p.si, system) {
+                None => return Ok(p.si),
+                Some(fault) => format!("{fault}."),
+            },
+            Err(e) => e.to_string(),
+        };
+        Err(format!("{wrong} Accepted: {}.", self.accepted(system)))
     }
 }
 

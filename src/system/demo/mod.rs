@@ -32,7 +32,7 @@ pub static ALL: &[Demo] = &[
     Demo {
         id: "hill_trout",
         name: "Hill trout",
-        about: "Rainbow trout in cold water high in the hills, with watercress. Enough until harvest in the hottest water.",
+        about: "Rainbow trout in cold water high in the hills, with watercress. Enough today; at harvest in the hottest water oxygen runs short.",
         text: include_str!("hill_trout.json"),
     },
     Demo {

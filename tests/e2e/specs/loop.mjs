@@ -67,4 +67,14 @@ export async function run({ open, expect, axe, fits, phone }) {
   await page.locator(".notice", { hasText: "no water" }).waitFor();
   await axe(page);
   await fits(page);
+
+  // Where a station goes, the focus goes to its neighbour, where it is seen.
+  await settler.getByRole("button", { name: /^Take this station out/ }).focus();
+  await page.keyboard.press("Enter");
+  await station("Settler").waitFor({ state: "detached" });
+  await page.waitForFunction(() => {
+    const held = document.activeElement;
+    const { top, bottom } = held.getBoundingClientRect();
+    return held.matches(".station summary") && bottom > 0 && top < innerHeight;
+  });
 }
