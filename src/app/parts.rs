@@ -108,11 +108,11 @@ pub(super) fn also(r: &Repair) -> Option<El> {
 /// Most repairs shown at once.
 const FIRST: usize = 3;
 
-/// What would repair it.
-pub(super) fn repairs<'a>(all: impl Iterator<Item = &'a Repair>, system: System, take: &Take) -> Piece {
-    let one = |r: &Repair| -> Piece {
+/// What would repair it, each with whether nothing is over then: the word of its own level alone would say more than it does.
+pub(super) fn repairs<'a>(all: impl Iterator<Item = (&'a Repair, bool)>, system: System, take: &Take) -> Piece {
+    let one = |(r, whole): (&Repair, bool)| -> Piece {
         let after = staff(&r.level, system);
-        let state = gauge::state(after.state);
+        let state = whole.then(|| gauge::state(after.state));
         let words = el("div")
             .kid(words("strong", "", &r.title))
             .kid(words("div", "muted", &r.effect))

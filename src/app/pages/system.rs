@@ -150,7 +150,8 @@ fn page(desk: Desk, over: Option<Piece>) -> Piece {
         .kid(around::grow(desk));
     let rest = div("whole").kid(around::whole(board)).kid(keep(desk, board, linked)).kid(share::share(desk));
 
-    let repairs = part(move || c.get(|r, s| Some(parts::repairs(r.repairs.iter().map(|t| &t.repair), s, &take))));
+    let repairs =
+        part(move || c.get(|r, s| Some(parts::repairs(r.repairs.iter().map(|t| (&t.repair, t.whole)), s, &take))));
     let more = RwSignal::new(false);
     let levels = part(move || c.get(|r, s| Some(fullest_first(&r.levels, s, more))));
     let cautions = part(move || c.get(|r, _| Some(parts::cautions(&r.cautions))));
