@@ -86,23 +86,26 @@ pub(super) fn dock(
 pub(super) type Take = Rc<dyn Fn(&[Edit], &str)>;
 
 /// The button of a repair. What only a test or the calendar can say is not written into a system because of a button.
-pub(super) fn use_it(class: &str, word: &str, r: &Repair, take: &Take) -> Piece {
+pub(super) fn use_it(class: &str, word: &str, r: &Repair, take: &Take) -> Option<El> {
     let (title, take) = (r.title.clone(), take.clone());
-    let (read, edits): (Vec<Edit>, Vec<Edit>) = r.edits.iter().cloned().partition(|e| is_read(&e.path));
-    let first = if edits.is_empty() { "Do it, then" } else { "Then" };
-    let then = (!read.is_empty()).then(|| {
-        words("p", "muted", &format!("{first} note what you read: until then this counts what you noted last."))
-    });
+    let edits: Vec<Edit> = r.edits.iter().filter(|e| !is_read(&e.path)).cloned().collect();
     let name = format!("{word}: {title}");
-    let button =
-        (!edits.is_empty()).then(|| button(class, word, move || take(&edits, &title)).set("aria-label", &name));
-    all![button, then].into()
+    (!edits.is_empty()).then(|| button(class, word, move || take(&edits, &title)).set("aria-label", &name))
+}
+
+/// What is to be done where that is so.
+fn then_read(r: &Repair) -> Option<El> {
+    let read = r.edits.iter().filter(|e| is_read(&e.path)).count();
+    let first = if read == r.edits.len() { "Do it, then" } else { "Then" };
+    let said = || words("p", "muted", &format!("{first} note what you read: what you noted last counts until then."));
+    (read > 0).then(said)
 }
 
 /// What goes with a repair.
-pub(super) fn also(r: &Repair) -> Option<El> {
+pub(super) fn also(r: &Repair) -> Piece {
     let mark = || words("span", "", "▲ ").set("aria-hidden", "true");
-    r.also.as_ref().map(|also| div("also").kid(mark()).text(also))
+    let also = r.also.as_ref().map(|also| div("also").kid(mark()).text(also));
+    all![also, then_read(r)].into()
 }
 
 /// Most repairs shown at once.

@@ -103,11 +103,11 @@ const TURNS: &str = "Its turnover must keep up.";
 const RADIAL: &str = "It wants a centre cylinder and a level rim all round.";
 const BUFFER: &str = "Never while ammonia is high; then test again.";
 const NO_SALT: &str = "Not where salt-shy plants grow.";
-const TEST_AGAIN: &str =
-    "Test again after it: until then the readings are what should be left. It comes back unless its cause is found.";
-const TEST_PH: &str = "The pH makes it poisonous: it comes back unless what lifts that is found. Test again after it: until then the readings are what should be left.";
+const TEST_AGAIN: &str = "Test again after it. It comes back unless its cause is found.";
+const TEST_PH: &str = "The pH makes it poisonous: it comes back unless what lifts that is found. Test again after it.";
 const LIFTED: &str = "That takes days: change water meanwhile.";
-const TEST_SALTED: &str = "No salt where salt-shy plants grow. Test again after it: until then the readings are what should be left. It comes back unless its cause is found.";
+const TEST_SALTED: &str =
+    "No salt where salt-shy plants grow. Test again after it. It comes back unless its cause is found.";
 const COOLER: &str = "Only where night air, a cooler room or shade on roof and walls brings it.";
 const SHADE: &str = "Only with shade, a lid, new water or a chiller that holds it there on the worst day.";
 const WARM: &str = "Only with a heater or cover that holds it there on the worst night.";
