@@ -923,10 +923,12 @@ impl Calculator for Oxygen {
         let zero = CONCENTRATION.of(0.0);
         // More than the water holds leaves it soon, and is mostly a meter that wants calibrating.
         let read = i.reading_oxygen.min(cs);
-        let start = if i.reading == Reading::None || dawn.is_some_and(|d| !d.counts()) {
-            (settled_resting.unwrap_or(zero), settled.0.unwrap_or(zero))
-        } else {
-            (read, read)
+        let by_day = (settled_resting.unwrap_or(zero), settled.0.unwrap_or(zero));
+        let start = match (i.reading, &dawn) {
+            (Reading::Now, _) => (read, read),
+            // At dawn they are unfed: after the meal the water stands where it settles then.
+            (_, Some(d)) if d.counts() => (read, read.min(by_day.1)),
+            _ => by_day,
         };
         let few = in_tank(b.mean * respiration::PEAK_FEW.value);
         let run = |s: Supply| {

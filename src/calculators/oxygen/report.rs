@@ -335,6 +335,7 @@ fn verdict(i: &OxygenIn, o: &OxygenOut, words: Words) -> String {
     }
     let (rest_gone, fed_gone) = (o.start.0 <= o.stop, o.start.1 <= o.stop);
     let none = |t: Option<Time>| t.is_some_and(|t| t.value < 60.0);
+    let off = if i.reading == Reading::Now { "From that reading, with" } else { "With" };
     let second = match o.all_off.fed {
         _ if rest_gone => {
             format!(" Even with everything running it is at {} or less: distress and losses begin there.", q(o.stop))
@@ -345,15 +346,15 @@ fn verdict(i: &OxygenIn, o: &OxygenOut, words: Words) -> String {
             how_long(words, o.all_off.resting)
         ),
         t if none(t) && none(o.all_off.resting) => {
-            format!(" With everything off it is at {} within a minute, fed or not.", q(o.stop))
+            format!(" {off} everything off it is at {} within a minute, fed or not.", q(o.stop))
         }
         Some(_) if o.all_off.resting.is_none() => format!(
-            " With everything off they have {} after a full meal, to {}; unfed it stays above that.",
+            " {off} everything off they have {} after a full meal, to {}; unfed it stays above that.",
             how_long(words, o.all_off.fed),
             q(o.stop)
         ),
         Some(_) => format!(
-            " With everything off they have {} after a full meal and {} unfed, to {}.",
+            " {off} everything off they have {} after a full meal and {} unfed, to {}.",
             how_long(words, o.all_off.fed),
             how_long(words, o.all_off.resting),
             q(o.stop)

@@ -392,3 +392,28 @@ fn a_reading_is_not_waited_for_that_cannot_come() {
     let stop = OxygenIn { reading_oxygen: o.stop, ..i };
     assert!(text(&stop).verdict.contains(" is no more than "), "{}", text(&stop).verdict);
 }
+
+/// A reading at dawn is of unfed fish: the minutes after a meal begin where the water stands after it, as for the same water without the reading.
+#[test]
+fn minutes_after_a_meal_do_not_start_at_the_dawn_reading() {
+    let at = |reading: Reading, mg: f64| OxygenIn {
+        reading,
+        reading_oxygen: CONCENTRATION.of(mg_l(mg)),
+        ..OxygenIn::default()
+    };
+    for mg in [4.0, 5.0, 6.0] {
+        let i = at(Reading::Dawn, mg);
+        let o = run(&i);
+        let same = run(&settled_by_reading(&i, &o));
+        assert!((o.start.0.value - mg_l(mg)).abs() < 1e-9 && Some(o.start.1) == o.settled.0, "{:?}", o.start);
+        for (a, b) in [(o.all_off, same.all_off), (o.air_off, same.air_off)] {
+            assert!((minutes(a.resting) / minutes(b.resting) - 1.0).abs() < 1e-6, "{mg}");
+            assert!((minutes(a.fed) / minutes(b.fed) - 1.0).abs() < 1e-6, "{mg}");
+        }
+    }
+    // A reading now is where the minutes begin, fed or not, and that is said.
+    let now = at(Reading::Now, 7.0);
+    let o = run(&now);
+    assert!(o.start.0 == o.start.1 && Some(o.start.1) > o.settled.0);
+    assert!(text(&now).verdict.contains("From that reading, with everything off they have"), "{}", text(&now).verdict);
+}
