@@ -518,6 +518,13 @@ pub struct ChangeFound {
     bears: Bears,
 }
 
+impl ChangeFound {
+    /// The pH that all changes come to, or one where there are none to make: between those of the two waters it goes one way.
+    fn end(&self) -> Ratio {
+        if self.changes.is_some_and(|n| n > 0.0) { self.last_ph } else { self.ph }
+    }
+}
+
 /// What becomes of the chlorine of the other water.
 #[derive(Debug, Clone)]
 pub struct Tap {
@@ -673,6 +680,7 @@ pub struct HoldFound {
     bears: Bears,
     handled: Option<Bears>,
     salty: Salty,
+    ph: Ratio,
 }
 
 /// Moving fish.
@@ -947,6 +955,7 @@ fn solve_hold(i: &ChangeIn, w: &mut Working) -> Result<HoldFound, Vec<FieldError
         bears: bears(i.species),
         handled: handled(i),
         salty: salty(i.species, i.salinity),
+        ph: i.ph,
     };
     w.step(|| {
         Step::new(
@@ -1237,6 +1246,7 @@ fn levels(_: &ChangeIn, o: &ChangeOut) -> Vec<Level> {
             Level::upper("step", "Water changed at once", VOLUME, c.change, c.safe),
             c.tap.level("Chlorine left in the tank"),
             warmth("Water after a change", c.blend, c.bears),
+            acidity("pH in the end", c.end()),
             Level::upper("reach", "The reading in the new water", CONCENTRATION, c.reach.0, c.reach.1),
         ],
         ChangeOut::Hold(h) => {
@@ -1247,6 +1257,7 @@ fn levels(_: &ChangeIn, o: &ChangeOut) -> Vec<Level> {
                 Level::upper("start", "Oxygen at the start", CONCENTRATION, h.start.0, h.start.1),
                 warmth("The water they are in", h.into, h.bears),
                 salt(h.salty),
+                acidity("pH of the water they are in", h.ph),
             ];
             let most = CONCENTRATION.of(mg_l(reserve::CARBON_DIOXIDE_HOURS.value));
             let gas = || Level::upper("carbon_dioxide", "Carbon dioxide", CONCENTRATION, h.carbon_dioxide, most);
@@ -1259,7 +1270,7 @@ fn levels(_: &ChangeIn, o: &ChangeOut) -> Vec<Level> {
                 Level::upper_range("spread", "Time to even out", HOURS, m.spread, (m.planned, m.planned)),
                 poison(m.unionised, m.limit),
                 warmth("The other water", m.into.0, m.bears),
-                acidity(m.into.1),
+                acidity("pH of the other water", m.into.1),
                 m.tap.level("Chlorine left in the other water"),
                 salt(m.salty),
             ];
@@ -1290,11 +1301,11 @@ fn first(levels: Vec<Level>) -> Vec<Level> {
     })
 }
 
-fn acidity(ph: Ratio) -> Level {
+fn acidity(name: &'static str, ph: Ratio) -> Level {
     let [low, high] = mixing::PH_BORNE.map(|c| RATIO.of(c.value));
     Level::between(
         "acidity",
-        "pH of the other water",
+        name,
         RATIO,
         (ph, ph),
         low,

@@ -17,7 +17,9 @@ fn repairs(i: &ChangeIn, before: &[Level], words: Words) -> Vec<Repair> {
         match i.job {
             Job::Change => {
                 let smaller = |x: f64| vec![Edit::num("change", VOLUME.of(x))];
-                if let Some(x) = mend::just_enough::<Change>(i, main, smaller, i.change.value, l(0.1)) {
+                // Smaller changes end at the same pH.
+                let away = before.iter().any(|l| l.id == "acidity" && leads_away(i, l));
+                if !away && let Some(x) = mend::just_enough::<Change>(i, main, smaller, i.change.value, l(0.1)) {
                     let x = VOLUME.of(mend::rounded(
                         x,
                         i.change.value,
@@ -186,6 +188,11 @@ fn dying(i: &ChangeIn, words: Words) -> Option<String> {
     })
 }
 
+/// Do changes end at a pH that fish do not bear, and no nearer to what they do than now?
+fn leads_away(i: &ChangeIn, end: &Level) -> bool {
+    end.state() == State::Over && end.fullness() > acidity("", i.ph).fullness()
+}
+
 fn report_change(i: &ChangeIn, c: &ChangeFound, words: Words) -> Report {
     let mut verdict = String::new();
     if c.tap.kills() {
@@ -207,6 +214,17 @@ fn report_change(i: &ChangeIn, c: &ChangeFound, words: Words) -> Report {
             words.q(TEMPERATURE, low),
             words.q(TEMPERATURE, high)
         );
+    }
+    let away = leads_away(i, &acidity("", c.end()));
+    if away {
+        let [low, high] = mixing::PH_BORNE.map(|c| words.plain(c.value));
+        verdict += &format!(
+            "Not with such water: it brings theirs to pH {}, and {} are counted on to bear {low} to {high}. ",
+            words.plain(c.end().value),
+            i.species.noun
+        );
+    } else if let Some(d) = Deadly::of_ph(i.species, i.ph) {
+        verdict += &(d.first(words) + " ");
     }
     let (brought, ammonia) = (i.brought(), i.reading.value <= mg_l(PERHAPS_AMMONIA));
     verdict += &match c.changes {
@@ -253,6 +271,7 @@ fn report_change(i: &ChangeIn, c: &ChangeFound, words: Words) -> Report {
             let soured = (c.last_ph.value - i.ph.value).abs() > mixing::PH_STEP.value;
             let last = water(c.last, c.last_ph);
             let pace = match (cooled, soured) {
+                _ if away => "",
                 (true, _) => ": make one a day, no more, and let the water come back to its warmth before the next",
                 (_, true) => ": make one a day, no more",
                 _ => "",
@@ -279,7 +298,7 @@ fn report_change(i: &ChangeIn, c: &ChangeFound, words: Words) -> Report {
         &src::BACKFLOW,
     ));
     let mut notes = vec![];
-    if let Some(x) = c.once.filter(|x| x.value > 0.0) {
+    if let Some(x) = c.once.filter(|x| x.value > 0.0 && !away) {
         let mut note = format!(
             "All at once it would take {}; run through with the overflow running, {}.",
             words.q(VOLUME, x),
@@ -357,7 +376,8 @@ fn report_hold(i: &ChangeIn, h: &HoldFound, words: Words) -> Report {
     let state = levels(i, &ChangeOut::Hold(h.clone()))[0].state();
     let dies = dying(i, words);
     let cold = handling::too_cold(i.species, h.into, words).filter(|_| dies.is_none()).map(|c| c.text);
-    let mut told: Vec<_> = [dies, Deadly::of_salt(i.species, h.salty.0).map(|d| d.first(words)), cold].into();
+    let sour = Deadly::of_ph(i.species, h.ph).map(|d| d.first(words));
+    let mut told: Vec<_> = [dies, sour, Deadly::of_salt(i.species, h.salty.0).map(|d| d.first(words)), cold].into();
     let [poison, most] = [h.unionised, h.limit.1].map(|x| words.q(CONCENTRATION, x));
     let lasts = format!(
         "{} in {} for {}: {} If the air stops they have {}.",
@@ -482,7 +502,7 @@ fn poison(m: &MoveFound, words: Words) -> String {
 
 fn report_move(i: &ChangeIn, m: &MoveFound, words: Words) -> Report {
     let kills = i.new_temperature < m.bears.0 || i.new_temperature > m.bears.1;
-    let far = acidity(i.new_ph).state() == State::Over;
+    let far = acidity("", i.new_ph).state() == State::Over;
     let salty = Deadly::of_salt(i.species, m.salty.0);
     let poisons = m.unionised > m.limit;
     let foul = m.chloramine.filter(|x| *x > m.limit);

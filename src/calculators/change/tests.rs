@@ -259,3 +259,51 @@ fn levels_and_words_name_the_same_first() {
     titles.dedup();
     assert_eq!(titles.len(), r.repairs.len(), "{titles:?}");
 }
+
+/// Changes that end at a pH that no page counts fish on to bear are not enough, however slowly they come: each keeps what the last brought.
+#[test]
+fn changes_do_not_end_at_a_ph_that_fish_do_not_bear() {
+    let at = |ph: [f64; 2], lime: [f64; 2], change: f64, target: f64| ChangeIn {
+        ph: RATIO.of(ph[0]),
+        new_ph: RATIO.of(ph[1]),
+        alkalinity: CONCENTRATION.of(mg_l(lime[0])),
+        new_alkalinity: CONCENTRATION.of(mg_l(lime[1])),
+        new_temperature: TEMPERATURE.of(celsius(25.0)),
+        change: VOLUME.of(l(change)),
+        target: CONCENTRATION.of(mg_l(target)),
+        ..ChangeIn::default()
+    };
+    for i in [
+        at([8.9, 9.8], [50.0, 80.0], 30.0, 40.0),
+        at([7.5, 9.5], [20.0, 60.0], 20.0, 40.0),
+        at([5.1, 4.5], [5.0, 0.0], 100.0, 20.0),
+        at([8.2, 9.8], [50.0, 60.0], 60.0, 40.0),
+    ] {
+        let o = run(&i);
+        let r = Change::report(&i, &o, Words::default());
+        assert_eq!((&*r.levels[0].id, r.levels[0].state()), ("acidity", State::Over), "{}", r.verdict);
+        assert_eq!(Change::level(&o).as_ref(), Some(&r.levels[0]));
+        assert!(r.verdict.starts_with("Not with such water"), "{}", r.verdict);
+        assert!(!r.verdict.contains("one a day"), "{}", r.verdict);
+        // Smaller ones end there too; water of another pH does not.
+        assert!(r.repairs.iter().all(|r| !r.title.starts_with("Change ")), "{:?}", r.repairs);
+        let other = r.repairs.iter().find(|r| r.level.id == "acidity").expect("other water");
+        assert!(other.level.state() != State::Over && other.edits[0].path == "new_ph", "{other:?}");
+    }
+    // What brings water that is too alkaline back is not warned of, and what they are in is told.
+    let cure = at([9.6, 7.2], [60.0, 60.0], 30.0, 115.0);
+    let r = Change::report(&cure, &run(&cure), Words::default());
+    assert!(
+        !r.verdict.contains("Not with such water") && r.verdict.contains("and the water is at 9.6"),
+        "{}",
+        r.verdict
+    );
+    let usual = ChangeIn::default();
+    let r = Change::report(&usual, &run(&usual), Words::default());
+    assert!(r.levels.iter().all(|l| l.id != "acidity" || l.state() == State::Enough), "{:?}", r.levels);
+    // Nor are they held in such water.
+    let drum = ChangeIn { job: Job::Hold, ph: RATIO.of(9.5), ..ChangeIn::default() };
+    let r = Change::report(&drum, &run(&drum), Words::default());
+    assert_eq!((&*r.levels[0].id, r.levels[0].state()), ("acidity", State::Over), "{}", r.verdict);
+    assert!(r.verdict.contains("counted on to bear pH 5 to 9"), "{}", r.verdict);
+}
