@@ -308,6 +308,8 @@ pub struct AmmoniaOut {
     pub down: Option<Time>,
     /// Time until the alkalinity is down to 20 mg/L.
     pub lime: Option<Time>,
+    /// What there is, and what of it a day uses.
+    alkalinity: (MassConcentration, MassConcentration),
     limits: [MassConcentration; 3],
     deadly: Option<Deadly>,
 }
@@ -323,7 +325,7 @@ const NEXT_TEST: f64 = 7.0 * DAY;
 /// Past this multiple of the limit there is no time left.
 const ACUTE: Coef = Coef::new(10.0, "1", &src::READINGS_RULE, "of the limit for long");
 
-/// The three readings, the filter, and the flow to it.
+/// The three readings, the filter, the flow to it, and the alkalinity.
 pub(crate) fn levels(_: &AmmoniaIn, o: &AmmoniaOut) -> Vec<Level> {
     vec![
         Level::upper("unionised", "Un-ionised ammonia", CONCENTRATION, o.unionised, o.limits[0]),
@@ -331,6 +333,7 @@ pub(crate) fn levels(_: &AmmoniaIn, o: &AmmoniaOut) -> Vec<Level> {
         Level::upper("nitrite", "Nitrite nitrogen", CONCENTRATION, o.nitrite, o.limits[2]),
         Level::upper_range("filter", "Biofilter: ammonia a day", FEED_RATE, (o.made, o.made), o.bears),
         Level::upper("flow", "Flow to the biofilter", FLOW, o.flow, o.has_flow),
+        buffered(o.alkalinity.0, o.alkalinity.1),
     ]
 }
 
@@ -339,10 +342,10 @@ fn used(i: &AmmoniaIn, a_day: MassRate, time: f64) -> f64 {
     a_day.value * time / i.volume.value
 }
 
-/// The alkalinity against what still holds the pH, a day on.
-pub(crate) fn buffered(i: &AmmoniaIn, a_day: MassRate) -> Level {
-    let least = CONCENTRATION.of(mg_l(LEAST_LIME.value) + used(i, a_day, DAY));
-    Level::upper("alkalinity", "Alkalinity that holds the pH", CONCENTRATION, least, i.alkalinity)
+/// The alkalinity against what still holds the pH once so much more of it is used.
+pub(crate) fn buffered(alkalinity: MassConcentration, used: MassConcentration) -> Level {
+    let least = CONCENTRATION.of(mg_l(LEAST_LIME.value)) + used;
+    Level::upper("alkalinity", "Alkalinity that holds the pH", CONCENTRATION, least, alkalinity)
 }
 
 /// How long it lasts, where that is not to the next test, and what comes of it.
@@ -374,15 +377,21 @@ pub(crate) fn replenished(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> (Strin
     let ph = carbonate::ph_with_bicarbonate(&water, rise).max(i.ph).min(most);
     let ph = RATIO.of((ph.value * 10.0).round() / 10.0).max(i.ph);
     let days = ((ph - i.ph).value / mixing::PH_STEP.value - 1e-9).ceil().max(1.0);
+    let then = match a_day.value > 0.0 {
+        true => format!("; and from then on {}", words.q(FEED_RATE, o.buffer.1)),
+        false => String::new(),
+    };
+    let poisons = brackish::unionised_share(i.temperature, ph, i.salinity)
+        .is_ok_and(|share| (o.tan * share).value > o.limits[0].value * ENOUGH);
     let title = format!(
-        "{} of baking soda, over {}: alkalinity {}, pH {}; and from then on {}",
+        "{}{} of baking soda, over {}: alkalinity {}, pH {}{then}",
+        if poisons { report::ONCE_DOWN } else { report::once_down(o) },
         weighed(treatment::bicarbonate(rise, i.volume, treatment::Buffer::Sodium), words),
         if days > 1.0 { format!("{} days", words.plain(days)) } else { "a day".into() },
         words.q(ALKALINITY, lime),
-        words.plain(ph.value),
-        words.q(FEED_RATE, o.buffer.1)
+        words.plain(ph.value)
     );
-    (title, vec![Edit::num("alkalinity", lime), Edit::num("ph", ph)])
+    (sentence(&title), vec![Edit::num("alkalinity", lime), Edit::num("ph", ph)])
 }
 
 /// What makes water that is too acid for a filter good, and the fields that it sets. Where there is alkalinity, carbon dioxide keeps it acid.
@@ -574,11 +583,9 @@ impl Calculator for Ammonia {
         let flow = ammonia::flow_for_tan(made, i.target, i.per_pass);
         let buffer = ammonia::alkalinity(made);
         let down = if new { None } else { unfed(i, tan, limits[1].value.min(harmless), low, ripe) };
-        let lime = (buffer.0.value > 0.0)
-            .then(|| {
-                ((i.alkalinity.value - mg_l(LEAST_LIME.value)).max(0.0) * i.volume.value / buffer.0.value)
-                    .min(days(3650.0))
-            })
+        let spare = i.alkalinity.value - mg_l(LEAST_LIME.value);
+        let lime = (buffer.0.value > 0.0 || spare < 0.0)
+            .then(|| (spare.max(0.0) * i.volume.value / buffer.0.value.max(f64::MIN_POSITIVE)).min(days(3650.0)))
             .map(|s| DAYS.of(s));
         let salty = i.salinity.value > 0.0;
         w.step(|| {
@@ -712,6 +719,7 @@ impl Calculator for Ammonia {
             rise: CONCENTRATION.of(made.value * DAY / i.volume.value),
             down,
             lime,
+            alkalinity: (i.alkalinity, CONCENTRATION.of(used(i, buffer.0, DAY))),
             limits,
             deadly: Deadly::of_both(i.species, i.temperature, i.salinity.max(treatment::salt_of(i.chloride)))
                 .or(deadly_ph),

@@ -3,8 +3,8 @@
 mod report;
 
 use super::ammonia::{
-    AmmoniaIn, LEAST_LIME, Renewal, Stay, buffered, chloride, lasts, may_stay, renewal, salt_against, salt_to_hold,
-    salted, suffocating, to_change, told, uncounted, wary, weighed,
+    LEAST_LIME, Renewal, Stay, buffered, chloride, lasts, may_stay, renewal, salt_against, salt_to_hold, salted,
+    suffocating, to_change, told, uncounted, wary, weighed,
 };
 use super::change::Change;
 use super::deadly::{Deadly, acidity};
@@ -411,7 +411,7 @@ fn levels(_: &StartupIn, o: &StartupOut) -> Vec<Level> {
                 let least = CONCENTRATION.of(mg_l(LEAST_LIME.value)) + d.lime;
                 Level::upper("alkalinity", "Alkalinity for a dose", CONCENTRATION, least, o.alkalinity)
             }
-            None => buffered(&AmmoniaIn { alkalinity: o.alkalinity, ..AmmoniaIn::default() }, FEED_RATE.of(0.0)),
+            None => buffered(o.alkalinity, CONCENTRATION.of(0.0)),
         },
     ]
 }

@@ -931,7 +931,6 @@ pub fn solve_with(d: &Document, ways: &Ways<'_>, day: Day, shared: &mut Shared) 
         let all = ammonia::levels(&a.inputs, &a.out).into_iter();
         levels.extend(all.map(|l| (if l.id == "filter" || l.id == "flow" { filter } else { first }, l)));
         levels.push((first, Level::upper("ammonia", "Ammonia carried to the biofilter", FEED_RATE, a.made, a.carries)));
-        levels.push((first, ammonia::buffered(&a.inputs, a.out.buffer.0)));
     }
     let heat = shared.heat(d).unwrap_or_else(|e| {
         gather(e);

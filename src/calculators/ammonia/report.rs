@@ -128,6 +128,12 @@ fn held(o: &AmmoniaOut) -> bool {
     wary([o.unionised, o.tan, CONCENTRATION.of(0.0)], o.limits)
 }
 
+/// What is said before the buffer that has to wait for it.
+pub(super) fn once_down(o: &AmmoniaOut) -> &'static str {
+    if held(o) { ONCE_DOWN } else { "" }
+}
+pub(super) const ONCE_DOWN: &str = "once the ammonia is down, ";
+
 /// What acid water does to a filter that is counted on and takes too little, and what makes it good.
 fn acid(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Option<(String, String, Vec<Edit>)> {
     let water = Water { temperature: i.temperature, ph: i.ph, alkalinity: i.alkalinity };
@@ -229,6 +235,10 @@ fn repairs(i: &AmmoniaIn, o: &AmmoniaOut, before: &[Level], words: Words) -> Vec
             let x = FLOW.of(mend::rounded(x, i.flow.value, words.step(FLOW, l_h(50.0))).min(l_h(500_000.0)));
             put("flow", format!("{} through the filter", words.q(FLOW, x)), flow(x.value));
         }
+    }
+    if before[5].state() != State::Enough {
+        let (title, edits) = replenished(i, o, words);
+        put("alkalinity", title, edits);
     }
     // What salt brings does not all show in the level: past the limit it holds nitrite off as well.
     for salt in all.iter_mut().filter(|r| r.edits.iter().any(|e| e.path == "chloride")) {
@@ -451,11 +461,12 @@ fn coming(i: &AmmoniaIn, o: &AmmoniaOut, rows: &mut Vec<[String; 2]>, words: Wor
         ]);
     }
     if let Some(t) = soon(o) {
-        let when = if held(o) { "Once the ammonia is down, " } else { "" };
-        rows.push([
-            sentence(&format!("{when}{} of baking soda", words.q(FEED_RATE, o.buffer.1))),
-            format!("{} In small steps, and less where plants take up nitrate.", lasts(t)),
-        ]);
+        // What a day uses holds only what is there.
+        let what = match acid(i, o, words).is_none() && levels(i, o)[5].state() != State::Enough {
+            true => replenished(i, o, words).0,
+            false => sentence(&format!("{}{} of baking soda", once_down(o), words.q(FEED_RATE, o.buffer.1))),
+        };
+        rows.push([what, format!("{} In small steps, and less where plants take up nitrate.", lasts(t))]);
     }
 }
 

@@ -299,3 +299,41 @@ fn who_is_poisoned_is_not_fed() {
     let both = rows(&AmmoniaIn { tan: mg(1.6), ..i });
     assert!(both.iter().any(|r| r.starts_with("Once the ammonia is down")), "{both:?}");
 }
+
+/// Alkalinity that does not last a day is over here as on the page for starting up, and there is a repair. FAO Technical Paper 589 and SRAC 4500: 7.14 g
+/// of it for each gram of nitrogen, so 120 g of feed use 28 mg/L in 900 L.
+#[test]
+fn alkalinity_that_is_used_up_is_over() {
+    let at = |lime: f64, tan: f64| AmmoniaIn {
+        alkalinity: CONCENTRATION.of(mg_l(lime)),
+        tan: CONCENTRATION.of(mg_l(tan)),
+        ..AmmoniaIn::default()
+    };
+    let lime = |r: &Report| r.levels.iter().find(|l| l.id == "alkalinity").map(Level::state);
+    for (mg, state) in
+        [(0.0, State::Over), (20.0, State::Over), (47.0, State::Over), (55.0, State::Tight), (80.0, State::Enough)]
+    {
+        let i = at(mg, 0.1);
+        let r = Ammonia::report(&i, &run(&i), Words::default());
+        assert_eq!(lime(&r), Some(state), "{mg}");
+        let mend = r.repairs.iter().find(|r| r.level.id == "alkalinity");
+        assert_eq!(mend.is_some(), state != State::Enough, "{:?}", r.repairs);
+        let Some(mend) = mend else { continue };
+        assert!(mend.level.state() == State::Enough && mend.also.is_none(), "{mend:?}");
+        assert_eq!(r.tables[0].rows[0][0], mend.title);
+    }
+    // It waits for ammonia that a higher pH turns poisonous: 0.5 mg/L is little at pH 7.2, and at 8.3 and 26 °C a tenth of it is un-ionised.
+    for tan in [0.5, 3.0] {
+        let i = at(0.0, tan);
+        let r = Ammonia::report(&i, &run(&i), Words::default());
+        let mend = r.repairs.iter().find(|r| r.level.id == "alkalinity").expect("a repair");
+        assert!(mend.title.starts_with("Once the ammonia is down, "), "{}", mend.title);
+    }
+    // Without feed nothing uses it up; what there is holds no pH even so.
+    let i = AmmoniaIn { feed: FEED_RATE.of(0.0), ..at(5.0, 0.1) };
+    let r = Ammonia::report(&i, &run(&i), Words::default());
+    assert_eq!(lime(&r), Some(State::Over));
+    assert!(r.verdict.contains("The alkalinity is used up"), "{}", r.verdict);
+    let mend = r.repairs.iter().find(|r| r.level.id == "alkalinity").expect("a repair");
+    assert!(!mend.title.contains("from then on"), "{}", mend.title);
+}
