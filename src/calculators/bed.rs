@@ -460,6 +460,7 @@ fn repairs(i: &BedIn, o: &BedOut, w: Words) -> Vec<Repair> {
     if o.balance().state() != State::Over {
         return all;
     }
+    let before = levels(i, o);
     let mut offer = |changed: BedIn, title: String, edits: Vec<Edit>, also: Option<String>| {
         let Ok(after) = sheet::solve::<Bed>(&changed, &mut Working::none()) else { return };
         let level = after.balance();
@@ -470,7 +471,9 @@ fn repairs(i: &BedIn, o: &BedOut, w: Words) -> Vec<Repair> {
                 w.q(AREA, after.area),
                 w.range(AREA, after.wanted.0, after.wanted.1)
             );
-            all.push(Repair { title, effect, edits, level, also });
+            let worse = mend::goes_over(&before, &levels(&changed, &after), &level.id).into_iter().chain(also);
+            let also = worse.collect::<Vec<_>>().join(". ");
+            all.push(Repair { title, effect, edits, level, also: (!also.is_empty()).then_some(also) });
         }
     };
     let middle = (o.wanted.0 + o.wanted.1) / 2.0;
@@ -953,6 +956,24 @@ mod tests {
             assert!(all.len() >= 2, "{area}");
             assert!(all.iter().all(|r| r.level.state() != State::Over), "{all:?}");
         }
+    }
+
+    /// More plants in flooded media are a larger flood: what that takes from the fish is named.
+    #[test]
+    fn more_plants_do_not_hide_their_flood() {
+        let i = BedIn { feed: FEED_RATE.of(1.6e-5), ..BedIn::default() };
+        let all = repairs(&i, &run(&i), Words::default());
+        let more = all.iter().find(|r| r.title.starts_with("More plants")).expect("more plants");
+        let mut after = i.clone();
+        assert!(more.edits.iter().all(|e| apply(&mut after, e)));
+        assert_eq!(run(&after).flood().map(|l| l.state()), Some(State::Over));
+        assert!(
+            more.also.as_ref().is_some_and(|a| a.starts_with("Flood out of the fish tank goes over. ")),
+            "{more:?}"
+        );
+        assert!(
+            all.iter().all(|r| r.edits[0].path != "feed" || !r.also.as_ref().is_some_and(|a| a.contains("goes over")))
+        );
     }
 
     #[test]

@@ -78,13 +78,8 @@ fn tried(
     if level.fullness() >= find_by(before, id)?.fullness() - 1e-9 {
         return None;
     }
-    let worse = after
-        .iter()
-        .filter(|l| l.id != id && l.state() == State::Over)
-        .filter(|l| find_by(before, &l.id).is_some_and(|b| b.state() != State::Over))
-        .map(|l| format!("{} goes over", l.name));
     let short = (level.state() == State::Over).then(|| NOT_ENOUGH.to_string());
-    let worse: Vec<_> = short.into_iter().chain(worse).collect();
+    let worse: Vec<_> = short.into_iter().chain(goes_over(before, &after, id)).collect();
     Some(Repair {
         title: sentence(&title),
         effect: format!("{}: {}, {}", level.figures(system), level.percent(), level.state().word()),
@@ -92,6 +87,16 @@ fn tried(
         level,
         also: (!worse.is_empty()).then(|| worse.join("; ")),
     })
+}
+
+/// What a change that mends the level `id` puts over elsewhere, in words.
+pub(crate) fn goes_over(before: &[Level], after: &[Level], id: &str) -> Vec<String> {
+    after
+        .iter()
+        .filter(|l| l.id != id && l.state() == State::Over)
+        .filter(|l| find_by(before, &l.id).is_some_and(|b| b.state() != State::Over))
+        .map(|l| format!("{} goes over", l.name))
+        .collect()
 }
 
 /// A change that leaves its level past this share of the brim repairs nothing.
