@@ -316,7 +316,7 @@ const IN_WORDS: &[&str] = &[
     "a straight line between J 0.617 and 0.705, where it drowns",
     "alkalinity and carbon rise alike; the pH follows from both",
     "alkalinity and total carbon are mixed; the pH follows from both",
-    "all of it inside the limits; none past that of poisonous ammonia, of nitrite with less than ten times the chloride, and of pH; of the others half past it and none past twice it; for oxygen straight from the floor to the critical",
+    "all of it inside the limits; none past that of oxygen, of poisonous ammonia, of nitrite with less than ten times the chloride, and of pH; of the others half past it and none past twice it",
     "by the table or the growth of this species, at this mass and temperature",
     "C_s(T, S, P), Benson & Krause eq. 24 and 32",
     "dE/dx = S_f - S upstream from max(y_c, tail), S_f = f V²/(2 g 4A/P); fittings lose K V²/2g along it",

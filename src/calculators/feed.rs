@@ -283,7 +283,7 @@ impl Calculator for Feed {
             w.step(|| {
                 Step::new(
                     "Cut by the readings",
-                    "all of it inside the limits; none past that of poisonous ammonia, of nitrite with less than ten times the chloride, and of pH; of the others half past it and none past twice it; for oxygen straight from the floor to the critical",
+                    "all of it inside the limits; none past that of oxygen, of poisonous ammonia, of nitrite with less than ten times the chloride, and of pH; of the others half past it and none past twice it",
                     &[
                         term("O2", CONCENTRATION, r.oxygen),
                         term("TAN", CONCENTRATION, r.tan),

@@ -256,19 +256,9 @@ impl Cut {
 const PAST_LIMIT: Coef =
     Coef::new(0.5, "1", &src::FEED_JUDGEMENT, "past the species' limit, up to twice it; nothing beyond");
 
-/// Nothing is fed below this share of the way from the critical oxygen up to the floor: digesting a meal takes more oxygen than is left there.
-const LOWEST_OXYGEN: Coef =
-    Coef::new(0.25, "1", &src::FEED_JUDGEMENT, "of the way from the critical oxygen to the floor");
-
-/// The oxygen below which nothing is fed.
-pub fn least_oxygen(species: &Species) -> MassConcentration {
-    let critical = species.oxygen_critical();
-    critical + (species.oxygen_floor() - critical) * LOWEST_OXYGEN.value
-}
-
 /// What share of the ration to feed after today's readings, and which reading decides.
 ///
-/// Oxygen: all of it at the species' floor or above, straight down towards none at its critical oxygen, and none below [`least_oxygen`]. Un-ionised
+/// Oxygen: none below the species' floor, as fish that are short of it already would be by hours of digesting a meal: air first. Un-ionised
 /// ammonia: none past the limit. All ammonia: half past the limit, none past twice it; so nitrite with ten times as much chloride, and with less
 /// none past the limit, which is lower then ([`treatment::nitrite_borne`]). None at a pH that fish do not bear. The least of them counts. Our
 /// judgement on published limits.
@@ -280,11 +270,6 @@ pub fn after_readings(species: &Species, read: &Readings) -> (Ratio, Cut) {
 
 /// The share that each of them allows.
 pub fn by_reading(species: &Species, read: &Readings) -> [(f64, Cut); 5] {
-    let (floor, critical) = (species.oxygen_floor().value, species.oxygen_critical().value);
-    let oxygen = match ((read.oxygen.value - critical) / (floor - critical)).clamp(0.0, 1.0) {
-        share if share < LOWEST_OXYGEN.value => 0.0,
-        share => share,
-    };
     let step = |x: MassConcentration, limit: MassConcentration, none: f64| match x / limit {
         over if over.value > none => 0.0,
         over if over.value > 1.0 => PAST_LIMIT.value,
@@ -294,7 +279,7 @@ pub fn by_reading(species: &Species, read: &Readings) -> [(f64, Cut); 5] {
     let nitrite = treatment::nitrite_borne(species, read.chloride);
     let [low, high] = PH_BORNE.map(|c| c.value);
     [
-        (oxygen, Cut::Oxygen),
+        (if read.oxygen < species.oxygen_floor() { 0.0 } else { 1.0 }, Cut::Oxygen),
         (step(read.unionised, species.unionised_limit(), 1.0), Cut::Ammonia),
         (step(read.tan, species.tan_limit(), 2.0), Cut::Ammonia),
         (step(read.nitrite, nitrite, if held { 2.0 } else { 1.0 }), Cut::Nitrite),
@@ -484,11 +469,10 @@ mod tests {
         let cut = |o, tan, nitrite| salted(o, tan, nitrite, 100.0);
         assert_eq!(cut(6.0, 0.2, 0.1), (1.0, Cut::None));
         assert_eq!(cut(2.3, 0.2, 0.1), (0.0, Cut::Oxygen));
-        // A gasping fish gets nothing, not a twentieth of the ration.
-        assert_eq!(cut(2.35, 0.2, 0.1), (0.0, Cut::Oxygen));
-        assert_eq!(cut(2.72, 0.2, 0.1), (0.0, Cut::Oxygen));
-        near(cut(2.73, 0.2, 0.1).0, 0.253, 1e-3);
-        near(cut(3.15, 0.2, 0.1).0, 0.5, 1e-9);
+        // Below what they want nothing, not half of the ration: a meal takes more oxygen for hours, and it comes up within one with air. So the page on
+        // oxygen and the check of a system have it: "feed nothing, put more air in".
+        assert_eq!([2.35, 3.15, 3.99].map(|c| cut(c, 0.2, 0.1)), [(0.0, Cut::Oxygen); 3]);
+        assert_eq!(cut(4.0, 0.2, 0.1), (1.0, Cut::None));
         assert_eq!(cut(6.0, 1.5, 0.1), (0.5, Cut::Ammonia));
         assert_eq!(cut(6.0, 1.5, 2.5), (0.0, Cut::Nitrite));
         // Without chloride a tenth of the limit is the limit, and past it nothing is fed: the page on ammonia says to act today. With ten times the

@@ -26,7 +26,7 @@ fn verdict(i: &FeedIn, o: &FeedOut, w: Words) -> String {
     let s = o.species;
     let t = w.q(TEMPERATURE, i.temperature);
     // What harms them today stands before what only keeps them from eating.
-    let bad = badly(s, o.readings.as_ref());
+    let bad = badly(s, o.readings.as_ref(), w);
     let warmth = match o.appetite {
         Appetite::TooCold => Some(("above", s.stops_below(), "what they eat rots in them and in the water")),
         Appetite::TooHot => Some(("below", s.stops_above(), "feeding would take the last of the oxygen")),
@@ -70,18 +70,20 @@ fn verdict(i: &FeedIn, o: &FeedOut, w: Words) -> String {
 }
 
 /// That nothing is fed for the readings, and what is to be done first.
-fn badly(s: &Species, read: Option<&Readings>) -> Option<String> {
+fn badly(s: &Species, read: Option<&Readings>, w: Words) -> Option<String> {
     let mut past = past_bearing(s, read);
     let all = past.len();
     past.retain(|x| *x != Cut::Oxygen.word());
     let (is, that) = if past.len() > 1 { ("are", "these") } else { ("is", "that") };
     let past = match past.is_empty() {
-        true => ".".to_string(),
-        false => format!(": {} {is} past what {} bear. Put {that} right first.", crate::units::listed(&past), s.noun),
+        true => format!(" until it reads {}.", w.q(CONCENTRATION, s.oxygen_floor())),
+        false => {
+            format!(" today: {} {is} past what {} bear. Put {that} right first.", crate::units::listed(&past), s.noun)
+        }
     };
     let air = format!("Give air now: {} want more oxygen than this. ", s.noun);
-    let short = read.is_some_and(|r| r.oxygen < feeding::least_oxygen(s));
-    (all > 0).then(|| format!("{}Do not feed today{past}", if short { &air } else { "" }))
+    let short = read.is_some_and(|r| r.oxygen < s.oxygen_floor());
+    (all > 0).then(|| format!("{}Do not feed{past}", if short { &air } else { "" }))
 }
 
 /// The readings that alone stop the feed.
@@ -380,7 +382,7 @@ fn when_to_stop(i: &FeedIn, w: Words) -> Table {
                 format!("above {}, by the table", w.q(TEMPERATURE, s.well_to())),
                 stop(s.stops_above(), "above", "from"),
             ),
-            row("Oxygen", format!("below {}", c(s.oxygen_floor())), format!("below {}", c(feeding::least_oxygen(s)))),
+            row("Oxygen", String::new(), format!("below {}", c(s.oxygen_floor()))),
             row(
                 "Total ammonia nitrogen",
                 format!("above {}", c(s.tan_limit())),

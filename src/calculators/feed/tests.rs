@@ -147,9 +147,13 @@ fn readings_cut_the_feed() {
     i.ph = RATIO.of(7.0);
     i.oxygen = CONCENTRATION.of(mg_l(2.0));
     assert_eq!((run(&i).feed.value, run(&i).cut), (0.0, Cut::Oxygen));
-    // Just above the critical 2.3 mg/L they gasp.
-    i.oxygen = CONCENTRATION.of(mg_l(2.35));
-    assert!(text(&i).starts_with("Give air now: Nile tilapia want more oxygen"), "{}", text(&i));
+    // Just above the critical 2.3 mg/L they gasp, and just below the 4 that they want they are short of it already.
+    for mg in [2.35, 3.9] {
+        i.oxygen = CONCENTRATION.of(mg_l(mg));
+        let said = text(&i).replace(THIN, " ");
+        assert!(said.starts_with("Give air now: Nile tilapia want more oxygen"), "{said}");
+        assert!(said.contains("Do not feed until it reads 4 mg/L."), "{said}");
+    }
 }
 
 #[test]

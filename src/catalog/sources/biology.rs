@@ -203,7 +203,7 @@ pub static FEED_PRACTICE: Source = Source::practice(
 /// When to cut feed.
 pub static FEED_JUDGEMENT: Source = Source::judgement(
     "feed_judgement",
-    "Between published points rations run straight. Feed is taken to fall from full towards nil between the oxygen floor and the critical oxygen, and to be nil in the lowest quarter of that way, where a meal takes the last of it; to nil past the limit of un-ionised ammonia and of nitrite with less than ten times as much chloride; to half past that of all ammonia, or of nitrite held off by chloride, and to nil past twice it; and to nil at a pH that fish do not bear.",
+    "Between published points rations run straight. Feed is taken to be nil below the oxygen floor, because a meal takes more of it for hours; to fall to nil past the limit of un-ionised ammonia and of nitrite with less than ten times as much chloride; to half past that of all ammonia, or of nitrite held off by chloride, and to nil past twice it; and to nil at a pH that fish do not bear.",
 );
 /// Feed by biomass.
 pub static FAO_S4314E: Source = Source::published(
