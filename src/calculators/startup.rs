@@ -324,6 +324,8 @@ pub struct StartupOut {
     pub full: MassRate,
     /// Most feed a day this week.
     pub most: MassRate,
+    /// What today's feed is held against.
+    room: MassRate,
     /// What today's readings cut it by.
     pub cut: (Ratio, Cut),
     /// Fish that this feeds.
@@ -390,7 +392,7 @@ fn level_of(o: &StartupOut) -> Level {
     if let Some(deadly) = o.deadly {
         return deadly.level("feed", "Water temperature");
     }
-    Level::upper("feed", "Feed this week", FEED_RATE, o.feed, o.most)
+    Level::upper("feed", "Feed this week", FEED_RATE, o.feed, o.room)
 }
 
 fn levels(_: &StartupIn, o: &StartupOut) -> Vec<Level> {
@@ -510,7 +512,8 @@ impl Calculator for Startup {
         let in_week = |n: u32| startup::carries(i.seed, i.age + DAYS.of(WEEK * f64::from(n)), i.temperature, rates).0;
         let carried = |n: u32| match i.age.value + WEEK * f64::from(n - 1) < counted.value {
             true => alone(if n == 1 { i.tan } else { CONCENTRATION.of(0.0) }).min(filter),
-            false => filter * in_week(n),
+            // What it carries only at the end of a week is not fed from its first day on.
+            false => filter * in_week(n - 1),
         };
         // A trace of ammonia beside old nitrate is no load.
         let old = i.nitrate.value > mg_l(startup::NITRATE.value);
@@ -529,8 +532,11 @@ impl Calculator for Startup {
             None => startup::most_feed(feed, goal, carried(1), held, cut.0),
         };
         let most = if feeds { most } else { FEED_RATE.of(0.0) };
+        // Readings that halve the feed halve what was fed then: whoever does so is not told again that it is too much.
+        let halved = !without && most.value > 0.0 && cut.0.value < 1.0;
+        let room = if halved { carried(1).min(goal) } else { most };
         // Whoever feeds what was read here yesterday feeds no more than that.
-        let feed = if feed > most && feed.value <= most.value * AS_SHOWN { most } else { feed };
+        let feed = if feed > room && feed.value <= room.value * AS_SHOWN { room } else { feed };
         let until = ((counted.value - i.age.value) / DAY).max(1.0);
         let unchanged = ammonia::feed_for_tan(ammonia::untaken(borne, i.tan, i.volume), i.protein) / RATIO.of(until);
         let mut ramp = if begun { vec![most] } else { vec![] };
@@ -579,10 +585,10 @@ impl Calculator for Startup {
         });
         w.step(|| {
             Step::new(
-                "What it surely carries in a week, of its full load",
+                "What it surely carries now, of its full load",
                 "nothing in its first days, then grown from the feed whose ammonia the water bears alone, by the same share every week",
                 &[term("days so far", DAYS, i.age), term("alone", FEED_RATE, lived), term("full", FEED_RATE, filter)],
-                term("share", PERCENT, in_week(1)),
+                term("share", PERCENT, in_week(0)),
                 &oxygen_src::NEW_FILTER,
             )
         });
@@ -628,9 +634,9 @@ impl Calculator for Startup {
                 } else if !feeds {
                     "nothing: these fish do not feed in water of this temperature"
                 } else if cut.0.value < 1.0 || held {
-                    "min(carried, full, today) × readings allow, carried by the water alone or by the filter in a week"
+                    "min(carried, full, today) × readings allow, carried by the water alone or by the filter"
                 } else {
-                    "min(carried, full, max(1.3 × today, full/5)), carried by the water alone or by the filter in a week"
+                    "min(carried, full, max(1.3 × today, full/5)), carried by the water alone or by the filter"
                 },
                 &[
                     term("carried", FEED_RATE, carried(1)),
@@ -674,6 +680,7 @@ impl Calculator for Startup {
             feed,
             full: i.full,
             most,
+            room,
             cut,
             fish,
             add,

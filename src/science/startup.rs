@@ -159,11 +159,11 @@ pub const FIRST: Coef = Coef::new(0.2, "1", &src::KSU_2021, "fish to start a new
 /// The most by which the feed is raised in a week.
 pub const WEEKLY: Coef = Coef::new(1.3, "1", &src::WEEKLY_RISE, "with ammonia and nitrite in hand");
 
-/// The most feed for the coming week: what the filter surely carries by then, but no more than 1.3 times today's feed (or, to begin with, a
+/// The most feed for the coming week: what the filter surely carries as it begins, but no more than 1.3 times today's feed (or, to begin with, a
 /// fifth of the full feed), no more than today's where it is `held` ([`Stage::holds`]), no more than the full feed, and cut by `cut`, the share
 /// that today's readings allow.
 ///
-/// `full` is the feed that is meant in the end, `carried` what the filter surely carries in a week.
+/// `full` is the feed that is meant in the end, `carried` what the filter surely carries.
 pub fn most_feed(today: MassRate, full: MassRate, carried: MassRate, held: bool, cut: Ratio) -> MassRate {
     let more = (today.value * WEEKLY.value).max(full.value * FIRST.value);
     let step = if held { today.value } else { more };

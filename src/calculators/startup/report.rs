@@ -39,7 +39,9 @@ fn verdict(i: &StartupIn, o: &StartupOut, words: Words) -> String {
         Cut::Ph => " Fish do not bear this pH: feed nothing".into(),
         _ if urgent && nothing => " Feed nothing, give all the air there is, and change water until it is down".into(),
         which if nothing => format!(" Too much {}: feed nothing until it is down", which.word()),
-        which => format!(" Too much {}: feed {}", which.word(), at_most(o, words)),
+        which => {
+            format!(" Too much {}: feed half of what it got when that was read, {}", which.word(), at_most(o, words))
+        }
     };
     if o.changes() {
         text += ", with a third of the water changed every day";
@@ -48,7 +50,7 @@ fn verdict(i: &StartupIn, o: &StartupOut, words: Words) -> String {
         true => format!(", and add up to {} of fish.", words.q(MASS, o.add)),
         false => format!(", and {}.", no_fish(o, words)),
     };
-    if o.feed > o.most {
+    if o.feed > o.room {
         text += " It gets more than that now.";
     }
     if urgent {

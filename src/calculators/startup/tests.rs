@@ -15,18 +15,20 @@ fn a_week_by_hand() {
     // 300 L at 250 m2/m3: 75 m2; at 25 °C 0.5/1.2159 g/m2/day: 30.84 g of nitrogen, 1047.6 g of feed at 32 %.
     assert!((o.filter.value / g_day(1047.6) - 1.0).abs() < 1e-3, "{}", o.filter.value / g_day(1.0));
     // For two weeks the water bore a sixth of 1 mg/L in 900 L a day: 5.10 g of feed. From there a sixth of the way to ripe, by the same share every
-    // week, is 5.10 x (1047.6/5.10)^(1/6) = 12.38 g by the end of this one, less than today's 15. Then a fifth of the 120 g planned, and 1.3 times
-    // a week: 24, 31, 41, 53, 69, 89, 116, 120.
+    // week, is 5.10 x (1047.6/5.10)^(1/6) = 12.38 g by the end of this one. That is fed in the next: fed from the first day of this one on, it
+    // would be 29 g more than the filter surely takes on the way there, 1 mg/L of nitrogen and so all that these fish bear. Then a fifth of the 120 g
+    // planned, and 1.3 times a week: 24, 31, 41, 53, 69, 89, 116, 120.
     assert_eq!(o.stage, Stage::Nitrite);
-    assert!((o.most.value / g_day(12.38) - 1.0).abs() < 1e-3, "{}", o.most.value / g_day(1.0));
-    assert_eq!((o.weeks, o.add.value), (Some(8), 0.0));
+    assert!((o.most.value / g_day(5.10) - 1.0).abs() < 1e-3, "{}", o.most.value / g_day(1.0));
+    assert!((o.ramp[1].value / g_day(12.38) - 1.0).abs() < 1e-3, "{:?}", o.ramp);
+    assert_eq!((o.weeks, o.add.value), (Some(9), 0.0));
     let said = |i: &StartupIn| Startup::report(i, &run(i), Words::default());
     assert!(said(&fed).verdict.contains("until that changes, and add no fish."));
-    // Once it comes down, a week later, a fifth of the plan may go in: 30.1 g are surely carried on day 28 of 56. Today's feed is held before that.
+    // Once it comes down, two weeks later, a fifth of the plan may go in: 30.1 g are surely carried on day 28 of 56. Today's feed is held before that.
     let i = |age, nitrate| StartupIn { age: DAYS.of(days(age)), nitrate: mg(nitrate), ..fed.clone() };
-    assert!((run(&i(21.0, 20.0)).most.value / g_day(24.0) - 1.0).abs() < 1e-9);
-    assert!((run(&i(21.0, 3.0)).most.value / g_day(15.0) - 1.0).abs() < 1e-9);
-    assert!((run(&i(14.0, 20.0)).most.value / g_day(12.38) - 1.0).abs() < 1e-3);
+    assert!((run(&i(28.0, 20.0)).most.value / g_day(24.0) - 1.0).abs() < 1e-9);
+    assert!((run(&i(28.0, 3.0)).most.value / g_day(15.0) - 1.0).abs() < 1e-9);
+    assert!((run(&i(21.0, 20.0)).most.value / g_day(12.38) - 1.0).abs() < 1e-3);
     // Two weeks of feed and clean readings prove nothing, and nothing is used up where nothing is fed.
     let i = StartupIn { tan: mg(0.0), nitrite: mg(0.0), nitrate: mg(0.0), ..StartupIn::default() };
     assert_eq!((run(&i).stage, run(&i).add.value), (Stage::Unseen, 0.0));
@@ -56,8 +58,8 @@ fn a_new_filter_is_fed_by_what_the_water_bears() {
     assert!(o.carries.0.value == 0.0 && o.add.value < 0.2);
     // What is there already counts, and after two weeks the filter does.
     assert_eq!(run(&StartupIn { tan: mg(0.26), ..i.clone() }).most.value, 0.0);
-    // A sixth of the way from there to ripe by the end of the week, each week by the same share: not at once a fifth of the plan.
-    let later = run(&StartupIn { age: DAYS.of(days(14.0)), ..i.clone() });
+    // A sixth of the way from there to ripe a week later, each week by the same share: not at once a fifth of the plan.
+    let later = run(&StartupIn { age: DAYS.of(days(21.0)), ..i.clone() });
     let grown = o.filter.value * (o.most.value / o.filter.value).powf(5.0 / 6.0);
     assert!((later.most.value / grown - 1.0).abs() < 1e-9 && grown < g_day(24.0), "{later:?}");
     // A ripe filter that was moved is counted on after some days, and is itself again within two weeks.
@@ -492,4 +494,58 @@ fn doses_as_said_never_stand_too_high() {
         }
         assert!(came, "{ph}");
     }
+}
+
+/// What halves the feed halves what was fed when it was read: whoever feeds half then is not told that it is too much. Nor is more fed than the page on
+/// ammonia counts the same filter for.
+#[test]
+fn half_of_the_feed_is_not_halved_again() {
+    let at = |feed: f64| StartupIn {
+        feed: FEED_RATE.of(g_day(feed)),
+        tan: mg(1.2),
+        nitrite: mg(0.3),
+        age: DAYS.of(days(30.0)),
+        ..StartupIn::default()
+    };
+    let said = |i: &StartupIn| (run(i), Startup::report(i, &run(i), Words::default()));
+    let (o, r) = said(&at(12.0));
+    assert!((o.most.value / g_day(6.0) - 1.0).abs() < 1e-9);
+    assert!(r.verdict.contains("feed half of what it got when that was read, no more than 6"), "{}", r.verdict);
+    for feed in [12.0, 6.0, 3.0] {
+        let (_, r) = said(&at(feed));
+        assert!(!r.verdict.contains("more than that now"), "{}", r.verdict);
+        assert!(r.levels.iter().all(|l| l.id != "feed" || l.state() != State::Over), "{feed}");
+        assert!(r.levels[0].id == "tan" && r.levels[0].state() == State::Over, "{feed}");
+    }
+    let (o, r) = said(&at(400.0));
+    assert!(r.verdict.contains("more than that now") && o.most.value > 0.0, "{}", r.verdict);
+    // The same filter on the page on ammonia.
+    for age in [14.0, 20.0, 30.0, 45.0, 60.0] {
+        let i = StartupIn { tan: mg(0.3), nitrite: mg(0.3), nitrate: mg(10.0), age: DAYS.of(days(age)), ..at(800.0) };
+        let same = ammonia_page(&i);
+        let most = ammonia::feed_for_tan(same, i.protein);
+        let here = run(&StartupIn { full: FEED_RATE.of(g_day(5000.0)), ..i }).most;
+        assert!(here.value <= most.value * (1.0 + 1e-9), "{age}: {} {}", here.value, most.value);
+    }
+}
+
+/// What the page on ammonia counts on the same filter for.
+fn ammonia_page(i: &StartupIn) -> MassRate {
+    use crate::calculators::ammonia::{Ammonia, AmmoniaIn};
+    let same = AmmoniaIn {
+        species: i.species,
+        temperature: i.temperature,
+        ph: i.ph,
+        tan: i.tan,
+        nitrite: i.nitrite,
+        volume: i.volume,
+        feed: i.feed,
+        protein: i.protein,
+        medium: i.medium,
+        media: i.media,
+        age: i.age,
+        target: i.target,
+        ..AmmoniaIn::default()
+    };
+    solve::<Ammonia>(&same, &mut Working::none()).expect("solves").bears.0
 }
