@@ -170,6 +170,9 @@ fn the_low_end_is_the_cautious_one() {
             });
             let longest = o.all_off.resting.map_or(f64::INFINITY, |t| t.value);
             assert!(unfed.critical.0.value <= longest * 1.001, "{} {solids:?}", species.id);
+            // Nor much less than a fifth of it, as is said there.
+            let said = Oxygen::report(&i, &o, Words::default()).notes.iter().any(|n| n.contains("a fifth unfed"));
+            assert!(said && (longest.is_infinite() || unfed.critical.0.value > 0.18 * longest), "{}", species.id);
         }
     }
     let at = |c: f64| run(&OutageIn { oxygen: CONCENTRATION.of(c), ..OutageIn::default() });

@@ -1,6 +1,7 @@
 //! The words, repairs, pictures and tables of the oxygen calculator.
 
 use super::*;
+use crate::calculators::outage::Outage;
 
 /// Minutes up to three hours, then hours, then days.
 pub(crate) fn how_long(words: Words, t: Option<Time>) -> String {
@@ -658,6 +659,12 @@ pub(super) fn report(i: &OxygenIn, o: &OxygenOut, words: Words) -> Report {
             words.q(FEED_RATE, o.feed),
             words.q(OXYGEN_RATE, o.fish_from_feed),
             words.q(OXYGEN_RATE, o.fish_mean)
+        ));
+    }
+    if o.biomass.value > 0.0 && o.all_off.fed.is_some() {
+        notes.push(format!(
+            "The times without power are means. Fish differ: “{}” has the range, down to half of these after a meal and a fifth unfed.",
+            Outage::TITLE
         ));
     }
     if i.inlet == Inlet::Loop && i.filter != Filter::Apart && i.fall == Fall::None && i.flow.value > 0.0 {
