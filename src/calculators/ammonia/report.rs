@@ -240,6 +240,11 @@ fn repairs(i: &AmmoniaIn, o: &AmmoniaOut, before: &[Level], words: Words) -> Vec
         let (title, edits) = replenished(i, o, words);
         put("alkalinity", title, edits);
     }
+    // What waits for the ammonia is not done with it.
+    for buffer in all.iter_mut().filter(|r| r.level.state() != State::Over && r.title.starts_with(&sentence(ONCE_DOWN)))
+    {
+        buffer.also = None;
+    }
     // What salt brings does not all show in the level: past the limit it holds nitrite off as well.
     for salt in all.iter_mut().filter(|r| r.edits.iter().any(|e| e.path == "chloride")) {
         salt.effect = format!("{SALT_BRINGS} {}", salt.effect);

@@ -327,7 +327,7 @@ fn alkalinity_that_is_used_up_is_over() {
         let i = at(0.0, tan);
         let r = Ammonia::report(&i, &run(&i), Words::default());
         let mend = r.repairs.iter().find(|r| r.level.id == "alkalinity").expect("a repair");
-        assert!(mend.title.starts_with("Once the ammonia is down, "), "{}", mend.title);
+        assert!(mend.title.starts_with("Once the ammonia is down, ") && mend.also.is_none(), "{mend:?}");
     }
     // Without feed nothing uses it up; what there is holds no pH even so.
     let i = AmmoniaIn { feed: FEED_RATE.of(0.0), ..at(5.0, 0.1) };
