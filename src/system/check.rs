@@ -295,7 +295,7 @@ pub(super) fn as_read(d: &Document) -> Cow<'_, Document> {
 }
 
 /// What is weighed out to the fish of a tank once they are as many and as large as `fish`: as much more or less as the tables give them in such
-/// water, or as they weigh where the tables give nothing.
+/// water. Where the tables give nothing they do not grow: as it is, or less by what is gone of their weight.
 pub(super) fn weighed_for(was: &OxygenIn, fish: &[FishGroup], t: ThermodynamicTemperature) -> MassRate {
     if was.feed_by != FeedBy::Weighed {
         return was.feed;
@@ -303,7 +303,21 @@ pub(super) fn weighed_for(was: &OxygenIn, fish: &[FishGroup], t: ThermodynamicTe
     let weigh = |fish: &[FishGroup]| fish.iter().map(|g| g.total().value).sum();
     let times = |before: f64, after: f64| (before > 0.0).then(|| after / before);
     let by_table = times(by_table(&was.fish, t), by_table(fish, t));
-    was.feed * by_table.or_else(|| times(weigh(&was.fish), weigh(fish))).unwrap_or(1.0)
+    let fewer = || times(weigh(&was.fish), weigh(fish)).map_or(1.0, |x| x.min(1.0));
+    (was.feed * by_table.unwrap_or_else(fewer)).min(FEED_RATE.of(MOST_FED))
+}
+
+/// The end of the range of what is weighed out, kg/s: nobody typed what it grows to.
+const MOST_FED: f64 = g_day(100_000.0);
+
+/// A fault of fish grown to the harvest at the field that says how far they grow.
+fn grown(e: FieldError) -> FieldError {
+    match e.path.split_once(".oxygen.fish.") {
+        Some((tank, _)) => {
+            FieldError { path: format!("{tank}.harvest"), fault: format!("at harvest {}", e.fault), ..e }
+        }
+        None => e,
+    }
 }
 
 /// What the fish of a tank are fed today.
@@ -761,7 +775,8 @@ pub fn solve_with(d: &Document, ways: &Ways<'_>, day: Day, shared: &mut Shared) 
         let station = ways.place(StationKind::Tank, i);
         inputs.push(oxygen_of(d, t, FLOW.of(flows.through[station]), day));
     }
-    let aired = quality::oxygen(d, ways, &flows, inputs)?;
+    let at_home = |e: Vec<FieldError>| if day == Day::Harvest { e.into_iter().map(grown).collect() } else { e };
+    let aired = quality::oxygen(d, ways, &flows, inputs).map_err(at_home)?;
     let mut tanks = vec![];
     let mut feed_in = vec![0.0; ways.stations.len()];
     let solved = aired.inputs.into_iter().zip(aired.tanks);
@@ -958,6 +973,7 @@ pub(super) mod tests {
     use super::*;
     use crate::calculators::drain::Arrangement;
     use crate::calculators::form::{self, Edit, EditValue, LayoutItem};
+    use crate::calculators::oxygen::FishBy;
     use crate::catalog::pipes;
     use crate::system::demo;
 
@@ -1059,9 +1075,36 @@ pub(super) mod tests {
         let mut half = o.fish.clone();
         half[0].count /= 2.0;
         assert!((weighed_for(o, &half, d.water.hottest) / o.feed).value - 0.5 < 1e-12);
-        // In water so cold that the tables give nothing, as they weigh.
-        let cold = TEMPERATURE.of(celsius(0.5));
-        assert!(by_table(&o.fish, cold) > 0.0 || ((weighed_for(o, &half, cold) / o.feed).value - 0.5).abs() < 1e-12);
+        // In water so cold that tilapia eat nothing they do not grow: fewer get less, and fry no more than they get today.
+        let (mut fry, cold) = (o.clone(), TEMPERATURE.of(celsius(16.0)));
+        fry.fish = vec![FishGroup { by: FishBy::Number, mass: SMALL_MASS.of(g(2.0)), ..FishGroup::default() }];
+        assert!(by_table(&fry.fish, cold) <= 0.0 && fry.fish[0].species.id == "tilapia");
+        let to = |mass: f64, part: f64| {
+            let f = &fry.fish[0];
+            let fish = [FishGroup { mass: SMALL_MASS.of(g(mass)), count: f.count * part, ..f.clone() }];
+            (weighed_for(&fry, &fish, cold) / fry.feed).value
+        };
+        assert!((to(2.0, 0.5) - 0.5).abs() < 1e-12 && to(450.0, 1.0) == 1.0);
+    }
+
+    /// Nothing that fish grow to is refused as if it had been typed: what is weighed out ends at the end of its range, and too much fish is a fault of
+    /// the harvest.
+    #[test]
+    fn what_nobody_typed_is_not_refused() {
+        let mut d = demo_of("courtyard");
+        let (t, most) = (&mut d.tanks[0], FEED_RATE.of(g_day(90_000.0)));
+        (t.oxygen.feed_by, t.oxygen.feed, t.harvest) = (FeedBy::Weighed, most, SMALL_MASS.of(g(450.0)));
+        let f = &mut t.oxygen.fish[0];
+        (f.by, f.count, f.mass) = (FishBy::Number, COUNT.of(1000.0), SMALL_MASS.of(g(2.0)));
+        let fed = solve(&d, Day::Harvest).expect("solves").feed;
+        assert!(fed > most && fed < FEED_RATE.of(g_day(100_001.0)), "{fed:?}");
+        let f = &mut d.tanks[0].oxygen.fish[0];
+        (f.by, f.biomass, f.mass) = (FishBy::Weight, MASS.of(400.0), SMALL_MASS.of(g(20.0)));
+        let faults = solve(&d, Day::Harvest).expect_err("9 t of fish");
+        assert!(
+            faults.iter().all(|e| e.path == "tanks.0.harvest" && e.fault.starts_with("at harvest 9")),
+            "{faults:?}"
+        );
     }
 
     /// The courtyard with a lower tank behind the trough, both rims level and a flooded pipe between them.
