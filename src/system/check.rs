@@ -705,7 +705,8 @@ fn throttled(
         let again = if round == ROUNDS || less.is_empty() {
             None
         } else {
-            supply::held(d, ways, order, Day::Today, &held).ok()
+            let valve = |k: usize| if held[k].is_finite() { pump::Held::At(FLOW.of(held[k])) } else { pump::Held::Not };
+            supply::held(d, ways, order, Day::Today, &valve).ok()
         };
         (0..n).filter(|k| again.is_none() || !solved.contains(k)).for_each(|k| share[k] *= kept[k]);
         match again {

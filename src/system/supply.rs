@@ -157,10 +157,15 @@ pub fn asked_of(d: &Document, ways: &Ways<'_>, pump: usize) -> VolumeRate {
     FLOW.of(ways.out_of(ways.place(StationKind::Pump, pump)).map(|k| d.edges[k].flow.value).sum())
 }
 
-fn inputs_of(d: &Document, pump: usize, branches: &[usize], day: Day, most: &[f64]) -> Option<PumpIn> {
+fn inputs_of(
+    d: &Document,
+    pump: usize,
+    branches: &[usize],
+    day: Day,
+    valve: &dyn Fn(usize) -> Valved,
+) -> Option<PumpIn> {
     let curve = d.pumps[pump].curve.first()?;
-    let held = |k: usize| most.get(k).filter(|q| q.is_finite()).map_or(Valved::Not, |&q| Valved::At(FLOW.of(q)));
-    let branch = |&k: &usize| Some(pump::Branch { held: held(k), ..d.edges[k].run.first()?.0.clone() });
+    let branch = |&k: &usize| Some(pump::Branch { held: valve(k), ..d.edges[k].run.first()?.0.clone() });
     let branches = branches.iter().filter_map(branch).collect();
     Some(PumpIn { leads: Leads::Several, branches, temperature: check::temperature(d, day), ..curve.0.clone() })
 }
@@ -301,14 +306,20 @@ impl Coupled<'_> {
 /// # Errors
 /// A curve that is none, a pump above the water, an outlet that it cannot reach, levels that do not settle: at the station.
 pub fn supply(d: &Document, ways: &Ways<'_>, order: &[usize], day: Day) -> Result<Supply, Vec<FieldError>> {
-    held(d, ways, order, day, &[])
+    held(d, ways, order, day, &|_| Valved::Not)
 }
 
-/// The same with valves that let no more than `most` (m3/s) into each edge that leaves a solved pump.
+/// The same with a valve in each edge that leaves a solved pump.
 ///
 /// # Errors
 /// As [`supply`].
-pub fn held(d: &Document, ways: &Ways<'_>, order: &[usize], day: Day, most: &[f64]) -> Result<Supply, Vec<FieldError>> {
+pub fn held(
+    d: &Document,
+    ways: &Ways<'_>,
+    order: &[usize],
+    day: Day,
+    valve: &dyn Fn(usize) -> Valved,
+) -> Result<Supply, Vec<FieldError>> {
     let mut set: Vec<f64> = d.edges.iter().map(|e| e.flow.value).collect();
     let known: Vec<_> = (0..d.pumps.len()).map(|p| branches(d, ways, p)).collect();
     // A pump that is set to more than it can send, as high as its outlets are known to stand, gives every branch as much less.
@@ -344,7 +355,7 @@ pub fn held(d: &Document, ways: &Ways<'_>, order: &[usize], day: Day, most: &[f6
     let mut faults = vec![];
     let mut pumps = vec![];
     for (p, k) in known.iter().enumerate() {
-        let Some((branches, inputs)) = k.as_ref().and_then(|b| Some((b.clone(), inputs_of(d, p, b, day, most)?)))
+        let Some((branches, inputs)) = k.as_ref().and_then(|b| Some((b.clone(), inputs_of(d, p, b, day, valve)?)))
         else {
             pumps.push(None);
             continue;

@@ -10,7 +10,7 @@ use crate::calculators::form::FieldError;
 use crate::calculators::levels::LevelsIn;
 use crate::calculators::outcome::{Level, State};
 use crate::calculators::oxygen::{Minutes, how_long};
-use crate::calculators::pump::Watts;
+use crate::calculators::pump::{Held, Watts};
 use crate::science::pump::Valve;
 use crate::science::sump::TopUp;
 use crate::units::{kinds::*, *};
@@ -418,15 +418,28 @@ fn has(d: &Document, ways: &Ways<'_>, today: &Solved, pool: usize, blocked: usiz
     Some([over(x.lowest), over(x.run_high + back)])
 }
 
-/// With the branches into a tank shut, each pump sends more through its others: by its curve and pipes, or in the parts that they are set to.
+/// With the branches into a tank shut, each pump sends more through its others: by its curve, pipes and the valves that all else counts, or in the
+/// parts that they are set to.
 fn neighbour(d: &Document, ways: &Ways<'_>, today: &Solved, tank: usize) -> Option<(usize, VolumeRate, VolumeRate)> {
     let station = ways.place(StationKind::Tank, tank);
     let mut shut = d.clone();
     // Watts that are not this pump's are not the question here.
     shut.pumps.iter_mut().flat_map(|p| &mut p.curve).for_each(|c| c.0.watts = Watts::Guessed);
+    // As they are throttled: by valves, or to a part of what is set or sent.
+    let flows = &today.flows;
+    let (mut valves, mut share) = (vec![Held::Not; shut.edges.len()], vec![1.0; shut.edges.len()]);
+    for p in today.pumps.iter().flatten() {
+        for ((b, q), &k) in p.inputs.branches.iter().zip(&p.out.usual.outlets).zip(&p.branches) {
+            valves[k] = b.held;
+            share[k] = if q.value > 0.0 { flows.edges[k] / q.value } else { 1.0 };
+        }
+    }
+    for k in (0..shut.edges.len()).filter(|&k| ways.is_pump(ways.edges[k].0)) {
+        shut.edges[k].flow = FLOW.of(flows.edges[k]);
+    }
     for pump in ways.from_pumps(station).map(|k| ways.edges[k].0) {
         let (into, others): (Vec<usize>, Vec<usize>) = ways.out_of(pump).partition(|&k| ways.edges[k].1 == station);
-        let all = |edges: &[usize]| edges.iter().map(|&k| d.edges[k].flow.value).sum::<f64>();
+        let all = |edges: &[usize]| edges.iter().map(|&k| flows.edges[k]).sum::<f64>();
         let (gone, left) = (all(&into), all(&others));
         for k in into {
             shut.edges[k].flow = FLOW.of(0.0);
@@ -434,14 +447,14 @@ fn neighbour(d: &Document, ways: &Ways<'_>, today: &Solved, tank: usize) -> Opti
         }
         others.into_iter().filter(|_| left > 0.0).for_each(|k| shut.edges[k].flow *= (left + gone) / left);
     }
-    let order = &today.flows.order;
-    let set = supply::supply(&shut, ways, order, Day::Today).ok()?.set;
+    let order = &flows.order;
+    let set = supply::held(&shut, ways, order, Day::Today, &|k| valves[k]).ok()?.set;
+    let set: Vec<f64> = set.iter().zip(share).map(|(q, share)| q * share).collect();
     let through = flow::settled(&shut, ways, order, &set).through;
     let fills = today.tanks.iter().enumerate().filter_map(|(j, t)| {
         let place = ways.place(StationKind::Tank, j);
         let comes = FLOW.of(through[place]);
-        // A tank that is throttled is so for what its own branch may send.
-        (j != tank && ways.others(place) && comes > t.set * MORE).then_some((j, comes, t.outlet.capacity))
+        (j != tank && ways.others(place) && comes > t.flow * MORE).then_some((j, comes, t.outlet.capacity))
     });
     // Compared as products, so that an outlet that carries nothing is the worst.
     fills.reduce(|a, b| if b.1.value * a.2.value > a.1.value * b.2.value { b } else { a })
@@ -730,6 +743,36 @@ mod tests {
         // The pump page's table gives 1300 L/h alone and 1230 beside the other, both over the full sump.
         let (_, comes, _) = worst(&d).expect("solves").blocked[0].neighbour.expect("a neighbour");
         assert!((si::l_h(1200.0)..si::l_h(1300.0)).contains(&comes.value), "{comes:?}");
+    }
+
+    /// A branch that all else counts as throttled keeps its valve when the other is shut: it gets what the check says of a document with such a valve.
+    #[test]
+    fn a_throttled_neighbour_keeps_its_valve() {
+        let d = enlarged();
+        let solved = |d: &Document| check::solve(d, Day::Today).expect("solves").tanks;
+        let held = solved(&d)[1].flow;
+        let mut set = d.clone();
+        let k = set.edges.iter().position(|e| e.to == "new" && e.from == "pump").expect("a branch");
+        let (mut low, mut high) = (0.1, 1.0);
+        for _ in 0..30 {
+            let open = (low + high) / 2.0;
+            set.edges[k].run[0].0.open = PERCENT.of(open);
+            if solved(&set)[1].set > held { high = open } else { low = open }
+        }
+        let (mut shut, other) = (set.clone(), d.edges.iter().position(|e| e.to == "trough").expect("a branch"));
+        let run = &mut shut.edges[other].run[0].0;
+        (run.valve, run.open) = (Valve::Ball, PERCENT.of(0.0));
+        let alone = solved(&shut)[1].set;
+        let (j, comes, _) = worst(&d).expect("solves").blocked[0].neighbour.expect("a neighbour");
+        assert!(j == 1 && (comes / alone - RATIO.of(1.0)).value.abs() < 1e-3, "{comes:?} {alone:?}");
+        // With the valve open it would be half as much again and more.
+        shut.edges[k].run[0].0.open = PERCENT.of(1.0);
+        assert!(comes > held * 1.3 && solved(&shut)[1].set > comes * 1.3, "{comes:?} {held:?}");
+        // Where flows are set by hand it gets what the pump sends both as they are throttled.
+        let by_hand = supply::by_hand(&d);
+        let both = solved(&d)[0].flow + held;
+        let comes = worst(&by_hand).expect("solves").blocked[0].neighbour.expect("a neighbour").1;
+        assert!((comes / both - RATIO.of(1.0)).value.abs() < 1e-6, "{comes:?} {both:?}");
     }
 
     /// At the same flow a blocked outlet spills after the same time, whatever the pump could send; and a sump that is dry as it is, is said to be.
