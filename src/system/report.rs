@@ -14,7 +14,7 @@ use crate::calculators::drain::{Drain, DrainOut};
 use crate::calculators::form::FieldError;
 use crate::calculators::heat::Heat;
 use crate::calculators::levels::{GIVE_OVERFLOW, Levels};
-use crate::calculators::outcome::{Brim, Caution, Level, State};
+use crate::calculators::outcome::{Brim, Caution, ENOUGH, Level, State};
 use crate::calculators::oxygen::{Oxygen, level_of};
 use crate::calculators::pump::{Ends, Pump as PumpCalculator};
 use crate::calculators::settling::Settling;
@@ -710,7 +710,7 @@ fn unasked(d: &Document, ways: &Ways<'_>, s: &Solved, w: Words, each: &dyn Fn(f6
 }
 
 /// Stations that pumps draw from whose water nothing keeps: what comes and what is drawn are never quite the same. An overflow past a pump that cannot take
-/// all keeps it, and so does a pump whose water comes back there; one alone takes what all the others leave.
+/// all, or is set to clearly less, keeps it, and so does a pump whose water comes back there; one alone takes what all the others leave.
 fn uneven<'a>(ways: &'a Ways<'_>, flows: &flow::Flows) -> Vec<&'a str> {
     let pumps: Vec<usize> = (0..ways.stations.len()).filter(|&s| ways.is_pump(s)).collect();
     let takers = |s: usize| pumps.iter().copied().filter(move |&p| ways.edges.contains(&(s, p)));
@@ -721,8 +721,9 @@ fn uneven<'a>(ways: &'a Ways<'_>, flows: &flow::Flows) -> Vec<&'a str> {
             takers(s).all(|p| ways.pools_below(p) == [s])
         };
         let fed = || pumps.iter().filter(|p| ways.below(**p).contains(&s)).all(|p| ways.edges.contains(&(s, *p)));
-        let takes: f64 = takers(s).map(|p| flows.most[p]).sum();
-        comes_back && (ways.others(s) || fed()) || ways.others(s) && takes <= flows.through[s]
+        let (comes, takes) = (flows.through[s], takers(s).map(|p| flows.most[p]).sum::<f64>());
+        let set = || comes - flows.left[s] <= comes * ENOUGH;
+        comes_back && (ways.others(s) || fed()) || ways.others(s) && (takes <= comes || set())
     };
     let loose: Vec<usize> = (0..ways.stations.len()).filter(|&s| ways.is_drawn(s) && !kept(s)).collect();
     let mut all: Vec<usize> = loose.iter().flat_map(|&s| takers(s)).collect();

@@ -705,6 +705,30 @@ mod tests {
         assert!(!uneven(&r) && !r.verdict.contains("kept even"), "{}", r.verdict);
     }
 
+    /// A pump that is set to clearly less than comes, beside an overflow, runs no tank dry, whatever it could send; one set to nearly all may.
+    #[test]
+    fn a_pump_set_to_less_is_kept_even() {
+        let mut d = demo::by_id("courtyard").expect("there").document();
+        let set = d.edges.iter().find(|e| e.from == "pump").expect("a branch").flow;
+        d.pumps.push(crate::system::document::Pump { id: "second".into(), most: set * 2.0, ..d.pumps[0].clone() });
+        let edge = |from: &str, to: &str, q: f64| crate::system::document::Edge {
+            from: from.into(),
+            to: to.into(),
+            flow: set * q,
+            ..Default::default()
+        };
+        d.edges.extend([edge("trough", "second", 0.0), edge("second", "settler", 0.2)]);
+        let last = d.edges.len() - 1;
+        let mut uneven = |share: f64| {
+            d.edges[last].flow = set * share;
+            let r = crate::system::report::report(&d, Words::default()).expect("checks");
+            let said = r.cautions.iter().any(|c| c.text.contains("one behind the other"));
+            assert_eq!(said, r.verdict.contains("kept even"), "{}", r.verdict);
+            said
+        };
+        assert_eq!([0.2, 0.79, 0.95].map(&mut uneven), [false, false, true]);
+    }
+
     /// The courtyard with a second sump and pump before its raft.
     fn two_sumps() -> Document {
         let mut d = demo::by_id("courtyard").expect("there").document();
