@@ -532,7 +532,7 @@ impl Worst {
                     let has = |t: Time| if t.value > 0.0 { how_long(w, Some(t)) } else { "no time".into() };
                     let resting = match o.then.resting {
                         None => "unfed for a day still water keeps them".to_string(),
-                        rest => format!("unfed for a day {}", how_long(w, rest)),
+                        Some(t) => format!("unfed for a day {}", has(t)),
                     };
                     let today = match (o.day, o.today.fed) {
                         (Day::Today, _) => String::new(),
@@ -797,6 +797,17 @@ mod tests {
         let both = solved(&d)[0].flow + held;
         let comes = worst(&by_hand).expect("solves").blocked[0].neighbour.expect("a neighbour").1;
         assert!((comes / both - RATIO.of(1.0)).value.abs() < 1e-6, "{comes:?} {both:?}");
+    }
+
+    /// Fish that have no time with the power off are said to have none, fed or not.
+    #[test]
+    fn no_time_is_said_as_such() {
+        let mut d = demo::by_id("courtyard").expect("there").document();
+        let o = &mut d.tanks[0].oxygen;
+        o.fish[0].count *= 20.0;
+        o.fish[0].biomass *= 20.0;
+        let said = worst(&d).expect("solves").outages(&d, Words::default()).remove(0);
+        assert!(said.contains("unfed for a day no time") && !said.contains("none"), "{said}");
     }
 
     /// At the same flow a blocked outlet spills after the same time, whatever the pump could send; and a sump that is dry as it is, is said to be.
