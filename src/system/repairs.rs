@@ -1099,7 +1099,11 @@ impl Search<'_> {
                 vec![Edit::pick("heat.0.cover", "lid"), Edit::pick("heat.0.lagged", "all")],
             ),
         ] {
-            all.push(self.once(title, edits, "Leave a way in for air."));
+            // What is there already is no part of a repair: the rest of it stands in another line.
+            let there = |e: &Edit| form::value_at(&mut self.d.clone(), &e.path).is_some_and(|v| v == e.to);
+            if !edits.iter().any(there) {
+                all.push(self.once(title, edits, "Leave a way in for air."));
+            }
         }
     }
 
@@ -1773,6 +1777,8 @@ mod tests {
         assert!(bare > d.heat[0].0.heater * 0.81, "{bare:?} {under:?}");
         let all = repairs_of(&d);
         assert!(all.iter().any(|t| t.repair.title.ends_with("walls and underneath")), "{all:#?}");
+        // The lid is there already.
+        assert!(all.iter().all(|t| !t.repair.title.contains("lid")), "{all:#?}");
     }
 
     /// Fewer plants need no smaller bed; a larger bed floods as much more, and its sides are said.
