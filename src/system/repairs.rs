@@ -792,7 +792,8 @@ impl Search<'_> {
                 for key in ["most", "curve.0.free_flow"] {
                     all.extend(self.number(&format!("{path}.{key}"), 1.0, 20.0, ""));
                 }
-                all.push(self.scaled(self.ways.out_of(target.station).collect(), "the pump"));
+                let who = if self.d.pumps.len() > 1 { station.name } else { "the pump" };
+                all.push(self.scaled(self.ways.out_of(target.station).collect(), who.into()));
             }
             (StationKind::Settler, "settling") => {
                 let under = |key: &str| format!("{path}.settling.{key}");
@@ -806,7 +807,7 @@ impl Search<'_> {
                 all.extend(self.number(&under("diameter"), 1.0, 8.0, ""));
                 all.extend(self.number(&under("count"), 1.0, 8.0, EVEN));
                 let pumped = (0..self.ways.edges.len()).filter(|&k| self.ways.is_pump(self.ways.edges[k].0));
-                all.push(self.scaled(pumped.collect(), "the pumps"));
+                all.push(self.scaled(pumped.collect(), "the pumps".into()));
             }
             (StationKind::Bed, "bed") => {
                 let o = &day.beds[i];
@@ -862,7 +863,7 @@ impl Search<'_> {
                 self.send(target.station, &mut all);
                 let out: Vec<usize> = self.ways.from_pumps(target.station).filter(|&k| self.set_by_hand(k)).collect();
                 if !out.is_empty() {
-                    all.push(self.scaled(out, "the branch"));
+                    all.push(self.scaled(out, format!("the branch to {}", station.name)));
                 }
             }
             (StationKind::Bed, "ring") => all.extend(self.number(&format!("{path}.siphon.0.bell"), 1.0, 4.0, "")),
@@ -1631,7 +1632,7 @@ impl Search<'_> {
     }
 
     /// Less through some branches, all in the same part.
-    fn scaled(&self, edges: Vec<usize>, who: &'static str) -> Lever<'_> {
+    fn scaled(&self, edges: Vec<usize>, who: String) -> Lever<'_> {
         let (d, w) = (self.d, self.w);
         let all: f64 = edges.iter().map(|&k| d.edges[k].flow.value).sum();
         let at = move |k: usize| {
@@ -1758,6 +1759,16 @@ mod tests {
         assert!(raft.convection.value == 0.0 && raft.lid > media.out.night.lid, "{raft:?}");
         d.beds[0].bed.area = AREA.of(0.0);
         assert!(night(&d).out.night.lid < raft.lid);
+    }
+
+    /// Of two pumps it is said which one is to send less, and of two branches which.
+    #[test]
+    fn what_is_set_to_send_less_has_a_name() {
+        let mut d = check::tests::two_pumps();
+        d.pumps[1].most = FLOW.of(l_h(600.0));
+        let all = repairs_of(&d);
+        assert!(all.iter().any(|t| t.repair.title.to_lowercase().contains("set p2 to send")), "{all:#?}");
+        assert!(all.iter().all(|t| !t.repair.title.to_lowercase().contains("the pump to send")), "{all:#?}");
     }
 
     /// What insulates the walls may go underneath too, where the walls are done and the ground takes most.
