@@ -260,6 +260,11 @@ fn bed(i: &SiphonIn, bore: Length) -> Draining {
     }
 }
 
+/// The bed as its siphon empties it; nothing where nothing would ever drain.
+pub(crate) fn drains(i: &SiphonIn) -> Option<Draining> {
+    (i.low < i.flood).then(|| bed(i, piping::bore(i.pipe, i.bore)))
+}
+
 /// From which inflow it starts, given the aid.
 fn starts_from(start: (VolumeRate, VolumeRate), aid: Aid) -> VolumeRate {
     match aid {

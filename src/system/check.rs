@@ -11,7 +11,7 @@
 use super::document::*;
 use super::flow::{self, Flows, StationKind, Ways};
 use super::quality::{self, AmmoniaSolved, HeatSolved};
-use super::supply::{self, PumpSolved, SumpSolved, Supply};
+use super::supply::{self, PumpSolved, SumpSolved, Supply, Surges};
 use crate::calculators::bed::{Bed as BedCalculator, BedOut};
 use crate::calculators::deadly::{self, Deadly};
 use crate::calculators::drain::{Drain, DrainIn, DrainOut, Limit, ScreenKind};
@@ -115,7 +115,7 @@ impl Day {
 pub struct TankSolved {
     /// What its branch is set to, or as much less as its pump can send.
     pub set: VolumeRate,
-    /// The most that could come.
+    /// The most that could come, and what its outlet has to carry while siphons above it run.
     pub most: VolumeRate,
     /// What really flows: the set flow, or less where the outlet cannot carry the most.
     pub flow: VolumeRate,
@@ -174,6 +174,8 @@ pub struct Solved {
     pub day: Day,
     /// Flows along every edge and into every station.
     pub flows: Flows,
+    /// What comes to every station while the siphons above it run, m3/s; 0 where there is none.
+    pub surges: Vec<f64>,
     /// Tanks, in the order of the document.
     pub tanks: Vec<TankSolved>,
     /// Outlets of settlers and beds, those that are said.
@@ -602,6 +604,7 @@ struct Moving {
     /// What really flows, and into every station the least of it.
     flows: Flows,
     low: Vec<f64>,
+    surges: Vec<f64>,
     levels: Vec<(usize, Level)>,
 }
 
@@ -618,14 +621,19 @@ fn moving(d: &Document, ways: &Ways<'_>) -> Result<Moving, Vec<FieldError>> {
     let mut carries = vec![f64::INFINITY; ways.stations.len()];
     let mut outlets = vec![];
     let mut ways_out = vec![];
+    let Surges { comes: surges, carries: mut most } = supply.surges(d, ways, &wanted.most, day);
+    // As far as the outlet's own page goes.
+    most.iter_mut().zip(&wanted.most).for_each(|(q, most)| *q = q.min(most.max(FLOOD)));
     for (i, h) in d.outlets().iter().enumerate() {
         let station = ways.place(h.kind, h.index);
-        let most = FLOW.of(wanted.most[station]);
-        match outlet_at_most(d, ways, &supply, &wanted, i, h) {
+        match outlet_at_most(d, ways, &supply, &most, i, h) {
             Ok((inputs, out)) => {
                 // Where only pumps take the water there is no outlet, and nothing to throttle for it.
                 let level = Drain::level(&out).filter(|_| ways.others(station));
                 let over = level.as_ref().is_some_and(|l| l.state() == State::Over);
+                // A throttled pump makes no siphon send less.
+                let over =
+                    over && (most[station] <= wanted.most[station] || FLOW.of(wanted.most[station]) > out.capacity);
                 levels.extend(level.map(|l| (station, Level { id: "outlet".into(), name: "Outlet".into(), ..l })));
                 if h.kind != StationKind::Tank {
                     let rise = LENGTH.of(0.0);
@@ -635,7 +643,7 @@ fn moving(d: &Document, ways: &Ways<'_>) -> Result<Moving, Vec<FieldError>> {
                 if over {
                     carries[station] = ENOUGH * out.capacity.value;
                 }
-                outlets.push((most, out));
+                outlets.push((FLOW.of(most[station]), out));
             }
             Err(mut e) => faults.append(&mut e),
         }
@@ -656,12 +664,12 @@ fn moving(d: &Document, ways: &Ways<'_>) -> Result<Moving, Vec<FieldError>> {
     let flows = flow::settled(d, ways, &order, &times(&supply.set, &share));
     let low = supply.least().map(|set| flow::settled(d, ways, &order, &times(&set, &share)).through);
     let low = low.unwrap_or_else(|| flows.through.clone());
-    let backed = |t: usize| [&flows.left, &wanted.most].map(|q| supply.back_up(t, &|s| q[s]));
+    let backed = |t: usize| [&flows.left, &most].map(|q| supply.back_up(t, &|s| q[s]));
     let backed = (0..d.tanks.len()).map(backed).collect();
     for (i, o) in (d.tanks.len()..).zip(&mut ways_out) {
         o.rise = supply.rise(i, &|s| flows.left[s]);
     }
-    Ok(Moving { supply, outlets, comes, ways_out, backed, flows, low, levels })
+    Ok(Moving { supply, outlets, comes, ways_out, backed, flows, low, surges, levels })
 }
 
 /// Branches throttled so that no outlet of a tank gets more than it is to carry.
@@ -731,14 +739,14 @@ fn outlet_at_most(
     d: &Document,
     ways: &Ways<'_>,
     supply: &Supply,
-    wanted: &Flows,
+    most_of: &[f64],
     i: usize,
     held: &flow::Held<'_>,
 ) -> Result<(DrainIn, DrainOut), Vec<FieldError>> {
-    let most = wanted.most[ways.place(held.kind, held.index)] / held.alike;
+    let most = most_of[ways.place(held.kind, held.index)] / held.alike;
     let own = outlet_on(d, &held.outlet, FLOW.of(most), Day::Today);
     let path = held.path();
-    let by = |share: f64| supply.back_up(i, &|s| wanted.most[s] * share);
+    let by = |share: f64| supply.back_up(i, &|s| most_of[s] * share);
     let at = |by: Length| {
         let at_home = |e: Vec<FieldError>| e.into_iter().map(|e| e.under(&path)).collect::<Vec<_>>();
         own.clone().solve_backed(by).map_err(at_home)
@@ -767,7 +775,8 @@ const AGREES: f64 = 1e-4;
 /// # Errors
 /// As [`solve`].
 pub fn solve_with(d: &Document, ways: &Ways<'_>, day: Day, shared: &mut Shared) -> Result<Solved, Vec<FieldError>> {
-    let Moving { supply, outlets, comes, ways_out, backed, flows, low, mut levels } = shared.moving(d, ways, day)?;
+    let Moving { supply, outlets, comes, ways_out, backed, flows, low, surges, mut levels } =
+        shared.moving(d, ways, day)?;
     let mut faults = vec![];
 
     // Oxygen of every tank at what really flows, mixed round the loop.
@@ -880,7 +889,14 @@ pub fn solve_with(d: &Document, ways: &Ways<'_>, day: Day, shared: &mut Shared) 
         };
         let inputs = siphon_of(d, s, FLOW.of(flows.through[station]), day);
         match solve_at::<SiphonCalculator>(&inputs, &format!("beds.{i}.siphon.0")) {
-            Ok(o) => {
+            Ok(mut o) => {
+                // Another siphon may send it more than its own carries.
+                let surge = SiphonIn { inflow: FLOW.of(surges[station].min(FLOOD)), ..inputs.clone() };
+                if surge.inflow > inputs.inflow
+                    && let Ok(then) = solve_at::<SiphonCalculator>(&surge, "")
+                {
+                    o.highest = o.highest.max(then.highest);
+                }
                 levels.extend(siphon::levels(&inputs, &o).into_iter().map(|l| (station, l)));
                 siphons.push(Some(o));
             }
@@ -964,7 +980,7 @@ pub fn solve_with(d: &Document, ways: &Ways<'_>, day: Day, shared: &mut Shared) 
     let (oxygen, rounds) = (aired.stations, aired.rounds);
     #[rustfmt::skip]
     let all = Solved {
-        day, flows, tanks, ways_out, settlers, settler_feeds, beds, bed_feeds, pumps, sumps, pools, siphons, oxygen, rounds, ammonia, heat, feed, levels,
+        day, flows, surges, tanks, ways_out, settlers, settler_feeds, beds, bed_feeds, pumps, sumps, pools, siphons, oxygen, rounds, ammonia, heat, feed, levels,
     };
     Ok(all)
 }
@@ -1316,6 +1332,133 @@ pub(super) mod tests {
         // Where set flows count, the others keep what they are set to.
         let hand = supply::by_hand(&d);
         assert!((at(&hand).tanks[0].flow - hand.edges[1].flow).value.abs() < 1e-12);
+    }
+
+    /// The classroom with its bed before the tank, so that the siphon empties into that.
+    pub(in crate::system) fn siphon_over_tank() -> Document {
+        let mut d = demo_of("classroom");
+        let [bed, tank, sump, pump] =
+            [&d.beds[0].id, &d.tanks[0].id, &d.sumps[0].id, &d.pumps[0].id].map(String::clone);
+        let edge = |from: &str, to: &str| Edge { from: from.into(), to: to.into(), ..Edge::default() };
+        let first = Edge { flow: FLOW.of(l_h(600.0)), ..edge(&pump, &bed) };
+        d.edges = vec![edge(&sump, &pump), first, edge(&bed, &tank), edge(&tank, &sump)];
+        d.pumps[0].curve.clear();
+        d.pumps[0].most = FLOW.of(l_h(1800.0));
+        d.beds[0].bed.area = AREA.of(1.2);
+        let s = &mut d.beds[0].siphon[0].0;
+        (s.length, s.width, s.pipe) = (LENGTH.of(1.2), LENGTH.of(1.0), pipes::by_id("pvc_40").expect("a pipe"));
+        (s.bell, s.gap, s.slots) = (SHORT_LENGTH.of(mm(100.0)), SHORT_LENGTH.of(mm(20.0)), AREA.of(5e-3));
+        d
+    }
+
+    /// Levels of an outlet at even steps of flow, for sums over time.
+    struct Rating(Vec<[f64; 2]>);
+
+    impl Rating {
+        fn of(o: &DrainOut) -> Self {
+            let at = |q: f64| [o.outlet.stand(FLOW.of(q / o.outlets)).level.value, q];
+            Self((0..600).map(|k| at(l_h(20.0) * f64::from(k))).collect())
+        }
+        fn flow(&self, level: f64) -> f64 {
+            let k = self.0.partition_point(|x| x[0] <= level).clamp(1, self.0.len() - 1);
+            let ([a, p], [b, q]) = (self.0[k - 1], self.0[k]);
+            (p + (q - p) * ((level - a) / (b - a).max(1e-12))).max(0.0)
+        }
+    }
+
+    /// What the outlets of vessels one behind the other pass on at the most while a bed floods and drains above them: the sum over time, step by step.
+    fn stepped(inflow: f64, bed: &crate::science::siphon::Draining, vessels: &[(Rating, f64)]) -> Vec<f64> {
+        let (c, step) = (bed.coefficient(), 0.1);
+        let (mut head, mut runs) = (bed.low.value, false);
+        let mut levels: Vec<f64> = vessels.iter().map(|v| v.0.0[0][0]).collect();
+        let mut most = vec![0.0f64; vessels.len()];
+        for _ in 0..80_000 {
+            runs = if runs { head > bed.low.value } else { head >= bed.high.value };
+            let mut comes = if runs { c * head.sqrt() } else { 0.0 };
+            head += (inflow - comes) * step / bed.area.value;
+            for ((level, (rating, area)), most) in levels.iter_mut().zip(vessels).zip(&mut most) {
+                let goes = rating.flow(*level);
+                *level += (comes - goes) * step / area;
+                *most = most.max(goes);
+                comes = goes;
+            }
+        }
+        most
+    }
+
+    /// What an outlet below a siphon has to carry is no less than it comes to in the sum over time, and little more: there the siphon falls off as it drains.
+    #[test]
+    fn a_siphon_above_is_what_an_outlet_has_to_carry() {
+        for (surface, drop) in [(0.1, 0.3), (0.5, 0.3), (0.5, 0.9), (2.0, 0.3), (12.0, 0.3)] {
+            let mut d = siphon_over_tank();
+            d.beds[0].siphon[0].0.drop = LENGTH.of(drop);
+            d.tanks[0].outlet.surface = AREA.of(surface);
+            let second = Tank { id: "second".into(), name: "Second".into(), ..d.tanks[0].clone() };
+            d.tanks.push(second);
+            d.tanks[1].outlet.surface = AREA.of(0.4);
+            let sump = std::mem::replace(&mut d.edges[3].to, "second".into());
+            d.edges.push(Edge { from: "second".into(), to: sump, ..Edge::default() });
+            let s = solve(&d, Day::Today).expect("solves");
+            let bed = s.siphons[0].as_ref().expect("a siphon").bed;
+            let vessels = [0, 1].map(|t| (Rating::of(&s.tanks[t].outlet), d.tanks[t].outlet.surface.value));
+            // At what flows and at all that the pump can send.
+            let most = [600.0, 1000.0, 1800.0].map(|q| stepped(l_h(q), &bed, &vessels));
+            for t in [0, 1] {
+                let (asked, by_steps) = (s.tanks[t].most.value, most.iter().map(|m| m[t]).fold(0.0, f64::max));
+                assert!(asked >= by_steps * 0.998, "{surface} m2, tank {t}: {asked} for {by_steps}");
+                // The second is asked for the first one's most for as long as a whole swing would take at that: a bound, on the cautious side.
+                let cautious = [1.15, 1.45][t];
+                assert!(asked <= by_steps * cautious, "{surface} m2, tank {t}: {asked} for {by_steps}");
+            }
+            assert!(s.tanks[0].most.value <= bed.flow_high.value && s.tanks[0].most.value >= l_h(1800.0));
+            // The sump takes it, and no outlet before the bed is asked.
+            let ways = flow::ways(&d).expect("ways");
+            assert!(s.surges[ways.place(StationKind::Sump, 0)] > 0.0);
+        }
+        let s = solve(&demo_of("classroom"), Day::Today).expect("solves");
+        assert!(
+            s.tanks[0].most
+                == FLOW.of(s.flows.most[flow::ways(&demo_of("classroom")).expect("ways").place(StationKind::Tank, 0)])
+        );
+    }
+
+    /// The tank below the siphon spills and is said to; every repair brings what it says, and one of them ends it.
+    #[test]
+    fn a_tank_that_a_siphon_floods_is_told() {
+        let d = siphon_over_tank();
+        let r = super::super::report::report(&d, Words::default()).expect("checks");
+        let outlet = |levels: &[super::super::worst::Checked]| {
+            levels.iter().find(|l| l.level.id == "outlet").expect("an outlet").level.clone()
+        };
+        assert_eq!(outlet(&r.levels).state(), State::Over);
+        let bed = &d.beds[0].name;
+        assert!(r.verdict.contains(&format!("spills while the siphon of {bed} runs")), "{}", r.verdict);
+        assert!(!r.verdict.contains("valve"), "{}", r.verdict);
+        let mut ended = 0;
+        for t in r.repairs.iter().filter(|t| t.repair.level.id == "outlet") {
+            let mut after = d.clone();
+            assert!(t.repair.edits.iter().all(|e| form::apply(&mut after, e)));
+            let level = outlet(&super::super::report::levels(&after).expect("solves"));
+            assert!((level.fullness() - t.repair.level.fullness()).abs() < 1e-9, "{}", t.repair.title);
+            ended += usize::from(level.state() != State::Over);
+        }
+        assert!(ended > 0, "{:#?}", r.repairs);
+        // Nothing is throttled for it: the siphon would send no less.
+        assert!(!solve(&d, Day::Today).expect("solves").tanks[0].throttled);
+        // A second bed with a siphon takes it, and must not run over: its own pipe is far too narrow here.
+        let mut two = siphon_over_tank();
+        let mut low = Bed { id: "low".into(), name: "Low".into(), ..two.beds[0].clone() };
+        low.siphon[0].0.overflow = form::YesNo::No;
+        low.siphon[0].0.pipe = pipes::by_id("pvc_25").expect("a pipe");
+        two.beds.push(low);
+        let on = std::mem::replace(&mut two.edges[2].to, "low".into());
+        two.edges.push(Edge { from: "low".into(), to: on, ..Edge::default() });
+        let s = solve(&two, Day::Today).expect("solves");
+        let rim = |b: usize| {
+            let at = flow::ways(&two).expect("ways").place(StationKind::Bed, b);
+            s.levels.iter().find(|l| l.0 == at && l.1.id == "bed_rim").expect("a rim").1.state()
+        };
+        assert!(rim(0) != State::Over && rim(1) == State::Over);
     }
 
     /// The classroom without its sump: the pump stands in the fish tank.

@@ -215,13 +215,19 @@ impl Ways<'_> {
     }
     /// Every station that water reaches from this one by its own fall, itself left out.
     pub fn below(&self, station: usize) -> Vec<usize> {
+        self.below_past(station, &|_| true)
+    }
+    /// The same, past such stations alone.
+    pub fn below_past(&self, station: usize, past: &dyn Fn(usize) -> bool) -> Vec<usize> {
         let mut found = vec![];
         let mut next = vec![station];
         while let Some(s) = next.pop() {
             for &(_, to) in self.edges.iter().filter(|e| e.0 == s) {
                 if !self.is_pump(to) && !found.contains(&to) {
                     found.push(to);
-                    next.push(to);
+                    if past(to) {
+                        next.push(to);
+                    }
                 }
             }
         }

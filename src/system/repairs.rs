@@ -726,6 +726,10 @@ impl Search<'_> {
             (kind, "outlet") => {
                 self.wider(kind, i, day, &mut all);
                 self.send_less(target.station, FLOW.of(day.flows.most[target.station]), &mut all);
+                for b in supply::siphons_above(self.d, self.ways, target.station) {
+                    self.standpipes(b, true, &mut all);
+                    all.extend(self.number(&format!("beds.{b}.siphon.0.flood"), f64::MIN, 1.0, ""));
+                }
             }
             (StationKind::Tank, "oxygen") => {
                 let (throttled, through) = (day.tanks[i].throttled, day.tanks[i].flow.value > 0.0);
@@ -849,11 +853,7 @@ impl Search<'_> {
                 }
             }
             (StationKind::Bed, "inflow") => {
-                let o = &self.d.beds[i].siphon[0].0;
-                for p in PIPES.iter().filter(|p| piping::like(p, o.pipe) && p.id != o.pipe.id) {
-                    let title = format!("{}: {} standpipe, with a bell to match", station.name, p.words(self.w.system));
-                    all.push(self.once(&title, siphon_edits(&path, p, o, self.w), ""));
-                }
+                self.standpipes(i, false, &mut all);
                 all.push(self.once(
                     &format!("{}: a flared top, or a water trap at the foot", station.name),
                     vec![Edit::pick(format!("{path}.siphon.0.aid"), "helped")],
@@ -1169,6 +1169,17 @@ impl Search<'_> {
     fn once(&self, title: &str, edits: Vec<Edit>, also: &'static str) -> Lever<'_> {
         let title = title.to_string();
         Lever { steps: 1, at: Box::new(move |_| Change { title: title.clone(), edits: edits.clone() }), also }
+    }
+
+    /// Other standpipes of a bed's siphon, or only those that are narrower.
+    fn standpipes<'a>(&'a self, bed: usize, narrower: bool, all: &mut Vec<Lever<'a>>) {
+        let b = &self.d.beds[bed];
+        let o = &b.siphon[0].0;
+        let fits = |p: &&Pipe| !narrower || p.bore().is_some_and(|d| d < piping::bore(o.pipe, o.bore));
+        for p in PIPES.iter().filter(|p| piping::like(p, o.pipe) && p.id != o.pipe.id).filter(fits) {
+            let title = format!("{}: {} standpipe, with a bell to match", b.name, p.words(self.w.system));
+            all.push(self.once(&title, siphon_edits(&format!("beds.{bed}"), p, o, self.w), ""));
+        }
     }
 
     /// A wider pipe, more outlets, more holes in the screen, a lower hole.

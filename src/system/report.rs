@@ -422,7 +422,12 @@ fn chain<'a>(
     let today = &breath.days[0];
     if spills(first) {
         let (carries, most) = carried(&first.level, w);
-        let text = format!("It carries {carries}; {} can send {most}. It spills.", pumps_of(ways, first.station));
+        let text = match surging(d, ways, worst, first) {
+            Some(beds) => format!(
+                "It carries {carries}; while the siphon of {beds} runs, it would have to carry {most}. It spills."
+            ),
+            None => format!("It carries {carries}; {} can send {most}. It spills.", pumps_of(ways, first.station)),
+        };
         put(State::Over, format!("Outlet of {}: {}", station.name, first.level.percent()), text);
     } else {
         let (level, when, then) = stands(first);
@@ -500,6 +505,18 @@ fn carried(outlet: &Level, w: Words) -> (String, String) {
     (w.q(FLOW, FLOW.of(capacity)), w.q(FLOW, FLOW.of(outlet.demand.high)))
 }
 
+/// While whose siphon runs an outlet spills that carries what pumps send: nothing where that is not so.
+fn surging(d: &Document, ways: &Ways<'_>, s: &Solved, outlet: &Checked) -> Option<String> {
+    let carries = match outlet.level.brim {
+        Brim::Upper(capacity) => capacity.low,
+        Brim::Between { high, .. } => high,
+    };
+    let k = outlet.station;
+    let alike = s.way_out(ways.stations[k].kind, ways.stations[k].index).map_or(1.0, |o| o.alike);
+    let beds = supply::siphons_above(d, ways, k).into_iter().map(|b| d.beds[b].name.clone());
+    (s.surges[k] > 0.0 && carries * alike >= s.flows.most[k]).then(|| listed(&beds.collect::<Vec<_>>()))
+}
+
 fn verdict<'a>(d: &Document, worst: &'a Solved, breath: &Breath<'a>, subject: Option<usize>, w: Words) -> String {
     let (ways, levels) = (breath.ways, breath.levels);
     let mut crops: Vec<String> = vec![];
@@ -521,12 +538,19 @@ fn verdict<'a>(d: &Document, worst: &'a Solved, breath: &Breath<'a>, subject: Op
         let station = &ways.stations[outlet.station];
         let (i, name) = (station.index, station.name);
         let pumps = pumps_of(ways, outlet.station);
-        let first = format!(
-            "The outlet of {name} spills before {pumps} {} fully open: it carries {carries}; {most} may come.",
-            if pumps.ends_with('s') { "are" } else { "is" }
-        );
+        let surge = surging(d, ways, worst, outlet);
+        let first = match &surge {
+            Some(beds) => format!(
+                "The outlet of {name} spills while the siphon of {beds} runs: it carries {carries} and would have to carry {most}."
+            ),
+            None => format!(
+                "The outlet of {name} spills before {pumps} {} fully open: it carries {carries}; {most} may come.",
+                if pumps.ends_with('s') { "are" } else { "is" }
+            ),
+        };
+        let gone = "What it cannot carry goes over the rim, and is missing in the sump.";
         if station.kind != StationKind::Tank {
-            return format!("{first} What it cannot carry goes over the rim, and is missing in the sump.{act}{unsaid}");
+            return format!("{first} {gone}{act}{unsaid}");
         }
         let throttled = breath.days[0].tanks[i].throttled;
         let so = if throttled { "Throttled to what it can carry" } else { "With what comes as it is set" };
@@ -539,6 +563,7 @@ fn verdict<'a>(d: &Document, worst: &'a Solved, breath: &Breath<'a>, subject: Op
                 };
                 format!("{first} {so}, the water is safe for {safe}: {act}.")
             }
+            None if surge.is_some() => format!("{first} {gone}"),
             None => format!("{first} {so} there is still oxygen enough, but anyone may open the valve."),
         };
         let there = match &there[..] {
@@ -693,7 +718,7 @@ fn unasked(d: &Document, ways: &Ways<'_>, s: &Solved, w: Words, each: &dyn Fn(f6
             _ => continue,
         };
         names.push(station.name.to_string());
-        comes = comes.max(*most);
+        comes = comes.max(*most).max(s.surges[i]);
     }
     if !names.is_empty() {
         let (what, come) = (listed(&names), w.q(FLOW, FLOW.of(comes)));

@@ -13,9 +13,10 @@ use crate::calculators::form::FieldError;
 use crate::calculators::levels::{BedRow, Leaves, Levels, LevelsIn, LevelsOut, TankRow};
 use crate::calculators::outcome::Working;
 use crate::calculators::pump::{self, Ends, Held as Valved, Leads, Pump as PumpCalculator, PumpIn, PumpOut};
-use crate::calculators::siphon::SiphonOut;
+use crate::calculators::siphon::{self, SiphonOut};
 use crate::science::drain::Outlet;
 use crate::science::pump::{Pumps, Valve};
+use crate::science::siphon::turns_at;
 use crate::science::sump::{TopUp, pipe_contents};
 use crate::science::{network, water};
 use crate::units::{kinds::*, si::*, *};
@@ -522,6 +523,22 @@ fn siphons_on(d: &Document, ways: &Ways<'_>, sump: usize) -> Vec<usize> {
         .collect()
 }
 
+/// What comes while siphons run.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Surges {
+    /// To every station, m3/s; 0 where no siphon is above it.
+    pub comes: Vec<f64>,
+    /// The most that goes on from every station, m3/s: at an outlet what that has to carry then. Where no siphon is above it, the most that may come.
+    pub carries: Vec<f64>,
+}
+
+/// Beds whose siphon sends its water to a station before a sump takes it.
+pub fn siphons_above(d: &Document, ways: &Ways<'_>, station: usize) -> Vec<usize> {
+    let past = |s: usize| ways.stations[s].kind != StationKind::Sump;
+    let sends = |b: &usize| ways.below_past(ways.place(StationKind::Bed, *b), &past).contains(&station);
+    (0..d.beds.len()).filter(|&b| !d.beds[b].siphon.is_empty()).filter(sends).collect()
+}
+
 /// An area and a height within the ranges of a row, their product kept or, past all ranges, as much of it as there is room for.
 fn within(volume: f64, height: f64, heights: [f64; 2], most_area: f64) -> (Area, Length) {
     let h = height.clamp(heights[0], heights[1]);
@@ -582,6 +599,73 @@ impl Supply {
     fn carried(&self, station: usize, high: &[Vec<f64>; 2], carry: &[VolumeRate]) -> f64 {
         let lip = self.lips.iter().position(|l| l.station == station);
         high[0][station].min(lip.map_or(f64::INFINITY, |o| carry[o].value))
+    }
+    /// What siphons send to the stations below them, where `most` may come to each otherwise: at any time and all at once, for their cycles drift. A sump
+    /// takes it, and what only pumps empty. Where the water parts, any part may get all of it.
+    pub fn surges(&self, d: &Document, ways: &Ways<'_>, most: &[f64], day: Day) -> Surges {
+        let n = most.len();
+        let siphon = |s: usize| {
+            let bed = Some(&ways.stations[s]).filter(|b| b.kind == StationKind::Bed && most[s] > 0.0)?;
+            siphon::drains(&check::siphon_of(d, d.beds[bed.index].siphon.first()?, FLOW.of(0.0), day))
+        };
+        let drains: Vec<_> = (0..n).map(siphon).collect();
+        let (mut comes, mut carries) = (vec![0.0; n], most.to_vec());
+        if drains.iter().all(Option::is_none) {
+            return Surges { comes, carries };
+        }
+        // What comes past no siphon.
+        let mut direct = vec![0.0; n];
+        for (p, pump) in d.pumps.iter().enumerate() {
+            let below = ways.below_past(ways.place(StationKind::Pump, p), &|s| drains[s].is_none());
+            below.into_iter().for_each(|s| direct[s] += pump.can_send().value);
+        }
+        // What every siphon sends to every station, and the water in that.
+        let (mut sent, mut water) = (vec![vec![0.0; n]; n], vec![0.0; n]);
+        let lip = |s: usize| self.lips.iter().position(|l| l.station == s);
+        let turns = |i: usize, outlet: &Outlet, comes: f64, more: f64| {
+            let lip = &self.lips[i];
+            let stands = |q: VolumeRate| outlet.stand(q / lip.outlets).level;
+            turns_at(&stands, lip.area, FLOW.of(most[lip.station]), FLOW.of(comes), VOLUME.of(more)).value
+        };
+        for &s in &self.order {
+            let all: f64 = sent[s].iter().sum();
+            let more: f64 = sent[s].iter().zip(&water).filter(|x| *x.0 > 0.0).map(|x| x.1).sum();
+            if all > 0.0 {
+                comes[s] = direct[s] + all;
+                carries[s] = comes[s].max(most[s]);
+            }
+            let own = if let Some(b) = &drains[s] {
+                water[s] = more + b.swung().value;
+                let mut own = vec![0.0; n];
+                own[s] = b.flow_high.value;
+                own
+            } else {
+                match lip(s) {
+                    _ if all <= 0.0 || ways.stations[s].kind == StationKind::Sump => continue,
+                    Some(i) if self.lips[i].missing => continue,
+                    Some(i) if self.lips[i].into.is_none() => {
+                        carries[s] = turns(i, &self.lips[i].outlet, comes[s], more);
+                        let part = ((carries[s] - direct[s]) / all).clamp(0.0, 1.0);
+                        sent[s].iter().map(|q| q * part).collect()
+                    }
+                    _ => sent[s].clone(),
+                }
+            };
+            for k in ways.out_of(s).filter(|&k| !ways.is_pump(ways.edges[k].1)) {
+                let to = &mut sent[ways.edges[k].1];
+                to.iter_mut().zip(&own).for_each(|(a, b)| *a = a.max(*b));
+            }
+        }
+        // What ends in the water of the next is asked with that as high as it then stands.
+        for &s in self.order.iter().rev().filter(|&&s| comes[s] > 0.0) {
+            let Some(i) = lip(s) else { continue };
+            let Some((inputs, _)) = self.lips[i].into.as_ref().filter(|_| !self.lips[i].missing) else { continue };
+            let by = self.back_up(i, &|s| carries[s]);
+            let more: f64 = sent[s].iter().zip(&water).filter(|x| *x.0 > 0.0).map(|x| x.1).sum();
+            let outlet = inputs.clone().backed(by).outlet().unwrap_or(self.lips[i].outlet);
+            carries[s] = turns(i, &outlet, comes[s], more);
+        }
+        Surges { comes, carries }
     }
     /// How much more water it then has over its far end; nothing unless it ends in the water of another station.
     pub fn back_up(&self, outlet: usize, through: &dyn Fn(usize) -> f64) -> Length {
