@@ -20,9 +20,9 @@ use brimwise::science::sump::TopUp;
 use brimwise::session::{Paper, Work, code};
 use brimwise::system::check::{self, Day, Solved};
 use brimwise::system::document::*;
-use brimwise::system::flow::StationKind;
+use brimwise::system::flow::{Flows, StationKind};
 use brimwise::system::{json, report};
-use brimwise::units::{System, Words, kinds::*, si::*};
+use brimwise::units::{MassConcentration, System, Words, kinds::*, si::*};
 
 /// A plain generator (splitmix64): the same systems in every run.
 struct Draw(u64);
@@ -310,22 +310,35 @@ fn balance(round: &Round, c: &[f64], what: &str) -> f64 {
 }
 
 fn oxygen(d: &Document, s: &Solved) -> usize {
+    // At what flows, and at what comes with the sumps at their lowest, for the tanks that are asked at that.
+    let low = s.low.as_ref().map_or(0, |l| oxygen_at(d, s, &l.flows, &l.oxygen, &l.rounds, true));
+    low + oxygen_at(d, s, &s.flows, &s.oxygen, &s.rounds, false)
+}
+
+fn oxygen_at(
+    d: &Document,
+    s: &Solved,
+    flows: &Flows,
+    contents: &[Option<Vec<MassConcentration>>; 2],
+    rounds: &[Round; 2],
+    lean: bool,
+) -> usize {
     let stations = d.stations();
     let mut checked = 0;
-    for (end, c) in s.oxygen.iter().enumerate() {
+    for (end, c) in contents.iter().enumerate() {
         let Some(c) = c else { continue };
         let c: Vec<f64> = c.iter().map(|c| c.value).collect();
-        balance(&s.rounds[end], &c, "oxygen");
+        balance(&rounds[end], &c, "oxygen");
         // The flows of the balance are the flows of the water, and its demands those of the fish.
-        let moved: f64 = s.rounds[end].ways.iter().map(|w| w.2.value).sum();
-        near(moved, s.flows.edges.iter().sum(), moved, "water that carries oxygen");
-        let breathed: f64 = s.rounds[end].bodies.iter().map(|b| b.taken.value).sum();
+        let moved: f64 = rounds[end].ways.iter().map(|w| w.2.value).sum();
+        near(moved, flows.edges.iter().sum(), moved, "water that carries oxygen");
+        let breathed: f64 = rounds[end].bodies.iter().map(|b| b.taken.value).sum();
         let fish: f64 = s.tanks.iter().map(|t| t.oxygen.demand_peak.value + t.oxygen.film_apart.value).sum();
         near(breathed, fish, fish, "what fish and film breathe");
         if end == 1 || c.iter().any(|c| *c <= 0.0) {
             continue;
         }
-        for (i, t) in s.tanks.iter().enumerate() {
+        for (i, t) in s.tanks.iter().enumerate().filter(|t| t.1.lean == lean) {
             let k = stations.iter().position(|s| s.kind == StationKind::Tank && s.index == i).expect("a tank");
             // With some left everywhere, and the tank at its floor or below, the calculator's line is the loop itself.
             if c[k] <= t.oxygen.floor.value && t.inputs.inlet == Inlet::Loop {
@@ -349,7 +362,24 @@ fn nitrogen(d: &Document, s: &Solved) {
     );
     let full: f64 = a.round.bodies.iter().map(|b| b.full.value).sum();
     let Some(c) = &a.stations else {
-        assert!(a.made.value >= full * (1.0 - 1e-9), "it settles nowhere, and yet the filter takes more than is made");
+        // With the sumps at their lowest no water may come to a tank, and nothing leaves it.
+        let stays = |from: usize| {
+            let (mut seen, mut next) = (vec![from], vec![from]);
+            while let Some(k) = next.pop() {
+                for w in a.round.ways.iter().filter(|w| w.0 == k) {
+                    if !seen.contains(&w.1) {
+                        seen.push(w.1);
+                        next.push(w.1);
+                    }
+                }
+            }
+            !seen.iter().any(|&k| a.round.bodies[k].full.value > 0.0)
+        };
+        let kept = a.round.bodies.iter().enumerate().any(|(k, b)| b.made.value > 0.0 && stays(k));
+        assert!(
+            kept || a.made.value >= full * (1.0 - 1e-9),
+            "it settles nowhere, and yet the filter takes more than is made"
+        );
         return;
     };
     let c: Vec<f64> = c.iter().map(|c| c.value).collect();

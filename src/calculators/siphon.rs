@@ -274,16 +274,24 @@ fn starts_from(start: (VolumeRate, VolumeRate), aid: Aid) -> VolumeRate {
 }
 
 fn window(o: &SiphonOut) -> Level {
-    let q = o.inflow;
+    window_from(o.inflow, o)
+}
+
+fn window_from(least: VolumeRate, o: &SiphonOut) -> Level {
     let (below, above) = ("too little: it may only trickle", "too much: it may never break");
-    Level::between("inflow", "Inflow of the siphon", FLOW, (q, q), o.starts_from, o.breaks.0, below, above)
+    Level::between("inflow", "Inflow of the siphon", FLOW, (least, o.inflow), o.starts_from, o.breaks.0, below, above)
 }
 
 /// Every level of a siphon, its window first.
 pub(crate) fn levels(_: &SiphonIn, o: &SiphonOut) -> Vec<Level> {
+    levels_from(o.inflow, o)
+}
+
+/// The same where at times as little as `least` comes.
+pub(crate) fn levels_from(least: VolumeRate, o: &SiphonOut) -> Vec<Level> {
     let b = &o.bell;
     vec![
-        window(o),
+        window_from(least, o),
         Level::upper("ring", "Ring between bell and standpipe", SMALL_AREA, b.bore, b.ring),
         Level::upper("gap", "Gap over the standpipe", SMALL_AREA, b.bore, b.gap),
         Level::upper("slots", "Slot area at the bell's foot", SMALL_AREA, b.slots_wanted(), b.slots),

@@ -6,7 +6,7 @@
 //! that: siphons, the water in sumps, the turnover, oxygen and ammonia round the loop ([`super::quality`]), the fish that are still safe. Last the coldest night against the heaters.
 //!
 //! Steady: what comes in at a station goes out of it; fish have just eaten; a bed with a siphon is taken at the mean of its cycles; the sump
-//! stands at its running level, and only for the turnover at its lowest. What nobody has said is not checked.
+//! stands at its running level, and for turnover, oxygen and ammonia at its lowest too: the worse counts. What nobody has said is not checked.
 
 use super::document::*;
 use super::flow::{self, Flows, StationKind, Ways};
@@ -133,8 +133,10 @@ pub struct TankSolved {
     pub gone: Option<Volume>,
     /// The inputs of its oxygen, with what comes back from the loop, and a reading at dawn written into its factors.
     pub inputs: OxygenIn,
-    /// Its oxygen at what flows.
+    /// Its oxygen at what flows, or at what comes with the sump at its lowest where that is worse.
     pub oxygen: OxygenOut,
+    /// Is it that?
+    pub lean: bool,
 }
 
 /// The outlet of a settler or a bed, solved. Nothing is throttled for it: what flows is what is set.
@@ -165,6 +167,17 @@ pub struct Pool {
     pub depth: Length,
     /// What is missing in it at the most.
     pub gone: Volume,
+}
+
+/// What a whole system has of oxygen with the sumps at their lowest.
+#[derive(Debug, Clone)]
+pub struct Lean {
+    /// What flows then.
+    pub flows: Flows,
+    /// As [`Solved::oxygen`].
+    pub oxygen: [Option<Vec<MassConcentration>>; 2],
+    /// As [`Solved::rounds`].
+    pub rounds: [Round; 2],
 }
 
 /// A whole system, solved on one day.
@@ -200,6 +213,8 @@ pub struct Solved {
     pub oxygen: [Option<Vec<MassConcentration>>; 2],
     /// The oxygen balance at either end.
     pub rounds: [Round; 2],
+    /// Flows, oxygen and balance with the sumps at their lowest, where less comes then.
+    pub low: Option<Lean>,
     /// Ammonia, if the filter is known.
     pub ammonia: Option<AmmoniaSolved>,
     /// Heat, if anything is said of it.
@@ -601,9 +616,9 @@ struct Moving {
     ways_out: Vec<WayOutSolved>,
     /// How far the next tank's water backs up in each, at what flows and at the most.
     backed: Vec<[Length; 2]>,
-    /// What really flows, and into every station the least of it.
+    /// What really flows, and the least of it: with the sumps at their lowest, where that is less.
     flows: Flows,
-    low: Vec<f64>,
+    low: Option<Flows>,
     surges: Vec<f64>,
     levels: Vec<(usize, Level)>,
 }
@@ -662,8 +677,8 @@ fn moving(d: &Document, ways: &Ways<'_>) -> Result<Moving, Vec<FieldError>> {
     };
     let levels = d.pumps.iter().enumerate().map(of_pump).chain(levels).collect();
     let flows = flow::settled(d, ways, &order, &times(&supply.set, &share));
-    let low = supply.least().map(|set| flow::settled(d, ways, &order, &times(&set, &share)).through);
-    let low = low.unwrap_or_else(|| flows.through.clone());
+    let low = supply.least().map(|set| flow::settled(d, ways, &order, &times(&set, &share)));
+    let low = low.filter(|low| low.through.iter().zip(&flows.through).any(|(low, q)| *low < q * (1.0 - AGAIN)));
     let backed = |t: usize| [&flows.left, &most].map(|q| supply.back_up(t, &|s| q[s]));
     let backed = (0..d.tanks.len()).map(backed).collect();
     for (i, o) in (d.tanks.len()..).zip(&mut ways_out) {
@@ -780,17 +795,38 @@ pub fn solve_with(d: &Document, ways: &Ways<'_>, day: Day, shared: &mut Shared) 
     let mut faults = vec![];
 
     // Oxygen of every tank at what really flows, mixed round the loop.
-    let mut inputs = vec![];
-    for (i, t) in d.tanks.iter().enumerate() {
-        let station = ways.place(StationKind::Tank, i);
-        inputs.push(oxygen_of(d, t, FLOW.of(flows.through[station]), day));
-    }
+    let tank = |i: usize| ways.place(StationKind::Tank, i);
+    let inputs = d.tanks.iter().enumerate();
+    let inputs: Vec<_> = inputs.map(|(i, t)| oxygen_of(d, t, FLOW.of(flows.through[tank(i)]), day)).collect();
     let at_home = |e: Vec<FieldError>| if day == Day::Harvest { e.into_iter().map(grown).collect() } else { e };
-    let aired = quality::oxygen(d, ways, &flows, inputs).map_err(at_home)?;
+    let aired = quality::oxygen(d, ways, &flows, inputs.clone()).map_err(at_home)?;
+    let mut solved: Vec<_> = aired.inputs.into_iter().zip(aired.tanks).map(|(i, o)| (i, o, false)).collect();
+    // Less comes before a top-up and with the beds full, to a high outlet far less. A reading is of what usually flows.
+    let lean = match low.clone() {
+        Some(low) => {
+            let less = |(i, mut x): (usize, OxygenIn)| {
+                if x.reading == Reading::Dawn {
+                    let read = x.clone();
+                    take_over_reading(&mut x, &read);
+                }
+                OxygenIn { flow: FLOW.of(low.through[tank(i)]), ..x }
+            };
+            let lean = quality::oxygen(d, ways, &low, inputs.into_iter().enumerate().map(less).collect());
+            let lean = lean.map_err(at_home)?;
+            for (s, (inputs, mut oxygen)) in solved.iter_mut().zip(lean.inputs.into_iter().zip(lean.tanks)) {
+                let full = |o: &OxygenOut| level_of(o).fullness();
+                if full(&oxygen) > full(&s.1) {
+                    (oxygen.dawn, oxygen.low_now) = (s.1.dawn, s.1.low_now);
+                    *s = (inputs, oxygen, true);
+                }
+            }
+            Some(Lean { flows: low, oxygen: lean.stations, rounds: lean.rounds })
+        }
+        None => None,
+    };
     let mut tanks = vec![];
     let mut feed_in = vec![0.0; ways.stations.len()];
-    let solved = aired.inputs.into_iter().zip(aired.tanks);
-    for (i, ((t, (most, outlet)), (inputs, oxygen))) in d.tanks.iter().zip(outlets).zip(solved).enumerate() {
+    for (i, ((t, (most, outlet)), (inputs, oxygen, lean))) in d.tanks.iter().zip(outlets).zip(solved).enumerate() {
         let station = ways.place(StationKind::Tank, i);
         let ((set, less), through) = (comes[station], FLOW.of(flows.through[station]));
         // What they suffocate in today kills within minutes; on a day to come there is time. The temperature has a level of its own.
@@ -798,7 +834,8 @@ pub fn solve_with(d: &Document, ways: &Ways<'_>, day: Day, shared: &mut Shared) 
         let leads = day == Day::Today && l.state() == State::Over && oxygen.suffocates();
         levels.push((station, Level { id: "oxygen".into(), name: "Oxygen".into(), leads, ..l }));
         let turn = FLOW.of(t.oxygen.volume.value * TURNOVER_WANTED.value / 3600.0);
-        let comes = (FLOW.of(low[station].min(through.value)), through);
+        let least = low.as_ref().map_or(through, |low| FLOW.of(low.through[station]).min(through));
+        let comes = (least, through);
         levels.push((station, Level::upper_range("turnover", "Turnover", FLOW, (turn, turn), comes)));
         for g in &t.oxygen.fish {
             levels.push((station, warmth(g, d, day)));
@@ -820,6 +857,7 @@ pub fn solve_with(d: &Document, ways: &Ways<'_>, day: Day, shared: &mut Shared) 
             gone: None,
             inputs,
             oxygen,
+            lean,
         });
     }
     let feeds: Vec<f64> = tanks.iter().map(|t| t.oxygen.feed.value).collect();
@@ -897,7 +935,9 @@ pub fn solve_with(d: &Document, ways: &Ways<'_>, day: Day, shared: &mut Shared) 
                 {
                     o.highest = o.highest.max(then.highest);
                 }
-                levels.extend(siphon::levels(&inputs, &o).into_iter().map(|l| (station, l)));
+                // As with turnover, the least that comes counts too.
+                let least = low.as_ref().map_or(o.inflow, |low| FLOW.of(low.through[station]).min(o.inflow));
+                levels.extend(siphon::levels_from(least, &o).into_iter().map(|l| (station, l)));
                 siphons.push(Some(o));
             }
             Err(mut e) => faults.append(&mut e),
@@ -954,10 +994,16 @@ pub fn solve_with(d: &Document, ways: &Ways<'_>, day: Day, shared: &mut Shared) 
     // Ammonia round the loop, and the coldest night.
     let first = ways.place(StationKind::Tank, 0);
     let mut gather = |e: Vec<FieldError>| faults.extend(e);
-    let ammonia = quality::ammonia(d, ways, &flows, &feeds, day).unwrap_or_else(|e| {
-        gather(e);
-        None
-    });
+    let mut at = |flows: &Flows| {
+        quality::ammonia(d, ways, flows, &feeds, day).unwrap_or_else(|e| {
+            gather(e);
+            None
+        })
+    };
+    let ammonia = at(&flows);
+    // With the sumps at their lowest less of it is carried to the filter.
+    let then = low.as_ref().filter(|_| ammonia.is_some()).and_then(at);
+    let ammonia = [ammonia, then].into_iter().flatten().min_by(|a, b| a.carries.value.total_cmp(&b.carries.value));
     if let Some(a) = &ammonia {
         let filter = quality::film(d, ways).first().map_or(first, |f| f.0);
         let all = ammonia::levels(&a.inputs, &a.out).into_iter();
@@ -980,7 +1026,7 @@ pub fn solve_with(d: &Document, ways: &Ways<'_>, day: Day, shared: &mut Shared) 
     let (oxygen, rounds) = (aired.stations, aired.rounds);
     #[rustfmt::skip]
     let all = Solved {
-        day, flows, surges, tanks, ways_out, settlers, settler_feeds, beds, bed_feeds, pumps, sumps, pools, siphons, oxygen, rounds, ammonia, heat, feed, levels,
+        day, flows, surges, tanks, ways_out, settlers, settler_feeds, beds, bed_feeds, pumps, sumps, pools, siphons, oxygen, rounds, low: lean, ammonia, heat, feed, levels,
     };
     Ok(all)
 }
@@ -1459,6 +1505,51 @@ pub(super) mod tests {
             s.levels.iter().find(|l| l.0 == at && l.1.id == "bed_rim").expect("a rim").1.state()
         };
         assert!(rim(0) != State::Over && rim(1) == State::Over);
+    }
+
+    /// Before a top-up less comes: oxygen, ammonia and siphons are asked at that too, as with every pump set by hand to it.
+    #[test]
+    fn what_comes_before_a_top_up_counts() {
+        let mut d = demo_of("enlarged");
+        let l = &mut d.sumps[0].levels[0].0;
+        (l.evaporation, l.days) = (DAILY_VOLUME.of(35e-3 / 86_400.0), DAYS.of(days(7.0)));
+        d.tanks[0].oxygen.air.mode = crate::calculators::air::AirMode::None;
+        d.tanks[0].oxygen.fish[0].count = COUNT.of(10.0);
+        let s = solve(&d, Day::Today).expect("solves");
+        let low = s.low.as_ref().expect("less comes");
+        let station = flow::ways(&d).expect("ways").place(StationKind::Tank, 0);
+        assert!(s.tanks[0].lean && low.flows.through[station] < s.flows.through[station] * 0.95);
+        let mut hand = supply::by_hand(&d);
+        hand.edges.iter_mut().zip(&low.flows.edges).for_each(|(e, q)| e.flow = FLOW.of(*q));
+        let then = solve(&hand, Day::Today).expect("solves");
+        let full = |s: &Solved, id: &str| {
+            s.levels.iter().find(|l| l.0 == station && l.1.id == id).expect("there").1.fullness()
+        };
+        assert!((full(&s, "oxygen") / full(&then, "oxygen") - 1.0).abs() < 1e-6);
+        assert_eq!(s.tanks[0].oxygen.carries, then.tanks[0].oxygen.carries);
+        let carries = |s: &Solved| s.ammonia.as_ref().expect("a filter").carries.value;
+        assert!((carries(&s) / carries(&then) - 1.0).abs() < 1e-6);
+        // With a sump that does not fall, what flows counts.
+        let mut full_sump = d.clone();
+        full_sump.sumps[0].levels[0].0.top_up = crate::science::sump::TopUp::Float;
+        let usual = solve(&full_sump, Day::Today).expect("solves");
+        assert!(!usual.tanks[0].lean && full(&usual, "oxygen") < full(&s, "oxygen"));
+        assert!(carries(&usual) > carries(&s));
+    }
+
+    /// The least inflow of a siphon is that of a low sump.
+    #[test]
+    fn a_siphon_is_asked_at_the_least_that_comes() {
+        let mut d = siphon_over_tank();
+        let like = demo_of("enlarged");
+        d.pumps[0].curve = like.pumps[0].curve.clone();
+        d.edges[1].run = like.edges.iter().find(|e| !e.run.is_empty()).expect("a pipe").run.clone();
+        let s = solve(&d, Day::Today).expect("solves");
+        let low = s.low.as_ref().expect("less comes");
+        let station = flow::ways(&d).expect("ways").place(StationKind::Bed, 0);
+        let level = &s.levels.iter().find(|l| l.1.id == "inflow").expect("a siphon").1;
+        assert!(level.demand.low < level.demand.high);
+        assert_eq!([level.demand.low, level.demand.high], [low.flows.through[station], s.flows.through[station]]);
     }
 
     /// The classroom without its sump: the pump stands in the fish tank.

@@ -14,7 +14,7 @@ use crate::calculators::heat::Heat;
 use crate::calculators::levels::Levels;
 use crate::calculators::outage::{Outage, OutageIn};
 use crate::calculators::outcome::{State, Working};
-use crate::calculators::oxygen::{BedKind, FishGroup, Inlet, Oxygen, OxygenIn};
+use crate::calculators::oxygen::{BedKind, FishGroup, Inlet, Oxygen, OxygenIn, Reading};
 use crate::calculators::pump::Pump;
 use crate::calculators::running::{Device, Running, RunningIn};
 use crate::calculators::settling::Settling;
@@ -106,7 +106,9 @@ pub fn fill(d: &Document, id: &str) -> Result<Vec<Filling>, Vec<FieldError>> {
 /// The sheets that are about a tank: one, or for the feed one for every group of fish.
 fn of_tank(d: &Document, [s, grown]: [&Solved; 2], i: usize, tank: &Tank, id: &str) -> Vec<Box<dyn Sheet>> {
     let solved = &s.tanks[i];
-    let oxygen = check::oxygen_of(d, tank, solved.flow, Day::Today);
+    // A reading is of what usually flows.
+    let flow = if tank.oxygen.reading == Reading::None { solved.inputs.flow } else { solved.flow };
+    let oxygen = check::oxygen_of(d, tank, flow, Day::Today);
     let temperature = d.water.today;
     let fish = oxygen.fish.iter().max_by(|a, b| a.total().value.total_cmp(&b.total().value));
     let Some(fish) = fish else { return vec![] };
@@ -257,7 +259,7 @@ fn stock(d: &Document, ways: &Ways<'_>, [s, grown]: [&Solved; 2], t: usize) -> O
         altitude: d.water.altitude,
         depth: oxygen.depth,
         salinity: oxygen.salinity,
-        flow: then.flow,
+        flow: then.inputs.flow,
         fall: oxygen.fall,
         fall_height: oxygen.fall_height,
         film: then.inputs.filter,

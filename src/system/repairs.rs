@@ -741,6 +741,9 @@ impl Search<'_> {
                 if throttled {
                     self.wider(station.kind, i, day, &mut all);
                 }
+                if day.tanks[i].lean {
+                    self.fuller_sumps(&mut all);
+                }
                 all.extend(self.fewer(&[i]));
                 // Tanks on one loop share its water: what one lacks the others may have taken.
                 if self.d.tanks.iter().filter(|t| t.fish() > 0.0).count() > 1 {
@@ -854,6 +857,9 @@ impl Search<'_> {
             }
             (StationKind::Bed, "inflow") => {
                 self.standpipes(i, false, &mut all);
+                if target.level.demand.low < target.level.demand.high {
+                    self.fuller_sumps(&mut all);
+                }
                 all.push(self.once(
                     &format!("{}: a flared top, or a water trap at the foot", station.name),
                     vec![Edit::pick(format!("{path}.siphon.0.aid"), "helped")],
@@ -1179,6 +1185,14 @@ impl Search<'_> {
         for p in PIPES.iter().filter(|p| piping::like(p, o.pipe) && p.id != o.pipe.id).filter(fits) {
             let title = format!("{}: {} standpipe, with a bell to match", b.name, p.words(self.w.system));
             all.push(self.once(&title, siphon_edits(&format!("beds.{bed}"), p, o, self.w), ""));
+        }
+    }
+
+    /// Sumps that do not fall so far between two top-ups.
+    fn fuller_sumps<'a>(&'a self, all: &mut Vec<Lever<'a>>) {
+        for s in 0..self.d.sumps.len() {
+            all.extend(self.number(&format!("sumps.{s}.levels.0.days"), f64::MIN, 1.0, ""));
+            all.extend(self.number(&format!("sumps.{s}.levels.0.volume"), 1.0, 8.0, ""));
         }
     }
 

@@ -892,6 +892,12 @@ fn cautions(d: &Document, ways: &Ways<'_>, s: &Solved, w: Words) -> Vec<Caution>
             let outlet = check::outlet_of(d, &d.tanks[i], t.most, s.day).backed(t.backed[1]);
             all.extend(Drain::cautions(&outlet, &t.outlet, w));
         }
+        if t.lean && t.inputs.flow < t.flow * ENOUGH {
+            all.push(Caution::new(format!(
+                "{name}: only {} come before a top-up with the beds full. Its oxygen is worked out at that.",
+                w.q(FLOW, t.inputs.flow)
+            )));
+        }
         all.extend(Oxygen::cautions(&t.inputs, &t.oxygen, w));
     }
     for (i, o) in s.settlers.iter().enumerate() {
