@@ -584,15 +584,28 @@ fn heater_level(o: &HeatOut) -> Level {
     Level::upper("heater", "Heating on the coldest night", POWER, asked, o.heater)
 }
 
+/// What is held past what they bear is so whatever the weather does.
+fn asked(moved: f64, may: TemperatureInterval) -> TemperatureInterval {
+    TEMPERATURE_DIFFERENCE.of(moved.max(-may.value).max(0.0))
+}
+
+fn cut_level(set: ThermodynamicTemperature, end: ThermodynamicTemperature, may: TemperatureInterval) -> Level {
+    let fall = asked(set.value - end.value, may);
+    Level::upper("cut", "Cooling in a power cut that night", TEMPERATURE_DIFFERENCE, fall, may)
+}
+
+/// A power cut for one tank of a system, whose pump stands still then: it cools alone, from where all the water was in the morning.
+pub(crate) fn cut_alone(alone: &HeatIn, all: &HeatOut) -> Level {
+    let end = heat::after(&alone.vessel(), &alone.cold(), POWER.of(0.0), all.morning, alone.cut);
+    cut_level(alone.water, end, TEMPERATURE_DIFFERENCE.of(alone.water.value - alone.coldest.value.max(ICE)))
+}
+
 /// Heaters, a power cut, the hottest spell.
 pub(crate) fn levels(_: &HeatIn, o: &HeatOut) -> Vec<Level> {
-    // What is held past what they bear is so whatever the weather does.
-    let asked = |moved: f64, may: TemperatureInterval| TEMPERATURE_DIFFERENCE.of(moved.max(-may.value).max(0.0));
-    let fall = asked(o.set.value - o.cut_end.value, o.may_fall);
     let rise = asked(o.afternoon.value - o.set.value, o.may_rise);
     vec![
         heater_level(o),
-        Level::upper("cut", "Cooling in a power cut that night", TEMPERATURE_DIFFERENCE, fall, o.may_fall),
+        cut_level(o.set, o.cut_end, o.may_fall),
         Level::upper("summer", "Warming in the hottest spell", TEMPERATURE_DIFFERENCE, rise, o.may_rise),
     ]
 }

@@ -510,6 +510,14 @@ pub struct Minutes {
     pub fed_lightly: Option<Time>,
 }
 
+impl Minutes {
+    fn scale(&mut self, part: f64) {
+        for t in [&mut self.resting, &mut self.fed, &mut self.fed_lightly].into_iter().flatten() {
+            *t *= part;
+        }
+    }
+}
+
 /// What a reading at dawn says.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Dawn {
@@ -1066,6 +1074,10 @@ pub(crate) fn level_of(o: &OxygenOut) -> Level {
 }
 
 impl OxygenOut {
+    /// With so much of the water in the tank, under the same surface, what is in it lasts so much of the time.
+    pub(crate) fn in_less(&mut self, part: f64) {
+        [&mut self.pump_off, &mut self.air_off, &mut self.all_off].into_iter().for_each(|m| m.scale(part));
+    }
     /// Is it where losses begin, by what was read or after the meal?
     pub(crate) fn suffocates(&self) -> bool {
         let dies = |c: MassConcentration| c < self.stop;

@@ -367,6 +367,9 @@ pub fn siphon_of(d: &Document, s: &Siphon, flow: VolumeRate, day: Day) -> Siphon
     SiphonIn { inflow: FLOW.of(flow.value.clamp(TRICKLE, FLOOD)), temperature: temperature(d, day), ..s.0.clone() }
 }
 
+/// Of a tank that is pumped empty so much is left, so that it has heat at all.
+const HARDLY_ANY: f64 = 1e-3;
+
 /// The inflows of a siphon's range, m3/s.
 const TRICKLE: f64 = l_h(1.0);
 const FLOOD: f64 = l_h(50_000.0);
@@ -982,10 +985,14 @@ pub fn solve_with(d: &Document, ways: &Ways<'_>, day: Day, shared: &mut Shared) 
         };
         pools.extend(gone(station).map(|(gone, _)| Pool { station, volume: surface * depth, depth, gone }));
     }
+    let mut gone_of = vec![VOLUME.of(0.0); d.tanks.len()];
     for (i, t) in d.tanks.iter().enumerate() {
         let Some((gone, fed)) = gone(ways.place(StationKind::Tank, i)) else { continue };
         let o = &t.oxygen;
         tanks[i].gone = Some(gone);
+        gone_of[i] = gone;
+        // With the power off what beds hold does not come back, and what there is lasts as much less.
+        tanks[i].oxygen.in_less((1.0 - (gone / o.volume).value).max(0.0));
         let stays = (o.volume * STAYS.value).max(o.volume / o.depth * sump.submergence);
         let level = Level::upper("dry", "Water for the pump", VOLUME, gone + stays, o.volume);
         levels.extend(fed.then(|| (ways.place(StationKind::Tank, i), level)));
@@ -1015,8 +1022,18 @@ pub fn solve_with(d: &Document, ways: &Ways<'_>, day: Day, shared: &mut Shared) 
         None
     });
     if let Some(h) = &heat {
-        let all = heat::levels(&h.inputs, &h.out).into_iter();
-        levels.extend(all.map(|l| (first, if l.id == "summer" { spell(d, h) } else { l })));
+        // The pump stands still in a power cut: nothing mixes, and every tank cools alone.
+        let holds = |i: usize| (d.tanks[i].oxygen.volume - gone_of[i]).max(d.tanks[i].oxygen.volume * HARDLY_ANY);
+        let alone = |i: usize| quality::alone(&h.inputs, &d.tanks[i], holds(i));
+        let with_fish = (0..d.tanks.len()).filter(|&i| d.tanks[i].fish() > 0.0);
+        let cuts: Vec<_> = with_fish.map(|i| (tank(i), heat::cut_alone(&alone(i), &h.out))).collect();
+        for l in heat::levels(&h.inputs, &h.out) {
+            match l.id.as_ref() {
+                "cut" if !cuts.is_empty() => levels.extend(cuts.clone()),
+                "summer" => levels.push((first, spell(d, h))),
+                _ => levels.push((first, l)),
+            }
+        }
     }
     if !faults.is_empty() {
         return Err(faults);
@@ -1535,6 +1552,71 @@ pub(super) mod tests {
         let usual = solve(&full_sump, Day::Today).expect("solves");
         assert!(!usual.tanks[0].lean && full(&usual, "oxygen") < full(&s, "oxygen"));
         assert!(carries(&usual) > carries(&s));
+    }
+
+    /// A pump that stands still mixes nothing: each tank falls as the heat page says of it alone.
+    #[test]
+    fn every_tank_cools_alone_in_a_power_cut() {
+        let mut d = demo_of("classroom");
+        let mut small = Tank { id: "small".into(), name: "Nursery".into(), ..d.tanks[0].clone() };
+        (small.oxygen.volume, small.outlet.surface) = (VOLUME.of(l(60.0)), AREA.of(0.17));
+        small.oxygen.fish[0].count = COUNT.of(10.0);
+        small.oxygen.fish[0].biomass *= 0.01;
+        d.tanks.push(small);
+        let (pump, sump) = (d.pumps[0].id.clone(), d.sumps[0].id.clone());
+        let edge = |from: &str, to: &str| Edge { from: from.into(), to: to.into(), ..Edge::default() };
+        d.edges.extend([Edge { flow: FLOW.of(l_h(60.0)), ..edge(&pump, "small") }, edge("small", &sump)]);
+        d.pumps[0].curve.clear();
+        d.edges.iter_mut().for_each(|e| e.run.clear());
+        d.heat[0].0.heater = POWER.of(5000.0);
+        d.heat[0].0.makeup *= 0.0;
+        let s = solve(&d, Day::Today).expect("solves");
+        let (h, mut cuts) = (s.heat.as_ref().expect("heat"), vec![]);
+        for (t, tank) in d.tanks.iter().enumerate() {
+            let station = flow::ways(&d).expect("ways").place(StationKind::Tank, t);
+            let cut = &s.levels.iter().find(|l| l.0 == station && l.1.id == "cut").expect("a level").1;
+            let alone = heat::HeatIn {
+                volume: tank.oxygen.volume,
+                surface: tank.outlet.surface,
+                tanks: COUNT.of(1.0),
+                planted: [AREA.of(0.0); 2],
+                ..h.inputs.clone()
+            };
+            let o = calculators::solve::<heat::Heat>(&alone, &mut Working::none()).expect("solves");
+            let falls = alone.water.value - o.cut_end.value;
+            assert!((cut.demand.high - falls).abs() < 1e-6, "{t}: {} for {falls}", cut.demand.high);
+            cuts.push(falls);
+        }
+        assert!(cuts[1] > 1.3 * cuts[0], "{cuts:?}");
+        let all = super::super::report::levels(&d).expect("solves");
+        let worst = all.iter().find(|l| l.level.id == "cut").expect("a level");
+        assert!(worst.level.name.contains("Nursery"), "{}", worst.level.name);
+        // Without fish nobody asks a tank, and without any the water is one.
+        d.tanks
+            .iter_mut()
+            .flat_map(|t| &mut t.oxygen.fish)
+            .for_each(|g| (g.count, g.biomass) = (COUNT.of(0.0), MASS.of(0.0)));
+        let cuts = solve(&d, Day::Today).expect("solves").levels.iter().filter(|l| l.1.id == "cut").count();
+        assert_eq!(cuts, 1);
+    }
+
+    /// A bed that has not drained keeps its water when the power fails: the tank that the pump draws from lasts as the oxygen page says of what is left
+    /// in it, under the same surface.
+    #[test]
+    fn a_tank_that_is_pumped_down_lasts_as_long_as_what_is_left() {
+        let d = pump_in_tank();
+        let s = solve(&d, Day::Today).expect("solves");
+        let (t, o) = (&s.tanks[0], &d.tanks[0].oxygen);
+        let part = 1.0 - (t.gone.expect("drawn from") / o.volume).value;
+        let left = OxygenIn { volume: o.volume * part, depth: o.depth * part, ..t.inputs.clone() };
+        let then = calculators::solve::<Oxygen>(&left, &mut Working::none()).expect("solves");
+        let minutes = |o: &OxygenOut| o.all_off.fed.expect("they suffocate").value;
+        assert!(
+            part < 0.8 && (minutes(&t.oxygen) / minutes(&then) - 1.0).abs() < 0.02,
+            "{part} {} {}",
+            minutes(&t.oxygen),
+            minutes(&then)
+        );
     }
 
     /// The least inflow of a siphon is that of a low sump.

@@ -143,7 +143,8 @@ fn of_tank(d: &Document, [s, grown]: [&Solved; 2], i: usize, tank: &Tank, id: &s
             species: fish.species,
             fish: MASS.of(oxygen.fish.iter().map(|g| g.total().value).sum()),
             mass: fish.mass,
-            volume: oxygen.volume,
+            // What beds hold of a tank that the pump draws from does not come back.
+            volume: oxygen.volume - solved.gone.map_or(VOLUME.of(0.0), |gone| gone.min(oxygen.volume * 0.9)),
             temperature,
             feed: solved.oxygen.feed,
             surface: tank.outlet.surface,

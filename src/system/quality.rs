@@ -351,6 +351,21 @@ pub fn heat_of(d: &Document) -> Option<HeatIn> {
     })
 }
 
+/// One tank with fish by itself, as it is in a power cut, with what is in it: what it loses then, and what its own fish bear.
+pub fn alone(all: &HeatIn, tank: &Tank, holds: Volume) -> HeatIn {
+    let fish = tank.oxygen.fish.iter().filter(|g| g.total().value > 0.0);
+    let coldest = fish.map(|g| g.species.stops_below().value).fold(celsius(0.0), f64::max);
+    HeatIn {
+        volume: holds,
+        surface: tank.outlet.surface,
+        coldest: TEMPERATURE.of(coldest),
+        tanks: COUNT.of(1.0),
+        planted: [AREA.of(0.0); 2],
+        makeup: all.makeup * (holds / all.volume),
+        ..all.clone()
+    }
+}
+
 /// The coldest night, solved.
 ///
 /// # Errors

@@ -195,7 +195,7 @@ const NAMES: [(&str, &str); 30] = [
     ("nitrite", "Nitrite nitrogen"),
     ("alkalinity", "Alkalinity that holds the pH"),
     ("heater", "Heating on the coldest night"),
-    ("cut", "Cooling in a power cut on the coldest night"),
+    ("cut", "Cooling of * in a power cut on the coldest night"),
     ("summer", "Water temperature in the hottest spell"),
 ];
 
