@@ -305,8 +305,10 @@ pub(super) fn as_read(d: &Document) -> Cow<'_, Document> {
     let today = if d.tanks.iter().any(read) { solve(d, Day::Today).ok() } else { None };
     let Some(today) = today else { return Cow::Borrowed(d) };
     let mut all = d.clone();
-    for ((t, was), s) in all.tanks.iter_mut().zip(&d.tanks).zip(&today.tanks).filter(|((_, was), _)| read(was)) {
-        take_over_reading(&mut t.oxygen, &oxygen_of(d, was, s.flow, Day::Today));
+    for (t, s) in all.tanks.iter_mut().zip(&today.tanks).filter(|(t, _)| read(t)) {
+        let read = settled_by_reading(&s.inputs, &s.oxygen);
+        (t.oxygen.air_factor, t.oxygen.demand_factor) = (read.air_factor, read.demand_factor);
+        t.oxygen.reading = Reading::None;
     }
     Cow::Owned(all)
 }
@@ -800,10 +802,24 @@ pub fn solve_with(d: &Document, ways: &Ways<'_>, day: Day, shared: &mut Shared) 
     // Oxygen of every tank at what really flows, mixed round the loop.
     let tank = |i: usize| ways.place(StationKind::Tank, i);
     let inputs = d.tanks.iter().enumerate();
-    let inputs: Vec<_> = inputs.map(|(i, t)| oxygen_of(d, t, FLOW.of(flows.through[tank(i)]), day)).collect();
+    let read = quality::read(d, ways, &flows)?;
+    let input = |(i, t): (usize, &Tank)| {
+        let flow = FLOW.of(flows.through[tank(i)]);
+        let Some((today, out)) = &read[i] else { return oxygen_of(d, t, flow, day) };
+        let read = settled_by_reading(today, out);
+        let unread = Tank { oxygen: OxygenIn { reading: Reading::None, ..t.oxygen.clone() }, ..t.clone() };
+        let (air_factor, demand_factor) = (read.air_factor, read.demand_factor);
+        OxygenIn { air_factor, demand_factor, ..oxygen_of(d, &unread, flow, day) }
+    };
+    let inputs: Vec<_> = inputs.map(input).collect();
     let at_home = |e: Vec<FieldError>| if day == Day::Harvest { e.into_iter().map(grown).collect() } else { e };
     let aired = quality::oxygen(d, ways, &flows, inputs.clone()).map_err(at_home)?;
     let mut solved: Vec<_> = aired.inputs.into_iter().zip(aired.tanks).map(|(i, o)| (i, o, false)).collect();
+    for (s, read) in solved.iter_mut().zip(&read).filter(|_| day == Day::Today) {
+        if let Some((_, read)) = read {
+            (s.1.dawn, s.1.low_now) = (read.dawn, read.low_now);
+        }
+    }
     // Less comes before a top-up and with the beds full, to a high outlet far less. A reading is of what usually flows.
     let lean = match low.clone() {
         Some(low) => {
@@ -1791,6 +1807,49 @@ pub(super) mod tests {
             high < 0.8 * mild && poison < whole && (holds / poison - 1.0).abs() < 1e-3,
             "{high} {mild} {holds} {poison}"
         );
+    }
+
+    /// What the model itself foretells for dawn, as its reading, changes nothing, whatever the other tank brings: the sum over time of two tanks, all fish at
+    /// rest, at the cautious end.
+    #[test]
+    fn a_reading_as_foretold_changes_nothing() {
+        for (much, little) in [(3.0, 0.5), (0.5, 3.0)] {
+            let mut d = pair();
+            for (t, times) in d.tanks.iter_mut().zip([much, little]) {
+                t.oxygen.air.flow *= times;
+                t.oxygen.fall = crate::science::aeration::Fall::None;
+                t.oxygen.filter = crate::calculators::oxygen::Filter::SameWater;
+            }
+            let s = solve(&d, Day::Today).expect("solves");
+            let mut c = [mg_l(6.0); 2];
+            for _ in 0..200_000 {
+                for t in [0, 1] {
+                    let (o, comes) = (&s.tanks[t].oxygen, c[1 - t]);
+                    let x = &o.supply.0;
+                    let gains = x.flow.value * (comes - c[t])
+                        + x.air.value * (x.air_saturation.value - c[t])
+                        + x.surface.value * (x.saturation.value - c[t]);
+                    c[t] += (gains - o.demand_resting.value) / d.tanks[t].oxygen.volume.value;
+                }
+            }
+            let full = |s: &Solved, t: usize| level_of(&s.tanks[t].oxygen).fullness();
+            for reads in [vec![0], vec![1], vec![0, 1]] {
+                let mut read = d.clone();
+                for &t in &reads {
+                    let o = &mut read.tanks[t].oxygen;
+                    (o.reading, o.reading_oxygen) = (Reading::Dawn, CONCENTRATION.of(c[t]));
+                }
+                let then = solve(&read, Day::Today).expect("solves");
+                for t in [0, 1] {
+                    let (was, is) = (full(&s, t), full(&then, t));
+                    assert!((is / was - 1.0).abs() < 5e-3, "{much} {reads:?}: tank {t} {was} {is}");
+                }
+                // Other days and what is tried take the same of it.
+                let kept = as_read(&read).into_owned();
+                let hot = [&read, &kept].map(|d| full(&solve(d, Day::Hottest).expect("solves"), reads[0]));
+                assert!((hot[0] / hot[1] - 1.0).abs() < 1e-2, "{hot:?}");
+            }
+        }
     }
 
     /// A reading at dawn is of the fish that there are: fewer of them breathe less, they do not each breathe more.

@@ -108,7 +108,12 @@ fn of_tank(d: &Document, [s, grown]: [&Solved; 2], i: usize, tank: &Tank, id: &s
     let solved = &s.tanks[i];
     // A reading is of what usually flows.
     let flow = if tank.oxygen.reading == Reading::None { solved.inputs.flow } else { solved.flow };
-    let oxygen = check::oxygen_of(d, tank, flow, Day::Today);
+    let mut oxygen = check::oxygen_of(d, tank, flow, Day::Today);
+    // What it says was found with what the other tanks bring.
+    if oxygen.reading == Reading::Dawn && d.tanks.len() > 1 {
+        let i = &solved.inputs;
+        (oxygen.reading, oxygen.air_factor, oxygen.demand_factor) = (i.reading, i.air_factor, i.demand_factor);
+    }
     let temperature = d.water.today;
     let fish = oxygen.fish.iter().max_by(|a, b| a.total().value.total_cmp(&b.total().value));
     let Some(fish) = fish else { return vec![] };

@@ -12,7 +12,7 @@ use crate::calculators::bed::RAFT_WATER;
 use crate::calculators::form::FieldError;
 use crate::calculators::handling;
 use crate::calculators::heat::{Heat as HeatCalculator, HeatIn, HeatOut};
-use crate::calculators::oxygen::{self, BedKind, Filter, Inlet, Oxygen, OxygenIn, OxygenOut};
+use crate::calculators::oxygen::{self, BedKind, Filter, Inlet, Oxygen, OxygenIn, OxygenOut, Reading};
 use crate::catalog::species::Species;
 use crate::science::ammonia;
 use crate::science::oxygen_balance::Supply;
@@ -67,6 +67,121 @@ fn each_tank(inputs: &[OxygenIn]) -> Result<Vec<OxygenOut>, Vec<FieldError>> {
     if faults.is_empty() { Ok(all) } else { Err(faults) }
 }
 
+/// The oxygen that goes round, at which end of transfer, and which tank's film is asked about.
+#[allow(clippy::too_many_arguments)]
+fn round(
+    d: &Document,
+    ways: &Ways<'_>,
+    flows: &Flows,
+    film: &[(usize, f64)],
+    inputs: &[OxygenIn],
+    alone: &[OxygenOut],
+    end: usize,
+    asked: Option<usize>,
+) -> Round {
+    let apart: f64 = alone.iter().map(|o| o.film_apart.value).sum();
+    let drained = |bed: usize| {
+        let said = inputs.iter().any(|i| i.filter == Filter::Apart && i.bed == BedKind::Drained);
+        said || !d.beds[bed].siphon.is_empty()
+    };
+    let place = |t: usize| ways.place(StationKind::Tank, t);
+    let mut bodies = vec![Body::default(); ways.stations.len()];
+    let cs = alone.first().map_or(CONCENTRATION.of(0.0), |o| o.saturation);
+    let mut given = vec![];
+    for (t, (i, o)) in inputs.iter().zip(alone).enumerate() {
+        let s: &Supply = if end == 0 { &o.supply.0 } else { &o.supply.1 };
+        let still = s.surface + s.lifted;
+        let gain = s.air + still;
+        let weighed = (s.air * s.air_saturation + still * s.saturation).value / gain.value;
+        let outside = if gain.value > 0.0 { CONCENTRATION.of(weighed) } else { s.saturation };
+        let b = &mut bodies[place(t)];
+        *b = Body { gain, outside, fall: s.fall, saturation: s.saturation, taken: o.demand_peak, ..Body::default() };
+        // Water from elsewhere brings what it brings.
+        let from = match i.inlet {
+            Inlet::Loop => continue,
+            Inlet::Given => i.inlet_oxygen,
+            Inlet::Saturated => s.saturation,
+        };
+        let one = RATIO.of(1.0);
+        b.made = s.flow * (from * (one - s.fall) + s.saturation * s.fall);
+        given.push(place(t));
+    }
+    for (k, s) in ways.stations.iter().enumerate() {
+        let q = FLOW.of(flows.through[k]);
+        let share = film.iter().find(|f| f.0 == k).map_or(0.0, |f| f.1);
+        if apart <= 0.0 || (share <= 0.0 && s.kind != StationKind::Sump) {
+            continue;
+        }
+        let which = match s.kind {
+            StationKind::Sump => 2,
+            StationKind::Bed => usize::from(drained(s.index)),
+            _ => 0,
+        };
+        let of = |x: f64| OXYGEN_RATE.of(x * share);
+        bodies[k] = Body {
+            gain: oxygen::renewed(q, which),
+            outside: cs,
+            taken: of(apart),
+            of_asked: of(asked.map_or(0.0, |t| alone[t].film_apart.value)),
+            ..Body::default()
+        };
+    }
+    let edges = ways.edges.iter().zip(&flows.edges).filter(|(_, q)| **q > 0.0);
+    // Water that comes from elsewhere takes the place of what the loop would bring, which is lost.
+    let edges = edges.map(|(&(a, b), &q)| (a, b, FLOW.of(q))).collect();
+    Round { bodies, ways: edges, given }
+}
+
+/// Readings at dawn in tanks whose water others share, each with what comes back to it then: all fish at rest, and what is read as it is read.
+/// Inputs are today's; nothing where a tank has no such reading.
+///
+/// # Errors
+/// Field errors of the tanks.
+pub fn read(
+    d: &Document,
+    ways: &Ways<'_>,
+    flows: &Flows,
+) -> Result<Vec<Option<(OxygenIn, OxygenOut)>>, Vec<FieldError>> {
+    let dawn = |i: &OxygenIn| i.reading == Reading::Dawn && i.inlet == Inlet::Loop;
+    let mut all = vec![None; d.tanks.len()];
+    if d.tanks.len() < 2 || !d.tanks.iter().any(|t| dawn(&t.oxygen)) {
+        return Ok(all);
+    }
+    let place = |t: usize| ways.place(StationKind::Tank, t);
+    let film = film(d, ways);
+    let today = |(t, tank): (usize, &Tank)| {
+        let mut i = check::oxygen_of(d, tank, FLOW.of(flows.through[place(t)]), Day::Today);
+        if film.is_empty() && i.filter == Filter::Apart {
+            i.filter = Filter::SameWater;
+        }
+        i
+    };
+    let inputs: Vec<_> = d.tanks.iter().enumerate().map(today).collect();
+    let unread: Vec<_> = inputs.iter().map(|i| OxygenIn { reading: Reading::None, ..i.clone() }).collect();
+    let alone = each_tank(&unread)?;
+    for (t, i) in inputs.iter().enumerate().filter(|i| dawn(i.1)) {
+        let mut round = round(d, ways, flows, &film, &unread, &alone, 0, Some(t));
+        for (k, (other, o)) in inputs.iter().zip(&alone).enumerate() {
+            let b = &mut round.bodies[place(k)];
+            b.taken = o.demand_resting;
+            if dawn(other) && flows.through[place(k)] > 0.0 {
+                // So much is renewed that it stays at what was read.
+                let gain = FLOW.of(flows.through[place(k)] * HELD);
+                *b = Body { gain, outside: other.reading_oxygen, ..Body::default() };
+            }
+        }
+        if let Some(back) = round.returns(place(t), i.reading_oxygen) {
+            let i = OxygenIn { returns: Some([back; 2]), ..i.clone() };
+            let o = solve_at::<Oxygen>(&i, &format!("tanks.{t}.oxygen"))?;
+            all[t] = Some((i, o));
+        }
+    }
+    Ok(all)
+}
+
+/// Times its flow.
+const HELD: f64 = 1e6;
+
 /// Oxygen at the flows there are. `inputs` are those of every tank, each as a loop of its own.
 ///
 /// # Errors
@@ -82,61 +197,7 @@ pub fn oxygen(
         inputs.iter_mut().filter(|i| i.filter == Filter::Apart).for_each(|i| i.filter = Filter::SameWater);
     }
     let alone = each_tank(&inputs)?;
-    let apart: f64 = alone.iter().map(|o| o.film_apart.value).sum();
-    let drained = |bed: usize| {
-        let said = inputs.iter().any(|i| i.filter == Filter::Apart && i.bed == BedKind::Drained);
-        said || !d.beds[bed].siphon.is_empty()
-    };
-    // Which end, and which tank's film is asked about.
-    let round = |end: usize, asked: Option<usize>| {
-        let place = |t: usize| ways.place(StationKind::Tank, t);
-        let mut bodies = vec![Body::default(); ways.stations.len()];
-        let cs = alone.first().map_or(CONCENTRATION.of(0.0), |o| o.saturation);
-        let mut given = vec![];
-        for (t, (i, o)) in inputs.iter().zip(&alone).enumerate() {
-            let s: &Supply = if end == 0 { &o.supply.0 } else { &o.supply.1 };
-            let still = s.surface + s.lifted;
-            let gain = s.air + still;
-            let weighed = (s.air * s.air_saturation + still * s.saturation).value / gain.value;
-            let outside = if gain.value > 0.0 { CONCENTRATION.of(weighed) } else { s.saturation };
-            let b = &mut bodies[place(t)];
-            *b =
-                Body { gain, outside, fall: s.fall, saturation: s.saturation, taken: o.demand_peak, ..Body::default() };
-            // Water from elsewhere brings what it brings.
-            let from = match i.inlet {
-                Inlet::Loop => continue,
-                Inlet::Given => i.inlet_oxygen,
-                Inlet::Saturated => s.saturation,
-            };
-            let one = RATIO.of(1.0);
-            b.made = s.flow * (from * (one - s.fall) + s.saturation * s.fall);
-            given.push(place(t));
-        }
-        for (k, s) in ways.stations.iter().enumerate() {
-            let q = FLOW.of(flows.through[k]);
-            let share = film.iter().find(|f| f.0 == k).map_or(0.0, |f| f.1);
-            if apart <= 0.0 || (share <= 0.0 && s.kind != StationKind::Sump) {
-                continue;
-            }
-            let which = match s.kind {
-                StationKind::Sump => 2,
-                StationKind::Bed => usize::from(drained(s.index)),
-                _ => 0,
-            };
-            let of = |x: f64| OXYGEN_RATE.of(x * share);
-            bodies[k] = Body {
-                gain: oxygen::renewed(q, which),
-                outside: cs,
-                taken: of(apart),
-                of_asked: of(asked.map_or(0.0, |t| alone[t].film_apart.value)),
-                ..Body::default()
-            };
-        }
-        let edges = ways.edges.iter().zip(&flows.edges).filter(|(_, q)| **q > 0.0);
-        // Water that comes from elsewhere takes the place of what the loop would bring, which is lost.
-        let edges = edges.map(|(&(a, b), &q)| (a, b, FLOW.of(q))).collect();
-        Round { bodies, ways: edges, given }
-    };
+    let round = |end: usize, asked: Option<usize>| round(d, ways, flows, &film, &inputs, &alone, end, asked);
     let ends = [round(0, None), round(1, None)];
     let stations = [ends[0].settle(), ends[1].settle()];
     let back = |t: usize, o: &OxygenOut| -> Option<[Returns; 2]> {
@@ -153,7 +214,7 @@ pub fn oxygen(
     let returns: Vec<_> = alone.iter().enumerate().map(|(t, o)| back(t, o)).collect();
     let mut tanks = alone;
     for (t, returns) in returns.into_iter().enumerate().filter(|r| r.1.is_some()) {
-        // A reading at dawn was read against the tank alone, and stays so.
+        // A reading at dawn that is left here was read against the tank alone, and stays so.
         inputs[t] = OxygenIn { returns, ..oxygen::settled_by_reading(&inputs[t], &tanks[t]) };
         let dawn = tanks[t].dawn;
         tanks[t] = solve_at::<Oxygen>(&inputs[t], &format!("tanks.{t}.oxygen"))?;
