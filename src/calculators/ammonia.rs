@@ -5,7 +5,7 @@ mod report;
 pub(crate) use report::{SALT_BRINGS, idle, salt_against, salted, suffocating, told, uncounted};
 
 use super::change::Change;
-use super::deadly::Deadly;
+use super::deadly::{Deadly, acidity};
 use super::form::*;
 use super::mend::{self, round_up};
 use super::outcome::*;
@@ -311,6 +311,7 @@ pub struct AmmoniaOut {
     /// What there is, and what of it a day uses.
     alkalinity: (MassConcentration, MassConcentration),
     limits: [MassConcentration; 3],
+    ph: Ratio,
     deadly: Option<Deadly>,
 }
 
@@ -325,7 +326,7 @@ const NEXT_TEST: f64 = 7.0 * DAY;
 /// Past this multiple of the limit there is no time left.
 const ACUTE: Coef = Coef::new(10.0, "1", &src::READINGS_RULE, "of the limit for long");
 
-/// The three readings, the filter, the flow to it, and the alkalinity.
+/// The three readings, the filter, the flow to it, the alkalinity, and the pH.
 pub(crate) fn levels(_: &AmmoniaIn, o: &AmmoniaOut) -> Vec<Level> {
     vec![
         Level::upper("unionised", "Un-ionised ammonia", CONCENTRATION, o.unionised, o.limits[0]),
@@ -334,6 +335,7 @@ pub(crate) fn levels(_: &AmmoniaIn, o: &AmmoniaOut) -> Vec<Level> {
         Level::upper_range("filter", "Biofilter: ammonia a day", FEED_RATE, (o.made, o.made), o.bears),
         Level::upper("flow", "Flow to the biofilter", FLOW, o.flow, o.has_flow),
         buffered(o.alkalinity.0, o.alkalinity.1),
+        acidity("ph", o.ph),
     ]
 }
 
@@ -394,6 +396,9 @@ pub(crate) fn replenished(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> (Strin
     (sentence(&title), vec![Edit::num("alkalinity", lime), Edit::num("ph", ph)])
 }
 
+/// Alkalinity past what anybody keeps, mg/L: the end of what is advised (judgement).
+const UNBUFFERED: f64 = 400.0;
+
 /// What makes water that is too acid for a filter good, and the fields that it sets. Where there is alkalinity, carbon dioxide keeps it acid.
 pub(crate) fn sweetened(water: &Water, held: bool, words: Words) -> Option<(String, Vec<Edit>)> {
     let whole = RATIO.of(ammonia::ACID[0].value);
@@ -410,6 +415,16 @@ pub(crate) fn sweetened(water: &Water, held: bool, words: Words) -> Option<(Stri
     let [most, near] = [1000.0, 0.1].map(|x| CONCENTRATION.of(mg_l(x)));
     let wanted = water.alkalinity + carbonate::bicarbonate_for(water, whole, most, near);
     let lime = mend::upwards(ALKALINITY, wanted.max(ALKALINITY.of(least)), mg_l(5.0), words);
+    // What no buffer brings about is carbon dioxide too.
+    if lime.value > mg_l(UNBUFFERED) {
+        let lime = mend::upwards(ALKALINITY, ALKALINITY.of(least), mg_l(5.0), words);
+        let title = format!(
+            "Bring the pH to {}, {steps}{when}: with air, and with buffer up to {} of alkalinity",
+            words.plain(whole.value),
+            words.q(ALKALINITY, lime)
+        );
+        return Some((title, vec![Edit::num("ph", whole), Edit::num("alkalinity", lime)]));
+    }
     let ph = carbonate::ph_with_bicarbonate(water, lime - water.alkalinity).max(whole);
     let ph = RATIO.of((ph.value * 10.0 + 1e-9).floor() / 10.0);
     let title = format!(
@@ -418,6 +433,33 @@ pub(crate) fn sweetened(water: &Water, held: bool, words: Words) -> Option<(Stri
         words.plain(ph.value)
     );
     Some((title, vec![Edit::num("ph", ph), Edit::num("alkalinity", lime)]))
+}
+
+/// A pH past this is seldom wanted (judgement).
+pub(crate) const ALKALINE: f64 = 8.0;
+
+/// What lets a pH down.
+pub(crate) fn let_down(from: Ratio, to: Ratio, words: Words) -> String {
+    let [from, to, step] = [from.value, to.value, mixing::PH_STEP.value].map(|x| words.plain(x));
+    format!(
+        "Find what lifts the pH to {from} (limestone, shell, buffer, tap water), and bring it down to {to}, in steps of {step} a day"
+    )
+}
+
+/// What brings back a pH that kills, with the alkalinity where that is used up too, and the fields that it sets.
+pub(crate) fn ph_back(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Option<(String, Vec<Edit>)> {
+    Deadly::of_ph(i.species, i.ph)?;
+    let water = Water { temperature: i.temperature, ph: i.ph, alkalinity: i.alkalinity };
+    let to = RATIO.of(ALKALINE);
+    let down = || (let_down(i.ph, to, words), vec![Edit::num("ph", to)]);
+    let (mut title, mut edits) = sweetened(&water, report::held(o), words).unwrap_or_else(down);
+    let then = mend::changed::<Ammonia>(i, &edits)?;
+    if buffered(then.alkalinity, CONCENTRATION.of(used(&then, o.buffer.0, DAY))).state() == State::Over {
+        let (more, all) = replenished(&then, o, words);
+        title = format!("{title}; then {more}");
+        edits = all;
+    }
+    Some((title, edits))
 }
 
 /// Readings at which nothing may be added: un-ionised ammonia past its alert, total ammonia or nitrite past four fifths of their limits.
@@ -721,6 +763,7 @@ impl Calculator for Ammonia {
             lime,
             alkalinity: (i.alkalinity, CONCENTRATION.of(used(i, buffer.0, DAY))),
             limits,
+            ph: i.ph,
             deadly: Deadly::of_both(i.species, i.temperature, i.salinity.max(treatment::salt_of(i.chloride)))
                 .or(deadly_ph),
         })
@@ -793,7 +836,8 @@ fn first(o: &AmmoniaOut, levels: Vec<Level>) -> Vec<Level> {
         false => 0.0,
     };
     let deadly = o.deadly.map(|d| d.own_level());
-    deadly.into_iter().chain(lead(levels, much)).collect()
+    let others = levels.into_iter().filter(|l| deadly.as_ref().is_none_or(|d| d.id != l.id)).collect();
+    deadly.iter().cloned().chain(lead(others, much)).collect()
 }
 
 /// Time for the filter to bring the reading down to `target` with the feed stopped; first order below the full rate, and below what the flow

@@ -1029,8 +1029,11 @@ pub fn solve_with(d: &Document, ways: &Ways<'_>, day: Day, shared: &mut Shared) 
     let ammonia = [ammonia, then].into_iter().flatten().min_by(|a, b| a.carries.value.total_cmp(&b.carries.value));
     if let Some(a) = &ammonia {
         let filter = quality::film(d, ways).first().map_or(first, |f| f.0);
-        let all = ammonia::levels(&a.inputs, &a.out).into_iter();
-        levels.extend(all.map(|l| (if l.id == "filter" || l.id == "flow" { filter } else { first }, l)));
+        // The pH is asked of the fish; where it kills, that leads.
+        let fish = quality::species(d).next().is_some();
+        let all = ammonia::levels(&a.inputs, &a.out).into_iter().filter(|l| l.id != "ph" || fish);
+        let led = |l: Level| Level { leads: l.id == "ph" && l.state() == State::Over, ..l };
+        levels.extend(all.map(|l| (if l.id == "filter" || l.id == "flow" { filter } else { first }, led(l))));
         levels.push((first, Level::upper("ammonia", "Ammonia carried to the biofilter", FEED_RATE, a.made, a.carries)));
     }
     let heat = shared.heat(d).unwrap_or_else(|e| {

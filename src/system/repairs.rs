@@ -22,7 +22,7 @@ use crate::catalog::pipes::{Family, PIPES, Pipe, hole_words};
 use crate::science::aeration::Fall;
 use crate::science::respiration::{Meals, Solids};
 use crate::science::siphon;
-use crate::science::{ammonia, brackish, mixing};
+use crate::science::{ammonia, brackish};
 use crate::units::{kinds::*, si::*, *};
 use std::cell::RefCell;
 use std::cmp::Reverse;
@@ -76,8 +76,7 @@ const LEAST_FISH: f64 = 0.1;
 const CHLORIDE: &str = "ammonia.0.chloride";
 const NITRITE: &str = "ammonia.0.nitrite";
 const SALINITY_READ: &str = "ammonia.0.salinity";
-/// A pH past this is seldom wanted; what ammonia does at a usual one tells whether it is the cause; and so far it is let fall (judgement).
-const ALKALINE: f64 = 8.0;
+/// What ammonia does at a usual pH tells whether that is the cause; and so far it is let fall (judgement).
 const USUAL: f64 = 7.5;
 const NEUTRAL: f64 = 7.0;
 /// More fish are looked for up to so many times those that there are.
@@ -145,7 +144,7 @@ pub fn repairs(
     for target in &targets {
         let Some(day) = days.iter().find(|s| s.day == target.day) else { continue };
         let mut found = s.of(target, day);
-        if let Some(act) = while_poisonous(levels, &days[0]).filter(|_| target.poisons()) {
+        if let Some(act) = while_poisonous(levels, &days[0]).filter(|_| target.poisons() || target.by_ph()) {
             found.iter_mut().for_each(|f| f.goes_with(act));
         }
         tried.extend(found);
@@ -160,7 +159,7 @@ pub fn repairs(
         let by_air = |f: &Found| (!f.mends, f.order());
         let every = s.of_everything(&all, by_air);
         let mut every = every.or_else(|| s.of_everything(&all, |f| (!f.mends, (0, f.leaves()))));
-        let act = while_poisonous(levels, &days[0]).filter(|_| targets.iter().any(Checked::poisons));
+        let act = while_poisonous(levels, &days[0]).filter(|_| targets.iter().any(|t| t.poisons() || t.by_ph()));
         every.iter_mut().zip(act).for_each(|(f, act)| f.goes_with(act));
         all.extend(every);
     }
@@ -913,6 +912,11 @@ impl Search<'_> {
                 let read = tanks.chain(test).map(|path| (path, 0.0)).collect();
                 all.push(Lever { steps: FINE - 1, ..self.renew("salt", read, None) });
             }
+            (_, "ph" | "alkalinity") if self.levels.iter().any(Checked::by_ph) => {
+                let back = day.ammonia.as_ref().and_then(|a| ammonia_page::ph_back(&a.inputs, &a.out, self.w));
+                let under = |e: Edit| Edit { path: format!("ammonia.0.{}", e.path), ..e };
+                all.extend(back.map(|(title, edits)| self.once(&title, edits.into_iter().map(under).collect(), "")));
+            }
             (_, "alkalinity") => {
                 let said = day.ammonia.as_ref().map(|a| ammonia_page::replenished(&a.inputs, &a.out, self.w));
                 let under = |e: Edit| Edit { path: format!("ammonia.0.{}", e.path), ..e };
@@ -1007,19 +1011,14 @@ impl Search<'_> {
     fn alkaline(&self, day: &Solved) -> Option<Lever<'_>> {
         let quality::AmmoniaSolved { inputs: i, out, .. } = day.ammonia.as_ref()?;
         let there = brackish::unionised_share(i.temperature, RATIO.of(USUAL), i.salinity).ok()?;
-        if i.ph.value <= ALKALINE || (out.tan * there).value > i.species.unionised_limit().value {
+        if i.ph.value <= ammonia_page::ALKALINE || (out.tan * there).value > i.species.unionised_limit().value {
             return None;
         }
-        let (now, lower) = (self.w.plain(i.ph.value), self.number_to("ammonia.0.ph", NEUTRAL, "")?);
+        let (now, lower) = (i.ph, self.number_to("ammonia.0.ph", NEUTRAL, "")?);
         let at = move |k: usize| {
             let Change { edits, .. } = (lower.at)(k);
             let to = edits.iter().find_map(|e| if let EditValue::Si(x) = e.to { Some(x) } else { None });
-            let title = format!(
-                "Find what lifts the pH to {now} (limestone, shell, buffer, tap water), and bring it down to {}, in steps of {} a day",
-                self.w.plain(to.unwrap_or(NEUTRAL)),
-                self.w.plain(mixing::PH_STEP.value)
-            );
-            Change { title, edits }
+            Change { title: ammonia_page::let_down(now, RATIO.of(to.unwrap_or(NEUTRAL)), self.w), edits }
         };
         Some(Lever { steps: FINE, at: Box::new(at), also: LIFTED })
     }

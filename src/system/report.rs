@@ -167,6 +167,7 @@ fn told(d: &Document, mut levels: Vec<Checked>) -> Vec<Checked> {
     let unread = d.ammonia.iter().any(|a| !quality::is_read(&a.0));
     levels.retain(|l| match l.level.id.as_ref() {
         "unionised" | "tan" | "nitrite" => !unread,
+        "ph" => !unread || l.level.state() == State::Over,
         "warmth" => matches!(l.level.brim, Brim::Between { .. }),
         _ => true,
     });
@@ -597,7 +598,11 @@ fn verdict<'a>(d: &Document, worst: &'a Solved, breath: &Breath<'a>, subject: Op
                     _ => String::new(),
                 };
                 let there = if there.is_empty() { String::new() } else { format!(", in {} too", listed(&there)) };
-                let down = if poison.is_some() { " and the readings of ammonia and nitrite are down" } else { "" };
+                let down = if levels.iter().any(Checked::poisons) {
+                    " and the readings of ammonia and nitrite are down"
+                } else {
+                    ""
+                };
                 format!("{first}{enough} Put more air in now and feed nothing until there is enough{there}{down}.")
             });
             let act = if l.urgency() == SUFFOCATE { String::new() } else { act };
@@ -636,7 +641,7 @@ const fn water_of(day: Day) -> &'static str {
     }
 }
 
-/// Of what the fish die, where a level of temperature or salt says so that leads; today's, where they die in that.
+/// Of what the fish die, where a level of temperature, salt or pH says so that leads; today's, where they die in that.
 fn deadly(d: &Document, l: &Checked, w: Words) -> Option<String> {
     let kills = |l: &Level| l.leads && l.state() == State::Over && l.id != "oxygen";
     let (level, day) = if kills(&l.today) { (&l.today, Day::Today) } else { (&l.level, l.day) };
@@ -652,6 +657,7 @@ fn deadly(d: &Document, l: &Checked, w: Words) -> Option<String> {
             let least = all.min_by(|a, b| salt_borne(a).value.total_cmp(&salt_borne(b).value));
             least.and_then(|s| Deadly::of_salt(s, SALINITY.of(is)))
         }
+        "ph" => all.map(|s| Deadly::of_ph(s, RATIO.of(is))).next().flatten(),
         _ => Deadly::worst(all, TEMPERATURE.of(is), SALINITY.of(0.0)),
     };
     Some(sentence(&dies?.advised(water, w)))
@@ -1189,7 +1195,43 @@ mod tests {
         assert!(said(&salt, "Salt harms many plants").is_some() && said(&courtyard(), "Salt").is_none());
         let free = &said_of(&salt).repairs[0].repair;
         assert!(free.title.contains("free of salt") && free.level.id == "salt", "{free:?}");
+        // A pH past what fish bear, by the numbers and the words of the water test's page.
+        let at = |ph: f64, alkalinity: f64| {
+            let mut d = courtyard();
+            let a = &mut d.ammonia[0].0;
+            (a.ph, a.alkalinity) = (RATIO.of(ph), CONCENTRATION.of(si::mg_l(alkalinity)));
+            a.tan = CONCENTRATION.of(si::mg_l(0.05));
+            d
+        };
+        for (ph, alkalinity, back) in [
+            (4.5, 100.0, "Bring the pH to 6.5, in steps of 0.3 a day"),
+            (4.5, 5.0, "Bring the pH to 6.5, in steps of 0.3 a day: with air, and with buffer up to 25"),
+            (4.9, 2.0, "Buffer up to "),
+            (9.6, 150.0, "Find what lifts the pH to 9.6"),
+        ] {
+            let d = at(ph, alkalinity);
+            starts(&d, &format!("Channel catfish are counted on to bear pH 5 to 9, and the water is at {ph}."));
+            let r = said_of(&d);
+            assert!(
+                r.levels[0].level.id == "ph" && r.verdict.contains("Feed nothing until the pH is back."),
+                "{}",
+                r.verdict
+            );
+            assert!(r.repairs[0].repair.title.contains(back), "{}", r.repairs[0].repair.title);
+            // Water that still kills is not said to be all right.
+            let (i, set) = (&d.ammonia[0].0, "ammonia.0.ph");
+            for t in r.repairs.iter().filter(|t| t.whole) {
+                let ph = t.repair.edits.iter().filter(|e| e.path == set).next_back().map(|e| e.to.clone());
+                let is = if let Some(crate::calculators::form::EditValue::Si(x)) = ph { x } else { i.ph.value };
+                assert!((5.0..=9.0).contains(&is), "{}", t.repair.title);
+            }
+        }
+        let well = said_of(&at(7.0, 100.0));
+        assert!(well.levels.iter().any(|l| l.level.id == "ph" && l.level.state() == State::Enough && !l.level.leads));
         // Where there are no fish nothing dies.
+        let mut empty = at(4.5, 100.0);
+        empty.tanks[0].oxygen.fish.clear();
+        assert!(said_of(&empty).levels.iter().all(|l| l.level.id != "ph"));
         hot.tanks[0].oxygen.fish.clear();
         assert!(said_of(&hot).levels.iter().all(|l| !l.level.leads));
     }

@@ -55,6 +55,10 @@ impl Checked {
     pub(super) fn poisons(&self) -> bool {
         matches!(self.level.id.as_ref(), "unionised" | "tan" | "nitrite") && self.today.state() == State::Over
     }
+    /// Is it a pH that kills?
+    pub(super) fn by_ph(&self) -> bool {
+        self.level.id == "ph" && self.today.state() == State::Over
+    }
     /// For sorting: what harms soonest, then what is fuller on the day that counts for that.
     fn order(&self) -> (u8, f64, f64) {
         let (urgency, full) = (self.urgency(), self.level.fullness());
@@ -77,7 +81,10 @@ const AHEAD: u8 = 1;
 pub(super) fn while_poisonous(levels: &[Checked], today: &Solved) -> Option<&'static str> {
     let out = &today.ammonia.as_ref()?.out;
     let none = out.stay >= Stay::Hours || out.cut.value <= 0.0;
-    levels.iter().any(Checked::poisons).then_some(if none {
+    if !levels.iter().any(Checked::poisons) {
+        return levels.iter().any(Checked::by_ph).then_some("Feed nothing until the pH is back.");
+    }
+    Some(if none {
         "Feed nothing and give all the air there is until the readings are down."
     } else {
         "Feed half at the most until the reading is down."
@@ -166,7 +173,7 @@ fn weighs_more(level: &Level, than: &Level) -> bool {
 }
 
 /// What the levels of a whole system are called, by their identifiers; the star is the station's name. What all the water shares has none.
-const NAMES: [(&str, &str); 30] = [
+const NAMES: [(&str, &str); 31] = [
     ("pump", "Flow asked of *"),
     ("lift", "Lift of *"),
     ("outlet", "Outlet of *"),
@@ -193,6 +200,7 @@ const NAMES: [(&str, &str); 30] = [
     ("unionised", "Un-ionised ammonia"),
     ("tan", "Total ammonia nitrogen"),
     ("nitrite", "Nitrite nitrogen"),
+    ("ph", "pH of the water"),
     ("alkalinity", "Alkalinity that holds the pH"),
     ("heater", "Heating on the coldest night"),
     ("cut", "Cooling of * in a power cut on the coldest night"),

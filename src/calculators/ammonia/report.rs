@@ -124,7 +124,7 @@ pub(super) fn verdict(i: &AmmoniaIn, o: &AmmoniaOut, levels: &[Level], words: Wo
 }
 
 /// Is there ammonia enough for a rise of the pH to turn it poisonous?
-fn held(o: &AmmoniaOut) -> bool {
+pub(super) fn held(o: &AmmoniaOut) -> bool {
     wary([o.unionised, o.tan, CONCENTRATION.of(0.0)], o.limits)
 }
 
@@ -189,6 +189,10 @@ fn repairs(i: &AmmoniaIn, o: &AmmoniaOut, before: &[Level], words: Words) -> Vec
         let title = format!("{change} ({how}), with water free of nitrite");
         put("nitrite", title, vec![Edit::num("nitrite", CONCENTRATION.of(i.nitrite.value * left))]);
     }
+    let back = ph_back(i, o, words);
+    if let Some((title, edits)) = &back {
+        put("ph", title.clone(), edits.clone());
+    }
     if before[3].state() != State::Enough {
         // New medium carries nothing: it is counted as it is when it is ripe.
         let ripe = ammonia::ripe_after(i.temperature);
@@ -197,9 +201,13 @@ fn repairs(i: &AmmoniaIn, o: &AmmoniaOut, before: &[Level], words: Words) -> Vec
         // What the acid stops is not made larger.
         let (mut cure, mut cured) = (vec![], String::new());
         if let Some((_, title, edits)) = acid(i, o, words) {
+            let (title, edits) = back.unwrap_or((title, edits));
             cured = format!(", with the pH at {} or more", words.plain(ammonia::ACID[0].value));
             cure = edits.clone();
-            put("filter", title, edits);
+            // The one that brings a deadly pH back is told already.
+            if before[6].state() != State::Over {
+                put("filter", title, edits);
+            }
         }
         let enough = mend::outcome::<Ammonia>(i, &cure).is_some_and(|o| levels(i, &o)[3].state() == State::Enough);
         let aged = || Edit::num("age", ripe);
