@@ -234,7 +234,9 @@ fn repairs(i: &AmmoniaIn, o: &AmmoniaOut, before: &[Level], words: Words) -> Vec
         if let Some(x) = mend::just_enough::<Ammonia>(i, of(3), feed, i.feed.value, 0.0) {
             let x = FEED_RATE.of(significant(x * 0.995, 3));
             let changed = if o.new && x.value > 0.0 { ", with a third of the water changed every day" } else { "" };
-            put("filter", format!("Feed {} for now{changed}", words.amount(FEED_RATE, x)), feed(x.value));
+            // Today the readings may allow less.
+            let when = if x <= o.feed * o.cut { ["", " for now"] } else { ["once the readings are good, ", ""] };
+            put("filter", format!("{}feed {}{}{changed}", when[0], words.amount(FEED_RATE, x), when[1]), feed(x.value));
         }
     }
     if before[4].state() != State::Enough {
