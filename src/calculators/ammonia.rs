@@ -2,7 +2,7 @@
 
 mod report;
 
-pub(crate) use report::{SALT_BRINGS, idle, salt_against, salted, suffocating, told, uncounted};
+pub(crate) use report::{SALT_BRINGS, idle, most_fed, salt_against, salted, suffocating, told, uncounted};
 
 use super::change::Change;
 use super::deadly::{Deadly, acidity};

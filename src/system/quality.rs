@@ -240,6 +240,13 @@ pub struct AmmoniaSolved {
     pub round: Round,
 }
 
+impl AmmoniaSolved {
+    /// Do fish make ammonia before a filter that is too new to count on? Where nobody has read a test, they are still to come.
+    pub fn too_new(&self) -> bool {
+        self.out.new && self.made.value > 0.0 && is_read(&self.inputs)
+    }
+}
+
 /// The fish, over all tanks, that are there.
 pub fn species(d: &Document) -> impl Iterator<Item = &'static Species> + Clone {
     d.tanks.iter().flat_map(|t| &t.oxygen.fish).filter(|g| g.total().value > 0.0).map(|g| g.species)

@@ -96,6 +96,7 @@ const NOT_BY_WARMTH: &str = "No more for warmer water: they grow less, and filte
 const MORE_WATER: &str = "Every drain below must then cope with more.";
 const EVEN: &str = "Split the flow evenly: like pipes at like heights.";
 const RIPEN: &str = "That is waiting: set it once it is so.";
+const RIPEN_FED: &str = "That takes days: change water meanwhile. Set it once it is so.";
 const WAS_FILTER: &str = "The medium was the filter too: something else must be it then.";
 const DRAINS: &str = "Its outlet and its turnover must keep up.";
 const TURNS: &str = "Its turnover must keep up.";
@@ -187,10 +188,11 @@ pub fn repairs(
     all.truncate(TOLD);
     // To take fish out of water without oxygen is slow and kills: what brings them air comes before, whatever else that leaves.
     let gasp = levels.iter().any(|l| l.urgency() >= SUFFOCATE);
-    let order = |f: &Found| (f.over > 0 || f.slow() || gasp && f.nets(), Reverse(first(&f.target)), f.order());
+    let order =
+        |f: &Found| (f.over > 0 && !f.rations() || f.slow() || gasp && f.nets(), Reverse(first(&f.target)), f.order());
     crate::units::arrange(&mut all, |a, b| order(a).cmp(&order(b)));
     // Salt acts in hours, and needs no new water: it comes before the changes.
-    if let Some(salt) = all.iter().position(|f| f.at_once)
+    if let Some(salt) = all.iter().position(|f| f.at_once && !f.rations())
         && let Some(change) = all[..salt].iter().position(|f| f.paths().any(|p| p == NITRITE))
     {
         all[change..=salt].rotate_right(1);
@@ -259,6 +261,10 @@ impl Found {
     /// Does it take days, while the water goes on killing?
     fn slow(&self) -> bool {
         self.also.contains(LIFTED)
+    }
+    /// Is it what is fed until a filter is counted on?
+    fn rations(&self) -> bool {
+        self.at_once && self.paths().any(|p| p.ends_with(".feed"))
     }
     /// Does it take fish out?
     fn nets(&self) -> bool {
@@ -391,6 +397,9 @@ impl Search<'_> {
         }
         if target.level.id == "nitrite" {
             found.splice(0..0, self.salt(target, day));
+        }
+        if matches!(target.level.id.as_ref(), "filter" | "ammonia") {
+            found.splice(0..0, self.fed_for_now(target));
         }
         found
     }
@@ -925,7 +934,7 @@ impl Search<'_> {
                 );
             }
             (_, "filter" | "ammonia" | "flow") => {
-                all.extend(self.ripen());
+                all.extend(self.ripen(day));
                 all.extend(self.number("ammonia.0.media", 1.0, 20.0, "New medium takes weeks to ripen."));
                 if id != "flow" {
                     all.extend(self.fewer_in_all());
@@ -990,6 +999,27 @@ impl Search<'_> {
         Some(Found { at_once: true, ..found })
     }
 
+    /// What is fed to fish that stand before a filter too new to count on, as the water test's own page has it: they cannot wait for it.
+    fn fed_for_now(&self, target: &Checked) -> Option<Found> {
+        let today = check::solve_with(self.d, self.ways, Day::Today, &mut self.shared.borrow_mut()).ok()?;
+        let out = &today.ammonia.as_ref().filter(|a| a.too_new())?.out;
+        let (most, fed) = (ammonia_page::most_fed(out)?, |i: &usize| check::fed_today(self.d, *i));
+        let tanks = (0..self.d.tanks.len()).filter(|i| fed(i).value > 0.0);
+        let edits = tanks.flat_map(|i| {
+            let under = |key: &str| format!("tanks.{i}.oxygen.{key}");
+            [Edit::pick(under("feed_by"), "weighed"), Edit::num(under("feed"), fed(&i) * (most / out.feed))]
+        });
+        let mut edits: Vec<_> = edits.collect();
+        form::as_shown(&mut edits, &self.layout, self.w.system);
+        let all = if edits.len() > 2 && most.value > 0.0 { " in all" } else { "" };
+        let title = format!(
+            "Feed {}{all} for now, with a third of the water changed every day",
+            self.w.amount(FEED_RATE, most)
+        );
+        let (found, ..) = self.brought(target, &Change { title, edits }, "")?;
+        Some(Found { at_once: true, ..found })
+    }
+
     /// The water changed against ammonia and nitrite. Where salt alone does not do against the nitrite it goes in first.
     fn freshen(&self, day: &Solved) -> Option<Lever<'_>> {
         let quality::AmmoniaSolved { inputs, out, .. } = day.ammonia.as_ref()?;
@@ -1051,7 +1081,7 @@ impl Search<'_> {
     }
 
     /// A filter that is still young grows up.
-    fn ripen(&self) -> Option<Lever<'_>> {
+    fn ripen(&self, day: &Solved) -> Option<Lever<'_>> {
         let (from, w) = (self.d.water.filter_age, self.w);
         // Until it is ripe: the day on which it just carries the fish comes only if the feed was raised to that day.
         let to = ammonia::ripe_after(self.d.water.coldest.min(self.d.water.today));
@@ -1064,7 +1094,10 @@ impl Search<'_> {
             w.q(DAYS, from)
         );
         let edits = vec![Edit::num("water.filter_age", to)];
-        (to > from && !self.d.ammonia.is_empty()).then(|| self.once(&title, edits, RIPEN))
+        // Fish that are in do not bear the wait.
+        let stands = day.ammonia.as_ref().is_some_and(quality::AmmoniaSolved::too_new);
+        let also = if stands { RIPEN_FED } else { RIPEN };
+        (to > from && !self.d.ammonia.is_empty()).then(|| self.once(&title, edits, also))
     }
 
     /// The plants that the feed keeps, in every bed alike: they share it.
@@ -2136,6 +2169,32 @@ mod tests {
                 assert!(s.levers(l, &day).iter().any(fed), "{id}: {}", l.level.name);
             }
         }
+    }
+
+    /// Fish before a filter without age: what is fed until it is ripe comes before waiting for it, as the water test's own page has it.
+    #[test]
+    fn fish_before_a_new_filter_do_not_wait_for_it() {
+        let mut d = demo::by_id("courtyard").expect("there").document();
+        d.water.filter_age = DAYS.of(0.0);
+        for (tan, first) in [(0.8, "Feed nothing for now"), (0.05, "Feed ")] {
+            (d.ammonia[0].0.tan, d.ammonia[0].0.nitrite) = (CONCENTRATION.of(mg_l(tan)), CONCENTRATION.of(0.0));
+            let r = report::report(&d, Words::default()).expect("checks");
+            let at = |of: &str| r.repairs.iter().position(|t| t.repair.title.starts_with(of));
+            let (feed, ripe) = (at(first).expect("what is fed"), at("Ripen the filter first").expect("waiting"));
+            let t = &r.repairs[feed].repair;
+            assert!(feed < ripe && t.title.ends_with(" for now, with a third of the water changed every day"), "{t:?}");
+            assert!(r.verdict.contains(if tan > 0.5 { "Feed nothing" } else { "Feed no more than" }), "{}", r.verdict);
+            // No more than the water bears alone.
+            let mut after = d.clone();
+            assert!(t.edits.iter().all(|e| form::apply(&mut after, e)));
+            let today = check::solve(&after, Day::Today).expect("solves");
+            assert!(today.ammonia.is_some_and(|a| a.made <= a.out.bears.0 * (ENOUGH + 0.01)));
+        }
+        // Where nobody has read a test the fish are still to come, and ripening is first.
+        d.ammonia[0].0.tan = CONCENTRATION.of(0.0);
+        let all = repairs_of(&d);
+        assert!(all.iter().all(|t| !t.repair.title.contains("for now")), "{all:#?}");
+        assert!(all.iter().any(|t| t.repair.also.as_ref().is_some_and(|a| a.contains(RIPEN))), "{all:#?}");
     }
 
     /// Air acts in minutes, and netting kills fish that gasp: air stands first, for every tank and for all at once, and no tank is without.

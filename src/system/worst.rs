@@ -4,7 +4,7 @@ use super::check::{self, Day, Shared, Solved};
 use super::document::Document;
 use super::flow::{self, StationKind, Ways};
 use super::supply;
-use crate::calculators::ammonia::Stay;
+use crate::calculators::ammonia::{self, Stay};
 use crate::calculators::drain::Spill;
 use crate::calculators::form::FieldError;
 use crate::calculators::levels::LevelsIn;
@@ -77,12 +77,20 @@ const DIE: u8 = 3;
 pub const TODAY: u8 = 2;
 const AHEAD: u8 = 1;
 
-/// What comes before all else where the water is poisonous today; no more than the water test's own page asks.
+/// What comes before all else where the water is poisonous today, its pH kills, or the filter is too new for the fish; no more than the water test's own page asks.
 pub(super) fn while_poisonous(levels: &[Checked], today: &Solved) -> Option<&'static str> {
-    let out = &today.ammonia.as_ref()?.out;
+    let a = today.ammonia.as_ref()?;
+    let out = &a.out;
     let none = out.stay >= Stay::Hours || out.cut.value <= 0.0;
     if !levels.iter().any(Checked::poisons) {
-        return levels.iter().any(Checked::by_ph).then_some("Feed nothing until the pH is back.");
+        if levels.iter().any(Checked::by_ph) {
+            return Some("Feed nothing until the pH is back.");
+        }
+        let most = ammonia::most_fed(out).filter(|_| a.too_new())?;
+        return Some(match most.value > 0.0 {
+            true => "Feed no more than the water bears alone, a third of it changed every day.",
+            false => "Feed nothing for now, and change a third of the water every day.",
+        });
     }
     Some(if none {
         "Feed nothing and give all the air there is until the readings are down."

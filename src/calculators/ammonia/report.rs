@@ -435,7 +435,7 @@ fn now(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Table {
 }
 
 /// The most to feed, where the filter is not sure to take what is made now.
-fn most_fed(o: &AmmoniaOut) -> Option<MassRate> {
+pub(crate) fn most_fed(o: &AmmoniaOut) -> Option<MassRate> {
     let most = || significant(o.bears.0.value * ENOUGH * (o.feed / o.made).value * 0.995, 3);
     (o.made > o.bears.0).then(|| FEED_RATE.of(most()))
 }
