@@ -672,6 +672,12 @@ pub(crate) fn by_table(fish: &[FishGroup], t: ThermodynamicTemperature) -> f64 {
     fish.iter().map(|g| g.total().value * feeding::ration_before(g.species, g.mass, t).value).sum()
 }
 
+/// What they eat of what is weighed out: that, and nothing where it is too cold or too hot to feed them.
+pub(crate) fn eaten(fish: &[FishGroup], t: ThermodynamicTemperature) -> f64 {
+    let fed = |g: &&FishGroup| !feeding::appetite(g.species, t).stops();
+    fish.iter().filter(fed).map(|g| by_table(std::slice::from_ref(g), t)).sum()
+}
+
 /// What is breathed, kg/s.
 #[derive(Debug, Clone, Copy)]
 struct Breathing {

@@ -18,10 +18,10 @@ use crate::calculators::drain::{Drain, DrainIn, DrainOut, Limit, ScreenKind};
 use crate::calculators::form::FieldError;
 use crate::calculators::levels::LevelsIn;
 use crate::calculators::outcome::{ENOUGH, Level, State, Working};
-pub(super) use crate::calculators::oxygen::by_table;
 use crate::calculators::oxygen::{
     FeedBy, FishGroup, Oxygen, OxygenIn, OxygenOut, Reading, level_of, settled_by_reading,
 };
+pub(super) use crate::calculators::oxygen::{by_table, eaten};
 use crate::calculators::settling::{Settling, SettlingIn, SettlingOut};
 use crate::calculators::siphon::{self, Siphon as SiphonCalculator, SiphonIn, SiphonOut};
 use crate::calculators::stocking::Bears;

@@ -14,7 +14,7 @@ use crate::calculators::drain::{Arrangement, FarEnd, Limit, VENT_OPEN, vent_plac
 use crate::calculators::form::{self, Edit, EditValue, LayoutEntry, LayoutItem, Spec};
 use crate::calculators::mend;
 use crate::calculators::outcome::{Brim, ENOUGH, Level, Repair, State};
-use crate::calculators::oxygen::{FeedBy, UNEATEN, storm};
+use crate::calculators::oxygen::{FeedBy, FishGroup, UNEATEN, storm};
 use crate::calculators::piping;
 use crate::calculators::siphon::SiphonIn;
 use crate::catalog::crops::{Crop, METHODS, Method};
@@ -1507,17 +1507,22 @@ impl Search<'_> {
         }
     }
 
-    /// The most that the tables give the fish of a tank this year.
-    fn eaten(&self, i: usize) -> f64 {
+    /// The most that the fish of a tank are given, or eat, this year.
+    fn of_year(&self, i: usize, by: fn(&[FishGroup], ThermodynamicTemperature) -> f64) -> f64 {
         let year = &self.d.water;
-        let all = [year.today, year.coldest, year.hottest].map(|t| check::by_table(&self.d.tanks[i].oxygen.fish, t));
+        let all = [year.today, year.coldest, year.hottest].map(|t| by(&self.d.tanks[i].oxygen.fish, t));
         all.into_iter().fold(0.0, f64::max)
+    }
+
+    /// The most that they eat.
+    fn eaten(&self, i: usize) -> f64 {
+        self.of_year(i, check::eaten)
     }
 
     /// Is more weighed out in a tank than its fish eat, on any day?
     fn is_left(&self, i: usize) -> bool {
-        let (o, eaten) = (&self.d.tanks[i].oxygen, self.eaten(i));
-        o.feed_by == FeedBy::Weighed && eaten > 0.0 && o.feed.value > eaten * UNEATEN
+        let (t, eaten) = (&self.d.tanks[i], self.eaten(i));
+        t.oxygen.feed_by == FeedBy::Weighed && t.fish() > 0.0 && t.oxygen.feed.value > eaten * UNEATEN
     }
 
     /// What they eat, in every tank in which more is weighed out.
@@ -1530,7 +1535,7 @@ impl Search<'_> {
         let all: Vec<_> = tanks.iter().map(feed).collect();
         let q = |x| self.w.q(FEED_RATE, x);
         let title = |(i, (_, was, to)): (&usize, &(String, MassRate, MassRate))| {
-            format!("{}: feed {} instead of {}", self.d.tanks[*i].name, q(*to), q(*was))
+            format!("{}: feed {} instead of {}", self.d.tanks[*i].name, self.w.amount(FEED_RATE, *to), q(*was))
         };
         let title = tanks.iter().zip(&all).map(title).collect::<Vec<_>>().join("; ");
         let edits = all.into_iter().map(|(path, _, to)| Edit::num(path, to)).collect();
@@ -1548,7 +1553,7 @@ impl Search<'_> {
             return;
         }
         let least = match by_table {
-            true => eaten.max(fed),
+            true => self.of_year(i, check::by_table).max(fed),
             false if eaten > 0.0 => eaten.min(fed),
             false => fed,
         } * LEAST_FED;
@@ -2168,6 +2173,24 @@ mod tests {
                 let fed = |lever: &Lever<'_>| (lever.at)(1).title.contains(": feed ");
                 assert!(s.levers(l, &day).iter().any(fed), "{id}: {}", l.level.name);
             }
+        }
+    }
+
+    /// Where it is too cold or too hot to feed them all year, all that is weighed out rots, and the repair is to feed nothing.
+    #[test]
+    fn what_is_not_eaten_at_all_is_not_fed() {
+        let mut d = demo::by_id("courtyard").expect("there").document();
+        let fish = d.tanks[0].oxygen.fish[0].species;
+        (d.tanks[0].oxygen.feed_by, d.tanks[0].oxygen.feed) = (FeedBy::Weighed, FEED_RATE.of(g_day(600.0)));
+        for t in [fish.stops_below().value - 1.0, fish.stops_above().value + 0.5] {
+            let t = TEMPERATURE.of(t);
+            (d.water.today, d.water.coldest, d.water.hottest) = (t, t, t);
+            let r = report::report(&d, Words::default()).expect("checks");
+            let said = |of: &str| r.cautions.iter().any(|c| c.text.contains(of));
+            assert!(said("they eat nothing: what is fed rots.") && !said("they eat about"), "{t:?}");
+            let feed: Vec<_> = r.repairs.iter().filter(|t| t.repair.title.contains(": feed ")).collect();
+            let nothing = |t: &&Tried| t.repair.title.contains("feed nothing instead of 600");
+            assert!(!feed.is_empty() && feed.iter().all(nothing), "{:#?}", r.repairs);
         }
     }
 

@@ -547,15 +547,18 @@ pub(super) fn cautions(i: &OxygenIn, o: &OxygenOut, words: Words) -> Vec<Caution
             permits.push(s.permit);
         }
     }
-    let eaten = by_table(&i.fish, i.temperature);
+    let eaten = eaten(&i.fish, i.temperature);
     if i.feed_by == FeedBy::Weighed
-        && eaten > 0.0
         && i.feed.value > eaten * UNEATEN
         && let Some(g) = present(i).next()
     {
-        let (eaten, fed) = (words.q(FEED_RATE, FEED_RATE.of(eaten)), words.q(FEED_RATE, i.feed));
+        let [about, fed] = [FEED_RATE.of(eaten), i.feed].map(|x| words.q(FEED_RATE, x));
+        let eat = match eaten > 0.0 {
+            true => format!("about {about} of the {fed}: the rest"),
+            false => "nothing: what is fed".into(),
+        };
         all.push(Caution::from(
-            format!("In water of {} they eat about {eaten} of the {fed}: the rest rots.", t(i.temperature)),
+            format!("In water of {} they eat {eat} rots.", t(i.temperature)),
             feeding::source(g.species),
         ));
     }
