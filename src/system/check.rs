@@ -1729,6 +1729,9 @@ pub(super) mod tests {
         let alone = outlet_of(&d, &d.tanks[0], set * 0.25, Day::Today);
         let alone = calculators::solve::<Drain>(&alone, &mut Working::none()).expect("solves");
         assert!((t.rise - (alone.stand.level - alone.still)).value.abs() < 1e-9);
+        // It goes on drawing when what fills the tank stops.
+        let r = super::super::report::report(&d, Words::default()).expect("checks");
+        assert!(r.cautions.iter().any(|c| c.text.starts_with("Trough: a pump draws from it, and goes on")));
         // The settler gets what the first pump sends and what the second does, each pump once.
         let settler = flow::ways(&d).expect("ways").place(StationKind::Settler, 0);
         let all = d.pumps.iter().map(|p| p.can_send().value).sum::<f64>();

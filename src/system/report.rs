@@ -663,6 +663,9 @@ fn deadly(d: &Document, l: &Checked, w: Words) -> Option<String> {
     Some(sentence(&dies?.advised(water, w)))
 }
 
+/// Where a pump that draws from a tank of fish leaves off.
+const INTAKE: &str = "Set that, and the heater below it, so that enough stays for the fish.";
+
 /// What decides over the fish and is not checked, because nothing is said of it: a sentence, or nothing.
 fn unsaid(d: &Document, uneven: bool) -> String {
     let fed = d.ammonia.is_empty() && quality::species(d).next().is_some();
@@ -752,9 +755,10 @@ fn uneven<'a>(ways: &'a Ways<'_>, flows: &flow::Flows) -> Vec<&'a str> {
             takers(s).all(|p| ways.pools_below(p) == [s])
         };
         let fed = || pumps.iter().filter(|p| ways.below(**p).contains(&s)).all(|p| ways.edges.contains(&(s, *p)));
-        let (comes, takes) = (flows.through[s], takers(s).map(|p| flows.most[p]).sum::<f64>());
-        let set = || comes - flows.left[s] <= comes * ENOUGH;
-        comes_back && (ways.others(s) || fed()) || ways.others(s) && (takes <= comes || set())
+        let takes = |of: &[f64]| takers(s).map(|p| of[p]).sum::<f64>();
+        let (most, set, comes) = (takes(&flows.most), takes(&flows.through), flows.through[s]);
+        // What an overflow takes keeps it even, whatever the pump could send if its valve were opened.
+        comes_back && (ways.others(s) || fed()) || ways.others(s) && (most <= comes || set <= comes * ENOUGH)
     };
     let loose: Vec<usize> = (0..ways.stations.len()).filter(|&s| ways.is_drawn(s) && !kept(s)).collect();
     let mut all: Vec<usize> = loose.iter().flat_map(|&s| takers(s)).collect();
@@ -878,13 +882,24 @@ fn cautions(d: &Document, ways: &Ways<'_>, s: &Solved, w: Words) -> Vec<Caution>
         let (name, o, surface) = (&d.tanks[i].name, &d.tanks[i].oxygen, d.tanks[i].outlet.surface);
         let level = o.volume / o.depth;
         let off = (surface / level).value;
+        let mine = ways.out_of(ways.place(StationKind::Tank, i)).map(|k| &ways.stations[ways.edges[k].1]);
+        let mut drawn = mine.filter(|p| p.kind == StationKind::Pump).peekable();
+        if drawn.peek().is_some() && t.gone.is_none() {
+            all.push(Caution::from(
+                format!(
+                    "{name}: a pump draws from it, and goes on down to its intake when what fills it stops. {INTAKE}"
+                ),
+                &system::DRAWN_FROM,
+            ));
+        }
         if t.gone.is_some() {
             let give = if overflows { "" } else { " Give every bed an overflow back to it." };
-            let text = "a pump draws from it, so a hose or bed that leaks pumps it down to the pump's intake. Set that, and the heater below it, so that enough stays for the fish. A sump keeps their water where it is.";
-            let mine = ways.out_of(ways.place(StationKind::Tank, i)).map(|k| &ways.stations[ways.edges[k].1]);
-            let unknown = mine.filter(|p| p.kind == StationKind::Pump).any(|p| s.pumps[p.index].is_none());
+            let unknown = drawn.any(|p| s.pumps[p.index].is_none());
             let pipe = if unknown { " What its supply pipe holds is not counted." } else { "" };
-            all.push(Caution::from(format!("{name}: {text}{pipe}{give}"), &system::DRAWN_FROM));
+            all.push(Caution::from(
+                format!("{name}: a pump draws from it, so a hose or bed that leaks pumps it down to the pump's intake. {INTAKE} A sump keeps their water where it is.{pipe}{give}"),
+                &system::DRAWN_FROM,
+            ));
         } else if !(1.0 / UNLIKE..=UNLIKE).contains(&off) {
             all.push(Caution::new(format!(
                 "{name}: {} of water {} deep have a surface of about {}, but its outlet is reckoned with {}. How soon it spills and how much drains back go by that.",

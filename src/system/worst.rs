@@ -719,6 +719,15 @@ mod tests {
         even.edges.push(crate::system::document::Edge { from: "b".into(), to: "sump".into(), ..Default::default() });
         let r = crate::system::report::report(&even, Words::default()).expect("checks");
         assert!(!uneven(&r) && !r.verdict.contains("kept even"), "{}", r.verdict);
+        // What it is set to counts, with a fifth in hand; where nearly all is drawn that comes, what it could send.
+        let (first, second) =
+            (even.edges[1].flow, even.edges.iter().position(|e| e.from == "second").expect("a branch"));
+        even.pumps[1].most = first * 1.2;
+        for (set, loose) in [(0.7, false), (0.95, true)] {
+            even.edges[second].flow = first * set;
+            let r = crate::system::report::report(&even, Words::default()).expect("checks");
+            assert_eq!((uneven(&r), r.verdict.contains("kept even")), (loose, loose), "{set}: {}", r.verdict);
+        }
     }
 
     /// A pump that is set to clearly less than comes, beside an overflow, runs no tank dry, whatever it could send; one set to nearly all may.
