@@ -37,7 +37,7 @@ pub(crate) fn outcome<C: Calculator>(inputs: &C::In, edits: &[Edit]) -> Option<C
     solve::<C>(&changed::<C>(inputs, edits)?, &mut Working::none()).ok()
 }
 
-/// A repair of the level `id`: what it brings, and what it puts over elsewhere. `before` are the levels as they are. `None` if the change
+/// A repair of the level `id`: what it brings, and what it puts over elsewhere or leaves so. `before` are the levels as they are. `None` if the change
 /// is refused, or brings nothing.
 pub(crate) fn mend<C: Calculator>(
     inputs: &C::In,
@@ -80,23 +80,25 @@ fn tried(
     }
     let short = (level.state() == State::Over).then(|| NOT_ENOUGH.to_string());
     let worse: Vec<_> = short.into_iter().chain(goes_over(before, &after, id)).collect();
+    // Of several levels it is said which.
+    let name = if before.len() > 1 { format!("{}, ", level.name) } else { String::new() };
     Some(Repair {
         title: sentence(&title),
-        effect: format!("{}: {}, {}", level.figures(system), level.percent(), level.state().word()),
+        effect: format!("{name}{}: {}, {}", level.figures(system), level.percent(), level.state().word()),
         edits,
         level,
         also: (!worse.is_empty()).then(|| worse.join("; ")),
     })
 }
 
-/// What a change that mends the level `id` puts over elsewhere, in words.
+/// What else is over after a change that mends the level `id`, in words.
 pub(crate) fn goes_over(before: &[Level], after: &[Level], id: &str) -> Vec<String> {
-    after
-        .iter()
-        .filter(|l| l.id != id && l.state() == State::Over)
-        .filter(|l| find_by(before, &l.id).is_some_and(|b| b.state() != State::Over))
-        .map(|l| format!("{} goes over", l.name))
-        .collect()
+    let others = after.iter().filter(|l| l.id != id && l.state() == State::Over);
+    let said = |l: &Level| {
+        let was = find_by(before, &l.id)?.state() == State::Over;
+        Some(format!("{} {} over", l.name, if was { "stays" } else { "goes" }))
+    };
+    others.filter_map(said).collect()
 }
 
 /// A change that leaves its level past this share of the brim repairs nothing.

@@ -154,7 +154,16 @@ fn repairs(i: &ChangeIn, before: &[Level], words: Words) -> Vec<Repair> {
         let fish = MASS.of(CROWDED.value * ENOUGH * i.container.value);
         put("density", format!("{} of fish in a drum", words.q(MASS, fish)), vec![Edit::num("fish", fish)]);
     }
-    all
+    // What kills first is put right first.
+    let mut ordered = vec![];
+    for id in KILLS {
+        let over = before.iter().any(|l| l.id == id && l.state() == State::Over);
+        let (first, rest): (Vec<_>, _) = all.into_iter().partition(|r: &Repair| over && r.level.id == id);
+        ordered.extend(first);
+        all = rest;
+    }
+    ordered.extend(all);
+    ordered
 }
 
 const THEIR_SALT: &str = "Bring the other water to their salt first";

@@ -307,3 +307,34 @@ fn changes_do_not_end_at_a_ph_that_fish_do_not_bear() {
     assert_eq!((&*r.levels[0].id, r.levels[0].state()), ("acidity", State::Over), "{}", r.verdict);
     assert!(r.verdict.contains("counted on to bear pH 5 to 9"), "{}", r.verdict);
 }
+
+/// Chlorine kills in minutes: what takes it out stands before the time that pH and temperature want, which leaves it where it is and says so.
+#[test]
+fn what_kills_first_is_put_right_first() {
+    let i = ChangeIn {
+        job: Job::Move,
+        species: Species::by_id("trout").expect("trout"),
+        temperature: TEMPERATURE.of(celsius(14.5)),
+        new_temperature: TEMPERATURE.of(celsius(9.0)),
+        chloramine: YesNo::Yes,
+        remover: Remover::None,
+        ..ChangeIn::default()
+    };
+    let of = |i: &ChangeIn| Change::report(i, &run(i), Words::default()).repairs;
+    let all = of(&i);
+    let spread = all.iter().find(|r| r.level.id == "spread").expect("a repair of the time");
+    assert!(all[0].level.id == "chlorine" && all[0].level.state() == State::Enough, "{all:?}");
+    assert!(all[0].also.as_deref().is_some_and(|a| a.contains("Time to even out stays over")), "{:?}", all[0].also);
+    assert!(
+        spread.also.as_deref().is_some_and(|a| a.contains("Chlorine left in the other water stays over")),
+        "{spread:?}"
+    );
+    // Of which level the figures are.
+    assert!(
+        spread.effect.starts_with("Time to even out, ")
+            && all[0].effect.starts_with("Chlorine left in the other water, ")
+    );
+    // Without chlorine nothing is said of it.
+    let all = of(&ChangeIn { chlorine: CONCENTRATION.of(0.0), ..i });
+    assert!(all[0].level.id == "spread" && all.iter().all(|r| r.also.is_none()), "{all:?}");
+}
