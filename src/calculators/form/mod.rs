@@ -511,14 +511,15 @@ impl Spec {
         if !si.is_finite() {
             return Some("is not a number".into());
         }
+        // First, because what is said of a range is whole.
+        if self.kind.whole && (si - si.round()).abs() > 1e-9 {
+            return Some("must be a whole number".into());
+        }
         // Nobody reads hundreds of digits.
         let said = || match self.kind.unit(system).of_si(si).abs() < 1e12 {
             true => show(self.kind, si, system),
             false => "That number".into(),
         };
-        if self.kind.whole && (si - si.round()).abs() > 1e-9 {
-            return Some("must be a whole number".into());
-        }
         let slack = 1e-9 * self.hard[0].abs().max(self.hard[1].abs()).min(1e6);
         if si < self.hard[0] - slack {
             return Some(format!("{} is too small", said()));
@@ -556,6 +557,15 @@ mod tests {
         let said = |system| Field::new(1, "d", "D", SHORT_LENGTH).range(mm(2.0), mm(600.0)).spec.accepted(system);
         assert_eq!(said(System::Metric).replace('\u{202f}', " "), "2 mm to 600 mm");
         assert_eq!(said(System::Us).replace('\u{202f}', " "), "0.079 in to 23 in");
+    }
+
+    /// Half an outlet is no whole one, whatever the range: the range is whole, and half of one would be told as one.
+    #[test]
+    fn a_part_of_a_whole_is_told_as_that() {
+        let spec = Field::new(1, "outlets", "Outlets", COUNT).range(1.0, 8.0).spec;
+        let said = |x: f64| spec.fault(x, System::Metric).unwrap_or_default();
+        assert_eq!([0.5, 8.5].map(said), ["must be a whole number"; 2]);
+        assert_eq!([0.0, 9.0].map(said), ["0 is too small", "9 is too large"]);
     }
 
     /// A comma in a field that counts, or where the small number is out of range, parts thousands.
