@@ -90,6 +90,8 @@ pub struct StartupIn {
     pub tan: MassConcentration,
     /// Nitrite nitrogen.
     pub nitrite: MassConcentration,
+    /// Was that of nitrate tested too?
+    pub nitrate_read: YesNo,
     /// Nitrate nitrogen above that of the tap.
     pub nitrate: MassConcentration,
     /// pH.
@@ -126,6 +128,7 @@ impl Default for StartupIn {
             ration: DAILY_SHARE.of(percent_day(1.5)),
             tan: mg(0.6),
             nitrite: mg(0.5),
+            nitrate_read: YesNo::Yes,
             nitrate: mg(3.0),
             ph: RATIO.of(7.2),
             alkalinity: mg(90.0),
@@ -202,12 +205,15 @@ impl Fields for StartupIn {
                 &mut self.nitrite,
             );
             num(f, &chloride(19), &mut self.chloride);
-            num(
-                f,
-                &reading(9, "nitrate", "Nitrate nitrogen, above the tap's", 2000.0)
-                    .help("A kit that reads nitrate itself: divide by 4.43."),
-                &mut self.nitrate,
-            );
+            pick(f, &Pick::new(25, "nitrate_read", "Was nitrate tested?"), &mut self.nitrate_read);
+            group(f, &Group::when("nitrate_read", "yes"), self.nitrate_read.yes(), &mut |f| {
+                num(
+                    f,
+                    &reading(9, "nitrate", "Nitrate nitrogen, above the tap's", 2000.0)
+                        .help("A kit that reads nitrate itself: divide by 4.43."),
+                    &mut self.nitrate,
+                );
+            });
             let ph = Field::new(10, "ph", "pH", RATIO)
                 .range(4.5, MOST_PH)
                 .advised(6.2, 8.6)
@@ -515,12 +521,13 @@ impl Calculator for Startup {
             // What it carries only at the end of a week is not fed from its first day on.
             false => filter * in_week(n - 1),
         };
+        let nitrate = i.nitrate_read.yes().then_some(i.nitrate);
         // A trace of ammonia beside old nitrate is no load.
-        let old = i.nitrate.value > mg_l(startup::NITRATE.value);
+        let old = nitrate.is_none_or(|n| n.value > mg_l(startup::NITRATE.value));
         let without = i.supply == Supply::Dosed;
         let feed = if without { FEED_RATE.of(0.0) } else { i.feed };
         let fed = without || feed.value > 0.0 || i.tan.value > 0.0 && !old;
-        let stage = startup::stage([i.tan, i.nitrite, i.nitrate], fed, i.age, ripe.1);
+        let stage = startup::stage([i.tan, i.nitrite], nitrate, fed, i.age, ripe.1);
         let dosed = without.then(|| doses(i, stage, share, target));
         let begun = dosed.as_ref().is_none_or(|d| d.next == Next::Fish);
         let sour = i.alkalinity.value < mg_l(LEAST_LIME.value);
@@ -554,7 +561,7 @@ impl Calculator for Startup {
         let now = feed.value / i.ration.value;
         let cold = handling::is_too_cold(i.species, i.temperature);
         // Where it is dosed, that is changed before fish come.
-        let stale = !without && i.nitrate.value > mg_l(startup::NITRATE_FOR_FISH.value);
+        let stale = !without && nitrate.is_some_and(|n| n.value > mg_l(startup::NITRATE_FOR_FISH.value));
         let well = deadly.is_none() && ph_is_borne(i.ph) && !stale && !cold;
         let may = cut.1 == Cut::None && well && !sour && (dosed.is_none() || !wary);
         let add = MASS.of(if may { (fish.value - now).max(0.0) } else { 0.0 });

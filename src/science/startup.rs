@@ -90,6 +90,8 @@ pub enum Stage {
     Empty,
     /// It has been fed for long, and nothing of that shows.
     Unseen,
+    /// Nobody has tested nitrate, which alone would tell.
+    Untested,
     /// Ammonia is there, and nothing takes it.
     Waiting,
     /// The first bacteria work: nitrite rises.
@@ -110,6 +112,7 @@ impl Stage {
         match self {
             Self::Empty => "nothing to live on shows yet",
             Self::Unseen => "nothing of what went in shows, so test again",
+            Self::Untested => "nothing sure without nitrate, so test that too",
             Self::Waiting => "waiting for the first bacteria",
             Self::Nitrite => "ammonia is taken, nitrite is not",
             Self::Clearing => "nitrite is coming down",
@@ -121,7 +124,7 @@ impl Stage {
     /// Must the feed stay as it is? While ammonia or nitrite is made and not taken, or nobody knows, more would only make more. What has had
     /// nothing for long may take nothing any more.
     pub const fn holds(self) -> bool {
-        matches!(self, Self::Unseen | Self::Waiting | Self::Nitrite | Self::Behind | Self::Idle)
+        matches!(self, Self::Unseen | Self::Untested | Self::Waiting | Self::Nitrite | Self::Behind | Self::Idle)
     }
 }
 
@@ -136,12 +139,27 @@ pub const NITRATE: Coef = Coef::new(5.0, "mg/L", &src::STAGE_RULE, "nitrate nitr
 /// it is ripe.
 pub const SHOWS_AFTER: Coef = Coef::new(14.0, "day", &src::STAGE_RULE, "of feed or ammonia");
 
-/// Where the readings say the filter stands; all as nitrogen, `nitrate` above that of the tap water, `fed` whether ammonia or feed goes in,
-/// `age` for how long, and `ripe` after how long it is ripe at the latest.
-pub fn stage([tan, nitrite, nitrate]: [MassConcentration; 3], fed: bool, age: Time, ripe: Time) -> Stage {
+/// Where the readings say the filter stands; all as nitrogen, `nitrate` above that of the tap water if it was tested, `fed` whether ammonia or feed
+/// goes in, `age` for how long, and `ripe` after how long it is ripe at the latest.
+pub fn stage(
+    [tan, nitrite]: [MassConcentration; 2],
+    nitrate: Option<MassConcentration>,
+    fed: bool,
+    age: Time,
+    ripe: Time,
+) -> Stage {
     let late = age.value >= days(SHOWS_AFTER.value);
     let (gone, shows) = (mg_l(GONE.value), mg_l(NITRATE.value));
-    let (a, b, c) = (tan.value > gone, nitrite.value > gone, nitrate.value > shows);
+    let (a, b) = (tan.value > gone, nitrite.value > gone);
+    let Some(nitrate) = nitrate else {
+        // Ammonia that is there may be all of it or what is left over, and what is not there may have gone or never come.
+        return match a || b {
+            false if fed && age >= ripe => Stage::Ripe,
+            false if !late => Stage::Empty,
+            _ => Stage::Untested,
+        };
+    };
+    let c = nitrate.value > shows;
     match (a, b, c) {
         (false, false, _) if fed && (c || age >= ripe) => Stage::Ripe,
         (false, false, true) if late => Stage::Idle,
@@ -321,14 +339,16 @@ mod tests {
         ];
         let mut last = Stage::Empty;
         for ((a, b, c), expect) in course {
-            let s = stage([mg(a), mg(b), mg(c)], true, DAYS.of(days(5.0)), DAYS.of(days(56.0)));
+            let s = stage([mg(a), mg(b)], Some(mg(c)), true, DAYS.of(days(5.0)), DAYS.of(days(56.0)));
             assert_eq!(s, expect);
             assert!(s >= last);
             last = s;
         }
         // Old nitrate without a load proves nothing.
-        let read =
-            |nitrate, fed, age| stage([mg(0.0), mg(0.0), mg(nitrate)], fed, DAYS.of(days(age)), DAYS.of(days(56.0)));
+        let of = |read: [f64; 2], nitrate: Option<f64>, fed, age| {
+            stage(read.map(mg), nitrate.map(mg), fed, DAYS.of(days(age)), DAYS.of(days(56.0)))
+        };
+        let read = |nitrate, fed, age| of([0.0, 0.0], Some(nitrate), fed, age);
         assert_eq!(read(40.0, false, 5.0), Stage::Empty);
         // After weeks it shows a filter that was ripened without fish: what it takes today is not known before it is tried.
         assert_eq!(read(40.0, false, 20.0), Stage::Idle);
@@ -340,8 +360,17 @@ mod tests {
         assert_eq!(read(0.0, true, 60.0), Stage::Ripe);
         assert_eq!(read(0.0, false, 60.0), Stage::Empty);
         // Nitrite is not coming down where there is none, and what leaves ammonia over gets no more.
-        let over = stage([mg(0.5), mg(0.0), mg(40.0)], true, DAYS.of(days(40.0)), DAYS.of(days(56.0)));
+        let over = of([0.5, 0.0], Some(40.0), true, 40.0);
         assert!(over == Stage::Behind && over.holds());
+        // What of those it is nobody can tell who has not tested nitrate: the feed stays as it is until then.
+        for read in [[0.5, 0.0], [0.5, 0.5], [0.0, 0.5]] {
+            assert_eq!(of(read, None, true, 100.0), Stage::Untested);
+        }
+        assert_eq!(
+            [5.0, 20.0, 60.0].map(|age| of([0.0, 0.0], None, true, age)),
+            [Stage::Empty, Stage::Untested, Stage::Ripe]
+        );
+        assert!(Stage::Untested.holds() && of([0.0, 0.0], None, false, 60.0) == Stage::Untested);
         assert!(Stage::Unseen.holds() && Stage::Waiting.holds() && Stage::Nitrite.holds());
         assert!(!Stage::Empty.holds() && !Stage::Clearing.holds() && !Stage::Ripe.holds());
     }
