@@ -183,7 +183,7 @@ pub struct HeatIn {
     pub price: Ratio,
     /// Tanks of one size that the water is in.
     pub tanks: Ratio,
-    /// Of the surface, rafts and what is wet ground: no cover lies on plants. Systems know of them; nobody is asked.
+    /// Of the surface, rafts and what is wet ground: no cover lies on plants.
     pub planted: [Area; 2],
 }
 
@@ -384,6 +384,15 @@ impl Fields for HeatIn {
             .help("Taken as round and alike. Several small ones have more wall to lose heat through than a large one. A system counts its own where they are more.")
             .detail();
         num(f, &tanks, &mut self.tanks);
+        let planted = |tag, key, label| {
+            Field::new(tag, key, label, AREA)
+                .range(0.0, 400.0)
+                .advised(0.0, 100.0)
+                .help("No cover lies on plants. A system counts its own.")
+                .detail()
+        };
+        num(f, &planted(32, "rafts", "Of the surface, rafts"), &mut self.planted[0]);
+        num(f, &planted(33, "ground", "Of the surface, beds of a medium"), &mut self.planted[1]);
     }
 }
 
@@ -486,7 +495,14 @@ fn stuck(i: &HeatIn, heaters: Power) -> ThermodynamicTemperature {
 impl HeatIn {
     /// What a cover may lie on.
     pub fn bare(&self) -> Area {
-        (self.surface - self.planted[0] - self.planted[1]).max(AREA.of(0.0))
+        let [rafts, ground] = self.planted();
+        (self.surface - rafts - ground).max(AREA.of(0.0))
+    }
+    /// What plants stand on, no more than there is.
+    fn planted(&self) -> [Area; 2] {
+        let all = self.planted[0] + self.planted[1];
+        let fits = if all > self.surface { self.surface / all } else { RATIO.of(1.0) };
+        self.planted.map(|a| a * fits)
     }
     /// Round all tanks together.
     fn around(&self) -> Length {
@@ -541,8 +557,8 @@ impl HeatIn {
                 On::Lid => board(&self.lid, self.lid_thickness),
             },
             planted: [
-                (self.planted[0], board(&Insulation::default(), SHORT_LENGTH.of(heat::RAFT_BOARD.value))),
-                (self.planted[1], Cover::Open),
+                (self.planted()[0], board(&Insulation::default(), SHORT_LENGTH.of(heat::RAFT_BOARD.value))),
+                (self.planted()[1], Cover::Open),
             ],
             motion: RATIO.of(match self.motion {
                 Motion::Quiet => evaporation::QUIET.value,

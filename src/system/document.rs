@@ -271,7 +271,7 @@ impl Fields for WayOut {
 part_of!(
     /// Heaters, lids, walls, room and outdoor climate, for all the water.
     Heat, HeatIn,
-    HEAT_KNOWN = ["volume", "surface", "water", "coldest", "hottest"]
+    HEAT_KNOWN = ["volume", "surface", "water", "coldest", "hottest", "rafts", "ground"]
 );
 /// A water test, and the filter with where it stands.
 #[derive(Debug, Clone, Default, PartialEq)]
