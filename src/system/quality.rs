@@ -216,9 +216,9 @@ pub fn oxygen(
     for (t, returns) in returns.into_iter().enumerate().filter(|r| r.1.is_some()) {
         // A reading at dawn that is left here was read against the tank alone, and stays so.
         inputs[t] = OxygenIn { returns, ..oxygen::settled_by_reading(&inputs[t], &tanks[t]) };
-        let dawn = tanks[t].dawn;
+        let (dawn, low) = (tanks[t].dawn, tanks[t].low_now);
         tanks[t] = solve_at::<Oxygen>(&inputs[t], &format!("tanks.{t}.oxygen"))?;
-        tanks[t].dawn = dawn;
+        (tanks[t].dawn, tanks[t].low_now) = (dawn, low);
     }
     Ok(Aired { inputs, tanks, stations, rounds: ends })
 }
