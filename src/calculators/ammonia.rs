@@ -476,7 +476,7 @@ pub(crate) fn to_change(read: [MassConcentration; 3], limits: [MassConcentration
 }
 
 /// The largest share of the water that is changed in one go (judgement).
-const PORTION: f64 = 1.0 / 3.0;
+pub(crate) const PORTION: f64 = 1.0 / 3.0;
 
 /// A change of water, as it is made: in thirds with a test after each where it is more than one.
 pub(crate) struct Renewal {
