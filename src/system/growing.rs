@@ -501,7 +501,7 @@ impl Growing {
         };
         if self.crossed.is_empty() {
             let more = if self.already > 0 { "more " } else { "" };
-            all[0] += &format!(" Nothing {more}goes over on the way.");
+            all[0] += &format!(" Nothing {more}goes over on the way while screens and stones are clean.");
         }
         all[0] += &over;
         let out = |h: &Harvest| {
@@ -757,6 +757,25 @@ mod tests {
         let said = all.sentences(&d, Words::default());
         assert!(said.iter().any(|s| s.starts_with("Plant area of Raft goes over in") && s.contains("too few plants")));
         assert!(!said[0].contains("Nothing goes over"), "{said:?}");
+    }
+
+    /// What clogs is another day of the check than the harvest: that nothing goes over is said of clean screens and stones, for with aged ones the grown
+    /// fish may lack oxygen.
+    #[test]
+    fn nothing_goes_over_while_stones_are_clean() {
+        let mut d = of("hill_trout");
+        d.tanks[0].oxygen.air.flow = AIR_FLOW.of(l_min(205.0));
+        let all = growing(&d).expect("solves");
+        let said = &all.sentences(&d, Words::default())[0];
+        assert!(
+            all.crossed.is_empty() && said.contains("goes over on the way while screens and stones are clean."),
+            "{said}"
+        );
+        let t = &mut d.tanks[0];
+        let grown = t.harvest;
+        (t.oxygen.fish[0].biomass, t.oxygen.fish[0].mass) = (grown * t.oxygen.fish[0].count, grown);
+        let levels = crate::system::report::levels(&d).expect("solves");
+        assert!(levels.iter().any(|l| l.level.id == "oxygen" && is_over(l) && l.day == Day::Aged), "{levels:#?}");
     }
 
     #[test]
