@@ -79,6 +79,9 @@ const SALINITY_READ: &str = "ammonia.0.salinity";
 /// What ammonia does at a usual pH tells whether that is the cause; and so far it is let fall (judgement).
 const USUAL: f64 = 7.5;
 const NEUTRAL: f64 = 7.0;
+/// Air that a tank without any gets, least and most, m3/s; and so many times what there is, elsewhere.
+const AIR_NEW: [f64; 2] = [l_min(5.0), l_min(500.0)];
+const MORE_AIR: f64 = 15.0;
 /// More fish are looked for up to so many times those that there are.
 const MORE_FISH: f64 = 4.0;
 /// Most changes of one repair of everything.
@@ -276,11 +279,14 @@ impl Found {
             let key = p.split_once(".oxygen.").map_or("", |p| p.1);
             ["air", "fall", "free_flow", "rated", "condition", "diffuser"].iter().any(|k| key.starts_with(k))
         };
-        self.target.gasps().then(|| if self.paths().all(air) { 0 } else { 1 + u8::from(self.nets()) })
+        // Air with no more feed than is eaten is air too.
+        let fed = |p: &String| p.ends_with(".oxygen.feed");
+        let acts = || self.paths().any(air) && self.paths().all(|p| air(p) || fed(p));
+        self.target.gasps().then(|| if acts() { 0 } else { 1 + u8::from(self.nets()) })
     }
     /// Is it air in more than one tank?
     fn airs_all(&self) -> bool {
-        let mut tanks = self.paths().map(|p| p.split('.').nth(1));
+        let mut tanks = self.paths().filter(|p| !p.ends_with(".feed")).map(|p| p.split('.').nth(1));
         let first = tanks.next();
         self.breath() == Some(0) && tanks.any(|t| Some(t) != first)
     }
@@ -742,7 +748,13 @@ impl Search<'_> {
             (StationKind::Tank, "oxygen") => {
                 let (throttled, through) = (day.tanks[i].throttled, day.tanks[i].flow.value > 0.0);
                 self.air(i, &mut all);
-                all.extend(self.air_in_all());
+                all.extend(self.air_in_all(day));
+                // No blower for feed that nobody eats.
+                if let Some(eaten) = self.feed_as_eaten() {
+                    let alone = self.tried(target, &(eaten.at)(1), ROTS).is_some_and(|f| f.enough);
+                    all = if alone { vec![] } else { all.into_iter().filter_map(|l| self.as_eaten_with(l)).collect() };
+                    all.extend((!self.is_left(i)).then_some(eaten));
+                }
                 if through && self.d.tanks[i].oxygen.fall != Fall::None {
                     self.send(target.station, &mut all);
                 }
@@ -1394,8 +1406,8 @@ impl Search<'_> {
         if o.air.mode == AirMode::None {
             let (w, depth) = (self.w, o.air.depth);
             let at = move |k: usize| {
-                let x = nice(AIR_FLOW.0, between(l_min(5.0), l_min(500.0), k as f64 / FINE as f64), 0.0, w.system);
-                let air = AIR_FLOW.of(x);
+                let x = between(AIR_NEW[0], AIR_NEW[1], k as f64 / FINE as f64);
+                let air = AIR_FLOW.of(nice(AIR_FLOW.0, x, 0.0, w.system));
                 let title =
                     format!("{name}: {} of air through stones, {} deep", w.q(AIR_FLOW, air), w.q(LENGTH, depth));
                 let edits =
@@ -1405,33 +1417,66 @@ impl Search<'_> {
             all.push(Lever { steps: FINE, at: Box::new(at), also: BATTERY });
         } else {
             for key in ["air_flow", "free_flow", "rated"] {
-                all.extend(self.number(&format!("{path}.{key}"), 1.0, 15.0, BATTERY));
+                all.extend(self.number(&format!("{path}.{key}"), 1.0, MORE_AIR, BATTERY));
             }
         }
     }
 
-    /// More air in every tank with fish: they share the water.
-    fn air_in_all(&self) -> Option<Lever<'_>> {
+    /// More air in every tank with fish that lacks some: they share the water. Each is given as many times of what it breathes on the day.
+    fn air_in_all(&self, day: &Solved) -> Option<Lever<'_>> {
         let tanks: Vec<_> = (0..self.d.tanks.len()).filter(|&i| self.d.tanks[i].fish() > 0.0).collect();
+        let none = |i: &&usize| self.d.tanks[**i].oxygen.air.mode == AirMode::None;
+        // What a tank without any lacks is told by a little of it.
+        let little = tanks.iter().filter(none).flat_map(|i| {
+            let path = |key: &str| format!("tanks.{i}.oxygen.{key}");
+            [Edit::pick(path("air"), "stones"), Edit::num(path("air_flow"), AIR_FLOW.of(AIR_NEW[0]))]
+        });
+        let aired = self.changed(&little.collect::<Vec<_>>());
+        let aired = aired.and_then(|d| check::solve_with(&d, self.ways, day.day, &mut self.shared.borrow_mut()).ok());
+        let solved = aired.as_ref().unwrap_or(day);
         let each = tanks.iter().filter_map(|&i| {
             let mut all = vec![];
             self.blow(i, &mut all);
-            Some((&self.d.tanks[i].name, all.into_iter().next()?))
+            let (o, fresh) = (&solved.tanks[i].oxygen, none(&&i));
+            let most = if fresh { AIR_NEW[1] / AIR_NEW[0] } else { MORE_AIR };
+            // By the air alone: what comes in from the others is what they are given too.
+            let wants = (o.demand_peak / (o.air.gain.0 * (o.air.saturation - o.floor))).value;
+            let wants = if wants.is_finite() && wants > 0.0 { wants } else { most };
+            Some((&self.d.tanks[i].name, all.into_iter().next()?, wants, most))
         });
-        let each: Vec<(&String, Lever<'_>)> = each.collect();
+        let each: Vec<(&String, Lever<'_>, f64, f64)> = each.collect();
+        // Past what gives the first all that it can have, for days that ask more of the others; what lacks nothing is left as it is.
+        let ends = each.iter().map(|e| (1.0 / e.2, 2.0 * e.3 / e.2));
+        let (from, to) = ends.reduce(|a, b| (a.0.min(b.0), a.1.min(b.1)))?;
         let all = tanks.len() > 1 && each.len() == tanks.len();
         let at = move |k: usize| {
-            let all: Vec<Change> = each.iter().map(|(_, l)| (l.at)(k)).collect();
+            let times = between(from, to, k as f64 / FINE as f64);
+            // Where along its own range a tank has so many times of what it has.
+            let step = |wants: f64, most: f64| (wants * times).ln() / most.ln() * FINE as f64;
+            let more = each.iter().filter(|e| e.2 * times > 1.0 + 1e-9);
+            let more: Vec<_> = more
+                .map(|(name, l, wants, most)| (name, (l.at)((step(*wants, *most).ceil() as usize).min(FINE))))
+                .collect();
             let what = |c: &Change, name: &str| c.title.strip_prefix(name).unwrap_or(&c.title).to_string();
-            let mut said: Vec<String> = all.iter().zip(&each).map(|(c, (name, _))| what(c, name)).collect();
+            let mut said: Vec<String> = more.iter().map(|(name, c)| what(c, name)).collect();
             said.dedup();
             let title = match &said[..] {
-                [one] => format!("In each tank{one}"),
-                _ => all.iter().skip(1).fold(all[0].title.clone(), |t, c| self.and(&t, &c.title)),
+                [one] if more.len() == each.len() => format!("In each tank{one}"),
+                _ => {
+                    let titles = more.iter().map(|(_, c)| c.title.clone());
+                    titles.reduce(|t, next| self.and(&t, &next)).unwrap_or_default()
+                }
             };
-            Change { title, edits: all.into_iter().flat_map(|c| c.edits).collect() }
+            Change { title, edits: more.into_iter().flat_map(|(_, c)| c.edits).collect() }
         };
         all.then(|| Lever { steps: FINE, at: Box::new(at), also: BATTERY })
+    }
+
+    /// A lever with no more weighed out than is eaten.
+    fn as_eaten_with<'a>(&'a self, lever: Lever<'a>) -> Option<Lever<'a>> {
+        let eaten = self.feed_as_eaten()?;
+        let at = move |k: usize| self.joined((eaten.at)(1), (lever.at)(k));
+        Some(Lever { steps: lever.steps, at: Box::new(at), also: ROTS })
     }
 
     /// The solids of a tank drawn off every day.
@@ -2154,6 +2199,12 @@ mod tests {
             let r = fed(12.0);
             let all: Vec<_> = r.repairs.iter().filter(|t| t.repair.title.contains(": feed ")).collect();
             assert!(!all.is_empty(), "{id}: {:#?}", r.repairs);
+            // No blower for what they do not eat: air comes with less feed, and that stands first.
+            assert!(r.repairs[0].repair.title.contains(": feed "), "{id}: {:#?}", r.repairs);
+            let airs = |t: &&Tried| t.repair.edits.iter().any(|e| e.path.ends_with(".air_flow"));
+            for t in r.repairs.iter().filter(airs) {
+                assert!(t.repair.edits.iter().any(|e| e.path.ends_with(".feed")), "{id}: {}", t.repair.title);
+            }
             for t in all {
                 assert!(t.repair.also.as_ref().is_some_and(|a| a.contains(ROTS) && !a.contains(GROW_LESS)), "{t:?}");
                 for (i, eaten) in eaten.iter().enumerate() {
@@ -2191,6 +2242,45 @@ mod tests {
             let feed: Vec<_> = r.repairs.iter().filter(|t| t.repair.title.contains(": feed ")).collect();
             let nothing = |t: &&Tried| t.repair.title.contains("feed nothing instead of 600");
             assert!(!feed.is_empty() && feed.iter().all(nothing), "{:#?}", r.repairs);
+        }
+    }
+
+    /// Three tanks in a row, of which the last lacks nothing: no air is put into that, and the two others get what each of them lacks.
+    #[test]
+    fn each_tank_gets_the_air_that_it_lacks() {
+        for fresh in [false, true] {
+            let mut d = check::tests::pair();
+            let mut third = d.tanks[1].clone();
+            (third.id, third.name) = ("third".into(), "Third".into());
+            d.tanks.push(third);
+            let k = d.edges.iter().position(|e| e.from == "low").expect("an edge");
+            let on = std::mem::replace(&mut d.edges[k].to, "third".into());
+            d.edges.push(Edge { from: "third".into(), to: on, ..Edge::default() });
+            for (t, air, fish) in [(0, 20.0, 1.0), (1, 12.0, 1.4), (2, 60.0, 0.2)] {
+                let o = &mut d.tanks[t].oxygen;
+                (o.air.mode, o.air.flow) = (AirMode::Stones, AIR_FLOW.of(l_min(air)));
+                for g in &mut o.fish {
+                    g.count = COUNT.of((g.count.value * fish).floor());
+                    g.biomass = g.mass * g.count.value;
+                }
+            }
+            if fresh {
+                d.tanks[1].oxygen.air.mode = AirMode::None;
+            }
+            let r = report::report(&d, Words::default()).expect("checks");
+            let of = |t: usize| format!("tanks.{t}.oxygen.air_flow");
+            let sets = |t: &Tried, n: usize| t.repair.edits.iter().any(|e| e.path == of(n));
+            assert!(r.repairs.iter().all(|t| !sets(t, 2)), "{:#?}", r.repairs);
+            let both: Vec<_> = r.repairs.iter().filter(|t| sets(t, 0) && sets(t, 1)).collect();
+            assert!(!both.is_empty(), "{:#?}", r.repairs);
+            for t in both {
+                let mut after = d.clone();
+                assert!(t.repair.edits.iter().all(|e| form::apply(&mut after, e)));
+                let all = report::levels(&after).expect("solves");
+                let full = all.iter().filter(|l| l.level.id == "oxygen" && l.station < 2).map(|l| l.level.fullness());
+                let full: Vec<f64> = full.collect();
+                assert!(full.iter().all(|x| (0.55..0.82).contains(x)), "{}: {full:?}", t.repair.title);
+            }
         }
     }
 
