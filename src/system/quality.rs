@@ -68,14 +68,12 @@ fn each_tank(inputs: &[OxygenIn]) -> Result<Vec<OxygenOut>, Vec<FieldError>> {
 }
 
 /// The oxygen that goes round, at which end of transfer, and which tank's film is asked about.
-#[allow(clippy::too_many_arguments)]
 fn round(
     d: &Document,
     ways: &Ways<'_>,
     flows: &Flows,
     film: &[(usize, f64)],
-    inputs: &[OxygenIn],
-    alone: &[OxygenOut],
+    (inputs, alone): (&[OxygenIn], &[OxygenOut]),
     end: usize,
     asked: Option<usize>,
 ) -> Round {
@@ -160,7 +158,7 @@ pub fn read(
     let unread: Vec<_> = inputs.iter().map(|i| OxygenIn { reading: Reading::None, ..i.clone() }).collect();
     let alone = each_tank(&unread)?;
     for (t, i) in inputs.iter().enumerate().filter(|i| dawn(i.1)) {
-        let mut round = round(d, ways, flows, &film, &unread, &alone, 0, Some(t));
+        let mut round = round(d, ways, flows, &film, (&unread, &alone), 0, Some(t));
         for (k, (other, o)) in inputs.iter().zip(&alone).enumerate() {
             let b = &mut round.bodies[place(k)];
             b.taken = o.demand_resting;
@@ -197,7 +195,7 @@ pub fn oxygen(
         inputs.iter_mut().filter(|i| i.filter == Filter::Apart).for_each(|i| i.filter = Filter::SameWater);
     }
     let alone = each_tank(&inputs)?;
-    let round = |end: usize, asked: Option<usize>| round(d, ways, flows, &film, &inputs, &alone, end, asked);
+    let round = |end: usize, asked: Option<usize>| round(d, ways, flows, &film, (&inputs, &alone), end, asked);
     let ends = [round(0, None), round(1, None)];
     let stations = [ends[0].settle(), ends[1].settle()];
     let back = |t: usize, o: &OxygenOut| -> Option<[Returns; 2]> {
