@@ -149,9 +149,15 @@ fn of_tank(d: &Document, [s, grown]: [&Solved; 2], i: usize, tank: &Tank, id: &s
             let (filter, inlet) = (solved.inputs.filter, brings(solved, bed));
             sheet::<Oxygen>(match inlet {
                 // What a reading at dawn says is in the factors, as the system counts it.
-                Some(inlet_oxygen) => {
-                    OxygenIn { returns: None, bed, inlet: Inlet::Given, inlet_oxygen, ..solved.inputs.clone() }
-                }
+                Some(inlet_oxygen) => OxygenIn {
+                    returns: None,
+                    bed,
+                    inlet: Inlet::Given,
+                    inlet_oxygen,
+                    // It stays what is read now.
+                    reading: if oxygen.reading == Reading::None { Reading::None } else { Reading::Now },
+                    ..solved.inputs.clone()
+                },
                 None => OxygenIn { filter, bed, ..oxygen },
             })
         }
