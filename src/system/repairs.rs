@@ -189,10 +189,13 @@ pub fn repairs(
     crate::units::arrange(&mut all, |a, b| a.order().cmp(&b.order()));
     let mut all = one_of_each(&all, first);
     all.truncate(TOLD);
-    // To take fish out of water without oxygen is slow and kills: what brings them air comes before, whatever else that leaves.
+    // To take fish out of water without oxygen is slow and kills: what brings them air comes before, whatever else that leaves, and in which of
+    // the tanks they lack it.
     let gasp = levels.iter().any(|l| l.urgency() >= SUFFOCATE);
-    let order =
-        |f: &Found| (f.over > 0 && !f.rations() || f.slow() || gasp && f.nets(), Reverse(first(&f.target)), f.order());
+    let order = |f: &Found| {
+        let waits = f.over > 0 && !f.rations() || f.slow() || gasp && f.nets();
+        (waits, gasp && f.breath() != Some(0), Reverse(first(&f.target)), f.order())
+    };
     crate::units::arrange(&mut all, |a, b| order(a).cmp(&order(b)));
     // Salt acts in hours, and needs no new water: it comes before the changes.
     if let Some(salt) = all.iter().position(|f| f.at_once && !f.rations())
@@ -2273,6 +2276,10 @@ mod tests {
             assert!(r.repairs.iter().all(|t| !sets(t, 2)), "{:#?}", r.repairs);
             let both: Vec<_> = r.repairs.iter().filter(|t| sets(t, 0) && sets(t, 1)).collect();
             assert!(!both.is_empty(), "{:#?}", r.repairs);
+            // Before any fish are taken out, in whichever tank they lack it.
+            let at = |of: &dyn Fn(&Tried) -> bool| r.repairs.iter().position(of);
+            let nets = at(&|t| t.repair.edits.iter().any(|e| e.path.contains(".fish.")));
+            assert!(nets.is_none_or(|n| at(&|t| sets(t, 0) && sets(t, 1)).is_some_and(|a| a < n)), "{:#?}", r.repairs);
             for t in both {
                 let mut after = d.clone();
                 assert!(t.repair.edits.iter().all(|e| form::apply(&mut after, e)));
