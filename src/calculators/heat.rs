@@ -737,46 +737,54 @@ impl Calculator for Heat {
                 )
             });
         }
-        w.step(|| {
-            Step::new(
-                "Loss by evaporation, coldest night",
-                if i.cover == On::Open {
-                    "Q evaporation = A (pw - pa)(0.089 + 0.0782 V) Fa"
-                } else {
-                    "Q evaporation = 0.1 A (pw - pa)(0.089 + 0.0782 V) Fa, a tenth past a cover"
-                },
-                &[
-                    term("A", AREA, i.surface),
-                    term("pw", PRESSURE, water::vapour_pressure(i.water)),
-                    term("pa", PRESSURE, evaporation::vapour_in_air(i.night, i.humidity)),
-                    term("V", VELOCITY, i.speed),
-                    term("Fa", RATIO, vessel.motion),
-                ],
-                term("Q evaporation", POWER, at_night.evaporation),
-                &src::CARRIER_1918,
-            )
-        });
+        // Water without plants, and what those stand on as one sum.
+        let over = heat::losses(&Vessel { planted: [(AREA.of(0.0), Cover::Open); 2], ..vessel }, &cold, i.water);
+        let planted = POWER.of(at_night.total().value - over.total().value);
+        let open = vessel.surface.value > 0.0;
+        if open {
+            w.step(|| {
+                Step::new(
+                    "Loss by evaporation, coldest night",
+                    if i.cover == On::Open {
+                        "Q evaporation = A (pw - pa)(0.089 + 0.0782 V) Fa"
+                    } else {
+                        "Q evaporation = 0.1 A (pw - pa)(0.089 + 0.0782 V) Fa, a tenth past a cover"
+                    },
+                    &[
+                        term("A", AREA, vessel.surface),
+                        term("pw", PRESSURE, water::vapour_pressure(i.water)),
+                        term("pa", PRESSURE, evaporation::vapour_in_air(i.night, i.humidity)),
+                        term("V", VELOCITY, i.speed),
+                        term("Fa", RATIO, vessel.motion),
+                    ],
+                    term("Q evaporation", POWER, over.evaporation),
+                    &src::CARRIER_1918,
+                )
+            });
+        }
         let around = if cold.sky { heat::sky_temperature(i.night) } else { i.night };
-        if let Cover::Lid(u) = vessel.cover {
+        if let Cover::Lid(u) = vessel.cover
+            && open
+        {
             w.step(|| {
                 Step::new(
                     "Loss through the lid, coldest night",
                     "Q lid = U A (Tw - Ta + 0.95 × 5.6704e-8 (Ta^4 - Ts^4)/h_o), kelvin",
-                    &[term("U", HEAT_TRANSFER, u), term("A", AREA, i.surface), term("Ts", TEMPERATURE, around)],
-                    term("Q lid", POWER, at_night.lid),
+                    &[term("U", HEAT_TRANSFER, u), term("A", AREA, vessel.surface), term("Ts", TEMPERATURE, around)],
+                    term("Q lid", POWER, over.lid),
                     &src::SOL_AIR,
                 )
             });
-        } else {
+        } else if open {
             w.step(|| {
                 Step::new(
                     "Loss by convection, coldest night",
                     "Q convection = h A (Tw - Ta), h = ((h still)³ + (h wind)³)^(1/3); Nu = 0.15 Ra^1/3 (or 0.54 Ra^1/4) still, 0.665e-3 P 0.0782 V wind",
                     &[
-                        term("h still", HEAT_TRANSFER, heat::free_convection(i.water, i.night, i.surface)),
+                        term("h still", HEAT_TRANSFER, heat::free_convection(i.water, i.night, vessel.surface)),
                         term("h wind", HEAT_TRANSFER, heat::wind_convection(i.speed)),
                     ],
-                    term("Q convection", POWER, at_night.convection),
+                    term("Q convection", POWER, over.convection),
                     &src::MCADAMS_1954,
                 )
             });
@@ -785,7 +793,7 @@ impl Calculator for Heat {
                     "Loss by radiation, coldest night",
                     "Q radiation = 0.95 × 5.6704e-8 A (Tw^4 - Ts^4), kelvin",
                     &[term("Ts", TEMPERATURE, around)],
-                    term("Q radiation", POWER, at_night.radiation),
+                    term("Q radiation", POWER, over.radiation),
                     if cold.sky { &src::SWINBANK_1963 } else { &src::CODATA_2018 },
                 )
             });
@@ -793,15 +801,16 @@ impl Calculator for Heat {
         w.step(|| {
             Step::new(
                 "All losses on the coldest night",
-                "Q = walls + floor + evaporation + convection + radiation + lid + fresh water",
+                "Q = walls + floor + evaporation + convection + radiation + lid + fresh water + rafts and beds",
                 &[
                     term("walls", POWER, at_night.walls),
                     term("floor", POWER, at_night.floor),
-                    term("evaporation", POWER, at_night.evaporation),
-                    term("convection", POWER, at_night.convection),
-                    term("radiation", POWER, at_night.radiation),
-                    term("lid", POWER, at_night.lid),
+                    term("evaporation", POWER, over.evaporation),
+                    term("convection", POWER, over.convection),
+                    term("radiation", POWER, over.radiation),
+                    term("lid", POWER, over.lid),
                     term("fresh water", POWER, at_night.makeup),
+                    term("rafts and beds", POWER, planted),
                 ],
                 term("Q", POWER, loss),
                 &ELEMENTARY,
