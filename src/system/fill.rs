@@ -83,7 +83,20 @@ pub fn fill(d: &Document, id: &str) -> Result<Vec<Filling>, Vec<FieldError>> {
             }
         }
         "ammonia" => s.ammonia.iter().for_each(|a| put(&d.name, sheet::<Ammonia>(a.inputs.clone()))),
-        "heat" => s.heat.iter().for_each(|h| put(&d.name, sheet::<Heat>(h.inputs.clone()))),
+        // All the water, which a pump mixes; and in a power cut, when it stands still, every tank alone.
+        "heat" => {
+            if let Some(h) = &s.heat {
+                let mut whole = h.inputs.clone();
+                if d.tanks.iter().any(|t| t.fish() > 0.0) {
+                    whole.cut = HOURS.of(SHORTEST_CUT);
+                }
+                put(&d.name, sheet::<Heat>(whole));
+                for (solved, tank) in s.tanks.iter().zip(&d.tanks).filter(|t| t.1.fish() > 0.0) {
+                    let alone = quality::alone(&h.inputs, tank, left(solved, tank));
+                    put(&tank.name, sheet::<Heat>(alone));
+                }
+            }
+        }
         _ => {
             // These ask of all the water and all the feed: once, for the tank with the most fish.
             let whole = matches!(id, "startup" | "change" | "running");
@@ -104,6 +117,15 @@ pub fn fill(d: &Document, id: &str) -> Result<Vec<Filling>, Vec<FieldError>> {
         }
     }
     Ok(all)
+}
+
+/// The shortest power cut that may be asked about: that of all the water is none, for nothing mixes it.
+const SHORTEST_CUT: f64 = hours(0.1);
+
+/// The water of a tank with the pump off: what beds hold of one that the pump draws from does not come back.
+fn left(solved: &TankSolved, tank: &Tank) -> Volume {
+    let volume = tank.oxygen.volume;
+    volume - solved.gone.map_or(VOLUME.of(0.0), |gone| gone.min(volume * 0.9))
 }
 
 /// The sheets that are about a tank: one, or for the feed one for every group of fish.
@@ -155,7 +177,7 @@ fn of_tank(d: &Document, [s, grown]: [&Solved; 2], i: usize, tank: &Tank, id: &s
                     inlet: Inlet::Given,
                     inlet_oxygen,
                     // It stays what is read now.
-                    reading: if oxygen.reading == Reading::None { Reading::None } else { Reading::Now },
+                    reading: if tank.oxygen.reading == Reading::None { Reading::None } else { Reading::Now },
                     ..solved.inputs.clone()
                 },
                 None => OxygenIn { filter, bed, ..oxygen },
@@ -163,7 +185,7 @@ fn of_tank(d: &Document, [s, grown]: [&Solved; 2], i: usize, tank: &Tank, id: &s
         }
         "feed" => {
             let told = test.filter(|a| quality::is_read(&a.inputs) || Deadly::of_ph(strictest, a.inputs.ph).is_some());
-            let short = oxygen.reading != Reading::None || lowest < solved.oxygen.floor;
+            let short = tank.oxygen.reading != Reading::None || lowest < solved.oxygen.floor;
             let one = |g: &FishGroup| -> Box<dyn Sheet> {
                 let mut i = FeedIn {
                     species: g.species,
@@ -197,8 +219,7 @@ fn of_tank(d: &Document, [s, grown]: [&Solved; 2], i: usize, tank: &Tank, id: &s
                 species: if critical(wants) > critical(fish.species) { wants } else { fish.species },
                 fish: MASS.of(oxygen.fish.iter().map(|g| g.total().value).sum()),
                 mass: fish.mass,
-                // What beds hold of a tank that the pump draws from does not come back.
-                volume: oxygen.volume - solved.gone.map_or(VOLUME.of(0.0), |gone| gone.min(oxygen.volume * 0.9)),
+                volume: left(solved, tank),
                 temperature: within(1.0, 39.0),
                 feed: solved.oxygen.feed,
                 meals: oxygen.meals,
@@ -672,6 +693,10 @@ mod tests {
                                 && (id == "oxygen" || l.1.name == level.name)
                         };
                         let Some((_, own)) = s.levels.iter().find(same) else { continue };
+                        // Of the sheets of heat that of all the water is the system's; a tank alone has the power cut.
+                        if id == "heat" && ((level.id == "cut") == (f.from == d.name)) {
+                            continue;
+                        }
                         let (page, system) = (level.fullness(), own.fullness());
                         if (page - system).abs() > 0.02 * system.max(0.1) && (page < 5.0 || system < 5.0) {
                             wrong.push(format!("{name} {f:?} {}: {page}, the system {system}", level.name));
