@@ -3,7 +3,7 @@
 
 use brimwise::calculators;
 use brimwise::calculators::form::{Edit, EditValue, LayoutItem};
-use brimwise::calculators::outcome::Repair;
+use brimwise::calculators::outcome::{Repair, State};
 use brimwise::catalog::{media::MEDIA, pipes::PIPES};
 use brimwise::session::{Paper, Work};
 use brimwise::system;
@@ -1803,4 +1803,15 @@ fn a_flood_that_empties_the_tank_stands_first() {
     let usual = run("bed", &json!({}));
     assert!(usual["levels"][0]["id"] == "bed" && !verdict(&usual).contains("flood"), "{usual}");
     assert!(run("bed", &json!({ "method": "raft", "tank": "150 L" }))["levels"].to_string().find("flood").is_none());
+}
+
+/// The goal that a plan opens with is one that its own first values reach, in either unit: none is rounded out of what its crop bears.
+#[test]
+fn a_plan_opens_with_enough_in_either_unit() {
+    for unit in [System::Metric, System::Us] {
+        let goal = Work::born(Paper::goal(Default::default()), unit);
+        let planned = system::plan::plan(goal.goal().expect("a goal"), unit.into()).expect("is planned");
+        let short: Vec<_> = planned.levels.iter().filter(|l| l.level.state() != State::Enough).collect();
+        assert!(short.is_empty(), "{unit:?}: {short:?}");
+    }
 }

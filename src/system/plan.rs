@@ -132,7 +132,7 @@ impl Default for Goal {
             length: LENGTH.of(6.0),
             width: LENGTH.of(4.0),
             hottest: t(28.0),
-            coldest: t(18.0),
+            coldest: t(20.0),
             altitude: LENGTH.of(0.0),
             groups: COUNT.of(2.0),
             size_by: SizeBy::Usual,

@@ -77,4 +77,16 @@ export async function run({ open, expect, axe, fits, phone }) {
     const { top, bottom } = held.getBoundingClientRect();
     return held.matches(".station summary") && bottom > 0 && top < innerHeight;
   });
+
+  // What only a test of the water can say is not written by a button: what to do is told, and the readings stay.
+  const ill = await open("#/demo/courtyard", { size: phone });
+  const tan = ill.locator("#f-ammonia-0-tan");
+  await ill.locator("#f-ammonia-0-ph").fill("8.2");
+  await tan.fill("2 mg/L");
+  const cure = ill.locator(".chain .link", { hasText: "Change a third of the water" });
+  await cure.getByText("Do it, then note what you read", { exact: false }).waitFor();
+  await cure.getByText("Feed nothing", { exact: false }).waitFor();
+  expect((await cure.getByRole("button").count()) === 0, "a change of water that nobody made can be used");
+  await axe(ill);
+  await fits(ill);
 }
