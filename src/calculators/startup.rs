@@ -122,7 +122,7 @@ impl Default for StartupIn {
             medium: &MEDIA[0],
             media: VOLUME.of(l(300.0)),
             volume: VOLUME.of(l(900.0)),
-            feed: FEED_RATE.of(g_day(12.0)),
+            feed: FEED_RATE.of(g_day(5.0)),
             full: FEED_RATE.of(g_day(120.0)),
             protein: PERCENT.of(0.32),
             ration: DAILY_SHARE.of(percent_day(1.5)),
