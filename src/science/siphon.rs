@@ -105,7 +105,7 @@ pub fn over_rim(bore: Length, flow: VolumeRate) -> Length {
 /// send is then all of `more` at the rate `comes`, while the vessel stands at what flows `before`: `A dh/dt = comes - q(h)` until it is out. Less is to
 /// be carried where the vessel is wide. What the outlet passes on is no more water and no faster, so the next vessel is asked the same.
 ///
-/// `stands` is the level at a flow; between [`PARTS`] of them it is taken as straight, for which the sum over time is exact. Conservation of water,
+/// `stands` is the level at a flow; between a dozen of them it is taken as straight, for which the sum over time is exact. Conservation of water,
 /// source `sump_balance`.
 pub fn turns_at(
     stands: &dyn Fn(VolumeRate) -> Length,

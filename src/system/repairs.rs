@@ -1878,8 +1878,8 @@ mod tests {
         let mut d = check::tests::two_pumps();
         d.pumps[1].most = FLOW.of(l_h(600.0));
         let all = repairs_of(&d);
-        assert!(all.iter().any(|t| t.repair.title.to_lowercase().contains("set p2 to send")), "{all:#?}");
-        assert!(all.iter().all(|t| !t.repair.title.to_lowercase().contains("the pump to send")), "{all:#?}");
+        assert!(all.iter().any(|t| t.repair.title.to_ascii_lowercase().contains("set p2 to send")), "{all:#?}");
+        assert!(all.iter().all(|t| !t.repair.title.to_ascii_lowercase().contains("the pump to send")), "{all:#?}");
     }
 
     /// What insulates the walls may go underneath too, where the walls are done and the ground takes most.

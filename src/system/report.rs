@@ -1236,7 +1236,7 @@ mod tests {
             // Water that still kills is not said to be all right.
             let (i, set) = (&d.ammonia[0].0, "ammonia.0.ph");
             for t in r.repairs.iter().filter(|t| t.whole) {
-                let ph = t.repair.edits.iter().filter(|e| e.path == set).next_back().map(|e| e.to.clone());
+                let ph = t.repair.edits.iter().rfind(|e| e.path == set).map(|e| e.to.clone());
                 let is = if let Some(crate::calculators::form::EditValue::Si(x)) = ph { x } else { i.ph.value };
                 assert!((5.0..=9.0).contains(&is), "{}", t.repair.title);
             }
