@@ -157,11 +157,16 @@ impl Board {
             self.unread.try_update(|u| u.remove(&path));
         });
     }
-    /// The first thing that is wrong: what is typed before what is computed.
+    /// The first thing that is wrong: what is typed before what is computed, and last what is only noted.
     pub fn wrong(&self) -> Option<Wrong> {
-        let typed = self.unread.with(|u| u.iter().next().map(|(path, said)| (path.clone(), said.clone(), None)));
+        let typed = |noted: bool| {
+            let first =
+                |u: &Unread| u.iter().find(|f| is_noted(f.0) == noted).map(|(p, said)| (p.clone(), said.clone(), None));
+            self.unread.with(first)
+        };
         let first = |e: &FieldError| (e.path.clone(), sentence(e), Some(e.to_string()));
-        let (path, fault, whole) = typed.or_else(|| self.faults.with(|f| f.0.first().map(first)))?;
+        let (path, fault, whole) =
+            typed(false).or_else(|| self.faults.with(|f| f.0.first().map(first))).or_else(|| typed(true))?;
         let (label, there) = self.slots.with(|s| {
             let slot = s.iter().find(|s| s.path == path);
             (slot.and_then(|s| s.item.label().map(str::to_string)), slot.is_some())
@@ -188,6 +193,11 @@ impl Board {
         let id = self.id(path);
         if way { dom::open(&format!("{id}-way")) } else { dom::reveal(&id) }
     }
+}
+
+/// Is it noted beside a system, where no check reads it?
+pub fn is_noted(path: &str) -> bool {
+    path.starts_with("notes.")
 }
 
 /// A fault as it stands at its own field, whose label need not be said again.

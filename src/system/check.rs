@@ -234,6 +234,14 @@ pub fn temperature(d: &Document, day: Day) -> ThermodynamicTemperature {
     }
 }
 
+impl TankSolved {
+    /// The water of a tank with the pump off, and at least such a part of it: what beds hold of one that the pump draws from does not come back.
+    pub fn left(&self, tank: &Tank, least: f64) -> Volume {
+        let volume = tank.oxygen.volume;
+        self.gone.map_or(volume, |gone| (volume - gone).max(volume * least))
+    }
+}
+
 impl Solved {
     /// The water that stands over an outlet ([`Document::outlets`]) while it flows.
     pub fn over(&self, outlet: usize, held: &flow::Held<'_>) -> Volume {
@@ -1001,12 +1009,10 @@ pub fn solve_with(d: &Document, ways: &Ways<'_>, day: Day, shared: &mut Shared) 
         };
         pools.extend(gone(station).map(|(gone, _)| Pool { station, volume: surface * depth, depth, gone }));
     }
-    let mut gone_of = vec![VOLUME.of(0.0); d.tanks.len()];
     for (i, t) in d.tanks.iter().enumerate() {
         let Some((gone, fed)) = gone(ways.place(StationKind::Tank, i)) else { continue };
         let o = &t.oxygen;
         tanks[i].gone = Some(gone);
-        gone_of[i] = gone;
         // With the power off what beds hold does not come back, and what there is lasts as much less.
         tanks[i].oxygen.in_less((1.0 - (gone / o.volume).value).max(0.0));
         let stays = (o.volume * STAYS.value).max(o.volume / o.depth * sump.submergence);
@@ -1042,7 +1048,7 @@ pub fn solve_with(d: &Document, ways: &Ways<'_>, day: Day, shared: &mut Shared) 
     });
     if let Some(h) = &heat {
         // The pump stands still in a power cut: nothing mixes, and every tank cools alone.
-        let holds = |i: usize| (d.tanks[i].oxygen.volume - gone_of[i]).max(d.tanks[i].oxygen.volume * HARDLY_ANY);
+        let holds = |i: usize| tanks[i].left(&d.tanks[i], HARDLY_ANY);
         let alone = |i: usize| quality::alone(&h.inputs, &d.tanks[i], holds(i));
         let with_fish = (0..d.tanks.len()).filter(|&i| d.tanks[i].fish() > 0.0);
         let cuts: Vec<_> = with_fish.map(|i| (tank(i), heat::cut_alone(&alone(i), &h.out))).collect();

@@ -92,7 +92,7 @@ pub fn fill(d: &Document, id: &str) -> Result<Vec<Filling>, Vec<FieldError>> {
                 }
                 put(&d.name, sheet::<Heat>(whole));
                 for (solved, tank) in s.tanks.iter().zip(&d.tanks).filter(|t| t.1.fish() > 0.0) {
-                    let alone = quality::alone(&h.inputs, tank, left(solved, tank));
+                    let alone = quality::alone(&h.inputs, tank, solved.left(tank, LEAST_LEFT));
                     put(&tank.name, sheet::<Heat>(alone));
                 }
             }
@@ -122,11 +122,8 @@ pub fn fill(d: &Document, id: &str) -> Result<Vec<Filling>, Vec<FieldError>> {
 /// The shortest power cut that may be asked about: that of all the water is none, for nothing mixes it.
 const SHORTEST_CUT: f64 = hours(0.1);
 
-/// The water of a tank with the pump off: what beds hold of one that the pump draws from does not come back.
-fn left(solved: &TankSolved, tank: &Tank) -> Volume {
-    let volume = tank.oxygen.volume;
-    volume - solved.gone.map_or(VOLUME.of(0.0), |gone| gone.min(volume * 0.9))
-}
+/// The least part of a tank's water that is asked about.
+const LEAST_LEFT: f64 = 0.1;
 
 /// The sheets that are about a tank: one, or for the feed one for every group of fish.
 fn of_tank(d: &Document, [s, grown]: [&Solved; 2], i: usize, tank: &Tank, id: &str) -> Vec<Box<dyn Sheet>> {
@@ -219,7 +216,7 @@ fn of_tank(d: &Document, [s, grown]: [&Solved; 2], i: usize, tank: &Tank, id: &s
                 species: if critical(wants) > critical(fish.species) { wants } else { fish.species },
                 fish: MASS.of(oxygen.fish.iter().map(|g| g.total().value).sum()),
                 mass: fish.mass,
-                volume: left(solved, tank),
+                volume: solved.left(tank, LEAST_LEFT),
                 temperature: within(1.0, 39.0),
                 feed: solved.oxygen.feed,
                 meals: oxygen.meals,

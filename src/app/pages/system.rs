@@ -3,7 +3,14 @@
 use super::{answers, around, beside, main};
 use crate::app::el::*;
 use crate::app::parts::{self, Take, fold, sheet};
-use crate::app::{Shell, board::Board, board::Wrong, desk::Desk, dom, dom::Later, store::Found};
+use crate::app::{
+    Shell,
+    board::{Board, Wrong, is_noted},
+    desk::Desk,
+    dom,
+    dom::Later,
+    store::Found,
+};
 use crate::app::{bar, form, gauge, keeping, paper, share, shelf, steps_of, tabs, taker, undo_keys};
 use crate::calculators::form::FieldError;
 use crate::calculators::outcome::State;
@@ -119,7 +126,7 @@ fn page(desk: Desk, over: Option<Piece>) -> Piece {
     // A field of a station that is folded away is named with its station, and the way there unfolds it.
     let station = move |path: &str| desk.work.with(|w| w.system().map(|d| answers::home(d, path)));
     // The check does not read what is noted beside it.
-    let counts = |w: &Wrong| !w.path.as_deref().is_some_and(|p| p.starts_with("notes."));
+    let counts = |w: &Wrong| !w.path.as_deref().is_some_and(is_noted);
     let stale = Signal::derive(move || {
         let wrong = board.wrong().filter(counts)?;
         let of = wrong.path.as_deref().and_then(&station);
