@@ -24,7 +24,7 @@ pub mod store;
 mod tabs;
 mod way;
 
-use crate::calculators;
+use crate::calculators::{self, form::Edit};
 use crate::session::{Route, keys};
 use crate::units::{System, Words};
 use doors::{Need, Parts, Stand};
@@ -465,7 +465,7 @@ const USED: usize = 70;
 /// Takes over the changes of a repair, with a way back, and puts the focus on the verdict that follows from them. A field whose text cannot be
 /// read keeps its text and what is said of it, unless it is one of those that change.
 fn taker(shell: Shell, desk: desk::Desk) -> parts::Take {
-    std::rc::Rc::new(move |edits, title| {
+    let put = std::rc::Rc::new(move |edits: &[Edit], title: &str| {
         if desk.edit(edits, "") {
             // What many changes are called would hide what they did.
             let short = match title.char_indices().nth(USED) {
@@ -480,7 +480,8 @@ fn taker(shell: Shell, desk: desk::Desk) -> parts::Take {
         if let Some(verdict) = dom::by_id("verdict") {
             let _ = verdict.focus();
         }
-    })
+    });
+    parts::Take { put, read: std::rc::Rc::new(move |path| desk.work.with_untracked(|w| w.is_read(path))) }
 }
 
 /// The button of a message that takes back the step that it names.

@@ -7,7 +7,6 @@ use crate::calculators::form::Edit;
 use crate::calculators::outcome::{Caution, Level, Output, Repair, Step, Table, Value};
 use crate::catalog::sources::{Basis, Source};
 use crate::session::staff::{Staff, in_sight, staff};
-use crate::system::document::is_read;
 use crate::units::{System, show};
 use leptos::prelude::*;
 use std::rc::Rc;
@@ -82,30 +81,39 @@ pub(super) fn dock(
     el("section").live("class", class).set("aria-label", "Result").kid(inside)
 }
 
-/// Takes the changes of a repair, with its title.
-pub(super) type Take = Rc<dyn Fn(&[Edit], &str)>;
+/// Takes changes over, with their title.
+type Put = dyn Fn(&[Edit], &str);
 
-/// The button of a repair. What only a test or the calendar can say is not written into a system because of a button.
+/// What becomes of the changes of a repair.
+#[derive(Clone)]
+pub(super) struct Take {
+    /// Takes them over, with the title of the repair.
+    pub put: Rc<Put>,
+    /// Is it what only a reading or the calendar can say, at this path?
+    pub read: Rc<dyn Fn(&str) -> bool>,
+}
+
+/// The button of a repair. What only a reading or the calendar can say is not written because of a button.
 pub(super) fn use_it(class: &str, word: &str, r: &Repair, take: &Take) -> Option<El> {
-    let (title, take) = (r.title.clone(), take.clone());
-    let edits: Vec<Edit> = r.edits.iter().filter(|e| !is_read(&e.path)).cloned().collect();
+    let (title, put) = (r.title.clone(), take.put.clone());
+    let edits: Vec<Edit> = r.edits.iter().filter(|e| !(take.read)(&e.path)).cloned().collect();
     let name = format!("{word}: {title}");
-    (!edits.is_empty()).then(|| button(class, word, move || take(&edits, &title)).set("aria-label", &name))
+    (!edits.is_empty()).then(|| button(class, word, move || put(&edits, &title)).set("aria-label", &name))
 }
 
 /// What is to be done where that is so.
-fn then_read(r: &Repair) -> Option<El> {
-    let read = r.edits.iter().filter(|e| is_read(&e.path)).count();
+fn then_read(r: &Repair, take: &Take) -> Option<El> {
+    let read = r.edits.iter().filter(|e| (take.read)(&e.path)).count();
     let first = if read == r.edits.len() { "Do it, then" } else { "Then" };
     let said = || words("p", "muted", &format!("{first} note what you read: what you noted last counts until then."));
     (read > 0).then(said)
 }
 
 /// What goes with a repair.
-pub(super) fn also(r: &Repair) -> Piece {
+pub(super) fn also(r: &Repair, take: &Take) -> Piece {
     let mark = || words("span", "", "▲ ").set("aria-hidden", "true");
     let also = r.also.as_ref().map(|also| div("also").kid(mark()).text(also));
-    all![also, then_read(r)].into()
+    all![also, then_read(r, take)].into()
 }
 
 /// Most repairs shown at once.
@@ -120,7 +128,7 @@ pub(super) fn repairs<'a>(all: impl Iterator<Item = (&'a Repair, bool)>, system:
             .kid(words("strong", "", &r.title))
             .kid(words("div", "muted", &r.effect))
             .kid(div("level-row").kid(gauge::still(after)).kid(state))
-            .kid(also(r));
+            .kid(also(r, take));
         el("li").class("repair").kid(words).kid(use_it("btn", "Use", r, take)).into()
     };
     let mut all: Vec<Piece> = all.map(one).collect();

@@ -111,12 +111,13 @@ pub(crate) const fn chloride(tag: u8) -> Field<MassConcentration> {
         .likely(0.0, mg_l(80.0))
         .help("On the waterworks' sheet, plus 0.6 of all salt added. It holds nitrite off.")
         .detail()
+        .read()
 }
 
 impl Fields for AmmoniaIn {
     fn fields(&mut self, f: &mut dyn Form) {
         let reading = |tag, key, label| {
-            Field::new(tag, key, label, CONCENTRATION).range(0.0, mg_l(200.0)).advised(0.0, mg_l(10.0))
+            Field::new(tag, key, label, CONCENTRATION).range(0.0, mg_l(200.0)).advised(0.0, mg_l(10.0)).read()
         };
         pick(f, &Pick::new(1, "species", "Fish"), &mut self.species);
         let warm = Field::new(2, "temperature", "Water temperature", TEMPERATURE)
@@ -128,7 +129,8 @@ impl Fields for AmmoniaIn {
             .range(4.5, 10.0)
             .advised(6.2, 8.8)
             .likely(6.7, 7.8)
-            .help("A meter or a drop test, in the afternoon, when it is highest. Each unit makes ammonia ten times as poisonous.");
+            .help("A meter or a drop test, in the afternoon, when it is highest. Each unit makes ammonia ten times as poisonous.")
+            .read();
         num(f, &ph, &mut self.ph);
         let tan = reading(4, "tan", "Ammonia on the test")
             .likely(0.0, mg_l(2.0))
@@ -183,7 +185,8 @@ impl Fields for AmmoniaIn {
             let age = Field::new(14, "age", "Fed for", DAYS)
                 .range(0.0, days(20_000.0))
                 .advised(0.0, days(4000.0))
-                .help("How long this filter has had ammonia to live on: counted anew after three weeks without, or once it was dry.");
+                .help("How long this filter has had ammonia to live on: counted anew after three weeks without, or once it was dry.")
+                .read();
             num(f, &age, &mut self.age);
             let target = Field::new(15, "target", "Ammonia nitrogen to hold in the tank", CONCENTRATION)
                 .range(mg_l(0.02), mg_l(20.0))
@@ -206,14 +209,16 @@ impl Fields for AmmoniaIn {
                 .range(0.0, 40.0)
                 .advised(0.0, 10.0)
                 .help("Grams in a litre. Nothing in fresh water.")
-                .detail();
+                .detail()
+                .read();
             num(f, &salt, &mut self.salinity);
             let lime = Field::new(19, "alkalinity", "Alkalinity", ALKALINITY)
                 .range(0.0, mg_l(1000.0))
                 .advised(mg_l(10.0), mg_l(400.0))
                 .likely(mg_l(30.0), mg_l(150.0))
                 .help("As calcium carbonate, or in the degrees (dKH) of a kit.")
-                .detail();
+                .detail()
+                .read();
             num(f, &lime, &mut self.alkalinity);
         });
     }

@@ -1,7 +1,10 @@
 //! Water change and moving fish.
 
+mod poison;
 mod report;
 
+use self::poison::Poison;
+pub use self::poison::What;
 use super::ammonia::{salt_to_hold, weighed};
 use super::deadly::{self, Deadly};
 use super::form::*;
@@ -128,6 +131,10 @@ pub struct ChangeIn {
     pub new_ph: Ratio,
     /// Water changed each time.
     pub change: Volume,
+    /// What has to come down.
+    pub what: What,
+    /// Chloride beside nitrite.
+    pub held: MassConcentration,
     /// Reading now.
     pub reading: MassConcentration,
     /// The same in the new water.
@@ -210,6 +217,8 @@ impl Default for ChangeIn {
             new_temperature: t(15.0),
             new_ph: RATIO.of(7.4),
             change: VOLUME.of(l(150.0)),
+            what: What::Other,
+            held: mg(30.0),
             reading: mg(120.0),
             new_reading: mg(10.0),
             target: mg(80.0),
@@ -250,7 +259,7 @@ impl Default for ChangeIn {
 impl Fields for ChangeIn {
     fn fields(&mut self, f: &mut dyn Form) {
         use Job::*;
-        let (job, remover) = (self.job, self.remover);
+        let (job, remover, what) = (self.job, self.remover, self.what);
         let is = |all: &[Job]| all.contains(&job);
         let litres = |tag, key, label| Field::new(tag, key, label, VOLUME);
         let reading = |tag, key, label| {
@@ -306,11 +315,22 @@ impl Fields for ChangeIn {
                 .advised(l(1.0), 25.0)
                 .help("Taken out, and as much put in.");
             num(f, &field, &mut self.change);
-            num(
-                f,
-                &reading(10, "reading", "Reading now").help("Nitrate, ammonia, salt: whatever has to come down."),
-                &mut self.reading,
-            );
+            pick(f, &Pick::new(43, "what", "What has to come down?"), &mut self.what);
+            let nitrogen = match what {
+                What::Other => "Of nitrate, salt or whatever it is.",
+                What::Ammonia => "Total, as nitrogen. A kit that reads ammonia itself: divide by 1.22.",
+                What::Nitrite => "As nitrogen. A kit that reads nitrite itself: divide by 3.28.",
+            };
+            num(f, &reading(10, "reading", "Reading now").help(nitrogen).read(), &mut self.reading);
+            group(f, &Group::when("what", "nitrite"), what == What::Nitrite, &mut |f| {
+                let held = Field::new(44, "held", "Chloride", CONCENTRATION)
+                    .range(0.0, 30.0)
+                    .advised(0.0, 5.0)
+                    .likely(0.0, mg_l(80.0))
+                    .help("On the waterworks' sheet, plus 0.6 of all salt added. It holds nitrite off.")
+                    .read();
+                num(f, &held, &mut self.held);
+            });
             num(
                 f,
                 &reading(11, "new_reading", "The same in the new water")
@@ -513,6 +533,8 @@ pub struct ChangeFound {
     pub change: Volume,
     /// Its chlorine, in each change and in the tank.
     pub tap: Tap,
+    /// The reading as what poisons, if it does.
+    pub poison: Option<Poison>,
     /// The reading of the new water against what is wanted; nothing is asked of it where the reading is down already.
     reach: (MassConcentration, MassConcentration),
     bears: Bears,
@@ -789,16 +811,16 @@ fn solve_change(i: &ChangeIn, w: &mut Working) -> Result<ChangeFound, Vec<FieldE
     }
     let share = (i.change / i.volume).value;
     let (blend, ph) = i.blended(share);
-    let reading = mixing::after_changes(i.reading, i.new_reading, RATIO.of(share), 1.0);
-    let once = mixing::share_for(i.reading, i.new_reading, i.target).map(|s| i.volume * s);
-    let changes =
-        mixing::changes_for(i.reading, i.new_reading, i.target, RATIO.of(share)).map(|n| (n - 1e-9).ceil().max(0.0));
+    let new = i.incoming();
+    let reading = mixing::after_changes(i.reading, new, RATIO.of(share), 1.0);
+    let once = mixing::share_for(i.reading, new, i.target).map(|s| i.volume * s);
+    let changes = mixing::changes_for(i.reading, new, i.target, RATIO.of(share)).map(|n| (n - 1e-9).ceil().max(0.0));
     let gap = (i.new_temperature.value - i.temperature.value).abs();
     let by_warmth = if gap > mixing::STEP.value { mixing::STEP.value / gap } else { 1.0 };
     let over = |s: f64| (i.blended(s).1.value - i.ph.value).abs() - mixing::PH_STEP.value;
     let by_ph = if over(1.0) > 0.0 { roots::crossing(over, 0.0, 1.0, 1e-4) } else { 1.0 };
     // A later change can move the pH further than the first: every one on the way has to keep the step.
-    let way = mixing::share_for(i.reading, i.new_reading, i.target).map_or(0.0, |s| s.value);
+    let way = mixing::share_for(i.reading, new, i.target).map_or(0.0, |s| s.value);
     let starts: Vec<_> = (0..=WAY).map(|k| way * f64::from(k) / f64::from(WAY)).map(|m| (m, i.blended(m).1)).collect();
     let over = |s: f64| {
         let moved = starts.iter().map(|(m, ph)| (i.blended(m + s * (1.0 - m)).1.value - ph.value).abs());
@@ -807,6 +829,9 @@ fn solve_change(i: &ChangeIn, w: &mut Working) -> Result<ChangeFound, Vec<FieldE
     let by_ph = if over(by_ph) > 1e-3 { roots::crossing(over, 0.0, by_ph, 1e-4) } else { by_ph };
     let done = mixing::left_after(RATIO.of(share), changes.unwrap_or(1.0));
     let (last, last_ph) = i.blended(1.0 - done.value);
+    let left = mixing::after_changes(i.reading, new, RATIO.of(share), changes.unwrap_or(1.0));
+    // With nothing to change it stays as it is.
+    let end = if changes == Some(0.0) { (i.reading, i.temperature, i.ph) } else { (left, last, last_ph) };
     let safe = i.volume * RATIO.of(by_warmth.min(by_ph));
     w.step(|| {
         Step::new(
@@ -842,7 +867,7 @@ fn solve_change(i: &ChangeIn, w: &mut Working) -> Result<ChangeFound, Vec<FieldE
             "C = Cf + (C0 - Cf)(1 - s), s = change/system",
             &[
                 term("C0", CONCENTRATION, i.reading),
-                term("Cf", CONCENTRATION, i.new_reading),
+                term("Cf", CONCENTRATION, new),
                 term("s", PERCENT, RATIO.of(share)),
             ],
             term("C", CONCENTRATION, reading),
@@ -886,13 +911,14 @@ fn solve_change(i: &ChangeIn, w: &mut Working) -> Result<ChangeFound, Vec<FieldE
         reading,
         changes,
         once,
-        through: mixing::run_through(i.volume, i.reading, i.new_reading, i.target),
+        through: mixing::run_through(i.volume, i.reading, new, i.target),
         safe,
         change: i.change,
         tap: i.tap(i.change, share, w),
         last,
         last_ph,
-        reach: (if i.reading > i.target { i.new_reading } else { CONCENTRATION.of(0.0) }, i.target),
+        poison: Poison::of(i, end),
+        reach: (if i.reading > i.target { new } else { CONCENTRATION.of(0.0) }, i.target),
         // A change comes within minutes.
         bears: (i.species.dies_below_from(i.temperature), i.species.dies_above()),
     })
@@ -1242,13 +1268,16 @@ fn levels(_: &ChangeIn, o: &ChangeOut) -> Vec<Level> {
         })
     };
     match o {
-        ChangeOut::Change(c) => vec![
+        ChangeOut::Change(c) => [
             Level::upper("step", "Water changed at once", VOLUME, c.change, c.safe),
             c.tap.level("Chlorine left in the tank"),
             warmth("Water after a change", c.blend, c.bears),
             acidity("pH in the end", c.end()),
             Level::upper("reach", "The reading in the new water", CONCENTRATION, c.reach.0, c.reach.1),
-        ],
+        ]
+        .into_iter()
+        .chain(c.poison.iter().flat_map(Poison::levels))
+        .collect(),
         ChangeOut::Hold(h) => {
             let mut all = vec![
                 Level::upper_range("oxygen", "Oxygen for that time", SMALL_MASS, h.need, (h.have, h.have)),
@@ -1290,8 +1319,20 @@ fn levels(_: &ChangeIn, o: &ChangeOut) -> Vec<Level> {
 }
 
 /// What kills fish, where it is over, in the order in which it is told: what nothing in the drum or bag makes good comes first.
-const KILLS: [&str; 10] =
-    ["chlorine", "warmth", "acidity", "salt", "chloramine", "netted", "start", "oxygen", "unionised", "carbon_dioxide"];
+const KILLS: [&str; 12] = [
+    "chlorine",
+    "warmth",
+    "acidity",
+    "salt",
+    "reading",
+    "chloramine",
+    "netted",
+    "start",
+    "oxygen",
+    "unionised",
+    "carbon_dioxide",
+    "end",
+];
 
 /// What kills them first, whatever was asked.
 fn first(levels: Vec<Level>) -> Vec<Level> {
@@ -1364,8 +1405,15 @@ impl Calculator for Change {
             CONCENTRATION,
             h.map(|h| h.carbon_dioxide),
         );
+        let poison = c.and_then(|c| c.poison.as_ref()).and_then(Poison::unionised);
         out_opt(s, "tan_end", "Ammonia nitrogen at the end", CONCENTRATION, h.map(|h| h.tan));
-        out_opt(s, "unionised", "Of it un-ionised", CONCENTRATION, h.map(|h| h.unionised).or(m.map(|m| m.unionised)));
+        out_opt(
+            s,
+            "unionised",
+            "Of it un-ionised",
+            CONCENTRATION,
+            h.map(|h| h.unionised).or(m.map(|m| m.unionised)).or(poison),
+        );
         out_opt(s, "spread_low", "Spread it over, never less than", HOURS, m.map(|m| m.spread.0));
         out_opt(s, "spread_high", "Spread it over, to be careful", HOURS, m.map(|m| m.spread.1));
         out_opt(s, "drip", "Other water run into the drum, to begin with", FLOW, m.and_then(|m| m.drip));

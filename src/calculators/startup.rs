@@ -142,7 +142,7 @@ impl Default for StartupIn {
 impl Fields for StartupIn {
     fn fields(&mut self, f: &mut dyn Form) {
         let reading = |tag, key, label, most: f64| {
-            Field::new(tag, key, label, CONCENTRATION).range(0.0, mg_l(most)).advised(0.0, mg_l(most / 10.0))
+            Field::new(tag, key, label, CONCENTRATION).range(0.0, mg_l(most)).advised(0.0, mg_l(most / 10.0)).read()
         };
         let (supply, product) = (self.supply, self.product);
         pick(f, &Pick::new(20, "supply", "The ammonia comes from"), &mut self.supply);
@@ -156,7 +156,8 @@ impl Fields for StartupIn {
         let age = Field::new(4, "age", "Days so far", DAYS)
             .range(0.0, days(5000.0))
             .advised(0.0, days(1000.0))
-            .help("Since ammonia or feed first went in, not since the water did: counted anew after three weeks without, or once the filter was dry.");
+            .help("Since ammonia or feed first went in, not since the water did: counted anew after three weeks without, or once the filter was dry.")
+            .read();
         num(f, &age, &mut self.age);
         group(f, &Group::when("supply", "dosed"), supply == Supply::Dosed, &mut |f| {
             pick(f, &Pick::new(21, "product", "Dosed as"), &mut self.product);
@@ -218,13 +219,15 @@ impl Fields for StartupIn {
                 .range(4.5, MOST_PH)
                 .advised(6.2, 8.6)
                 .likely(6.7, 7.8)
-                .help("A meter or a drop test.");
+                .help("A meter or a drop test.")
+                .read();
             num(f, &ph, &mut self.ph);
             let lime = Field::new(11, "alkalinity", "Alkalinity", ALKALINITY)
                 .range(0.0, mg_l(1000.0))
                 .advised(mg_l(20.0), mg_l(350.0))
                 .likely(mg_l(40.0), mg_l(180.0))
-                .help("As calcium carbonate, or in the degrees (dKH) of a kit.");
+                .help("As calcium carbonate, or in the degrees (dKH) of a kit.")
+                .read();
             num(f, &lime, &mut self.alkalinity);
         });
         group(f, &Group::titled("Filter and feed"), true, &mut |f| {

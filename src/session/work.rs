@@ -202,6 +202,11 @@ impl Work {
     pub fn layout(&self) -> Vec<LayoutEntry> {
         form::layout(&mut self.paper.clone())
     }
+    /// Is it what only a reading or the calendar can say?
+    pub fn is_read(&self, path: &str) -> bool {
+        let read = |e: &LayoutEntry| matches!(&e.item, LayoutItem::Num(spec, _) if spec.read);
+        self.layout().iter().any(|e| e.path == path && read(e))
+    }
     /// The present value of every active field.
     pub fn values(&self) -> BTreeMap<String, Val> {
         let value = |item| match item {
@@ -364,6 +369,22 @@ mod tests {
         after.apply(&Edit::rows("pumps.0.curve", 1));
         let after = after.opened(&w, System::Us);
         assert_eq!(flow(&after), w.values().get("pumps.0.most").cloned());
+    }
+
+    /// What a test kit, a probe or the calendar says is no button's to write; what is built, bought or wanted is.
+    #[test]
+    fn what_is_read_is_said_by_its_field() {
+        let sheet = |id| Work::new(Paper::Sheet((crate::calculators::by_id(id).expect("there").sheet)()));
+        let is = |w: &Work, read: &[&str], set: &[&str]| {
+            read.iter().for_each(|path| assert!(w.is_read(path), "{path}"));
+            set.iter().for_each(|path| assert!(w.values().contains_key(*path) && !w.is_read(path), "{path}"));
+        };
+        is(&sheet("ammonia"), &["tan", "nitrite", "ph", "chloride", "alkalinity", "age"], &["feed", "media", "flow"]);
+        is(&sheet("startup"), &["tan", "nitrite", "ph", "alkalinity", "age"], &["feed", "full", "media"]);
+        is(&sheet("change"), &["reading"], &["target", "change", "new_temperature"]);
+        let mut w = stations::starter("New", System::Metric);
+        w.apply(&Edit::rows("ammonia", 1));
+        is(&w, &["water.filter_age", "ammonia.0.tan", "ammonia.0.ph"], &["water.hottest", "ammonia.0.media"]);
     }
 
     #[test]

@@ -421,7 +421,8 @@ impl Fields for Water {
         num(f, &altitude.help("Thin air holds less oxygen."), &mut self.altitude);
         let age = Field::new(5, "filter_age", "How long the filter has been fed", DAYS)
             .range(0.0, days(3650.0))
-            .likely(0.0, days(60.0));
+            .likely(0.0, days(60.0))
+            .read();
         num(
             f,
             &age.help("Days since fish or ammonia first fed it. A young filter carries little."),
@@ -534,9 +535,4 @@ impl Fields for Document {
         );
         part(f, &Part::new(200, "notes", ""), &[], &mut self.notes);
     }
-}
-/// Is it what only a test of the water, or the calendar, can say? What a repair hopes for is not to stand there as read.
-pub fn is_read(path: &str) -> bool {
-    const TEST: [&str; 6] = ["tan", "nitrite", "ph", "chloride", "salinity", "alkalinity"];
-    path == "water.filter_age" || path.strip_prefix("ammonia.0.").is_some_and(|key| TEST.contains(&key))
 }

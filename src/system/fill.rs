@@ -6,7 +6,7 @@ use super::flow::{self, StationKind, Ways};
 use super::quality::{self, AmmoniaSolved};
 use crate::calculators::ammonia::{Ammonia, PORTION};
 use crate::calculators::bed::Bed;
-use crate::calculators::change::{Change, ChangeIn};
+use crate::calculators::change::{Change, ChangeIn, What};
 use crate::calculators::deadly::Deadly;
 use crate::calculators::drain::Drain;
 use crate::calculators::feed::{Feed, FeedIn};
@@ -293,11 +293,13 @@ fn of_tank(d: &Document, [s, grown]: [&Solved; 2], i: usize, tank: &Tank, id: &s
                 (i.ph, i.alkalinity) = (a.ph, a.alkalinity);
                 (i.tan, i.nitrite) = (read(out.tan, MOST_READ), read(out.nitrite, MOST_READ));
                 i.chloride = a.chloride.min(CONCENTRATION.of(MOST_CHLORIDE));
+                i.held = a.chloride.min(CONCENTRATION.of(30.0));
                 // What has to come down is what the test says must, in changes as large as it says.
                 if out.change.value > 0.0 {
                     let left = (1.0 - out.change.value).max(0.0);
                     let reading = if out.by_nitrite { out.nitrite } else { out.tan };
                     (i.reading, i.new_reading, i.target) = (reading, none, reading * left);
+                    i.what = if out.by_nitrite { What::Nitrite } else { What::Ammonia };
                     i.change = i.volume * out.change.value.min(PORTION);
                 }
             }

@@ -159,7 +159,7 @@ fn of_system(work: Work) -> Piece {
 fn checks(mut report: Report, system: System) -> Piece {
     // There is nothing here that a repair could change.
     report.repairs.iter_mut().for_each(|r| r.repair.edits.clear());
-    let idle: Take = Rc::new(|_, _| ());
+    let idle = Take { put: Rc::new(|_, _| ()), read: Rc::new(|_| false) };
     let fullest = report.foremost().map(|l| named(staff(&l.level, system), &l.level.name));
     let verdict = report.verdict.clone();
     let fullest = Signal::derive(move || fullest.clone());

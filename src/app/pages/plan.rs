@@ -76,8 +76,8 @@ pub(in crate::app) fn page() -> Piece {
     };
     let take = taker(shell, desk);
     let one = move |near: &Near| -> Piece {
-        let (edits, title, take) = (near.edits.clone(), near.title.clone(), take.clone());
-        let use_it = button("btn", "Use", move || take(&edits, &title));
+        let (edits, title, put) = (near.edits.clone(), near.title.clone(), take.put.clone());
+        let use_it = button("btn", "Use", move || put(&edits, &title));
         let use_it = use_it.set("aria-label", &format!("Use: {}", near.title));
         el("li").class("repair").kid(words("strong", "", &near.title)).kid(use_it).into()
     };

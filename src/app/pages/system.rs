@@ -238,7 +238,7 @@ pub(super) fn chain(r: &Report, take: &Take) -> Piece {
             .kid(words("strong", "", &link.head))
             .text(word)
             .kid(words("p", "", &link.text))
-            .kid(repair.map(|t| parts::also(&t.repair)))
+            .kid(repair.map(|t| parts::also(&t.repair, take)))
             .kid(repair.map(|t| parts::use_it("btn go", "Use it", &t.repair, take)));
         let mark = words("span", "link-mark", &mark).set("aria-hidden", "true");
         links = links.kid(el("li").class(&format!("link {}", gauge::tone(link.state))).kid(mark).kid(said));

@@ -1,5 +1,6 @@
 //! The words, repairs, pictures and tables of the water change and moving calculator.
 
+use super::super::ammonia::Stay;
 use super::*;
 
 fn repairs(i: &ChangeIn, before: &[Level], words: Words) -> Vec<Repair> {
@@ -89,6 +90,13 @@ fn repairs(i: &ChangeIn, before: &[Level], words: Words) -> Vec<Repair> {
                     put("ph", format!("Go to {} today", words.q(CONCENTRATION, x)), less(x.value));
                 }
             }
+        }
+    }
+    if let Ok(ChangeOut::Change(c)) = Change::solve(i, &mut Working::none())
+        && let Some(poison) = &c.poison
+    {
+        for (id, title, edits) in poison.repairs(i, &c, words) {
+            put(id, title, edits);
         }
     }
     let to_ph = || vec![Edit::num("new_ph", i.ph)];
@@ -235,7 +243,11 @@ fn report_change(i: &ChangeIn, c: &ChangeFound, words: Words) -> Report {
     } else if let Some(d) = Deadly::of_ph(i.species, i.ph) {
         verdict += &(d.first(words) + " ");
     }
-    let (brought, ammonia) = (i.brought(), i.reading.value <= mg_l(PERHAPS_AMMONIA));
+    if let Some(poison) = &c.poison {
+        verdict += &poison.said(i.species, words);
+    }
+    let (new, brought) = (i.incoming(), i.brought());
+    let perhaps = i.what == What::Other && i.reading.value <= mg_l(PERHAPS_AMMONIA);
     verdict += &match c.changes {
         Some(n) if n <= 0.0 => "It is down already.".to_string(),
         Some(n) => format!(
@@ -245,14 +257,12 @@ fn report_change(i: &ChangeIn, c: &ChangeFound, words: Words) -> Report {
             words.q(VOLUME, i.change),
             if n > 1.0 { "bring" } else { "brings" },
             words.q(CONCENTRATION, i.reading),
-            words.q(CONCENTRATION, mixing::after_changes(i.reading, i.new_reading, c.share, n))
+            words.q(CONCENTRATION, mixing::after_changes(i.reading, new, c.share, n))
         ),
-        None if i.new_reading > i.target => {
-            "New water alone cannot bring it there: it carries more than that itself.".into()
-        }
+        None if new > i.target => "New water alone cannot bring it there: it carries more than that itself.".into(),
         None => "New water alone comes near it and never there: it carries as much itself.".into(),
     };
-    if ammonia && brought > i.new_reading && i.new_reading < i.target && i.target < i.reading {
+    if perhaps && brought > i.new_reading && i.new_reading < i.target && i.target < i.reading {
         let left = mixing::after_changes(i.reading, brought, c.share, c.changes.unwrap_or(1.0));
         verdict += &format!(
             " If that is ammonia nitrogen, the new water brings {} of it out of its chloramine: {}.",
@@ -279,8 +289,10 @@ fn report_change(i: &ChangeIn, c: &ChangeFound, words: Words) -> Report {
             let cooled = (c.last.value - i.temperature.value).abs() > mixing::STEP.value;
             let soured = (c.last_ph.value - i.ph.value).abs() > mixing::PH_STEP.value;
             let last = water(c.last, c.last_ph);
+            let soon = c.poison.as_ref().is_some_and(|p| p.stay >= Stay::Hours);
             let pace = match (cooled, soured) {
                 _ if away => "",
+                (true, _) if soon => ": warm the new water to theirs, and spread them over the day",
                 (true, _) => ": make one a day, no more, and let the water come back to its warmth before the next",
                 (_, true) => ": make one a day, no more",
                 _ => "",
@@ -300,7 +312,9 @@ fn report_change(i: &ChangeIn, c: &ChangeFound, words: Words) -> Report {
             i.species.noun
         )));
     }
+    verdict += &c.poison.as_ref().and_then(|p| p.still(words)).unwrap_or_default();
     cautions.extend(turning_poisonous(i, c, words));
+    cautions.extend(c.poison.iter().flat_map(|p| p.cautions(words)));
     cautions.extend(c.tap.cautions(i, words));
     cautions.push(Caution::from(
         "Fill across an air gap, never with a hose left in the tank: system water must not be sucked back into the drinking water. Local codes say how.",
@@ -325,9 +339,8 @@ fn report_change(i: &ChangeIn, c: &ChangeFound, words: Words) -> Report {
         notes.push(note);
     }
     let n = c.changes.unwrap_or(6.0).clamp(3.0, 30.0) as u32 + 1;
-    let points: Vec<_> = (0..=n)
-        .map(|k| (f64::from(k), mixing::after_changes(i.reading, i.new_reading, c.share, f64::from(k)).value))
-        .collect();
+    let points: Vec<_> =
+        (0..=n).map(|k| (f64::from(k), mixing::after_changes(i.reading, new, c.share, f64::from(k)).value)).collect();
     let most = points.iter().map(|p| p.1).fold(i.target.value, f64::max);
     Report {
         verdict,
@@ -338,7 +351,7 @@ fn report_change(i: &ChangeIn, c: &ChangeFound, words: Words) -> Report {
             describe: format!(
                 "From {} down towards {}, the reading of the new water.",
                 words.q(CONCENTRATION, i.reading),
-                words.q(CONCENTRATION, i.new_reading)
+                words.q(CONCENTRATION, new)
             ),
             x: Axis::new("changes", COUNT.0, 0.0, f64::from(n), words.system),
             y: Axis::new("reading", CONCENTRATION.0, 0.0, most * 1.05, words.system),
@@ -366,10 +379,15 @@ fn turning_poisonous(i: &ChangeIn, c: &ChangeFound, words: Words) -> Option<Caut
     let now = at(0).0;
     let (most, ph) = (1..=n).map(at).fold(at(0), |a, b| if b.0 > a.0 { b } else { a });
     let limit = i.species.unionised_limit();
-    (i.reading.value <= mg_l(PERHAPS_AMMONIA) && most > now && most > limit).then(|| {
+    let perhaps = match i.what {
+        What::Other => i.reading.value <= mg_l(PERHAPS_AMMONIA),
+        what => what == What::Ammonia,
+    };
+    (perhaps && most > now && most > limit).then(|| {
         Caution::from(
             format!(
-                "If the reading is ammonia nitrogen: at pH {} {} of it is un-ionised, more than the {} now and the {} that {} bear. Lower the pH of the new water first, or bind the ammonia.",
+                "{}t pH {} {} of it is un-ionised, more than the {} now and the {} that {} bear. Lower the pH of the new water first, or bind the ammonia.",
+                if i.what == What::Other { "If the reading is ammonia nitrogen: a" } else { "A" },
                 words.plain(ph.value),
                 words.q(CONCENTRATION, most),
                 words.q(CONCENTRATION, now),

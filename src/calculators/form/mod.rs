@@ -57,6 +57,8 @@ pub struct Spec {
     pub likely: Option<[f64; 2]>,
     /// Shown behind "more detail".
     pub detail: bool,
+    /// Only a reading or the calendar says it: what a repair hopes for is not to stand there as read.
+    pub read: bool,
     /// A way to measure it.
     pub way: Option<Way>,
     /// Where its default comes from.
@@ -76,6 +78,7 @@ impl Spec {
             advised: [f64::MIN, f64::MAX],
             likely: None,
             detail: false,
+            read: false,
             way: None,
             source: None,
         }
@@ -117,6 +120,11 @@ impl<D: Dimension + ?Sized> Field<Q<D>> {
     /// Behind "more detail".
     pub const fn detail(mut self) -> Self {
         self.spec.detail = true;
+        self
+    }
+    /// Said by a reading or the calendar alone.
+    pub const fn read(mut self) -> Self {
+        self.spec.read = true;
         self
     }
     /// A way to measure it in place.

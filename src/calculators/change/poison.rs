@@ -1,0 +1,146 @@
+//! A reading that poisons fish while it is brought down: what it is now, what the changes leave, and how long it may stand.
+
+use super::super::ammonia::{Stay, may_stay, salt_against, salt_to_hold, salted, suffocating, told};
+use super::*;
+
+/// What has to come down.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum What {
+    /// Nothing that poisons within days.
+    #[default]
+    Other,
+    /// Total ammonia nitrogen.
+    Ammonia,
+    /// Nitrite nitrogen.
+    Nitrite,
+}
+crate::choices!(What:
+    Other = "other", "Nitrate, salt or another", "";
+    Ammonia = "ammonia", "Ammonia nitrogen", "it poisons";
+    Nitrite = "nitrite", "Nitrite nitrogen", "it poisons";
+);
+
+/// Un-ionised ammonia, all of it, and nitrite, as nitrogen.
+type Read = [MassConcentration; 3];
+
+/// The names of the three now, and after the changes.
+const NAMES: [[&str; 3]; 2] = [
+    ["Un-ionised ammonia now", "Ammonia nitrogen now", "Nitrite nitrogen now"],
+    [
+        "Un-ionised ammonia after the changes",
+        "Ammonia nitrogen after the changes",
+        "Nitrite nitrogen after the changes",
+    ],
+];
+
+/// So much of a reading is left at the least.
+const LAST: f64 = 1e-3;
+
+/// The reading as what poisons.
+#[derive(Debug, Clone)]
+pub struct Poison {
+    /// Share un-ionised now.
+    share: Ratio,
+    now: Read,
+    end: Read,
+    limits: Read,
+    /// How long it may stand.
+    pub(super) stay: Stay,
+    /// Salt that holds the nitrite off.
+    salt: Mass,
+    what: What,
+}
+
+impl ChangeIn {
+    /// The reading of the new water: of ammonia no less than its chloramine sets free.
+    pub(super) fn incoming(&self) -> MassConcentration {
+        if self.what == What::Ammonia { self.brought() } else { self.new_reading }
+    }
+}
+
+impl Poison {
+    /// `end` is what the changes leave, with the temperature and pH that they come to. Nothing where the reading is none of the two.
+    pub(super) fn of(i: &ChangeIn, end: (MassConcentration, ThermodynamicTemperature, Ratio)) -> Option<Self> {
+        let nothing = CONCENTRATION.of(0.0);
+        let read = |(x, t, ph): (MassConcentration, ThermodynamicTemperature, Ratio)| match i.what {
+            What::Other => None,
+            What::Ammonia => Some([unionised(t, ph, nothing, x), x, nothing]),
+            What::Nitrite => Some([nothing, nothing, x]),
+        };
+        let now = read((i.reading, i.temperature, i.ph))?;
+        let borne = treatment::nitrite_borne(i.species, i.held);
+        let limits = [i.species.unionised_limit(), i.species.tan_limit(), borne];
+        let salt = salt_to_hold(now[2], i.held, i.volume);
+        let hour = ammonia::usepa_2013(i.temperature, within(i.ph)).map_or(limits[1], |c| c.0);
+        Some(Self {
+            share: brackish::unionised_share(i.temperature, within(i.ph), nothing).unwrap_or(RATIO.of(1.0)),
+            now,
+            end: read(end)?,
+            limits,
+            stay: may_stay(now, limits, salt.value > 0.0, hour),
+            salt,
+            what: i.what,
+        })
+    }
+    /// Un-ionised ammonia now, where that is what is read.
+    pub(super) fn unionised(&self) -> Option<MassConcentration> {
+        (self.what == What::Ammonia).then_some(self.now[0])
+    }
+    /// The reading now, and after the changes.
+    pub(super) fn levels(&self) -> [Level; 2] {
+        [("reading", self.now), ("end", self.end)].map(|(id, read)| {
+            let load = |k: usize| (read[k] / self.limits[k]).value;
+            let k = (1..3).fold(0, |best, k| if load(k) > load(best) { k } else { best });
+            Level::upper(id, NAMES[usize::from(id == "end")][k], CONCENTRATION, read[k], self.limits[k])
+        })
+    }
+    /// What is said of it before the changes are.
+    pub(super) fn said(&self, species: &Species, words: Words) -> String {
+        let told = told(species, self.share, self.now, self.limits, self.what == What::Ammonia, words);
+        format!("{}{told} ", self.stay.first())
+    }
+    /// What the changes leave, if that is too much.
+    pub(super) fn still(&self, words: Words) -> Option<String> {
+        let [_, end] = self.levels();
+        (end.state() == State::Over).then(|| format!(" Still too much is left: {}.", end.figures(words.system)))
+    }
+    pub(super) fn cautions(&self, words: Words) -> impl Iterator<Item = Caution> {
+        let nitrite = self.now[2];
+        salt_against(nitrite, self.salt, words).into_iter().chain(suffocating(nitrite, self.limits[2], self.salt))
+    }
+    /// What brings it down: each with the level that it mends.
+    pub(super) fn repairs(
+        &self,
+        i: &ChangeIn,
+        c: &ChangeFound,
+        words: Words,
+    ) -> Vec<(&'static str, String, Vec<Edit>)> {
+        let mut all = vec![];
+        let [now, end] = self.levels();
+        if now.state() != State::Enough {
+            if let Some((title, edit)) = salted(i.held, self.salt, i.volume, words) {
+                all.push(("reading", title, vec![Edit { path: "held".into(), ..edit }]));
+            }
+            if let Some(n) = c.changes.filter(|n| *n > 0.0) {
+                let left = mixing::after_changes(i.reading, i.incoming(), c.share, n);
+                let [change, after] = if n > 1.0 { ["changes", "each"] } else { ["change", "it"] };
+                let soon = if self.stay >= Stay::Hours { " today" } else { "" };
+                let (n, volume) = (words.plain(n), words.q(VOLUME, i.change));
+                let title = format!("{n} {change} of {volume}{soon}, a test after {after}");
+                all.push(("reading", title, vec![Edit::num("reading", left)]));
+            }
+        }
+        if end.state() != State::Enough {
+            let lower = |x: f64| vec![Edit::num("target", CONCENTRATION.of(x))];
+            let of = |o: &ChangeOut| levels(i, o).into_iter().find(|l| l.id == "end");
+            let (from, new) = (i.target.min(i.reading), i.incoming());
+            // No number of changes comes to the new water's own.
+            let last = new + (i.reading - new).max(CONCENTRATION.of(0.0)) * LAST;
+            if let Some(x) = mend::just_enough::<Change>(i, of, lower, from.value, last.value) {
+                let x = CONCENTRATION.of(significant(x * 0.995, 3));
+                all.push(("end", format!("Bring it down to {}", words.q(CONCENTRATION, x)), lower(x.value)));
+            }
+        }
+        all
+    }
+}
