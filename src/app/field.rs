@@ -172,10 +172,7 @@ impl Number {
                 let fault = fault.strip_prefix("must").map_or(fault.clone(), |rest| format!("This must{rest}"));
                 format!("{fault}. Accepted: {}.{}", spec.accepted(system), self.other(system).unwrap_or_default())
             }),
-            // It asks back; a range would only confuse.
-            Err(e @ ParseError::Thousand { .. }) => Some(e.to_string()),
-            Err(e) if spec.hard[0] > f64::MIN => Some(format!("{e} Accepted: {}.", spec.accepted(system))),
-            Err(e) => Some(e.to_string()),
+            Err(e) => Some(spec.unread(e, system)),
         };
         self.path.with_value(|path| {
             self.refused.set_value(wrong.is_some());

@@ -542,14 +542,19 @@ impl Spec {
     /// # Errors
     /// Those sentences.
     pub fn typed(&self, text: &str, system: System) -> Result<f64, String> {
-        let wrong = match self.read(text, self.kind.unit(system), system) {
-            Ok(p) => match self.fault(p.si, system) {
-                None => return Ok(p.si),
-                Some(fault) => format!("{fault}."),
-            },
-            Err(e) => e.to_string(),
-        };
-        Err(format!("{wrong} Accepted: {}.", self.accepted(system)))
+        let read = self.read(text, self.kind.unit(system), system).map_err(|e| self.unread(&e, system))?;
+        match self.fault(read.si, system) {
+            None => Ok(read.si),
+            Some(fault) => Err(format!("{fault}. Accepted: {}.", self.accepted(system))),
+        }
+    }
+    /// What is said of a text that cannot be read, and what is accepted. Where it asks back a range would only confuse.
+    pub fn unread(&self, e: &ParseError, system: System) -> String {
+        match e {
+            ParseError::Thousand { .. } => e.to_string(),
+            _ if self.hard[0] > f64::MIN => format!("{e} Accepted: {}.", self.accepted(system)),
+            _ => e.to_string(),
+        }
     }
 }
 
@@ -574,6 +579,15 @@ mod tests {
         let said = |x: f64| spec.fault(x, System::Metric).unwrap_or_default();
         assert_eq!([0.5, 8.5].map(said), ["must be a whole number"; 2]);
         assert_eq!([0.0, 9.0].map(said), ["0 is too small", "9 is too large"]);
+    }
+
+    /// The range stands beside what cannot be meant, not beside a question.
+    #[test]
+    fn what_asks_back_is_not_told_a_range() {
+        let spec = Field::new(1, "d", "D", LENGTH).range(0.1, 5000.0).spec;
+        let said = |text: &str| spec.typed(text, System::Metric).err().unwrap_or_default();
+        assert!(said("1,234").contains("1.234") && !said("1,234").contains("Accepted"), "{}", said("1,234"));
+        assert!(said("wide").contains("Accepted: 0.1 m to 5"), "{}", said("wide"));
     }
 
     /// A comma in a field that counts, or where the small number is out of range, parts thousands.
