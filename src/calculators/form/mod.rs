@@ -585,7 +585,7 @@ mod tests {
     #[test]
     fn what_asks_back_is_not_told_a_range() {
         let spec = Field::new(1, "d", "D", LENGTH).range(0.1, 5000.0).spec;
-        let said = |text: &str| spec.typed(text, System::Metric).err().unwrap_or_default();
+        let said = |text: &str| spec.typed(text, System::Metric).err().unwrap_or_default().replace('\u{202f}', " ");
         assert!(said("1,234").contains("1.234") && !said("1,234").contains("Accepted"), "{}", said("1,234"));
         assert!(said("wide").contains("Accepted: 0.1 m to 5"), "{}", said("wide"));
     }
