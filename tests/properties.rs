@@ -355,6 +355,7 @@ const IN_WORDS: &[&str] = &[
     "r from the tables for this species, size and temperature; in hot water the most on the way there",
     "Re = 4 q/(π D ν(T))",
     "root of z_sump(Q) + H_pump(Q) = loss(Q) + z_out(Q), z_sump = z0 − (ΣA L(Q) + pipes)/A_s",
+    "s = w(0.2 mm, 1120 kg/m³, T)/w(0.2 mm, 1120 kg/m³, 14 °C)",
     "TAN times its share in salt water, as on the page of ammonia",
     "the flow at which the level is the rim less what is kept dry, times n",
     "the flow at which z + V²/2g reaches the top of the vent, times n",

@@ -104,6 +104,8 @@ pub(crate) struct InWater {
     pub(crate) alpha: Ratio,
     pub(crate) beta: Ratio,
     pub(crate) condition: Ratio,
+    /// Mean depth: bubbles rise through no more water than there is.
+    pub(crate) depth: Length,
 }
 
 impl Air {
@@ -180,6 +182,22 @@ impl Air {
     pub(crate) fn comes_out(&self) -> bool {
         self.on() && (self.mode == AirMode::Rated || self.delivered().value > 0.0)
     }
+    /// The depth that stones are counted at in water of such a mean depth.
+    pub(crate) fn hang(&self, water: Length) -> Length {
+        self.depth.min(water)
+    }
+    /// What is said of stones that hang deeper than their water.
+    pub(crate) fn deeper(&self, water: Length, w: Words) -> Option<Caution> {
+        let deeper = matches!(self.mode, AirMode::Stones | AirMode::Pump) && self.depth > water;
+        let text = || {
+            format!(
+                "The stones hang {} deep in water of {} mean depth: they are counted at that. Check both.",
+                w.q(LENGTH, self.depth),
+                w.q(LENGTH, water)
+            )
+        };
+        deeper.then(|| Caution::new(text()))
+    }
     /// What is said of stones that hang too deep for their air pump.
     pub(crate) fn too_deep(&self, w: Words) -> Option<Caution> {
         let text = || {
@@ -203,8 +221,8 @@ impl Air {
     }
 
     pub(crate) fn gain(&self, w: &InWater) -> AirGain {
-        let delivered = self.delivered();
-        let (low, high) = aeration::efficiency(self.diffuser, self.depth);
+        let (delivered, hang) = (self.delivered(), self.hang(w.depth));
+        let (low, high) = aeration::efficiency(self.diffuser, hang);
         let standard = match self.mode {
             AirMode::Rated => (self.rated, self.rated),
             _ => (
@@ -214,7 +232,7 @@ impl Air {
         };
         let condition = if self.mode == AirMode::Rated { RATIO.of(1.0) } else { w.condition };
         let gain = |sotr| aeration::gain(sotr, w.alpha, condition, w.t);
-        let depth = if self.mode == AirMode::Rated { LENGTH.of(0.0) } else { self.depth };
+        let depth = if self.mode == AirMode::Rated { LENGTH.of(0.0) } else { hang };
         let one = AIR_FLOW.of(1.0);
         AirGain {
             delivered,

@@ -924,18 +924,20 @@ fn solve_change(i: &ChangeIn, w: &mut Working) -> Result<ChangeFound, Vec<FieldE
     })
 }
 
-fn solve_hold(i: &ChangeIn, w: &mut Working) -> Result<HoldFound, Vec<FieldError>> {
-    // Fish are about as dense as water.
-    let water = i.container.value - i.fish.value / KILOGRAMS_PER_CUBIC_METRE;
-    if water < i.container.value * 0.1 {
-        return mend::refuse(
-            "fish",
-            "are more than the drum holds with any water around them",
-            "up to nine tenths of its litres in kilograms, and far less to live",
-        );
+/// A drum is no deeper than so many times the edge of a cube that holds as much (judgement: a barrel is 1.3 to 1.6).
+const TALL: f64 = 1.6;
+
+impl ChangeIn {
+    /// The depth that the stone is counted at: no more than a drum of such a volume has.
+    fn hang(&self) -> Length {
+        self.depth.min(LENGTH.of(TALL * self.container.value.cbrt()))
     }
-    let water = VOLUME.of(water);
-    let bubbles = Bubbles { air: i.air, depth: i.depth, efficiency: aeration::efficiency(MEDIUM, i.depth).0 };
+}
+
+fn solve_hold(i: &ChangeIn, w: &mut Working) -> Result<HoldFound, Vec<FieldError>> {
+    let water = handling::around(i.fish, i.container, "fish", "drum")?;
+    let depth = i.hang();
+    let bubbles = Bubbles { air: i.air, depth, efficiency: aeration::efficiency(MEDIUM, depth).0 };
     let supply = drum(i, Some(&bubbles)).map_err(outage::refused)?;
     let breath = respiration::daily_mean(Regression::of(i.species.id), i.temperature, i.mass, i.ration);
     let peak = if i.fed == Fed::Today { respiration::PEAK_SPREAD.value } else { 1.0 };
@@ -1066,7 +1068,6 @@ fn solve_hold(i: &ChangeIn, w: &mut Working) -> Result<HoldFound, Vec<FieldError
 const IN_HOURS: Coef = Coef::new(5.0, "1", &src::READINGS_RULE, "netted fish in a drum, whose pH air lifts");
 const SOME_HOURS: Coef = Coef::new(6.0, "h", &src::READINGS_RULE, "netted fish in a drum");
 
-const KILOGRAMS_PER_CUBIC_METRE: f64 = 1000.0;
 /// Longest time that is told, h.
 const LONG: f64 = 240.0;
 

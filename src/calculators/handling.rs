@@ -1,8 +1,10 @@
-//! Fish that are netted in cold water.
+//! Fish that are netted in cold water, and fish that leave themselves no water.
 
+use super::form::FieldError;
+use super::mend;
 use super::outcome::Caution;
 use crate::catalog::{sources::Basis, species::Species};
-use crate::units::{ThermodynamicTemperature, Words, kinds::TEMPERATURE};
+use crate::units::{Mass, ThermodynamicTemperature, Volume, Words, kinds::*};
 
 /// Is the water too cold to net these fish in it, or into it?
 pub(crate) fn is_too_cold(s: &Species, water: ThermodynamicTemperature) -> bool {
@@ -26,4 +28,21 @@ pub(crate) fn too_cold(s: &Species, water: ThermodynamicTemperature, w: Words) -
             limit.source,
         )
     })
+}
+
+/// Fish are about as dense as water, kg/m3; and so much of what holds them is water at the least.
+pub(crate) const KILOGRAMS_PER_CUBIC_METRE: f64 = 1000.0;
+const LEAST_WATER: f64 = 0.1;
+
+/// The water around so many fish in a `holder` of such a volume.
+///
+/// # Errors
+/// At `path`, where they leave hardly any.
+pub(crate) fn around(fish: Mass, volume: Volume, path: &str, holder: &str) -> Result<Volume, Vec<FieldError>> {
+    let water = volume.value - fish.value / KILOGRAMS_PER_CUBIC_METRE;
+    if water < volume.value * LEAST_WATER {
+        let fault = format!("are more than the {holder} holds with any water around them");
+        return mend::refuse(path, fault, "up to nine tenths of its litres in kilograms, and far less to live");
+    }
+    Ok(VOLUME.of(water))
 }

@@ -529,6 +529,7 @@ impl Calculator for Outage {
 
     fn solve(i: &OutageIn, w: &mut Working) -> Result<OutageOut, Vec<FieldError>> {
         let (total, fed) = (i.total(), i.fed());
+        handling::around(total, i.volume, if i.by == Known::Weight { "fish" } else { "count" }, "tank")?;
         let fish = i.breath(i.temperature);
         let factors = reserve::meal_range(i.last, i.meals);
         let nitrogen = ammonia::tan_from_feed(fed, i.species.protein());

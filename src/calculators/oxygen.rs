@@ -7,6 +7,7 @@ pub(crate) use report::{how_long, storm, worth_it};
 use super::air::{self, Air, AirGain, AirMode, InWater};
 use super::deadly::Deadly;
 use super::form::*;
+use super::handling;
 use super::mend::{round_down, round_up};
 use super::outcome::*;
 use super::sheet::{self, Calculator};
@@ -838,6 +839,7 @@ impl Calculator for Oxygen {
         let cs = saturation::saturation(i.temperature, i.salinity, pressure).map_err(|e| {
             vec![FieldError::new("temperature", e.to_string(), "0 to 40 °C, 0 to 40 g/L, up to 4500 m")]
         })?;
+        held(i)?;
         let b = breathing(i, w);
         let film = b.nitrifiers + b.solids;
         let (own_film, bed_film) = match (i.filter, i.inlet) {
@@ -852,6 +854,7 @@ impl Calculator for Oxygen {
             alpha: i.alpha,
             beta: i.beta,
             condition: i.condition,
+            depth: i.depth,
         };
         let mut air = i.air.gain(&water);
         let fall = aeration::fall_range(i.fall, i.fall_height, i.temperature);
@@ -1096,6 +1099,15 @@ fn present(i: &OxygenIn) -> impl Iterator<Item = &FishGroup> {
     i.fish.iter().filter(|g| g.total().value > 0.0)
 }
 
+/// Is there water around the fish? The heaviest group is named if there is not.
+fn held(i: &OxygenIn) -> Result<(), Vec<FieldError>> {
+    let all: Mass = present(i).map(FishGroup::total).fold(MASS.of(0.0), |a, b| a + b);
+    let heavy = |a: &usize, b: &usize| i.fish[*a].total().value.total_cmp(&i.fish[*b].total().value);
+    let Some(k) = (0..i.fish.len()).max_by(heavy) else { return Ok(()) };
+    let key = if i.fish[k].by == FishBy::Weight { "biomass" } else { "count" };
+    handling::around(all, i.volume, &format!("fish.{k}.{key}"), "tank").map(|_| ())
+}
+
 /// What is breathed against what comes in, once it has settled.
 fn balance(o: &OxygenOut) -> Level {
     Level::upper_range("oxygen", "Oxygen", OXYGEN_RATE, (o.demand_peak, o.demand_peak), o.capacity)
@@ -1185,7 +1197,11 @@ fn steps(i: &OxygenIn, o: &OxygenOut, surface: VolumeRate, w: &mut Working) {
                 Step::new(
                     "Transfer in clean water, low end",
                     "SOTR = 1.204 kg/m³ × 0.2315 Q min(1, e d) P/101325 Pa, e for each m of d",
-                    &[term("Q", AIR_FLOW, o.air.delivered), term("e", PERCENT, low), term("d", LENGTH, i.air.depth)],
+                    &[
+                        term("Q", AIR_FLOW, o.air.delivered),
+                        term("e", PERCENT, low),
+                        term("d", LENGTH, i.air.hang(i.depth)),
+                    ],
                     r("SOTR", o.air.standard.0),
                     i.air.diffuser.low.source,
                 )
@@ -1214,7 +1230,7 @@ fn steps(i: &OxygenIn, o: &OxygenOut, surface: VolumeRate, w: &mut Working) {
                     term("beta", RATIO, i.beta),
                     c("C_s", o.saturation),
                     term("rho", DENSITY, water::density(i.temperature)),
-                    term("d", LENGTH, if rated { LENGTH.of(0.0) } else { i.air.depth }),
+                    term("d", LENGTH, if rated { LENGTH.of(0.0) } else { i.air.hang(i.depth) }),
                 ],
                 c("C_a", o.air.saturation),
                 &src::ASCE_2_06,

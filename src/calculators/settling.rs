@@ -210,6 +210,9 @@ pub struct SettlingOut {
     /// Head it costs, clean and slimed.
     pub head: (Length, Length),
     kind: &'static Settler,
+    timed: bool,
+    /// How fast solids sink, of how fast they sink where it was measured.
+    slowed: Ratio,
 }
 
 impl SettlingOut {
@@ -218,7 +221,7 @@ impl SettlingOut {
     }
     /// Is it the time that decides, not how fast the water rises?
     fn timed(&self) -> bool {
-        self.load.0 < self.kind.load().0
+        self.timed
     }
     fn rest(&self) -> Option<Level> {
         let (low, high) = wants(self.kind)?;
@@ -287,6 +290,30 @@ impl Calculator for Settling {
                 )
             });
         }
+        let timed = load.0 < i.kind.load().0;
+        let slowed = settling::slowed(i.temperature);
+        if slowed.value < 1.0 {
+            w.step(|| {
+                Step::new(
+                    "How fast solids sink, of how fast at 14 °C",
+                    "s = w(0.2 mm, 1120 kg/m³, T)/w(0.2 mm, 1120 kg/m³, 14 °C)",
+                    &[term("T", TEMPERATURE, i.temperature)],
+                    term("s", RATIO, slowed),
+                    &src::SETTLER_COLD,
+                )
+            });
+            let cold = (load.0 * slowed, load.1 * slowed);
+            w.step(|| {
+                Step::new(
+                    "What it can take in such water, cautious",
+                    "v_cold = s v_warm",
+                    &[term("s", RATIO, slowed), term("v_warm", OVERFLOW_RATE, load.0)],
+                    term("v_cold", OVERFLOW_RATE, cold.0),
+                    &src::SETTLER_COLD,
+                )
+            });
+            load = cold;
+        }
         let volume = VOLUME.of((area * i.depth).value);
         let retention = settling::retention(volume, i.flow);
         w.step(|| {
@@ -299,7 +326,7 @@ impl Calculator for Settling {
             )
         });
         let stream = Stream { bottom_drain: i.comes == Comes::Drain, pumped: i.stands == Stands::After };
-        let removal = settling::removal(i.kind, rise, stream);
+        let removal = settling::removal(i.kind, rise / slowed, stream);
         w.step(|| {
             let share = if stream.bottom_drain { settlers::SETTLEABLE_DRAIN } else { settlers::SETTLEABLE_WHOLE };
             Step::new(
@@ -308,7 +335,7 @@ impl Calculator for Settling {
                 &[
                     term("settleable", PERCENT, PERCENT.of(percent(share[1].value))),
                     term("pump", RATIO, RATIO.of(if stream.pumped { AFTER_PUMP.value } else { 1.0 })),
-                    term("w", OVERFLOW_RATE, i.kind.speed().1),
+                    term("w", OVERFLOW_RATE, i.kind.speed().1 * slowed),
                     term("n", RATIO, i.kind.tanks().1),
                     term("v", OVERFLOW_RATE, rise),
                 ],
@@ -405,6 +432,8 @@ impl Calculator for Settling {
             outlet: settling::bore_for(each, VELOCITY.of(OUTLET_SPEED.value)),
             head: (head, head * 2.0),
             kind: i.kind,
+            timed,
+            slowed,
         })
     }
 
@@ -634,6 +663,13 @@ fn notes(i: &SettlingIn, o: &SettlingOut, w: Words) -> Vec<String> {
             "How often depends on how thick the sludge lies: as thick as it packs the room is full after {}, as thin as it comes out after {}. Look.",
             w.q(HOURS, o.draw),
             w.q(HOURS, o.draw_thin)
+        ));
+    }
+    if o.slowed.value < 1.0 {
+        let cold = w.q(TEMPERATURE, i.temperature);
+        notes.push(format!(
+            "In water of {cold} solids sink at {} of their usual speed: counted.",
+            w.q(PERCENT, o.slowed)
         ));
     }
     // Fine grains are measured in millimetres everywhere.

@@ -79,6 +79,14 @@ pub const AFTER_PUMP: Coef =
 const FINE: &str = "half of the mean of stripped trout faeces";
 const WHOLE: &str = "mean of stripped trout faeces; whole trout-farm solids 17 mm/s";
 
+/// Water in which settlers were measured, and a grain in the middle of fish solids.
+pub const MEASURED_AT: Coef = Coef::new(14.0, "C", &src::SETTLER_COLD, "trout farms");
+/// Its sieve diameter.
+pub const MIDDLE_GRAIN: Coef =
+    Coef::new(0.2, "mm", &src::SETTLER_COLD, "whole solids sink as larger ones, broken ones as smaller");
+/// Its density.
+pub const MIDDLE_DENSITY: Coef = Coef::new(1120.0, "kg/m3", &src::WAS_165932, "the middle of 1050 to 1190");
+
 /// Every kind, in the order of every list.
 pub static SETTLERS: [Settler; 3] = [
     Settler {

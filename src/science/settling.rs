@@ -3,8 +3,8 @@
 use crate::catalog::settlers::{self, Settler};
 use crate::catalog::sources::{Coef, solids as src};
 use crate::science::{pipe::G, solve, water};
-use crate::units::kinds::{AREA, DAILY_VOLUME, FEED_RATE, MINUTES, OVERFLOW_RATE, PERCENT, SHORT_LENGTH, VOLUME};
-use crate::units::si::percent;
+use crate::units::kinds::*;
+use crate::units::si::{mm, percent};
 use crate::units::{
     Area, Length, MassDensity, MassRate, Ratio, ThermodynamicTemperature, Time, Velocity, Volume, VolumeRate,
 };
@@ -152,6 +152,14 @@ pub fn removal(kind: &Settler, rise: Velocity, stream: Stream) -> (Ratio, Ratio)
     (at(0, w0, n0), at(1, w1, n1))
 }
 
+/// How fast solids sink in water of `t`, of how fast they sink where settlers were measured: `min(1, w(t)/w(14 °C))`, w by [`ferguson_church`] of
+/// the middle grain. Warm water earns nothing.
+pub fn slowed(t: ThermodynamicTemperature) -> Ratio {
+    let (d, solid) = (SHORT_LENGTH.of(mm(settlers::MIDDLE_GRAIN.value)), DENSITY.of(settlers::MIDDLE_DENSITY.value));
+    let w = |t| ferguson_church(d, solid, t);
+    RATIO.of((w(t) / w(water::at_celsius(settlers::MEASURED_AT.value))).value.min(1.0))
+}
+
 /// Dry solids a day: `feed x yield`.
 pub fn solids(feed: MassRate, per_feed: Ratio) -> MassRate {
     FEED_RATE.of(feed.value * per_feed.value)
@@ -194,6 +202,17 @@ mod tests {
     }
     fn kind(id: &str) -> &'static Settler {
         Settler::by_id(id).unwrap_or_else(|| panic!("{id}"))
+    }
+
+    /// Between the cube of nothing and Stokes: a grain of 0.2 mm at 2 °C sinks at no less than the quotient of the viscosities, 1.169/1.674 mm2/s
+    /// (IAPWS, 14 and 2 °C), and at no more than its root.
+    #[test]
+    fn cold_water_slows_what_settles() {
+        let slow = |c: f64| slowed(water::at_celsius(c)).value;
+        let stokes = 1.169_f64 / 1.674;
+        assert!(slow(2.0) > stokes && slow(2.0) < stokes.sqrt(), "{}", slow(2.0));
+        assert_eq!([14.0, 24.0, 32.0].map(slow), [1.0; 3]);
+        assert!(slow(4.0) > slow(2.0) && slow(10.0) > slow(4.0));
     }
 
     /// 20 °C: micrometres, kg/m³; then mm/s by Stokes, Schiller & Naumann (iterated), Ferguson & Church (natural), and the terminal velocity of

@@ -449,6 +449,10 @@ fn report_hold(i: &ChangeIn, h: &HoldFound, words: Words) -> Report {
     }
     let mut cautions = general_cautions(i, words);
     cautions.extend(outage::no_more_than(h.start.1, i.oxygen, words));
+    if i.depth > i.hang() && !h.airless {
+        let [said, most] = [i.depth, i.hang()].map(|x| words.q(LENGTH, x));
+        cautions.push(Caution::new(format!("No drum of that size is {said} deep: the stone is counted at {most}.")));
+    }
     if h.start.1 > h.holds {
         let holds = words.q(CONCENTRATION, h.holds);
         cautions.push(Caution::new(format!(
@@ -478,7 +482,7 @@ fn report_hold(i: &ChangeIn, h: &HoldFound, words: Words) -> Report {
         ),
         format!(
             "Tie the drum down: full, it weighs {}, and it surges.",
-            words.q(MASS, MASS.of(i.container.value * KILOGRAMS_PER_CUBIC_METRE))
+            words.q(MASS, MASS.of(i.container.value * handling::KILOGRAMS_PER_CUBIC_METRE))
         ),
     ];
     let still = drum(i, None);

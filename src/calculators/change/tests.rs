@@ -397,3 +397,22 @@ fn nitrite_that_kills_asks_for_salt_first() {
     let r = Change::report(&salted, &run(&salted), Words::default());
     assert!(!r.verdict.contains("Act"), "{}", r.verdict);
 }
+
+/// A drum of 60 L is not 1.5 m deep: a stone that is said to hang there brings no more air than one at the floor of the tallest barrel.
+#[test]
+fn a_stone_hangs_no_deeper_than_its_drum() {
+    let at = |depth: f64| ChangeIn {
+        job: Job::Hold,
+        container: VOLUME.of(l(60.0)),
+        depth: LENGTH.of(depth),
+        ..ChangeIn::default()
+    };
+    let have = |depth: f64| {
+        let ChangeOut::Hold(h) = run(&at(depth)) else { panic!("held") };
+        h.have.value
+    };
+    assert_eq!(have(1.5), have(1.0));
+    assert!(have(0.3) < have(0.5));
+    let told = |depth: f64| Change::report(&at(depth), &run(&at(depth)), Words::default()).cautions.len();
+    assert_eq!(told(1.5), told(0.5) + 1);
+}

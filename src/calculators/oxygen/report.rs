@@ -598,7 +598,7 @@ pub(super) fn cautions(i: &OxygenIn, o: &OxygenOut, words: Words) -> Vec<Caution
             ));
         }
     }
-    all.extend(i.air.too_deep(words));
+    all.extend(i.air.too_deep(words).or_else(|| i.air.deeper(i.depth, words)));
     if i.filter == Filter::Apart && i.inlet != Inlet::Loop {
         all.push(Caution::new("Water from elsewhere does not come back from the bed: what filter and solids breathe there is not counted. If they stand in the water of the fish, say so."));
     }

@@ -364,7 +364,7 @@ fn no_time_at_all_is_said_once() {
     };
     let r = text(&crowd);
     assert!(r.verdict.contains("under a minute after a full meal"), "{}", r.verdict);
-    let more = OxygenIn { fish: vec![group("tilapia", 100.0, 250.0)], ..crowd };
+    let more = OxygenIn { fish: vec![group("tilapia", 1750.0, 10.0)], ..crowd };
     assert!(text(&more).verdict.contains("within a minute, fed or not"), "{}", text(&more).verdict);
     assert!(text(&OxygenIn { fish: vec![], ..OxygenIn::default() }).verdict.starts_with("No fish, so none of it"));
 }
@@ -416,4 +416,36 @@ fn minutes_after_a_meal_do_not_start_at_the_dawn_reading() {
     let o = run(&now);
     assert!(o.start.0 == o.start.1 && Some(o.start.1) > o.settled.0);
     assert!(text(&now).verdict.contains("From that reading, with everything off they have"), "{}", text(&now).verdict);
+}
+
+/// Bubbles rise through no more water than there is: stones 2 m deep in 0.6 m of water give what they give at 0.6 m.
+#[test]
+fn stones_are_no_deeper_than_their_water() {
+    let at = |air: f64| {
+        let mut i = OxygenIn { depth: LENGTH.of(0.6), ..OxygenIn::default() };
+        i.air.depth = LENGTH.of(air);
+        i
+    };
+    let gain = |air: f64| sheet::solve::<Oxygen>(&at(air), &mut Working::none()).expect("solves").air.gain.0.value;
+    assert_eq!(gain(2.0), gain(0.6));
+    assert!(gain(0.3) < gain(0.6));
+    let said = |air: f64| {
+        let i = at(air);
+        let o = sheet::solve::<Oxygen>(&i, &mut Working::none()).expect("solves");
+        Oxygen::cautions(&i, &o, Words::default()).iter().any(|c| c.text.contains("counted at that"))
+    };
+    assert!(said(2.0) && !said(0.6));
+}
+
+/// 60 kg do not fit into 20 L, whatever the air.
+#[test]
+fn more_fish_than_water_is_refused() {
+    let of = |kg: f64| {
+        let group = FishGroup { biomass: MASS.of(kg), ..FishGroup::default() };
+        let i = OxygenIn { volume: VOLUME.of(l(20.0)), fish: vec![group], ..OxygenIn::default() };
+        sheet::solve::<Oxygen>(&i, &mut Working::none()).map(|_| ()).map_err(|e| e[0].path.clone())
+    };
+    assert_eq!(of(60.0), Err("fish.0.biomass".into()));
+    assert_eq!(of(18.5), Err("fish.0.biomass".into()));
+    assert_eq!(of(17.5), Ok(()));
 }

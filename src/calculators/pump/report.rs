@@ -38,8 +38,9 @@ fn verdict(i: &PumpIn, o: &PumpOut, w: Words) -> String {
         w.q(LENGTH, o.usual.head)
     );
     let level = served(o);
-    let short: Vec<_> =
-        (0..o.wanted.len()).filter(|&k| o.wanted[k] > o.low.outlets.get(k).copied().unwrap_or(FLOW.of(0.0))).collect();
+    // What a solve leaves between two equal flows is no want.
+    let got = |k: usize| o.low.outlets.get(k).map_or(0.0, |q| q.value) * (1.0 + 1e-9);
+    let short: Vec<_> = (0..o.wanted.len()).filter(|&k| o.wanted[k].value > got(k)).collect();
     let rest = if o.wanted.iter().all(|x| x.value <= 0.0) {
         String::new()
     } else if short.is_empty() {

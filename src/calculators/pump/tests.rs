@@ -309,3 +309,19 @@ fn the_weaker_of_two_unlike_pumps_is_told() {
         assert!(!said(&PumpIn { together, ..PumpIn::default() }));
     }
 }
+
+/// At the end of what is known of a pump it sends what is asked to the last figure: that is only just enough, and not too little.
+#[test]
+fn what_is_asked_to_the_last_figure_is_had() {
+    let point = |flow: f64, head: f64| CurvePoint { flow: FLOW.of(l_h(flow)), head: LENGTH.of(head) };
+    let i = PumpIn {
+        known: Known::Table,
+        rows: vec![point(0.0, 4.0), point(1000.0, 3.6)],
+        lift: LENGTH.of(0.5),
+        length: LENGTH.of(2.0),
+        ..PumpIn::default()
+    };
+    let r = Pump::report(&i, &run(&i), Words::default());
+    assert_eq!(r.levels[0].state(), State::Tight);
+    assert!(r.verdict.contains("only just enough") && !r.verdict.contains("too little"), "{}", r.verdict);
+}

@@ -426,7 +426,7 @@ fn cautions(i: &StockingIn, o: &StockingOut, words: Words) -> Vec<Caution> {
             "The usual water is given hotter than the hottest: the hotter of the two counts. Check both.",
         ));
     }
-    all.extend(i.air.too_deep(words));
+    all.extend(i.air.too_deep(words).or_else(|| i.air.deeper(i.depth, words)));
     if o.untrusted {
         all.push(Caution::from("What a filter takes is not counted before it has been fed for about two weeks, longer in the cold. So many fish need a third of the water changed every day until then: ammonia that nothing takes stays below half of what they bear.", &src::NEW_FILTER));
     }

@@ -52,6 +52,11 @@ pub static SETTLER_JUDGEMENT: Source = Source::judgement(
     "settler_judgement",
     "Loads for the whole flow of a small system are set below the measured ones, because its water is more dilute and its particles finer; the effective settling speeds are fitted to the measured removals.",
 );
+/// Settlers in cold water.
+pub static SETTLER_COLD: Source = Source::memory(
+    "settler_cold",
+    "The loads and removals were measured on trout farms in water of about 14 °C (the temperature recalled). In colder water, which is thicker, solids sink slower: by the law of Ferguson & Church 2004 for a grain in the middle of fish solids.",
+);
 /// Pipes of a settler.
 pub static SETTLER_PIPES: Source = Source::judgement(
     "settler_pipes",
@@ -99,6 +104,7 @@ pub static ALL: &[&Source] = &[
     &KSU_2021,
     &UVI_CLARIFIER,
     &SETTLER_JUDGEMENT,
+    &SETTLER_COLD,
     &SETTLER_PIPES,
     &SOLIDS_YIELD,
     &SLUDGE_MAKER,
