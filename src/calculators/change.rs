@@ -1429,6 +1429,10 @@ impl Calculator for Change {
         first(levels(&ChangeIn::default(), o)).into_iter().next()
     }
 
+    fn cautions(i: &ChangeIn, o: &ChangeOut, words: Words) -> Vec<Caution> {
+        Self::report(i, o, words).cautions
+    }
+
     fn report(i: &ChangeIn, o: &ChangeOut, words: Words) -> Report {
         report::report(i, o, words)
     }

@@ -1072,6 +1072,10 @@ impl Calculator for Drain {
         Some(Level::upper("drain", "Drain", FLOW, o.flow, o.capacity))
     }
 
+    fn cautions(i: &DrainIn, o: &DrainOut, words: Words) -> Vec<Caution> {
+        report::cautions(i, o, words)
+    }
+
     fn report(i: &DrainIn, o: &DrainOut, words: Words) -> Report {
         report::report(i, o, words)
     }

@@ -404,6 +404,10 @@ impl Calculator for Feed {
         levels(o).into_iter().next()
     }
 
+    fn cautions(i: &FeedIn, o: &FeedOut, words: Words) -> Vec<Caution> {
+        report::cautions(i, o, words)
+    }
+
     fn report(i: &FeedIn, o: &FeedOut, words: Words) -> Report {
         report::report(i, o, words)
     }

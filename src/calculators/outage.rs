@@ -698,6 +698,10 @@ impl Calculator for Outage {
         first(o, levels(&OutageIn::default(), o)).into_iter().next()
     }
 
+    fn cautions(i: &OutageIn, o: &OutageOut, words: Words) -> Vec<Caution> {
+        report::cautions(i, o, words)
+    }
+
     fn report(i: &OutageIn, o: &OutageOut, words: Words) -> Report {
         report::report(i, o, words)
     }

@@ -410,6 +410,10 @@ impl Calculator for Running {
         None
     }
 
+    fn cautions(i: &RunningIn, o: &RunningOut, words: Words) -> Vec<Caution> {
+        Self::report(i, o, words).cautions
+    }
+
     fn report(i: &RunningIn, o: &RunningOut, words: Words) -> Report {
         let mut verdict = format!("Costs {} a month.", words.q(MONEY, o.total));
         if let Some(x) = o.per_kilogram {

@@ -37,10 +37,8 @@ pub trait Calculator: 'static {
     fn level(out: &Self::Out) -> Option<Level>;
     /// Words, levels, repairs, pictures and tables in one unit system.
     fn report(inputs: &Self::In, out: &Self::Out, words: Words) -> Report;
-    /// The cautions of the report alone.
-    fn cautions(inputs: &Self::In, out: &Self::Out, words: Words) -> Vec<Caution> {
-        Self::report(inputs, out, words).cautions
-    }
+    /// The cautions of the report alone. Where the system check asks for them they are to be cheap: without the rest of the report.
+    fn cautions(inputs: &Self::In, out: &Self::Out, words: Words) -> Vec<Caution>;
     /// The key of the output whose moves rank the assumptions, where the main level says little; otherwise the level does.
     const RANKED: Option<&'static str> = None;
 }

@@ -747,6 +747,10 @@ impl Calculator for Startup {
         first(o, levels(&StartupIn::default(), o)).into_iter().next()
     }
 
+    fn cautions(i: &StartupIn, o: &StartupOut, words: Words) -> Vec<Caution> {
+        report::cautions(i, o, words)
+    }
+
     fn report(i: &StartupIn, o: &StartupOut, words: Words) -> Report {
         report::report(i, o, words)
     }

@@ -785,6 +785,10 @@ impl Calculator for Stocking {
         Some(if way.fullness() > fullest.fullness() * (1.0 + 1e-6) { way } else { fullest })
     }
 
+    fn cautions(i: &StockingIn, o: &StockingOut, words: Words) -> Vec<Caution> {
+        report::cautions(i, o, words)
+    }
+
     fn report(i: &StockingIn, o: &StockingOut, words: Words) -> Report {
         report::report(i, o, words)
     }

@@ -156,7 +156,7 @@ pub(super) fn repairs(i: &FeedIn, o: &FeedOut, w: Words) -> Vec<Repair> {
     all
 }
 
-fn cautions(i: &FeedIn, o: &FeedOut, w: Words) -> Vec<Caution> {
+pub(super) fn cautions(i: &FeedIn, o: &FeedOut, w: Words) -> Vec<Caution> {
     let s = o.species;
     let (ends, t) = (season(i).ends(), i.temperature);
     let mut all = vec![];

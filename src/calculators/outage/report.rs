@@ -159,7 +159,7 @@ fn repairs(i: &OutageIn, o: &OutageOut, before: &[Level], words: Words) -> Vec<R
     all
 }
 
-fn cautions(i: &OutageIn, o: &OutageOut, words: Words) -> Vec<Caution> {
+pub(super) fn cautions(i: &OutageIn, o: &OutageOut, words: Words) -> Vec<Caution> {
     let mut all = vec![
         Caution::new(
             "Count on the low end: fish crowd, the water layers, and the reading you start from is a good one. An alarm that calls you, and a drill with a watch, are worth more than this number.",

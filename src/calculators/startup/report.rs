@@ -294,7 +294,7 @@ fn salt(i: &StartupIn) -> Mass {
     salt_to_hold(i.nitrite, i.chloride, i.volume)
 }
 
-fn cautions(i: &StartupIn, o: &StartupOut, words: Words) -> Vec<Caution> {
+pub(super) fn cautions(i: &StartupIn, o: &StartupOut, words: Words) -> Vec<Caution> {
     let mut all = vec![];
     if o.dosed.is_some() {
         all.push(Caution::from(

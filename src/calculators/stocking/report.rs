@@ -386,7 +386,7 @@ pub(super) fn report(i: &StockingIn, o: &StockingOut, words: Words) -> Report {
     }
 }
 
-fn cautions(i: &StockingIn, o: &StockingOut, words: Words) -> Vec<Caution> {
+pub(super) fn cautions(i: &StockingIn, o: &StockingOut, words: Words) -> Vec<Caution> {
     let s = i.species;
     let t = |c| words.q(TEMPERATURE, c);
     let mut all = vec![];
