@@ -22,7 +22,7 @@ use brimwise::system::check::{self, Day, Solved};
 use brimwise::system::document::*;
 use brimwise::system::flow::{Flows, StationKind};
 use brimwise::system::{json, report};
-use brimwise::units::{MassConcentration, System, Words, kinds::*, si::*};
+use brimwise::units::{System, Words, kinds::*, si::*};
 
 /// A plain generator (splitmix64): the same systems in every run.
 struct Draw(u64);
@@ -311,28 +311,27 @@ fn balance(round: &Round, c: &[f64], what: &str) -> f64 {
 
 fn oxygen(d: &Document, s: &Solved) -> usize {
     // At what flows, and at what comes with the sumps at their lowest, for the tanks that are asked at that.
-    let low = s.low.as_ref().map_or(0, |l| oxygen_at(d, s, &l.flows, &l.oxygen, &l.rounds, true));
-    low + oxygen_at(d, s, &s.flows, &s.oxygen, &s.rounds, false)
+    let low = s.low.as_ref().map_or(0, |l| oxygen_at(d, s, &l.flows, &l.rounds, true));
+    low + oxygen_at(d, s, &s.flows, &s.rounds, false)
 }
 
 fn oxygen_at(
     d: &Document,
     s: &Solved,
     flows: &Flows,
-    contents: &[Option<Vec<MassConcentration>>; 2],
     rounds: &[Round; 2],
     lean: bool,
 ) -> usize {
     let stations = d.stations();
     let mut checked = 0;
-    for (end, c) in contents.iter().enumerate() {
-        let Some(c) = c else { continue };
+    for (end, round) in rounds.iter().enumerate() {
+        let Some(c) = round.settle() else { continue };
         let c: Vec<f64> = c.iter().map(|c| c.value).collect();
-        balance(&rounds[end], &c, "oxygen");
+        balance(round, &c, "oxygen");
         // The flows of the balance are the flows of the water, and its demands those of the fish.
-        let moved: f64 = rounds[end].ways.iter().map(|w| w.2.value).sum();
+        let moved: f64 = round.ways.iter().map(|w| w.2.value).sum();
         near(moved, flows.edges.iter().sum(), moved, "water that carries oxygen");
-        let breathed: f64 = rounds[end].bodies.iter().map(|b| b.taken.value).sum();
+        let breathed: f64 = round.bodies.iter().map(|b| b.taken.value).sum();
         let fish: f64 = s.tanks.iter().map(|t| t.oxygen.demand_peak.value + t.oxygen.film_apart.value).sum();
         near(breathed, fish, fish, "what fish and film breathe");
         if end == 1 || c.iter().any(|c| *c <= 0.0) {
@@ -361,7 +360,7 @@ fn nitrogen(d: &Document, s: &Solved) {
         "ammonia from feed",
     );
     let full: f64 = a.round.bodies.iter().map(|b| b.full.value).sum();
-    let Some(c) = &a.stations else {
+    let Some(c) = a.round.settle() else {
         // With the sumps at their lowest no water may come to a tank, and nothing leaves it.
         let stays = |from: usize| {
             let (mut seen, mut next) = (vec![from], vec![from]);
@@ -463,7 +462,7 @@ fn what_comes_in_goes_out_or_is_stored() {
         with_curve += s.pumps.iter().flatten().count();
         throttled += s.tanks.iter().filter(|t| t.throttled).count();
         with_levels += s.sumps.iter().flatten().count();
-        with_filter += usize::from(s.ammonia.as_ref().is_some_and(|a| a.stations.is_some()));
+        with_filter += usize::from(s.ammonia.as_ref().is_some_and(|a| a.round.settle().is_some()));
         with_heat += usize::from(s.heat.is_some());
         for (k, l) in &s.levels {
             assert!(l.is_finite(), "{seed}: {} of {}", l.name, d.stations()[*k].name);
@@ -578,7 +577,7 @@ fn one_tank_in_a_loop_is_the_calculators_loop() {
             (o.capacity.1.value, alone.capacity.1.value, "capacity, high"),
             (o.settled.0.expect("settles").value, alone.settled.0.expect("settles").value, "settled"),
             (o.carries.value, alone.carries.value, "carries"),
-            (s.oxygen[0].as_ref().expect("settles")[named(&d, "bed")].value, alone.bed.expect("a bed").value, "bed"),
+            (s.rounds[0].settle().expect("settles")[named(&d, "bed")].value, alone.bed.expect("a bed").value, "bed"),
         ] {
             within(a, b, 1e-9 * b.abs() + if what == "carries" { 2e-6 * b } else { 0.0 }, what);
         }
@@ -596,7 +595,7 @@ fn tanks_share_the_water_they_are_in() {
     d.edges.push(edge("pump", "poor", l_h(1500.0)));
     d.edges.push(edge("poor", "bed", 0.0));
     d.pumps[0].most = FLOW.of(l_h(4000.0));
-    let c = |s: &Solved, id: &str| s.oxygen[0].as_ref().expect("settles")[named(&d, id)].value * 1e3;
+    let c = |s: &Solved, id: &str| s.rounds[0].settle().expect("settles")[named(&d, id)].value * 1e3;
     let together = solved(&d);
     let mut alone = vec![];
     for keep in [0, 1] {

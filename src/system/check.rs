@@ -174,8 +174,6 @@ pub struct Pool {
 pub struct Lean {
     /// What flows then.
     pub flows: Flows,
-    /// As [`Solved::oxygen`].
-    pub oxygen: [Option<Vec<MassConcentration>>; 2],
     /// As [`Solved::rounds`].
     pub rounds: [Round; 2],
 }
@@ -209,11 +207,9 @@ pub struct Solved {
     pub pools: Vec<Pool>,
     /// Siphons of the beds that have one.
     pub siphons: Vec<Option<SiphonOut>>,
-    /// Oxygen that every station settles at after the meal, at the low and the high end of transfer; nothing where none can be told.
-    pub oxygen: [Option<Vec<MassConcentration>>; 2],
-    /// The oxygen balance at either end.
+    /// The oxygen balance after the meal, at the low and the high end of transfer: what every station settles at is asked of it ([`Round::settle`]).
     pub rounds: [Round; 2],
-    /// Flows, oxygen and balance with the sumps at their lowest, where less comes then.
+    /// Flows and balance with the sumps at their lowest, where less comes then.
     pub low: Option<Lean>,
     /// Ammonia, if the filter is known.
     pub ammonia: Option<AmmoniaSolved>,
@@ -847,7 +843,7 @@ pub fn solve_with(d: &Document, ways: &Ways<'_>, day: Day, shared: &mut Shared) 
                     *s = (inputs, oxygen, true);
                 }
             }
-            Some(Lean { flows: low, oxygen: lean.stations, rounds: lean.rounds })
+            Some(Lean { flows: low, rounds: lean.rounds })
         }
         None => None,
     };
@@ -1065,10 +1061,9 @@ pub fn solve_with(d: &Document, ways: &Ways<'_>, day: Day, shared: &mut Shared) 
     }
     let Supply { pumps, .. } = supply;
     let feed = FEED_RATE.of(feed);
-    let (oxygen, rounds) = (aired.stations, aired.rounds);
     #[rustfmt::skip]
     let all = Solved {
-        day, flows, surges, tanks, ways_out, settlers, settler_feeds, beds, bed_feeds, pumps, sumps, pools, siphons, oxygen, rounds, low: lean, ammonia, heat, feed, levels,
+        day, flows, surges, tanks, ways_out, settlers, settler_feeds, beds, bed_feeds, pumps, sumps, pools, siphons, rounds: aired.rounds, low: lean, ammonia, heat, feed, levels,
     };
     Ok(all)
 }

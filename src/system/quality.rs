@@ -44,15 +44,13 @@ pub fn film(d: &Document, ways: &Ways<'_>) -> Vec<(usize, f64)> {
     vec![]
 }
 
-/// The tanks' oxygen, and that of every station.
+/// The tanks' oxygen, and the balance of every station.
 pub struct Aired {
     /// Inputs of every tank, with what comes back to it.
     pub inputs: Vec<OxygenIn>,
     /// Their results.
     pub tanks: Vec<OxygenOut>,
-    /// What every station settles at after the meal, at the low and the high end of transfer.
-    pub stations: [Option<Vec<MassConcentration>>; 2],
-    /// The balance at either end.
+    /// The balance after the meal, at the low and the high end of transfer.
     pub rounds: [Round; 2],
 }
 
@@ -197,7 +195,6 @@ pub fn oxygen(
     let alone = each_tank(&inputs)?;
     let round = |end: usize, asked: Option<usize>| round(d, ways, flows, &film, (&inputs, &alone), end, asked);
     let ends = [round(0, None), round(1, None)];
-    let stations = [ends[0].settle(), ends[1].settle()];
     let back = |t: usize, o: &OxygenOut| -> Option<[Returns; 2]> {
         let place = ways.place(StationKind::Tank, t);
         let at = |end: usize| round(end, Some(t)).returns(place, o.floor);
@@ -218,7 +215,7 @@ pub fn oxygen(
         tanks[t] = solve_at::<Oxygen>(&inputs[t], &format!("tanks.{t}.oxygen"))?;
         (tanks[t].dawn, tanks[t].low_now) = (dawn, low);
     }
-    Ok(Aired { inputs, tanks, stations, rounds: ends })
+    Ok(Aired { inputs, tanks, rounds: ends })
 }
 
 /// Ammonia, solved.
@@ -228,13 +225,11 @@ pub struct AmmoniaSolved {
     pub inputs: AmmoniaIn,
     /// Its results.
     pub out: AmmoniaOut,
-    /// What every station settles at; nothing where more is made than the filter ever takes.
-    pub stations: Option<Vec<MassConcentration>>,
     /// Made a day by all fish.
     pub made: MassRate,
     /// What could be made a day until the first tank reaches what its fish bear.
     pub carries: MassRate,
-    /// The balance.
+    /// The balance: what every station settles at is asked of it ([`Round::settle`]).
     pub round: Round,
 }
 
@@ -366,8 +361,7 @@ pub fn ammonia(
         .collect();
     // The fish of all tanks, scaled alike until the first of them has all that it bears.
     let carries = if made > 0.0 && most > 0.0 { made * round.until(&limits, most / made) } else { most };
-    let stations = round.settle();
-    Ok(Some(AmmoniaSolved { inputs, out, stations, made: FEED_RATE.of(made), carries: FEED_RATE.of(carries), round }))
+    Ok(Some(AmmoniaSolved { inputs, out, made: FEED_RATE.of(made), carries: FEED_RATE.of(carries), round }))
 }
 
 /// Has anybody read the water test? Readings of nothing at all are those of a plan, or of a test that is still to come.
