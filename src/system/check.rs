@@ -11,7 +11,7 @@
 use super::document::*;
 use super::flow::{self, Flows, StationKind, Ways};
 use super::quality::{self, AmmoniaSolved, HeatSolved};
-use super::supply::{self, PumpSolved, SumpSolved, Supply, Surges};
+use super::supply::{self, AtMost, PumpSolved, SumpSolved, Supply, Surges};
 use crate::calculators::bed::{Bed as BedCalculator, BedOut};
 use crate::calculators::deadly::{self, Deadly};
 use crate::calculators::drain::{Drain, DrainIn, DrainOut, Limit, ScreenKind};
@@ -625,6 +625,9 @@ struct Moving {
     ways_out: Vec<WayOutSolved>,
     /// How far the next tank's water backs up in each, at what flows and at the most.
     backed: Vec<[Length; 2]>,
+    /// How far the water of each stands over where it stands without flow, at what flows.
+    rises: Vec<Length>,
+    high: AtMost,
     /// What really flows, and the least of it: with the sumps at their lowest, where that is less.
     flows: Flows,
     low: Option<Flows>,
@@ -690,10 +693,12 @@ fn moving(d: &Document, ways: &Ways<'_>) -> Result<Moving, Vec<FieldError>> {
     let low = low.filter(|low| low.through.iter().zip(&flows.through).any(|(low, q)| *low < q * (1.0 - AGAIN)));
     let backed = |t: usize| [&flows.left, &most].map(|q| supply.back_up(t, &|s| q[s]));
     let backed = (0..d.tanks.len()).map(backed).collect();
-    for (i, o) in (d.tanks.len()..).zip(&mut ways_out) {
-        o.rise = supply.rise(i, &|s| flows.left[s]);
-    }
-    Ok(Moving { supply, outlets, comes, ways_out, backed, flows, low, surges, levels })
+    let rises = supply.rises(&|s| flows.left[s]);
+    ways_out.iter_mut().zip(&rises[d.tanks.len()..]).for_each(|(o, rise)| o.rise = *rise);
+    let carry = ways_out.iter().map(|o| o.out.capacity * o.alike);
+    let carry: Vec<VolumeRate> = outlets.iter().map(|o| o.1.capacity).chain(carry).collect();
+    let high = supply.at_most(d, ways, &carry);
+    Ok(Moving { supply, outlets, comes, ways_out, backed, rises, high, flows, low, surges, levels })
 }
 
 /// Branches throttled so that no outlet of a tank gets more than it is to carry.
@@ -799,7 +804,7 @@ const AGREES: f64 = 1e-4;
 /// # Errors
 /// As [`solve`].
 pub fn solve_with(d: &Document, ways: &Ways<'_>, day: Day, shared: &mut Shared) -> Result<Solved, Vec<FieldError>> {
-    let Moving { supply, outlets, comes, ways_out, backed, flows, low, surges, mut levels } =
+    let Moving { supply, outlets, comes, ways_out, backed, rises, high, flows, low, surges, mut levels } =
         shared.moving(d, ways, day)?;
     let mut faults = vec![];
 
@@ -867,7 +872,6 @@ pub fn solve_with(d: &Document, ways: &Ways<'_>, day: Day, shared: &mut Shared) 
             levels.push((station, density(s, t, oxygen.biomass)));
         }
         feed_in[station] = oxygen.feed.value;
-        let rise = supply.rise(i, &|s| flows.left[s]);
         tanks.push(TankSolved {
             set: FLOW.of(set),
             most,
@@ -876,7 +880,7 @@ pub fn solve_with(d: &Document, ways: &Ways<'_>, day: Day, shared: &mut Shared) 
             throttled: less,
             outlet,
             backed: backed[i],
-            rise,
+            rise: rises[i],
             gone: None,
             inputs,
             oxygen,
@@ -972,10 +976,8 @@ pub fn solve_with(d: &Document, ways: &Ways<'_>, day: Day, shared: &mut Shared) 
 
     // The water in sumps, through siphon cycles, a pump stop and the days between top-ups.
     let mut sumps = vec![];
-    let carry = ways_out.iter().map(|o| o.out.capacity * o.alike);
-    let carry: Vec<VolumeRate> = tanks.iter().map(|t| t.outlet.capacity).chain(carry).collect();
     for i in 0..d.sumps.len() {
-        match supply.sump(d, ways, i, &carry, &siphons, day) {
+        match supply.sump(d, ways, i, &high, &siphons, day) {
             Ok(s) => {
                 let all = s.iter().flat_map(|s| levels::three(&s.out));
                 levels.extend(all.map(|l| (ways.place(StationKind::Sump, i), l)));
@@ -990,7 +992,7 @@ pub fn solve_with(d: &Document, ways: &Ways<'_>, day: Day, shared: &mut Shared) 
     let evaporates = d.heat.first().map_or(sump.evaporation, |h| h.0.makeup);
     let gone = |place: usize| {
         let fed = ways.edges.iter().any(|e| e.1 == place && !ways.is_pump(e.0));
-        let drawn = supply.gone(d, ways, place, &carry, &siphons)?;
+        let drawn = supply.gone(d, ways, place, &high, &siphons)?;
         Some((drawn + if fed { evaporates * sump.days } else { VOLUME.of(0.0) }, fed))
     };
     let mut pools = vec![];

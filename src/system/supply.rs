@@ -553,10 +553,30 @@ const ROWS: (f64, f64, f64, f64, f64, f64) = (0.01, 100.0, 50.0, mm(5.0), 2.0, l
 const BED_ROWS: usize = 8;
 const TANK_ROWS: usize = 12;
 
+/// The water with each pump that is set by hand sending all it can: one day it may.
+#[derive(Debug, Clone)]
+pub struct AtMost {
+    /// What flows through every station, m3/s.
+    through: Vec<f64>,
+    /// How far the water at every outlet then stands over where it stands without flow.
+    rises: Vec<Length>,
+}
+
 impl Supply {
-    /// How far the water at an outlet stands over where it stands without flow, with so much through every station.
-    pub fn rise(&self, outlet: usize, through: &dyn Fn(usize) -> f64) -> Length {
-        Rises::new(&self.lips, through).of(outlet)
+    /// How far the water at every outlet stands over where it stands without flow, with so much through every station.
+    pub fn rises(&self, through: &dyn Fn(usize) -> f64) -> Vec<Length> {
+        let rises = Rises::new(&self.lips, through);
+        (0..self.lips.len()).map(|outlet| rises.of(outlet)).collect()
+    }
+    /// The water at its highest, where outlets carry so much.
+    pub fn at_most(&self, d: &Document, ways: &Ways<'_>, carry: &[VolumeRate]) -> AtMost {
+        let [left, through] = self.high(d, ways);
+        // No more of it than the outlet carries.
+        let carried = |station: usize| {
+            let lip = self.lips.iter().position(|l| l.station == station);
+            left[station].min(lip.map_or(f64::INFINITY, |o| carry[o].value))
+        };
+        AtMost { rises: self.rises(&carried), through }
     }
     /// What a station whose water only pumps take lacks at its lowest: what stands over the outlets that drain into it, at the most that may come, what
     /// the siphon beds there hold at once, and its pumps' pipes, so far as they are known.
@@ -565,24 +585,21 @@ impl Supply {
         d: &Document,
         ways: &Ways<'_>,
         place: usize,
-        carry: &[VolumeRate],
+        high: &AtMost,
         siphons: &[Option<SiphonOut>],
     ) -> Option<Volume> {
         if ways.others(place) || !ways.is_drawn(place) {
             return None;
         }
         let into = |station| ways.pools_below(station).contains(&place);
-        let high = self.high(d, ways);
-        let carried = |s: usize| self.carried(s, &high, carry);
-        let held =
-            falls_into(d, ways, &into).into_iter().map(|t| self.lips[t].area.value * self.rise(t, &carried).value);
+        let held = falls_into(d, ways, &into).into_iter().map(|t| self.lips[t].area.value * high.rises[t].value);
         let back = |b: &usize| into(ways.place(StationKind::Bed, *b));
         let beds = (0..d.beds.len()).filter(back).filter_map(|b| Some(siphons[b].as_ref()?.swung.value));
         let mine = |p: &usize| ways.edges.contains(&(place, ways.place(StationKind::Pump, *p)));
         let pipes = (0..d.pumps.len()).filter(mine).filter_map(|p| Some(contents(&self.pumps[p].as_ref()?.inputs)));
         Some(VOLUME.of(held.chain(beds).chain(pipes).sum()))
     }
-    /// What flows out of every station by its fall with each pump that is set by hand sending all it can: one day it may.
+    /// What flows out of every station by its fall, and through it, with each pump that is set by hand sending all it can.
     fn high(&self, d: &Document, ways: &Ways<'_>) -> [Vec<f64>; 2] {
         let mut high = self.set.clone();
         let free = |(p, pump): &(usize, &Pump)| self.pumps[*p].is_none() && !pump.as_solved;
@@ -594,11 +611,6 @@ impl Supply {
         }
         let (edges, through) = flow::run(ways, &self.order, &high);
         [flow::left(ways, &edges, &through), through]
-    }
-    /// No more of it than the outlet carries.
-    fn carried(&self, station: usize, high: &[Vec<f64>; 2], carry: &[VolumeRate]) -> f64 {
-        let lip = self.lips.iter().position(|l| l.station == station);
-        high[0][station].min(lip.map_or(f64::INFINITY, |o| carry[o].value))
     }
     /// What siphons send to the stations below them, where `most` may come to each otherwise: at any time and all at once, for their cycles drift. A sump
     /// takes it, and what only pumps empty. Where the water parts, any part may get all of it.
@@ -700,16 +712,14 @@ impl Supply {
         d: &Document,
         ways: &Ways<'_>,
         sump: usize,
-        carry: &[VolumeRate],
+        high: &AtMost,
         siphons: &[Option<SiphonOut>],
         day: Day,
     ) -> Result<Option<SumpSolved>, Vec<FieldError>> {
         let Some(known) = d.sumps[sump].levels.first() else { return Ok(None) };
-        let high = self.high(d, ways);
-        let carried = |s: usize| self.carried(s, &high, carry);
         let mut rows: Vec<TankRow> = vec![];
         for t in outlets_above(d, ways, sump) {
-            let (held, rise) = (self.lips[t].area.value, self.rise(t, &carried).value);
+            let (held, rise) = (self.lips[t].area.value, high.rises[t].value);
             if let Some(last) = rows.get_mut(TANK_ROWS - 1) {
                 let all = held * rise + (last.area * last.rise).value;
                 (last.area, last.rise) = within(all, last.rise.value.max(rise), [0.0, 1.0], ROWS.1);
@@ -731,7 +741,7 @@ impl Supply {
             beds.push(BedRow { count: COUNT.of(1.0), area, porosity: s.0.porosity, swing, inflow, siphon });
         }
         let mine = |p: &usize| drawn(ways, *p).contains(&sump);
-        let pumped: f64 = (0..d.pumps.len()).filter(mine).map(|p| high[1][ways.place(StationKind::Pump, p)]).sum();
+        let pumped: f64 = (0..d.pumps.len()).filter(mine).map(|p| high.through[ways.place(StationKind::Pump, p)]).sum();
         let pipes = (0..d.pumps.len()).filter(mine).filter_map(|p| self.pumps[p].as_ref()).map(|p| contents(&p.inputs));
         let inputs = LevelsIn {
             flow: FLOW.of(pumped.min(ROWS.5)),
