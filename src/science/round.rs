@@ -22,8 +22,8 @@ pub struct Body {
     pub made: MassRate,
     /// Taken as far as there is any, R.
     pub taken: MassRate,
-    /// Part of R that grows with the fish of the body that is asked about in [`Round::returns`].
-    pub of_asked: MassRate,
+    /// Share of the film that takes R.
+    pub film: Ratio,
     /// Taken in proportion to the content, at the most, U.
     pub full: MassRate,
     /// Content from which it is taken at the most, C_1.
@@ -73,7 +73,7 @@ struct Side {
 impl Round {
     /// What all bodies settle at. `None` where more is made than can ever leave or be taken: it gathers for ever.
     pub fn settle(&self) -> Option<Vec<MassConcentration>> {
-        let (c, _) = self.solve(None)?;
+        let (c, _) = self.solve(None, &|_| 0.0)?;
         // What is below nothing is rounding.
         Some(c.into_iter().map(|c| CONCENTRATION.of(c[0].max(0.0))).collect())
     }
@@ -82,10 +82,8 @@ impl Round {
     /// [`Round::settle`].
     fn scaled(&self, share: f64) -> Option<Vec<[f64; 3]>> {
         let mut scaled = self.clone();
-        for b in &mut scaled.bodies {
-            (b.made, b.of_asked) = (b.made * share, b.made);
-        }
-        Some(scaled.solve(None)?.0)
+        scaled.bodies.iter_mut().for_each(|b| b.made *= share);
+        Some(scaled.solve(None, &|i| self.bodies[i].made.value)?.0)
     }
 
     /// How many times as much may be made until the first of some bodies holds its limit; `most` where none does before that.
@@ -129,13 +127,14 @@ impl Round {
         low
     }
 
-    /// What comes back to `body` while it holds `at`; `None` where nothing flows in, or as [`Round::settle`].
-    pub fn returns(&self, body: usize, at: MassConcentration) -> Option<Returns> {
+    /// What comes back to `body` while it holds `at`, and its fish feed a film that takes so much of R; `None` where nothing flows in, or as
+    /// [`Round::settle`].
+    pub fn returns(&self, body: usize, at: MassConcentration, film: MassRate) -> Option<Returns> {
         let inflow: f64 = self.ways.iter().filter(|w| w.1 == body).map(|w| w.2.value).sum();
         if inflow <= 0.0 {
             return None;
         }
-        let (c, _) = self.solve(Some((body, at.value)))?;
+        let (c, _) = self.solve(Some((body, at.value)), &|i| (film * self.bodies[i].film).value)?;
         let mean =
             |k: usize| self.ways.iter().filter(|w| w.1 == body).map(|w| w.2.value * c[w.0][k]).sum::<f64>() / inflow;
         let slope = mean(1);
@@ -146,14 +145,14 @@ impl Round {
         })
     }
 
-    /// Contents, what each rises by with a unit in the fixed body, and with the asked body's film gone.
-    fn solve(&self, fixed: Option<(usize, f64)>) -> Option<(Vec<[f64; 3]>, Vec<Side>)> {
+    /// Contents, what each rises by with a unit in the fixed body, and with so much `more` in every body.
+    fn solve(&self, fixed: Option<(usize, f64)>, more: &dyn Fn(usize) -> f64) -> Option<(Vec<[f64; 3]>, Vec<Side>)> {
         let n = self.bodies.len();
         // Most often there is some everywhere: tried first, and taken if it is so.
         let mut sides = vec![Side { some: true, full: false }; n];
         let mut grown = false;
         for _ in 0..4 * n + 4 {
-            let Some(c) = self.linear(fixed, &sides) else {
+            let Some(c) = self.linear(fixed, more, &sides) else {
                 if grown {
                     return None;
                 }
@@ -206,7 +205,12 @@ impl Round {
     }
 
     /// The linear system between the kinks.
-    fn linear(&self, fixed: Option<(usize, f64)>, sides: &[Side]) -> Option<Vec<[f64; 3]>> {
+    fn linear(
+        &self,
+        fixed: Option<(usize, f64)>,
+        more: &dyn Fn(usize) -> f64,
+        sides: &[Side],
+    ) -> Option<Vec<[f64; 3]>> {
         let n = self.bodies.len();
         let wide = n + 3;
         let mut a = vec![0.0; n * wide];
@@ -247,7 +251,7 @@ impl Round {
                 continue;
             }
             row[i] += out;
-            (row[n], row[n + 2]) = (right, b.of_asked.value);
+            (row[n], row[n + 2]) = (right, more(i));
             size[i] = out;
         }
         eliminate(&mut a, n, wide, &size)?;
@@ -308,7 +312,7 @@ mod tests {
             taken: rate(3.0),
             ..Body::default()
         };
-        let bed = Body { gain: m3h(bed_gain), outside: cs, taken: rate(2.6), of_asked: rate(2.6), ..Body::default() };
+        let bed = Body { gain: m3h(bed_gain), outside: cs, taken: rate(2.6), film: RATIO.of(1.0), ..Body::default() };
         let sump = Body { gain: m3h(0.02), outside: cs, ..Body::default() };
         let q = m3h(1.0);
         Round { bodies: vec![tank, bed, sump], ways: vec![(0, 1, q), (1, 2, q), (2, 0, q)], given: vec![] }
@@ -329,14 +333,14 @@ mod tests {
     fn what_comes_back_is_the_line_through_what_settles() {
         let round = loop_of(0.5);
         let c = round.settle().expect("settles");
-        let r = round.returns(0, mg(5.0)).expect("flows");
+        let r = round.returns(0, mg(5.0), rate(2.6)).expect("flows");
         near(CONCENTRATION.of(r.base.value + r.slope.value * c[0].value), c[2].value * 1e3, 1e-9);
         // Without the bed's film the same line lies higher by what the film took.
         let mut bare = round.clone();
         bare.bodies[1].taken = rate(0.0);
-        let b = bare.returns(0, mg(5.0)).expect("flows");
+        let b = bare.returns(0, mg(5.0), rate(0.0)).expect("flows");
         near(CONCENTRATION.of(r.base.value + r.film.value), b.base.value * 1e3, 1e-9);
-        assert_eq!(round.returns(1, mg(3.0)).map(|r| r.slope.value < 1.0), Some(true));
+        assert_eq!(round.returns(1, mg(3.0), rate(2.6)).map(|r| r.slope.value < 1.0), Some(true));
     }
 
     #[test]

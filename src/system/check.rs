@@ -822,7 +822,7 @@ pub fn solve_with(d: &Document, ways: &Ways<'_>, day: Day, shared: &mut Shared) 
     };
     let inputs: Vec<_> = inputs.map(input).collect();
     let at_home = |e: Vec<FieldError>| if day == Day::Harvest { e.into_iter().map(grown).collect() } else { e };
-    let aired = quality::oxygen(d, ways, &flows, inputs.clone()).map_err(at_home)?;
+    let aired = quality::oxygen(d, ways, &flows, inputs.clone(), &[]).map_err(at_home)?;
     let mut solved: Vec<_> = aired.inputs.into_iter().zip(aired.tanks).map(|(i, o)| (i, o, false)).collect();
     for (s, read) in solved.iter_mut().zip(&read).filter(|_| day == Day::Today) {
         if let Some((_, read)) = read {
@@ -839,8 +839,8 @@ pub fn solve_with(d: &Document, ways: &Ways<'_>, day: Day, shared: &mut Shared) 
                 }
                 OxygenIn { flow: FLOW.of(low.through[tank(i)]), ..x }
             };
-            let lean = quality::oxygen(d, ways, &low, inputs.into_iter().enumerate().map(less).collect());
-            let lean = lean.map_err(at_home)?;
+            let lean = inputs.iter().cloned().enumerate().map(less).collect();
+            let lean = quality::oxygen(d, ways, &low, lean, &inputs).map_err(at_home)?;
             for (s, (inputs, mut oxygen)) in solved.iter_mut().zip(lean.inputs.into_iter().zip(lean.tanks)) {
                 let full = |o: &OxygenOut| level_of(o).fullness();
                 if full(&oxygen) > full(&s.1) {

@@ -12,6 +12,8 @@ use crate::calculators::bed::RAFT_WATER;
 use crate::calculators::form::FieldError;
 use crate::calculators::handling;
 use crate::calculators::heat::{Heat as HeatCalculator, HeatIn, HeatOut};
+use crate::calculators::Calculator;
+use crate::calculators::outcome::Working;
 use crate::calculators::oxygen::{self, BedKind, Filter, Inlet, Oxygen, OxygenIn, OxygenOut, Reading};
 use crate::catalog::species::Species;
 use crate::science::ammonia;
@@ -54,10 +56,12 @@ pub struct Aired {
     pub rounds: [Round; 2],
 }
 
-fn each_tank(inputs: &[OxygenIn]) -> Result<Vec<OxygenOut>, Vec<FieldError>> {
+/// Every tank by itself. Of those in `known` the ranges have been looked at: less flow is within them too.
+fn each_tank(inputs: &[OxygenIn], known: &[OxygenIn]) -> Result<Vec<OxygenOut>, Vec<FieldError>> {
     let (mut all, mut faults) = (vec![], vec![]);
     for (i, x) in inputs.iter().enumerate() {
-        match solve_at::<Oxygen>(x, &format!("tanks.{i}.oxygen")) {
+        let within = known.get(i).is_some_and(|k| x.flow <= k.flow && x.reading == k.reading);
+        match if within { within_range(i, x) } else { solve_at::<Oxygen>(x, &path(i)) } {
             Ok(o) => all.push(o),
             Err(mut e) => faults.append(&mut e),
         }
@@ -65,7 +69,17 @@ fn each_tank(inputs: &[OxygenIn]) -> Result<Vec<OxygenOut>, Vec<FieldError>> {
     if faults.is_empty() { Ok(all) } else { Err(faults) }
 }
 
-/// The oxygen that goes round, at which end of transfer, and which tank's film is asked about.
+/// A tank whose ranges have been looked at.
+fn within_range(tank: usize, x: &OxygenIn) -> Result<OxygenOut, Vec<FieldError>> {
+    let at_home = |e: Vec<FieldError>| e.into_iter().map(|e| e.under(&path(tank))).collect();
+    Oxygen::solve(x, &mut Working::none()).map_err(at_home)
+}
+
+fn path(tank: usize) -> String {
+    format!("tanks.{tank}.oxygen")
+}
+
+/// The oxygen that goes round, at which end of transfer.
 fn round(
     d: &Document,
     ways: &Ways<'_>,
@@ -73,7 +87,6 @@ fn round(
     film: &[(usize, f64)],
     (inputs, alone): (&[OxygenIn], &[OxygenOut]),
     end: usize,
-    asked: Option<usize>,
 ) -> Round {
     let apart: f64 = alone.iter().map(|o| o.film_apart.value).sum();
     let drained = |bed: usize| {
@@ -113,12 +126,11 @@ fn round(
             StationKind::Bed => usize::from(drained(s.index)),
             _ => 0,
         };
-        let of = |x: f64| OXYGEN_RATE.of(x * share);
         bodies[k] = Body {
             gain: oxygen::renewed(q, which),
             outside: cs,
-            taken: of(apart),
-            of_asked: of(asked.map_or(0.0, |t| alone[t].film_apart.value)),
+            taken: OXYGEN_RATE.of(apart * share),
+            film: RATIO.of(share),
             ..Body::default()
         };
     }
@@ -154,21 +166,22 @@ pub fn read(
     };
     let inputs: Vec<_> = d.tanks.iter().enumerate().map(today).collect();
     let unread: Vec<_> = inputs.iter().map(|i| OxygenIn { reading: Reading::None, ..i.clone() }).collect();
-    let alone = each_tank(&unread)?;
-    for (t, i) in inputs.iter().enumerate().filter(|i| dawn(i.1)) {
-        let mut round = round(d, ways, flows, &film, (&unread, &alone), 0, Some(t));
-        for (k, (other, o)) in inputs.iter().zip(&alone).enumerate() {
-            let b = &mut round.bodies[place(k)];
-            b.taken = o.demand_resting;
-            if dawn(other) && flows.through[place(k)] > 0.0 {
-                // So much is renewed that it stays at what was read.
-                let gain = FLOW.of(flows.through[place(k)] * HELD);
-                *b = Body { gain, outside: other.reading_oxygen, ..Body::default() };
-            }
+    let alone = each_tank(&unread, &[])?;
+    let mut round = round(d, ways, flows, &film, (&unread, &alone), 0);
+    for (k, (i, o)) in inputs.iter().zip(&alone).enumerate() {
+        let b = &mut round.bodies[place(k)];
+        b.taken = o.demand_resting;
+        if dawn(i) && flows.through[place(k)] > 0.0 {
+            // So much is renewed that it stays at what was read.
+            let gain = FLOW.of(flows.through[place(k)] * HELD);
+            *b = Body { gain, outside: i.reading_oxygen, ..Body::default() };
         }
-        if let Some(back) = round.returns(place(t), i.reading_oxygen) {
+    }
+    for (t, i) in inputs.iter().enumerate().filter(|i| dawn(i.1)) {
+        if let Some(back) = round.returns(place(t), i.reading_oxygen, alone[t].film_apart) {
             let i = OxygenIn { returns: Some([back; 2]), ..i.clone() };
-            let o = solve_at::<Oxygen>(&i, &format!("tanks.{t}.oxygen"))?;
+            // What is read has not been looked at yet.
+            let o = solve_at::<Oxygen>(&i, &path(t))?;
             all[t] = Some((i, o));
         }
     }
@@ -178,7 +191,8 @@ pub fn read(
 /// Times its flow.
 const HELD: f64 = 1e6;
 
-/// Oxygen at the flows there are. `inputs` are those of every tank, each as a loop of its own.
+/// Oxygen at the flows there are. `inputs` are those of every tank, each as a loop of its own; `known` those that were solved before with all but
+/// the flow the same, if they were.
 ///
 /// # Errors
 /// Field errors of the tanks.
@@ -187,17 +201,17 @@ pub fn oxygen(
     ways: &Ways<'_>,
     flows: &Flows,
     mut inputs: Vec<OxygenIn>,
+    known: &[OxygenIn],
 ) -> Result<Aired, Vec<FieldError>> {
     let film = film(d, ways);
     if film.is_empty() {
         inputs.iter_mut().filter(|i| i.filter == Filter::Apart).for_each(|i| i.filter = Filter::SameWater);
     }
-    let alone = each_tank(&inputs)?;
-    let round = |end: usize, asked: Option<usize>| round(d, ways, flows, &film, (&inputs, &alone), end, asked);
-    let ends = [round(0, None), round(1, None)];
+    let alone = each_tank(&inputs, known)?;
+    let rounds = [0, 1].map(|end| round(d, ways, flows, &film, (&inputs, &alone), end));
     let back = |t: usize, o: &OxygenOut| -> Option<[Returns; 2]> {
         let place = ways.place(StationKind::Tank, t);
-        let at = |end: usize| round(end, Some(t)).returns(place, o.floor);
+        let at = |end: usize| rounds[end].returns(place, o.floor, o.film_apart);
         let both = [at(0)?, at(1)?];
         // The same water again: nothing to do anew.
         let same = |r: &Returns| {
@@ -212,10 +226,10 @@ pub fn oxygen(
         // A reading at dawn that is left here was read against the tank alone, and stays so.
         inputs[t] = OxygenIn { returns, ..oxygen::settled_by_reading(&inputs[t], &tanks[t]) };
         let (dawn, low) = (tanks[t].dawn, tanks[t].low_now);
-        tanks[t] = solve_at::<Oxygen>(&inputs[t], &format!("tanks.{t}.oxygen"))?;
+        tanks[t] = within_range(t, &inputs[t])?;
         (tanks[t].dawn, tanks[t].low_now) = (dawn, low);
     }
-    Ok(Aired { inputs, tanks, rounds: ends })
+    Ok(Aired { inputs, tanks, rounds })
 }
 
 /// Ammonia, solved.
