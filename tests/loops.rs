@@ -315,13 +315,7 @@ fn oxygen(d: &Document, s: &Solved) -> usize {
     low + oxygen_at(d, s, &s.flows, &s.rounds, false)
 }
 
-fn oxygen_at(
-    d: &Document,
-    s: &Solved,
-    flows: &Flows,
-    rounds: &[Round; 2],
-    lean: bool,
-) -> usize {
+fn oxygen_at(d: &Document, s: &Solved, flows: &Flows, rounds: &[Round; 2], lean: bool) -> usize {
     let stations = d.stations();
     let mut checked = 0;
     for (end, round) in rounds.iter().enumerate() {

@@ -11,7 +11,7 @@
 use super::document::*;
 use super::flow::{self, Flows, StationKind, Ways};
 use super::quality::{self, AmmoniaSolved, HeatSolved};
-use super::supply::{self, AtMost, PumpSolved, SumpSolved, Supply, Surges};
+use super::supply::{self, AtMost, Coupled, PumpSolved, Settled, SumpSolved, Supply, Surges};
 use crate::calculators::bed::{Bed as BedCalculator, BedOut};
 use crate::calculators::deadly::{self, Deadly};
 use crate::calculators::drain::{Drain, DrainIn, DrainOut, Limit, ScreenKind};
@@ -639,7 +639,9 @@ struct Moving {
 fn moving(d: &Document, ways: &Ways<'_>) -> Result<Moving, Vec<FieldError>> {
     let day = Day::Today;
     let order = flow::order(ways)?;
-    let supply = supply::supply(d, ways, &order, day)?;
+    let coupled = supply::coupled(d, ways, &order, day)?;
+    let settled = coupled.settled()?;
+    let supply = coupled.finish(&settled)?;
     let wanted = flow::flows(d, ways, &order, &supply.set)?;
     let mut levels = vec![];
     let mut faults = vec![];
@@ -678,7 +680,7 @@ fn moving(d: &Document, ways: &Ways<'_>) -> Result<Moving, Vec<FieldError>> {
     if !faults.is_empty() {
         return Err(faults);
     }
-    let Throttled { supply, share, comes } = throttled(d, ways, &order, supply, &wanted, &carries);
+    let Throttled { supply, share, comes } = throttled(d, ways, (coupled, settled), supply, &wanted, &carries, ROUNDS);
     // Pumps: what their branches are set to, of what they can send; or how high they lift, of what they can. They stand before the outlets.
     let of_pump = |(i, p): (usize, &Pump)| {
         let level = match &supply.pumps[i] {
@@ -712,21 +714,25 @@ struct Throttled {
 }
 
 /// A branch is throttled for every tank that its water passes before another pump lifts it. What a solved pump does not send there goes
-/// elsewhere, so it is solved again with those branches held, until no other has to be.
+/// elsewhere, so it is solved again with those branches held, until no other has to be, in so many rounds.
 fn throttled(
     d: &Document,
     ways: &Ways<'_>,
-    order: &[usize],
-    mut supply: Supply,
+    (mut coupled, settled): (Coupled<'_>, Settled),
+    supply: Supply,
     wanted: &Flows,
     carries: &[f64],
+    rounds: usize,
 ) -> Throttled {
-    let n = ways.edges.len();
+    let (n, order) = (ways.edges.len(), coupled.order);
     let solved: Vec<usize> = supply.pumps.iter().flatten().flat_map(|p| p.branches.clone()).collect();
     let mut comes: Vec<(f64, bool)> = wanted.through.iter().map(|&q| (q, false)).collect();
     let (mut held, mut share) = (vec![f64::INFINITY; n], vec![1.0; n]);
-    for round in 0..=ROUNDS {
-        let through = flow::settled(d, ways, order, &times(&supply.set, &share)).through;
+    let mut sent = supply.set.clone();
+    // Where the levels settled last, and with what held.
+    let mut last: Option<(Settled, Vec<f64>)> = None;
+    for round in 0..=rounds {
+        let through = flow::settled(d, ways, order, &times(&sent, &share)).through;
         let mut left = vec![1.0; through.len()];
         for (s, &q) in through.iter().enumerate() {
             let less = q > carries[s] * (1.0 + AGAIN);
@@ -737,21 +743,34 @@ fn throttled(
         let kept = |k: usize| if ways.is_pump(ways.edges[k].0) { kept(ways.edges[k].1) } else { 1.0 };
         let kept: Vec<f64> = (0..n).map(kept).collect();
         let less: Vec<usize> = solved.iter().copied().filter(|&k| kept[k] < 1.0).collect();
-        less.iter().for_each(|&k| held[k] = held[k].min(supply.set[k] * kept[k]));
+        less.iter().for_each(|&k| held[k] = held[k].min(sent[k] * kept[k]));
         // What cannot be solved so, past the ends of what is known of the pump, is throttled without.
-        let again = if round == ROUNDS || less.is_empty() {
+        let again = if round == rounds || less.is_empty() {
             None
         } else {
-            let valve = |k: usize| if held[k].is_finite() { pump::Held::At(FLOW.of(held[k])) } else { pump::Held::Not };
-            supply::held(d, ways, order, Day::Today, &valve).ok()
+            coupled.hold(&|k| valve(&held, k));
+            coupled.settle(last.as_ref().map(|l| &l.0).or(Some(&settled)))
         };
         (0..n).filter(|k| again.is_none() || !solved.contains(k)).for_each(|k| share[k] *= kept[k]);
         match again {
-            Some(s) => supply = s,
+            Some(levels) => {
+                sent = coupled.sends(&levels);
+                last = Some((levels, held.clone()));
+            }
             None => break,
         }
     }
-    Throttled { supply, share, comes }
+    let Some((levels, held)) = last else { return Throttled { supply, share, comes } };
+    coupled.hold(&|k| valve(&held, k));
+    match coupled.finish(&levels) {
+        Ok(supply) => Throttled { supply, share, comes },
+        Err(_) => throttled(d, ways, (coupled, settled), supply, wanted, carries, 0),
+    }
+}
+
+/// The valve in a branch that is held to so much, without end where it is not.
+fn valve(held: &[f64], k: usize) -> pump::Held {
+    if held[k].is_finite() { pump::Held::At(FLOW.of(held[k])) } else { pump::Held::Not }
 }
 
 fn times(set: &[f64], share: &[f64]) -> Vec<f64> {

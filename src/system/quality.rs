@@ -7,12 +7,12 @@
 use super::check::{self, Day, solve_at};
 use super::document::*;
 use super::flow::{Flows, StationKind, Ways};
+use crate::calculators::Calculator;
 use crate::calculators::ammonia::{Ammonia as AmmoniaCalculator, AmmoniaIn, AmmoniaOut};
 use crate::calculators::bed::RAFT_WATER;
 use crate::calculators::form::FieldError;
 use crate::calculators::handling;
 use crate::calculators::heat::{Heat as HeatCalculator, HeatIn, HeatOut};
-use crate::calculators::Calculator;
 use crate::calculators::outcome::Working;
 use crate::calculators::oxygen::{self, BedKind, Filter, Inlet, Oxygen, OxygenIn, OxygenOut, Reading};
 use crate::catalog::species::Species;

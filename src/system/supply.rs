@@ -158,16 +158,9 @@ pub fn asked_of(d: &Document, ways: &Ways<'_>, pump: usize) -> VolumeRate {
     FLOW.of(ways.out_of(ways.place(StationKind::Pump, pump)).map(|k| d.edges[k].flow.value).sum())
 }
 
-fn inputs_of(
-    d: &Document,
-    pump: usize,
-    branches: &[usize],
-    day: Day,
-    valve: &dyn Fn(usize) -> Valved,
-) -> Option<PumpIn> {
+fn inputs_of(d: &Document, pump: usize, branches: &[usize], day: Day) -> Option<PumpIn> {
     let curve = d.pumps[pump].curve.first()?;
-    let branch = |&k: &usize| Some(pump::Branch { held: valve(k), ..d.edges[k].run.first()?.0.clone() });
-    let branches = branches.iter().filter_map(branch).collect();
+    let branches = branches.iter().filter_map(|&k| Some(d.edges[k].run.first()?.0.clone())).collect();
     Some(PumpIn { leads: Leads::Several, branches, temperature: check::temperature(d, day), ..curve.0.clone() })
 }
 
@@ -201,11 +194,14 @@ pub(super) fn falls_into(d: &Document, ways: &Ways<'_>, is: &dyn Fn(usize) -> bo
     (0..).zip(d.outlets()).filter(|(_, h)| falls(h)).map(|(i, _)| i).collect()
 }
 
-struct Coupled<'a> {
+/// Pumps, outlets and sumps of a day before anything flows, so that they are made ready once, however often branches are held.
+pub struct Coupled<'a> {
+    d: &'a Document,
     ways: &'a Ways<'a>,
-    order: &'a [usize],
+    /// Stations in the order of the water.
+    pub order: &'a [usize],
     set: Vec<f64>,
-    lips: &'a [Lip],
+    lips: Vec<Lip>,
     pumps: Vec<Option<Turning>>,
     /// Sumps that fall, with levels.
     sumps: Vec<Option<Falling>>,
@@ -213,6 +209,9 @@ struct Coupled<'a> {
     under: Vec<(usize, usize)>,
     viscosity: KinematicViscosity,
 }
+
+/// The levels at which what pumps send and where the water stands agree, m.
+pub type Settled = Vec<f64>;
 
 /// A sump while levels settle.
 struct Falling {
@@ -246,7 +245,8 @@ impl Coupled<'_> {
         }
         Some(i)
     }
-    fn sends(&self, levels: &[f64]) -> Vec<f64> {
+    /// What every edge that leaves a pump carries at some levels.
+    pub fn sends(&self, levels: &[f64]) -> Vec<f64> {
         let mut set = self.set.clone();
         for p in 0..self.pumps.len() {
             let (Some(i), Some(p)) = (self.lifted(p, levels), &self.pumps[p]) else { continue };
@@ -263,7 +263,7 @@ impl Coupled<'_> {
         let (edges, through) = flow::run(self.ways, self.order, &set);
         let left = flow::left(self.ways, &edges, &through);
         let through = |station: usize| left[station];
-        let rises = Rises::new(self.lips, &through);
+        let rises = Rises::new(&self.lips, &through);
         // Past its rim the water is on the floor: it stands no higher, and the outlet's own level tells it.
         let rise = |t: usize| rises.of(t).min(self.lips[t].room).value;
         let falls = self.sumps.iter().map(|s| {
@@ -274,9 +274,13 @@ impl Coupled<'_> {
         });
         falls.chain(self.under.iter().map(|u| rise(u.1))).collect()
     }
-    /// Where the levels settle: they answer a higher flow by a lower one, so every step halves or better what is left.
-    fn settle(&self) -> Option<Vec<f64>> {
-        let mut at = vec![0.0; self.sumps.len() + self.under.len()];
+    /// Where the levels settle, from where they settled before: they answer a higher flow by a lower one, so every step halves or better what is left.
+    pub fn settle(&self, before: Option<&Settled>) -> Option<Settled> {
+        // What is set by hand hangs on no level.
+        if self.pumps.iter().all(Option::is_none) {
+            return Some(vec![]);
+        }
+        let mut at = before.cloned().unwrap_or_else(|| vec![0.0; self.sumps.len() + self.under.len()]);
         let mut next = self.follow(&at);
         for _ in 0..STEPS {
             let off = |a: &[f64], b: &[f64]| a.iter().zip(b).map(|(a, b)| (a - b).abs()).fold(0.0, f64::max);
@@ -321,6 +325,21 @@ pub fn held(
     day: Day,
     valve: &dyn Fn(usize) -> Valved,
 ) -> Result<Supply, Vec<FieldError>> {
+    let mut coupled = coupled(d, ways, order, day)?;
+    coupled.hold(valve);
+    coupled.finish(&coupled.settled()?)
+}
+
+/// Makes ready what is solved together.
+///
+/// # Errors
+/// As [`supply`], but for what only shows while water flows.
+pub fn coupled<'a>(
+    d: &'a Document,
+    ways: &'a Ways<'a>,
+    order: &'a [usize],
+    day: Day,
+) -> Result<Coupled<'a>, Vec<FieldError>> {
     let mut set: Vec<f64> = d.edges.iter().map(|e| e.flow.value).collect();
     let known: Vec<_> = (0..d.pumps.len()).map(|p| branches(d, ways, p)).collect();
     // A pump that is set to more than it can send, as high as its outlets are known to stand, gives every branch as much less.
@@ -350,14 +369,10 @@ pub fn held(
         }
     }
     let lips = lips(d, ways, day)?;
-    if known.iter().all(Option::is_none) {
-        return Ok(Supply { set, pumps: vec![None; d.pumps.len()], order: order.to_vec(), lips });
-    }
     let mut faults = vec![];
     let mut pumps = vec![];
     for (p, k) in known.iter().enumerate() {
-        let Some((branches, inputs)) = k.as_ref().and_then(|b| Some((b.clone(), inputs_of(d, p, b, day, valve)?)))
-        else {
+        let Some((branches, inputs)) = k.as_ref().and_then(|b| Some((b.clone(), inputs_of(d, p, b, day)?))) else {
             pumps.push(None);
             continue;
         };
@@ -383,57 +398,85 @@ pub fn held(
     });
     let tank =
         |k: usize| Some(&ways.stations[ways.edges[k].1]).filter(|s| s.kind == StationKind::Tank).map(|s| s.index);
-    let coupled = Coupled {
+    Ok(Coupled {
+        d,
         ways,
         order,
-        set: set.clone(),
-        lips: &lips,
+        set,
+        lips,
         sumps: sumps.collect(),
         under: under.filter_map(|k| Some((k, tank(k)?))).collect(),
         pumps,
         viscosity: water::kinematic(check::temperature(d, day)),
-    };
-    let Some(levels) = coupled.settle() else {
-        let p = known.iter().position(Option::is_some).unwrap_or(0);
-        let fault = "what it sends and the water in tanks and sump do not settle".to_string();
-        let at = FieldError::new(format!("pumps.{p}"), fault, "a larger sump, or a shorter way");
-        return Err(vec![FieldError { label: d.pumps[p].name.clone(), ..at }]);
-    };
-    let mut solved = vec![];
-    for p in 0..d.pumps.len() {
-        let (Some(mut inputs), Some(Turning { from, branches, pumps, .. })) =
-            (coupled.lifted(p, &levels), &coupled.pumps[p])
-        else {
-            solved.push(None);
-            continue;
-        };
-        if inputs.branches.iter().any(|b| b.held != Valved::Not) {
-            pump::set_valves(&mut inputs, pumps);
+    })
+}
+
+impl Coupled<'_> {
+    /// Puts a valve in each edge that leaves a solved pump.
+    pub fn hold(&mut self, valve: &dyn Fn(usize) -> Valved) {
+        for p in self.pumps.iter_mut().flatten() {
+            p.inputs.branches.iter_mut().zip(&p.branches).for_each(|(b, &k)| b.held = valve(k));
         }
-        // How much lower the sump may still stand: the beds full, and days without a top-up.
-        let lower = from.iter().map(|&s| lowest(d, ways, s)).fold(None, |a, b| Some(f64::max(a.unwrap_or(0.0), b?)));
-        if let Some(f) = lower {
-            inputs.fall = LENGTH.of(f.min(FALL_MOST));
-        }
-        let out = match calculators::solve::<PumpCalculator>(&inputs, &mut Working::none()) {
-            Ok(out) => out,
-            Err(e) => {
-                faults.extend(e.into_iter().map(|e| at_home(e, p, branches)));
+    }
+    /// Where the levels settle.
+    ///
+    /// # Errors
+    /// That they do not.
+    pub fn settled(&self) -> Result<Settled, Vec<FieldError>> {
+        self.settle(None).ok_or_else(|| {
+            let p = self.pumps.iter().position(Option::is_some).unwrap_or(0);
+            let fault = "what it sends and the water in tanks and sump do not settle".to_string();
+            let at = FieldError::new(format!("pumps.{p}"), fault, "a larger sump, or a shorter way");
+            vec![FieldError { label: self.d.pumps[p].name.clone(), ..at }]
+        })
+    }
+    /// What every pump does at the levels that have settled.
+    ///
+    /// # Errors
+    /// As [`supply`].
+    pub fn finish(&self, levels: &Settled) -> Result<Supply, Vec<FieldError>> {
+        let (d, ways, mut set) = (self.d, self.ways, self.set.clone());
+        let (mut solved, mut faults) = (vec![], vec![]);
+        for p in 0..d.pumps.len() {
+            let (Some(mut inputs), Some(Turning { from, branches, pumps, .. })) =
+                (self.lifted(p, levels), &self.pumps[p])
+            else {
                 solved.push(None);
                 continue;
+            };
+            if inputs.branches.iter().any(|b| b.held != Valved::Not) {
+                pump::set_valves(&mut inputs, pumps);
             }
-        };
-        for (b, (q, &k)) in inputs.branches.iter().zip(out.usual.outlets.iter().zip(branches)) {
-            set[k] = q.value;
-            // A valve that somebody shut is a caution like a branch set to nothing.
-            let shut = b.valve != Valve::Missing && b.open.value <= 0.0 || b.held != Valved::Not;
-            if q.value <= 0.0 && !shut {
-                faults.push(unreached(d, ways, p, k, b, &out));
+            // How much lower the sump may still stand: the beds full, and days without a top-up.
+            let lower =
+                from.iter().map(|&s| lowest(d, ways, s)).fold(None, |a, b| Some(f64::max(a.unwrap_or(0.0), b?)));
+            if let Some(f) = lower {
+                inputs.fall = LENGTH.of(f.min(FALL_MOST));
             }
+            let out = match calculators::solve::<PumpCalculator>(&inputs, &mut Working::none()) {
+                Ok(out) => out,
+                Err(e) => {
+                    faults.extend(e.into_iter().map(|e| at_home(e, p, branches)));
+                    solved.push(None);
+                    continue;
+                }
+            };
+            for (b, (q, &k)) in inputs.branches.iter().zip(out.usual.outlets.iter().zip(branches)) {
+                set[k] = q.value;
+                // A valve that somebody shut is a caution like a branch set to nothing.
+                let shut = b.valve != Valve::Missing && b.open.value <= 0.0 || b.held != Valved::Not;
+                if q.value <= 0.0 && !shut {
+                    faults.push(unreached(d, ways, p, k, b, &out));
+                }
+            }
+            solved.push(Some(PumpSolved { inputs, out, branches: branches.clone() }));
         }
-        solved.push(Some(PumpSolved { inputs, out, branches: branches.clone() }));
+        if faults.is_empty() {
+            Ok(Supply { set, pumps: solved, order: self.order.to_vec(), lips: self.lips.clone() })
+        } else {
+            Err(faults)
+        }
     }
-    if faults.is_empty() { Ok(Supply { set, pumps: solved, order: order.to_vec(), lips }) } else { Err(faults) }
 }
 
 /// The same system with every pump set by hand to what it sends today: for questions about the flow itself.
