@@ -823,270 +823,345 @@ const AGREES: f64 = 1e-4;
 /// # Errors
 /// As [`solve`].
 pub fn solve_with(d: &Document, ways: &Ways<'_>, day: Day, shared: &mut Shared) -> Result<Solved, Vec<FieldError>> {
-    let Moving { supply, outlets, comes, ways_out, backed, rises, high, flows, low, surges, mut levels } =
-        shared.moving(d, ways, day)?;
-    let mut faults = vec![];
-
-    // Oxygen of every tank at what really flows, mixed round the loop.
-    let tank = |i: usize| ways.place(StationKind::Tank, i);
-    let inputs = d.tanks.iter().enumerate();
-    let read = quality::read(d, ways, &flows)?;
-    let input = |(i, t): (usize, &Tank)| {
-        let flow = FLOW.of(flows.through[tank(i)]);
-        let Some((today, out)) = &read[i] else { return oxygen_of(d, t, flow, day) };
-        let read = settled_by_reading(today, out);
-        let unread = Tank { oxygen: OxygenIn { reading: Reading::None, ..t.oxygen.clone() }, ..t.clone() };
-        let (air_factor, demand_factor) = (read.air_factor, read.demand_factor);
-        OxygenIn { air_factor, demand_factor, ..oxygen_of(d, &unread, flow, day) }
-    };
-    let inputs: Vec<_> = inputs.map(input).collect();
-    let at_home = |e: Vec<FieldError>| if day == Day::Harvest { e.into_iter().map(grown).collect() } else { e };
-    let aired = quality::oxygen(d, ways, &flows, inputs.clone(), &[]).map_err(at_home)?;
-    let mut solved: Vec<_> = aired.inputs.into_iter().zip(aired.tanks).map(|(i, o)| (i, o, false)).collect();
-    for (s, read) in solved.iter_mut().zip(&read).filter(|_| day == Day::Today) {
-        if let Some((_, read)) = read {
-            (s.1.dawn, s.1.low_now) = (read.dawn, read.low_now);
-        }
-    }
-    // Less comes before a top-up and with the beds full, to a high outlet far less. A reading is of what usually flows.
-    let lean = match low.clone() {
-        Some(low) => {
-            let less = |(i, mut x): (usize, OxygenIn)| {
-                if x.reading == Reading::Dawn {
-                    let read = x.clone();
-                    take_over_reading(&mut x, &read);
-                }
-                OxygenIn { flow: FLOW.of(low.through[tank(i)]), ..x }
-            };
-            let lean = inputs.iter().cloned().enumerate().map(less).collect();
-            let lean = quality::oxygen(d, ways, &low, lean, &inputs).map_err(at_home)?;
-            for (s, (inputs, mut oxygen)) in solved.iter_mut().zip(lean.inputs.into_iter().zip(lean.tanks)) {
-                let full = |o: &OxygenOut| level_of(o).fullness();
-                if full(&oxygen) > full(&s.1) {
-                    (oxygen.dawn, oxygen.low_now) = (s.1.dawn, s.1.low_now);
-                    *s = (inputs, oxygen, true);
-                }
-            }
-            Some(Lean { flows: low, rounds: lean.rounds })
-        }
-        None => None,
-    };
-    let mut tanks = vec![];
-    let mut feed_in = vec![0.0; ways.stations.len()];
-    for (i, ((t, (most, outlet)), (inputs, oxygen, lean))) in d.tanks.iter().zip(outlets).zip(solved).enumerate() {
-        let station = ways.place(StationKind::Tank, i);
-        let ((set, less), through) = (comes[station], FLOW.of(flows.through[station]));
-        // What they suffocate in today kills within minutes; on a day to come there is time. The temperature has a level of its own.
-        let l = level_of(&oxygen);
-        let leads = day == Day::Today && l.state() == State::Over && oxygen.suffocates();
-        levels.push((station, Level { id: "oxygen".into(), name: "Oxygen".into(), leads, ..l }));
-        let turn = FLOW.of(t.oxygen.volume.value * TURNOVER_WANTED.value / 3600.0);
-        let least = low.as_ref().map_or(through, |low| FLOW.of(low.through[station]).min(through));
-        let comes = (least, through);
-        levels.push((station, Level::upper_range("turnover", "Turnover", FLOW, (turn, turn), comes)));
-        for g in &t.oxygen.fish {
-            levels.push((station, warmth(g, d, day)));
-        }
-        if let Some(s) = d.stocking.first() {
-            levels.push((station, density(s, t, oxygen.biomass)));
-        }
-        feed_in[station] = oxygen.feed.value;
-        tanks.push(TankSolved {
-            set: FLOW.of(set),
-            most,
-            flow: through,
-            leaves: FLOW.of(flows.left[station]),
-            throttled: less,
-            outlet,
-            backed: backed[i],
-            rise: rises[i],
-            gone: None,
-            inputs,
-            oxygen,
-            lean,
-        });
-    }
+    let mut s = Solving::of(d, ways, day, shared)?;
+    let Breathed { tanks, rounds, low } = s.breathe()?;
+    let mut tanks = s.tanks(tanks);
     let feeds: Vec<f64> = tanks.iter().map(|t| t.oxygen.feed.value).collect();
     let feed: f64 = feeds.iter().sum();
-    levels.extend(solids(d, ways, &feeds).into_iter().chain(salted(d)).map(|l| (ways.place(StationKind::Tank, 0), l)));
+    let reaches = s.solids(&feeds);
+    let (settlers, settler_feeds) = s.settlers(&reaches);
+    let Planted { beds, feeds: bed_feeds, siphons } = s.beds(feed)?;
+    let sumps = s.sumps(&siphons);
+    let pools = s.drawn(&mut tanks, &siphons);
+    let ammonia = s.ammonia(&feeds);
+    let heat = s.heat(shared, &tanks);
+    s.sound()?;
+    let (Solving { water, levels, .. }, feed) = (s, FEED_RATE.of(feed));
+    let Moving { supply, flows, surges, ways_out, .. } = water;
+    let Supply { pumps, .. } = supply;
+    #[rustfmt::skip]
+    let all = Solved {
+        day, flows, surges, tanks, ways_out, settlers, settler_feeds, beds, bed_feeds, pumps, sumps, pools, siphons, rounds, low, ammonia, heat, feed, levels,
+    };
+    Ok(all)
+}
 
-    // Solids travel with the water, in equal parts where it parts.
-    for &s in &flows.order {
-        let out = ways.edges.iter().filter(|e| e.0 == s).count().max(1) as f64;
-        let passes = match ways.stations[s].kind {
-            StationKind::Pump | StationKind::Sump => 0.0,
-            _ => feed_in[s] / out,
+/// A day of a document while it is solved, stage by stage in the order of [`solve_with`].
+struct Solving<'a> {
+    d: &'a Document,
+    ways: &'a Ways<'a>,
+    day: Day,
+    water: Moving,
+    /// Those of the stages so far.
+    levels: Vec<(usize, Level)>,
+    faults: Vec<FieldError>,
+}
+
+/// The oxygen of every tank, whether it is that with the sumps at their lowest, and the balance.
+struct Breathed {
+    tanks: Vec<(OxygenIn, OxygenOut, bool)>,
+    rounds: [Round; 2],
+    low: Option<Lean>,
+}
+
+/// Beds, the feed that each gets, and their siphons.
+struct Planted {
+    beds: Vec<BedOut>,
+    feeds: Vec<MassRate>,
+    siphons: Vec<Option<SiphonOut>>,
+}
+
+impl<'a> Solving<'a> {
+    /// How the water moves.
+    fn of(d: &'a Document, ways: &'a Ways<'a>, day: Day, shared: &mut Shared) -> Result<Self, Vec<FieldError>> {
+        let mut water = shared.moving(d, ways, day)?;
+        let levels = std::mem::take(&mut water.levels);
+        Ok(Self { d, ways, day, water, levels, faults: vec![] })
+    }
+
+    /// Keeps faults for the end of a stage.
+    fn keep<T>(&mut self, result: Result<T, Vec<FieldError>>) -> Option<T> {
+        result.map_err(|e| self.faults.extend(e)).ok()
+    }
+
+    /// No faults so far?
+    fn sound(&mut self) -> Result<(), Vec<FieldError>> {
+        if self.faults.is_empty() { Ok(()) } else { Err(std::mem::take(&mut self.faults)) }
+    }
+
+    fn tank(&self, i: usize) -> usize {
+        self.ways.place(StationKind::Tank, i)
+    }
+
+    /// Oxygen of every tank at what really flows, mixed round the loop.
+    fn breathe(&self) -> Result<Breathed, Vec<FieldError>> {
+        let (d, ways, day) = (self.d, self.ways, self.day);
+        let Moving { flows, low, .. } = &self.water;
+        let read = quality::read(d, ways, flows)?;
+        let input = |(i, t): (usize, &Tank)| {
+            let flow = FLOW.of(flows.through[self.tank(i)]);
+            let Some((today, out)) = &read[i] else { return oxygen_of(d, t, flow, day) };
+            let read = settled_by_reading(today, out);
+            let unread = Tank { oxygen: OxygenIn { reading: Reading::None, ..t.oxygen.clone() }, ..t.clone() };
+            let (air_factor, demand_factor) = (read.air_factor, read.demand_factor);
+            OxygenIn { air_factor, demand_factor, ..oxygen_of(d, &unread, flow, day) }
         };
-        for &(_, to) in ways.edges.iter().filter(|e| e.0 == s) {
-            if !ways.is_pump(to) {
-                feed_in[to] += passes;
+        let inputs: Vec<_> = d.tanks.iter().enumerate().map(input).collect();
+        let at_home = |e: Vec<FieldError>| if day == Day::Harvest { e.into_iter().map(grown).collect() } else { e };
+        let aired = quality::oxygen(d, ways, flows, inputs.clone(), &[]).map_err(at_home)?;
+        let mut tanks: Vec<_> = aired.inputs.into_iter().zip(aired.tanks).map(|(i, o)| (i, o, false)).collect();
+        for (s, read) in tanks.iter_mut().zip(&read).filter(|_| day == Day::Today) {
+            if let Some((_, read)) = read {
+                (s.1.dawn, s.1.low_now) = (read.dawn, read.low_now);
             }
         }
+        let rounds = aired.rounds;
+        let Some(low) = low else { return Ok(Breathed { tanks, rounds, low: None }) };
+        // Less comes before a top-up and with the beds full, to a high outlet far less. A reading is of what usually flows.
+        let less = |(i, mut x): (usize, OxygenIn)| {
+            if x.reading == Reading::Dawn {
+                let read = x.clone();
+                take_over_reading(&mut x, &read);
+            }
+            OxygenIn { flow: FLOW.of(low.through[self.tank(i)]), ..x }
+        };
+        let lean = inputs.iter().cloned().enumerate().map(less).collect();
+        let lean = quality::oxygen(d, ways, low, lean, &inputs).map_err(at_home)?;
+        for (s, (inputs, mut oxygen)) in tanks.iter_mut().zip(lean.inputs.into_iter().zip(lean.tanks)) {
+            let full = |o: &OxygenOut| level_of(o).fullness();
+            if full(&oxygen) > full(&s.1) {
+                (oxygen.dawn, oxygen.low_now) = (s.1.dawn, s.1.low_now);
+                *s = (inputs, oxygen, true);
+            }
+        }
+        Ok(Breathed { tanks, rounds, low: Some(Lean { flows: low.clone(), rounds: lean.rounds }) })
     }
-    let mut settlers = vec![];
-    let mut settler_feeds = vec![];
-    for (i, s) in d.settlers.iter().enumerate() {
-        let station = ways.place(StationKind::Settler, i);
-        let (q, f) = (FLOW.of(flows.through[station]), FEED_RATE.of(feed_in[station]));
-        settler_feeds.push(f);
-        match solve_at::<Settling>(&settling_of(d, s, q, f, day), &format!("settlers.{i}.settling")) {
-            Ok(o) => {
-                levels.extend(Settling::level(&o).map(|l| (station, l)));
+
+    /// Tanks with their oxygen, and their levels.
+    fn tanks(&mut self, breathed: Vec<(OxygenIn, OxygenOut, bool)>) -> Vec<TankSolved> {
+        let (d, day) = (self.d, self.day);
+        let mut tanks = vec![];
+        let outlets = std::mem::take(&mut self.water.outlets);
+        for (i, ((t, (most, outlet)), (inputs, oxygen, lean))) in d.tanks.iter().zip(outlets).zip(breathed).enumerate()
+        {
+            let (station, water) = (self.tank(i), &self.water);
+            let ((set, less), through) = (water.comes[station], FLOW.of(water.flows.through[station]));
+            // What they suffocate in today kills within minutes; on a day to come there is time. The temperature has a level of its own.
+            let l = level_of(&oxygen);
+            let leads = day == Day::Today && l.state() == State::Over && oxygen.suffocates();
+            self.levels.push((station, Level { id: "oxygen".into(), name: "Oxygen".into(), leads, ..l }));
+            let turn = FLOW.of(t.oxygen.volume.value * TURNOVER_WANTED.value / 3600.0);
+            let least = water.low.as_ref().map_or(through, |low| FLOW.of(low.through[station]).min(through));
+            let comes = (least, through);
+            self.levels.push((station, Level::upper_range("turnover", "Turnover", FLOW, (turn, turn), comes)));
+            for g in &t.oxygen.fish {
+                self.levels.push((station, warmth(g, d, day)));
+            }
+            if let Some(s) = d.stocking.first() {
+                self.levels.push((station, density(s, t, oxygen.biomass)));
+            }
+            tanks.push(TankSolved {
+                set: FLOW.of(set),
+                most,
+                flow: through,
+                leaves: FLOW.of(water.flows.left[station]),
+                throttled: less,
+                outlet,
+                backed: water.backed[i],
+                rise: water.rises[i],
+                gone: None,
+                inputs,
+                oxygen,
+                lean,
+            });
+        }
+        tanks
+    }
+
+    /// The feed whose solids reach each station: they travel with the water, in equal parts where it parts.
+    fn solids(&mut self, feeds: &[f64]) -> Vec<f64> {
+        let (d, ways) = (self.d, self.ways);
+        let first = self.tank(0);
+        self.levels.extend(solids(d, ways, feeds).into_iter().chain(salted(d)).map(|l| (first, l)));
+        let mut feed_in = vec![0.0; ways.stations.len()];
+        feeds.iter().enumerate().for_each(|(i, feed)| feed_in[self.tank(i)] = *feed);
+        for &s in &self.water.flows.order {
+            let out = ways.edges.iter().filter(|e| e.0 == s).count().max(1) as f64;
+            let passes = match ways.stations[s].kind {
+                StationKind::Pump | StationKind::Sump => 0.0,
+                _ => feed_in[s] / out,
+            };
+            for &(_, to) in ways.edges.iter().filter(|e| e.0 == s) {
+                if !ways.is_pump(to) {
+                    feed_in[to] += passes;
+                }
+            }
+        }
+        feed_in
+    }
+
+    /// Settlers, and the feed whose solids reach each.
+    fn settlers(&mut self, feed_in: &[f64]) -> (Vec<SettlingOut>, Vec<MassRate>) {
+        let (d, day) = (self.d, self.day);
+        let mut settlers = vec![];
+        let mut feeds = vec![];
+        for (i, s) in d.settlers.iter().enumerate() {
+            let station = self.ways.place(StationKind::Settler, i);
+            let (q, f) = (FLOW.of(self.water.flows.through[station]), FEED_RATE.of(feed_in[station]));
+            feeds.push(f);
+            let solved = solve_at::<Settling>(&settling_of(d, s, q, f, day), &format!("settlers.{i}.settling"));
+            if let Some(o) = self.keep(solved) {
+                self.levels.extend(Settling::level(&o).map(|l| (station, l)));
                 settlers.push(o);
             }
-            Err(mut e) => faults.append(&mut e),
         }
+        (settlers, feeds)
     }
 
-    // Dissolved food mixes in all the water: every bed gets the share of it that its plants could take.
-    let mut beds = vec![];
-    let mut wants = vec![];
-    for (i, b) in d.beds.iter().enumerate() {
-        match solve_at::<BedCalculator>(&bed_of(d, b, FEED_RATE.of(feed), day), &format!("beds.{i}.bed")) {
-            Ok(o) => wants.push((o.feed.0.value + o.feed.1.value) / 2.0),
-            Err(mut e) => faults.append(&mut e),
+    /// Dissolved food mixes in all the water: every bed gets the share of it that its plants could take.
+    fn beds(&mut self, feed: f64) -> Result<Planted, Vec<FieldError>> {
+        let (d, day) = (self.d, self.day);
+        let mut wants = vec![];
+        let bed_at = |i: usize, b: &Bed, feed: f64| {
+            solve_at::<BedCalculator>(&bed_of(d, b, FEED_RATE.of(feed), day), &format!("beds.{i}.bed"))
+        };
+        for (i, b) in d.beds.iter().enumerate() {
+            let wanted = self.keep(bed_at(i, b, feed));
+            wants.extend(wanted.map(|o| (o.feed.0.value + o.feed.1.value) / 2.0));
         }
-    }
-    if !faults.is_empty() {
-        return Err(faults);
-    }
-    let all: f64 = wants.iter().sum();
-    let mut bed_feeds = vec![];
-    let mut siphons = vec![];
-    for (i, b) in d.beds.iter().enumerate() {
-        let station = ways.place(StationKind::Bed, i);
-        let part = if all > 0.0 { wants[i] / all } else { 1.0 / d.beds.len() as f64 };
-        bed_feeds.push(FEED_RATE.of(feed * part));
-        match solve_at::<BedCalculator>(&bed_of(d, b, FEED_RATE.of(feed * part), day), &format!("beds.{i}.bed")) {
-            Ok(o) => {
+        self.sound()?;
+        let all: f64 = wants.iter().sum();
+        let mut planted = Planted { beds: vec![], feeds: vec![], siphons: vec![] };
+        for (i, b) in d.beds.iter().enumerate() {
+            let station = self.ways.place(StationKind::Bed, i);
+            let part = if all > 0.0 { wants[i] / all } else { 1.0 / d.beds.len() as f64 };
+            planted.feeds.push(FEED_RATE.of(feed * part));
+            if let Some(o) = self.keep(bed_at(i, b, feed * part)) {
                 // In the hottest or the coldest weeks something else may be grown, but what is killed is gone.
                 let stands = matches!(day, Day::Today | Day::Blocked) || o.dies;
                 let roots = if stands { o.roots.clone() } else { o.roots.clone().mild() };
-                levels.extend([o.balance(), roots].map(|l| (station, l)));
-                beds.push(o);
+                self.levels.extend([o.balance(), roots].map(|l| (station, l)));
+                planted.beds.push(o);
             }
-            Err(mut e) => faults.append(&mut e),
-        }
-        let Some(s) = b.siphon.first() else {
-            siphons.push(None);
-            continue;
-        };
-        let inputs = siphon_of(d, s, FLOW.of(flows.through[station]), day);
-        match solve_at::<SiphonCalculator>(&inputs, &format!("beds.{i}.siphon.0")) {
-            Ok(mut o) => {
-                // Another siphon may send it more than its own carries.
-                let surge = SiphonIn { inflow: FLOW.of(surges[station].min(FLOOD)), ..inputs.clone() };
-                if surge.inflow > inputs.inflow
-                    && let Ok(then) = solve_at::<SiphonCalculator>(&surge, "")
-                {
-                    o.highest = o.highest.max(then.highest);
+            match b.siphon.first() {
+                Some(s) => {
+                    let siphon = self.siphon(i, station, s);
+                    planted.siphons.extend(siphon.map(Some));
                 }
-                // As with turnover, the least that comes counts too.
-                let least = low.as_ref().map_or(o.inflow, |low| FLOW.of(low.through[station]).min(o.inflow));
-                levels.extend(siphon::levels_from(least, &o).into_iter().map(|l| (station, l)));
-                siphons.push(Some(o));
+                None => planted.siphons.push(None),
             }
-            Err(mut e) => faults.append(&mut e),
         }
-    }
-    if !faults.is_empty() {
-        return Err(faults);
+        self.sound()?;
+        Ok(planted)
     }
 
-    // The water in sumps, through siphon cycles, a pump stop and the days between top-ups.
-    let mut sumps = vec![];
-    for i in 0..d.sumps.len() {
-        match supply.sump(d, ways, i, &high, &siphons, day) {
-            Ok(s) => {
-                let all = s.iter().flat_map(|s| levels::three(&s.out));
-                levels.extend(all.map(|l| (ways.place(StationKind::Sump, i), l)));
+    /// The siphon of a bed at what comes, and at the most.
+    fn siphon(&mut self, i: usize, station: usize, s: &Siphon) -> Option<SiphonOut> {
+        let inputs = siphon_of(self.d, s, FLOW.of(self.water.flows.through[station]), self.day);
+        let mut o = self.keep(solve_at::<SiphonCalculator>(&inputs, &format!("beds.{i}.siphon.0")))?;
+        // Another siphon may send it more than its own carries.
+        let surge = SiphonIn { inflow: FLOW.of(self.water.surges[station].min(FLOOD)), ..inputs.clone() };
+        if surge.inflow > inputs.inflow
+            && let Ok(then) = solve_at::<SiphonCalculator>(&surge, "")
+        {
+            o.highest = o.highest.max(then.highest);
+        }
+        // As with turnover, the least that comes counts too.
+        let low = self.water.low.as_ref();
+        let least = low.map_or(o.inflow, |low| FLOW.of(low.through[station]).min(o.inflow));
+        self.levels.extend(siphon::levels_from(least, &o).into_iter().map(|l| (station, l)));
+        Some(o)
+    }
+
+    /// The water in sumps, through siphon cycles, a pump stop and the days between top-ups.
+    fn sumps(&mut self, siphons: &[Option<SiphonOut>]) -> Vec<Option<SumpSolved>> {
+        let mut sumps = vec![];
+        for i in 0..self.d.sumps.len() {
+            let solved = self.water.supply.sump(self.d, self.ways, i, &self.water.high, siphons, self.day);
+            if let Some(s) = self.keep(solved) {
+                let station = self.ways.place(StationKind::Sump, i);
+                self.levels.extend(s.iter().flat_map(|s| levels::three(&s.out)).map(|l| (station, l)));
                 sumps.push(s);
             }
-            Err(mut e) => faults.append(&mut e),
         }
+        sumps
     }
 
-    // Where a pump draws from a fish tank, that is the sump. What only pumps fill has nothing above it that takes its water.
-    let sump = LevelsIn::default();
-    let evaporates = d.heat.first().map_or(sump.evaporation, |h| h.0.makeup);
-    let gone = |place: usize| {
-        let fed = ways.edges.iter().any(|e| e.1 == place && !ways.is_pump(e.0));
-        let drawn = supply.gone(d, ways, place, &high, &siphons)?;
-        Some((drawn + if fed { evaporates * sump.days } else { VOLUME.of(0.0) }, fed))
-    };
-    let mut pools = vec![];
-    for (station, s) in ways.stations.iter().enumerate() {
-        let (surface, depth) = match s.kind {
-            StationKind::Settler => {
-                let s = &d.settlers[s.index];
-                (s.surface() * s.settling.count, s.settling.depth)
-            }
-            StationKind::Bed if d.beds[s.index].stands() => (d.beds[s.index].surface(), d.beds[s.index].bed.depth),
-            _ => continue,
+    /// Where a pump draws from a fish tank, that is the sump. What only pumps fill has nothing above it that takes its water.
+    fn drawn(&mut self, tanks: &mut [TankSolved], siphons: &[Option<SiphonOut>]) -> Vec<Pool> {
+        let (d, ways, water) = (self.d, self.ways, &self.water);
+        let sump = LevelsIn::default();
+        let evaporates = d.heat.first().map_or(sump.evaporation, |h| h.0.makeup);
+        let gone = |place: usize| {
+            let fed = ways.edges.iter().any(|e| e.1 == place && !ways.is_pump(e.0));
+            let drawn = water.supply.gone(d, ways, place, &water.high, siphons)?;
+            Some((drawn + if fed { evaporates * sump.days } else { VOLUME.of(0.0) }, fed))
         };
-        pools.extend(gone(station).map(|(gone, _)| Pool { station, volume: surface * depth, depth, gone }));
-    }
-    for (i, t) in d.tanks.iter().enumerate() {
-        let Some((gone, fed)) = gone(ways.place(StationKind::Tank, i)) else { continue };
-        let o = &t.oxygen;
-        tanks[i].gone = Some(gone);
-        // With the power off what beds hold does not come back, and what there is lasts as much less.
-        tanks[i].oxygen.in_less((1.0 - (gone / o.volume).value).max(0.0));
-        let stays = (o.volume * STAYS.value).max(o.volume / o.depth * sump.submergence);
-        let level = Level::upper("dry", "Water for the pump", VOLUME, gone + stays, o.volume);
-        levels.extend(fed.then(|| (ways.place(StationKind::Tank, i), level)));
+        let mut pools = vec![];
+        for (station, s) in ways.stations.iter().enumerate() {
+            let (surface, depth) = match s.kind {
+                StationKind::Settler => {
+                    let s = &d.settlers[s.index];
+                    (s.surface() * s.settling.count, s.settling.depth)
+                }
+                StationKind::Bed if d.beds[s.index].stands() => (d.beds[s.index].surface(), d.beds[s.index].bed.depth),
+                _ => continue,
+            };
+            pools.extend(gone(station).map(|(gone, _)| Pool { station, volume: surface * depth, depth, gone }));
+        }
+        for (i, t) in d.tanks.iter().enumerate() {
+            let station = ways.place(StationKind::Tank, i);
+            let Some((gone, fed)) = gone(station) else { continue };
+            let o = &t.oxygen;
+            tanks[i].gone = Some(gone);
+            // With the power off what beds hold does not come back, and what there is lasts as much less.
+            tanks[i].oxygen.in_less((1.0 - (gone / o.volume).value).max(0.0));
+            let stays = (o.volume * STAYS.value).max(o.volume / o.depth * sump.submergence);
+            let level = Level::upper("dry", "Water for the pump", VOLUME, gone + stays, o.volume);
+            self.levels.extend(fed.then_some((station, level)));
+        }
+        pools
     }
 
-    // Ammonia round the loop, and the coldest night.
-    let first = ways.place(StationKind::Tank, 0);
-    let mut gather = |e: Vec<FieldError>| faults.extend(e);
-    let mut at = |flows: &Flows| {
-        quality::ammonia(d, ways, flows, &feeds, day).unwrap_or_else(|e| {
-            gather(e);
-            None
-        })
-    };
-    let ammonia = at(&flows);
-    // With the sumps at their lowest less of it is carried to the filter.
-    let then = low.as_ref().filter(|_| ammonia.is_some()).and_then(at);
-    let ammonia = [ammonia, then].into_iter().flatten().min_by(|a, b| a.carries.value.total_cmp(&b.carries.value));
-    if let Some(a) = &ammonia {
+    /// Ammonia round the loop.
+    fn ammonia(&mut self, feeds: &[f64]) -> Option<AmmoniaSolved> {
+        let (d, ways, day) = (self.d, self.ways, self.day);
+        let usual = self.keep(quality::ammonia(d, ways, &self.water.flows, feeds, day)).flatten()?;
+        // With the sumps at their lowest less of it is carried to the filter.
+        let low = self.water.low.as_ref().map(|low| quality::ammonia(d, ways, low, feeds, day));
+        let low = low.and_then(|low| self.keep(low)).flatten();
+        let a = low.into_iter().fold(usual, |a, low| if low.carries < a.carries { low } else { a });
+        let first = self.tank(0);
         let filter = quality::film(d, ways).first().map_or(first, |f| f.0);
         // The pH is asked of the fish; where it kills, that leads.
         let fish = quality::species(d).next().is_some();
         let all = ammonia::levels(&a.inputs, &a.out).into_iter().filter(|l| l.id != "ph" || fish);
         let led = |l: Level| Level { leads: l.id == "ph" && l.state() == State::Over, ..l };
-        levels.extend(all.map(|l| (if l.id == "filter" || l.id == "flow" { filter } else { first }, led(l))));
-        levels.push((first, Level::upper("ammonia", "Ammonia carried to the biofilter", FEED_RATE, a.made, a.carries)));
+        self.levels.extend(all.map(|l| (if l.id == "filter" || l.id == "flow" { filter } else { first }, led(l))));
+        let carried = Level::upper("ammonia", "Ammonia carried to the biofilter", FEED_RATE, a.made, a.carries);
+        self.levels.push((first, carried));
+        Some(a)
     }
-    let heat = shared.heat(d).unwrap_or_else(|e| {
-        gather(e);
-        None
-    });
-    if let Some(h) = &heat {
+
+    /// The coldest night.
+    fn heat(&mut self, shared: &mut Shared, tanks: &[TankSolved]) -> Option<HeatSolved> {
+        let d = self.d;
+        let h = self.keep(shared.heat(d)).flatten()?;
         // The pump stands still in a power cut: nothing mixes, and every tank cools alone.
         let holds = |i: usize| tanks[i].left(&d.tanks[i], HARDLY_ANY);
         let alone = |i: usize| quality::alone(&h.inputs, &d.tanks[i], holds(i));
         let with_fish = (0..d.tanks.len()).filter(|&i| d.tanks[i].fish() > 0.0);
-        let cuts: Vec<_> = with_fish.map(|i| (tank(i), heat::cut_alone(&alone(i), &h.out))).collect();
+        let cuts: Vec<_> = with_fish.map(|i| (self.tank(i), heat::cut_alone(&alone(i), &h.out))).collect();
+        let first = self.tank(0);
         for l in heat::levels(&h.inputs, &h.out) {
             match l.id.as_ref() {
-                "cut" if !cuts.is_empty() => levels.extend(cuts.clone()),
-                "summer" => levels.push((first, spell(d, h))),
-                _ => levels.push((first, l)),
+                "cut" if !cuts.is_empty() => self.levels.extend(cuts.clone()),
+                "summer" => self.levels.push((first, spell(d, &h))),
+                _ => self.levels.push((first, l)),
             }
         }
+        Some(h)
     }
-    if !faults.is_empty() {
-        return Err(faults);
-    }
-    let Supply { pumps, .. } = supply;
-    let feed = FEED_RATE.of(feed);
-    #[rustfmt::skip]
-    let all = Solved {
-        day, flows, surges, tanks, ways_out, settlers, settler_feeds, beds, bed_feeds, pumps, sumps, pools, siphons, rounds: aired.rounds, low: lean, ammonia, heat, feed, levels,
-    };
-    Ok(all)
 }
 
 #[cfg(test)]
