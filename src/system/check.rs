@@ -846,6 +846,28 @@ pub fn solve_with(d: &Document, ways: &Ways<'_>, day: Day, shared: &mut Shared) 
     Ok(all)
 }
 
+/// One level of a day, by its station, its identifier and which of those it is: no stage is solved that comes after its own, so that what is refused
+/// there is not.
+pub(super) fn level_with(
+    d: &Document,
+    ways: &Ways<'_>,
+    day: Day,
+    shared: &mut Shared,
+    (station, id, nth): (usize, &str, usize),
+) -> Option<Level> {
+    let levels = match id {
+        "outlet" | "pump" | "lift" => Solving::of(d, ways, day, shared).ok()?.levels,
+        "oxygen" | "turnover" | "warmth" | "density" => {
+            let mut s = Solving::of(d, ways, day, shared).ok()?;
+            let breathed = s.breathe().ok()?;
+            s.tanks(breathed.tanks);
+            s.levels
+        }
+        _ => solve_with(d, ways, day, shared).ok()?.levels,
+    };
+    levels.into_iter().filter(|l| l.0 == station && l.1.id == id).nth(nth).map(|l| l.1)
+}
+
 /// A day of a document while it is solved, stage by stage in the order of [`solve_with`].
 struct Solving<'a> {
     d: &'a Document,

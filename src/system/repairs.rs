@@ -432,8 +432,8 @@ impl Search<'_> {
 
     /// How full the level is after a change, on its own worst day.
     fn load(&self, target: &Checked, edits: &[Edit]) -> Option<f64> {
-        let s = check::solve_with(&self.changed(edits)?, self.ways, target.day, &mut self.shared.borrow_mut()).ok()?;
-        on_day(target, &s).map(Level::fullness)
+        let (d, which) = (self.changed(edits)?, (target.station, target.level.id.as_ref(), target.nth));
+        check::level_with(&d, self.ways, target.day, &mut self.shared.borrow_mut(), which).map(|l| l.fullness())
     }
 
     /// The least step of a lever that is enough on every day; otherwise how far its end goes on the worst day.

@@ -78,6 +78,24 @@ fn what_is_shared_changes_no_answer() {
     }
 }
 
+/// A search asks for one level and solves no more for it: it is that of the whole.
+#[test]
+fn a_level_by_itself_is_that_of_the_whole() {
+    let samples = [pair(), two_pumps(), siphon_over_tank(), pump_in_tank(), low_tank()];
+    for d in demo::ALL.iter().map(|demo| demo.document()).chain(samples) {
+        let ways = flow::ways(&d).expect("ways");
+        let mut shared = Shared::default();
+        for day in Day::ALL {
+            let levels = solve_on(&d, &ways, day).expect("solves").levels;
+            for (k, (station, level)) in levels.iter().enumerate() {
+                let nth = levels[..k].iter().filter(|l| l.0 == *station && l.1.id == level.id).count();
+                let alone = level_with(&d, &ways, day, &mut shared, (*station, &level.id, nth));
+                assert_eq!(alone.as_ref(), Some(level), "{} on {}", level.name, day.word());
+            }
+        }
+    }
+}
+
 fn demo_of(id: &str) -> Document {
     demo::by_id(id).expect("there").document()
 }
