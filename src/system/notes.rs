@@ -5,8 +5,8 @@ use crate::units::{kinds::*, si::*, *};
 
 /// Most prices.
 const MOST_PRICES: usize = 80;
-/// Most readings.
-const MOST_READINGS: usize = 80;
+/// Most readings: of all tests of the largest system, and of some that there are no more.
+pub(super) const MOST_READINGS: usize = 200;
 /// Most characters of the name of a part or a test.
 const NAME: usize = 40;
 /// Most characters of a currency.
@@ -106,20 +106,20 @@ impl Notes {
             _ => vec![],
         }
     }
-    /// The changes that note a reading.
-    pub fn reading(&self, test: &str, predicted: f64, read: f64) -> Vec<Edit> {
-        let i = self.readings.iter().position(|r| r.test == test);
+    /// The changes that note a reading. Where there is no room left it takes the place of one whose test is not there any more.
+    pub fn reading(&self, test: &str, predicted: f64, read: f64, there: impl Fn(&str) -> bool) -> Vec<Edit> {
         let n = self.readings.len();
+        let find = |is: &dyn Fn(&str) -> bool| self.readings.iter().position(|r| is(&r.test));
+        let had = find(&|t| t == test);
+        let free = || if n < MOST_READINGS { Some(n) } else { find(&|t| !there(t)) };
+        let Some(i) = had.or_else(free) else { return vec![] };
         let mut edits = vec![];
-        let i = match i {
-            Some(i) => i,
-            None if n < MOST_READINGS => {
-                edits.push(Edit::rows("notes.readings", n + 1));
-                edits.push(Edit { path: format!("notes.readings.{n}.test"), to: EditValue::Text(test.into()) });
-                n
-            }
-            None => return vec![],
-        };
+        if i == n {
+            edits.push(Edit::rows("notes.readings", n + 1));
+        }
+        if had.is_none() {
+            edits.push(Edit { path: format!("notes.readings.{i}.test"), to: EditValue::Text(test.into()) });
+        }
         edits.push(Edit::num(format!("notes.readings.{i}.predicted"), RATIO.of(predicted)));
         edits.push(Edit::num(format!("notes.readings.{i}.read"), RATIO.of(read)));
         edits

@@ -3,9 +3,9 @@
 //! A reading replaces what was predicted: a bucket sets the flow of a branch, or what its pipe loses where that flow is worked out; a caliper the bore, a
 //! level the narrowest place of an outlet, minutes to the rim the surface of a tank.
 
-use super::check::{self, Day, TankSolved};
+use super::check::{self, Day, Solved, TankSolved, WayOutSolved};
 use super::document::{Document, Edge};
-use super::flow::{self, StationKind};
+use super::flow::{self, StationKind, Ways};
 use super::supply;
 use super::worst;
 use crate::calculators::Calculator;
@@ -91,7 +91,7 @@ const AS_READ: f64 = 0.02;
 
 /// A size read so many times larger or smaller than predicted is a slip: another unit, or another tank.
 const SLIP: f64 = 3.0;
-const TOO_FAR: &str = " So far off, it changes nothing: look at its unit and try again, or change the size by hand.";
+const TOO_FAR: &str = " That far off, it changes nothing: check its unit and try again, or change the size by hand.";
 
 /// Is this reading of a size too far off to take the place of what was predicted?
 fn slip(key: &str, predicted: f64, read: f64) -> bool {
@@ -136,6 +136,12 @@ fn to_finger([low, high]: [f64; 2]) -> f64 {
 fn at_set(d: &Document, i: usize, tank: &TankSolved) -> DrainIn {
     let least = FLOW.of(tank.leaves.value.max(1e-6));
     check::outlet_of(d, &d.tanks[i], least, Day::Today).backed(tank.backed[0])
+}
+
+/// The outlet of a settler or a bed at its set flow.
+fn way_out_at_set(s: &Solved, ways: &Ways<'_>, o: &WayOutSolved) -> DrainIn {
+    let through = s.flows.through[ways.place(o.kind, o.index)];
+    DrainIn { flow: FLOW.of((through / o.alike).max(1e-6)), ..o.inputs.clone() }
 }
 
 /// The list of a system.
@@ -295,13 +301,13 @@ pub fn proofs(d: &Document, w: Words) -> Result<Proofs, Vec<FieldError>> {
     }
     for o in &s.ways_out {
         let station = &ways.stations[ways.place(o.kind, o.index)];
-        let flow = FLOW.of((s.flows.through[ways.place(o.kind, o.index)] / o.alike).max(1e-6));
-        if let Some(expect) = under_rim(&DrainIn { flow, ..o.inputs.clone() }, o.out.still) {
+        let at = way_out_at_set(&s, &ways, o);
+        if let Some(expect) = under_rim(&at, o.out.still) {
             put(
                 format!("level {}", station.id),
                 format!("Level of {} while it runs", station.name),
                 "Ten minutes at that flow, then hook the tape on the rim and read down to the water.",
-                format!("{} below the rim at {}", span(SHORT_LENGTH.0, expect, w), w.q(FLOW, flow)),
+                format!("{} below the rim at {}", span(SHORT_LENGTH.0, expect, w), w.q(FLOW, at.flow)),
                 Some(expect),
                 ask("Below the rim", SHORT_LENGTH.0, 0.0, 3.0),
             );
@@ -479,7 +485,7 @@ fn taken(d: &Document, key: &str, read: f64) -> Option<Vec<Edit>> {
     let said = p.expect.filter(|_| least(key)).map_or(middle, |[low, _]| low);
     // A reading taken again stands against what was predicted at first.
     let predicted = d.notes.readings.iter().find(|r| r.test == key).map_or(said, |r| r.predicted.value);
-    let mut edits = d.notes.reading(key, predicted, read);
+    let mut edits = d.notes.reading(key, predicted, read, |test| all.iter().any(|p| p.key == test));
     // An identifier may have spaces in it.
     let (kind, id) = key.split_once(' ').unwrap_or((key, ""));
     if kind == "stop" || slip(key, middle, read) {
@@ -513,7 +519,10 @@ fn taken(d: &Document, key: &str, read: f64) -> Option<Vec<Edit>> {
         }
         return Some(edits);
     }
-    let i = d.tanks.iter().position(|t| t.id == id)?;
+    let Some(i) = d.tanks.iter().position(|t| t.id == id) else {
+        edits.extend(of_way_out(d, id, read).unwrap_or_default());
+        return Some(edits);
+    };
     let t = &d.tanks[i];
     let at = |field: &str| format!("tanks.{i}.{field}");
     match kind {
@@ -548,14 +557,30 @@ fn taken(d: &Document, key: &str, read: f64) -> Option<Vec<Edit>> {
         }
         "level" => {
             let s = check::solve(d, Day::Today).ok()?;
-            if let Some(bore) = narrowest(&t.outlet, &at_set(d, i, &s.tanks[i]), s.tanks[i].outlet.still, read) {
-                edits.push(Edit::pick(at("outlet.narrow"), "yes"));
-                edits.push(Edit::num(at("outlet.narrow_bore"), SHORT_LENGTH.of(bore)));
-            }
+            let bore = narrowest(&t.outlet, &at_set(d, i, &s.tanks[i]), s.tanks[i].outlet.still, read);
+            edits.extend(narrow(&at("outlet"), bore));
         }
         _ => {}
     }
     Some(edits)
+}
+
+/// What a level at the outlet of a settler or a bed changes there.
+fn of_way_out(d: &Document, id: &str, read: f64) -> Option<Vec<Edit>> {
+    let (s, ways) = (check::solve(d, Day::Today).ok()?, flow::ways(d).ok()?);
+    let o = s.ways_out.iter().find(|o| ways.stations[ways.place(o.kind, o.index)].id == id)?;
+    let bore = narrowest(&o.inputs, &way_out_at_set(&s, &ways, o), o.out.still, read);
+    Some(narrow(&flow::outlet_path(o.kind, o.index), bore))
+}
+
+/// The changes that note the narrowest place of an outlet, if there is one.
+fn narrow(outlet: &str, bore: Option<f64>) -> Vec<Edit> {
+    bore.map_or(vec![], |bore| {
+        vec![
+            Edit::pick(format!("{outlet}.narrow"), "yes"),
+            Edit::num(format!("{outlet}.narrow_bore"), SHORT_LENGTH.of(bore)),
+        ]
+    })
 }
 
 /// What the pumps send along every edge today, m3/s.

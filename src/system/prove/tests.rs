@@ -291,3 +291,68 @@ fn every_demo_has_its_tests_and_cautions() {
         }
     }
 }
+
+/// Whatever is asked is taken: every test of every demo and of a plan takes what it predicts, and what it says that it accepts.
+#[test]
+fn every_test_takes_its_reading() {
+    let planned = crate::system::plan::plan(&crate::system::plan::Goal::default(), Words::default());
+    let planned = planned.unwrap_or_else(|r| panic!("{}", r.why)).document;
+    let (mut asked, mut ways_out) = (0, 0);
+    for d in demo::ALL.iter().map(|d| d.document()).chain([planned]) {
+        for p in proofs(&d, Words::default()).expect("a list").proofs {
+            let (Some(a), Some(expect)) = (p.ask, p.expect) else {
+                assert!(p.ask.is_none(), "{p:#?}");
+                continue;
+            };
+            for read in [middle(Some(expect)), a.range[0], a.range[1]] {
+                let noted = after(&d, &p.key, read);
+                let [taken] = &noted.notes.readings[..] else { panic!("{} {read}", p.key) };
+                assert!(taken.test == p.key && taken.read.value == read, "{} {taken:?}", p.key);
+            }
+            asked += 1;
+            ways_out +=
+                usize::from(p.key.starts_with("level ") && d.tanks.iter().all(|t| p.key != format!("level {}", t.id)));
+        }
+    }
+    assert!(asked > 60 && ways_out > 1, "{asked} {ways_out}");
+}
+
+/// A level at the outlet of a settler or a bed is explained there, as it is at that of a tank.
+#[test]
+fn a_high_level_of_a_settler_or_a_bed_is_explained_too() {
+    use crate::system::document::WayOut;
+    let pipe = pipes::by_id("pvc_63").expect("a pipe");
+    let o =
+        DrainIn { pipe, hole_depth: SHORT_LENGTH.of(mm(90.0)), arrangement: Arrangement::Wall, ..DrainIn::default() };
+    let mut d = courtyard();
+    d.settlers[0].outlet = vec![WayOut(o.clone())];
+    d.beds[0].outlet = vec![WayOut(o)];
+    for id in [d.settlers[0].id.clone(), d.beds[0].id.clone()] {
+        let key = format!("level {id}");
+        let [low, high] = of(&d, &key).expect.expect("a range");
+        let narrowed = |d: &Document| [&d.settlers[0].outlet[0].0, &d.beds[0].outlet[0].0].map(|o| o.narrow.yes());
+        assert_eq!(narrowed(&after(&d, &key, (low + high) / 2.0)), [false; 2]);
+        let read = low - 0.01;
+        let narrow = after(&d, &key, read);
+        assert_eq!(narrowed(&narrow), [id == d.settlers[0].id, id == d.beds[0].id], "{low} {high}");
+        // The sums now say what was read.
+        let [a, b] = of(&narrow, &key).expect.expect("a range");
+        assert!(a <= read && read <= b, "{a} {b} {read}");
+    }
+}
+
+/// There is room for a reading of every test of the largest system. Of a list that is full what is of no test any more gives way; what is of one never.
+#[test]
+fn no_reading_is_lost_for_want_of_room() {
+    use crate::system::notes::{MOST_READINGS, Taken};
+    let mut d = courtyard();
+    let taken = |test: String| Taken { test, ..Taken::default() };
+    d.notes.readings = (0..MOST_READINGS).map(|n| taken(format!("fill gone{n}"))).collect();
+    d.notes.readings[0].test = "stop".into();
+    let noted = after(&d, "fill trough", 0.8);
+    assert_eq!((noted.notes.readings.len(), of(&noted, "fill trough").read), (MOST_READINGS, Some(0.8)));
+    assert!(noted.notes.readings[0].test == "stop" && noted.tanks[0].oxygen.volume.value == 0.8);
+    // As many as there can be: of twelve stations of each kind and all branches.
+    let (tanks, branches, others, sumps, siphons, stop) = (6 * 12, 60, 2 * 12, 12, 12, 1);
+    assert!(tanks + branches + others + sumps + siphons + stop < MOST_READINGS);
+}
