@@ -87,6 +87,13 @@ fn over(all: &[Checked]) -> Vec<&Checked> {
     all.iter().filter(|l| l.level.state() == State::Over).collect()
 }
 
+/// A sentence that is said twice.
+fn said_twice(words: &str) -> Option<&str> {
+    let mut all: Vec<&str> = words.split(". ").map(|s| s.trim_end_matches('.')).collect();
+    all.sort_unstable();
+    all.windows(2).find(|w| w[0] == w[1]).map(|w| w[0])
+}
+
 #[test]
 fn a_repair_brings_what_it_says_and_hides_nothing() {
     let (repairs, whole, levels, mended) = (Cell::new(0), Cell::new(0), Cell::new(0), Cell::new(0));
@@ -121,17 +128,17 @@ fn a_repair_brings_what_it_says_and_hides_nothing() {
             // What is newly over is said by name, and nothing else is.
             let new = over(&after).into_iter().filter(|l| !over(&before).iter().any(|b| b.is(l)));
             let new: Vec<_> = new.map(|l| worst::inside(&l.level.name)).collect();
-            let said = r.also.as_deref().and_then(|a| a.strip_prefix("Puts over: ")).unwrap_or_default();
-            let said = said.split_once(". ").map_or(said.trim_end_matches('.'), |s| s.0);
-            if said != listed(&new) {
-                return Err(say(&format!("says it puts over “{said}”, and puts over {new:?}")));
+            let also = r.also.as_deref().unwrap_or_default();
+            if t.puts_over != new || !new.is_empty() && !also.starts_with(&format!("Then over: {}.", listed(&new))) {
+                return Err(say(&format!("says “{also}”, and puts over {new:?}")));
             }
             // Nor is it hidden what becomes so much worse that was over before.
             for l in over(&after).into_iter().filter(|l| !same(l)) {
                 let was = was.iter().find(|b| b.is(l) && b.level.state() == State::Over);
                 if was.is_some_and(|b| l.level.fullness() > b.level.fullness() * 1.11) {
                     let named = format!("{} (", worst::inside(&l.level.name));
-                    if !r.also.as_deref().is_some_and(|a| a.contains("Makes worse: ") && a.contains(&named)) {
+                    let told = t.makes_worse.iter().find(|w| w.starts_with(&named));
+                    if !told.is_some_and(|w| also.contains("Makes worse: ") && also.contains(w.as_str())) {
                         return Err(say(&format!("hides what it does to {}", l.level.name)));
                     }
                     add(&worse, 1);
@@ -139,6 +146,9 @@ fn a_repair_brings_what_it_says_and_hides_nothing() {
             }
             if t.whole != over(&after).is_empty() {
                 return Err(say("does not know whether anything is left over"));
+            }
+            if let Some(twice) = said_twice(also) {
+                return Err(say(&format!("says “{twice}” twice")));
             }
             add(&repairs, 1);
             add(&whole, usize::from(t.whole));

@@ -6,6 +6,7 @@ use crate::picture::Picture;
 use crate::units::{Kind, KindInfo, Q, System, THIN, show, show_number, spoken};
 use serde_json::{Value as Json, json};
 use std::borrow::Cow;
+use std::cmp::Ordering;
 use uom::si::Dimension;
 
 /// How full something is, in one word.
@@ -188,6 +189,14 @@ impl Level {
     pub fn fullness(&self) -> f64 {
         self.load().unwrap_or(f64::INFINITY)
     }
+    /// On which side of two brims it is out, `Less` under the lower one; `Equal` between them, and where there is one brim.
+    pub fn side(&self) -> Ordering {
+        match self.brim {
+            Brim::Between { low, .. } if self.demand.low < low => Ordering::Less,
+            Brim::Between { high, .. } if self.demand.high > high => Ordering::Greater,
+            _ => Ordering::Equal,
+        }
+    }
     /// The percentage in words, such as `144 %`; for two brims, which side it is out on.
     pub fn percent(&self) -> String {
         match (self.brim, self.load()) {
@@ -200,8 +209,8 @@ impl Level {
             .into(),
             (Brim::Upper(_), Some(l)) if l > 9.995 => "over 10 times".into(),
             (Brim::Upper(_), Some(l)) => format!("{}\u{202f}%", (l * 100.0).round()),
-            (Brim::Between { low, below, .. }, _) if self.demand.low < low => below.into(),
-            (Brim::Between { high, above, .. }, _) if self.demand.high > high => above.into(),
+            (Brim::Between { below, .. }, _) if self.side() == Ordering::Less => below.into(),
+            (Brim::Between { above, .. }, _) if self.side() == Ordering::Greater => above.into(),
             (Brim::Between { low, high, .. }, _) => match self.state() {
                 State::Enough => "in range",
                 _ if self.demand.low - low < high - self.demand.high => "near the low end",
@@ -711,6 +720,7 @@ mod tests {
         assert_eq!(level(3.9).state(), State::Over);
         assert_eq!(level(3.9).percent(), "too few");
         assert_eq!(level(5.1).percent(), "too many");
+        assert_eq!([3.9, 4.1, 5.1].map(|x| level(x).side()), [Ordering::Less, Ordering::Equal, Ordering::Greater]);
         assert_eq!(level(0.0).load(), None);
         // A temperature is as far out as the band is wide, in whatever degrees.
         let t = |x: f64| TEMPERATURE.of(crate::units::si::celsius(x));

@@ -292,7 +292,7 @@ impl Stock<'_> {
         }
         let kept = self.groups.iter().map(|g| Group { harvest: f64::INFINITY, ..g.clone() }).collect();
         let kept = Stock { groups: kept, ..*self }.levels(t).unwrap_or_default();
-        kept.iter().any(|l| l.is(level) && is_over(l) && l.level.percent() == level.level.percent())
+        kept.iter().any(|l| l.is(level) && is_over(l) && l.level.side() == level.level.side())
     }
     /// Mean mass of the fish of a station, or of all where it has none.
     fn mass(&self, station: usize, t: f64) -> f64 {

@@ -13,11 +13,11 @@ use crate::calculators::bed::in_place;
 use crate::calculators::drain::{Arrangement, FarEnd, Limit, VENT_OPEN, vent_place};
 use crate::calculators::form::{self, Edit, EditValue, LayoutEntry, LayoutItem, Spec};
 use crate::calculators::mend;
-use crate::calculators::outcome::{Brim, ENOUGH, Level, Repair, State};
+use crate::calculators::outcome::{ENOUGH, Level, Repair, State};
 use crate::calculators::oxygen::{FeedBy, FishGroup, UNEATEN, storm};
 use crate::calculators::piping;
 use crate::calculators::siphon::SiphonIn;
-use crate::catalog::crops::{Crop, METHODS, Method};
+use crate::catalog::crops::{METHODS, Method};
 use crate::catalog::pipes::{Family, PIPES, Pipe, hole_words};
 use crate::science::aeration::Fall;
 use crate::science::respiration::{Meals, Solids};
@@ -32,6 +32,10 @@ use std::cmp::Reverse;
 pub struct Tried {
     /// What to change, and the level that it is for after it.
     pub repair: Repair,
+    /// What it puts over, by the names that levels have inside a sentence.
+    pub puts_over: Vec<String>,
+    /// What was over before and becomes so much worse, with how full it is then.
+    pub makes_worse: Vec<String>,
     /// Is nothing at all over after it?
     pub whole: bool,
 }
@@ -47,8 +51,12 @@ struct Change {
 struct Lever<'a> {
     steps: usize,
     at: Box<dyn Fn(usize) -> Change + 'a>,
-    also: &'static str,
+    also: Vec<Note>,
 }
+
+/// A catch of a change, in its words. What is decided on it is decided on which it is, and it is said once.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Note(&'static str);
 
 /// Steps of a lever that can be set to anything.
 const FINE: usize = 128;
@@ -87,33 +95,40 @@ const MORE_FISH: f64 = 4.0;
 /// Most changes of one repair of everything.
 const MOST_AT_ONCE: usize = 4;
 
-const LESS_WATER: &str = "It then holds less water.";
-const ALL_LESS: &str = "It and what stands level with it then hold less water.";
-const BATTERY: &str = "Keep a battery air pump for the day the power fails.";
-const LIFT: &str = "The pump must lift the water that much higher, so it sends less.";
-const CLOG: &str = "Lasts until they clog again.";
-const FINER: &str = "They need more pressure and clog sooner.";
-const GROW_LESS: &str = "They grow less, and filter and solids calm down only over days.";
-const ROTS: &str = "More than that they do not eat: it rots.";
-const NOT_BY_WARMTH: &str = "No more for warmer water: they grow less, and filter and solids calm down only over days.";
-const MORE_WATER: &str = "Every drain below must then cope with more.";
-const EVEN: &str = "Split the flow evenly: like pipes at like heights.";
-const RIPEN: &str = "That is waiting: set it once it is so.";
-const RIPEN_FED: &str = "That takes days: change water meanwhile. Set it once it is so.";
-const WAS_FILTER: &str = "The medium was the filter too: something else must be it then.";
-const DRAINS: &str = "Its outlet and its turnover must keep up.";
-const TURNS: &str = "Its turnover must keep up.";
-const RADIAL: &str = "It wants a centre cylinder and a level rim all round.";
-const BUFFER: &str = "Never while ammonia is high; then test again.";
-const NO_SALT: &str = "Not where salt-shy plants grow.";
-const TEST_AGAIN: &str = "Test again after it. It comes back unless its cause is found.";
-const TEST_PH: &str = "The pH makes it poisonous: it comes back unless what lifts that is found. Test again after it.";
-const LIFTED: &str = "That takes days: change water meanwhile.";
-const TEST_SALTED: &str =
-    "No salt where salt-shy plants grow. Test again after it. It comes back unless its cause is found.";
-const COOLER: &str = "Only where night air, a cooler room or shade on roof and walls brings it.";
-const SHADE: &str = "Only with shade, a lid, new water or a chiller that holds it there on the worst day.";
-const WARM: &str = "Only with a heater or cover that holds it there on the worst night.";
+const LESS_WATER: Note = Note("It then holds less water.");
+const ALL_LESS: Note = Note("It and what stands level with it then hold less water.");
+const BATTERY: Note = Note("Keep a battery air pump for the day the power fails.");
+const LIFT: Note = Note("The pump must lift the water that much higher, so it sends less.");
+const CLOG: Note = Note("Lasts until they clog again.");
+const FINER: Note = Note("They need more pressure and clog sooner.");
+const NOT_BY_WARMTH: Note = Note("No more for warmer water.");
+const GROW_LESS: Note = Note("They grow less, and filter and solids calm down only over days.");
+const ROTS: Note = Note("More than that they do not eat: it rots.");
+const MORE_WATER: Note = Note("Every drain below must then cope with more.");
+const EVEN: Note = Note("Split the flow evenly: like pipes at like heights.");
+const WAIT: Note = Note("Only time does this: enter it once it is so.");
+const TAKES_DAYS: Note = Note("That takes days: change water meanwhile.");
+const ENTER: Note = Note("Enter it once it is so.");
+const WAS_FILTER: Note = Note("The medium was the filter too: then something else must be.");
+const DRAINS: Note = Note("Its outlet and its turnover must keep up.");
+const TURNS: Note = Note("Its turnover must keep up.");
+const RADIAL: Note = Note("It wants a centre cylinder and a level rim all round.");
+const NOT_BUFFERED: Note = Note("Never while ammonia is high.");
+const SALT_SHY: Note = Note("No salt where salt-shy plants grow.");
+const TEST: Note = Note("Test again after.");
+const COMES_BACK: Note = Note("It comes back unless its cause is found.");
+const BY_PH: Note = Note("The pH makes it poisonous: it comes back unless what raises the pH is found.");
+const COOLER: Note = Note("Only where night air, a cooler room or shade on roof and walls brings it.");
+const SHADE: Note = Note("Only with shade, a lid, new water or a chiller that holds it there on the worst day.");
+const WARM: Note = Note("Only with a heater or cover that holds it there on the worst night.");
+const RIPENS: Note = Note("New medium takes weeks to ripen.");
+const GUARDED: Note = Note("Two of them, each with a thermostat and a guard of its own.");
+const AIR_WAY: Note = Note("Leave a way in for air.");
+const FITTING: Note = Note("With a fitting that is as wide.");
+const FLOOR_DRAIN: Note = Note("It wants a drain at the floor, or a settler.");
+const COSTS: Note = Note("It costs more to run.");
+const VENT: Note = Note(VENT_OPEN);
+const NOT_NETTED: Note = Note(quality::NOT_NETTED);
 
 /// The search: the document as it is, and what it said.
 pub(super) struct Search<'a> {
@@ -149,7 +164,7 @@ pub fn repairs(
         let Some(day) = days.iter().find(|s| s.day == target.day) else { continue };
         let mut found = s.of(target, day);
         if let Some(act) = while_poisonous(levels, &days[0]).filter(|_| target.poisons() || target.by_ph()) {
-            found.iter_mut().for_each(|f| f.goes_with(act));
+            found.iter_mut().for_each(|f| f.act = Some(act));
         }
         tried.extend(found);
     }
@@ -164,7 +179,7 @@ pub fn repairs(
         let every = s.of_everything(&all, by_air);
         let mut every = every.or_else(|| s.of_everything(&all, |f| (!f.mends, (0, f.leaves()))));
         let act = while_poisonous(levels, &days[0]).filter(|_| targets.iter().any(|t| t.poisons() || t.by_ph()));
-        every.iter_mut().zip(act).for_each(|(f, act)| f.goes_with(act));
+        every.iter_mut().zip(act).for_each(|(f, act)| f.act = Some(act));
         all.extend(every);
     }
     // What the verdict is about, and what cannot wait.
@@ -205,8 +220,10 @@ pub fn repairs(
     }
     let readings = read_before(d, &read);
     let told = |f: Found| {
+        let also = f.also(&read);
         let edits = readings.iter().cloned().chain(f.repair.edits).collect();
-        Tried { whole: f.over == 0, repair: Repair { edits, ..f.repair } }
+        let repair = Repair { edits, also, ..f.repair };
+        Tried { whole: f.over == 0, repair, puts_over: f.puts_over, makes_worse: f.makes_worse }
     };
     all.into_iter().map(told).collect()
 }
@@ -254,8 +271,15 @@ struct Found {
     mends: bool,
     /// Does it help at once in what its level does not show?
     at_once: bool,
-    /// What goes with the change, whatever it puts over.
-    also: String,
+    /// What it puts over, and what it makes worse with how full that is then.
+    puts_over: Vec<String>,
+    makes_worse: Vec<String>,
+    /// What is to be done with it first.
+    act: Option<&'static str>,
+    /// Its catches.
+    notes: Vec<Note>,
+    /// What is said of air that it makes a storm.
+    storm: Option<String>,
     target: Checked,
 }
 
@@ -266,7 +290,7 @@ impl Found {
     }
     /// Does it take days, while the water goes on killing?
     fn slow(&self) -> bool {
-        self.also.contains(LIFTED)
+        self.notes.contains(&TAKES_DAYS)
     }
     /// Is it what is fed until a filter is counted on?
     fn rations(&self) -> bool {
@@ -305,25 +329,25 @@ impl Found {
     /// The same by what it leaves alone.
     fn leaves(&self) -> Leaves {
         let kills = self.slow() || self.left.iter().any(|l| l.level.leads);
-        let puts_over =
-            self.repair.also.as_ref().is_some_and(|a| a.starts_with(PUTS_OVER) || a.starts_with(MAKES_WORSE));
-        (kills, self.over, !self.enough, puts_over)
+        (kills, self.over, !self.enough, !(self.puts_over.is_empty() && self.makes_worse.is_empty()))
     }
-    /// What is to be done with it, before what else goes with it.
-    fn goes_with(&mut self, act: &str) {
-        let said = both_said(act, &self.also);
-        let also = self.repair.also.take().unwrap_or_default();
-        let first = also.strip_suffix(self.also.as_str()).unwrap_or(&also).trim_end();
-        self.repair.also = Some(format!("{first} {said}").trim_start().into());
-        self.also = said;
+    /// What it puts over and makes worse, what is to be done with it, and its catches; with the name of a crop there that salt harms first.
+    fn also(&self, d: &Document) -> Option<String> {
+        let named = [("Then over: ", &self.puts_over), ("Makes worse: ", &self.makes_worse)].into_iter();
+        let named = named.filter(|n| !n.1.is_empty()).map(|(what, names)| format!("{what}{}.", listed(names)));
+        let shy = d.beds.iter().map(|b| b.bed.crop).find(|c| c.is_salt_shy());
+        let words = |n: &Note| match shy.filter(|_| *n == SALT_SHY) {
+            Some(c) => n.0.replace("plants", &format!("plants such as {}", c.noun)),
+            None => n.0.into(),
+        };
+        let all = named.chain(self.act.map(String::from)).chain(self.notes.iter().map(words)).chain(self.storm.clone());
+        let all: Vec<String> = all.collect();
+        (!all.is_empty()).then(|| all.join(" "))
     }
 }
 
 /// Does it leave what kills, how many over, its own over four fifths, and anything worse than before?
 type Leaves = (bool, usize, bool, bool);
-
-const PUTS_OVER: &str = "Puts over: ";
-const MAKES_WORSE: &str = "Makes worse: ";
 
 /// The water of a day.
 const fn water_key(day: Day) -> &'static str {
@@ -377,7 +401,7 @@ impl Search<'_> {
         }
         crate::units::arrange(&mut short, |a, b| a.0.total_cmp(&b.0));
         // What chokes the system does not stand alone where an outlet is too small.
-        let chokes = |f: &Found| f.repair.also.as_ref().is_some_and(|a| a.starts_with(PUTS_OVER));
+        let chokes = |f: &Found| !f.puts_over.is_empty();
         if found.iter().all(chokes) && (found.is_empty() || target.level.id == "outlet") {
             found.extend(self.pair(target, &short[..short.len().min(PAIRED)]));
         }
@@ -385,7 +409,7 @@ impl Search<'_> {
         // killing by its warmth is no repair.
         if found.is_empty() {
             let far = |(_, lever): &(f64, &Lever<'_>)| {
-                let whole = |k: usize| self.tried(target, &(lever.at)(k), lever.also);
+                let whole = |k: usize| self.tried(target, &(lever.at)(k), &lever.also);
                 let end = whole(lever.steps)?;
                 let level = &end.repair.level;
                 if level.leads && level.kind.id == "temperature" {
@@ -401,7 +425,7 @@ impl Search<'_> {
         }
         // Whatever else mends it, air is told as far as it goes: it acts while the rest is being done.
         if target.gasps() && !found.iter().any(|f| f.breath() == Some(0)) {
-            let mut far = short.iter().filter_map(|(_, l)| self.tried(target, &(l.at)(l.steps), l.also));
+            let mut far = short.iter().filter_map(|(_, l)| self.tried(target, &(l.at)(l.steps), &l.also));
             found.extend(far.find(|f| f.breath() == Some(0)));
         }
         if target.level.id == "nitrite" {
@@ -449,7 +473,7 @@ impl Search<'_> {
         };
         let high = first.ok_or(end)?;
         let k = least_step(high, fits);
-        let whole = |k: usize| self.tried(target, &(lever.at)(k), lever.also);
+        let whole = |k: usize| self.tried(target, &(lever.at)(k), &lever.also);
         match whole(k).ok_or(end)? {
             f if f.enough => Ok(f),
             _ if k == high => Err(end),
@@ -480,7 +504,7 @@ impl Search<'_> {
                 if best.as_ref().is_some_and(|b| b.0 <= share) {
                     continue;
                 }
-                let also = both_said(a.also, b.also);
+                let also = all_of(&a.also, &b.also);
                 let at = |k| self.tried(target, &both(k), &also).filter(|f| f.enough);
                 // Another day may be worse by then.
                 let later = || {
@@ -553,8 +577,9 @@ impl Search<'_> {
         let (first, rest) = parts.split_first()?;
         let change = |p: &Found| Change { title: p.repair.title.clone(), edits: p.repair.edits.clone() };
         let all = rest.iter().fold(change(first), |all, p| self.joined(all, change(p)));
-        let also = rest.iter().fold(first.also.clone(), |a, p| both_said(&a, &p.also));
-        self.tried(target, &all, &also)
+        let notes = rest.iter().fold(first.notes.clone(), |a, p| all_of(&a, &p.notes));
+        let act = parts.iter().find_map(|p| p.act);
+        Some(Found { act, ..self.tried(target, &all, &notes)? })
     }
 
     /// Two changes at once. Of one pump what both want more is added up, and said in one sentence.
@@ -632,36 +657,30 @@ impl Search<'_> {
 
     /// Two changes as one. A name keeps its capital behind the semicolon.
     fn and(&self, first: &str, second: &str) -> String {
-        let name = self.ways.stations.iter().any(|s| second.starts_with(s.name));
+        let name = self.ways.stations.iter().any(|s| second.starts_with(&format!("{}: ", s.name)));
         format!("{first}; {}", if name { second.into() } else { lower(second) })
     }
 
     /// Tries a change on the whole system and on every day: what it brings, and what it puts over. Nothing where it brings nothing, or more fish
     /// into water in which more than plants is over.
-    fn tried(&self, target: &Checked, change: &Change, also: &str) -> Option<Found> {
+    fn tried(&self, target: &Checked, change: &Change, also: &[Note]) -> Option<Found> {
         let (f, own, more) = self.brought(target, change, also)?;
         (own.weight() < target.level.weight() && !(more && f.left.iter().any(|l| !of_plants(&l.level)))).then_some(f)
     }
 
-    /// What is said of air that a change makes a storm, of every tank that it is of.
-    fn stormy<'a>(&'a self, s: &'a Solved, change: &'a Change) -> impl Iterator<Item = String> + 'a {
+    /// What is said of air that a change makes a storm; of several tanks, of the one that is the most of one.
+    fn storm(&self, s: &Solved, change: &Change) -> Option<String> {
         let of = |t: usize| ["air_flow", "free_flow"].map(|key| format!("tanks.{t}.oxygen.{key}"));
-        let set = move |t: &usize| change.edits.iter().any(|e| of(*t).contains(&e.path));
-        let all = (0..s.tanks.len()).filter(set);
-        all.filter_map(|t| storm(s.tanks[t].oxygen.air.delivered, s.tanks[t].inputs.volume, self.w))
-    }
-
-    /// What goes with a change, with the name of a crop there that salt harms first.
-    fn named(&self, also: &str) -> String {
-        let shy = self.d.beds.iter().map(|b| b.bed.crop).find(|c| c.is_salt_shy());
-        let plain = "salt-shy plants";
-        // Said once.
-        let named = |c: &Crop| also.replace(&format!("{plain} grow"), &format!("{plain} such as {} grow", c.noun));
-        shy.map_or_else(|| also.to_string(), named)
+        let set = |t: &usize| change.edits.iter().any(|e| of(*t).contains(&e.path));
+        let air = |t: usize| (s.tanks[t].oxygen.air.delivered, s.tanks[t].inputs.volume);
+        let share = |(air, water): (VolumeRate, Volume)| (air / water).value;
+        let all = (0..s.tanks.len()).filter(set).map(air);
+        let (air, water) = all.max_by(|a, b| share(*a).total_cmp(&share(*b)))?;
+        storm(air, water, self.w)
     }
 
     /// What a change brings, its own level then, and whether it brings more fish.
-    fn brought(&self, target: &Checked, change: &Change, also: &str) -> Option<(Found, Level, bool)> {
+    fn brought(&self, target: &Checked, change: &Change, also: &[Note]) -> Option<(Found, Level, bool)> {
         let mut fixed = self.changed(&change.edits)?;
         if !form::check(&mut fixed, System::Metric).is_empty() {
             return None;
@@ -679,16 +698,16 @@ impl Search<'_> {
         let was_over = |l: &Checked| self.levels.iter().any(|b| b.is(l) && b.level.state() == State::Over);
         let names = |new: bool| {
             let name = |l: &Checked| inside(&l.level.name) + if l.is(target) { when(l.day) } else { "" };
-            let mut all: Vec<_> = left.iter().filter(|l| was_over(l) != new).map(name).collect();
+            let mut all: Vec<String> = left.iter().filter(|l| was_over(l) != new).map(name).collect();
             // What it puts over is named whole.
             if !new && all.len() > NAMED {
                 let more = all.split_off(NAMED).len();
                 all.push(format!("{more} more"));
             }
-            listed(&all)
+            all
         };
-        let (new, still) = (names(true), names(false));
-        let rest = match (still.is_empty(), new.is_empty()) {
+        let (puts_over, still) = (names(true), names(false));
+        let rest = match (still.is_empty(), puts_over.is_empty()) {
             (true, true) => {
                 let fullest = after.first().filter(|l| !l.is(target));
                 let fullest =
@@ -697,38 +716,46 @@ impl Search<'_> {
             }
             // What it puts over stands beside it.
             (true, false) => String::new(),
-            (false, _) => format!(" Still over: {still}."),
+            (false, _) => format!(" Still over: {}.", listed(&still)),
         };
-        let also = self.named(also);
-        let plain = also.clone();
-        let also = days.first().map_or(also.clone(), |s| self.stormy(s, change).fold(also, |a, s| both_said(&a, &s)));
         // What was over already and becomes so much fuller, or comes out at the other end.
         let worse = |l: &Checked| {
             let was = self.levels.iter().find(|b| b.is(l) && b.level.state() == State::Over && !l.is(target))?;
             let fuller = |is: &Level, was: &Level| {
-                let flips = || matches!(is.brim, Brim::Between { .. }) && is.percent() != was.percent();
+                let flips = || is.side() != was.side();
                 let more = is.fullness() > was.fullness() * WORSE || is.leads && !was.leads || flips();
                 (is.state() == State::Over && more).then(|| is.percent())
             };
             let today = || Some(fuller(&l.today, &was.today)? + " today");
             Some(format!("{} ({})", inside(&l.level.name), fuller(&l.level, &was.level).or_else(today)?))
         };
-        let worse: Vec<_> = left.iter().filter_map(worse).collect();
-        let said = [(PUTS_OVER, new), (MAKES_WORSE, listed(&worse))].into_iter().filter(|s| !s.1.is_empty());
-        let said: String = said.map(|(what, names)| format!("{what}{names}. ")).collect();
-        let also = Some(format!("{said}{also}").trim_end().to_string()).filter(|a| !a.is_empty());
+        let makes_worse = left.iter().filter_map(worse).collect();
+        let storm = days.first().and_then(|s| self.storm(s, change));
         let repair = Repair {
             title: change.title.clone(),
             effect: format!("{}{}: {}.{rest}", level.name, when(target.day), own.percent()),
             edits: change.edits.clone(),
             level: level.clone(),
-            also,
+            also: None,
         };
         let enough = own.fullness() <= ENOUGH + 1e-9;
         let mends = own.state() != State::Over || target.level.leads && !own.leads;
         let own = own.clone();
         let target = target.clone();
-        let found = Found { repair, over: left.len(), left, enough, mends, at_once: false, also: plain, target };
+        let found = Found {
+            repair,
+            over: left.len(),
+            left,
+            enough,
+            mends,
+            at_once: false,
+            puts_over,
+            makes_worse,
+            act: None,
+            notes: also.to_vec(),
+            storm,
+            target,
+        };
         let fish = |d: &Document| d.tanks.iter().map(Tank::fish).sum::<f64>();
         Some((found, own, fish(&fixed) > fish(self.d) * (1.0 + 1e-9)))
     }
@@ -745,7 +772,7 @@ impl Search<'_> {
                 self.send_less(target.station, FLOW.of(day.flows.most[target.station]), &mut all);
                 for b in supply::siphons_above(self.d, self.ways, target.station) {
                     self.standpipes(b, true, &mut all);
-                    all.extend(self.number(&format!("beds.{b}.siphon.0.flood"), f64::MIN, 1.0, ""));
+                    all.extend(self.number(&format!("beds.{b}.siphon.0.flood"), f64::MIN, 1.0, &[]));
                 }
             }
             (StationKind::Tank, "oxygen") => {
@@ -754,7 +781,7 @@ impl Search<'_> {
                 all.extend(self.air_in_all(day));
                 // No blower for feed that nobody eats.
                 if let Some(eaten) = self.feed_as_eaten() {
-                    let alone = self.tried(target, &(eaten.at)(1), ROTS).is_some_and(|f| f.enough);
+                    let alone = self.tried(target, &(eaten.at)(1), &[ROTS]).is_some_and(|f| f.enough);
                     all = if alone { vec![] } else { all.into_iter().filter_map(|l| self.as_eaten_with(l)).collect() };
                     all.extend((!self.is_left(i)).then_some(eaten));
                 }
@@ -774,7 +801,7 @@ impl Search<'_> {
                 }
                 self.feed_less(i, &mut all);
                 if target.day == Day::Harvest {
-                    all.extend(self.number(&format!("{path}.harvest"), f64::MIN, 1.0, ""));
+                    all.extend(self.number(&format!("{path}.harvest"), f64::MIN, 1.0, &[]));
                 }
             }
             (StationKind::Tank, "turnover") => {
@@ -786,9 +813,9 @@ impl Search<'_> {
             (StationKind::Tank, "density") => {
                 let o = &self.d.tanks[i].oxygen;
                 all.extend(self.fewer(&[i]));
-                all.extend(self.number(&format!("{path}.oxygen.volume"), 1.0, 8.0, DRAINS));
+                all.extend(self.number(&format!("{path}.oxygen.volume"), 1.0, 8.0, &[DRAINS]));
                 if target.day == Day::Harvest {
-                    all.extend(self.number(&format!("{path}.harvest"), f64::MIN, 1.0, ""));
+                    all.extend(self.number(&format!("{path}.harvest"), f64::MIN, 1.0, &[]));
                 }
                 if !o.air.on() {
                     self.air(i, &mut all);
@@ -800,7 +827,7 @@ impl Search<'_> {
                     all.extend(self.draw(t));
                 }
                 for b in 0..self.d.beds.len() {
-                    all.extend(self.number(&format!("beds.{b}.bed.area"), 1.0, 8.0, ""));
+                    all.extend(self.number(&format!("beds.{b}.bed.area"), 1.0, 8.0, &[]));
                 }
                 all.extend(self.fewer_in_all());
                 self.feed_the_only_less(&mut all);
@@ -808,19 +835,20 @@ impl Search<'_> {
             (StationKind::Tank, "warmth") => {
                 if let Some(g) = self.d.tanks[i].oxygen.fish.get(target.nth) {
                     let cold = target.level.demand.low < g.species.well_from().value;
-                    let (to, also) = if cold { (g.species.well_from(), WARM) } else { (g.species.well_to(), SHADE) };
+                    let (to, also) =
+                        if cold { (g.species.well_from(), &[WARM]) } else { (g.species.well_to(), &[SHADE]) };
                     all.extend(self.number_to(water_key(target.day), to.value, also));
                 }
             }
             (StationKind::Pump, "lift") => {
-                all.extend(self.number(&format!("{path}.curve.0.shut_off"), 1.0, 6.0, MORE_WATER));
+                all.extend(self.number(&format!("{path}.curve.0.shut_off"), 1.0, 6.0, &[MORE_WATER]));
                 for k in self.ways.out_of(target.station) {
-                    all.extend(self.number(&format!("edges.{k}.run.0.lift"), f64::MIN, 1.0, ""));
+                    all.extend(self.number(&format!("edges.{k}.run.0.lift"), f64::MIN, 1.0, &[]));
                 }
             }
             (StationKind::Pump, _) => {
                 for key in ["most", "curve.0.free_flow"] {
-                    all.extend(self.number(&format!("{path}.{key}"), 1.0, 20.0, ""));
+                    all.extend(self.number(&format!("{path}.{key}"), 1.0, 20.0, &[]));
                 }
                 let who = if self.d.pumps.len() > 1 { station.name } else { "the pump" };
                 all.push(self.scaled(self.ways.out_of(target.station).collect(), who.into()));
@@ -831,11 +859,11 @@ impl Search<'_> {
                     all.push(self.once(
                         &format!("{}: a radial-flow settler", station.name),
                         vec![Edit::pick(under("kind"), "radial")],
-                        RADIAL,
+                        &[RADIAL],
                     ));
                 }
-                all.extend(self.number(&under("diameter"), 1.0, 8.0, ""));
-                all.extend(self.number(&under("count"), 1.0, 8.0, EVEN));
+                all.extend(self.number(&under("diameter"), 1.0, 8.0, &[]));
+                all.extend(self.number(&under("count"), 1.0, 8.0, &[EVEN]));
                 let pumped = (0..self.ways.edges.len()).filter(|&k| self.ways.is_pump(self.ways.edges[k].0));
                 all.push(self.scaled(pumped.collect(), "the pumps".into()));
             }
@@ -849,7 +877,7 @@ impl Search<'_> {
                 let other = |m: &&Method| m.id != self.d.beds[i].bed.method.id && m.id != "tower";
                 for m in METHODS.iter().filter(other).filter(|_| fed && self.d.beds[i].siphon.is_empty()) {
                     let title = format!("{}: {}", station.name, m.label.to_ascii_lowercase());
-                    let also = if self.d.beds[i].bed.method.media && !m.media { WAS_FILTER } else { "" };
+                    let also: &[Note] = if self.d.beds[i].bed.method.media && !m.media { &[WAS_FILTER] } else { &[] };
                     all.push(self.once(&title, vec![Edit::pick(format!("{path}.bed.method"), m.id)], also));
                 }
                 if o.area < o.wanted.0 {
@@ -864,15 +892,15 @@ impl Search<'_> {
                 let all_year = in_place(b.crop, &[year.today, year.hottest, year.coldest]);
                 for c in if all_year.is_empty() { in_place(b.crop, &[year.today]) } else { all_year } {
                     let title = format!("{}: {} instead of {}", station.name, c.noun, b.crop.noun);
-                    all.push(self.once(&title, vec![Edit::pick(format!("{path}.bed.crop"), c.id)], ""));
+                    all.push(self.once(&title, vec![Edit::pick(format!("{path}.bed.crop"), c.id)], &[]));
                 }
                 // No farther than the fish feed well in.
                 let fish = || quality::species(self.d);
                 let ((low, high), now) = (b.crop.best(), target.level.demand.low);
                 let cold = now < low.value;
                 let (to, also) = match cold {
-                    true => (fish().map(|s| s.well_to().value).fold(low.value, f64::min), WARM),
-                    false => (fish().map(|s| s.well_from().value).fold(high.value, f64::max), SHADE),
+                    true => (fish().map(|s| s.well_to().value).fold(low.value, f64::min), &[WARM]),
+                    false => (fish().map(|s| s.well_from().value).fold(high.value, f64::max), &[SHADE]),
                 };
                 if (to > now) == cold {
                     all.extend(self.number_to(water_key(target.day), to, also));
@@ -886,47 +914,43 @@ impl Search<'_> {
                 all.push(self.once(
                     &format!("{}: a flared top, or a water trap at the foot", station.name),
                     vec![Edit::pick(format!("{path}.siphon.0.aid"), "helped")],
-                    "",
+                    &[],
                 ));
-                all.extend(self.number(&format!("{path}.siphon.0.drop"), 1.0, 5.0, ""));
+                all.extend(self.number(&format!("{path}.siphon.0.drop"), 1.0, 5.0, &[]));
                 self.send(target.station, &mut all);
                 let out: Vec<usize> = self.ways.from_pumps(target.station).filter(|&k| self.set_by_hand(k)).collect();
                 if !out.is_empty() {
                     all.push(self.scaled(out, format!("the branch to {}", station.name)));
                 }
             }
-            (StationKind::Bed, "ring") => all.extend(self.number(&format!("{path}.siphon.0.bell"), 1.0, 4.0, "")),
-            (StationKind::Bed, "gap") => all.extend(self.number(&format!("{path}.siphon.0.gap"), 1.0, 6.0, "")),
-            (StationKind::Bed, "slots") => all.extend(self.number(&format!("{path}.siphon.0.slots"), 1.0, 8.0, "")),
+            (StationKind::Bed, "ring") => all.extend(self.number(&format!("{path}.siphon.0.bell"), 1.0, 4.0, &[])),
+            (StationKind::Bed, "gap") => all.extend(self.number(&format!("{path}.siphon.0.gap"), 1.0, 6.0, &[])),
+            (StationKind::Bed, "slots") => all.extend(self.number(&format!("{path}.siphon.0.slots"), 1.0, 8.0, &[])),
             (StationKind::Bed, "bed_rim") => {
-                all.extend(self.number(&format!("{path}.siphon.0.flood"), f64::MIN, 1.0, ""));
-                all.extend(self.number(&format!("{path}.siphon.0.rim"), 1.0, 2.0, ""));
+                all.extend(self.number(&format!("{path}.siphon.0.flood"), f64::MIN, 1.0, &[]));
+                all.extend(self.number(&format!("{path}.siphon.0.rim"), 1.0, 2.0, &[]));
             }
             (StationKind::Sump, "dry" | "spill" | "sump") => {
                 let under = |key: &str| format!("{path}.levels.0.{key}");
                 if let Some((_, depth)) = self.field(&under("depth")) {
-                    all.extend(self.number_to(&under("mark"), depth, ""));
-                    all.extend(self.number(&under("mark"), f64::MIN, 1.0, ""));
+                    all.extend(self.number_to(&under("mark"), depth, &[]));
+                    all.extend(self.number(&under("mark"), f64::MIN, 1.0, &[]));
                 }
-                all.extend(self.number(&under("volume"), 1.0, 8.0, ""));
-                all.extend(self.number(&under("days"), f64::MIN, 1.0, ""));
+                all.extend(self.number(&under("volume"), 1.0, 8.0, &[]));
+                all.extend(self.number(&under("days"), f64::MIN, 1.0, &[]));
                 let rest = Edit::pick(under("top_up"), "at_rest");
-                all.push(self.once(&format!("{}: top it up at rest, the beds drained", station.name), vec![rest], ""));
+                all.push(self.once(&format!("{}: top it up at rest, the beds drained", station.name), vec![rest], &[]));
             }
             // A pump draws from it.
             (StationKind::Tank, "dry") => {
-                all.extend(self.number(&format!("{path}.oxygen.volume"), 1.0, 8.0, TURNS));
+                all.extend(self.number(&format!("{path}.oxygen.volume"), 1.0, 8.0, &[TURNS]));
                 for b in 0..self.d.beds.len() {
-                    all.extend(self.number(&format!("beds.{b}.siphon.0.flood"), f64::MIN, 1.0, ""));
+                    all.extend(self.number(&format!("beds.{b}.siphon.0.flood"), f64::MIN, 1.0, &[]));
                 }
             }
             (_, "unionised" | "tan" | "nitrite") => {
                 let alkaline = (id == "unionised").then(|| self.alkaline(day)).flatten();
-                let fresh = self.freshen(day);
-                all.extend(match alkaline {
-                    Some(_) => fresh.map(|l| Lever { also: TEST_PH, ..l }),
-                    None => fresh,
-                });
+                all.extend(self.freshen(day, if alkaline.is_some() { BY_PH } else { COMES_BACK }));
                 all.extend(alkaline);
             }
             (_, "salt") => {
@@ -934,23 +958,23 @@ impl Search<'_> {
                 let test = [SALINITY_READ, CHLORIDE].map(String::from);
                 // Some is left: without any nothing is asked.
                 let read = tanks.chain(test).map(|path| (path, 0.0)).collect();
-                all.push(Lever { steps: FINE - 1, ..self.renew("salt", read, None) });
+                all.push(Lever { steps: FINE - 1, ..self.renew("salt", read, None, COMES_BACK) });
             }
             (_, "ph" | "alkalinity") if self.levels.iter().any(Checked::by_ph) => {
                 let back = day.ammonia.as_ref().and_then(|a| ammonia_page::ph_back(&a.inputs, &a.out, self.w));
                 let under = |e: Edit| Edit { path: format!("ammonia.0.{}", e.path), ..e };
-                all.extend(back.map(|(title, edits)| self.once(&title, edits.into_iter().map(under).collect(), "")));
+                all.extend(back.map(|(title, edits)| self.once(&title, edits.into_iter().map(under).collect(), &[])));
             }
             (_, "alkalinity") => {
                 let said = day.ammonia.as_ref().map(|a| ammonia_page::replenished(&a.inputs, &a.out, self.w));
                 let under = |e: Edit| Edit { path: format!("ammonia.0.{}", e.path), ..e };
-                all.extend(
-                    said.map(|(title, edits)| self.once(&title, edits.into_iter().map(under).collect(), BUFFER)),
-                );
+                all.extend(said.map(|(title, edits)| {
+                    self.once(&title, edits.into_iter().map(under).collect(), &[NOT_BUFFERED, TEST])
+                }));
             }
             (_, "filter" | "ammonia" | "flow") => {
                 all.extend(self.ripen(day));
-                all.extend(self.number("ammonia.0.media", 1.0, 20.0, "New medium takes weeks to ripen."));
+                all.extend(self.number("ammonia.0.media", 1.0, 20.0, &[RIPENS]));
                 if id != "flow" {
                     all.extend(self.fewer_in_all());
                 }
@@ -960,20 +984,15 @@ impl Search<'_> {
                 self.feed_the_only_less(&mut all);
             }
             (_, "heater") => {
-                all.extend(self.number(
-                    "heat.0.heater",
-                    1.0,
-                    30.0,
-                    "Two of them, each with a thermostat and a guard of its own.",
-                ));
+                all.extend(self.number("heat.0.heater", 1.0, 30.0, &[GUARDED]));
                 self.warmer(&mut all);
             }
             (_, "cut") => self.warmer(&mut all),
             (_, "summer") => {
-                all.extend(self.number("heat.0.sun", f64::MIN, 1.0, SHADE));
+                all.extend(self.number("heat.0.sun", f64::MIN, 1.0, &[SHADE]));
                 let mean = self.field("heat.0.mean").map_or(f64::MAX, |f| f.1);
                 let air = self.field("heat.0.summer").filter(|f| f.1 > mean);
-                all.extend(air.and_then(|_| self.number_to("heat.0.summer", mean, COOLER)));
+                all.extend(air.and_then(|_| self.number_to("heat.0.summer", mean, &[COOLER])));
             }
             // A level that this file does not know by name: what stands open on the station's own page is tried both ways.
             _ => {
@@ -982,8 +1001,8 @@ impl Search<'_> {
                     if let LayoutItem::Num(spec, _) = &e.item
                         && spec.kind.id != "temperature"
                     {
-                        all.extend(self.number(&e.path, 1.0, 8.0, ""));
-                        all.extend(self.number(&e.path, f64::MIN, 1.0, ""));
+                        all.extend(self.number(&e.path, 1.0, 8.0, &[]));
+                        all.extend(self.number(&e.path, f64::MIN, 1.0, &[]));
                     }
                 }
             }
@@ -1009,7 +1028,7 @@ impl Search<'_> {
         let quality::AmmoniaSolved { inputs, out, .. } = day.ammonia.as_ref()?;
         let (title, edit) = ammonia_page::salted(ammonia_page::chloride_in(inputs), out.salt, inputs.volume, self.w)?;
         let change = Change { title, edits: vec![Edit { path: CHLORIDE.into(), ..edit }] };
-        let (mut found, ..) = self.brought(target, &change, NO_SALT)?;
+        let (mut found, ..) = self.brought(target, &change, &[SALT_SHY])?;
         found.repair.effect = format!("{} {}", ammonia_page::SALT_BRINGS, found.repair.effect);
         Some(Found { at_once: true, ..found })
     }
@@ -1031,12 +1050,12 @@ impl Search<'_> {
             "Feed {}{all} for now, with a third of the water changed every day",
             self.w.amount(FEED_RATE, most)
         );
-        let (found, ..) = self.brought(target, &Change { title, edits }, "")?;
+        let (found, ..) = self.brought(target, &Change { title, edits }, &[])?;
         Some(Found { at_once: true, ..found })
     }
 
     /// The water changed against ammonia and nitrite. Where salt alone does not do against the nitrite it goes in first.
-    fn freshen(&self, day: &Solved) -> Option<Lever<'_>> {
+    fn freshen(&self, day: &Solved, cause: Note) -> Option<Lever<'_>> {
         let quality::AmmoniaSolved { inputs, out, .. } = day.ammonia.as_ref()?;
         let chloride = ammonia_page::chloride_in(inputs);
         let high = out.nitrite.value > inputs.species.nitrite_limit().value * ENOUGH;
@@ -1049,7 +1068,7 @@ impl Search<'_> {
             (NITRITE.into(), 0.0),
             (CHLORIDE.into(), mg_l(ammonia_page::NOT_COUNTED)),
         ];
-        Some(self.renew("ammonia and nitrite", read, first))
+        Some(self.renew("ammonia and nitrite", read, first, cause))
     }
 
     /// A pH let down, where as much ammonia would be borne at one that is not as high: that is the cause then.
@@ -1059,13 +1078,13 @@ impl Search<'_> {
         if i.ph.value <= ammonia_page::ALKALINE || (out.tan * there).value > i.species.unionised_limit().value {
             return None;
         }
-        let (now, lower) = (i.ph, self.number_to("ammonia.0.ph", NEUTRAL, "")?);
+        let (now, lower) = (i.ph, self.number_to("ammonia.0.ph", NEUTRAL, &[])?);
         let at = move |k: usize| {
             let Change { edits, .. } = (lower.at)(k);
             let to = edits.iter().find_map(|e| if let EditValue::Si(x) = e.to { Some(x) } else { None });
             Change { title: ammonia_page::let_down(now, RATIO.of(to.unwrap_or(NEUTRAL)), self.w), edits }
         };
-        Some(Lever { steps: FINE, at: Box::new(at), also: LIFTED })
+        Some(Lever { steps: FINE, at: Box::new(at), also: vec![TAKES_DAYS] })
     }
 
     /// A part of the water changed for water without something, by what is read and what new water brings of it; after something that comes first
@@ -1075,9 +1094,10 @@ impl Search<'_> {
         without: &'static str,
         read: Vec<(String, f64)>,
         first: Option<(String, Edit)>,
+        cause: Note,
     ) -> Lever<'a> {
         let (w, water) = (self.w, quality::volume(self.d));
-        let also = if first.is_some() { TEST_SALTED } else { TEST_AGAIN };
+        let also = first.is_some().then_some(SALT_SHY).into_iter().chain([TEST, cause]).collect();
         let set = |p: &str| first.as_ref().filter(|f| f.1.path == p).map(|f| f.1.to.clone());
         let now = |p: &str| if let Some(EditValue::Si(x)) = set(p) { Some(x) } else { Some(self.field(p)?.1) };
         let read: Vec<_> = read.into_iter().filter_map(|(p, new)| Some((now(&p)?, new, p))).collect();
@@ -1111,14 +1131,14 @@ impl Search<'_> {
         let edits = vec![Edit::num("water.filter_age", to)];
         // Fish that are in do not bear the wait.
         let stands = day.ammonia.as_ref().is_some_and(quality::AmmoniaSolved::too_new);
-        let also = if stands { RIPEN_FED } else { RIPEN };
+        let also: &[Note] = if stands { &[TAKES_DAYS, ENTER] } else { &[WAIT] };
         (to > from && !self.d.ammonia.is_empty()).then(|| self.once(&title, edits, also))
     }
 
     /// The plants that the feed keeps, in every bed alike: they share it.
     fn plants(&self, day: &Solved) -> Option<Lever<'_>> {
         let mid = |b: usize| (day.beds[b].wanted.0.value + day.beds[b].wanted.1.value) / 2.0;
-        let all = (0..self.d.beds.len()).filter_map(|b| self.number_to(&format!("beds.{b}.bed.area"), mid(b), ""));
+        let all = (0..self.d.beds.len()).filter_map(|b| self.number_to(&format!("beds.{b}.bed.area"), mid(b), &[]));
         let mut all: Vec<Lever<'_>> = all.collect();
         if all.len() < 2 {
             return all.pop();
@@ -1134,7 +1154,7 @@ impl Search<'_> {
             let title = format!("In all beds: plant area {} instead of {}{sides}", area(&after), area(d));
             Change { title, edits }
         };
-        Some(Lever { steps: FINE, at: Box::new(at), also: "" })
+        Some(Lever { steps: FINE, at: Box::new(at), also: vec![] })
     }
 
     /// A cover, a lid, insulation.
@@ -1156,13 +1176,13 @@ impl Search<'_> {
             // What is there already is no part of a repair: the rest of it stands in another line.
             let there = |e: &Edit| form::value_at(&mut self.d.clone(), &e.path).is_some_and(|v| v == e.to);
             if !edits.iter().any(there) {
-                all.push(self.once(title, edits, "Leave a way in for air."));
+                all.push(self.once(title, edits, &[AIR_WAY]));
             }
         }
     }
 
     /// A number from where it is to `to`.
-    fn number_to(&self, path: &str, to: f64, also: &'static str) -> Option<Lever<'_>> {
+    fn number_to(&self, path: &str, to: f64, also: &[Note]) -> Option<Lever<'_>> {
         let (spec, from) = self.field(path)?;
         let (kind, to) = (spec.kind, to.clamp(spec.hard[0], spec.hard[1]));
         // What a question asks is not what a change is called.
@@ -1188,7 +1208,7 @@ impl Search<'_> {
             }
             Change { title, edits }
         };
-        ((to - from).abs() > 1e-12).then(|| Lever { steps: FINE, at: Box::new(at), also })
+        ((to - from).abs() > 1e-12).then(|| Lever { steps: FINE, at: Box::new(at), also: also.to_vec() })
     }
 
     /// A bed with a siphon that is made larger for its plants floods and drains as much more: its sides go with its area. Fewer plants need no
@@ -1200,7 +1220,7 @@ impl Search<'_> {
     }
 
     /// A number up to `times` what it is, or with `least` below one down to a tenth.
-    fn number(&self, path: &str, least: f64, times: f64, also: &'static str) -> Option<Lever<'_>> {
+    fn number(&self, path: &str, least: f64, times: f64, also: &[Note]) -> Option<Lever<'_>> {
         let (spec, from) = self.field(path)?;
         // From nothing, up to what is usual.
         let up = if from > 0.0 { from * times } else { spec.advised[1].min(spec.hard[1]) };
@@ -1219,9 +1239,10 @@ impl Search<'_> {
         self.ways.owner(path).or_else(part).map_or(String::new(), |name| format!("{name}: "))
     }
 
-    fn once(&self, title: &str, edits: Vec<Edit>, also: &'static str) -> Lever<'_> {
+    fn once(&self, title: &str, edits: Vec<Edit>, also: &[Note]) -> Lever<'_> {
         let title = title.to_string();
-        Lever { steps: 1, at: Box::new(move |_| Change { title: title.clone(), edits: edits.clone() }), also }
+        let at = move |_| Change { title: title.clone(), edits: edits.clone() };
+        Lever { steps: 1, at: Box::new(at), also: also.to_vec() }
     }
 
     /// Other standpipes of a bed's siphon, or only those that are narrower.
@@ -1231,15 +1252,15 @@ impl Search<'_> {
         let fits = |p: &&Pipe| !narrower || p.bore().is_some_and(|d| d < piping::bore(o.pipe, o.bore));
         for p in PIPES.iter().filter(|p| piping::like(p, o.pipe) && p.id != o.pipe.id).filter(fits) {
             let title = format!("{}: {} standpipe, with a bell to match", b.name, p.words(self.w.system));
-            all.push(self.once(&title, siphon_edits(&format!("beds.{bed}"), p, o, self.w), ""));
+            all.push(self.once(&title, siphon_edits(&format!("beds.{bed}"), p, o, self.w), &[]));
         }
     }
 
     /// Sumps that do not fall so far between two top-ups.
     fn fuller_sumps<'a>(&'a self, all: &mut Vec<Lever<'a>>) {
         for s in 0..self.d.sumps.len() {
-            all.extend(self.number(&format!("sumps.{s}.levels.0.days"), f64::MIN, 1.0, ""));
-            all.extend(self.number(&format!("sumps.{s}.levels.0.volume"), 1.0, 8.0, ""));
+            all.extend(self.number(&format!("sumps.{s}.levels.0.days"), f64::MIN, 1.0, &[]));
+            all.extend(self.number(&format!("sumps.{s}.levels.0.volume"), 1.0, 8.0, &[]));
         }
     }
 
@@ -1259,7 +1280,7 @@ impl Search<'_> {
         // A way out for the air that it chokes on.
         if solved.limited_by == Limit::Choking {
             let title = format!("{name}: an open vent {}", vent_place(o.arrangement));
-            all.push(self.once(&title, vec![Edit::pick(format!("{path}.vent"), "yes")], VENT_OPEN));
+            all.push(self.once(&title, vec![Edit::pick(format!("{path}.vent"), "yes")], &[VENT]));
         }
         let room = match o.arrangement {
             Arrangement::Draw | Arrangement::Wall => o.hole_depth,
@@ -1282,11 +1303,7 @@ impl Search<'_> {
                 }
                 Change { title: format!("{name}: {pipe}{saw}"), edits }
             };
-            all.push(Lever {
-                steps,
-                at: Box::new(at),
-                also: if narrow { "With a fitting that is as wide." } else { "" },
-            });
+            all.push(Lever { steps, at: Box::new(at), also: narrow.then_some(FITTING).into_iter().collect() });
         }
         let have = o.outlets.value;
         if have < 8.0 {
@@ -1296,9 +1313,9 @@ impl Search<'_> {
                 let title = format!("{name}: {} outlets like it in all", w.plain(n));
                 Change { title, edits: vec![Edit::num(format!("{under}.outlets"), COUNT.of(n))] }
             };
-            all.push(Lever { steps: (8.0 - have) as usize, at: Box::new(at), also: "" });
+            all.push(Lever { steps: (8.0 - have) as usize, at: Box::new(at), also: vec![] });
         }
-        all.extend(self.number(&format!("{path}.openings"), 1.0, 6.0, ""));
+        all.extend(self.number(&format!("{path}.openings"), 1.0, 6.0, &[]));
         for key in ["hole_depth", "lip_depth"] {
             let path = format!("{path}.{key}");
             // A standpipe is cut, and not past its foot.
@@ -1307,7 +1324,7 @@ impl Search<'_> {
             let from = self.field(&path).map(|f| f.1);
             let level = self.ending_in(self.ways.place(kind, i)).any(|h| h.outlet.arrangement == Arrangement::Flooded);
             let also = if level { ALL_LESS } else { LESS_WATER };
-            let lever = from.and_then(|from| Some((from, self.number_to(&path, from + most, also)?)));
+            let lever = from.and_then(|from| Some((from, self.number_to(&path, from + most, &[also])?)));
             if let Some((from, lever)) = lever {
                 all.push(Lever { at: Box::new(move |k| self.lowered(kind, i, from, (lever.at)(k))), ..lever });
             }
@@ -1367,7 +1384,7 @@ impl Search<'_> {
         let path = format!("tanks.{i}.oxygen");
         let under = |key: &str| format!("{path}.{key}");
         let name = &t.name;
-        let mut once = |on: bool, title: String, edits: Vec<Edit>, also| {
+        let mut once = |on: bool, title: String, edits: Vec<Edit>, also: &[Note]| {
             if on {
                 all.push(self.once(&title, edits, also));
             }
@@ -1377,19 +1394,19 @@ impl Search<'_> {
             o.meals == Meals::Few,
             format!("{name}: spread the feed over three meals or more"),
             vec![Edit::pick(under("meals"), "spread")],
-            "",
+            &[],
         );
         once(
             stones && o.condition.value < 0.95,
             format!("{name}: clean or renew the stones"),
             vec![Edit::num(under("condition"), RATIO.of(1.0))],
-            CLOG,
+            &[CLOG],
         );
         once(
             stones && o.air.diffuser.id != "fine",
             format!("{name}: fine-pore diffusers in place of these stones"),
             vec![Edit::pick(under("diffuser"), "fine")],
-            FINER,
+            &[FINER],
         );
         let height =
             LENGTH.of(if o.fall == Fall::None || o.fall_height.value <= 0.0 { 0.3 } else { o.fall_height.value });
@@ -1397,7 +1414,7 @@ impl Search<'_> {
             o.fall != Fall::Broken,
             format!("{name}: let the inflow fall {} over stones or through holes", self.w.q(LENGTH, height)),
             vec![Edit::pick(under("fall"), "broken"), Edit::num(under("fall_height"), height)],
-            LIFT,
+            &[LIFT],
         );
         self.blow(i, all);
     }
@@ -1417,10 +1434,10 @@ impl Search<'_> {
                     vec![Edit::pick(format!("{path}.air"), "stones"), Edit::num(format!("{path}.air_flow"), air)];
                 Change { title, edits }
             };
-            all.push(Lever { steps: FINE, at: Box::new(at), also: BATTERY });
+            all.push(Lever { steps: FINE, at: Box::new(at), also: vec![BATTERY] });
         } else {
             for key in ["air_flow", "free_flow", "rated"] {
-                all.extend(self.number(&format!("{path}.{key}"), 1.0, MORE_AIR, BATTERY));
+                all.extend(self.number(&format!("{path}.{key}"), 1.0, MORE_AIR, &[BATTERY]));
             }
         }
     }
@@ -1472,22 +1489,22 @@ impl Search<'_> {
             };
             Change { title, edits: more.into_iter().flat_map(|(_, c)| c.edits).collect() }
         };
-        all.then(|| Lever { steps: FINE, at: Box::new(at), also: BATTERY })
+        all.then(|| Lever { steps: FINE, at: Box::new(at), also: vec![BATTERY] })
     }
 
     /// A lever with no more weighed out than is eaten.
     fn as_eaten_with<'a>(&'a self, lever: Lever<'a>) -> Option<Lever<'a>> {
         let eaten = self.feed_as_eaten()?;
+        let also = all_of(&eaten.also, &lever.also);
         let at = move |k: usize| self.joined((eaten.at)(1), (lever.at)(k));
-        Some(Lever { steps: lever.steps, at: Box::new(at), also: ROTS })
+        Some(Lever { steps: lever.steps, at: Box::new(at), also })
     }
 
     /// The solids of a tank drawn off every day.
     fn draw(&self, i: usize) -> Option<Lever<'_>> {
         let (t, edits) = (&self.d.tanks[i], vec![Edit::pick(format!("tanks.{i}.oxygen.solids"), "drawn")]);
         let title = format!("{}: draw the solids off every day", t.name);
-        (t.oxygen.solids != Solids::Drawn)
-            .then(|| self.once(&title, edits, "It wants a drain at the floor, or a settler."))
+        (t.oxygen.solids != Solids::Drawn).then(|| self.once(&title, edits, &[FLOOR_DRAIN]))
     }
 
     /// Fewer fish in some tanks, every group alike.
@@ -1496,7 +1513,7 @@ impl Search<'_> {
         let most = groups.map(|g| (g.total() / g.mass).value).fold(1.0, f64::max);
         // No fish at all are no repair, nor hardly any: one of the largest group is left, and a tenth of all.
         let steps = FINE - (FINE as f64 * (1.0 / most).max(LEAST_FISH)).ceil() as usize;
-        let also = if quality::too_cold_to_net(self.d) { quality::NOT_NETTED } else { "" };
+        let also = quality::too_cold_to_net(self.d).then_some(NOT_NETTED).into_iter().collect();
         (steps > 0).then(|| Lever { steps, also, ..self.stocked(tanks, 0.0) })
     }
 
@@ -1538,7 +1555,7 @@ impl Search<'_> {
                 edits,
             }
         };
-        Lever { steps: FINE, at: Box::new(at), also: "" }
+        Lever { steps: FINE, at: Box::new(at), also: vec![] }
     }
 
     /// Fewer fish in every tank.
@@ -1587,7 +1604,7 @@ impl Search<'_> {
         };
         let title = tanks.iter().zip(&all).map(title).collect::<Vec<_>>().join("; ");
         let edits = all.into_iter().map(|(path, _, to)| Edit::num(path, to)).collect();
-        (!tanks.is_empty()).then(|| self.once(&title, edits, ROTS))
+        (!tanks.is_empty()).then(|| self.once(&title, edits, &[ROTS]))
     }
 
     /// Less feed than today's; from then on it grows with the fish. Who feeds by a table begins with what that gives today, weighed: it gives more in
@@ -1630,7 +1647,8 @@ impl Search<'_> {
                 edits: vec![Edit::pick(format!("{root}.feed_by"), "weighed"), Edit::num(format!("{root}.feed"), feed)],
             }
         };
-        all.push(Lever { steps: FINE, at: Box::new(at), also: if by_table { NOT_BY_WARMTH } else { GROW_LESS } });
+        let also = by_table.then_some(NOT_BY_WARMTH).into_iter().chain([GROW_LESS]).collect();
+        all.push(Lever { steps: FINE, at: Box::new(at), also });
     }
 
     /// Weaker pumps before an outlet, with their branches set to no more.
@@ -1665,7 +1683,7 @@ impl Search<'_> {
             Change { title: sentence(&title), edits }
         };
         if most.value > 0.0 {
-            all.push(Lever { steps: FINE, at: Box::new(at), also: "" });
+            all.push(Lever { steps: FINE, at: Box::new(at), also: vec![] });
         }
     }
 
@@ -1673,12 +1691,12 @@ impl Search<'_> {
     fn send<'a>(&'a self, station: usize, all: &mut Vec<Lever<'a>>) {
         for k in self.ways.from_pumps(station).filter(|&k| !self.set_by_hand(k)) {
             let pump = format!("pumps.{}.curve.0", self.ways.stations[self.ways.edges[k].0].index);
-            all.extend(self.number_to(&format!("edges.{k}.run.0.open"), 1.0, ""));
+            all.extend(self.number_to(&format!("edges.{k}.run.0.open"), 1.0, &[]));
             for root in [format!("edges.{k}.run.0"), pump.clone()] {
                 self.wider_supply(&root, all);
             }
-            all.extend(self.number(&format!("{pump}.free_flow"), 1.0, 6.0, MORE_WATER));
-            all.extend(self.number(&format!("{pump}.shut_off"), 1.0, 3.0, MORE_WATER));
+            all.extend(self.number(&format!("{pump}.free_flow"), 1.0, 6.0, &[MORE_WATER]));
+            all.extend(self.number(&format!("{pump}.shut_off"), 1.0, 3.0, &[MORE_WATER]));
         }
         for k in self.ways.from_pumps(station).filter(|&k| self.set_by_hand(k)) {
             let pump = &self.d.pumps[self.ways.stations[self.ways.edges[k].0].index];
@@ -1691,7 +1709,7 @@ impl Search<'_> {
                 Change { title, edits: vec![Edit::num(format!("edges.{k}.flow"), FLOW.of(x))] }
             };
             if to > from {
-                all.push(Lever { steps: FINE, at: Box::new(at), also: "" });
+                all.push(Lever { steps: FINE, at: Box::new(at), also: vec![] });
             }
             self.stronger(k, all);
         }
@@ -1714,7 +1732,7 @@ impl Search<'_> {
             }
         };
         if steps > 0 {
-            all.push(Lever { steps, at: Box::new(at), also: "" });
+            all.push(Lever { steps, at: Box::new(at), also: vec![] });
         }
     }
 
@@ -1738,7 +1756,7 @@ impl Search<'_> {
             let edits = vec![Edit::num(format!("pumps.{i}.{key}"), up), Edit::num(format!("edges.{k}.flow"), set)];
             Change { title, edits }
         };
-        all.push(Lever { steps: FINE, at: Box::new(at), also: "It costs more to run." });
+        all.push(Lever { steps: FINE, at: Box::new(at), also: vec![COSTS] });
     }
 
     /// Less through some branches, all in the same part.
@@ -1752,13 +1770,14 @@ impl Search<'_> {
             let title = format!("Set {who} to send {} instead of {}", w.q(FLOW, FLOW.of(to)), w.q(FLOW, FLOW.of(all)));
             Change { title, edits: edits.collect() }
         };
-        Lever { steps: FINE, at: Box::new(at), also: "" }
+        Lever { steps: FINE, at: Box::new(at), also: vec![] }
     }
 }
 
 /// What goes with either of two changes.
-fn both_said(a: &str, b: &str) -> String {
-    if b.is_empty() || a.contains(b) { a.into() } else { format!("{a} {b}").trim_start().into() }
+fn all_of(a: &[Note], b: &[Note]) -> Vec<Note> {
+    let new = b.iter().filter(|n| !a.contains(n));
+    a.iter().chain(new).copied().collect()
 }
 
 /// Another standpipe, with bell, gap and slots that suit it.
