@@ -6,7 +6,7 @@ use brimwise::calculators::form::*;
 use brimwise::calculators::outcome::{BRIM, ENOUGH, State};
 use brimwise::system::check::{self, Day};
 use brimwise::system::flow::StationKind;
-use brimwise::system::report::{self, Checked, Report};
+use brimwise::system::report::{self, Checked, Report, Tried};
 use brimwise::system::{Document, demo, flow, growing, limits, measure, quality, worst};
 use brimwise::units::{Words, kinds::LENGTH, listed};
 use proptest::prelude::*;
@@ -94,6 +94,38 @@ fn said_twice(words: &str) -> Option<&str> {
     all.windows(2).find(|w| w[0] == w[1]).map(|w| w[0])
 }
 
+/// A repair of a level that another one of the same level is too, but for how far it goes.
+fn told_twice<'a>(d: &Document, repairs: &'a [Tried]) -> Option<&'a str> {
+    let is = |path: &str| value_at(&mut d.clone(), path);
+    let does = |e: &Edit| match (&e.to, is(&e.path)) {
+        (EditValue::Si(to), Some(EditValue::Si(was))) => format!("{} {:?}", e.path, to.total_cmp(&was)),
+        (to, _) => format!("{} {to:?}", e.path),
+    };
+    let all = repairs.iter().map(|t| {
+        let mut sets: Vec<String> = t.repair.edits.iter().map(does).collect();
+        sets.sort();
+        ((&t.repair.level.id, &t.repair.level.name, sets), t.repair.title.as_str())
+    });
+    let all: Vec<_> = all.collect();
+    all.iter().enumerate().find(|(k, (is, _))| all[..*k].iter().any(|b| b.0 == *is)).map(|(_, t)| t.1)
+}
+
+/// Of all demos, with more fish and with fewer, as with all that is random: no repair of a level is offered in two sizes.
+#[test]
+fn no_repair_is_offered_twice() {
+    for demo in demo::ALL {
+        for times in [0.5, 1.0, 1.5, 3.0] {
+            let mut d = demo.document();
+            d.tanks.iter_mut().flat_map(|t| &mut t.oxygen.fish).for_each(|g| {
+                g.count *= times;
+                g.biomass *= times;
+            });
+            let Ok(r) = report::report(&d, Words::default()) else { continue };
+            assert_eq!(told_twice(&d, &r.repairs), None, "{} {times}", demo.id);
+        }
+    }
+}
+
 #[test]
 fn a_repair_brings_what_it_says_and_hides_nothing() {
     let (repairs, whole, levels, mended) = (Cell::new(0), Cell::new(0), Cell::new(0), Cell::new(0));
@@ -112,6 +144,9 @@ fn a_repair_brings_what_it_says_and_hides_nothing() {
             add(&mended, usize::from(of.into_iter().any(|t| t.repair.level.fullness() <= ENOUGH + 1e-9)));
         }
         let was = &r.levels;
+        if let Some(twice) = told_twice(d, &r.repairs) {
+            return Err(format!("offers “{twice}” twice"));
+        }
         for t in &r.repairs {
             let r = &t.repair;
             let say = |what: &str| format!("“{}” {what}", r.title);

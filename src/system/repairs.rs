@@ -1477,6 +1477,10 @@ impl Search<'_> {
             let more: Vec<_> = more
                 .map(|(name, l, wants, most)| (name, (l.at)((step(*wants, *most).ceil() as usize).min(FINE))))
                 .collect();
+            // Air in one tank alone is a lever of its own.
+            if more.len() < 2 {
+                return Change { title: String::new(), edits: vec![] };
+            }
             let what = |c: &Change, name: &str| c.title.strip_prefix(name).unwrap_or(&c.title).to_string();
             let mut said: Vec<String> = more.iter().map(|(name, c)| what(c, name)).collect();
             said.dedup();
@@ -1496,7 +1500,10 @@ impl Search<'_> {
     fn as_eaten_with<'a>(&'a self, lever: Lever<'a>) -> Option<Lever<'a>> {
         let eaten = self.feed_as_eaten()?;
         let also = all_of(&eaten.also, &lever.also);
-        let at = move |k: usize| self.joined((eaten.at)(1), (lever.at)(k));
+        let at = move |k: usize| match (lever.at)(k) {
+            none if none.edits.is_empty() => none,
+            change => self.joined((eaten.at)(1), change),
+        };
         Some(Lever { steps: lever.steps, at: Box::new(at), also })
     }
 
