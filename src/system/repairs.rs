@@ -5,6 +5,7 @@ use super::check::{self, Day, Shared, Solved};
 use super::document::{Document, Tank};
 use super::flow::{self, Held, StationKind, Ways, edge_of};
 use super::quality;
+use super::report::told;
 use super::supply;
 use super::worst::{Checked, SUFFOCATE, WORSE, inside, merge, of_plants, solve_days_with, while_poisonous};
 use crate::calculators::air::AirMode;
@@ -219,13 +220,13 @@ pub fn repairs(
         all[change..=salt].rotate_right(1);
     }
     let readings = read_before(d, &read);
-    let told = |f: Found| {
+    let tried = |f: Found| {
         let also = f.also(&read);
         let edits = readings.iter().cloned().chain(f.repair.edits).collect();
         let repair = Repair { edits, also, ..f.repair };
         Tried { whole: f.over == 0, repair, puts_over: f.puts_over, makes_worse: f.makes_worse }
     };
-    all.into_iter().map(told).collect()
+    all.into_iter().map(tried).collect()
 }
 
 /// What mends all, and what helps at once; then of each level one before a second: what comes first, one of every kind, those of other stations.
@@ -709,7 +710,7 @@ impl Search<'_> {
         let (puts_over, still) = (names(true), names(false));
         let rest = match (still.is_empty(), puts_over.is_empty()) {
             (true, true) => {
-                let fullest = after.first().filter(|l| !l.is(target));
+                let fullest = told(&fixed, after.clone()).into_iter().next().filter(|l| !l.is(target));
                 let fullest =
                     fullest.map(|l| format!("; fullest then: {}, {}", inside(&l.level.name), l.level.percent()));
                 format!(" Nothing is over{}.", fullest.unwrap_or_default())

@@ -163,7 +163,7 @@ pub fn levels(d: &Document) -> Result<Vec<Checked>, Vec<FieldError>> {
 
 /// The levels that are told: where both readings of a water test stand at nothing nobody has read it, and it has passed no check; nor has water
 /// that is asked for no fish.
-fn told(d: &Document, mut levels: Vec<Checked>) -> Vec<Checked> {
+pub(super) fn told(d: &Document, mut levels: Vec<Checked>) -> Vec<Checked> {
     let unread = d.ammonia.iter().any(|a| !quality::is_read(&a.0));
     levels.retain(|l| match l.level.id.as_ref() {
         "unionised" | "tan" | "nitrite" => !unread,

@@ -735,3 +735,19 @@ fn only_names_keep_their_capital() {
         assert_eq!(s.and("One", &format!("{name}: feed 3")), format!("One; {name}: feed 3"));
     }
 }
+
+/// A pH that nobody has read is no level of the page, and no repair says how full it is.
+#[test]
+fn what_the_page_does_not_tell_no_repair_tells() {
+    let mut d = demo::by_id("courtyard").expect("there").document();
+    let a = &mut d.ammonia[0].0;
+    (a.tan, a.nitrite, a.ph) = (CONCENTRATION.of(0.0), CONCENTRATION.of(0.0), RATIO.of(8.9));
+    d.settlers[0].settling.diameter *= 0.6;
+    let r = report::report(&d, Words::default()).expect("checks");
+    let day = check::solve(&d, Day::Today).expect("solves");
+    let ph = day.levels.iter().find(|l| l.1.id == "ph").expect("a level");
+    assert!(ph.1.state() != State::Over && ph.1.fullness() > ENOUGH && r.levels.iter().all(|l| l.level.id != "ph"));
+    let whole = r.repairs.iter().filter(|t| t.whole).collect::<Vec<_>>();
+    let says = |what: &str| whole.iter().any(|t| t.repair.effect.contains(what));
+    assert!(says("Nothing is over; fullest then: ") && !says("pH"), "{:#?}", r.repairs);
+}
