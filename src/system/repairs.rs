@@ -178,7 +178,7 @@ pub fn repairs(
     if targets.len() > 1 && !all.iter().any(|f| f.over == 0) {
         let by_air = |f: &Found| (!f.mends, f.order());
         let every = s.of_everything(&all, by_air);
-        let mut every = every.or_else(|| s.of_everything(&all, |f| (!f.mends, (0, f.leaves()))));
+        let mut every = every.or_else(|| s.of_everything(&all, |f| (!f.mends, (Breath::Air, f.leaves()))));
         let act = while_poisonous(levels, &days[0]).filter(|_| targets.iter().any(|t| t.poisons() || t.by_ph()));
         every.iter_mut().zip(act).for_each(|(f, act)| f.act = Some(act));
         all.extend(every);
@@ -190,7 +190,7 @@ pub fn repairs(
     let mended: Vec<Checked> = all.iter().filter(|f| f.mends).map(|f| f.target.clone()).collect();
     let alone = |t: &Checked| first(t) >= SUFFOCATE && !mended.iter().any(|m| m.is(t));
     if !mended.is_empty() {
-        all.retain(|f| f.mends || f.at_once || f.breath() == Some(0) || alone(&f.target));
+        all.retain(|f| f.mends || f.at_once || f.breath() == Some(Breath::Air) || alone(&f.target));
     }
     // Air in every tank once: as much as the tank takes that wants the most.
     let mut airs: Vec<Found> = all.iter().filter(|f| f.airs_all()).cloned().collect();
@@ -210,7 +210,7 @@ pub fn repairs(
     let gasp = levels.iter().any(|l| l.urgency() >= SUFFOCATE);
     let order = |f: &Found| {
         let waits = f.over > 0 && !f.rations() || f.slow() || gasp && f.nets();
-        (waits, gasp && f.breath() != Some(0), Reverse(first(&f.target)), f.order())
+        (waits, gasp && f.breath() != Some(Breath::Air), Reverse(first(&f.target)), f.order())
     };
     crate::units::arrange(&mut all, |a, b| order(a).cmp(&order(b)));
     // Salt acts in hours, and needs no new water: it comes before the changes.
@@ -302,7 +302,7 @@ impl Found {
         self.paths().any(|p| p.contains(".fish."))
     }
     /// Where fish lack oxygen today: what puts it in acts in minutes, then water and feed, and fish that are netted last.
-    fn breath(&self) -> Option<u8> {
+    fn breath(&self) -> Option<Breath> {
         let air = |p: &String| {
             let key = p.split_once(".oxygen.").map_or("", |p| p.1);
             ["air", "fall", "free_flow", "rated", "condition", "diffuser"].iter().any(|k| key.starts_with(k))
@@ -310,13 +310,17 @@ impl Found {
         // Air with no more feed than is eaten is air too.
         let fed = |p: &String| p.ends_with(".oxygen.feed");
         let acts = || self.paths().any(air) && self.paths().all(|p| air(p) || fed(p));
-        self.target.gasps().then(|| if acts() { 0 } else { 1 + u8::from(self.nets()) })
+        self.target.gasps().then(|| match acts() {
+            true => Breath::Air,
+            false if self.nets() => Breath::Nets,
+            false => Breath::Other,
+        })
     }
     /// Is it air in more than one tank?
     fn airs_all(&self) -> bool {
         let mut tanks = self.paths().filter(|p| !p.ends_with(".feed")).map(|p| p.split('.').nth(1));
         let first = tanks.next();
-        self.breath() == Some(0) && tanks.any(|t| Some(t) != first)
+        self.breath() == Some(Breath::Air) && tanks.any(|t| Some(t) != first)
     }
     /// All that it sets, together.
     fn set(&self) -> f64 {
@@ -324,13 +328,14 @@ impl Found {
         self.repair.edits.iter().map(si).sum()
     }
     /// Water that still kills is last; air that mends its own level is never.
-    fn order(&self) -> (u8, Leaves) {
-        (self.breath().unwrap_or(0), self.leaves())
+    fn order(&self) -> (Breath, Leaves) {
+        (self.breath().unwrap_or(Breath::Air), self.leaves())
     }
     /// The same by what it leaves alone.
     fn leaves(&self) -> Leaves {
         let kills = self.slow() || self.left.iter().any(|l| l.level.leads);
-        (kills, self.over, !self.enough, !(self.puts_over.is_empty() && self.makes_worse.is_empty()))
+        let harms = !(self.puts_over.is_empty() && self.makes_worse.is_empty());
+        Leaves { kills, over: self.over, short: !self.enough, harms }
     }
     /// What it puts over and makes worse, what is to be done with it, and its catches; with the name of a crop there that salt harms first.
     fn also(&self, d: &Document) -> Option<String> {
@@ -347,8 +352,29 @@ impl Found {
     }
 }
 
-/// Does it leave what kills, how many over, its own over four fifths, and anything worse than before?
-type Leaves = (bool, usize, bool, bool);
+/// What a repair of fish that lack oxygen does for it, what acts soonest first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Breath {
+    /// Air.
+    Air,
+    /// Water, feed and the rest.
+    Other,
+    /// Fish are taken out.
+    Nets,
+}
+
+/// What a repair leaves, what weighs most first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+struct Leaves {
+    /// Is something left that kills?
+    kills: bool,
+    /// How many levels are over.
+    over: usize,
+    /// Is its own level over four fifths?
+    short: bool,
+    /// Is anything over, or worse, that was not so before?
+    harms: bool,
+}
 
 /// The water of a day.
 const fn water_key(day: Day) -> &'static str {
@@ -425,9 +451,9 @@ impl Search<'_> {
             found.extend(short.iter().take(PAIRED).find_map(far));
         }
         // Whatever else mends it, air is told as far as it goes: it acts while the rest is being done.
-        if target.gasps() && !found.iter().any(|f| f.breath() == Some(0)) {
+        if target.gasps() && !found.iter().any(|f| f.breath() == Some(Breath::Air)) {
             let mut far = short.iter().filter_map(|(_, l)| self.tried(target, &(l.at)(l.steps), &l.also));
-            found.extend(far.find(|f| f.breath() == Some(0)));
+            found.extend(far.find(|f| f.breath() == Some(Breath::Air)));
         }
         if target.level.id == "nitrite" {
             found.splice(0..0, self.salt(target, day));
@@ -521,7 +547,7 @@ impl Search<'_> {
     }
 
     /// The best repair of each level that is over, all at once, and of each no more than it then takes.
-    fn of_everything(&self, found: &[Found], order: impl Fn(&Found) -> (bool, (u8, Leaves))) -> Option<Found> {
+    fn of_everything(&self, found: &[Found], order: impl Fn(&Found) -> (bool, (Breath, Leaves))) -> Option<Found> {
         let of = |target: &Checked| found.iter().filter(|f| same_side(&f.target, target)).min_by_key(|f| order(f));
         let first = of(self.levels.iter().find(|l| l.level.state() == State::Over)?)?;
         let target = &first.target;
