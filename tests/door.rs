@@ -88,6 +88,48 @@ fn quantities_are_texts_with_a_unit_or_si() {
     assert!(us["verdict"].as_str().is_some_and(|v| v.contains("gal")), "{}", us["verdict"]);
 }
 
+/// What a system is refused for names its quantities in the units that are asked for.
+#[test]
+fn a_system_is_refused_in_the_units_that_are_read() {
+    let demo = |id: &str| ok(&["demo", id], "");
+    // A pump too low for its outlets, a pump above its water, and one that takes more than comes.
+    let mut high = demo("enlarged");
+    for e in high["system"]["edges"].as_array_mut().expect("edges") {
+        if let Some(run) = e["run"].get_mut(0) {
+            run["lift"] = json!(9.0);
+        }
+    }
+    let mut dry = demo("classroom");
+    let levels = &mut dry["system"]["sumps"][0]["levels"][0];
+    levels["mark"] = levels["submergence"].clone();
+    let mut more = demo("courtyard");
+    let system = &mut more["system"];
+    for (list, id) in [("sumps", "low"), ("pumps", "lift")] {
+        let mut other = system[list][0].clone();
+        other["id"] = json!(id);
+        system[list].as_array_mut().expect("a list").push(other);
+    }
+    let edges = system["edges"].as_array_mut().expect("edges");
+    let mut edge = |from: &str, to: &str, flow: f64| {
+        let mut e = edges[0].clone();
+        (e["from"], e["to"], e["flow"]) = (json!(from), json!(to), json!(flow));
+        edges.push(e);
+    };
+    edge("trough", "low", 0.0);
+    edge("low", "lift", 0.0);
+    edge("lift", "settler", 1400.0 / 3.6e6);
+    edges.retain(|e| e["from"] != "trough" || e["to"] != "settler");
+    for (what, d, metric, us) in
+        [("high", high, " m ", " ft "), ("dry", dry, " mm", " in"), ("more", more, " L/h", " gal/h")]
+    {
+        for (args, is, not) in [(&["check"][..], metric, us), (&["check", "--us"][..], us, metric)] {
+            let fault = refused(args, &d.to_string())[0]["fault"].as_str().expect("words").replace('\u{202f}', " ");
+            let fault = format!("{fault} ");
+            assert!(fault.contains(is) && !fault.contains(not), "{what}: {fault}");
+        }
+    }
+}
+
 #[test]
 fn bad_input_is_status_2_and_names_the_field() {
     let faults = refused(&["run", "drain"], r#"{"flow": "40 kg", "wombat": 1, "fittings": 7}"#);

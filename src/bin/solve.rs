@@ -12,7 +12,7 @@
 //! ```
 //! `--us` makes sentences and numbers without a unit US customary. `--csv` makes `check` and `run` write a table (RFC 4180) instead of JSON. Exit status: 0 done, 2 bad input (with a JSON list of field errors).
 
-use brimwise::calculators::{self, form::FieldError, outcome};
+use brimwise::calculators::{self, form, form::FieldError, outcome};
 use brimwise::session::{Paper, Work, csv};
 use brimwise::system;
 use brimwise::units::{System, Words};
@@ -59,7 +59,7 @@ fn main() -> ExitCode {
     };
     let (text, code) = match answer {
         Ok(text) => (text, ExitCode::SUCCESS),
-        Err(errors) => (pretty(outcome::errors_json(&errors)), ExitCode::from(2)),
+        Err(errors) => (pretty(outcome::errors_json(&form::told(errors, words.system))), ExitCode::from(2)),
     };
     // A table brings the end of its last line along. A reader that has gone away (a closed pipe) is no failure of ours.
     let _ = write!(std::io::stdout(), "{text}{}", if text.ends_with('\n') { "" } else { "\n" });

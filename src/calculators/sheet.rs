@@ -159,7 +159,7 @@ impl<C: Calculator> Sheet for Of<C> {
     }
     fn run(&self, words: Words, working: bool) -> Result<Outcome, Vec<FieldError>> {
         let mut w = if working { Working::recorded() } else { Working::none() };
-        let out = solve::<C>(&self.0, &mut w)?;
+        let out = solve::<C>(&self.0, &mut w).map_err(|e| form::told(e, words.system))?;
         let mut report = C::report(&self.0, &out, words);
         let advice = form::advice(&mut self.0.clone(), words.system);
         report.cautions.extend(advice.into_iter().map(|(_, text)| Caution::new(text)));

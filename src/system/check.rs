@@ -337,7 +337,8 @@ const MOST_FED: f64 = g_day(100_000.0);
 fn grown(e: FieldError) -> FieldError {
     match e.path.split_once(".oxygen.fish.") {
         Some((tank, _)) => {
-            FieldError { path: format!("{tank}.harvest"), fault: format!("at harvest {}", e.fault), ..e }
+            let path = format!("{tank}.harvest");
+            FieldError { path, ..e.worded(&|fault| format!("at harvest {fault}")) }
         }
         None => e,
     }

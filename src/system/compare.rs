@@ -245,7 +245,7 @@ pub fn compare(before: &Document, after: &Document, words: Words) -> Comparison 
     for (i, d) in [before, after].into_iter().enumerate() {
         match keyed(d) {
             Ok(l) => sides[i] = l,
-            Err(e) => faults[i] = e,
+            Err(e) => faults[i] = form::told(e, system),
         }
     }
     let [old, mut new] = sides;

@@ -324,14 +324,19 @@ pub fn flows(d: &Document, ways: &Ways<'_>, order: &[usize], set: &[f64]) -> Res
     for (i, s) in ways.stations.iter().enumerate() {
         let Some(drawn) = drawn_from(ways, &edges, i) else { continue };
         let (comes, slack) = (through[i], UNEVEN * through[i].max(drawn));
-        let q = |x: f64| show(FLOW.0, x, System::Metric);
-        if drawn > comes + slack {
-            let fault =
-                format!("its pumps would make water from nothing: they take {}, and {} comes", q(drawn), q(comes));
-            faults.push(s.fault(fault, "pumps that take no more than comes"));
-        } else if drawn < comes - slack && !ways.others(i) {
-            let fault = format!("would run over: {} comes, and its pumps take {}", q(comes), q(drawn));
-            faults.push(s.fault(fault, "a way out for the rest, or pumps that take all of it"));
+        let too_much = drawn > comes + slack;
+        let say = |w: System| {
+            let [drawn, comes] = [drawn, comes].map(|q| show(FLOW.0, q, w));
+            if too_much {
+                let fault = format!("its pumps would make water from nothing: they take {drawn}, and {comes} comes");
+                [fault, "pumps that take no more than comes".into()]
+            } else {
+                let fault = format!("would run over: {comes} comes, and its pumps take {drawn}");
+                [fault, "a way out for the rest, or pumps that take all of it".into()]
+            }
+        };
+        if too_much || (drawn < comes - slack && !ways.others(i)) {
+            faults.push(FieldError { label: s.name.into(), ..FieldError::with_units(s.path(), &say) });
         }
     }
     if !faults.is_empty() {

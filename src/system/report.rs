@@ -11,7 +11,7 @@ use crate::calculators::ammonia::{self, Ammonia};
 use crate::calculators::bed::{Bed as BedCalculator, unborne, unlike};
 use crate::calculators::deadly::{Deadly, salt_borne};
 use crate::calculators::drain::{Drain, DrainOut};
-use crate::calculators::form::FieldError;
+use crate::calculators::form::{self, FieldError};
 use crate::calculators::heat::Heat;
 use crate::calculators::levels::{GIVE_OVERFLOW, Levels};
 use crate::calculators::outcome::{Brim, Caution, ENOUGH, Level, State};
@@ -133,7 +133,7 @@ pub fn report_so_far(d: &Document, words: Words, before: &Report) -> Result<Repo
 fn made(d: &Document, words: Words, before: Option<&Report>) -> Result<Report, Vec<FieldError>> {
     let ways = flow::ways(d)?;
     let mut shared = Shared::default();
-    let days = solve_days_with(d, &ways, &Day::ALL, &mut shared)?;
+    let days = solve_days_with(d, &ways, &Day::ALL, &mut shared).map_err(|e| form::told(e, words.system))?;
     let levels = told(d, merge(&ways, &days));
     let worst = days.iter().reduce(|a, b| if worse(b, a) { b } else { a }).unwrap_or(&days[0]);
     let over = levels.iter().any(|l| l.level.state() == State::Over);

@@ -359,13 +359,12 @@ pub fn coupled<'a>(
     }
     for (s, sump) in d.sumps.iter().enumerate() {
         if let Some(l) = sump.levels.first().filter(|l| l.0.mark <= l.0.submergence && l.0.submergence.value > 0.0) {
-            let path = format!("sumps.{s}.levels.0.mark");
-            let fault = format!(
-                "the pump in {} would stand above the water: it needs {}",
-                sump.name,
-                show(SHORT_LENGTH.0, l.0.submergence.value, System::Metric)
-            );
-            return Err(vec![FieldError::new(path, fault, "a mark over the water that the pump needs")]);
+            let say = |w: System| {
+                let needs = show(SHORT_LENGTH.0, l.0.submergence.value, w);
+                let fault = format!("the pump in {} would stand above the water: it needs {needs}", sump.name);
+                [fault, "a mark over the water that the pump needs".into()]
+            };
+            return Err(vec![FieldError::with_units(format!("sumps.{s}.levels.0.mark"), &say)]);
         }
     }
     let lips = lips(d, ways, day)?;
@@ -532,10 +531,12 @@ fn unreached(d: &Document, ways: &Ways<'_>, p: usize, k: usize, b: &pump::Branch
 
 fn too_high(d: &Document, ways: &Ways<'_>, p: usize, k: usize, most: Length, lift: Length) -> FieldError {
     let (pump, to) = (&d.pumps[p].name, ways.stations[ways.edges[k].1].name);
-    let l = |x: Length| show(LENGTH.0, x.value, System::Metric);
-    let fault =
-        format!("{pump} pushes {} at the most, and the outlet to {to} stands {} over the water", l(most), l(lift));
-    FieldError::new(format!("edges.{k}.run.0.lift"), fault, "a lower outlet, or a pump with more head")
+    let say = |w: System| {
+        let [most, lift] = [most, lift].map(|x| show(LENGTH.0, x.value, w));
+        let fault = format!("{pump} pushes {most} at the most, and the outlet to {to} stands {lift} over the water");
+        [fault, "a lower outlet, or a pump with more head".into()]
+    };
+    FieldError::with_units(format!("edges.{k}.run.0.lift"), &say)
 }
 
 /// How far a sump may stand below its running level: what beds with siphons swing and what evaporates; nothing where its size is not known.

@@ -10,15 +10,17 @@ struct Check {
     system: System,
 }
 
+impl Check {
+    fn fault(&mut self, key: &str, label: &str, fault: FieldError) {
+        self.faults.push(FieldError { path: format!("{}{key}", self.at), label: label.into(), ..fault });
+    }
+}
+
 impl Form for Check {
     fn text(&mut self, text: &Text, value: &mut String) {
         if let Some(fault) = text.fault(value) {
-            self.faults.push(FieldError {
-                path: format!("{}{}", self.at, text.key),
-                label: text.label.into(),
-                fault,
-                accepted: format!("up to {} characters", text.most),
-            });
+            let accepted = format!("up to {} characters", text.most);
+            self.fault(text.key, text.label, FieldError::new("", fault, accepted));
         }
     }
     fn part(&mut self, part: &Part, inner: &mut dyn Fields) {
@@ -28,13 +30,9 @@ impl Form for Check {
         self.at = at;
     }
     fn num(&mut self, spec: &Spec, si: &mut f64) {
-        if let Some(fault) = spec.fault(*si, self.system) {
-            self.faults.push(FieldError {
-                path: format!("{}{}", self.at, spec.key),
-                label: spec.label.into(),
-                fault,
-                accepted: spec.accepted(self.system),
-            });
+        if spec.fault(*si, self.system).is_some() {
+            let say = |system| [spec.fault(*si, system).unwrap_or_default(), spec.accepted(system)];
+            self.fault(spec.key, spec.label, FieldError::with_units("", &say));
         } else if *si < spec.advised[0] * (1.0 - 1e-12) || *si > spec.advised[1] * (1.0 + 1e-12) {
             let usual = format!(
                 "{}: {} is unusual. Usual: {} to {}.",
@@ -54,12 +52,9 @@ impl Form for Check {
     }
     fn list(&mut self, list: &List, rows: &mut dyn Rows) {
         if rows.count() > list.most {
-            self.faults.push(FieldError {
-                path: format!("{}{}", self.at, list.key),
-                label: list.label.into(),
-                fault: format!("{} rows are too many", rows.count()),
-                accepted: format!("up to {}", list.most),
-            });
+            let fault =
+                FieldError::new("", format!("{} rows are too many", rows.count()), format!("up to {}", list.most));
+            self.fault(list.key, list.label, fault);
         }
         let at = self.at.clone();
         for i in 0..rows.count().min(list.most) {
@@ -76,7 +71,7 @@ impl Form for Check {
 pub fn check(fields: &mut dyn Fields, system: System) -> Vec<FieldError> {
     let mut c = Check { system, ..Check::default() };
     fields.fields(&mut c);
-    c.faults
+    told(c.faults, system)
 }
 
 /// A sentence for every active field outside its advised range: path and words.

@@ -48,12 +48,8 @@ impl<'a> Read<'a> {
             self.left += 1;
             return;
         }
-        self.faults.push(FieldError {
-            path: format!("{}{key}", self.at),
-            label: label.into(),
-            fault: fault.into(),
-            accepted: accepted.into(),
-        });
+        let path = format!("{}{key}", self.at);
+        self.faults.push(FieldError { label: label.into(), ..FieldError::new(path, fault, accepted) });
     }
     /// Closes the object: keys that no field has are errors.
     pub fn finish(&mut self) {

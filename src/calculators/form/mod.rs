@@ -2,12 +2,14 @@
 //! declaration (page, JSON, range check, description, edits, test generators) is one implementation of [`Form`].
 
 mod check;
+mod clamp;
 mod edit;
 mod first;
 mod json;
 mod layout;
 
 pub use check::{advice, check};
+pub use clamp::into_range;
 pub use edit::{Edit, EditValue, apply, as_shown, value_at};
 pub use first::begin_round;
 pub use json::{MOST_FAULTS, Read, describe, listed, read, read_known, write};
@@ -468,18 +470,43 @@ pub struct FieldError {
     pub fault: String,
     /// What would be accepted.
     pub accepted: String,
+    /// Both in US units, where they name quantities: what finds a fault does not know in which units it is read.
+    pub us: Option<Box<[String; 2]>>,
 }
 
 impl FieldError {
     /// An error at `path`. Labels are filled in from the declaration where they are known.
     pub fn new(path: impl Into<String>, fault: impl Into<String>, accepted: impl Into<String>) -> Self {
-        Self { path: path.into(), label: String::new(), fault: fault.into(), accepted: accepted.into() }
+        Self { path: path.into(), label: String::new(), fault: fault.into(), accepted: accepted.into(), us: None }
+    }
+    /// The same where fault and accepted values name quantities: `say` puts them into words.
+    pub fn with_units(path: impl Into<String>, say: &dyn Fn(System) -> [String; 2]) -> Self {
+        let [fault, accepted] = say(System::Metric);
+        Self { us: Some(Box::new(say(System::Us))), ..Self::new(path, fault, accepted) }
+    }
+    /// With other words for the fault, in either units.
+    pub fn worded(mut self, words: &dyn Fn(&str) -> String) -> Self {
+        self.fault = words(&self.fault);
+        if let Some(us) = &mut self.us {
+            us[0] = words(&us[0]);
+        }
+        self
     }
     /// Puts `root` in front of the path: an error of a part becomes one of the whole.
     pub fn under(mut self, root: &str) -> Self {
         self.path = if self.path.is_empty() { root.to_string() } else { format!("{root}.{}", self.path) };
         self
     }
+}
+
+/// Faults in the units that they are read in.
+pub fn told(mut faults: Vec<FieldError>, system: System) -> Vec<FieldError> {
+    for f in faults.iter_mut().filter(|_| system == System::Us) {
+        if let Some(us) = f.us.take() {
+            [f.fault, f.accepted] = *us;
+        }
+    }
+    faults
 }
 
 impl fmt::Display for FieldError {
@@ -713,6 +740,40 @@ mod tests {
         assert!(!apply(&mut t, &Edit { path: "rows.7.loss".into(), to: EditValue::Si(3.0) }));
         assert!(apply(&mut t, &Edit { path: "rows".into(), to: EditValue::Remove(0) }) && t.rows.len() == 1);
         assert!(!apply(&mut t, &Edit::rows("rows", 4)), "more rows than allowed");
+    }
+
+    /// What is filled in from elsewhere is brought into range, also where its option is not chosen; what is inside stays.
+    #[test]
+    fn what_is_computed_is_brought_into_range() {
+        let long = || Thing {
+            name: "ä much too long name".into(),
+            vent: SHORT_LENGTH.of(9.0),
+            inner: Inner { bore: SHORT_LENGTH.of(-1.0), depth: LENGTH.of(9.0) },
+            rows: vec![Row { loss: RATIO.of(f64::NAN) }, Row { loss: RATIO.of(7.0) }, Row::default(), Row::default()],
+            ..Thing::default()
+        };
+        let mut t = long();
+        into_range(&mut t);
+        assert_eq!((&*t.name, t.vent.value, t.inner.bore.value), ("ä much too", 0.1, 0.0));
+        assert_eq!(t.rows.iter().map(|r| r.loss.value).collect::<Vec<_>>(), [0.0, 7.0, 0.0]);
+        t.vented = YesNo::Yes;
+        assert!(check(&mut t, System::Metric).is_empty() && !check(&mut long(), System::Metric).is_empty());
+        let before = t.clone();
+        into_range(&mut t);
+        assert_eq!(t, before);
+    }
+
+    /// A fault that names quantities is told in the units that it is read in.
+    #[test]
+    fn a_fault_is_told_in_the_units_that_are_read() {
+        let mut t = Thing { vented: YesNo::Yes, vent: SHORT_LENGTH.of(0.254), ..Thing::default() };
+        let said = |t: &mut Thing, system| check(t, system)[0].to_string().replace('\u{202f}', " ");
+        assert_eq!(said(&mut t, System::Metric), "Vent bore: 254 mm is too large. Accepted: 0 mm to 100 mm.");
+        assert_eq!(said(&mut t, System::Us), "Vent bore: 10 in is too large. Accepted: 0 in to 3.9 in.");
+        let late = told(check(&mut t, System::Metric), System::Us);
+        assert_eq!(late[0].to_string(), check(&mut t, System::Us)[0].to_string());
+        let worded = told(vec![check(&mut t, System::Metric).remove(0).worded(&|f| format!("then {f}"))], System::Us);
+        assert!(worded[0].fault.starts_with("then 10"), "{worded:?}");
     }
 
     #[test]
