@@ -9,6 +9,7 @@
 //! stands at its running level, and for turnover, oxygen and ammonia at its lowest too: the worse counts. What nobody has said is not checked.
 
 use super::document::*;
+use super::ends;
 use super::flow::{self, Flows, StationKind, Ways};
 use super::quality::{self, AmmoniaSolved, HeatSolved};
 use super::supply::{self, AtMost, Coupled, PumpSolved, Settled, SumpSolved, Supply, Surges};
@@ -38,9 +39,6 @@ const TURNOVER_WANTED: Coef = Coef::new(1.0, "1/h", &biology::FAO_AZ028E, "small
 
 /// What is to stay in a fish tank that a pump draws from.
 const STAYS: Coef = Coef::new(0.5, "1", &system::DRAWN_FROM, "of its water, with all beds full");
-
-/// The least feed a bed or settler is asked about, g/day; the least flow, L/h; the most water, m3: the ends of their ranges.
-const ENDS: (f64, f64, f64) = (g_day(1.0), l_h(10.0), 1000.0);
 
 /// The day that is checked.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -327,11 +325,9 @@ pub(super) fn weighed_for(was: &OxygenIn, fish: &[FishGroup], t: ThermodynamicTe
     let times = |before: f64, after: f64| (before > 0.0).then(|| after / before);
     let by_table = times(by_table(&was.fish, t), by_table(fish, t));
     let fewer = || times(weigh(&was.fish), weigh(fish)).map_or(1.0, |x| x.min(1.0));
-    (was.feed * by_table.unwrap_or_else(fewer)).min(FEED_RATE.of(MOST_FED))
+    // Nobody typed what it grows to.
+    (was.feed * by_table.unwrap_or_else(fewer)).min(FEED_RATE.of(ends::WEIGHED[1]))
 }
-
-/// The end of the range of what is weighed out, kg/s: nobody typed what it grows to.
-const MOST_FED: f64 = g_day(100_000.0);
 
 /// A fault of fish grown to the harvest at the field that says how far they grow.
 fn grown(e: FieldError) -> FieldError {
@@ -352,16 +348,21 @@ pub(super) fn fed_today(d: &Document, tank: usize) -> MassRate {
 
 /// The inputs of a settler with what the system knows filled in.
 pub fn settling_of(d: &Document, s: &Settler, flow: VolumeRate, feed: MassRate, day: Day) -> SettlingIn {
-    SettlingIn { flow: FLOW.of(flow.value.max(ENDS.1)), feed, temperature: temperature(d, day), ..s.settling.clone() }
+    SettlingIn {
+        flow: FLOW.of(flow.value.max(ends::SETTLER_FLOW[0])),
+        feed,
+        temperature: temperature(d, day),
+        ..s.settling.clone()
+    }
 }
 
 /// The inputs of a bed with what the system knows filled in.
 pub fn bed_of(d: &Document, b: &Bed, feed: MassRate, day: Day) -> BedIn {
     let fish = d.tanks.iter().flat_map(|t| &t.oxygen.fish).max_by(|a, b| a.total().value.total_cmp(&b.total().value));
-    let tank = VOLUME.of(d.tanks.iter().map(|t| t.oxygen.volume.value).sum::<f64>().min(ENDS.2));
+    let tank = VOLUME.of(d.tanks.iter().map(|t| t.oxygen.volume.value).sum::<f64>().min(ends::BED_WATER[1]));
     let species = fish.map_or(b.bed.species, |g| g.species);
     BedIn {
-        feed: FEED_RATE.of(feed.value.max(ENDS.0)),
+        feed: FEED_RATE.of(feed.value.max(ends::BED_FEED[0])),
         temperature: temperature(d, day),
         tank,
         species,
@@ -371,15 +372,15 @@ pub fn bed_of(d: &Document, b: &Bed, feed: MassRate, day: Day) -> BedIn {
 
 /// The inputs of a siphon with what the system knows filled in.
 pub fn siphon_of(d: &Document, s: &Siphon, flow: VolumeRate, day: Day) -> SiphonIn {
-    SiphonIn { inflow: FLOW.of(flow.value.clamp(TRICKLE, FLOOD)), temperature: temperature(d, day), ..s.0.clone() }
+    SiphonIn {
+        inflow: FLOW.of(ends::within(flow.value, ends::SIPHON_FLOW)),
+        temperature: temperature(d, day),
+        ..s.0.clone()
+    }
 }
 
 /// Of a tank that is pumped empty so much is left, so that it has heat at all.
 const HARDLY_ANY: f64 = 1e-3;
-
-/// The inflows of a siphon's range, m3/s.
-const TRICKLE: f64 = l_h(1.0);
-const FLOOD: f64 = l_h(50_000.0);
 
 /// What the water's temperature is to a species on a day: it must stay between where they stop feeding in the cold and in the heat. On the
 /// coldest day they may well stop feeding, and must only live. Where they die on any day, that leads.
@@ -653,7 +654,7 @@ fn moving(d: &Document, ways: &Ways<'_>) -> Result<Moving, Vec<FieldError>> {
     let mut ways_out = vec![];
     let Surges { comes: surges, carries: mut most } = supply.surges(d, ways, &wanted.most, day);
     // As far as the outlet's own page goes.
-    most.iter_mut().zip(&wanted.most).for_each(|(q, most)| *q = q.min(most.max(FLOOD)));
+    most.iter_mut().zip(&wanted.most).for_each(|(q, most)| *q = q.min(most.max(ends::OUTLET_FLOW[1])));
     for (i, h) in d.outlets().iter().enumerate() {
         let station = ways.place(h.kind, h.index);
         match outlet_at_most(d, ways, &supply, &most, i, h) {
@@ -1083,7 +1084,7 @@ impl<'a> Solving<'a> {
         let inputs = siphon_of(self.d, s, FLOW.of(self.water.flows.through[station]), self.day);
         let mut o = self.keep(solve_at::<SiphonCalculator>(&inputs, &format!("beds.{i}.siphon.0")))?;
         // Another siphon may send it more than its own carries.
-        let surge = SiphonIn { inflow: FLOW.of(self.water.surges[station].min(FLOOD)), ..inputs.clone() };
+        let surge = SiphonIn { inflow: FLOW.of(self.water.surges[station].min(ends::SIPHON_FLOW[1])), ..inputs.clone() };
         if surge.inflow > inputs.inflow
             && let Ok(then) = solve_at::<SiphonCalculator>(&surge, "")
         {

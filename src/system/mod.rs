@@ -4,6 +4,7 @@ pub mod check;
 pub mod compare;
 pub mod demo;
 pub mod document;
+mod ends;
 pub mod fill;
 pub mod flow;
 pub mod growing;

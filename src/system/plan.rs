@@ -5,6 +5,7 @@
 //! with goals near by, each of which was planned too.
 
 use super::document::{Ammonia, Bed, Document, Edge, FilterAt, Pump, Settler, Sump, SumpLevels, Tank, Water, WayOut};
+use super::ends;
 use super::flow::StationKind;
 use super::report::{self, Checked};
 use super::worst;
@@ -597,7 +598,8 @@ impl Parts {
             let level = outlet.map(|o| o.stand(FLOW.of(comes / (sized.1 - 1.0).max(1.0))).level);
             level.is_some_and(|l| l.value <= SHALLOW)
         };
-        let wider = outlets(goal.sizes).into_iter().skip(self.ways_out[1]).filter(|_| stands && comes <= LARGEST_FLOW);
+        let wider =
+            outlets(goal.sizes).into_iter().skip(self.ways_out[1]).filter(|_| stands && comes <= ends::OUTLET_FLOW[1]);
         wider.filter(shallow).map(|sized| Self::way_out(Arrangement::Rim, sized)).next()
     }
     /// Water over a bed whose outlet is not planned.
@@ -619,7 +621,7 @@ impl Parts {
             depth: LENGTH.of(SUMP_DEPTH),
             mark: SHORT_LENGTH.of(SUMP_DEPTH * FILLED),
             evaporation: DAILY_VOLUME.of(surface * EVAPORATES / days(1.0)),
-            other_pipes: VOLUME.of((l(3.0) * f.tanks as f64 + self.over_bed(goal, f)).min(OTHER_PIPES)),
+            other_pipes: VOLUME.of((l(3.0) * f.tanks as f64 + self.over_bed(goal, f)).min(ends::SUMP_PIPES[1])),
             ..LevelsIn::default()
         }
     }
@@ -629,7 +631,7 @@ impl Parts {
         let wide = |(pipe, n): &(&Pipe, f64)| pipe.bore().map_or(0.0, |b| b.value * n.sqrt()) >= settling.outlet.value;
         let from = &all[self.ways_out[0]..];
         let (pipe, n) = from.iter().copied().find(wide).unwrap_or(from[0]);
-        let outlet = (self.most * pumps as f64 <= LARGEST_FLOW * self.settler.1)
+        let outlet = (self.most * pumps as f64 <= ends::OUTLET_FLOW[1] * self.settler.1)
             .then(|| Self::way_out(Arrangement::Wall, (pipe, n)));
         if let Some(bore) = pipe.bore().filter(|_| outlet.is_some() && n <= 1.0) {
             settling.outlet = bore;
@@ -705,12 +707,6 @@ fn crop_bears(goal: &Goal, w: Words) -> Result<(), End> {
 
 /// Water that a planned bed's outlet may need over its foot, m: what stands over all of a bed has to come out of the sump, and goes back there.
 const SHALLOW: f64 = mm(40.0);
-
-/// The end of the range of what else empties into a sump, m3.
-const OTHER_PIPES: f64 = 2.0;
-
-/// The most that one outlet, or several beside each other, are worked out for, m3/s.
-const LARGEST_FLOW: f64 = l_h(50_000.0);
 
 /// Outlets of one tank that somebody may well cut.
 const MOST_HOLES: f64 = 2.0;

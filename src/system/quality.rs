@@ -6,6 +6,7 @@
 
 use super::check::{self, Day, solve_at};
 use super::document::*;
+use super::ends;
 use super::flow::{Flows, StationKind, Ways};
 use crate::calculators::Calculator;
 use crate::calculators::ammonia::{Ammonia as AmmoniaCalculator, AmmoniaIn, AmmoniaOut};
@@ -318,10 +319,6 @@ pub fn volume(d: &Document) -> Volume {
     VOLUME.of(vessels(d).iter().map(|v| v.surface * v.depth).sum())
 }
 
-/// Ends of ranges: of the ammonia calculator's flow, feed and volume, and of the heat calculator's volume, surface and number of tanks.
-const ENDS: (f64, f64, [f64; 2], [f64; 2], [f64; 2], f64) =
-    (l_h(500_000.0), g_day(1e6), [l(10.0), 500.0], [l(10.0), 200.0], [0.02, 400.0], 200.0);
-
 /// Ammonia at the flows there are, if the filter is known. `feeds` are what every tank is fed.
 ///
 /// # Errors
@@ -341,9 +338,9 @@ pub fn ammonia(
     let inputs = AmmoniaIn {
         species: strictest(d).unwrap_or(known.0.species),
         temperature: check::temperature(d, day),
-        volume: VOLUME.of(volume(d).value.clamp(ENDS.2[0], ENDS.2[1])),
-        feed: FEED_RATE.of(feeds.iter().sum::<f64>().min(ENDS.1)),
-        flow: FLOW.of(through.min(pumped).min(ENDS.0)),
+        volume: VOLUME.of(ends::within(volume(d).value, ends::AMMONIA_WATER)),
+        feed: FEED_RATE.of(feeds.iter().sum::<f64>().min(ends::AMMONIA_FEED[1])),
+        flow: FLOW.of(through.min(pumped).min(ends::AMMONIA_FLOW[1])),
         age: d.water.filter_age,
         ..known.0.clone()
     };
@@ -396,15 +393,14 @@ pub struct HeatSolved {
 pub fn heat_of(d: &Document) -> Option<HeatIn> {
     let known = d.heat.first()?;
     let all = vessels(d);
-    let clamp = |x: f64, [low, high]: [f64; 2]| x.clamp(low, high);
     let surface: f64 = all.iter().map(|v| v.surface).sum();
-    let (volume, surface) = (clamp(volume(d).value, ENDS.3), clamp(surface, ENDS.4));
+    let (volume, surface) =
+        (ends::within(volume(d).value, ends::HEAT_WATER), ends::within(surface, ends::HEAT_SURFACE));
     // As many round tanks alike as have the walls of all.
     let walls: f64 = all.iter().map(|v| v.wall).sum();
     let alike = (walls / Vessel::round(surface, volume / surface).wall).powi(2).ceil();
-    let degrees =
-        |x: ThermodynamicTemperature, low: f64, high: f64| TEMPERATURE.of(x.value.clamp(celsius(low), celsius(high)));
-    let water = degrees(d.water.coldest, 1.0, 40.0);
+    let degrees = |x: ThermodynamicTemperature, ends| TEMPERATURE.of(ends::within(x.value, ends));
+    let water = degrees(d.water.coldest, ends::HEAT_HELD);
     let bear = |of: fn(&Species) -> ThermodynamicTemperature, worst: fn(f64, f64) -> f64, none: f64| {
         TEMPERATURE.of(species(d).map(|s| of(s).value).reduce(worst).unwrap_or(celsius(none)))
     };
@@ -412,9 +408,9 @@ pub fn heat_of(d: &Document) -> Option<HeatIn> {
         volume: VOLUME.of(volume),
         surface: AREA.of(surface),
         water,
-        coldest: degrees(bear(Species::stops_below, f64::max, 0.0), 0.0, 40.0),
-        hottest: degrees(bear(Species::stops_above, f64::min, 45.0), 1.0, 45.0),
-        tanks: COUNT.of(known.0.tanks.value.max(alike).min(ENDS.5)),
+        coldest: degrees(bear(Species::stops_below, f64::max, 0.0), ends::HEAT_COLDEST),
+        hottest: degrees(bear(Species::stops_above, f64::min, 45.0), ends::HEAT_HOTTEST),
+        tanks: COUNT.of(known.0.tanks.value.max(alike).min(ends::HEAT_TANKS[1])),
         // No more than there is where that is cut off.
         planted: {
             let whole = (surface / all.iter().map(|v| v.surface).sum::<f64>()).min(1.0);

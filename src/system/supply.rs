@@ -6,6 +6,7 @@
 
 use super::check::{self, Day, solve_at};
 use super::document::*;
+use super::ends;
 use super::flow::{self, Held, StationKind, Ways};
 use crate::calculators;
 use crate::calculators::drain::{Arrangement, DrainIn, FarEnd};
@@ -19,7 +20,7 @@ use crate::science::pump::{Pumps, Valve};
 use crate::science::siphon::turns_at;
 use crate::science::sump::{TopUp, pipe_contents};
 use crate::science::{network, water};
-use crate::units::{kinds::*, si::*, *};
+use crate::units::{kinds::*, *};
 use std::cell::RefCell;
 
 /// A pump that was solved with its curve and pipes.
@@ -450,7 +451,7 @@ impl Coupled<'_> {
             let lower =
                 from.iter().map(|&s| lowest(d, ways, s)).fold(None, |a, b| Some(f64::max(a.unwrap_or(0.0), b?)));
             if let Some(f) = lower {
-                inputs.fall = LENGTH.of(f.min(FALL_MOST));
+                inputs.fall = LENGTH.of(f.min(ends::PUMP_FALL[1]));
             }
             let out = match calculators::solve::<PumpCalculator>(&inputs, &mut Working::none()) {
                 Ok(out) => out,
@@ -502,9 +503,6 @@ pub fn by_hand(d: &Document) -> Document {
     }
     by_hand
 }
-
-/// The most a sump's fall may be for the pump's own sums, m: the end of its range.
-const FALL_MOST: f64 = 5.0;
 
 /// An error of the pump calculator at the field of the system that it comes from.
 fn at_home(e: FieldError, pump: usize, branches: &[usize]) -> FieldError {
@@ -584,19 +582,15 @@ pub fn siphons_above(d: &Document, ways: &Ways<'_>, station: usize) -> Vec<usize
 }
 
 /// An area and a height within the ranges of a row, their product kept or, past all ranges, as much of it as there is room for.
-fn within(volume: f64, height: f64, heights: [f64; 2], most_area: f64) -> (Area, Length) {
-    let h = height.clamp(heights[0], heights[1]);
-    let a = if h > 0.0 { (volume / h).max(ROWS.0) } else { ROWS.0 };
-    let (a, h) = if a > most_area { (most_area, (volume / most_area).min(heights[1])) } else { (a, h) };
+fn within(volume: f64, height: f64, heights: [f64; 2], [least, most]: [f64; 2]) -> (Area, Length) {
+    let h = ends::within(height, heights);
+    let a = if h > 0.0 { (volume / h).max(least) } else { least };
+    let (a, h) = if a > most { (most, (volume / most).min(heights[1])) } else { (a, h) };
     (AREA.of(a), SHORT_LENGTH.of(h))
 }
 
 /// Ends of the ranges of [`LevelsIn`]: least area of a row, most of a tank and of a bed (m2), least swing (m), other pipes (m3), a flow (m3/s).
 const ROWS: (f64, f64, f64, f64, f64, f64) = (0.01, 100.0, 50.0, mm(5.0), 2.0, l_h(100_000.0));
-/// Most rows of beds and of tanks.
-const BED_ROWS: usize = 8;
-const TANK_ROWS: usize = 12;
-
 /// The water with each pump that is set by hand sending all it can: one day it may.
 #[derive(Debug, Clone)]
 pub struct AtMost {
@@ -764,33 +758,34 @@ impl Supply {
         let mut rows: Vec<TankRow> = vec![];
         for t in outlets_above(d, ways, sump) {
             let (held, rise) = (self.lips[t].area.value, high.rises[t].value);
-            if let Some(last) = rows.get_mut(TANK_ROWS - 1) {
+            if let Some(last) = rows.get_mut(ends::TANK_ROWS - 1) {
                 let all = held * rise + (last.area * last.rise).value;
-                (last.area, last.rise) = within(all, last.rise.value.max(rise), [0.0, 1.0], ROWS.1);
+                (last.area, last.rise) = within(all, last.rise.value.max(rise), ends::TANK_RISE, ends::TANK_AREA);
                 continue;
             }
-            let (area, rise) = within(held * rise, rise, [0.0, 1.0], ROWS.1);
+            let (area, rise) = within(held * rise, rise, ends::TANK_RISE, ends::TANK_AREA);
             rows.push(TankRow { area, rise, leaves: Leaves::Measured, ..TankRow::default() });
         }
         let mut beds: Vec<BedRow> = vec![];
         for b in siphons_on(d, ways, sump) {
             let (Some(s), Some(o)) = (d.beds[b].siphon.first(), &siphons[b]) else { continue };
             let height = (s.0.flood - s.0.low).value;
-            if let Some(last) = beds.last_mut().filter(|_| b >= BED_ROWS) {
+            if let Some(last) = beds.last_mut().filter(|_| b >= ends::BED_ROWS) {
                 last.area += o.swung / (last.porosity * last.swing);
                 continue;
             }
-            let (area, swing) = within((o.swung / s.0.porosity).value, height, [ROWS.3, 1.0], ROWS.2);
-            let (inflow, siphon) = (o.inflow.max(FLOW.of(l_h(1.0))), o.bed.flow_high.max(FLOW.of(l_h(2.0))));
+            let (area, swing) = within((o.swung / s.0.porosity).value, height, ends::BED_SWING, ends::BED_AREA);
+            let inflow = o.inflow.max(FLOW.of(ends::BED_INFLOW[0]));
+            let siphon = o.bed.flow_high.max(FLOW.of(ends::BED_SIPHON[0]));
             beds.push(BedRow { count: COUNT.of(1.0), area, porosity: s.0.porosity, swing, inflow, siphon });
         }
         let mine = |p: &usize| drawn(ways, *p).contains(&sump);
         let pumped: f64 = (0..d.pumps.len()).filter(mine).map(|p| high.through[ways.place(StationKind::Pump, p)]).sum();
         let pipes = (0..d.pumps.len()).filter(mine).filter_map(|p| self.pumps[p].as_ref()).map(|p| contents(&p.inputs));
         let inputs = LevelsIn {
-            flow: FLOW.of(pumped.min(ROWS.5)),
+            flow: FLOW.of(pumped.min(ends::SUMP_FLOW[1])),
             length: LENGTH.of(0.0),
-            other_pipes: VOLUME.of((known.0.other_pipes.value + pipes.sum::<f64>()).min(ROWS.4)),
+            other_pipes: VOLUME.of((known.0.other_pipes.value + pipes.sum::<f64>()).min(ends::SUMP_PIPES[1])),
             tanks: rows,
             beds,
             temperature: check::temperature(d, day),
