@@ -16,11 +16,11 @@ use super::supply::{self, AtMost, Coupled, PumpSolved, Settled, SumpSolved, Supp
 use crate::calculators::bed::{Bed as BedCalculator, BedOut};
 use crate::calculators::deadly::{self, Deadly};
 use crate::calculators::drain::{Drain, DrainIn, DrainOut, Limit, ScreenKind};
-use crate::calculators::form::FieldError;
+use crate::calculators::form::{self, FieldError};
 use crate::calculators::levels::LevelsIn;
 use crate::calculators::outcome::{ENOUGH, Level, State, Working};
 use crate::calculators::oxygen::{
-    FeedBy, FishGroup, Oxygen, OxygenIn, OxygenOut, Reading, level_of, settled_by_reading,
+    FeedBy, FishBy, FishGroup, Oxygen, OxygenIn, OxygenOut, Reading, level_of, settled_by_reading,
 };
 pub(super) use crate::calculators::oxygen::{by_table, eaten};
 use crate::calculators::settling::{Settling, SettlingIn, SettlingOut};
@@ -825,6 +825,46 @@ const AGREES: f64 = 1e-4;
 /// # Errors
 /// As [`solve`].
 pub fn solve_with(d: &Document, ways: &Ways<'_>, day: Day, shared: &mut Shared) -> Result<Solved, Vec<FieldError>> {
+    whole(d, ways, day, shared).map_err(|e| e.into_iter().map(|e| laid(d, ways, day, e)).collect())
+}
+
+/// A fault of a flow or a feed that the check works out, which no field holds, at the field that it comes from most: of the pump that can send most, or
+/// of the tank that is fed most.
+fn laid(d: &Document, ways: &Ways<'_>, day: Day, e: FieldError) -> FieldError {
+    let station = ways.stations.iter().position(|s| e.path.starts_with(&format!("{}.", s.path())));
+    let Some(station) = station.filter(|_| form::value_at(&mut d.clone(), &e.path).is_none()) else { return e };
+    let (path, all) = if e.path.ends_with(".feed") {
+        let fed = |t: &usize| fed_today(d, *t).value;
+        let Some(t) = (0..d.tanks.len()).max_by(|a, b| fed(a).total_cmp(&fed(b))) else { return e };
+        let (o, weighs) = (&d.tanks[t].oxygen, |g: &usize| d.tanks[t].oxygen.fish[*g].total().value);
+        let most = (0..o.fish.len()).max_by(|a, b| weighs(a).total_cmp(&weighs(b)));
+        let path = match (o.feed_by, most) {
+            (FeedBy::Weighed, _) | (_, None) => format!("tanks.{t}.oxygen.feed"),
+            _ if day == Day::Harvest => format!("tanks.{t}.harvest"),
+            (_, Some(g)) => {
+                let key = if o.fish[g].by == FishBy::Weight { "biomass" } else { "count" };
+                format!("tanks.{t}.oxygen.fish.{g}.{key}")
+            }
+        };
+        (path, if day == Day::Harvest { "at harvest with all tanks" } else { "with all tanks" })
+    } else if e.path.ends_with("flow") {
+        let sends = |p: &usize| d.pumps[*p].can_send().value;
+        let above = |p: &usize| ways.below(ways.place(StationKind::Pump, *p)).contains(&station);
+        let most = (0..d.pumps.len()).filter(above).max_by(|a, b| sends(a).total_cmp(&sends(b)));
+        let Some(p) = most else { return e };
+        (format!("pumps.{p}{}", if d.pumps[p].curve.is_empty() { ".most" } else { "" }), "with all pumps")
+    } else {
+        return e;
+    };
+    let layout = form::layout(&mut d.clone());
+    let field = layout.iter().find(|l| l.path == path).and_then(|l| l.item.label());
+    // What has a curve is named as a whole: several of its numbers say what it sends.
+    let owner = || ways.stations.iter().find(|s| s.path() == path).map_or("", |s| s.name);
+    let (label, name) = (field.unwrap_or_else(owner).to_string(), ways.stations[station].name);
+    FieldError { path, label, ..e.worded(&|fault| format!("{all} {fault} for {name}")) }
+}
+
+fn whole(d: &Document, ways: &Ways<'_>, day: Day, shared: &mut Shared) -> Result<Solved, Vec<FieldError>> {
     let mut s = Solving::of(d, ways, day, shared)?;
     let Breathed { tanks, rounds, low } = s.breathe()?;
     let mut tanks = s.tanks(tanks);

@@ -589,8 +589,6 @@ fn within(volume: f64, height: f64, heights: [f64; 2], [least, most]: [f64; 2]) 
     (AREA.of(a), SHORT_LENGTH.of(h))
 }
 
-/// Ends of the ranges of [`LevelsIn`]: least area of a row, most of a tank and of a bed (m2), least swing (m), other pipes (m3), a flow (m3/s).
-const ROWS: (f64, f64, f64, f64, f64, f64) = (0.01, 100.0, 50.0, mm(5.0), 2.0, l_h(100_000.0));
 /// The water with each pump that is set by hand sending all it can: one day it may.
 #[derive(Debug, Clone)]
 pub struct AtMost {

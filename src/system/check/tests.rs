@@ -856,3 +856,59 @@ fn a_settler_aside_takes_no_solids() {
     half.edges.retain(|e| (e.from.as_str(), e.to.as_str()) != ("tank", "herbs"));
     assert_eq!(load(&half), None);
 }
+
+/// Feed and flow that only all tanks or all pumps together make too much are refused at a field that there is, in the units that are read.
+#[test]
+fn what_nobody_typed_is_refused_where_it_can_be_changed() {
+    let layout = |d: &Document| form::layout(&mut d.clone());
+    let told = |d: &Document, system| match super::super::report::report(d, Words::from(system)) {
+        Err(faults) => faults,
+        Ok(r) => panic!("{}", r.verdict),
+    };
+    let demo = demo_of("courtyard");
+    let with_tanks = |n: usize| {
+        let mut d = demo.clone();
+        for k in 1..n {
+            let id = format!("t{k}");
+            let own = d.tanks[0].id.clone();
+            d.tanks.push(Tank { id: id.clone(), name: format!("Tank {k}"), ..d.tanks[0].clone() });
+            for e in demo.edges.iter().filter(|e| e.from == own || e.to == own) {
+                let other = |end: &String| if *end == own { id.clone() } else { end.clone() };
+                d.edges.push(Edge { from: other(&e.from), to: other(&e.to), ..e.clone() });
+            }
+        }
+        d
+    };
+    let mut fed = with_tanks(7);
+    for t in &mut fed.tanks {
+        (t.oxygen.feed_by, t.oxygen.feed) = (FeedBy::Weighed, FEED_RATE.of(g_day(100_000.0)));
+    }
+    let mut heavy = with_tanks(12);
+    for g in heavy.tanks.iter_mut().flat_map(|t| &mut t.oxygen.fish) {
+        (g.by, g.biomass) = (FishBy::Weight, MASS.of(5000.0));
+    }
+    // Six pumps into one settler, each with all that the box of a pump may say.
+    let mut full = demo.clone();
+    let (settler, sump) = (full.settlers[0].id.clone(), full.sumps[0].id.clone());
+    for k in 0..6 {
+        let id = format!("p{k}");
+        full.pumps.push(Pump { id: id.clone(), most: FLOW.of(l_h(50_000.0)), ..full.pumps[0].clone() });
+        full.edges.push(Edge { from: sump.clone(), to: id.clone(), ..Edge::default() });
+        full.edges.push(Edge { from: id, to: settler.clone(), flow: FLOW.of(l_h(50_000.0)), ..Edge::default() });
+    }
+    for (d, key, [metric, us]) in [
+        (&fed, "feed", ["700\u{202f}000 g/day", "oz/day"]),
+        (&heavy, "biomass", ["g/day", "oz/day"]),
+        (&full, "most", ["L/h", "gal/h"]),
+    ] {
+        for (system, unit) in [(System::Metric, metric), (System::Us, us)] {
+            for f in told(d, system) {
+                let field = layout(d).into_iter().find(|e| e.path == f.path);
+                assert!(field.is_some_and(|e| e.item.label() == Some(&*f.label)), "{f:?}");
+                assert!(f.path.ends_with(key) && f.fault.starts_with("with all "), "{f:?}");
+                assert!(f.to_string().replace('\u{202f}', " ").contains(&unit.replace('\u{202f}', " ")), "{f}");
+            }
+        }
+    }
+    assert_eq!(told(&fed, System::Metric)[0].path, "tanks.6.oxygen.feed");
+}
