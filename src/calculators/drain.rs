@@ -734,11 +734,6 @@ impl DrainIn {
             _ => self,
         }
     }
-    /// As far as the range of a page goes.
-    pub(crate) fn in_range(self) -> Self {
-        let (least, most) = (SHORT_LENGTH.of(UNDER_RIM), SHORT_LENGTH.of(DEEPEST_TAIL));
-        Self { tail_depth: self.tail_depth.max(least), tail: self.tail.min(most), ..self }
-    }
     /// Solved with so much more water over its far end.
     pub(crate) fn solve_backed(mut self, by: Length) -> Result<DrainOut, Vec<FieldError>> {
         let faults = super::form::check(&mut self, System::Metric);

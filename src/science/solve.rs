@@ -136,9 +136,37 @@ pub fn crossing(mut f: impl FnMut(f64) -> f64, low: f64, high: f64, tolerance: f
     }
 }
 
+/// Where something ceases to hold, between a point where it does and one where it does not, that many halvings apart: the last point found where it
+/// holds, and the last where it does not. Neither end is looked at.
+pub fn halve(holds: f64, fails: f64, halvings: usize, mut at: impl FnMut(f64) -> bool) -> [f64; 2] {
+    let (mut holds, mut fails) = (holds, fails);
+    for _ in 0..halvings {
+        let middle = f64::midpoint(holds, fails);
+        if at(middle) { holds = middle } else { fails = middle }
+    }
+    [holds, fails]
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// Both ends close in on the brink, from whichever side, and the one that holds never passes it.
+    #[test]
+    fn halving_ends_on_either_side_of_the_brink() {
+        for (from, to) in [(0.0, 1.0), (1.0, 0.0)] {
+            let holds = |x: f64| (x < 0.3) == (from < to);
+            let mut asked = 0;
+            let [good, bad] = halve(from, to, 20, |x| {
+                asked += 1;
+                holds(x)
+            });
+            assert!(holds(good) && !holds(bad) && (good - bad).abs() < 1.1e-6 && asked == 20, "{good} {bad}");
+        }
+        // What never holds leaves the end that was said to.
+        assert_eq!(halve(2.0, 4.0, 1, |_| false), [2.0, 3.0]);
+        assert_eq!(halve(2.0, 4.0, 0, |_| true), [2.0, 4.0]);
+    }
 
     /// Finds the root and counts the evaluations against the promise.
     fn within(f: impl Fn(f64) -> f64, low: f64, high: f64, tolerance: f64) -> f64 {

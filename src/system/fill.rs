@@ -1,7 +1,7 @@
 //! A calculator filled from a system: the very inputs that the check gives it, and what else the system knows of a tank's fish and water.
 
 use super::check::{self, Day, Solved, TankSolved};
-use super::document::{Document, Tank, Water};
+use super::document::{self, Document, Settler, Tank, Water};
 use super::flow::{self, StationKind, Ways};
 use super::quality::{self, AmmoniaSolved};
 use crate::calculators::ammonia::{Ammonia, PORTION};
@@ -10,7 +10,7 @@ use crate::calculators::change::{Change, ChangeIn, What};
 use crate::calculators::deadly::Deadly;
 use crate::calculators::drain::Drain;
 use crate::calculators::feed::{Feed, FeedIn};
-use crate::calculators::form::{FieldError, YesNo};
+use crate::calculators::form::{self, FieldError, YesNo};
 use crate::calculators::heat::{Heat, On};
 use crate::calculators::levels::Levels;
 use crate::calculators::outage::{Outage, OutageIn};
@@ -26,7 +26,8 @@ use crate::calculators::{self, Calculator, Sheet, sheet};
 use crate::catalog::media::Medium;
 use crate::catalog::species::Species;
 use crate::science::pump::{Valve, valve_loss};
-use crate::units::{MassConcentration, Volume, kinds::*, si::*};
+use crate::science::solve::halve;
+use crate::units::{Frequency, Mass, MassConcentration, MassRate, Volume, kinds::*};
 
 /// A sheet filled from one station of a system.
 pub struct Filling {
@@ -42,274 +43,382 @@ impl std::fmt::Debug for Filling {
     }
 }
 
+/// The sheets of one calculator.
+type Filled = Result<Vec<Filling>, Vec<FieldError>>;
+
+/// How a calculator is filled, by its identifier.
+type Way = fn(&Known<'_>) -> Filled;
+
+/// Every calculator that a system says something of.
+const WAYS: [(&str, Way); 15] = [
+    (Stocking::ID, stocking),
+    (Feed::ID, feed),
+    (Oxygen::ID, oxygen),
+    (Drain::ID, drain),
+    (Settling::ID, settling),
+    (Bed::ID, bed),
+    (Outage::ID, outage),
+    (Pump::ID, pump),
+    (Levels::ID, levels),
+    (SiphonCalculator::ID, siphon),
+    (Ammonia::ID, ammonia),
+    (Startup::ID, startup),
+    (Heat::ID, heat),
+    (Change::ID, change),
+    (Running::ID, running),
+];
+
 /// What the system knows for the calculator `id`, once for every station that it can be about; nothing where the system says nothing that
 /// this calculator asks.
 ///
 /// # Errors
 /// As [`check::solve`].
 pub fn fill(d: &Document, id: &str) -> Result<Vec<Filling>, Vec<FieldError>> {
+    let Some((_, way)) = WAYS.iter().find(|w| w.0 == id) else { return Ok(vec![]) };
     let ways = flow::ways(d)?;
     let s = check::solve_on(d, &ways, Day::Today)?;
-    // How many fish there may be is asked of the hottest water and of the harvest, and what a new filter is to ripen for of the harvest.
-    let grown =
-        if matches!(id, "stocking" | "startup") { Some(check::solve_on(d, &ways, Day::Harvest)?) } else { None };
-    let mut all = vec![];
-    let mut put = |from: &str, sheet: Box<dyn Sheet>| all.push(Filling { from: from.into(), sheet });
-    match id {
-        "settling" => {
-            for (i, settler) in d.settlers.iter().enumerate() {
-                let through = FLOW.of(s.flows.through[ways.place(StationKind::Settler, i)]);
-                let inputs = check::settling_of(d, settler, through, s.settler_feeds[i], Day::Today);
-                put(&settler.name, sheet::<Settling>(inputs));
-            }
-        }
-        "bed" => {
-            for (i, bed) in d.beds.iter().enumerate() {
-                put(&bed.name, sheet::<Bed>(check::bed_of(d, bed, s.bed_feeds[i], Day::Today)));
-            }
-        }
-        "pump" => {
-            let known = d.pumps.iter().zip(&s.pumps).filter_map(|(p, solved)| Some((p, solved.as_ref()?)));
-            known.for_each(|(p, solved)| put(&p.name, sheet::<Pump>(throttled(&solved.inputs))));
-        }
-        "levels" => {
-            let known = d.sumps.iter().zip(&s.sumps).filter_map(|(p, solved)| Some((p, solved.as_ref()?)));
-            known.for_each(|(p, solved)| put(&p.name, sheet::<Levels>(solved.inputs.clone())));
-        }
-        "siphon" => {
-            for (i, (bed, siphon)) in d.beds.iter().enumerate().filter_map(|(i, b)| Some((i, (b, b.siphon.first()?)))) {
-                let through = FLOW.of(s.flows.through[ways.place(StationKind::Bed, i)]);
-                put(&bed.name, sheet::<SiphonCalculator>(check::siphon_of(d, siphon, through, Day::Today)));
-            }
-        }
-        "ammonia" => s.ammonia.iter().for_each(|a| put(&d.name, sheet::<Ammonia>(a.inputs.clone()))),
-        // All the water, which a pump mixes; and in a power cut, when it stands still, every tank alone.
-        "heat" => {
-            if let Some(h) = &s.heat {
-                let mut whole = h.inputs.clone();
-                if d.tanks.iter().any(|t| t.fish() > 0.0) {
-                    whole.cut = HOURS.of(SHORTEST_CUT);
-                }
-                put(&d.name, sheet::<Heat>(whole));
-                for (solved, tank) in s.tanks.iter().zip(&d.tanks).filter(|t| t.1.fish() > 0.0) {
-                    let alone = quality::alone(&h.inputs, tank, solved.left(tank, LEAST_LEFT));
-                    put(&tank.name, sheet::<Heat>(alone));
-                }
-            }
-        }
-        _ => {
-            // These ask of all the water and all the feed: once, for the tank with the most fish.
-            let whole = matches!(id, "startup" | "change" | "running");
-            let mass = |i: &usize| s.tanks[*i].oxygen.biomass.value;
-            let most = (0..d.tanks.len()).reduce(|a, b| if mass(&b) > mass(&a) { b } else { a });
-            for (i, tank) in d.tanks.iter().enumerate().filter(|(i, _)| !whole || Some(*i) == most) {
-                if let Some(grown) = grown.as_ref().filter(|_| id == "stocking") {
-                    stock(d, &ways, [&s, grown], i).into_iter().for_each(|x| put(&tank.name, sheet::<Stocking>(x)));
-                    continue;
-                }
-                of_tank(d, [&s, grown.as_ref().unwrap_or(&s)], i, tank, id)
-                    .into_iter()
-                    .for_each(|sheet| put(if whole { &d.name } else { &tank.name }, sheet));
-            }
-            for o in s.ways_out.iter().filter(|_| id == "drain") {
-                put(ways.stations[ways.place(o.kind, o.index)].name, sheet::<Drain>(o.inputs.clone()));
-            }
-        }
-    }
-    Ok(all)
+    way(&Known { d, ways: &ways, s: &s })
 }
 
-/// The shortest power cut that may be asked about: that of all the water is none, for nothing mixes it.
-const SHORTEST_CUT: f64 = hours(0.1);
+/// A sheet, with what is past the ends of its fields brought to them.
+fn filling<C: Calculator>(from: &str, mut inputs: C::In) -> Filling {
+    form::into_range(&mut inputs);
+    Filling { from: from.into(), sheet: sheet::<C>(inputs) }
+}
+
+/// A system and what its check says of today.
+struct Known<'a> {
+    d: &'a Document,
+    ways: &'a Ways<'a>,
+    s: &'a Solved,
+}
+
+/// What is known of one tank.
+struct OneTank<'a> {
+    tank: &'a Tank,
+    solved: &'a TankSolved,
+    /// Its oxygen inputs, as the check fills them.
+    oxygen: OxygenIn,
+    /// The fish that there are most of, by weight.
+    fish: FishGroup,
+    /// Oxygen as it was read, or what it comes to after a meal if that is less.
+    lowest: MassConcentration,
+}
+
+impl<'a> Known<'a> {
+    /// The system grown to the harvest: how many fish there may be is asked of that, and what a new filter is to ripen for.
+    fn grown(&self) -> Result<Solved, Vec<FieldError>> {
+        check::solve_on(self.d, self.ways, Day::Harvest)
+    }
+    fn tank(&self, i: usize) -> OneTank<'a> {
+        let (tank, solved) = (&self.d.tanks[i], &self.s.tanks[i]);
+        // A reading is of what usually flows.
+        let flow = if tank.oxygen.reading == Reading::None { solved.inputs.flow } else { solved.flow };
+        let mut oxygen = check::oxygen_of(self.d, tank, flow, Day::Today);
+        // What it says was found with what the other tanks bring.
+        if oxygen.reading == Reading::Dawn && self.d.tanks.len() > 1 {
+            let i = &solved.inputs;
+            (oxygen.reading, oxygen.air_factor, oxygen.demand_factor) = (i.reading, i.air_factor, i.demand_factor);
+        }
+        let fish = oxygen.fish.iter().max_by(|a, b| a.total().value.total_cmp(&b.total().value));
+        let fish = fish.cloned().unwrap_or_default();
+        let now = solved.oxygen.start.1;
+        let settled = solved.oxygen.settled.0.unwrap_or(CONCENTRATION.of(0.0));
+        let lowest = now.min(settled).min(solved.oxygen.low_now.unwrap_or(now));
+        OneTank { tank, solved, oxygen, fish, lowest }
+    }
+    fn tanks(&self) -> impl Iterator<Item = OneTank<'a>> {
+        (0..self.d.tanks.len()).map(|i| self.tank(i))
+    }
+    /// The tank with the most fish: what is asked of all the water and all the feed is asked once, for that.
+    fn fullest(&self) -> Option<OneTank<'a>> {
+        let mass = |i: &usize| self.s.tanks[*i].oxygen.biomass.value;
+        let most = (0..self.d.tanks.len()).reduce(|a, b| if mass(&b) > mass(&a) { b } else { a });
+        most.map(|i| self.tank(i))
+    }
+    /// What is asked of all fish is asked of the one that bears the least.
+    fn strictest(&self, t: &OneTank<'_>) -> &'static Species {
+        quality::strictest(self.d).unwrap_or(t.fish.species)
+    }
+    /// All fish.
+    fn fish(&self) -> Mass {
+        MASS.of(self.s.tanks.iter().map(|t| t.oxygen.biomass.value).sum())
+    }
+    /// What they are fed of their mass.
+    fn ration(&self) -> Option<Frequency> {
+        let all = self.fish().value;
+        (self.s.feed.value > 0.0 && all > 0.0).then(|| DAILY_SHARE.of(self.s.feed.value / all))
+    }
+}
+
+impl OneTank<'_> {
+    /// Its groups that are there.
+    fn groups(&self) -> impl Iterator<Item = &FishGroup> {
+        self.oxygen.fish.iter().filter(|g| g.total().value > 0.0)
+    }
+}
 
 /// The least part of a tank's water that is asked about.
 const LEAST_LEFT: f64 = 0.1;
 
-/// The sheets that are about a tank: one, or for the feed one for every group of fish.
-fn of_tank(d: &Document, [s, grown]: [&Solved; 2], i: usize, tank: &Tank, id: &str) -> Vec<Box<dyn Sheet>> {
-    let solved = &s.tanks[i];
-    // A reading is of what usually flows.
-    let flow = if tank.oxygen.reading == Reading::None { solved.inputs.flow } else { solved.flow };
-    let mut oxygen = check::oxygen_of(d, tank, flow, Day::Today);
-    // What it says was found with what the other tanks bring.
-    if oxygen.reading == Reading::Dawn && d.tanks.len() > 1 {
-        let i = &solved.inputs;
-        (oxygen.reading, oxygen.air_factor, oxygen.demand_factor) = (i.reading, i.air_factor, i.demand_factor);
-    }
-    let today = d.water.today;
-    let within = |low: f64, high: f64| TEMPERATURE.of(today.value.clamp(celsius(low), celsius(high)));
-    let fish = oxygen.fish.iter().max_by(|a, b| a.total().value.total_cmp(&b.total().value));
-    let fish = fish.cloned().unwrap_or_default();
-    let count = |g: &FishGroup| COUNT.of((g.total() / g.mass).value.round().max(1.0));
-    let (medium, bulk, _) = beds(d);
-    let filter = d.ammonia.first().map(|a| &a.0);
-    let heat = d.heat.first().map(|h| &h.0);
-    let water = quality::volume(d);
-    let test = s.ammonia.as_ref();
-    // What is asked of all fish is asked of the one that bears the least.
-    let strictest = quality::strictest(d).unwrap_or(fish.species);
-    let all = MASS.of(s.tanks.iter().map(|t| t.oxygen.biomass.value).sum());
-    let ration = (s.feed.value > 0.0 && all.value > 0.0).then(|| DAILY_SHARE.of(s.feed.value / all.value));
-    let read = |x: MassConcentration, most: f64| x.min(CONCENTRATION.of(mg_l(most)));
-    let ended = |x: MassConcentration, [low, high]: [f64; 2]| {
-        CONCENTRATION.of(mg_l(low)).max(x).min(CONCENTRATION.of(mg_l(high)))
+fn settling(k: &Known<'_>) -> Filled {
+    let of = |(i, settler): (usize, &Settler)| {
+        let through = FLOW.of(k.s.flows.through[k.ways.place(StationKind::Settler, i)]);
+        let inputs = check::settling_of(k.d, settler, through, k.s.settler_feeds[i], Day::Today);
+        filling::<Settling>(&settler.name, inputs)
     };
-    // What was read, or what it comes to after a meal if that is less.
+    Ok(k.d.settlers.iter().enumerate().map(of).collect())
+}
+
+fn bed(k: &Known<'_>) -> Filled {
+    let of = |(b, feed): (&document::Bed, &MassRate)| filling::<Bed>(&b.name, check::bed_of(k.d, b, *feed, Day::Today));
+    Ok(k.d.beds.iter().zip(&k.s.bed_feeds).map(of).collect())
+}
+
+fn pump(k: &Known<'_>) -> Filled {
+    let known = k.d.pumps.iter().zip(&k.s.pumps).filter_map(|(p, solved)| Some((p, solved.as_ref()?)));
+    Ok(known.map(|(p, solved)| filling::<Pump>(&p.name, throttled(&solved.inputs))).collect())
+}
+
+fn levels(k: &Known<'_>) -> Filled {
+    let known = k.d.sumps.iter().zip(&k.s.sumps).filter_map(|(p, solved)| Some((p, solved.as_ref()?)));
+    Ok(known.map(|(p, solved)| filling::<Levels>(&p.name, solved.inputs.clone())).collect())
+}
+
+fn siphon(k: &Known<'_>) -> Filled {
+    let of = |(i, b): (usize, &document::Bed)| {
+        let through = FLOW.of(k.s.flows.through[k.ways.place(StationKind::Bed, i)]);
+        let inputs = check::siphon_of(k.d, b.siphon.first()?, through, Day::Today);
+        Some(filling::<SiphonCalculator>(&b.name, inputs))
+    };
+    Ok(k.d.beds.iter().enumerate().filter_map(of).collect())
+}
+
+fn ammonia(k: &Known<'_>) -> Filled {
+    Ok(k.s.ammonia.iter().map(|a| filling::<Ammonia>(&k.d.name, a.inputs.clone())).collect())
+}
+
+/// All the water, which a pump mixes; and in a power cut, when it stands still, every tank alone.
+fn heat(k: &Known<'_>) -> Filled {
+    let Some(h) = &k.s.heat else { return Ok(vec![]) };
+    let mut whole = h.inputs.clone();
+    let with_fish = || k.s.tanks.iter().zip(&k.d.tanks).filter(|t| t.1.fish() > 0.0);
+    // All the water is asked about none, for nothing mixes it: about the shortest there is.
+    if with_fish().next().is_some() {
+        whole.cut = HOURS.of(0.0);
+    }
+    let alone = |(solved, tank): (&TankSolved, &Tank)| {
+        filling::<Heat>(&tank.name, quality::alone(&h.inputs, tank, solved.left(tank, LEAST_LEFT)))
+    };
+    Ok(std::iter::once(filling::<Heat>(&k.d.name, whole)).chain(with_fish().map(alone)).collect())
+}
+
+fn drain(k: &Known<'_>) -> Filled {
+    let of = |t: OneTank<'_>| {
+        let inputs = || check::outlet_of(k.d, t.tank, t.solved.most, Day::Today).backed(t.solved.backed[1]);
+        t.solved.gone.is_none().then(|| filling::<Drain>(&t.tank.name, inputs()))
+    };
+    let others = k.s.ways_out.iter();
+    let others =
+        others.map(|o| filling::<Drain>(k.ways.stations[k.ways.place(o.kind, o.index)].name, o.inputs.clone()));
+    Ok(k.tanks().filter_map(of).chain(others).collect())
+}
+
+fn oxygen(k: &Known<'_>) -> Filled {
+    let of = |t: OneTank<'_>| {
+        let (i, read) = (&t.solved.inputs, t.tank.oxygen.reading != Reading::None);
+        let bed = bed_of(k.d, &t.oxygen);
+        let inputs = match brings(t.solved, bed) {
+            // What a reading at dawn says is in the factors, as the system counts it.
+            Some(inlet_oxygen) => OxygenIn {
+                returns: None,
+                bed,
+                inlet: Inlet::Given,
+                inlet_oxygen,
+                // It stays what is read now.
+                reading: if read { Reading::Now } else { Reading::None },
+                ..i.clone()
+            },
+            None => OxygenIn { filter: i.filter, bed, ..t.oxygen },
+        };
+        filling::<Oxygen>(&t.tank.name, inputs)
+    };
+    Ok(k.tanks().map(of).collect())
+}
+
+/// One for every group of fish.
+fn feed(k: &Known<'_>) -> Filled {
+    let mut all = vec![];
     let none = CONCENTRATION.of(0.0);
-    let now = solved.oxygen.start.1;
-    let lowest = now.min(solved.oxygen.settled.0.unwrap_or(none)).min(solved.oxygen.low_now.unwrap_or(now));
-    vec![match id {
-        "drain" if solved.gone.is_some() => return vec![],
-        "drain" => {
-            sheet::<Drain>(check::outlet_of(d, tank, solved.most, Day::Today).backed(solved.backed[1]).in_range())
-        }
-        "oxygen" => {
-            let bed = bed_of(d, &oxygen);
-            let (filter, inlet) = (solved.inputs.filter, brings(solved, bed));
-            sheet::<Oxygen>(match inlet {
-                // What a reading at dawn says is in the factors, as the system counts it.
-                Some(inlet_oxygen) => OxygenIn {
-                    returns: None,
-                    bed,
-                    inlet: Inlet::Given,
-                    inlet_oxygen,
-                    // It stays what is read now.
-                    reading: if tank.oxygen.reading == Reading::None { Reading::None } else { Reading::Now },
-                    ..solved.inputs.clone()
-                },
-                None => OxygenIn { filter, bed, ..oxygen },
-            })
-        }
-        "feed" => {
-            let told = test.filter(|a| quality::is_read(&a.inputs) || Deadly::of_ph(strictest, a.inputs.ph).is_some());
-            let short = tank.oxygen.reading != Reading::None || lowest < solved.oxygen.floor;
-            let one = |g: &FishGroup| -> Box<dyn Sheet> {
-                let mut i = FeedIn {
-                    species: g.species,
-                    count: count(g),
-                    mass: g.mass,
-                    temperature: today,
-                    target: tank.harvest.max(g.mass),
-                    oxygen: read(lowest, 25.0),
-                    ..FeedIn::default()
-                };
-                if told.is_some() || short {
-                    (i.readings, i.tan, i.nitrite) = (YesNo::Yes, none, none);
-                }
-                if let Some(a) = filter {
-                    i.chloride = a.chloride;
-                }
-                if let Some(AmmoniaSolved { inputs: a, out, .. }) = told {
-                    (i.tan, i.nitrite, i.ph) = (read(out.tan, 50.0), read(out.nitrite, 50.0), a.ph);
-                }
-                sheet::<Feed>(i)
+    for t in k.tanks() {
+        let strictest = k.strictest(&t);
+        let told = |a: &&AmmoniaSolved| quality::is_read(&a.inputs) || Deadly::of_ph(strictest, a.inputs.ph).is_some();
+        let told = k.s.ammonia.as_ref().filter(told);
+        let short = t.tank.oxygen.reading != Reading::None || t.lowest < t.solved.oxygen.floor;
+        let one = |g: &FishGroup| {
+            let mut i = FeedIn {
+                species: g.species,
+                count: COUNT.of((g.total() / g.mass).value.round()),
+                mass: g.mass,
+                temperature: k.d.water.today,
+                target: t.tank.harvest.max(g.mass),
+                oxygen: t.lowest,
+                ..FeedIn::default()
             };
-            return oxygen.fish.iter().filter(|g| g.total().value > 0.0).map(one).collect();
+            if told.is_some() || short {
+                (i.readings, i.tan, i.nitrite) = (YesNo::Yes, none, none);
+            }
+            if let Some(a) = k.d.ammonia.first() {
+                i.chloride = a.0.chloride;
+            }
+            if let Some(AmmoniaSolved { inputs: a, out, .. }) = told {
+                (i.tan, i.nitrite, i.ph) = (out.tan, out.nitrite, a.ph);
+            }
+            filling::<Feed>(&t.tank.name, i)
+        };
+        all.extend(t.groups().map(one));
+    }
+    Ok(all)
+}
+
+fn outage(k: &Known<'_>) -> Filled {
+    let of = |t: OneTank<'_>| {
+        // Of several species the one counts that wants the most oxygen.
+        let critical = |s: &Species| s.oxygen_critical().value;
+        let present = t.groups().map(|g| g.species);
+        let wants = present.reduce(|a, b| if critical(b) > critical(a) { b } else { a })?;
+        let mut i = OutageIn {
+            species: if critical(wants) > critical(t.fish.species) { wants } else { t.fish.species },
+            fish: MASS.of(t.groups().map(|g| g.total().value).sum()),
+            mass: t.fish.mass,
+            volume: t.solved.left(t.tank, LEAST_LEFT),
+            temperature: k.d.water.today,
+            feed: t.solved.oxygen.feed,
+            meals: t.oxygen.meals,
+            oxygen: t.solved.oxygen.start.1,
+            surface: t.tank.outlet.surface,
+            altitude: k.d.water.altitude,
+            solids: t.oxygen.solids,
+            salinity: t.oxygen.salinity,
+            ..OutageIn::default()
+        };
+        if let Some(h) = k.d.heat.first().map(|h| &h.0) {
+            // The air that is feared where the year stands now.
+            let Water { hottest, coldest, today, .. } = k.d.water;
+            let summer = today.value - coldest.value > hottest.value - today.value;
+            i.around = if summer { h.summer } else { h.night };
+            i.covered = if h.cover == On::Open { YesNo::No } else { YesNo::Yes };
+            i.cut = h.cut;
         }
-        "outage" => {
-            // Of several species the one counts that wants the most oxygen.
-            let critical = |s: &Species| s.oxygen_critical().value;
-            let present = oxygen.fish.iter().filter(|g| g.total().value > 0.0).map(|g| g.species);
-            let wants = present.reduce(|a, b| if critical(b) > critical(a) { b } else { a });
-            let Some(wants) = wants else { return vec![] };
-            let mut i = OutageIn {
-                species: if critical(wants) > critical(fish.species) { wants } else { fish.species },
-                fish: MASS.of(oxygen.fish.iter().map(|g| g.total().value).sum()),
-                mass: fish.mass,
-                volume: solved.left(tank, LEAST_LEFT),
-                temperature: within(1.0, 39.0),
-                feed: solved.oxygen.feed,
-                meals: oxygen.meals,
-                oxygen: now,
-                surface: tank.outlet.surface,
-                altitude: d.water.altitude,
-                solids: oxygen.solids,
-                salinity: oxygen.salinity,
-                ..OutageIn::default()
-            };
-            if let Some(h) = heat {
-                // The air that is feared where the year stands now.
-                let Water { hottest, coldest, .. } = d.water;
-                let summer = today.value - coldest.value > hottest.value - today.value;
-                i.around = if summer { h.summer.min(TEMPERATURE.of(celsius(40.0))) } else { h.night };
-                i.covered = if h.cover == On::Open { YesNo::No } else { YesNo::Yes };
-                i.cut = h.cut.min(HOURS.of(hours(200.0)));
-            }
-            sheet::<Outage>(i)
+        Some(filling::<Outage>(&t.tank.name, i))
+    };
+    Ok(k.tanks().filter_map(of).collect())
+}
+
+fn startup(k: &Known<'_>) -> Filled {
+    let grown = k.grown()?;
+    let Some(t) = k.fullest() else { return Ok(vec![]) };
+    let mut i = StartupIn {
+        species: k.strictest(&t),
+        temperature: k.d.water.today,
+        age: k.d.water.filter_age,
+        volume: quality::volume(k.d),
+        feed: k.s.feed,
+        // A system has no test of it.
+        nitrate_read: YesNo::No,
+        ..StartupIn::default()
+    };
+    if grown.feed.max(k.s.feed).value > 0.0 {
+        i.full = grown.feed.max(k.s.feed);
+    }
+    if let Some(r) = k.ration() {
+        i.ration = r;
+    }
+    let (medium, bulk, _) = beds(k.d);
+    if let Some(a) = k.d.ammonia.first().map(|a| &a.0) {
+        (i.medium, i.media) = (a.medium, a.media);
+        (i.protein, i.ph, i.alkalinity) = (a.protein, a.ph, a.alkalinity);
+        (i.chloride, i.target) = (a.chloride, a.target);
+    } else if let Some(medium) = medium {
+        (i.medium, i.media) = (medium, VOLUME.of(bulk));
+    }
+    if let Some(a) = &k.s.ammonia {
+        (i.tan, i.nitrite) = (a.out.tan, a.out.nitrite);
+    }
+    Ok(vec![filling::<Startup>(&k.d.name, i)])
+}
+
+fn change(k: &Known<'_>) -> Filled {
+    let Some(t) = k.fullest() else { return Ok(vec![]) };
+    let salt = check::salt(k.d);
+    let mut i = ChangeIn {
+        species: k.strictest(&t),
+        volume: quality::volume(k.d),
+        temperature: k.d.water.today,
+        mass: t.fish.mass,
+        oxygen: t.lowest,
+        altitude: k.d.water.altitude,
+        salinity: salt,
+        left_salt: salt,
+        ..ChangeIn::default()
+    };
+    if k.fish().value > 0.0 {
+        i.fish = k.fish();
+    }
+    if let Some(r) = k.ration() {
+        i.ration = r;
+    }
+    if let Some(h) = k.d.heat.first() {
+        i.new_temperature = h.0.makeup_temperature;
+    }
+    if let Some(AmmoniaSolved { inputs: a, out, .. }) = &k.s.ammonia {
+        (i.ph, i.alkalinity) = (a.ph, a.alkalinity);
+        (i.tan, i.nitrite) = (out.tan, out.nitrite);
+        (i.chloride, i.held) = (a.chloride, a.chloride);
+        form::into_range(&mut i);
+        // What has to come down is what the test says must, in changes as large as it says.
+        if out.change.value > 0.0 {
+            let left = (1.0 - out.change.value).max(0.0);
+            let reading = if out.by_nitrite { i.nitrite } else { i.tan };
+            (i.reading, i.new_reading, i.target) = (reading, CONCENTRATION.of(0.0), reading * left);
+            i.what = if out.by_nitrite { What::Nitrite } else { What::Ammonia };
+            i.change = i.volume * out.change.value.min(PORTION);
         }
-        "startup" => {
-            let mut i = StartupIn {
-                species: strictest,
-                temperature: within(1.0, 40.0),
-                age: d.water.filter_age,
-                volume: water.min(VOLUME.of(MOST_RIPENING)),
-                feed: s.feed,
-                // A system has no test of it.
-                nitrate_read: YesNo::No,
-                ..StartupIn::default()
-            };
-            if grown.feed.max(s.feed).value > 0.0 {
-                i.full = grown.feed.max(s.feed);
-            }
-            if let Some(r) = ration {
-                i.ration = DAILY_SHARE.of(r.value.clamp(percent_day(0.1), percent_day(25.0)));
-            }
-            if let Some(a) = filter {
-                (i.medium, i.media) = (a.medium, a.media);
-                (i.protein, i.ph, i.alkalinity) = (a.protein, a.ph.min(RATIO.of(9.8)), a.alkalinity);
-                (i.chloride, i.target) = (a.chloride, ended(a.target, [0.05, 10.0]));
-            } else if let Some(medium) = medium {
-                (i.medium, i.media) = (medium, VOLUME.of(bulk));
-            }
-            if let Some(a) = test {
-                (i.tan, i.nitrite) = (read(a.out.tan, MOST_READ), read(a.out.nitrite, MOST_READ));
-            }
-            sheet::<Startup>(i)
-        }
-        "change" => {
-            let salt = check::salt(d).min(SALINITY.of(40.0));
-            let mut i = ChangeIn {
-                species: strictest,
-                volume: water.min(VOLUME.of(MOST_WATER)),
-                temperature: within(0.5, 39.0),
-                mass: fish.mass,
-                oxygen: lowest,
-                altitude: d.water.altitude,
-                salinity: salt,
-                left_salt: salt,
-                ..ChangeIn::default()
-            };
-            if all.value > 0.0 {
-                i.fish = all;
-            }
-            if let Some(r) = ration {
-                i.ration = DAILY_SHARE.of(r.value.min(percent_day(25.0)));
-            }
-            if let Some(h) = heat {
-                i.new_temperature =
-                    h.makeup_temperature.max(TEMPERATURE.of(celsius(0.5))).min(TEMPERATURE.of(celsius(39.0)));
-            }
-            if let Some(AmmoniaSolved { inputs: a, out, .. }) = test {
-                (i.ph, i.alkalinity) = (a.ph, a.alkalinity);
-                (i.tan, i.nitrite) = (read(out.tan, MOST_READ), read(out.nitrite, MOST_READ));
-                i.chloride = a.chloride.min(CONCENTRATION.of(MOST_CHLORIDE));
-                i.held = a.chloride.min(CONCENTRATION.of(30.0));
-                // What has to come down is what the test says must, in changes as large as it says.
-                if out.change.value > 0.0 {
-                    let left = (1.0 - out.change.value).max(0.0);
-                    let reading = if out.by_nitrite { out.nitrite } else { out.tan };
-                    (i.reading, i.new_reading, i.target) = (reading, none, reading * left);
-                    i.what = if out.by_nitrite { What::Nitrite } else { What::Ammonia };
-                    i.change = i.volume * out.change.value.min(PORTION);
-                }
-            }
-            // The example of a larger system.
-            i.change = i.change.min(i.volume);
-            sheet::<Change>(i)
-        }
-        "running" => sheet::<Running>(running(d, s, tank)),
-        _ => return vec![],
-    }]
+    }
+    // The example of a larger system.
+    i.change = i.change.min(i.volume);
+    Ok(vec![filling::<Change>(&k.d.name, i)])
+}
+
+/// What runs: every pump, and one for the air of every tank; their watts where they are known. Heat as the coldest night's page says it.
+fn running(k: &Known<'_>) -> Filled {
+    let (d, s) = (k.d, k.s);
+    let Some(t) = k.fullest() else { return Ok(vec![]) };
+    let mut i = RunningIn { feed: s.feed, harvest: t.tank.harvest, ..RunningIn::default() };
+    if let [water, air] = &i.devices.clone()[..] {
+        let called = |name: &str, like: &Device| Device { name: name.into(), ..like.clone() };
+        let pumps = d.pumps.iter().zip(&s.pumps).map(|(p, solved)| {
+            let watts = solved.as_ref().map_or(water.power, |p| (p.out.electric.0 + p.out.electric.1) / 2.0);
+            Device { power: watts, ..called(&p.name, water) }
+        });
+        let aired = d.tanks.iter().filter(|t| t.oxygen.air.on());
+        i.devices = pumps.chain(aired.map(|t| called(&format!("Air of {}", t.name), air))).collect();
+    }
+    if let Some(h) = &s.heat {
+        (i.heating, i.price, i.water) = (h.out.month, h.inputs.price, h.inputs.makeup);
+    }
+    if !s.beds.is_empty() {
+        let weekly: f64 = s.beds.iter().map(|b| f64::midpoint(b.weekly.0.value, b.weekly.1.value)).sum();
+        i.plants = COUNT.of((weekly * 52.0 / 12.0).round());
+    }
+    Ok(vec![filling::<Running>(&d.name, i)])
+}
+
+fn stocking(k: &Known<'_>) -> Filled {
+    let grown = k.grown()?;
+    let of =
+        |(t, tank): (usize, &Tank)| stock(k.d, k.ways, [k.s, &grown], t).map(|i| filling::<Stocking>(&tank.name, i));
+    Ok(k.d.tanks.iter().enumerate().filter_map(of).collect())
 }
 
 /// Branches that the system throttles, as their valves then stand.
@@ -321,14 +430,8 @@ fn throttled(i: &PumpIn) -> PumpIn {
                 (b.valve, b.open) = (Valve::Ball, PERCENT.of(1.0));
             }
             let wanted = own.value + more.value;
-            let [mut too_far, mut open] = [0.0, b.open.value];
-            for _ in 0..HALVINGS {
-                let middle = f64::midpoint(too_far, open);
-                match valve_loss(b.valve, PERCENT.of(middle)) {
-                    Some(k) if k.value <= wanted => open = middle,
-                    _ => too_far = middle,
-                }
-            }
+            let passes = |open: f64| valve_loss(b.valve, PERCENT.of(open)).is_some_and(|k| k.value <= wanted);
+            let [open, _] = halve(b.open.value, 0.0, HALVINGS, passes);
             b.open = PERCENT.of(if more.value.is_finite() { open } else { 0.0 });
         }
         b.held = Held::Not;
@@ -351,41 +454,7 @@ fn brings(tank: &TankSolved, bed: BedKind) -> Option<MassConcentration> {
     let own = calculators::solve::<Oxygen>(&alone, &mut Working::none()).ok()?.capacity.0.value;
     let brings = low.base.value + low.slope.value * tank.oxygen.floor.value;
     let differs = (own - tank.oxygen.capacity.0.value).abs() > ALIKE * own.abs();
-    differs.then(|| CONCENTRATION.of(brings.clamp(0.0, mg_l(25.0))))
-}
-
-/// Ends of ranges of calculators: water to change and to ripen a filter in (m3), readings (mg/L), chloride (kg/m3), the letters of a device, heating a month (J),
-/// water a day (m3/s), plants a month.
-const MOST_WATER: f64 = 200.0;
-const MOST_RIPENING: f64 = 500.0;
-const MOST_READ: f64 = 100.0;
-const MOST_CHLORIDE: f64 = 20.0;
-const LETTERS: usize = 40;
-const MOST_HEATING: f64 = 7.2e10;
-const MOST_ADDED: f64 = 100.0 / 86_400.0;
-const MOST_PLANTS: f64 = 1e6;
-
-/// What runs: every pump, and one for the air of every tank; their watts where they are known. Heat as the coldest night's page says it.
-fn running(d: &Document, s: &Solved, tank: &Tank) -> RunningIn {
-    let mut i = RunningIn { feed: s.feed, harvest: tank.harvest, ..RunningIn::default() };
-    if let [water, air] = &i.devices.clone()[..] {
-        let called = |name: &str, like: &Device| Device { name: name.chars().take(LETTERS).collect(), ..like.clone() };
-        let pumps = d.pumps.iter().zip(&s.pumps).map(|(p, solved)| {
-            let watts = solved.as_ref().map_or(water.power, |p| (p.out.electric.0 + p.out.electric.1) / 2.0);
-            Device { power: watts, ..called(&p.name, water) }
-        });
-        let aired = d.tanks.iter().filter(|t| t.oxygen.air.on());
-        i.devices = pumps.chain(aired.map(|t| called(&format!("Air of {}", t.name), air))).collect();
-    }
-    if let Some(h) = &s.heat {
-        (i.heating, i.price) = (h.out.month.min(ENERGY.of(MOST_HEATING)), h.inputs.price);
-        i.water = h.inputs.makeup.min(DAILY_VOLUME.of(MOST_ADDED));
-    }
-    if !s.beds.is_empty() {
-        let weekly: f64 = s.beds.iter().map(|b| f64::midpoint(b.weekly.0.value, b.weekly.1.value)).sum();
-        i.plants = COUNT.of((weekly * 52.0 / 12.0).round().min(MOST_PLANTS));
-    }
-    i
+    differs.then(|| CONCENTRATION.of(brings))
 }
 
 /// The beds that the water of all tanks goes through: the first medium, the bulk of all, and the plan of rafts.

@@ -17,6 +17,7 @@ use crate::catalog::sources::{Coef, system::SIZES};
 use crate::science::feeding;
 use crate::science::growth::{self, Pace, Season};
 use crate::units::{kinds::*, si::*, *};
+use crate::science::solve::halve;
 use std::cell::RefCell;
 
 /// How the sizes of one group scatter about their mean.
@@ -94,17 +95,10 @@ fn largest(groups: &[(f64, f64)]) -> Vec<(f64, f64, f64)> {
     }
     let past = |mass: f64, g: &(f64, f64)| normal((mass / g.1 - 1.0) / SCATTER.value);
     let wanted = groups.iter().map(|g| g.0).sum::<f64>() * alike.0;
-    let (mut low, mut high) = (0.0, most * (1.0 + SCATTER.value * FARTHEST));
-    for _ in 0..TO_A_MASS {
-        let middle = (low + high) / 2.0;
-        if groups.iter().map(|g| g.0 * past(middle, g).1).sum::<f64>() > wanted {
-            low = middle;
-        } else {
-            high = middle;
-        }
-    }
+    let too_many = |mass: f64| groups.iter().map(|g| g.0 * past(mass, g).1).sum::<f64>() > wanted;
+    let [_, from] = halve(0.0, most * (1.0 + SCATTER.value * FARTHEST), TO_A_MASS, too_many);
     let of = |g| {
-        let (density, share) = past(high, g);
+        let (density, share) = past(from, g);
         let mean = |of: f64| SCATTER.value * density / of.max(1e-9);
         (share, 1.0 + mean(share), (1.0 - mean(1.0 - share)).max(1.0 - SCATTER.value * 3.0))
     };
@@ -306,16 +300,7 @@ impl Stock<'_> {
     }
     /// The last time before a level is over, between one at which it is not and one at which it is.
     fn crossing(&self, from: f64, to: f64, over: impl Fn(&[Checked]) -> bool) -> f64 {
-        let (mut low, mut high) = (from, to);
-        for _ in 0..HALVINGS {
-            let middle = (low + high) / 2.0;
-            if self.levels(middle).is_none_or(|l| over(&l)) {
-                high = middle;
-            } else {
-                low = middle;
-            }
-        }
-        low
+        halve(from, to, HALVINGS, |t| self.levels(t).is_some_and(|l| !over(&l)))[0]
     }
     /// Takes fish out: how many, and what they weigh together.
     fn thin(&mut self, how: Thinning, t: f64) -> (f64, f64) {

@@ -10,6 +10,7 @@ use crate::calculators::form::FieldError;
 use crate::calculators::outcome::{BRIM, ENOUGH, Level};
 use crate::calculators::oxygen::{FeedBy, FishBy};
 use crate::units::{kinds::*, si::*, *};
+use crate::science::solve::halve;
 use std::cell::RefCell;
 
 /// What is raised until something goes over.
@@ -387,17 +388,16 @@ impl Search<'_> {
         let Some(next) = self.looks.get(last + 1) else {
             return Some(Reach { at: self.looks[last].x, by: None, open: true });
         };
-        let (mut good, mut bad, mut by) = (self.looks[last].x, next.x, past(next));
-        for _ in 0..HALVINGS {
-            let middle = (good + bad) / 2.0;
-            let look = (self.look)(middle);
-            if well(&look) {
-                good = middle;
-            } else {
-                (bad, by) = (middle, past(&look));
+        let mut by = past(next);
+        let [at, _] = halve(self.looks[last].x, next.x, HALVINGS, |x| {
+            let look = (self.look)(x);
+            let well = well(&look);
+            if !well {
+                by = past(&look);
             }
-        }
-        Some(Reach { at: good, by: by.and_then(|k| self.level(k)), open: false })
+            well
+        });
+        Some(Reach { at, by: by.and_then(|k| self.level(k)), open: false })
     }
 }
 

@@ -26,7 +26,7 @@ use crate::catalog::pipes::{Family, PIPES, Pipe};
 use crate::catalog::species::{SPECIES, Species};
 use crate::science::aeration::Fall;
 use crate::science::growth::{self, Pace, Season};
-use crate::science::{feeding, plants};
+use crate::science::{feeding, plants, solve::halve};
 use crate::units::{kinds::*, si::*, *};
 
 /// What is given and what follows from it.
@@ -1140,12 +1140,11 @@ fn smaller(goal: &Goal, w: Words) -> Option<(String, Goal, Vec<Edit>)> {
         fish: MASS.of(significant(goal.fish.value * share, 2).max(0.5)),
         greens: AREA.of(significant(goal.greens.value * share, 2).max(0.1)),
         ..goal.clone()
+/// A part of a goal is found to a five-hundredth.
+const HALVINGS: usize = 9;
+
     };
-    let (mut good, mut bad) = (0.0, 1.0_f64);
-    for _ in 0..9 {
-        let share = if good > 0.0 { (good + bad) / 2.0 } else { bad / 2.0 };
-        if attempt(&part(share), w).is_ok() { good = share } else { bad = share }
-    }
+    let [good, _] = halve(0.0, 1.0, HALVINGS, |share| attempt(&part(share), w).is_ok());
     (good > 0.0).then(|| {
         let g = part(good);
         let (mut title, mut edits) = (vec![], vec![]);

@@ -2,6 +2,7 @@
 
 use super::*;
 use crate::calculators::outage::Outage;
+use crate::science::solve::halve;
 
 /// Minutes up to three hours, then hours, then days.
 pub(crate) fn how_long(words: Words, t: Option<Time>) -> String {
@@ -66,17 +67,11 @@ fn fewer(i: &OxygenIn, share: f64, words: Words) -> Vec<Edit> {
 
 /// Largest share for which `fits` holds, found by halving; `fits` must hold at 0 and fail at 1.
 fn largest(fits: impl Fn(f64) -> bool) -> f64 {
-    let (mut low, mut high) = (0.0, 1.0);
-    for _ in 0..24 {
-        let middle = (low + high) / 2.0;
-        if fits(middle) {
-            low = middle;
-        } else {
-            high = middle;
-        }
-    }
-    low
+    halve(0.0, 1.0, HALVINGS, fits)[0]
 }
+
+/// A share is found to a tenth of a millionth.
+const HALVINGS: usize = 24;
 
 fn repairs(i: &OxygenIn, o: &OxygenOut, words: Words) -> Vec<Repair> {
     let now = load(o);

@@ -7,7 +7,7 @@ use crate::calculators::{
 };
 use crate::science::respiration::Meals;
 use crate::system::demo;
-use crate::units::{System, Words};
+use crate::units::{System, Words, si::*};
 
 /// Every demo as it is, and with what goes wrong.
 fn cases() -> Vec<(String, Document)> {
@@ -450,5 +450,45 @@ fn the_outlet_is_filled_with_what_the_check_asks_of_it() {
         assert_eq!(f.sheet.value_at("flow"), Some(EditValue::Si(t.most.value)));
         let level = f.sheet.level().expect("solved").expect("a level");
         assert_eq!(level.demand.high, t.most.value);
+    }
+}
+
+/// A new calculator is filled from a system, or it is said here that a system says nothing of what it asks.
+#[test]
+fn every_calculator_is_filled_or_left_out_on_purpose() {
+    const NOTHING_SAID: [&str; 0] = [];
+    for entry in ALL {
+        let filled = WAYS.iter().filter(|w| w.0 == entry.id).count();
+        assert_eq!(filled + NOTHING_SAID.iter().filter(|id| **id == entry.id).count(), 1, "{}", entry.id);
+    }
+    assert_eq!(WAYS.len() + NOTHING_SAID.len(), ALL.len());
+    assert!(fill(&demo::ALL[0].document(), "no such").expect("filled").is_empty());
+}
+
+/// What a system may hold and a page may not is brought to the ends of its fields: a filled page always answers.
+#[test]
+fn a_system_past_the_ends_of_a_page_fills_it() {
+    for demo in demo::ALL {
+        let mut d = demo.document();
+        d.name = "A name as long as a name may be, and longer than a device's".into();
+        d.water.filter_age = DAYS.of(days(3650.0));
+        for p in &mut d.pumps {
+            p.name.clone_from(&d.name);
+        }
+        for t in &mut d.tanks {
+            (t.outlet.surface, t.oxygen.volume) = (AREA.of(500.0), VOLUME.of(500.0));
+            t.oxygen.salinity = SALINITY.of(40.0);
+        }
+        for a in &mut d.ammonia {
+            (a.0.tan, a.0.nitrite) = (CONCENTRATION.of(mg_l(200.0)), CONCENTRATION.of(mg_l(200.0)));
+            (a.0.ph, a.0.chloride) = (RATIO.of(9.9), CONCENTRATION.of(25.0));
+        }
+        assert!(form::check(&mut d.clone(), System::Metric).len() <= 3, "{:?}", form::check(&mut d, System::Metric));
+        for entry in ALL {
+            match fill(&d, entry.id) {
+                Ok(all) => all.iter().for_each(|f| drop(run(f))),
+                Err(e) => panic!("{} {}: {e:?}", demo.id, entry.id),
+            }
+        }
     }
 }
