@@ -6,7 +6,7 @@ use super::form::*;
 use super::mend;
 use super::outcome::*;
 use super::sheet::{self, Calculator};
-use crate::catalog::crops::{CROPS, Crop, FEED_PROTEIN, Hunger, METHODS, Method};
+use crate::catalog::crops::{CROPS, Crop, FEED_PROTEIN, Hunger, METHODS, Method, Stands};
 use crate::catalog::media::{MEDIA, Medium};
 use crate::catalog::sources::{Coef, biology as src, general, solids};
 use crate::catalog::species::{SPECIES, Species};
@@ -497,7 +497,7 @@ fn repairs(i: &BedIn, o: &BedOut, w: Words) -> Vec<Repair> {
             "Only with fish that eat it: more fish want more oxygen, and the filter must be ripe for it.".into()
         }),
     );
-    for method in METHODS.iter().filter(|m| m.id != i.method.id && m.id != "tower") {
+    for method in METHODS.iter().filter(|m| m.id != i.method.id && m.stands != Stands::Tower) {
         let changed = BedIn { method, ..i.clone() };
         let fits =
             sheet::solve::<Bed>(&changed, &mut Working::none()).is_ok_and(|a| a.balance().state() != State::Over);
@@ -524,7 +524,7 @@ fn cautions(i: &BedIn, o: &BedOut, w: Words) -> Vec<Caution> {
             ),
             &solids::BED_LOAD,
         ));
-    } else if i.method.id == "raft" {
+    } else if i.method.stands == Stands::Raft {
         let depth = SHORT_LENGTH.of(mm(RAFT_WATER));
         let weight = MASS.of(water::density(i.temperature).value * plants::bulk(o.area, depth).value);
         all.push(Caution::from(
@@ -588,7 +588,7 @@ fn cautions(i: &BedIn, o: &BedOut, w: Words) -> Vec<Caution> {
         ));
     }
     all.extend(unlike(i.crop, i.species, w));
-    if i.method.id == "tower" {
+    if i.method.stands == Stands::Tower {
         all.push(Caution::from(
             "For towers there is no published ratio; this range is our guess between film channel and media bed.",
             &src::PLANT_JUDGEMENT,

@@ -268,6 +268,19 @@ pub static CROPS: [Crop; 13] = [
     },
 ];
 
+/// What plants stand in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Stands {
+    /// A bed of gravel or clay.
+    Medium,
+    /// Boards that float on deep water.
+    Raft,
+    /// A channel with a film of water.
+    Film,
+    /// A tower that water runs down.
+    Tower,
+}
+
 /// A way to grow plants in the water of fish.
 #[derive(Debug, PartialEq)]
 pub struct Method {
@@ -283,6 +296,8 @@ pub struct Method {
     pub leafy: (Coef, Coef),
     /// The same for fruit.
     pub fruiting: (Coef, Coef),
+    /// What the plants stand in.
+    pub stands: Stands,
     /// It holds a bed of medium.
     pub media: bool,
     /// How sure the figures are, in words.
@@ -334,6 +349,7 @@ pub static METHODS: [Method; 4] = [
             areal(50.0, &src::FAO_589_PLANTS, "32 % protein"),
             areal(80.0, &src::FAO_589_PLANTS, "32 % protein"),
         ),
+        stands: Stands::Medium,
         media: true,
         trust: "published for small units",
     },
@@ -350,6 +366,7 @@ pub static METHODS: [Method; 4] = [
             areal(50.0, &src::FAO_589_PLANTS, "32 % protein"),
             areal(100.0, &src::RAKOCY_2007, "60 to 100 in large rafts"),
         ),
+        stands: Stands::Raft,
         media: false,
         trust: "published twice, with figures far apart: the range is wide",
     },
@@ -366,6 +383,7 @@ pub static METHODS: [Method; 4] = [
             areal(20.0, &src::PLANT_JUDGEMENT, "a third more than leaves"),
             areal(33.0, &src::PLANT_JUDGEMENT, "a third more than leaves"),
         ),
+        stands: Stands::Film,
         media: false,
         trust: "roughly a quarter of the raft figure, by one source",
     },
@@ -382,6 +400,7 @@ pub static METHODS: [Method; 4] = [
             areal(20.0, &src::PLANT_JUDGEMENT, "no source; a third more than leaves"),
             areal(67.0, &src::PLANT_JUDGEMENT, "no source; a third more than leaves"),
         ),
+        stands: Stands::Tower,
         media: false,
         trust: "a guess without a source: anything from a film channel to a media bed, per area of planted face",
     },
@@ -404,6 +423,7 @@ mod tests {
             assert!(c.dies_below.is_none_or(|d| d.value < c.bears.low), "{}", c.id);
         }
         for m in &METHODS {
+            assert_eq!(m.media, m.stands == Stands::Medium, "{}", m.id);
             for h in [Hunger::Leafy, Hunger::Fruiting] {
                 let (low, high) = m.ratio(h);
                 assert!(low < high, "{}", m.id);

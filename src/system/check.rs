@@ -11,6 +11,7 @@
 use super::document::*;
 use super::ends;
 use super::flow::{self, Flows, StationKind, Ways};
+use super::level;
 use super::quality::{self, AmmoniaSolved, HeatSolved};
 use super::supply::{self, AtMost, Coupled, PumpSolved, Settled, SumpSolved, Supply, Surges};
 use crate::calculators::bed::{Bed as BedCalculator, BedOut};
@@ -66,7 +67,7 @@ const STONES_AGED: Coef = Coef::new(0.6, "1", &oxygen::STONE_AGEING, "clogged, o
 impl Day {
     /// Every day, today first.
     pub const ALL: [Self; 6] = [Self::Today, Self::Hottest, Self::Coldest, Self::Harvest, Self::Blocked, Self::Aged];
-    /// In words.
+    /// In words that are frozen: saved documents and what reads them know the days by these.
     pub const fn word(self) -> &'static str {
         match self {
             Self::Today => "today",
@@ -388,16 +389,25 @@ fn warmth(fish: &FishGroup, d: &Document, day: Day) -> Level {
     let (t, species, name) = (temperature(d, day), fish.species, "Water temperature for the fish");
     // Without fish nothing is asked of the water; the level keeps its place among those of the other groups.
     if fish.total().value <= 0.0 {
-        return Level::upper("warmth", name, TEMPERATURE, TEMPERATURE.of(0.0), t);
+        return Level::upper(level::WARMTH, name, TEMPERATURE, TEMPERATURE.of(0.0), t);
     }
     if let Some(dies) = Deadly::of(species, t) {
-        return dies.level("warmth", name);
+        return dies.level(level::WARMTH, name);
     }
     let (low, below) = match day {
         Day::Coldest => (species.dies_below(), "so cold that they die"),
         _ => (species.stops_below(), "too cold: they stop feeding"),
     };
-    Level::between("warmth", name, TEMPERATURE, (t, t), low, species.stops_above(), below, "too hot: they stop feeding")
+    Level::between(
+        level::WARMTH,
+        name,
+        TEMPERATURE,
+        (t, t),
+        low,
+        species.stops_above(),
+        below,
+        "too hot: they stop feeding",
+    )
 }
 
 /// How warm the water gets on the afternoons of the hottest spell against what the fish live in. The heaters hold it at the coldest of the year at the least; how warm
@@ -405,11 +415,11 @@ fn warmth(fish: &FishGroup, d: &Document, day: Day) -> Level {
 fn spell(d: &Document, h: &HeatSolved) -> Level {
     let (t, name) = (h.out.afternoon.max(h.inputs.water), "Water temperature in the hottest spell");
     if let Some(dies) = Deadly::worst(quality::species(d), t, SALINITY.of(0.0)) {
-        return dies.level("summer", name);
+        return dies.level(level::SUMMER, name);
     }
     let low = quality::species(d).map(|s| s.dies_below().value).fold(celsius(0.0), f64::max);
     Level::between(
-        "summer",
+        level::SUMMER,
         name,
         TEMPERATURE,
         (t, t),
@@ -431,7 +441,7 @@ pub(super) fn salt(d: &Document) -> MassConcentration {
 fn salted(d: &Document) -> Option<Level> {
     let salt = salt(d);
     let borne = quality::species(d).map(deadly::salt_borne).reduce(|a, b| a.min(b))?;
-    let level = deadly::salt_level("salt", salt, borne);
+    let level = deadly::salt_level(level::SALT, salt, borne);
     (salt.value > 0.0).then(|| Level { leads: level.state() == State::Over, ..level })
 }
 
@@ -441,7 +451,7 @@ pub(super) const SALT_OFF: f64 = 0.5;
 /// The fish of a tank against what its water may hold, as density.
 fn density(s: &Stocking, tank: &Tank, fish: Mass) -> Level {
     let holds = STOCKING.of(fish.value / tank.oxygen.volume.value);
-    Level::upper("density", "Stocking density", STOCKING, holds, s.held_to(tank))
+    Level::upper(level::DENSITY, "Stocking density", STOCKING, holds, s.held_to(tank))
 }
 
 /// The part of the water that leaves a station and meets no settler that `works` before it is anywhere but in tanks.
@@ -486,7 +496,7 @@ fn solids(d: &Document, ways: &Ways<'_>, feeds: &[f64]) -> Option<Level> {
     let kept = bears.feed(Solids::Left);
     let fed = d.tanks.iter().zip(feeds).zip(parts);
     let stays = fed.map(|((t, f), part)| f * part * (kept / bears.feed(t.oxygen.solids)).value).sum();
-    Some(Level::upper("solids", "Solid waste left in the water, as feed", FEED_RATE, FEED_RATE.of(stays), kept))
+    Some(Level::upper(level::SOLIDS, "Solid waste left in the water, as feed", FEED_RATE, FEED_RATE.of(stays), kept))
 }
 
 /// A calculator's function on a part of the system, its faults under the path of that part.
@@ -665,7 +675,7 @@ fn moving(d: &Document, ways: &Ways<'_>) -> Result<Moving, Vec<FieldError>> {
                 // A throttled pump makes no siphon send less.
                 let over =
                     over && (most[station] <= wanted.most[station] || FLOW.of(wanted.most[station]) > out.capacity);
-                levels.extend(level.map(|l| (station, Level { id: "outlet".into(), name: "Outlet".into(), ..l })));
+                levels.extend(level.map(|l| (station, Level { id: level::OUTLET.into(), name: "Outlet".into(), ..l })));
                 if h.kind != StationKind::Tank {
                     let rise = LENGTH.of(0.0);
                     ways_out.push(WayOutSolved { kind: h.kind, index: h.index, alike: h.alike, inputs, out, rise });
@@ -687,7 +697,9 @@ fn moving(d: &Document, ways: &Ways<'_>) -> Result<Moving, Vec<FieldError>> {
     let of_pump = |(i, p): (usize, &Pump)| {
         let level = match &supply.pumps[i] {
             Some(s) => pump::lifted(&s.out),
-            None => Level::upper("pump", "Flow asked of the pump", FLOW, supply::asked_of(d, ways, i), d.can_lift(p)),
+            None => {
+                Level::upper(level::PUMP, "Flow asked of the pump", FLOW, supply::asked_of(d, ways, i), d.can_lift(p))
+            }
         };
         (ways.place(StationKind::Pump, i), level)
     };
@@ -898,8 +910,8 @@ pub(super) fn level_with(
     (station, id, nth): (usize, &str, usize),
 ) -> Option<Level> {
     let levels = match id {
-        "outlet" | "pump" | "lift" => Solving::of(d, ways, day, shared).ok()?.levels,
-        "oxygen" | "turnover" | "warmth" | "density" => {
+        level::OUTLET | level::PUMP | level::LIFT => Solving::of(d, ways, day, shared).ok()?.levels,
+        level::OXYGEN | level::TURNOVER | level::WARMTH | level::DENSITY => {
             let mut s = Solving::of(d, ways, day, shared).ok()?;
             let breathed = s.breathe().ok()?;
             s.tanks(breathed.tanks);
@@ -1013,11 +1025,11 @@ impl<'a> Solving<'a> {
             // What they suffocate in today kills within minutes; on a day to come there is time. The temperature has a level of its own.
             let l = level_of(&oxygen);
             let leads = day == Day::Today && l.state() == State::Over && oxygen.suffocates();
-            self.levels.push((station, Level { id: "oxygen".into(), name: "Oxygen".into(), leads, ..l }));
+            self.levels.push((station, Level { id: level::OXYGEN.into(), name: "Oxygen".into(), leads, ..l }));
             let turn = FLOW.of(t.oxygen.volume.value * TURNOVER_WANTED.value / 3600.0);
             let least = water.low.as_ref().map_or(through, |low| FLOW.of(low.through[station]).min(through));
             let comes = (least, through);
-            self.levels.push((station, Level::upper_range("turnover", "Turnover", FLOW, (turn, turn), comes)));
+            self.levels.push((station, Level::upper_range(level::TURNOVER, "Turnover", FLOW, (turn, turn), comes)));
             for g in &t.oxygen.fish {
                 self.levels.push((station, warmth(g, d, day)));
             }
@@ -1181,7 +1193,7 @@ impl<'a> Solving<'a> {
             // With the power off what beds hold does not come back, and what there is lasts as much less.
             tanks[i].oxygen.in_less((1.0 - (gone / o.volume).value).max(0.0));
             let stays = (o.volume * STAYS.value).max(o.volume / o.depth * sump.submergence);
-            let level = Level::upper("dry", "Water for the pump", VOLUME, gone + stays, o.volume);
+            let level = Level::upper(level::DRY, "Water for the pump", VOLUME, gone + stays, o.volume);
             self.levels.extend(fed.then_some((station, level)));
         }
         pools
@@ -1199,10 +1211,10 @@ impl<'a> Solving<'a> {
         let filter = quality::film(d, ways).first().map_or(first, |f| f.0);
         // The pH is asked of the fish; where it kills, that leads.
         let fish = quality::species(d).next().is_some();
-        let all = ammonia::levels(&a.inputs, &a.out).into_iter().filter(|l| l.id != "ph" || fish);
-        let led = |l: Level| Level { leads: l.id == "ph" && l.state() == State::Over, ..l };
-        self.levels.extend(all.map(|l| (if l.id == "filter" || l.id == "flow" { filter } else { first }, led(l))));
-        let carried = Level::upper("ammonia", "Ammonia carried to the biofilter", FEED_RATE, a.made, a.carries);
+        let all = ammonia::levels(&a.inputs, &a.out).into_iter().filter(|l| l.id != level::PH || fish);
+        let led = |l: Level| Level { leads: l.id == level::PH && l.state() == State::Over, ..l };
+        self.levels.extend(all.map(|l| (if l.id == level::FILTER || l.id == level::FLOW { filter } else { first }, led(l))));
+        let carried = Level::upper(level::AMMONIA, "Ammonia carried to the biofilter", FEED_RATE, a.made, a.carries);
         self.levels.push((first, carried));
         Some(a)
     }
@@ -1219,8 +1231,8 @@ impl<'a> Solving<'a> {
         let first = self.tank(0);
         for l in heat::levels(&h.inputs, &h.out) {
             match l.id.as_ref() {
-                "cut" if !cuts.is_empty() => self.levels.extend(cuts.clone()),
-                "summer" => self.levels.push((first, spell(d, &h))),
+                level::CUT if !cuts.is_empty() => self.levels.extend(cuts.clone()),
+                level::SUMMER => self.levels.push((first, spell(d, &h))),
                 _ => self.levels.push((first, l)),
             }
         }

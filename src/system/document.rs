@@ -8,6 +8,7 @@ use super::notes::Notes;
 use crate::calculators::drain::{Arrangement, DrainIn};
 use crate::calculators::{ammonia::AmmoniaIn, bed::BedIn, form::*, heat::HeatIn, levels::LevelsIn};
 use crate::calculators::{oxygen::OxygenIn, pump, pump::PumpIn, settling::SettlingIn, siphon::SiphonIn, stocking};
+use crate::catalog::crops::Stands;
 use crate::science::{plants, settling};
 use crate::units::{kinds::*, si::*, *};
 
@@ -179,10 +180,10 @@ impl Settler {
 impl Bed {
     /// The water that rises and falls in it; nothing where it stands in none.
     pub fn surface(&self) -> Area {
-        match self.bed.method {
-            m if m.media => self.bed.area * self.bed.porosity,
-            m if m.id == "raft" => self.bed.area,
-            _ => AREA.of(0.0),
+        match self.bed.method.stands {
+            Stands::Medium => self.bed.area * self.bed.porosity,
+            Stands::Raft => self.bed.area,
+            Stands::Film | Stands::Tower => AREA.of(0.0),
         }
     }
     /// Has it no siphon, and water that stands at an outlet?

@@ -7,6 +7,7 @@
 use super::check::{self, Day, Shared, Solved};
 use super::document::Document;
 use super::flow::{self, Ways};
+use super::level;
 use super::limits::scale_fish;
 use super::quality;
 use super::worst::{Checked, merge, of_plants, solve_days_with};
@@ -16,8 +17,8 @@ use crate::calculators::oxygen::{FeedBy, FishBy, FishGroup};
 use crate::catalog::sources::{Coef, system::SIZES};
 use crate::science::feeding;
 use crate::science::growth::{self, Pace, Season};
-use crate::units::{kinds::*, si::*, *};
 use crate::science::solve::halve;
+use crate::units::{kinds::*, si::*, *};
 use std::cell::RefCell;
 
 /// How the sizes of one group scatter about their mean.
@@ -503,7 +504,8 @@ impl Growing {
         for c in &self.crossed {
             let (name, when, at) = (&c.level.level.name, after(c.time), w.q(SMALL_MASS, c.mass));
             // Plants are sized for the feed of an ordinary day; that grows.
-            let how = if c.level.level.id == "bed" { format!(": {}", c.level.level.percent()) } else { String::new() };
+            let how =
+                if c.level.level.id == level::BED { format!(": {}", c.level.level.percent()) } else { String::new() };
             let text = format!("{name} goes over {when}, at {at}{}{how}.", c.level.day.when());
             all.push(text);
         }

@@ -4,13 +4,14 @@
 use super::check::{self, Day, Shared, Solved};
 use super::document::Document;
 use super::flow::{self, Ways};
+use super::level;
 use super::supply;
 use super::worst::{self, WORSE, counts, solve_days_with};
 use crate::calculators::form::FieldError;
 use crate::calculators::outcome::{BRIM, ENOUGH, Level};
 use crate::calculators::oxygen::{FeedBy, FishBy};
-use crate::units::{kinds::*, si::*, *};
 use crate::science::solve::halve;
+use crate::units::{kinds::*, si::*, *};
 use std::cell::RefCell;
 
 /// What is raised until something goes over.
@@ -58,7 +59,7 @@ impl Raised {
     }
     /// Does it ask anything of a level? How cold the water may get is not asked of the heaters that hold it warmer.
     fn asks(self, level: &Level) -> bool {
-        self != Self::Coldest || !matches!(level.id.as_ref(), "heater" | "cut")
+        self != Self::Coldest || !matches!(level.id.as_ref(), level::HEATER | level::CUT)
     }
     /// The document that is changed: for the flow itself, with every pump set by hand to what it really sends.
     fn base(self, d: &Document) -> Document {
@@ -263,7 +264,7 @@ fn limit_with(d: &Document, what: Raised, shared: &RefCell<Shared>) -> Result<Op
     let caps = search.caps(BRIM);
     let left_out = || (0..caps.len()).filter(|&k| caps[k].is_infinite());
     // Heaters that hold no night, or nothing that does, hold no colder one.
-    let heats = |k: usize| search.level(k).is_some_and(|l| matches!(l.0.id.as_ref(), "heater" | "cut"));
+    let heats = |k: usize| search.level(k).is_some_and(|l| matches!(l.0.id.as_ref(), level::HEATER | level::CUT));
     let cold = what == Raised::Night && left_out().any(heats);
     let worsens =
         cold || looks.iter().rfind(|l| l.checked()).is_some_and(|hardest| left_out().any(|k| search.worse(k, hardest)));

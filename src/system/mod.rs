@@ -9,6 +9,7 @@ pub mod fill;
 pub mod flow;
 pub mod growing;
 pub mod json;
+mod level;
 pub mod limits;
 pub mod measure;
 pub mod notes;

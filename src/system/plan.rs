@@ -7,6 +7,7 @@
 use super::document::{Ammonia, Bed, Document, Edge, FilterAt, Pump, Settler, Sump, SumpLevels, Tank, Water, WayOut};
 use super::ends;
 use super::flow::StationKind;
+use super::level;
 use super::report::{self, Checked};
 use super::worst;
 use crate::calculators::air::Air;
@@ -20,7 +21,7 @@ use crate::calculators::oxygen::{FishGroup, OxygenIn, storm};
 use crate::calculators::settling::SettlingIn;
 use crate::calculators::stocking::{Stocking, StockingIn};
 use crate::calculators::{self};
-use crate::catalog::crops::{CROPS, Crop, METHODS, Method};
+use crate::catalog::crops::{CROPS, Crop, METHODS, Method, Stands};
 use crate::catalog::media::{MEDIA, Medium};
 use crate::catalog::pipes::{Family, PIPES, Pipe};
 use crate::catalog::species::{SPECIES, Species};
@@ -477,7 +478,7 @@ impl Parts {
     }
     /// Floor that all of it stands on, each round thing as the square around it.
     fn floor(&self, goal: &Goal, f: &Fish) -> f64 {
-        let bed = if goal.method.id == "tower" { self.bed / TOWER_FACE } else { self.bed };
+        let bed = if goal.method.stands == Stands::Tower { self.bed / TOWER_FACE } else { self.bed };
         let sump = self.sump;
         self.width().powi(2) * f.tanks as f64 + self.settler.0.powi(2) * self.settler.1 + bed + sump
     }
@@ -592,7 +593,7 @@ impl Parts {
     /// at none, or where they are not enough.
     fn bed_outlet(&self, goal: &Goal, pumps: usize) -> Option<WayOut> {
         let comes = self.most * pumps as f64;
-        let stands = goal.method.media || goal.method.id == "raft";
+        let stands = goal.method.media || goal.method.stands == Stands::Raft;
         let shallow = |sized: &(&'static Pipe, f64)| {
             let outlet = Self::way_out(Arrangement::Rim, *sized).0.outlet().ok();
             let level = outlet.map(|o| o.stand(FLOW.of(comes / (sized.1 - 1.0).max(1.0))).level);
@@ -605,7 +606,7 @@ impl Parts {
     /// Water over a bed whose outlet is not planned.
     fn over_bed(&self, goal: &Goal, f: &Fish) -> f64 {
         let pumps = if self.each { f.tanks } else { 1 };
-        let stands = if goal.method.id == "raft" {
+        let stands = if goal.method.stands == Stands::Raft {
             1.0
         } else if goal.method.media {
             BedIn::default().porosity.value
@@ -657,13 +658,13 @@ impl Parts {
         let all = if self.each { 1.0 } else { f.tanks as f64 };
         let (few, many) = (goal.sizes.step(FLOW, l_h(50.0)), goal.sizes.step(FLOW, l_h(100.0)));
         match l.id.as_ref() {
-            "pump" => self.most = up(self.most * short, many),
+            level::PUMP => self.most = up(self.most * short, many),
             // Water that turns a tank over, or carries the ammonia to the filter.
-            "turnover" | "flow" => {
+            level::TURNOVER | level::FLOW => {
                 self.flow = up(self.flow * short, few);
                 self.most = self.most.max(up(self.flow * all / AIM, many));
             }
-            "outlet" => {
+            level::OUTLET => {
                 let at = match kind {
                     StationKind::Settler => &mut self.ways_out[0],
                     StationKind::Bed => &mut self.ways_out[1],
@@ -672,10 +673,10 @@ impl Parts {
                 *at += 1;
                 return *at < outlets(goal.sizes).len();
             }
-            "oxygen" if self.air < l_min(5000.0) => {
+            level::OXYGEN if self.air < l_min(5000.0) => {
                 self.air = up(self.air * short, goal.sizes.step(AIR_FLOW, l_min(5.0))).min(l_min(5000.0))
             }
-            "settling" => {
+            level::SETTLING => {
                 let wide = up(self.settler.0 * short.sqrt(), goal.sizes.step(SHORT_LENGTH, 0.01));
                 self.settler = match (wide > SETTLER.0, self.settler.1 < SETTLER.1) {
                     (true, true) => (SETTLER.0, self.settler.1 + 1.0),
@@ -685,8 +686,8 @@ impl Parts {
                     return false;
                 }
             }
-            "dry" | "spill" | "sump" => self.sump = up(self.sump * short, 0.05),
-            "filter" | "ammonia" => self.media = up(self.filter(goal) * short, goal.sizes.step(VOLUME, 0.01)),
+            level::DRY | level::SPILL | level::SUMP => self.sump = up(self.sump * short, 0.05),
+            level::FILTER | level::AMMONIA => self.media = up(self.filter(goal) * short, goal.sizes.step(VOLUME, 0.01)),
             _ => return false,
         }
         self.most <= limit && self.flow <= limit && self.sump * SUMP_DEPTH <= 50.0 && self.media <= 500.0
@@ -762,7 +763,7 @@ fn grown(goal: &Goal, f: &Fish, each: bool, w: Words) -> Result<Planned, End> {
             return fits(goal, f, &parts, w).map(|floor| finished(goal, f, &parts, (document, levels, floor), w));
         }
         // What limits the flow grows first: until it does, the rest is short of water and not of size.
-        let limits = |l: &&Checked| matches!(l.level.id.as_ref(), "outlet" | "pump");
+        let limits = |l: &&Checked| matches!(l.level.id.as_ref(), level::OUTLET | level::PUMP);
         let first = lacking.iter().any(limits);
         let mut done: Vec<(&str, StationKind)> = vec![];
         let stations = document.stations();
@@ -779,7 +780,7 @@ fn grown(goal: &Goal, f: &Fish, each: bool, w: Words) -> Result<Planned, End> {
 
 fn stuck(goal: &Goal, l: &Level, w: Words) -> End {
     match l.brim {
-        Brim::Between { low, high, .. } if l.id == "bed" => {
+        Brim::Between { low, high, .. } if l.id == level::BED => {
             let area = l.demand.high;
             let keeps = w.range(AREA, AREA.of(low), AREA.of(high));
             let why = format!(
@@ -1032,7 +1033,7 @@ fn near(goal: &Goal, end: &End, w: Words) -> Vec<Near> {
         let fish = MASS.of(significant(goal.fish.value * by, 3));
         let title = format!("{} of fish a year", w.q(MASS, fish));
         balanced |= offer(title, &Goal { fish, ..goal.clone() }, vec![Edit::num("fish", fish)]);
-        for method in METHODS.iter().filter(|m| m.id != goal.method.id && m.id != "tower") {
+        for method in METHODS.iter().filter(|m| m.id != goal.method.id && m.stands != Stands::Tower) {
             let edits = vec![Edit::pick("method", method.id)];
             balanced |= offer(
                 format!("The same as {}", method.label.to_ascii_lowercase()),

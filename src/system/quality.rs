@@ -16,6 +16,7 @@ use crate::calculators::handling;
 use crate::calculators::heat::{Heat as HeatCalculator, HeatIn, HeatOut};
 use crate::calculators::outcome::Working;
 use crate::calculators::oxygen::{self, BedKind, Filter, Inlet, Oxygen, OxygenIn, OxygenOut, Reading};
+use crate::catalog::crops::Stands;
 use crate::catalog::species::Species;
 use crate::science::ammonia;
 use crate::science::oxygen_balance::Supply;
@@ -303,10 +304,10 @@ fn vessels(d: &Document) -> Vec<Vessel> {
     let beds = d.beds.iter().map(|b| {
         let drained = b.siphon.first().map_or(b.bed.depth - b.bed.swing, |s| s.0.low);
         // A bed of a medium is wet to its top. Channels and towers lose heat by all that is wet of them.
-        let (depth, wet) = match b.bed.method.id {
-            "raft" => (mm(RAFT_WATER), mm(RAFT_WATER)),
-            _ if b.bed.method.media => ((drained * b.bed.porosity).value.max(0.0), b.bed.depth.value),
-            _ => (0.0, 0.0),
+        let (depth, wet) = match b.bed.method.stands {
+            Stands::Raft => (mm(RAFT_WATER), mm(RAFT_WATER)),
+            Stands::Medium => ((drained * b.bed.porosity).value.max(0.0), b.bed.depth.value),
+            Stands::Film | Stands::Tower => (0.0, 0.0),
         };
         let surface = b.bed.area.value;
         Vessel { surface, depth, wall: 4.0 * surface.sqrt() * wet }
@@ -414,7 +415,7 @@ pub fn heat_of(d: &Document) -> Option<HeatIn> {
         // No more than there is where that is cut off.
         planted: {
             let whole = (surface / all.iter().map(|v| v.surface).sum::<f64>()).min(1.0);
-            let beds = |raft: bool| d.beds.iter().filter(move |b| (b.bed.method.id == "raft") == raft);
+            let beds = |raft: bool| d.beds.iter().filter(move |b| (b.bed.method.stands == Stands::Raft) == raft);
             [true, false].map(|raft| beds(raft).map(|b| b.bed.area).sum::<Area>() * whole)
         },
         ..known.0.clone()

@@ -3,6 +3,7 @@
 use super::check::{self, Day, SALT_OFF, Shared, Solved};
 use super::document::{self, Document, FilterAt, Tank};
 use super::flow::{self, StationKind, Ways};
+use super::level;
 use super::quality;
 use super::repairs;
 use super::supply;
@@ -166,9 +167,9 @@ pub fn levels(d: &Document) -> Result<Vec<Checked>, Vec<FieldError>> {
 pub(super) fn told(d: &Document, mut levels: Vec<Checked>) -> Vec<Checked> {
     let unread = d.ammonia.iter().any(|a| !quality::is_read(&a.0));
     levels.retain(|l| match l.level.id.as_ref() {
-        "unionised" | "tan" | "nitrite" => !unread,
-        "ph" => !unread || l.level.state() == State::Over,
-        "warmth" => matches!(l.level.brim, Brim::Between { .. }),
+        level::UNIONISED | level::TAN | level::NITRITE => !unread,
+        level::PH => !unread || l.level.state() == State::Over,
+        level::WARMTH => matches!(l.level.brim, Brim::Between { .. }),
         _ => true,
     });
     levels
@@ -342,7 +343,7 @@ impl<'a> Breath<'a> {
     /// Today where there is too little then already, and the day that is worst.
     fn of(&self, tank: usize, otherwise: &'a Solved) -> [&'a Solved; 2] {
         let station = self.ways.place(StationKind::Tank, tank);
-        let level = self.levels.iter().find(|l| l.station == station && l.level.id == "oxygen");
+        let level = self.levels.iter().find(|l| l.station == station && l.level.id == level::OXYGEN);
         let worst = level.and_then(|l| self.days.iter().find(|s| s.day == l.day)).unwrap_or(otherwise);
         let over = level.is_some_and(|l| l.today.state() == State::Over);
         [if over { &self.days[0] } else { worst }, worst]
@@ -391,7 +392,7 @@ fn subject(breath: &Breath<'_>) -> Option<usize> {
     let first = order.into_iter().find_map(|(s, p)| of(s, p)).or((!levels.is_empty()).then_some(0))?;
     // An outlet that spills is where it begins for its tank; not where they lack oxygen today, by a reading or with all that is set to come.
     let l = &levels[first];
-    let led = matches!(l.level.id.as_ref(), "oxygen" | "turnover") && l.level.state() == State::Over && {
+    let led = matches!(l.level.id.as_ref(), level::OXYGEN | level::TURNOVER) && l.level.state() == State::Over && {
         let tank = &breath.days[0].tanks[breath.ways.stations[l.station].index];
         l.urgency() < TODAY || tank.throttled && tank.oxygen.low_now.is_none()
     };
@@ -401,7 +402,7 @@ fn subject(breath: &Breath<'_>) -> Option<usize> {
 
 /// Is it the level of an outlet that spills?
 fn spills(l: &Checked) -> bool {
-    l.level.id == "outlet" && l.level.state() == State::Over
+    l.level.id == level::OUTLET && l.level.state() == State::Over
 }
 
 /// The chain of one cause, and what ends it.
@@ -440,10 +441,10 @@ fn chain<'a>(
         };
         put(State::Over, format!("{}: {}", first.level.name, level.percent()), format!("{figures}{when}{then}."));
     }
-    if tank && matches!(first.level.id.as_ref(), "outlet" | "oxygen" | "turnover") {
+    if tank && matches!(first.level.id.as_ref(), level::OUTLET | level::OXYGEN | level::TURNOVER) {
         let days @ [s, _] = breath.of(i, worst);
         // Where there is too little water for fish that are not there, no more is to be said of it.
-        if first.level.id == "outlet" || first.level.id == "turnover" && d.tanks[i].fish() > 0.0 {
+        if first.level.id == level::OUTLET || first.level.id == level::TURNOVER && d.tanks[i].fish() > 0.0 {
             let t = &today.tanks[i];
             let turns = number((t.flow / d.tanks[i].oxygen.volume).value * 3600.0, 2);
             let state = level_of(&s.tanks[i].oxygen).state();
@@ -624,7 +625,7 @@ fn verdict<'a>(d: &Document, worst: &'a Solved, breath: &Breath<'a>, subject: Op
 
 /// What the water of its worst day is for a crop, where it is no water for it: no full stop.
 fn crop_words(d: &Document, ways: &Ways<'_>, l: &Checked) -> Option<String> {
-    if l.level.id != "roots" {
+    if l.level.id != level::ROOTS {
         return None;
     }
     let crop = d.beds[ways.stations[l.station].index].bed.crop;
@@ -643,21 +644,21 @@ const fn water_of(day: Day) -> &'static str {
 
 /// Of what the fish die, where a level of temperature, salt or pH says so that leads; today's, where they die in that.
 fn deadly(d: &Document, l: &Checked, w: Words) -> Option<String> {
-    let kills = |l: &Level| l.leads && l.state() == State::Over && l.id != "oxygen";
+    let kills = |l: &Level| l.leads && l.state() == State::Over && l.id != level::OXYGEN;
     let (level, day) = if kills(&l.today) { (&l.today, Day::Today) } else { (&l.level, l.day) };
     let (all, is) = (quality::species(d), level.demand.high);
     let water = match level.id.as_ref() {
         _ if !kills(level) => return None,
-        "summer" => "water in the hottest spell",
+        level::SUMMER => "water in the hottest spell",
         _ => water_of(day).trim_start_matches("the "),
     };
     let dies = match l.level.id.as_ref() {
         // The level is that of those who bear least.
-        "salt" => {
+        level::SALT => {
             let least = all.min_by(|a, b| salt_borne(a).value.total_cmp(&salt_borne(b).value));
             least.and_then(|s| Deadly::of_salt(s, SALINITY.of(is)))
         }
-        "ph" => all.map(|s| Deadly::of_ph(s, RATIO.of(is))).next().flatten(),
+        level::PH => all.map(|s| Deadly::of_ph(s, RATIO.of(is))).next().flatten(),
         _ => Deadly::worst(all, TEMPERATURE.of(is), SALINITY.of(0.0)),
     };
     Some(sentence(&dies?.advised(water, w)))

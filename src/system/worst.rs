@@ -3,6 +3,7 @@
 use super::check::{self, Day, Shared, Solved};
 use super::document::Document;
 use super::flow::{self, StationKind, Ways};
+use super::level;
 use super::supply;
 use crate::calculators::ammonia::{self, Stay};
 use crate::calculators::drain::Spill;
@@ -39,25 +40,26 @@ impl Checked {
     pub fn urgency(&self) -> u8 {
         let over = self.today.state() == State::Over;
         match self.level.id.as_ref() {
-            "oxygen" if self.today.leads => SUFFOCATE,
+            level::OXYGEN if self.today.leads => SUFFOCATE,
             // Salt too: some bear more of it once they are used to it.
-            "oxygen" | "unionised" | "tan" | "nitrite" | "salt" if over => TODAY,
+            level::OXYGEN | level::UNIONISED | level::TAN | level::NITRITE | level::SALT if over => TODAY,
             _ if self.today.leads => DIE,
             _ if self.level.leads => AHEAD,
             _ => 0,
         }
     }
-    /// Do they lack oxygen today?
+    /// Do the fish lack oxygen today?
     pub(super) fn gasps(&self) -> bool {
-        self.level.id == "oxygen" && self.today.state() == State::Over
+        self.level.id == level::OXYGEN && self.today.state() == State::Over
     }
     /// Is it of what the water holds of ammonia or nitrite, and too much today?
     pub(super) fn poisons(&self) -> bool {
-        matches!(self.level.id.as_ref(), "unionised" | "tan" | "nitrite") && self.today.state() == State::Over
+        matches!(self.level.id.as_ref(), level::UNIONISED | level::TAN | level::NITRITE)
+            && self.today.state() == State::Over
     }
     /// Is it a pH that kills?
     pub(super) fn by_ph(&self) -> bool {
-        self.level.id == "ph" && self.today.state() == State::Over
+        self.level.id == level::PH && self.today.state() == State::Over
     }
     /// For sorting: what harms soonest, then what is fuller on the day that counts for that.
     fn order(&self) -> (u8, f64, f64) {
@@ -110,12 +112,12 @@ pub(super) fn same<'a>(today: &Solved, k: usize, day: &'a Solved) -> Option<&'a 
 
 /// Does a level count on a day? Plants are sized for the feed of an ordinary day, not for the last one before the harvest.
 pub(super) fn counts(level: &Level, day: Day) -> bool {
-    !matches!(level.id.as_ref(), "bed" | "alkalinity") || day == Day::Today
+    !matches!(level.id.as_ref(), level::BED | level::ALKALINITY) || day == Day::Today
 }
 
 /// Is it a level of plants, which can be changed? It never stands before those of fish.
 pub(super) fn of_plants(level: &Level) -> bool {
-    matches!(level.id.as_ref(), "bed" | "roots")
+    matches!(level.id.as_ref(), level::BED | level::ROOTS)
 }
 
 /// Solves a document on each of `days` on which anything can differ from today.
@@ -145,7 +147,7 @@ pub fn merge(ways: &Ways<'_>, days: &[Solved]) -> Vec<Checked> {
     let mut all: Vec<Checked> = (0..today.levels.len())
         .map(|k| {
             let (station, now) = &today.levels[k];
-            let (mut worst, breathed) = ((Day::Today, now), now.id == "oxygen");
+            let (mut worst, breathed) = ((Day::Today, now), now.id == level::OXYGEN);
             for s in &days[1..] {
                 if let Some(l) = same(today, k, s)
                     && counts(l, s.day)
@@ -181,38 +183,38 @@ fn weighs_more(level: &Level, than: &Level) -> bool {
 }
 
 /// What the levels of a whole system are called, by their identifiers; the star is the station's name. What all the water shares has none.
-const NAMES: [(&str, &str); 31] = [
-    ("pump", "Flow asked of *"),
-    ("lift", "Lift of *"),
-    ("outlet", "Outlet of *"),
-    ("oxygen", "Oxygen in *"),
-    ("turnover", "Turnover of *"),
-    ("warmth", "Water temperature in *"),
-    ("density", "Stocking density of *"),
-    ("solids", "Solid waste left in the water"),
-    ("salt", "Salt in the water"),
-    ("settling", "Load on *"),
-    ("bed", "Plant area of *"),
-    ("roots", "Water temperature for the crop in *"),
-    ("inflow", "Siphon inflow of *"),
-    ("ring", "Ring of the bell in *"),
-    ("gap", "Gap over the standpipe in *"),
-    ("slots", "Slot area of the bell in *"),
-    ("bed_rim", "Water height in *"),
-    ("dry", "Water for the pump in *"),
-    ("spill", "Room in * when the pump stops"),
-    ("sump", "Size of *"),
-    ("filter", "Biofilter"),
-    ("flow", "Flow to the biofilter"),
-    ("ammonia", "Ammonia carried to the biofilter"),
-    ("unionised", "Un-ionised ammonia"),
-    ("tan", "Total ammonia nitrogen"),
-    ("nitrite", "Nitrite nitrogen"),
-    ("ph", "pH of the water"),
-    ("alkalinity", "Alkalinity that holds the pH"),
-    ("heater", "Heating on the coldest night"),
-    ("cut", "Cooling of * in a power cut on the coldest night"),
-    ("summer", "Water temperature in the hottest spell"),
+pub(super) const NAMES: [(&str, &str); 31] = [
+    (level::PUMP, "Flow asked of *"),
+    (level::LIFT, "Lift of *"),
+    (level::OUTLET, "Outlet of *"),
+    (level::OXYGEN, "Oxygen in *"),
+    (level::TURNOVER, "Turnover of *"),
+    (level::WARMTH, "Water temperature in *"),
+    (level::DENSITY, "Stocking density of *"),
+    (level::SOLIDS, "Solid waste left in the water"),
+    (level::SALT, "Salt in the water"),
+    (level::SETTLING, "Load on *"),
+    (level::BED, "Plant area of *"),
+    (level::ROOTS, "Water temperature for the crop in *"),
+    (level::INFLOW, "Siphon inflow of *"),
+    (level::RING, "Ring of the bell in *"),
+    (level::GAP, "Gap over the standpipe in *"),
+    (level::SLOTS, "Slot area of the bell in *"),
+    (level::BED_RIM, "Water height in *"),
+    (level::DRY, "Water for the pump in *"),
+    (level::SPILL, "Room in * when the pump stops"),
+    (level::SUMP, "Size of *"),
+    (level::FILTER, "Biofilter"),
+    (level::FLOW, "Flow to the biofilter"),
+    (level::AMMONIA, "Ammonia carried to the biofilter"),
+    (level::UNIONISED, "Un-ionised ammonia"),
+    (level::TAN, "Total ammonia nitrogen"),
+    (level::NITRITE, "Nitrite nitrogen"),
+    (level::PH, "pH of the water"),
+    (level::ALKALINITY, "Alkalinity that holds the pH"),
+    (level::HEATER, "Heating on the coldest night"),
+    (level::CUT, "Cooling of * in a power cut on the coldest night"),
+    (level::SUMMER, "Water temperature in the hottest spell"),
 ];
 
 /// The name of a level in a whole system.
@@ -373,7 +375,8 @@ fn source(ways: &Ways<'_>, station: usize) -> Option<usize> {
 }
 
 /// What stays in a tank is missing where its water falls to, and once that is down to what its pump needs, in what that pump filled, and so on to the
-/// source of the tank's own: how much all of them have for it, just before a top-up and just after one. Nobody knows where the way parts.
+/// source of the tank's own: how much all of them have for it, just before a top-up and just after one; nothing where
+/// the way parts, for nobody knows which part the water takes.
 fn gives(d: &Document, ways: &Ways<'_>, today: &Solved, tank: usize, source: usize) -> Option<[Volume; 2]> {
     let place = ways.place(StationKind::Tank, tank);
     let [mut at] = ways.pools_below(place)[..] else { return None };

@@ -301,3 +301,21 @@ fn a_reading_is_of_today_alone() {
     let read = crate::calculators::oxygen::settled_by_reading(&today, &o);
     assert_eq!((hot.air_factor, hot.demand_factor), (read.air_factor, read.demand_factor));
 }
+
+/// Every level that a system can have is called something there, and nothing is called there that no system has.
+#[test]
+fn every_level_has_a_name_of_a_whole_system() {
+    let mut seen = std::collections::BTreeSet::new();
+    for (name, mut d) in check::tests::documents() {
+        d.tanks[0].oxygen.salinity = SALINITY.of(1.0);
+        let ways = flow::ways(&d).expect("ways");
+        for s in solve_days(&d, &ways, &Day::ALL).unwrap_or_else(|e| panic!("{name}: {e:?}")) {
+            for (_, l) in &s.levels {
+                assert!(NAMES.iter().any(|n| n.0 == l.id), "{name}: {}", l.id);
+                seen.insert(l.id.to_string());
+            }
+        }
+    }
+    let idle: Vec<_> = NAMES.iter().filter(|n| !seen.contains(n.0)).map(|n| n.0).collect();
+    assert!(idle.is_empty(), "{idle:?}");
+}

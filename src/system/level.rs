@@ -1,0 +1,33 @@
+//! What the fill levels of a whole system are called in code: each identifier once. `worst::NAMES` says what they are called on the page.
+
+pub(super) const PUMP: &str = "pump";
+pub(super) const LIFT: &str = "lift";
+pub(super) const OUTLET: &str = "outlet";
+pub(super) const OXYGEN: &str = "oxygen";
+pub(super) const TURNOVER: &str = "turnover";
+pub(super) const WARMTH: &str = "warmth";
+pub(super) const DENSITY: &str = "density";
+pub(super) const SOLIDS: &str = "solids";
+pub(super) const SALT: &str = "salt";
+pub(super) const SETTLING: &str = "settling";
+pub(super) const BED: &str = "bed";
+pub(super) const ROOTS: &str = "roots";
+pub(super) const INFLOW: &str = "inflow";
+pub(super) const RING: &str = "ring";
+pub(super) const GAP: &str = "gap";
+pub(super) const SLOTS: &str = "slots";
+pub(super) const BED_RIM: &str = "bed_rim";
+pub(super) const DRY: &str = "dry";
+pub(super) const SPILL: &str = "spill";
+pub(super) const SUMP: &str = "sump";
+pub(super) const FILTER: &str = "filter";
+pub(super) const FLOW: &str = "flow";
+pub(super) const AMMONIA: &str = "ammonia";
+pub(super) const UNIONISED: &str = "unionised";
+pub(super) const TAN: &str = "tan";
+pub(super) const NITRITE: &str = "nitrite";
+pub(super) const PH: &str = "ph";
+pub(super) const ALKALINITY: &str = "alkalinity";
+pub(super) const HEATER: &str = "heater";
+pub(super) const CUT: &str = "cut";
+pub(super) const SUMMER: &str = "summer";
