@@ -9,6 +9,8 @@ use brimwise::picture::{Picture, Shape};
 use brimwise::units::{System, Words, edit_text, parse};
 use proptest::prelude::*;
 use proptest::test_runner::{Config, RngAlgorithm, TestRng, TestRunner};
+use std::cell::RefCell;
+use std::collections::BTreeMap;
 
 mod working;
 
@@ -142,7 +144,6 @@ fn runner() -> TestRunner {
 }
 
 fn each(test: impl Fn(&dyn Sheet) -> Result<(), String>) {
-    assert!(ALL.len() >= 6, "the six calculators are registered");
     for entry in ALL {
         let mut runner = runner();
         let draws = proptest::collection::vec(0.0..1.0f64, 160);
@@ -155,6 +156,35 @@ fn each(test: impl Fn(&dyn Sheet) -> Result<(), String>) {
         });
         if let Err(e) = result {
             panic!("{}: {e}", entry.id);
+        }
+    }
+}
+
+/// A calculator that is written is in the list, or nothing here asks about it.
+#[test]
+fn every_calculator_is_registered() {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("src/calculators");
+    let files = std::fs::read_dir(folder).expect("there").map(|f| f.expect("a file").path());
+    let texts = files.filter(|f| f.is_file()).map(|f| std::fs::read_to_string(f).expect("readable"));
+    let written: usize = texts.map(|t| t.matches("\nimpl Calculator for ").count()).sum();
+    assert!(written > 0);
+    assert_eq!(ALL.len(), written);
+}
+
+/// How often something was seen of every calculator, and that it was often enough.
+#[derive(Default)]
+struct Seen(RefCell<BTreeMap<&'static str, usize>>);
+
+impl Seen {
+    fn add(&self, sheet: &dyn Sheet, n: usize) {
+        *self.0.borrow_mut().entry(sheet.entry().id).or_default() += n;
+    }
+    /// At least so often of every calculator, `but` of those that have none.
+    fn enough(&self, least: usize, but: &[&str]) {
+        for entry in ALL {
+            let n = self.0.borrow().get(entry.id).copied().unwrap_or_default();
+            let fine = if but.contains(&entry.id) { n == 0 } else { n >= least };
+            assert!(fine, "{} of {}, of all {:?}", n, entry.id, self.0.borrow());
         }
     }
 }
@@ -374,8 +404,10 @@ const IN_WORDS: &[&str] = &[
 /// A person with a calculator gets what the page prints: from what stands in the step, and above it.
 #[test]
 fn the_numbers_shown_give_the_result_shown() {
+    let seen = Seen::default();
     each(|sheet| {
         let Ok(o) = sheet.run(Words::default(), true) else { return Ok(()) };
+        seen.add(sheet, 1);
         // What a pump barely moves is found to within a head, which is more than such a trickle needs.
         let trickle = |s: &Step| {
             s.with.iter().any(|m| m.symbol == "Qm" && s.with.iter().any(|q| q.symbol == "Q" && q.si < 0.01 * m.si))
@@ -401,12 +433,15 @@ fn the_numbers_shown_give_the_result_shown() {
         }
         Ok(())
     });
+    seen.enough(32, &[]);
 }
 
 #[test]
 fn repairs_do_what_they_say() {
+    let seen = Seen::default();
     each(|sheet| {
         let Ok(o) = sheet.run(Words::default(), false) else { return Ok(()) };
+        seen.add(sheet, o.report.repairs.iter().filter(|r| !r.edits.is_empty()).count());
         for r in &o.report.repairs {
             if r.edits.is_empty() {
                 continue;
@@ -427,6 +462,8 @@ fn repairs_do_what_they_say() {
         }
         Ok(())
     });
+    // What a system costs is no fault to mend.
+    seen.enough(5, &["running"]);
 }
 
 proptest! {
