@@ -185,7 +185,7 @@ pub struct ChangeIn {
     pub new_alkalinity: MassConcentration,
     /// Alkalinity wanted.
     pub alkalinity_target: MassConcentration,
-    /// With what.
+    /// What the alkalinity is raised with.
     pub buffer: Buffer,
     /// Nitrite nitrogen.
     pub nitrite: MassConcentration,
@@ -519,7 +519,7 @@ pub struct ChangeFound {
     pub reading: MassConcentration,
     /// Changes to the target, whole.
     pub changes: Option<f64>,
-    /// At once.
+    /// Water to change, all at once.
     pub once: Option<Volume>,
     /// Run through with the overflow running.
     pub through: Option<Volume>,
@@ -529,7 +529,7 @@ pub struct ChangeFound {
     pub last_ph: Ratio,
     /// The most to change at once.
     pub safe: Volume,
-    /// Asked.
+    /// The size of the change that is asked about.
     pub change: Volume,
     /// Its chlorine, in each change and in the tank.
     pub tap: Tap,
@@ -720,7 +720,7 @@ pub struct MoveFound {
     pub salt: (Time, Time),
     /// Hours to spread it over.
     pub spread: (Time, Time),
-    /// Taken.
+    /// The time that is meant to be taken.
     pub planned: Time,
     /// Flow into the drum that begins no faster than the time taken, or the careful one if that is longer, spread evenly.
     /// None where that is longer than a drum is good for.

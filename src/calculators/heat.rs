@@ -145,7 +145,7 @@ pub struct HeatIn {
     pub wall_thickness: Length,
     /// Insulated where.
     pub lagged: Lagged,
-    /// With what.
+    /// What the walls are insulated with.
     pub insulation: Insulation,
     /// How thick.
     pub insulation_thickness: Length,

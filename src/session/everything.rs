@@ -105,7 +105,7 @@ pub fn read(text: &str) -> Result<Vec<(String, String)>, String> {
 pub struct Put {
     /// Its key.
     pub key: String,
-    /// It.
+    /// Its text, to the letter.
     pub text: String,
     /// What it is now called, where it stands beside one that differs.
     pub beside: Option<String>,

@@ -24,7 +24,7 @@ pub const BOX: [f64; 2] = [l_h(10.0), l_h(50_000.0)];
 /// Most edges.
 const MOST_EDGES: usize = 60;
 /// Most characters of an identifier.
-const ID: usize = 12;
+pub(super) const ID: usize = 12;
 /// Most characters of a name.
 pub const NAME: usize = 60;
 
@@ -68,7 +68,7 @@ pub struct Water {
     pub coldest: ThermodynamicTemperature,
     /// Height above the sea.
     pub altitude: Length,
-    /// Months the filter has been fed.
+    /// How long the filter has been fed.
     pub filter_age: Time,
 }
 

@@ -125,3 +125,43 @@ impl Notes {
         edits
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::catalog::{fittings::FITTINGS, media::MEDIA, pipes};
+    use crate::system::{check, demo, document::ID, parts, prove};
+
+    /// Keys of parts and tests are made elsewhere, of words and identifiers: with the longest of these they still fit the field that keeps them.
+    #[test]
+    fn the_longest_keys_fit_the_fields_that_keep_them() {
+        let mut longest = 0;
+        let mut fits = |key: &str| {
+            longest = longest.max(key.chars().count());
+            assert!(key.chars().count() <= NAME, "{key}");
+        };
+        for (_, mut d) in check::tests::documents() {
+            let ids: Vec<String> = d.stations().iter().map(|s| s.id.to_string()).collect();
+            let long = |id: &mut String| {
+                let n = ids.iter().position(|i| i == id).expect("a station");
+                *id = format!("{n:0>width$}", width = ID);
+            };
+            d.sumps.iter_mut().for_each(|s| long(&mut s.id));
+            d.pumps.iter_mut().for_each(|s| long(&mut s.id));
+            d.tanks.iter_mut().for_each(|s| long(&mut s.id));
+            d.settlers.iter_mut().for_each(|s| long(&mut s.id));
+            d.beds.iter_mut().for_each(|s| long(&mut s.id));
+            for e in &mut d.edges {
+                long(&mut e.from);
+                long(&mut e.to);
+            }
+            parts::parts(&d, Words::default()).expect("parts").parts.iter().for_each(|p| fits(&p.key));
+            prove::proofs(&d, Words::default()).expect("proofs").proofs.iter().for_each(|p| fits(&p.key));
+        }
+        let pipe = pipes::PIPES.iter().map(|p| p.id).max_by_key(|id| id.len()).expect("a pipe");
+        FITTINGS.iter().for_each(|f| fits(&format!("fit {} {pipe}", f.id)));
+        MEDIA.iter().for_each(|m| fits(&format!("medium {}", m.id)));
+        assert!(longest > 30, "{longest}");
+        assert!(!demo::ALL.is_empty());
+    }
+}

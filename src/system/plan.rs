@@ -247,6 +247,14 @@ pub struct Near {
     pub edits: Vec<Edit>,
 }
 
+impl Near {
+    /// Inside a sentence: the name of a fish or a crop keeps its capital.
+    fn inside(&self) -> String {
+        let named = self.edits.first().is_some_and(|e| matches!(&*e.path, "species" | "crop"));
+        if named { self.title.clone() } else { lower(&self.title) }
+    }
+}
+
 /// Why a goal cannot be planned.
 #[derive(Debug, Clone)]
 pub struct Refused {
@@ -994,10 +1002,7 @@ pub fn answer(
     let mut wanted = Goal::default();
     read(&mut wanted, goal, w.system)?;
     let p = plan(&wanted, w).map_err(|r| {
-        let inside = |t: String| {
-            if t.starts_with("The ") || t.starts_with("A ") || t.starts_with("Water ") { lower(&t) } else { t }
-        };
-        let near: Vec<String> = r.near.into_iter().map(|n| inside(n.title)).collect();
+        let near: Vec<String> = r.near.iter().map(Near::inside).collect();
         vec![FieldError::new("goal", r.why, near.join("; or "))]
     })?;
     let mut v = super::json::write(&p.document);
@@ -1135,15 +1140,15 @@ fn is_near(goal: &Goal, smaller: &Goal) -> bool {
     fish && (goal.want == Want::Fish || smaller.greens >= goal.greens * LEAST_PART)
 }
 
+/// A part of a goal is found to a five-hundredth.
+const HALVINGS: usize = 9;
+
 /// The largest part of a goal that can be planned.
 fn smaller(goal: &Goal, w: Words) -> Option<(String, Goal, Vec<Edit>)> {
     let part = |share: f64| Goal {
         fish: MASS.of(significant(goal.fish.value * share, 2).max(0.5)),
         greens: AREA.of(significant(goal.greens.value * share, 2).max(0.1)),
         ..goal.clone()
-/// A part of a goal is found to a five-hundredth.
-const HALVINGS: usize = 9;
-
     };
     let [good, _] = halve(0.0, 1.0, HALVINGS, |share| attempt(&part(share), w).is_ok());
     (good > 0.0).then(|| {

@@ -190,7 +190,7 @@ pub fn read(
     Ok(all)
 }
 
-/// Times its flow.
+/// A body that was read is held at its reading by a renewal of so many times its flow: what comes in then hardly moves it.
 const HELD: f64 = 1e6;
 
 /// Oxygen at the flows there are. `inputs` are those of every tank, each as a loop of its own; `known` those that were solved before with all but
@@ -265,7 +265,7 @@ pub fn species(d: &Document) -> impl Iterator<Item = &'static Species> + Clone {
 pub(super) const NOT_NETTED: &str =
     "Not in water as cold as today's: netted in it, many die of disease in the days after.";
 
-/// Is it?
+/// Is today's water too cold for one of the species to be netted in?
 pub(super) fn too_cold_to_net(d: &Document) -> bool {
     species(d).any(|s| handling::is_too_cold(s, d.water.today))
 }

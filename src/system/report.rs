@@ -428,7 +428,7 @@ fn chain<'a>(
             Some(beds) => format!(
                 "It carries {carries}; while the siphon of {beds} runs, it would have to carry {most}. It spills."
             ),
-            None => format!("It carries {carries}; {} can send {most}. It spills.", pumps_of(ways, first.station)),
+            None => format!("It carries {carries}; {} can send {most}. It spills.", pumps_of(ways, first.station)[0]),
         };
         put(State::Over, format!("Outlet of {}: {}", station.name, first.level.percent()), text);
     } else {
@@ -473,9 +473,9 @@ fn chain<'a>(
 }
 
 /// What sends water to a station: the pump, or the pumps.
-fn pumps_of(ways: &Ways<'_>, station: usize) -> &'static str {
+fn pumps_of(ways: &Ways<'_>, station: usize) -> [&'static str; 2] {
     let sends = |p: &usize| ways.is_pump(*p) && ways.below(*p).contains(&station);
-    if (0..ways.stations.len()).filter(sends).count() > 1 { "the pumps" } else { "the pump" }
+    if (0..ways.stations.len()).filter(sends).count() > 1 { ["the pumps", "are"] } else { ["the pump", "is"] }
 }
 
 fn oxygen_words(d: &Document, s: &Solved, i: usize, w: Words) -> String {
@@ -539,15 +539,14 @@ fn verdict<'a>(d: &Document, worst: &'a Solved, breath: &Breath<'a>, subject: Op
         let (carries, most) = carried(&outlet.level, w);
         let station = &ways.stations[outlet.station];
         let (i, name) = (station.index, station.name);
-        let pumps = pumps_of(ways, outlet.station);
+        let [pumps, are] = pumps_of(ways, outlet.station);
         let surge = surging(d, ways, worst, outlet);
         let first = match &surge {
             Some(beds) => format!(
                 "The outlet of {name} spills while the siphon of {beds} runs: it carries {carries} and would have to carry {most}."
             ),
             None => format!(
-                "The outlet of {name} spills before {pumps} {} fully open: it carries {carries}; {most} may come.",
-                if pumps.ends_with('s') { "are" } else { "is" }
+                "The outlet of {name} spills before {pumps} {are} fully open: it carries {carries}; {most} may come."
             ),
         };
         let gone = "What it cannot carry goes over the rim, and is missing in the sump.";
