@@ -394,6 +394,7 @@ const IN_WORDS: &[&str] = &[
     "V dC/dt = G_s (C_s - C) - R",
     "V dC/dt = K A (C* - C) - high",
     "w(d) = R g d^2/(18 nu + sqrt(0.75 R g d^3)) = v",
+    "what pH and alkalinity leave free of carbonic acid",
     "what the pipes ask, past an end of the curve",
     "what the run backs up over the rim, by the full pipe or the drowned weir",
     "ΔL = (Σ A L(Q) + pipes)/A_s",

@@ -10,13 +10,15 @@ use super::form::*;
 use super::mend::{self, round_up};
 use super::outcome::*;
 use super::sheet::Calculator;
+use crate::catalog::choose::Choose;
 use crate::catalog::media::{MEDIA, Medium};
 use crate::catalog::sources::{Coef, biology, climate as src, general::ELEMENTARY, oxygen as oxygen_src};
 use crate::catalog::species::{SPECIES, Species};
 use crate::picture::{Axis, Chart, Mark, Picture, Role, Series};
 use crate::science::carbonate::{self, Water};
 use crate::science::feeding::{self, Readings};
-use crate::science::{ammonia, brackish, mixing, treatment};
+use crate::science::treatment::{self, Buffer};
+use crate::science::{ammonia, brackish, mixing, reserve};
 use crate::units::{kinds::*, si::*, *};
 
 /// What the ammonia test reads.
@@ -305,6 +307,8 @@ pub struct AmmoniaOut {
     pub feed: MassRate,
     /// Flow there is.
     pub has_flow: VolumeRate,
+    /// Free carbon dioxide by pH and alkalinity; nothing in salt water, whose acid is not that of fresh water.
+    pub carbon_dioxide: Option<MassConcentration>,
     /// Alkalinity used a day, as calcium carbonate and as baking soda.
     pub buffer: (MassRate, MassRate),
     /// Rise a day if the filter stops.
@@ -331,17 +335,69 @@ const NEXT_TEST: f64 = 7.0 * DAY;
 /// Past this multiple of the limit there is no time left.
 const ACUTE: Coef = Coef::new(10.0, "1", &src::READINGS_RULE, "of the limit for long");
 
-/// The three readings, the filter, the flow to it, the alkalinity, and the pH.
+/// The three readings, the filter, the flow to it, the alkalinity, the pH, and in fresh water the carbon dioxide.
 pub(crate) fn levels(_: &AmmoniaIn, o: &AmmoniaOut) -> Vec<Level> {
-    vec![
+    let mut all = vec![
         Level::upper("unionised", "Un-ionised ammonia", CONCENTRATION, o.unionised, o.limits[0]),
-        Level::upper("tan", "Total ammonia nitrogen", CONCENTRATION, o.tan, o.limits[1]),
+        total("tan", "Total ammonia nitrogen", [o.unionised, o.tan], o.limits, o.criteria.1),
         Level::upper("nitrite", "Nitrite nitrogen", CONCENTRATION, o.nitrite, o.limits[2]),
         Level::upper_range("filter", "Biofilter: ammonia a day", FEED_RATE, (o.made, o.made), o.bears),
         Level::upper("flow", "Flow to the biofilter", FLOW, o.flow, o.has_flow),
         buffered(o.alkalinity.0, o.alkalinity.1),
         acidity("ph", o.ph),
-    ]
+    ];
+    all.extend(o.carbon_dioxide.map(gas));
+    all
+}
+
+/// While less than this share of its limit is un-ionised, all of the ammonia only tells that the filter does not keep up (judgement).
+const HARDLY_ANY: f64 = 0.1;
+
+/// All of the ammonia against its limit. That is practice for water of a usual pH: where hardly any of it is un-ionised, it harms of itself only past what
+/// nearly all water life bears for a `month` ([`ammonia::usepa_2013`]), and is mild up to there.
+pub(crate) fn total(
+    id: &'static str,
+    name: &'static str,
+    [unionised, tan]: [MassConcentration; 2],
+    limits: [MassConcentration; 3],
+    month: MassConcentration,
+) -> Level {
+    let level = Level::upper(id, name, CONCENTRATION, tan, limits[1]);
+    let harmless = unionised < limits[0] * HARDLY_ANY && tan < month;
+    if harmless && tan > limits[1] { level.mild() } else { level }
+}
+
+/// Carbon dioxide against what is borne for long. A pH read 0.1 wrong makes it a quarter wrong, so it is over only past what is borne for hours.
+fn gas(x: MassConcentration) -> Level {
+    let [long, hours] =
+        [reserve::CARBON_DIOXIDE_LONG, reserve::CARBON_DIOXIDE_HOURS].map(|c| CONCENTRATION.of(mg_l(c.value)));
+    let of = |most| Level::upper("carbon_dioxide", "Carbon dioxide by pH and alkalinity", CONCENTRATION, x, most);
+    if x > hours { of(hours) } else { of(long).mild() }
+}
+
+/// What well aired water holds of it (judgement: a little over what the air keeps in it), mg/L.
+const AIRED_GAS: f64 = 3.0;
+
+/// The pH that well aired water of this alkalinity comes to, and the ammonia that is un-ionised there.
+fn once_aired(i: &AmmoniaIn, o: &AmmoniaOut) -> Option<(Ratio, MassConcentration)> {
+    let aired = CONCENTRATION.of(mg_l(AIRED_GAS));
+    o.carbon_dioxide.filter(|x| *x > aired)?;
+    let ph = carbonate::ph_of(i.temperature, i.alkalinity, aired);
+    let share = brackish::unionised_share(i.temperature, ph, i.salinity).ok()?;
+    Some((ph, CONCENTRATION.of(o.tan.value * share.value)))
+}
+
+/// More air, where there is too much carbon dioxide and the readings are right, and the pH that it brings.
+pub(crate) fn aired(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Option<(String, Vec<Edit>)> {
+    gas_of(o).filter(|l| l.state() != State::Enough)?;
+    let long = CONCENTRATION.of(mg_l(reserve::CARBON_DIOXIDE_LONG.value));
+    let ph = RATIO.of((carbonate::ph_of(i.temperature, i.alkalinity, long).value * 10.0).ceil() / 10.0);
+    let title = format!("If pH and alkalinity are right, more air until the pH is {}", words.plain(ph.value));
+    Some((title, vec![Edit::num("ph", ph)]))
+}
+
+fn gas_of(o: &AmmoniaOut) -> Option<Level> {
+    o.carbon_dioxide.map(gas)
 }
 
 /// Alkalinity used in a time, kg/m3.
@@ -356,11 +412,11 @@ pub(crate) fn buffered(alkalinity: MassConcentration, used: MassConcentration) -
 }
 
 /// How long it lasts, where that is not to the next test, and what comes of it.
-pub(crate) fn running_out(o: &AmmoniaOut, words: Words) -> Option<Caution> {
+pub(crate) fn running_out(o: &AmmoniaOut, buffer: Buffer, words: Words) -> Option<Caution> {
     let text = format!(
-        "{} {} of baking soda make up for it, less where plants take up nitrate. Where the filter stops, ammonia rises by {} a day.",
+        "{} {} make up for it, less where plants take up nitrate. Where the filter stops, ammonia rises by {} a day.",
         lasts(soon(o)?),
-        words.q(FEED_RATE, o.buffer.1),
+        a_day(o, buffer, words),
         words.q(CONCENTRATION, o.rise)
     );
     Some(Caution::from(text, &oxygen_src::ALKALINITY))
@@ -371,12 +427,23 @@ const MOST_LIME: f64 = 140.0;
 /// The pH of baking soda by itself: it lifts none past that.
 const SODA_PH: f64 = 8.3;
 
-/// Baking soda until the next test, as it is weighed out, and what keeps it so; and the fields that it sets.
-pub(crate) fn replenished(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> (String, Vec<Edit>) {
-    let (least, a_day) = (mg_l(LEAST_LIME.value), o.buffer.0);
+/// What buffers alkalinity where plants grow or not: sodium would pile up in their water ([`src::SALT_AND_PLANTS`]).
+pub(crate) fn buffer_for(plants: bool) -> Buffer {
+    if plants { Buffer::Potassium } else { Buffer::Sodium }
+}
+
+/// What a day uses, of this buffer.
+fn a_day(o: &AmmoniaOut, buffer: Buffer, words: Words) -> String {
+    let mass = o.buffer.0 / RATIO.of(buffer.strength().value);
+    format!("{} of {}", words.q(FEED_RATE, mass), lower(buffer.label()))
+}
+
+/// Buffer until the next test, as it is weighed out, and what keeps it so; and the fields that it sets.
+pub(crate) fn replenished(i: &AmmoniaIn, o: &AmmoniaOut, buffer: Buffer, words: Words) -> (String, Vec<Edit>) {
+    let (least, uses) = (mg_l(LEAST_LIME.value), o.buffer.0);
     // A level takes a day's use for granted.
-    let now = (least + used(i, a_day, DAY)) / ENOUGH;
-    let wanted = now.max((least + used(i, a_day, NEXT_TEST)).min(mg_l(MOST_LIME)));
+    let now = (least + used(i, uses, DAY)) / ENOUGH;
+    let wanted = now.max((least + used(i, uses, NEXT_TEST)).min(mg_l(MOST_LIME)));
     let lime = mend::upwards(ALKALINITY, CONCENTRATION.of(wanted), mg_l(5.0), words).min(CONCENTRATION.of(1.0));
     let rise = CONCENTRATION.of((lime - i.alkalinity).value.max(0.0));
     let water = Water { temperature: i.temperature, ph: i.ph, alkalinity: i.alkalinity };
@@ -384,16 +451,17 @@ pub(crate) fn replenished(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> (Strin
     let ph = carbonate::ph_with_bicarbonate(&water, rise).max(i.ph).min(most);
     let ph = RATIO.of((ph.value * 10.0).round() / 10.0).max(i.ph);
     let days = ((ph - i.ph).value / mixing::PH_STEP.value - 1e-9).ceil().max(1.0);
-    let then = match a_day.value > 0.0 {
-        true => format!("; and from then on {}", words.q(FEED_RATE, o.buffer.1)),
+    let then = match uses.value > 0.0 {
+        true => format!("; and from then on {}", a_day(o, buffer, words)),
         false => String::new(),
     };
     let poisons = brackish::unionised_share(i.temperature, ph, i.salinity)
         .is_ok_and(|share| (o.tan * share).value > o.limits[0].value * ENOUGH);
     let title = format!(
-        "{}{} of baking soda, over {}: alkalinity {}, pH {}{then}",
+        "{}{} of {}, over {}: alkalinity {}, pH {}{then}",
         if poisons { report::ONCE_DOWN } else { report::once_down(o) },
-        weighed(treatment::bicarbonate(rise, i.volume, treatment::Buffer::Sodium), words),
+        weighed(treatment::bicarbonate(rise, i.volume, buffer), words),
+        lower(buffer.label()),
         if days > 1.0 { format!("{} days", words.plain(days)) } else { "a day".into() },
         words.q(ALKALINITY, lime),
         words.plain(ph.value)
@@ -452,7 +520,7 @@ pub(crate) fn let_down(from: Ratio, to: Ratio, words: Words) -> String {
 }
 
 /// What brings back a pH that kills, with the alkalinity where that is used up too, and the fields that it sets.
-pub(crate) fn ph_back(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Option<(String, Vec<Edit>)> {
+pub(crate) fn ph_back(i: &AmmoniaIn, o: &AmmoniaOut, buffer: Buffer, words: Words) -> Option<(String, Vec<Edit>)> {
     Deadly::of_ph(i.species, i.ph)?;
     let water = Water { temperature: i.temperature, ph: i.ph, alkalinity: i.alkalinity };
     let to = RATIO.of(ALKALINE);
@@ -460,7 +528,7 @@ pub(crate) fn ph_back(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Option<(St
     let (mut title, mut edits) = sweetened(&water, report::held(o), words).unwrap_or_else(down);
     let then = mend::changed::<Ammonia>(i, &edits)?;
     if buffered(then.alkalinity, CONCENTRATION.of(used(&then, o.buffer.0, DAY))).state() == State::Over {
-        let (more, all) = replenished(&then, o, words);
+        let (more, all) = replenished(&then, o, buffer, words);
         title = format!("{title}; then {more}");
         edits = all;
     }
@@ -629,6 +697,9 @@ impl Calculator for Ammonia {
         let need = |s: crate::catalog::media::SurfacePerVolume| VOLUME.of(made.value / (rate.value * s.value));
         let flow = ammonia::flow_for_tan(made, i.target, i.per_pass);
         let buffer = ammonia::alkalinity(made);
+        let water = Water { temperature: i.temperature, ph: i.ph, alkalinity: i.alkalinity };
+        let fresh = i.salinity.value < brackish::FROM.value;
+        let carbon_dioxide = fresh.then(|| carbonate::carbon_dioxide(&water));
         let down = if new { None } else { unfed(i, tan, limits[1].value.min(harmless), low, ripe) };
         let spare = i.alkalinity.value - mg_l(LEAST_LIME.value);
         let lime = (buffer.0.value > 0.0 || spare < 0.0)
@@ -661,6 +732,17 @@ impl Calculator for Ammonia {
                 &oxygen_src::EMERSON_1975,
             )
         });
+        if let Some(x) = carbon_dioxide {
+            w.step(|| {
+                Step::new(
+                    "Carbon dioxide",
+                    "what pH and alkalinity leave free of carbonic acid",
+                    &[term("pH", RATIO, i.ph), term("alkalinity", CONCENTRATION, i.alkalinity)],
+                    term("CO2", CONCENTRATION, x),
+                    &src::PLUMMER_BUSENBERG_1982,
+                )
+            });
+        }
         w.step(|| {
             Step::new(
                 "Ammonia nitrogen from the feed",
@@ -762,6 +844,7 @@ impl Calculator for Ammonia {
             flow,
             feed: i.feed,
             has_flow: i.flow,
+            carbon_dioxide,
             buffer,
             rise: CONCENTRATION.of(made.value * DAY / i.volume.value),
             down,
@@ -794,6 +877,7 @@ impl Calculator for Ammonia {
         out(s, "baking_soda", "as baking soda", FEED_RATE, o.buffer.1);
         out_opt(s, "lime_lasts", "Alkalinity lasts, with nothing given", DAYS, o.lime);
         out(s, "rise", "Rise a day if the filter stops", CONCENTRATION, o.rise);
+        out_opt(s, "carbon_dioxide", "Carbon dioxide by pH and alkalinity", CONCENTRATION, o.carbon_dioxide);
         out_opt(s, "down", "Back at its limit, unfed, if the filter works, in", HOURS, o.down);
     }
 
@@ -836,7 +920,9 @@ pub(crate) fn may_stay(
 
 /// Water that kills first; then the fullest of the readings, where that is too much of it.
 fn first(o: &AmmoniaOut, levels: Vec<Level>) -> Vec<Level> {
-    let much = |l: &Level| match READINGS.contains(&&*l.id) && l.state() != State::Enough {
+    let much = |l: &Level| match READINGS.contains(&&*l.id) && l.state() != State::Enough
+        || l.id == "carbon_dioxide" && l.state() == State::Over
+    {
         true => l.fullness(),
         false => 0.0,
     };

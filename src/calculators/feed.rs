@@ -4,7 +4,7 @@ mod report;
 
 pub(crate) use report::{in_a_day, range_in_a_day};
 
-use super::ammonia::{Renewal, chloride, renewal, to_change};
+use super::ammonia::{Renewal, chloride, renewal, to_change, total};
 use super::deadly::Deadly;
 use super::form::*;
 use super::mend::{self, round_up};
@@ -435,9 +435,12 @@ fn levels(o: &FeedOut) -> Vec<Level> {
     if let Some(r) = o.readings {
         let s = o.species;
         all.push(Level::upper("oxygen", "Oxygen needed to feed", CONCENTRATION, s.oxygen_floor(), r.oxygen));
-        all.push(Level::upper("ammonia", "Total ammonia", CONCENTRATION, r.tan, s.tan_limit()));
-        all.push(Level::upper("unionised", "Poisonous ammonia", CONCENTRATION, r.unionised, s.unionised_limit()));
-        all.push(Level::upper("nitrite", "Nitrite", CONCENTRATION, r.nitrite, treatment::nitrite_borne(s, r.chloride)));
+        let nitrite = treatment::nitrite_borne(s, r.chloride);
+        let limits = [s.unionised_limit(), s.tan_limit(), nitrite];
+        let month = ammonia::usepa_2013(o.temperature, r.ph).map_or(limits[1], |c| c.1);
+        all.push(total("ammonia", "Total ammonia", [r.unionised, r.tan], limits, month));
+        all.push(Level::upper("unionised", "Poisonous ammonia", CONCENTRATION, r.unionised, limits[0]));
+        all.push(Level::upper("nitrite", "Nitrite", CONCENTRATION, r.nitrite, nitrite));
     }
     if !first {
         all = lead(all, |l| if l.state() == State::Over { l.fullness() } else { 0.0 });

@@ -100,6 +100,8 @@ pub fn demand(fish: MassRate, factors: (f64, f64), film: MassRate) -> (MassRate,
 pub const BACK_WITHIN: Coef = Coef::new(10.0, "min", &src::OXYGEN_BACK, "from the air that is there");
 
 const CARBON_DIOXIDE: Coef = Coef::new(44.01 / 32.0, "kg/kg", &src::RESPIRATORY_QUOTIENT, "respiratory quotient 1");
+/// Carbon dioxide for long, the upper end.
+pub const CARBON_DIOXIDE_LONG: Coef = Coef::new(20.0, "mg/L", &src::CARBON_DIOXIDE_LIMIT, "for long");
 /// Carbon dioxide for hours.
 pub const CARBON_DIOXIDE_HOURS: Coef = Coef::new(40.0, "mg/L", &src::CARBON_DIOXIDE_LIMIT, "for hours");
 

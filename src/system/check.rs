@@ -1209,9 +1209,9 @@ impl<'a> Solving<'a> {
         let a = low.into_iter().fold(usual, |a, low| if low.carries < a.carries { low } else { a });
         let first = self.tank(0);
         let filter = quality::film(d, ways).first().map_or(first, |f| f.0);
-        // The pH is asked of the fish; where it kills, that leads.
+        // pH and carbon dioxide are asked of the fish; a pH that kills leads.
         let fish = quality::species(d).next().is_some();
-        let all = ammonia::levels(&a.inputs, &a.out).into_iter().filter(|l| l.id != level::PH || fish);
+        let all = ammonia::levels(&a.inputs, &a.out).into_iter().filter(|l| fish || l.id != level::PH && l.id != level::CARBON_DIOXIDE);
         let led = |l: Level| Level { leads: l.id == level::PH && l.state() == State::Over, ..l };
         self.levels.extend(all.map(|l| (if l.id == level::FILTER || l.id == level::FLOW { filter } else { first }, led(l))));
         let carried = Level::upper(level::AMMONIA, "Ammonia carried to the biofilter", FEED_RATE, a.made, a.carries);

@@ -4,7 +4,7 @@ use super::check::{self, Day, Solved, TankSolved};
 use super::document::{self, Document, Settler, Tank, Water};
 use super::flow::{self, StationKind, Ways};
 use super::quality::{self, AmmoniaSolved};
-use crate::calculators::ammonia::{Ammonia, PORTION};
+use crate::calculators::ammonia::{Ammonia, PORTION, buffer_for};
 use crate::calculators::bed::Bed;
 use crate::calculators::change::{Change, ChangeIn, What};
 use crate::calculators::deadly::Deadly;
@@ -373,6 +373,7 @@ fn change(k: &Known<'_>) -> Filled {
     }
     if let Some(AmmoniaSolved { inputs: a, out, .. }) = &k.s.ammonia {
         (i.ph, i.alkalinity) = (a.ph, a.alkalinity);
+        i.buffer = buffer_for(!k.d.beds.is_empty());
         (i.tan, i.nitrite) = (out.tan, out.nitrite);
         (i.chloride, i.held) = (a.chloride, a.chloride);
         form::into_range(&mut i);

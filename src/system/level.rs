@@ -27,6 +27,7 @@ pub(super) const UNIONISED: &str = "unionised";
 pub(super) const TAN: &str = "tan";
 pub(super) const NITRITE: &str = "nitrite";
 pub(super) const PH: &str = "ph";
+pub(super) const CARBON_DIOXIDE: &str = "carbon_dioxide";
 pub(super) const ALKALINITY: &str = "alkalinity";
 pub(super) const HEATER: &str = "heater";
 pub(super) const CUT: &str = "cut";

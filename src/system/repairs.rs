@@ -988,16 +988,23 @@ impl Search<'_> {
                 all.push(Lever { steps: FINE - 1, ..self.renew("salt", read, None, COMES_BACK) });
             }
             (_, "ph" | "alkalinity") if self.levels.iter().any(Checked::by_ph) => {
-                let back = day.ammonia.as_ref().and_then(|a| ammonia_page::ph_back(&a.inputs, &a.out, self.w));
+                let buffer = ammonia_page::buffer_for(!self.d.beds.is_empty());
+                let back = day.ammonia.as_ref().and_then(|a| ammonia_page::ph_back(&a.inputs, &a.out, buffer, self.w));
                 let under = |e: Edit| Edit { path: format!("ammonia.0.{}", e.path), ..e };
                 all.extend(back.map(|(title, edits)| self.once(&title, edits.into_iter().map(under).collect(), &[])));
             }
             (_, "alkalinity") => {
-                let said = day.ammonia.as_ref().map(|a| ammonia_page::replenished(&a.inputs, &a.out, self.w));
+                let buffer = ammonia_page::buffer_for(!self.d.beds.is_empty());
+                let said = day.ammonia.as_ref().map(|a| ammonia_page::replenished(&a.inputs, &a.out, buffer, self.w));
                 let under = |e: Edit| Edit { path: format!("ammonia.0.{}", e.path), ..e };
                 all.extend(said.map(|(title, edits)| {
                     self.once(&title, edits.into_iter().map(under).collect(), &[NOT_BUFFERED, TEST])
                 }));
+            }
+            (_, "carbon_dioxide") => {
+                let said = day.ammonia.as_ref().and_then(|a| ammonia_page::aired(&a.inputs, &a.out, self.w));
+                let under = |e: Edit| Edit { path: format!("ammonia.0.{}", e.path), ..e };
+                all.extend(said.map(|(title, edits)| self.once(&title, edits.into_iter().map(under).collect(), "")));
             }
             (_, "filter" | "ammonia" | "flow") => {
                 all.extend(self.ripen(day));

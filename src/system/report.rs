@@ -168,7 +168,7 @@ pub(super) fn told(d: &Document, mut levels: Vec<Checked>) -> Vec<Checked> {
     let unread = d.ammonia.iter().any(|a| !quality::is_read(&a.0));
     levels.retain(|l| match l.level.id.as_ref() {
         level::UNIONISED | level::TAN | level::NITRITE => !unread,
-        level::PH => !unread || l.level.state() == State::Over,
+        level::PH | level::CARBON_DIOXIDE => !unread || l.level.state() == State::Over,
         level::WARMTH => matches!(l.level.brim, Brim::Between { .. }),
         _ => true,
     });
@@ -997,7 +997,7 @@ fn cautions(d: &Document, ways: &Ways<'_>, s: &Solved, w: Words) -> Vec<Caution>
     all.extend(unasked(d, ways, s, w, &each));
     if let Some(a) = &s.ammonia {
         all.extend(Ammonia::cautions(&a.inputs, &a.out, w));
-        all.extend(ammonia::running_out(&a.out, w));
+        all.extend(ammonia::running_out(&a.out, ammonia::buffer_for(!d.beds.is_empty()), w));
     }
     all.extend(quality::species(d).filter_map(|s| handling::too_cold(s, today, w)));
     all.extend(strangers(d, w));

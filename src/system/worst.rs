@@ -42,7 +42,7 @@ impl Checked {
         match self.level.id.as_ref() {
             level::OXYGEN if self.today.leads => SUFFOCATE,
             // Salt too: some bear more of it once they are used to it.
-            level::OXYGEN | level::UNIONISED | level::TAN | level::NITRITE | level::SALT if over => TODAY,
+            level::OXYGEN | level::UNIONISED | level::TAN | level::NITRITE | level::SALT | level::CARBON_DIOXIDE if over => TODAY,
             _ if self.today.leads => DIE,
             _ if self.level.leads => AHEAD,
             _ => 0,
@@ -112,7 +112,7 @@ pub(super) fn same<'a>(today: &Solved, k: usize, day: &'a Solved) -> Option<&'a 
 
 /// Does a level count on a day? Plants are sized for the feed of an ordinary day, not for the last one before the harvest.
 pub(super) fn counts(level: &Level, day: Day) -> bool {
-    !matches!(level.id.as_ref(), level::BED | level::ALKALINITY) || day == Day::Today
+    !matches!(level.id.as_ref(), level::BED | level::ALKALINITY | level::CARBON_DIOXIDE) || day == Day::Today
 }
 
 /// Is it a level of plants, which can be changed? It never stands before those of fish.
@@ -183,7 +183,7 @@ fn weighs_more(level: &Level, than: &Level) -> bool {
 }
 
 /// What the levels of a whole system are called, by their identifiers; the star is the station's name. What all the water shares has none.
-pub(super) const NAMES: [(&str, &str); 31] = [
+pub(super) const NAMES: [(&str, &str); 32] = [
     (level::PUMP, "Flow asked of *"),
     (level::LIFT, "Lift of *"),
     (level::OUTLET, "Outlet of *"),
@@ -212,6 +212,7 @@ pub(super) const NAMES: [(&str, &str); 31] = [
     (level::NITRITE, "Nitrite nitrogen"),
     (level::PH, "pH of the water"),
     (level::ALKALINITY, "Alkalinity that holds the pH"),
+    (level::CARBON_DIOXIDE, "Carbon dioxide by pH and alkalinity"),
     (level::HEATER, "Heating on the coldest night"),
     (level::CUT, "Cooling of * in a power cut on the coldest night"),
     (level::SUMMER, "Water temperature in the hottest spell"),
@@ -230,12 +231,13 @@ pub fn shared(level: &Level) -> bool {
 
 /// The name of a level inside a sentence; what is no single thing has no article.
 pub fn inside(name: &str) -> String {
-    const MATTER: [&str; 11] = [
+    const MATTER: [&str; 12] = [
         "Oxygen in",
         "Water for",
         "Room in",
         "Solid waste",
         "Salt",
+        "Carbon dioxide",
         "Ammonia",
         "Un-ionised",
         "Total ammonia",

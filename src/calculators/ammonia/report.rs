@@ -74,12 +74,20 @@ pub(crate) fn suffocating(nitrite: MassConcentration, limit: MassConcentration, 
 pub(super) fn verdict(i: &AmmoniaIn, o: &AmmoniaOut, levels: &[Level], words: Words) -> String {
     let mut text = o.stay.first().to_string();
     text += &told(i.species, o.share, [o.unionised, o.tan, o.nitrite], o.limits, true, words);
+    let gas = o.carbon_dioxide.filter(|x| gas(*x).state() == State::Over);
+    if let Some(x) = gas {
+        text = format!(
+            "By pH and alkalinity the water holds {} of carbon dioxide: either they are narcotised or one reading is wrong. Measure both again. {text}",
+            words.q(CONCENTRATION, x)
+        );
+    }
     if let Some(d) = o.deadly {
         text = format!("{} {text}", d.first(words));
     }
     let lime = soon(o);
     let coming = o.deadly.is_some() || lime.is_some() || levels[3..].iter().any(|l| l.state() == State::Over);
     text += match o.stay {
+        Stay::Long if gas.is_some() => "",
         Stay::Long if coming => " The readings are good today.",
         Stay::Long => " The water is good.",
         _ => "",
@@ -189,7 +197,7 @@ fn repairs(i: &AmmoniaIn, o: &AmmoniaOut, before: &[Level], words: Words) -> Vec
         let title = format!("{change} ({how}), with water free of nitrite");
         put("nitrite", title, vec![Edit::num("nitrite", CONCENTRATION.of(i.nitrite.value * left))]);
     }
-    let back = ph_back(i, o, words);
+    let back = ph_back(i, o, Buffer::Sodium, words);
     if let Some((title, edits)) = &back {
         put("ph", title.clone(), edits.clone());
     }
@@ -247,8 +255,11 @@ fn repairs(i: &AmmoniaIn, o: &AmmoniaOut, before: &[Level], words: Words) -> Vec
         }
     }
     if before[5].state() != State::Enough {
-        let (title, edits) = replenished(i, o, words);
+        let (title, edits) = replenished(i, o, Buffer::Sodium, words);
         put("alkalinity", title, edits);
+    }
+    if let Some((title, edits)) = aired(i, o, words) {
+        put("carbon_dioxide", title, edits);
     }
     // What waits for the ammonia is not done with it.
     for buffer in all.iter_mut().filter(|r| r.level.state() != State::Over && r.title.starts_with(&sentence(ONCE_DOWN)))
@@ -279,6 +290,7 @@ pub(super) fn cautions(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Vec<Cauti
     all.extend(salt_against(o.nitrite, o.salt, words));
     all.extend(suffocating(o.nitrite, o.limits[2], o.salt));
     all.extend(o.deadly.map(|d| d.caution("the test says")));
+    all.extend(gassed(i, o, words));
     let bears = ammonia::tan_borne(i.species, o.share);
     if i.target > bears {
         all.push(Caution::new(format!(
@@ -309,6 +321,29 @@ pub(super) fn cautions(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Vec<Cauti
     all
 }
 
+/// What is said of much carbon dioxide, and where to drive it out would turn the ammonia poisonous.
+fn gassed(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Option<Caution> {
+    let much = gas_of(o).filter(|l| l.state() != State::Enough);
+    let poisons = once_aired(i, o).filter(|x| x.1 > o.limits[0] && o.unionised <= o.limits[0]);
+    let text = [
+        much.map(|l| {
+            format!(
+                "By pH and alkalinity the water holds {} of carbon dioxide, which air drives out: measure both again, as a pH read 0.1 too low adds a quarter.",
+                l.figures(words.system)
+            )
+        }),
+        poisons.map(|(ph, x)| {
+            format!(
+                "More air lifts the pH as far as {}, where {} of this ammonia is un-ionised: bring that down first.",
+                words.plain((ph.value * 10.0).round() / 10.0),
+                words.q(CONCENTRATION, x)
+            )
+        }),
+    ];
+    let text = text.into_iter().flatten().collect::<Vec<_>>().join(" ");
+    (!text.is_empty()).then(|| Caution::from(text, &src::CARBON_DIOXIDE_LIMIT))
+}
+
 /// What is fed while a filter is too new to count on.
 pub(crate) fn uncounted(counted: Time, borne: MassConcentration, unchanged: MassRate, words: Words) -> String {
     let no_more = if unchanged.value > 0.0 { "no more than " } else { "" };
@@ -330,8 +365,9 @@ pub(crate) fn idle() -> Caution {
 
 fn notes(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Vec<String> {
     let mut all = vec![format!(
-        "The feed uses up alkalinity worth {} of baking soda; plants that take up nitrate give part of it back.",
-        words.q(FEED_RATE, o.buffer.1)
+        "The feed uses up alkalinity worth {}; plants that take up nitrate give part of it back. Where plants grow, take {} instead: sodium stays in the water and harms them.",
+        a_day(o, Buffer::Sodium, words),
+        a_day(o, Buffer::Potassium, words)
     )];
     if let Some(t) = o.lime {
         all.push(format!(
@@ -421,6 +457,10 @@ fn now(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Table {
             },
         ]);
     }
+    if gas_of(o).is_some_and(|l| l.state() == State::Over) {
+        let why = "So much carbon dioxide narcotises them: if both are right, and they are dull or gasp, give all the air there is.";
+        rows.push(["Measure pH and alkalinity again".into(), why.into()]);
+    }
     coming(i, o, &mut rows, words);
     if rows.is_empty() {
         rows.push(["Nothing".into(), "Test again in a week, or when anything changes.".into()]);
@@ -478,8 +518,8 @@ fn coming(i: &AmmoniaIn, o: &AmmoniaOut, rows: &mut Vec<[String; 2]>, words: Wor
     if let Some(t) = soon(o) {
         // What a day uses holds only what is there.
         let what = match acid(i, o, words).is_none() && levels(i, o)[5].state() != State::Enough {
-            true => replenished(i, o, words).0,
-            false => sentence(&format!("{}{} of baking soda", once_down(o), words.q(FEED_RATE, o.buffer.1))),
+            true => replenished(i, o, Buffer::Sodium, words).0,
+            false => sentence(&format!("{}{}", once_down(o), a_day(o, Buffer::Sodium, words))),
         };
         rows.push([what, format!("{} In small steps, and less where plants take up nitrate.", lasts(t))]);
     }

@@ -337,3 +337,69 @@ fn alkalinity_that_is_used_up_is_over() {
     let mend = r.repairs.iter().find(|r| r.level.id == "alkalinity").expect("a repair");
     assert!(!mend.title.contains("from then on"), "{}", mend.title);
 }
+
+fn with(ph: f64, alkalinity: f64, c: f64, tan: f64) -> AmmoniaIn {
+    AmmoniaIn {
+        ph: RATIO.of(ph),
+        alkalinity: CONCENTRATION.of(mg_l(alkalinity)),
+        temperature: TEMPERATURE.of(celsius(c)),
+        tan: CONCENTRATION.of(mg_l(tan)),
+        ..AmmoniaIn::default()
+    }
+}
+
+/// In mid range CO2 = alkalinity 10^(pK1 - pH), pK1 6.352 at 25 °C (Plummer & Busenberg 1982): 300 mg/L as CaCO3 at pH 6.5 are 5.995 meq/L and
+/// 5.995 x 0.711 x 44.01 = 187.6 mg/L. Handbooks: 15 to 20 for long, 40 for hours.
+#[test]
+fn carbon_dioxide_of_ph_and_alkalinity_is_judged() {
+    let gas = |i: &AmmoniaIn| {
+        let r = Ammonia::report(i, &run(i), Words::default());
+        let level = r.levels.iter().find(|l| l.id == "carbon_dioxide").cloned();
+        (r, level)
+    };
+    let i = with(6.5, 300.0, 25.0, 0.3);
+    let (r, level) = gas(&i);
+    let level = level.expect("a level");
+    near(level.demand.high, mg_l(187.6), mg_l(1.0));
+    assert!(level.state() == State::Over && r.levels[0] == level && level.leads, "{:?}", r.levels[0]);
+    assert!(r.verdict.contains("narcotised or one reading is wrong") && !r.verdict.contains("good"), "{}", r.verdict);
+    assert_eq!(r.tables[0].rows[0][0], "Measure pH and alkalinity again");
+    let air = r.repairs.iter().find(|r| r.level.id == "carbon_dioxide").expect("more air");
+    assert!(air.level.state() == State::Enough && air.edits.len() == 1 && air.edits[0].path == "ph", "{air:?}");
+    // Past what is borne for long it is tight: a pH read 0.1 wrong is a quarter of it.
+    let state = |ph: f64| gas(&with(ph, 100.0, 25.0, 0.3)).1.map(|l| l.state());
+    assert_eq!([7.1, 6.95, 6.75, 6.65].map(state), [State::Enough, State::Tight, State::Tight, State::Over].map(Some));
+    // The acid of salt water is another.
+    assert!(gas(&AmmoniaIn { salinity: SALINITY.of(10.0), ..i }).1.is_none());
+    assert!(gas(&AmmoniaIn::default()).0.cautions.iter().all(|c| !c.text.contains("carbon dioxide")));
+    // Air drives it out, and the ammonia turns poisonous: 0.7 mg/L at pH 8.2.
+    let (r, _) = gas(&with(6.6, 250.0, 26.0, 0.7));
+    let said = r.cautions.iter().find(|c| c.text.contains("lifts the pH")).expect("said");
+    assert!(said.text.contains("bring that down first"), "{}", said.text);
+}
+
+/// USEPA 2013, thirty days at pH 6.6 and 10 °C: 4.0 mg/L of total ammonia nitrogen protect nearly all water life. 0.55 mg/L, of which 0.0004 is
+/// un-ionised (Emerson), is past the practice for trout and no poison; 5 mg/L, and at a higher pH less, is.
+#[test]
+fn all_of_the_ammonia_is_no_poison_while_hardly_any_is_unionised() {
+    let level = |ph: f64, tan: f64| {
+        let i = AmmoniaIn { species: Species::by_id("trout").expect("trout"), ..with(ph, 60.0, 10.0, tan) };
+        levels(&i, &run(&i)).into_iter().find(|l| l.id == "tan").map(|l| l.state())
+    };
+    assert_eq!(level(6.6, 0.55), Some(State::Tight));
+    assert_eq!(level(6.6, 5.0), Some(State::Over));
+    assert_eq!(level(7.8, 0.55), Some(State::Over));
+    near(ammonia::usepa_2013(TEMPERATURE.of(celsius(10.0)), RATIO.of(6.6)).expect("known").1.value, mg_l(4.0), mg_l(0.1));
+}
+
+/// Where plants grow, potassium takes the place of sodium: 100.115/84.007 = 1.19 times as much.
+#[test]
+fn plants_are_given_potassium() {
+    let i = with(7.0, 22.0, 26.0, 0.3);
+    let o = run(&i);
+    let said = |buffer| replenished(&i, &o, buffer, Words::default()).0.replace('\u{202f}', " ");
+    assert!(said(Buffer::Sodium).contains("of baking soda, over"), "{}", said(Buffer::Sodium));
+    let potassium = said(buffer_for(true));
+    assert!(potassium.contains("of potassium bicarbonate, over") && !potassium.contains("soda"), "{potassium}");
+    near(Buffer::Sodium.strength().value / Buffer::Potassium.strength().value, 100.115 / 84.007, 0.002);
+}

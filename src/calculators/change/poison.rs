@@ -1,6 +1,6 @@
 //! A reading that poisons fish while it is brought down: what it is now, what the changes leave, and how long it may stand.
 
-use super::super::ammonia::{Stay, may_stay, salt_against, salt_to_hold, salted, suffocating, told};
+use super::super::ammonia::{Stay, may_stay, salt_against, salt_to_hold, salted, suffocating, told, total};
 use super::*;
 
 /// What has to come down.
@@ -44,6 +44,8 @@ pub struct Poison {
     now: Read,
     end: Read,
     limits: Read,
+    /// What nearly all water life bears of all ammonia for a month, in either water.
+    month: [MassConcentration; 2],
     /// How long it may stand.
     pub(super) stay: Stay,
     /// Salt that holds the nitrite off.
@@ -71,11 +73,13 @@ impl Poison {
         let borne = treatment::nitrite_borne(i.species, i.held);
         let limits = [i.species.unionised_limit(), i.species.tan_limit(), borne];
         let salt = salt_to_hold(now[2], i.held, i.volume);
-        let hour = ammonia::usepa_2013(i.temperature, within(i.ph)).map_or(limits[1], |c| c.0);
+        let borne = |t, ph| ammonia::usepa_2013(t, within(ph)).unwrap_or((limits[1], limits[1]));
+        let (hour, month) = borne(i.temperature, i.ph);
         Some(Self {
             share: brackish::unionised_share(i.temperature, within(i.ph), nothing).unwrap_or(RATIO.of(1.0)),
             now,
             end: read(end)?,
+            month: [month, borne(end.1, end.2).1],
             limits,
             stay: may_stay(now, limits, salt.value > 0.0, hour),
             salt,
@@ -88,10 +92,14 @@ impl Poison {
     }
     /// The reading now, and after the changes.
     pub(super) fn levels(&self) -> [Level; 2] {
-        [("reading", self.now), ("end", self.end)].map(|(id, read)| {
+        [("reading", self.now, self.month[0]), ("end", self.end, self.month[1])].map(|(id, read, month)| {
             let load = |k: usize| (read[k] / self.limits[k]).value;
             let k = (1..3).fold(0, |best, k| if load(k) > load(best) { k } else { best });
-            Level::upper(id, NAMES[usize::from(id == "end")][k], CONCENTRATION, read[k], self.limits[k])
+            let name = NAMES[usize::from(id == "end")][k];
+            match k {
+                1 => total(id, name, [read[0], read[1]], self.limits, month),
+                _ => Level::upper(id, name, CONCENTRATION, read[k], self.limits[k]),
+            }
         })
     }
     /// What is said of it before the changes are.
