@@ -87,7 +87,7 @@ static CONCENTRATIONS: [Unit; 4] = [
 ];
 static ALKALINITIES: [Unit; 5] = {
     let [a, b, c, d] = CONCENTRATIONS;
-    [a, b, c, d, Unit::new("dKH", 0.01 * 100.087 / 56.077, &["kh", "dh"])]
+    [a, b, c, d, Unit::new("dKH", 0.01 * 100.087 / 56.077, &["kh"])]
 };
 static TEMPERATURES: [Unit; 3] = [
     Unit::offset("°C", 1.0, 273.15, &["celsius"]),

@@ -43,6 +43,8 @@ pub enum ParseError {
         /// Examples of accepted units.
         accepted: String,
     },
+    /// Degrees of hardness, where those of alkalinity are asked.
+    Hardness(String),
     /// Too large to be a number.
     TooLarge,
     /// Too long to be looked at.
@@ -81,6 +83,10 @@ impl fmt::Display for ParseError {
             Self::Unit { typed, other: None, accepted, .. } => {
                 write!(f, "The unit “{typed}” is not known here. Use {accepted}.")
             }
+            Self::Hardness(t) => write!(
+                f,
+                "“{t}” may be the hardness of all salts, which is no alkalinity. Type the carbonate hardness, in dKH or mg/L."
+            ),
             Self::TooLarge => write!(f, "That number is too large."),
             Self::TooLong => write!(f, "That is too long for a number with its unit."),
         }
@@ -449,6 +455,10 @@ fn of_a_day(kind: &KindInfo, text: &str, own: &'static Unit) -> Option<Parsed> {
 const NAMED: usize = 7;
 
 fn unknown(kind: &KindInfo, typed: &str, own: &Unit) -> ParseError {
+    // Kits of Germany tell general hardness in °dH.
+    if matches!(&*fold(typed), "dh" | "gh" | "dgh") && kind.units.iter().any(|u| u.symbol == "dKH") {
+        return ParseError::Hardness(typed.to_string());
+    }
     let other = kinds::all().into_iter().find(|k| k.id != kind.id && find(k, typed).is_some()).map(|k| k.name);
     // The person's own first, and those that stand with it; where there are many, the metric ones or those from what is shown in US units on.
     let place = |symbol: &str| kind.units.iter().position(|u| u.symbol == symbol).unwrap_or(0);

@@ -162,7 +162,7 @@ fn what_people_type() {
         ("01:30,5", SECONDS.0, 90.5),
         ("0:25", SECONDS.0, 25.0),
         ("7 dKH", ALKALINITY.0, 0.07 * 100.087 / 56.077),
-        ("7 °dH", ALKALINITY.0, 0.07 * 100.087 / 56.077),
+        ("7 °KH", ALKALINITY.0, 0.07 * 100.087 / 56.077),
     ] {
         let got = si(text, kind);
         assert!((got - expect).abs() <= 1e-12 * expect.abs().max(1e-3), "{text}: {got} not {expect}");
@@ -340,4 +340,14 @@ fn what_is_shown_for_editing_reads_back() {
             }
         }
     }
+}
+
+/// DIN 38409-6: a German degree of hardness is of calcium and magnesium together. Water of 15 °dH may hold 3 of carbonate hardness.
+#[test]
+fn hardness_is_no_alkalinity() {
+    for text in ["15 dH", "15 °dH", "15 dGH", "15gh"] {
+        let e = parse(text, ALKALINITY.0, System::Metric).expect_err(text);
+        assert!(e.to_string().ends_with("Type the carbonate hardness, in dKH or mg/L."), "{e}");
+    }
+    assert!(!parse("15 dH", CONCENTRATION.0, System::Metric).expect_err("no unit").to_string().contains("dKH"));
 }
