@@ -106,7 +106,10 @@ const NEW: [(&str, &str); 5] = [
     ("roots", "water that the crop of a bed does not bear was called enough; the bed has always said what grows in it"),
     ("alkalinity", "water without alkalinity was called enough; its test has always said how much there is"),
     ("salt", "salt that kills the fish was called enough; the water has always said how much there is"),
-    ("carbon_dioxide", "water whose pH and alkalinity tell of carbon dioxide that narcotises the fish was called enough"),
+    (
+        "carbon_dioxide",
+        "water whose pH and alkalinity tell of carbon dioxide that narcotises the fish was called enough",
+    ),
     ("ph", "a pH that kills the fish was called enough; the test has always said what it is"),
 ];
 

@@ -525,7 +525,11 @@ fn what_kills_by_itself_is_said() {
     // Until the next test, a week on, and weighed out.
     let mend = &mend.expect("a repair").repair;
     // Where plants grow sodium would pile up.
-    assert!(mend.title.contains("of potassium bicarbonate, over") && mend.title.contains("from then on"), "{}", mend.title);
+    assert!(
+        mend.title.contains("of potassium bicarbonate, over") && mend.title.contains("from then on"),
+        "{}",
+        mend.title
+    );
     let mut mended = sour.clone();
     assert!(mend.edits.iter().all(|e| apply(&mut mended, e)));
     assert!(!has(&said(&mended), "The alkalinity lasts"), "{}", mend.title);

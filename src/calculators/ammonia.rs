@@ -100,7 +100,7 @@ impl Default for AmmoniaIn {
             per_pass: PERCENT.of(0.5),
             chloride: mg(30.0),
             salinity: SALINITY.of(0.0),
-            alkalinity: mg(80.0),
+            alkalinity: mg(UNREAD_LIME),
         }
     }
 }
@@ -346,15 +346,15 @@ pub(crate) fn levels(_: &AmmoniaIn, o: &AmmoniaOut) -> Vec<Level> {
         buffered(o.alkalinity.0, o.alkalinity.1),
         acidity("ph", o.ph),
     ];
-    all.extend(o.carbon_dioxide.map(gas));
+    all.extend(gas_of(o));
     all
 }
 
 /// While less than this share of its limit is un-ionised, all of the ammonia only tells that the filter does not keep up (judgement).
 const HARDLY_ANY: f64 = 0.1;
 
-/// All of the ammonia against its limit. That is practice for water of a usual pH: where hardly any of it is un-ionised, it harms of itself only past what
-/// nearly all water life bears for a `month` ([`ammonia::usepa_2013`]), and is mild up to there.
+/// All of the ammonia against its limit. That is practice for water of a usual pH: where hardly any of it is un-ionised, it harms of itself only
+/// past what nearly all water life bears for a `month` ([`ammonia::usepa_2013`]), and is mild up to there.
 pub(crate) fn total(
     id: &'static str,
     name: &'static str,
@@ -367,13 +367,19 @@ pub(crate) fn total(
     if harmless && tan > limits[1] { level.mild() } else { level }
 }
 
-/// Carbon dioxide against what is borne for long. A pH read 0.1 wrong makes it a quarter wrong, so it is over only past what is borne for hours.
-fn gas(x: MassConcentration) -> Level {
+/// Carbon dioxide against what is borne for long. A pH read 0.1 wrong makes it a quarter wrong, so it is over only past what is borne for hours, and
+/// never where the alkalinity stands as the page opens: that may be nobody's reading.
+fn gas_of(o: &AmmoniaOut) -> Option<Level> {
+    let x = o.carbon_dioxide?;
     let [long, hours] =
         [reserve::CARBON_DIOXIDE_LONG, reserve::CARBON_DIOXIDE_HOURS].map(|c| CONCENTRATION.of(mg_l(c.value)));
     let of = |most| Level::upper("carbon_dioxide", "Carbon dioxide by pH and alkalinity", CONCENTRATION, x, most);
-    if x > hours { of(hours) } else { of(long).mild() }
+    let read = (o.alkalinity.0.value - mg_l(UNREAD_LIME)).abs() > 1e-9;
+    Some(if read && x > hours { of(hours) } else { of(long).mild() })
 }
+
+/// Alkalinity as the page opens, mg/L.
+const UNREAD_LIME: f64 = 80.0;
 
 /// What well aired water holds of it (judgement: a little over what the air keeps in it), mg/L.
 const AIRED_GAS: f64 = 3.0;
@@ -394,10 +400,6 @@ pub(crate) fn aired(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Option<(Stri
     let ph = RATIO.of((carbonate::ph_of(i.temperature, i.alkalinity, long).value * 10.0).ceil() / 10.0);
     let title = format!("If pH and alkalinity are right, more air until the pH is {}", words.plain(ph.value));
     Some((title, vec![Edit::num("ph", ph)]))
-}
-
-fn gas_of(o: &AmmoniaOut) -> Option<Level> {
-    o.carbon_dioxide.map(gas)
 }
 
 /// Alkalinity used in a time, kg/m3.

@@ -97,7 +97,7 @@ pub struct Level {
     pub brim: Brim,
     /// Stands first in place of what its calculator is asked for: its own figure is written large, not the answer.
     pub leads: bool,
-    /// What is past its brims can be changed for the season in which it is: inside them it is enough, past them tight and never over.
+    /// What is past its brims can be changed for the season in which it is, or harms only further on: inside them it is enough, past them tight and never over.
     pub mild: bool,
 }
 
@@ -163,18 +163,22 @@ impl Level {
     /// How full, as a share of the brim; the cautious end counts. With two brims: up to 0.8 well inside, up to 1 in the outer tenth at
     /// either end, past 1 outside. `None` where nothing at all can be had and something is asked.
     pub fn load(&self) -> Option<f64> {
-        let load = match self.brim {
-            Brim::Upper(capacity) => share(self.demand.high, capacity.low),
-            Brim::Between { low, high, .. } => {
-                let at = |x| two_sided(x, low, high, self.kind);
-                Some(at(self.demand.low)?.max(at(self.demand.high)?))
-            }
-        };
+        let load = self.asked();
         match load {
             Some(x) if self.mild && x <= BRIM => Some(ENOUGH * x),
             Some(x) if self.mild => Some((ENOUGH + x - BRIM).min(BRIM)),
             _ if self.mild => Some(BRIM),
             _ => load,
+        }
+    }
+    /// The same without regard to what is mild: the share that the figures tell.
+    pub fn asked(&self) -> Option<f64> {
+        match self.brim {
+            Brim::Upper(capacity) => share(self.demand.high, capacity.low),
+            Brim::Between { low, high, .. } => {
+                let at = |x| two_sided(x, low, high, self.kind);
+                Some(at(self.demand.low)?.max(at(self.demand.high)?))
+            }
         }
     }
     /// Enough, tight or over.
@@ -199,7 +203,7 @@ impl Level {
     }
     /// The percentage in words, such as `144 %`; for two brims, which side it is out on.
     pub fn percent(&self) -> String {
-        match (self.brim, self.load()) {
+        match (self.brim, self.asked()) {
             (Brim::Upper(_), None) => match self.kind.id {
                 "time" => "no time left",
                 "temperature difference" => "no room left",

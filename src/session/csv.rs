@@ -108,7 +108,7 @@ fn yes(is: bool) -> Cell {
 
 /// The percentage of a level with one brim; between two brims there is none.
 fn percent(level: &Level) -> Cell {
-    match (level.brim, level.load()) {
+    match (level.brim, level.asked()) {
         (Brim::Upper(_), Some(load)) => Cell::Number(100.0 * load),
         _ => none(),
     }

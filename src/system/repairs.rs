@@ -987,7 +987,7 @@ impl Search<'_> {
                 let read = tanks.chain(test).map(|path| (path, 0.0)).collect();
                 all.push(Lever { steps: FINE - 1, ..self.renew("salt", read, None, COMES_BACK) });
             }
-            (_, "ph" | "alkalinity") if self.levels.iter().any(Checked::by_ph) => {
+            (_, "ph" | "alkalinity" | "carbon_dioxide") if self.levels.iter().any(Checked::by_ph) => {
                 let buffer = ammonia_page::buffer_for(!self.d.beds.is_empty());
                 let back = day.ammonia.as_ref().and_then(|a| ammonia_page::ph_back(&a.inputs, &a.out, buffer, self.w));
                 let under = |e: Edit| Edit { path: format!("ammonia.0.{}", e.path), ..e };

@@ -74,8 +74,8 @@ pub(crate) fn suffocating(nitrite: MassConcentration, limit: MassConcentration, 
 pub(super) fn verdict(i: &AmmoniaIn, o: &AmmoniaOut, levels: &[Level], words: Words) -> String {
     let mut text = o.stay.first().to_string();
     text += &told(i.species, o.share, [o.unionised, o.tan, o.nitrite], o.limits, true, words);
-    let gas = o.carbon_dioxide.filter(|x| gas(*x).state() == State::Over);
-    if let Some(x) = gas {
+    let gas = gas_of(o).map_or(State::Enough, |l| l.state());
+    if let Some(x) = o.carbon_dioxide.filter(|_| gas == State::Over) {
         text = format!(
             "By pH and alkalinity the water holds {} of carbon dioxide: either they are narcotised or one reading is wrong. Measure both again. {text}",
             words.q(CONCENTRATION, x)
@@ -87,7 +87,7 @@ pub(super) fn verdict(i: &AmmoniaIn, o: &AmmoniaOut, levels: &[Level], words: Wo
     let lime = soon(o);
     let coming = o.deadly.is_some() || lime.is_some() || levels[3..].iter().any(|l| l.state() == State::Over);
     text += match o.stay {
-        Stay::Long if gas.is_some() => "",
+        Stay::Long if gas != State::Enough => "",
         Stay::Long if coming => " The readings are good today.",
         Stay::Long => " The water is good.",
         _ => "",

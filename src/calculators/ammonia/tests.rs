@@ -369,6 +369,14 @@ fn carbon_dioxide_of_ph_and_alkalinity_is_judged() {
     // Past what is borne for long it is tight: a pH read 0.1 wrong is a quarter of it.
     let state = |ph: f64| gas(&with(ph, 100.0, 25.0, 0.3)).1.map(|l| l.state());
     assert_eq!([7.1, 6.95, 6.75, 6.65].map(state), [State::Enough, State::Tight, State::Tight, State::Over].map(Some));
+    // Nobody may have read what the page opens with.
+    let unread = AmmoniaIn { ph: RATIO.of(6.4), ..AmmoniaIn::default() };
+    assert_eq!(gas(&unread).1.map(|l| l.state()), Some(State::Tight));
+    assert!(gas(&unread).0.cautions.iter().any(|c| c.text.contains("measure both again")));
+    // Told is the share that the figures are.
+    let tight = gas(&with(6.95, 100.0, 25.0, 0.3)).1.expect("a level");
+    let share = (tight.demand.high / mg_l(20.0) * 100.0).round();
+    assert!(share > 100.0 && tight.percent() == format!("{share}\u{202f}%"), "{}", tight.percent());
     // The acid of salt water is another.
     assert!(gas(&AmmoniaIn { salinity: SALINITY.of(10.0), ..i }).1.is_none());
     assert!(gas(&AmmoniaIn::default()).0.cautions.iter().all(|c| !c.text.contains("carbon dioxide")));
@@ -389,7 +397,11 @@ fn all_of_the_ammonia_is_no_poison_while_hardly_any_is_unionised() {
     assert_eq!(level(6.6, 0.55), Some(State::Tight));
     assert_eq!(level(6.6, 5.0), Some(State::Over));
     assert_eq!(level(7.8, 0.55), Some(State::Over));
-    near(ammonia::usepa_2013(TEMPERATURE.of(celsius(10.0)), RATIO.of(6.6)).expect("known").1.value, mg_l(4.0), mg_l(0.1));
+    near(
+        ammonia::usepa_2013(TEMPERATURE.of(celsius(10.0)), RATIO.of(6.6)).expect("known").1.value,
+        mg_l(4.0),
+        mg_l(0.1),
+    );
 }
 
 /// Where plants grow, potassium takes the place of sodium: 100.115/84.007 = 1.19 times as much.
