@@ -5,9 +5,10 @@ mod report;
 
 use self::poison::Poison;
 pub use self::poison::What;
-use super::ammonia::{salt_to_hold, weighed};
+use super::ammonia::{buffered, salt_to_hold, weighed};
 use super::deadly::{self, Deadly};
 use super::form::*;
+use super::fouling::{Standing, unionised, within};
 use super::mend;
 use super::outcome::*;
 use super::sheet::Calculator;
@@ -175,6 +176,8 @@ pub struct ChangeIn {
     pub kept: Kept,
     /// Ammonia in the water they leave.
     pub tan: MassConcentration,
+    /// Alkalinity of that water.
+    pub bag_alkalinity: MassConcentration,
     /// Pace of temperature an hour.
     pub pace: TemperatureInterval,
     /// Step of pH in half a day to a day.
@@ -239,6 +242,7 @@ impl Default for ChangeIn {
             planned: HOURS.of(hours(6.0)),
             kept: Kept::Closed,
             tan: mg(0.5),
+            bag_alkalinity: mg(60.0),
             pace: TEMPERATURE_DIFFERENCE.of(mixing::SLOW.value),
             ph_step: RATIO.of(mixing::PH_STEP.value),
             alkalinity: mg(60.0),
@@ -369,7 +373,7 @@ impl Fields for ChangeIn {
                 let water = litres(18, "label_water", "treats so much water")
                     .range(1e-4, 1000.0)
                     .advised(1e-3, 100.0)
-                    .help("At the chlorine that the label is for; double it for twice as much.");
+                    .help("Taken as good for 2 mg/L of chlorine: where there is more, more is dosed.");
                 num(f, &water, &mut self.label_water);
             });
         });
@@ -429,8 +433,12 @@ impl Fields for ChangeIn {
             let tan = Field::new(28, "tan", "Ammonia nitrogen in the water they leave", CONCENTRATION)
                 .range(0.0, mg_l(100.0))
                 .advised(0.0, mg_l(10.0))
-                .help("Total. Bags that travelled for long hold a lot of it. From a closed bag it is judged at pH 8, where its water comes to once it is open, or at that of either water if that is higher.");
+                .help("Total. Bags that travelled for long hold a lot of it. From a closed bag it is judged at pH 8, where its water comes to once it is open, or higher in hard water, or at that of either water if that is higher.");
             num(f, &tan, &mut self.tan);
+            group(f, &Group::when("kept", "closed"), self.kept == Kept::Closed, &mut |f| {
+                let bag = lime(45, "bag_alkalinity", "Alkalinity of that water");
+                num(f, &bag.likely(mg_l(30.0), mg_l(250.0)), &mut self.bag_alkalinity);
+            });
             let salt = |tag, key, label| {
                 Field::new(tag, key, label, SALINITY).range(0.0, 40.0).advised(0.0, 36.0).help(
                     "Fresh water 0, sea 35. Hatcheries keep some fish in salt, and many are hauled in 3 to 8: ask.",
@@ -475,7 +483,8 @@ impl Fields for ChangeIn {
             let nitrite = Field::new(35, "nitrite", "Nitrite nitrogen", CONCENTRATION)
                 .range(0.0, mg_l(100.0))
                 .advised(0.0, mg_l(10.0))
-                .help("A kit that reads nitrite itself: divide by 3.28.");
+                .help("A kit that reads nitrite itself: divide by 3.28.")
+                .read();
             num(f, &nitrite, &mut self.nitrite);
             let chloride = Field::new(36, "chloride", "Chloride", CONCENTRATION)
                 .range(0.0, 20.0)
@@ -533,6 +542,11 @@ pub struct ChangeFound {
     pub change: Volume,
     /// Its chlorine, in each change and in the tank.
     pub tap: Tap,
+    /// Ammonia nitrogen that all changes in one day bring out of chloramine, and what of it is un-ionised, where that is not the reading itself.
+    pub chloramine: Option<(MassConcentration, MassConcentration)>,
+    limit: MassConcentration,
+    /// Alkalinity in the end.
+    pub lime: MassConcentration,
     /// The reading as what poisons, if it does.
     pub poison: Option<Poison>,
     /// The reading of the new water against what is wanted; nothing is asked of it where the reading is down already.
@@ -564,6 +578,9 @@ pub struct Tap {
 /// little less leaves what kills (judgement).
 const TAP_CHLORINE: f64 = 2.0;
 
+/// More of a solution than this share of the water is much (judgement).
+const MUCH: f64 = 0.05;
+
 impl ChangeIn {
     /// The chlorine that a dose is measured for.
     fn counted(&self) -> MassConcentration {
@@ -578,7 +595,11 @@ impl ChangeIn {
             Remover::Crystals => (Some(crystals), None),
             Remover::Anhydrous => (Some(treatment::thiosulphate(counted, water, &treatment::ANHYDROUS)), None),
             Remover::Solution => (None, Some(VOLUME.of(crystals.value / self.strength.value))),
-            Remover::Label => (None, Some(water * (self.label_dose / self.label_water))),
+            // What chlorine a label counts on it seldom says.
+            Remover::Label => (
+                None,
+                Some(water * (self.label_dose / self.label_water) * (counted.value / mg_l(TAP_CHLORINE)).max(1.0)),
+            ),
         };
         w.step(|| {
             Step::new(
@@ -613,7 +634,10 @@ impl Tap {
             _ if i.chlorine.value <= 0.0 => return None,
             (Remover::Anhydrous, Some(m), _) => format!("{} of anhydrous sodium thiosulphate", whole(m)),
             (_, Some(m), _) => format!("{} of sodium thiosulphate crystals", whole(m)),
-            (Remover::Label, _, Some(v)) => return Some(format!("{} of the product, by its label", poured(v))),
+            (Remover::Label, _, Some(v)) => {
+                let most = words.q(CONCENTRATION, CONCENTRATION.of(mg_l(TAP_CHLORINE)));
+                return Some(format!("{} of the product, if its label is for {most} of chlorine", poured(v)));
+            }
             (_, _, Some(v)) => format!("{} of the solution", poured(v)),
             _ => return None,
         };
@@ -635,6 +659,9 @@ impl Tap {
                 &src::EPA_CHLORINE,
             ));
         }
+        if i.remover == Remover::Solution && i.counted().value * treatment::CRYSTALS.value > i.strength.value * MUCH {
+            all.push(Caution::new("So thin a solution takes the place of much of the water: make it stronger."));
+        }
         if i.chloramine.yes() {
             all.push(Caution::from(
                 format!(
@@ -655,10 +682,10 @@ fn bears(s: &Species) -> Bears {
     (s.dies_below(), s.dies_above())
 }
 
-/// Where they may be netted, if a limit is known: never where so sudden a cold kills.
-fn handled(i: &ChangeIn) -> Option<Bears> {
-    let s = i.species;
-    Some((s.handle_from()?.max(s.dies_below_from(i.temperature)), s.dies_above()))
+/// Where they may be netted: never where so sudden a cold kills, nor where they are too warm to feed ([`src::HANDLING_HEAT`]).
+fn handled(i: &ChangeIn) -> Bears {
+    let (s, cold) = (i.species, i.species.dies_below_from(i.temperature));
+    (s.handle_from().map_or(cold, |t| t.max(cold)), s.stops_above())
 }
 
 /// Salt in a water, and the most that is counted on.
@@ -700,7 +727,7 @@ pub struct HoldFound {
     /// The water they are in.
     into: ThermodynamicTemperature,
     bears: Bears,
-    handled: Option<Bears>,
+    handled: Bears,
     salty: Salty,
     ph: Ratio,
 }
@@ -741,7 +768,7 @@ pub struct MoveFound {
     /// The colder and the warmer of the two waters.
     coldest: ThermodynamicTemperature,
     warmest: ThermodynamicTemperature,
-    handled: Option<Bears>,
+    handled: Bears,
     salty: Salty,
 }
 
@@ -762,6 +789,8 @@ pub struct DoseFound {
     pub salt: Mass,
     /// Chloride after it.
     pub chloride: MassConcentration,
+    /// Nitrite nitrogen, and what they bear of it with chloride enough, as there is then.
+    nitrite: (MassConcentration, MassConcentration),
     /// Salt for a bath.
     pub bath: Mass,
     /// Salt in the water after all of it, and the most that is counted on.
@@ -779,21 +808,6 @@ pub enum ChangeOut {
     Move(MoveFound),
     /// Doses.
     Dose(DoseFound),
-}
-
-/// pH at which Emerson's equation is used at the ends of its range.
-fn within(ph: Ratio) -> Ratio {
-    RATIO.of(ph.value.clamp(6.0, 10.0))
-}
-
-fn unionised(
-    t: ThermodynamicTemperature,
-    ph: Ratio,
-    salinity: MassConcentration,
-    tan: MassConcentration,
-) -> MassConcentration {
-    let share = brackish::unionised_share(t, within(ph), salinity).map_or(1.0, |s| s.value);
-    CONCENTRATION.of(tan.value * share)
 }
 
 /// The drum with its bubbles, if any, where it stands.
@@ -833,6 +847,13 @@ fn solve_change(i: &ChangeIn, w: &mut Working) -> Result<ChangeFound, Vec<FieldE
     // With nothing to change it stays as it is.
     let end = if changes == Some(0.0) { (i.reading, i.temperature, i.ph) } else { (left, last, last_ph) };
     let safe = i.volume * RATIO.of(by_warmth.min(by_ph));
+    let brought = || {
+        let (none, n) = (CONCENTRATION.of(0.0), changes.filter(|n| *n > 0.0).unwrap_or(1.0));
+        let all = mixing::after_changes(none, i.nitrogen(), RATIO.of(share), n);
+        let (t, ph) = i.blended(1.0 - mixing::left_after(RATIO.of(share), n).value);
+        (all, unionised(t, ph, none, all))
+    };
+    let lime = mixing::after_changes(i.alkalinity, i.new_alkalinity, RATIO.of(share), changes.unwrap_or(1.0));
     w.step(|| {
         Step::new(
             "Temperature after a change",
@@ -917,6 +938,9 @@ fn solve_change(i: &ChangeIn, w: &mut Working) -> Result<ChangeFound, Vec<FieldE
         tap: i.tap(i.change, share, w),
         last,
         last_ph,
+        chloramine: (i.chloramine.yes() && i.what != What::Ammonia).then(brought),
+        limit: i.species.unionised_limit(),
+        lime,
         poison: Poison::of(i, end),
         reach: (if i.reading > i.target { new } else { CONCENTRATION.of(0.0) }, i.target),
         // A change comes within minutes.
@@ -955,16 +979,17 @@ fn solve_hold(i: &ChangeIn, w: &mut Working) -> Result<HoldFound, Vec<FieldError
     let need = (demand.0 * i.hours, demand.1 * i.hours);
     let still = supply.without_air();
     let down = |d: MassRate| still.time_down(water, d, critical, from, critical).unwrap_or(HOURS.of(hours(LONG)));
-    let unfed = reserve::ammonia_of_unfed(i.species, demand.0).value;
-    let eaten = OXYGEN_RATE.of(i.ration.value * i.fish.value);
-    let fed = ammonia::tan_from_feed(eaten, i.species.protein()).value;
-    let by_feed = i.fed == Fed::Today && fed > unfed;
-    let tan_rate = if by_feed { fed } else { unfed };
-    let tan = CONCENTRATION.of(tan_rate * i.hours.value / water.value);
-    let quotient = reserve::unfed_ammonia(i.species);
-    let limit = i.species.unionised_limit();
-    let times = (IN_HOURS.value * hours(SOME_HOURS.value) / i.hours.value).clamp(1.0, IN_HOURS.value);
-    let borne = CONCENTRATION.of(limit.value * times);
+    let standing = Standing {
+        species: i.species,
+        resting: demand.0,
+        eaten: FEED_RATE.of(if i.fed == Fed::Today { i.ration.value * i.fish.value } else { 0.0 }),
+        time: i.hours,
+        water,
+        temperature: i.temperature,
+        ph: i.ph,
+        salinity: i.salinity,
+    };
+    let fouled = standing.solve();
     let found = HoldFound {
         water,
         density: i.fish / i.container,
@@ -973,9 +998,9 @@ fn solve_hold(i: &ChangeIn, w: &mut Working) -> Result<HoldFound, Vec<FieldError
         have,
         stop: (down(demand.1), down(demand.0)),
         carbon_dioxide: reserve::carbon_dioxide(CONCENTRATION.of(need.1.value / water.value)),
-        tan,
-        unionised: unionised(i.temperature, i.ph, i.salinity, tan),
-        limit: (limit, borne),
+        tan: fouled.tan,
+        unionised: fouled.unionised,
+        limit: (i.species.unionised_limit(), fouled.borne),
         airless,
         holds: supply.saturation,
         start: (critical, from),
@@ -1033,40 +1058,9 @@ fn solve_hold(i: &ChangeIn, w: &mut Working) -> Result<HoldFound, Vec<FieldError
             &oxygen_src::ASCE_2_06,
         )
     });
-    w.step(|| {
-        let name = "Ammonia nitrogen that they give off";
-        let p = term("P", OXYGEN_RATE, OXYGEN_RATE.of(tan_rate));
-        if by_feed {
-            let with = [term("F", FEED_RATE, eaten), term("p", PERCENT, i.species.protein())];
-            return Step::new(name, "P = 0.092 F p", &with, p, &oxygen_src::TAN_PER_PROTEIN);
-        }
-        let with = [term("AQ", RATIO, RATIO.of(quotient.value)), term("M", OXYGEN_RATE, demand.0)];
-        Step::new(name, "P = AQ × 14.007/31.998 × M, M at rest", &with, p, quotient.source)
-    });
-    w.step(|| {
-        Step::new(
-            "Ammonia nitrogen at the end",
-            "TAN = P t/V",
-            &[term("P", OXYGEN_RATE, OXYGEN_RATE.of(tan_rate)), term("t", HOURS, i.hours), term("V", VOLUME, water)],
-            term("TAN", CONCENTRATION, tan),
-            if by_feed { &oxygen_src::TAN_PER_PROTEIN } else { quotient.source },
-        )
-    });
-    w.step(|| {
-        Step::new(
-            "Un-ionised ammonia that they bear for so long",
-            "borne = limit × min(5, max(1, 5 × 6 h/t))",
-            &[term("limit", CONCENTRATION, limit), term("t", HOURS, i.hours)],
-            term("borne", CONCENTRATION, borne),
-            &src::READINGS_RULE,
-        )
-    });
+    standing.steps(&fouled, w);
     Ok(found)
 }
-
-/// So many times their limit for long is borne in a drum for some hours, and how many these are.
-const IN_HOURS: Coef = Coef::new(5.0, "1", &src::READINGS_RULE, "netted fish in a drum, whose pH air lifts");
-const SOME_HOURS: Coef = Coef::new(6.0, "h", &src::READINGS_RULE, "netted fish in a drum");
 
 /// Longest time that is told, h.
 const LONG: f64 = 240.0;
@@ -1082,8 +1076,12 @@ fn solve_move(i: &ChangeIn, w: &mut Working) -> MoveFound {
     let limit = i.species.unionised_limit();
     // The water of a closed bag loses its carbon dioxide once it is open: its pH rises whatever the other's is.
     let closed = i.kept == Kept::Closed;
-    let opened = i.ph.max(i.new_ph).max(RATIO.of(if closed { mixing::AIRED_PH.value } else { 0.0 }));
     let warmest = i.temperature.max(i.new_temperature);
+    let airs = || {
+        let left = CONCENTRATION.of(mg_l(OPENED_GAS));
+        RATIO.of(mixing::AIRED_PH.value).max(carbonate::ph_of(warmest, i.bag_alkalinity, left))
+    };
+    let opened = i.ph.max(i.new_ph).max(if closed { airs() } else { RATIO.of(0.0) });
     let poison = unionised(warmest, opened, i.new_salt, i.tan);
     w.step(|| {
         Step::new(
@@ -1165,6 +1163,8 @@ fn solve_move(i: &ChangeIn, w: &mut Working) -> MoveFound {
     }
 }
 
+/// Carbon dioxide that is left in an opened bag's water before it is poured away, mg/L: more than air keeps in it (judgement).
+const OPENED_GAS: f64 = 1.5;
 /// A bag floats for so long before it is opened, s.
 const FLOATED: f64 = hours(0.25);
 /// Longer than this fish are not kept in a drum, s (judgement): what they give off stays in it.
@@ -1203,6 +1203,7 @@ fn solve_dose(i: &ChangeIn, w: &mut Working) -> DoseFound {
         portions: sums.windows(2).map(portion).collect(),
         salt,
         chloride,
+        nitrite: (i.nitrite, i.species.nitrite_limit()),
         bath,
         salty: salty(i.species, treatment::salt_of(chloride)),
     };
@@ -1262,11 +1263,12 @@ fn levels(_: &ChangeIn, o: &ChangeOut) -> Vec<Level> {
         Level::upper("unionised", "Un-ionised ammonia", CONCENTRATION, x, limit)
     };
     let salt = |(is, most): Salty| deadly::salt_level("salt", is, most);
-    let netted = |t: ThermodynamicTemperature, range: Option<Bears>| {
-        range.map(|(low, high)| {
-            let [cold, hot] = ["too cold to net them", "warmer than they live in"];
-            Level::between("netted", "Water to net them in", TEMPERATURE, (t, t), low, high, cold, hot)
-        })
+    let netted = |waters: Bears, (low, high): Bears| {
+        let [cold, hot] = ["too cold to net them", "too warm to net them"];
+        Level::between("netted", "Water to net them in", TEMPERATURE, waters, low, high, cold, hot)
+    };
+    let foul = |x: MassConcentration, limit: MassConcentration| {
+        Level::upper("chloramine", "Un-ionised ammonia out of chloramine", CONCENTRATION, x, limit)
     };
     match o {
         ChangeOut::Change(c) => [
@@ -1275,8 +1277,10 @@ fn levels(_: &ChangeIn, o: &ChangeOut) -> Vec<Level> {
             warmth("Water after a change", c.blend, c.bears),
             acidity("pH in the end", c.end()),
             Level::upper("reach", "The reading in the new water", CONCENTRATION, c.reach.0, c.reach.1),
+            buffered(c.lime, CONCENTRATION.of(0.0)),
         ]
         .into_iter()
+        .chain(c.chloramine.map(|x| foul(x.1, c.limit)))
         .chain(c.poison.iter().flat_map(Poison::levels))
         .collect(),
         ChangeOut::Hold(h) => {
@@ -1292,7 +1296,7 @@ fn levels(_: &ChangeIn, o: &ChangeOut) -> Vec<Level> {
             let most = CONCENTRATION.of(mg_l(reserve::CARBON_DIOXIDE_HOURS.value));
             let gas = || Level::upper("carbon_dioxide", "Carbon dioxide", CONCENTRATION, h.carbon_dioxide, most);
             all.extend(h.airless.then(gas));
-            all.extend(netted(h.into, h.handled));
+            all.push(netted((h.into, h.into), h.handled));
             all
         }
         ChangeOut::Move(m) => {
@@ -1304,27 +1308,27 @@ fn levels(_: &ChangeIn, o: &ChangeOut) -> Vec<Level> {
                 m.tap.level("Chlorine left in the other water"),
                 salt(m.salty),
             ];
-            let left =
-                |x| Level::upper("chloramine", "Un-ionised ammonia out of chloramine", CONCENTRATION, x, m.limit);
-            all.extend(m.chloramine.map(left));
-            all.extend(netted(m.coldest, m.handled));
+            all.extend(m.chloramine.map(|x| foul(x, m.limit)));
+            all.push(netted((m.coldest, m.warmest), m.handled));
             all
         }
         ChangeOut::Dose(d) => {
             vec![
                 Level::upper("ph", "pH moved by the buffer", RATIO, d.step, RATIO.of(mixing::PH_STEP.value)),
                 salt(d.salty),
+                Level::upper("nitrite", "Nitrite nitrogen", CONCENTRATION, d.nitrite.0, d.nitrite.1),
             ]
         }
     }
 }
 
 /// What kills fish, where it is over, in the order in which it is told: what nothing in the drum or bag makes good comes first.
-const KILLS: [&str; 12] = [
+const KILLS: [&str; 13] = [
     "chlorine",
     "warmth",
     "acidity",
     "salt",
+    "nitrite",
     "reading",
     "chloramine",
     "netted",

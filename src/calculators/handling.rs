@@ -1,9 +1,12 @@
-//! Fish that are netted in cold water, and fish that leave themselves no water.
+//! Fish that are netted in water too cold or too warm for it, and fish that leave themselves no water.
 
 use super::form::FieldError;
 use super::mend;
 use super::outcome::Caution;
-use crate::catalog::{sources::Basis, species::Species};
+use crate::catalog::{
+    sources::{Basis, climate::HANDLING_HEAT},
+    species::Species,
+};
 use crate::units::{Mass, ThermodynamicTemperature, Volume, Words, kinds::*};
 
 /// Is the water too cold to net these fish in it, or into it?
@@ -45,4 +48,19 @@ pub(crate) fn around(fish: Mass, volume: Volume, path: &str, holder: &str) -> Re
         return mend::refuse(path, fault, "up to nine tenths of its litres in kilograms, and far less to live");
     }
     Ok(VOLUME.of(water))
+}
+
+/// What is said where they are netted in one of two waters and put into the other.
+pub(crate) fn unfit(s: &Species, waters: [ThermodynamicTemperature; 2], w: Words) -> Option<Caution> {
+    let [a, b] = waters;
+    let most = s.stops_above();
+    let hot = || {
+        let text = format!(
+            "Do not net, grade, weigh or move {} in water above {}, nor into it: many die in the days after. Wait for cooler water.",
+            s.noun,
+            w.q(TEMPERATURE, most)
+        );
+        (a.max(b) > most).then(|| Caution::from(text, &HANDLING_HEAT))
+    };
+    too_cold(s, a.min(b), w).or_else(hot)
 }

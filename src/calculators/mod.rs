@@ -9,6 +9,7 @@ pub(crate) mod deadly;
 pub mod drain;
 pub mod feed;
 pub mod form;
+pub(crate) mod fouling;
 pub(crate) mod handling;
 pub mod heat;
 pub mod levels;

@@ -4,6 +4,7 @@ mod report;
 
 use super::deadly::Deadly;
 use super::form::*;
+use super::fouling::{Fouled, Standing};
 use super::handling;
 use super::heat::{HeatIn, ICE, On};
 use super::mend;
@@ -97,6 +98,8 @@ pub struct OutageIn {
     pub by: Known,
     /// How many.
     pub count: Ratio,
+    /// pH.
+    pub ph: Ratio,
 }
 
 impl Default for OutageIn {
@@ -128,6 +131,7 @@ impl Default for OutageIn {
             salinity: SALINITY.of(0.0),
             by: Known::Weight,
             count: COUNT.of(30.0),
+            ph: RATIO.of(7.5),
         }
     }
 }
@@ -238,6 +242,12 @@ impl Fields for OutageIn {
             num(f, &surface, &mut self.surface);
             num(f, &altitude(19), &mut self.altitude);
             num(f, &oxygen::salinity(23), &mut self.salinity);
+            let ph = Field::new(26, "ph", "pH of the water", RATIO)
+                .range(4.5, 10.0)
+                .advised(6.0, 8.8)
+                .likely(7.0, 8.0)
+                .help("As the test reads. Air lifts it towards 8, and the higher it is the sooner their ammonia poisons them.");
+            num(f, &ph.detail().read(), &mut self.ph);
             let around = Field::new(20, "around", "Air around the tank", TEMPERATURE)
                 .range(celsius(-45.0), celsius(40.0))
                 .advised(celsius(-25.0), celsius(38.0))
@@ -282,6 +292,8 @@ pub struct OutageOut {
     /// Air that would hold the floor against the high demand, if any can.
     pub air_needed: Option<VolumeRate>,
     deadly: Option<Deadly>,
+    /// Their ammonia when the power is back: no filter takes it.
+    fouled: Fouled,
     /// Oxygen that is counted when it stops.
     from: MassConcentration,
     still: Supply,
@@ -502,7 +514,20 @@ fn hot_of(o: &OutageOut, t: Time) -> Level {
     Level::upper("hot", "Cool water until the power is back", HOURS, o.cut, t)
 }
 
+fn foul_of(o: &OutageOut) -> Level {
+    let name = "Un-ionised ammonia when the power is back";
+    Level::upper("unionised", name, CONCENTRATION, o.fouled.unionised, o.fouled.borne)
+}
+
+/// Changed at a time where no filter takes the ammonia: a third of the water.
+const PART: f64 = 1.0 / 3.0;
+
 impl OutageOut {
+    /// How often a third of the water is to be changed for the ammonia to stay at four fifths of what is borne, if it does not by itself.
+    fn changed_every(&self) -> Option<Time> {
+        let foul = foul_of(self);
+        (foul.state() != State::Enough).then(|| self.cut * RATIO.of(ENOUGH * PART / foul.fullness()))
+    }
     /// Until it is too cold or too hot, whichever it gets, as a level.
     fn warmth(&self) -> Option<(Level, Time)> {
         let hot = || self.hot.map(|t| (hot_of(self, t), t));
@@ -511,7 +536,7 @@ impl OutageOut {
 }
 
 fn levels(_: &OutageIn, o: &OutageOut) -> Vec<Level> {
-    [level_of(o)].into_iter().chain(o.warmth().map(|w| w.0)).collect()
+    [level_of(o)].into_iter().chain(o.warmth().map(|w| w.0)).chain([foul_of(o)]).collect()
 }
 
 /// Power-cut reserve.
@@ -573,6 +598,17 @@ impl Calculator for Outage {
         let short = (warmest.demand.1.value - worst(warmest.still).at(floor).value).max(0.0);
         let aired = worst(warmest.aired);
         let air_needed = (each > 0.0).then(|| AIR_FLOW.of(short / each)).filter(|q| q.value < MOST_AIR || short <= 0.0);
+        let standing = Standing {
+            species: i.species,
+            resting: i.breath(warmest.temperature) * RATIO.of(respiration::RESTING.value),
+            eaten: if i.last == LastMeal::Day { FEED_RATE.of(0.0) } else { fed },
+            time: i.cut,
+            water: i.volume,
+            temperature: warmest.temperature,
+            ph: i.ph,
+            salinity: i.salinity,
+        };
+        let fouled = standing.solve();
         let found = OutageOut {
             demand,
             caution,
@@ -587,6 +623,7 @@ impl Calculator for Outage {
             cut: i.cut,
             air_needed,
             deadly: Deadly::of_both(i.species, i.temperature, i.salinity),
+            fouled,
             from,
             still,
             waters,
@@ -677,6 +714,7 @@ impl Calculator for Outage {
                 )
             });
         }
+        standing.steps(&found.fouled, w);
         Ok(found)
     }
 
@@ -692,6 +730,8 @@ impl Calculator for Outage {
         out_opt(s, "cold", "Until it is too cold", HOURS, o.cold);
         out_opt(s, "hot", "Until it is too hot", HOURS, o.hot);
         out_opt(s, "ice", "Until it may freeze over", HOURS, o.ice);
+        out(s, "tan_end", "Ammonia nitrogen when the power is back", CONCENTRATION, o.fouled.tan);
+        out(s, "unionised", "Of it un-ionised", CONCENTRATION, o.fouled.unionised);
     }
 
     fn level(o: &OutageOut) -> Option<Level> {
@@ -707,10 +747,12 @@ impl Calculator for Outage {
     }
 }
 
-/// Water that kills first; cold or heat before the oxygen, where it is the worse of the two.
+/// Water that kills first; cold or heat before the oxygen, where it is the worse of the two; ammonia where neither kills before it.
 fn first(o: &OutageOut, levels: Vec<Level>) -> Vec<Level> {
     let deadly = o.deadly.map(|d| d.own_level());
-    deadly.into_iter().chain(lead(levels, Level::fullness)).collect()
+    let sooner = levels.iter().any(|l| l.id != "unionised" && l.state() == State::Over);
+    let much = |l: &Level| if sooner && l.id == "unionised" { 0.0 } else { l.fullness() };
+    deadly.into_iter().chain(lead(levels, much)).collect()
 }
 
 #[cfg(test)]

@@ -310,6 +310,10 @@ fn outage(k: &Known<'_>) -> Filled {
             i.covered = if h.cover == On::Open { YesNo::No } else { YesNo::Yes };
             i.cut = h.cut;
         }
+        // Air lifts the pH, and no filter runs then.
+        if let Some(a) = k.d.ammonia.first() {
+            i.ph = a.0.ph.max(i.ph);
+        }
         Some(filling::<Outage>(&t.tank.name, i))
     };
     Ok(k.tanks().filter_map(of).collect())

@@ -117,12 +117,6 @@ fn repairs(i: &ChangeIn, before: &[Level], words: Words) -> Vec<Repair> {
                 }
                 put(id, "Leave them unfed for a day before".into(), vec![Edit::pick("fed", "fasted")]);
             }
-            let (from, now) = (i.species.handle_from(), i.temperature.value);
-            if let Some(x) = from.filter(|_| bad("netted")).map(|t| mend::degrees(t.value, now, words)) {
-                let x = TEMPERATURE.of(x);
-                let title = format!("Leave them alone until their water is at {}", words.q(TEMPERATURE, x));
-                put("netted", title, vec![Edit::num("temperature", x)]);
-            }
         }
         Job::Move if bad("unionised") => {
             let title = "Net them into clean water of their own temperature and pH first".into();
@@ -141,6 +135,41 @@ fn repairs(i: &ChangeIn, before: &[Level], words: Words) -> Vec<Repair> {
     for id in ["warmth", "netted"] {
         if bad(id) && i.job != Job::Hold {
             put(id, "Bring the other water to their temperature first".into(), to_warmth());
+        }
+    }
+    if bad("netted") && matches!(i.job, Job::Hold | Job::Move) {
+        let (now, (low, high)) = (i.temperature, handled(i));
+        let x = TEMPERATURE.of(mend::degrees(now.max(low).min(high).value, now.value, words));
+        let title = format!("Leave them alone until their water is at {}", words.q(TEMPERATURE, x));
+        put("netted", title, vec![Edit::num("temperature", x)]);
+    }
+    if bad("alkalinity") {
+        let of = |o: &ChangeOut| levels(i, o).into_iter().find(|l| l.id == "alkalinity");
+        let more = |x: f64| CONCENTRATION.of((x - i.new_alkalinity.value).max(0.0));
+        let limed = |x: f64| {
+            let ph = carbonate::ph_with_bicarbonate(&i.new_water(), more(x)).max(i.new_ph);
+            vec![Edit::num("new_alkalinity", CONCENTRATION.of(x)), Edit::num("new_ph", ph)]
+        };
+        if let Some(x) = mend::just_enough::<Change>(i, of, limed, i.new_alkalinity.value, 1.0) {
+            let x = mend::upwards(ALKALINITY, CONCENTRATION.of(x), mg_l(5.0), words).min(CONCENTRATION.of(1.0));
+            let soda = weighed(treatment::bicarbonate(more(x.value), i.change, Buffer::Sodium), words);
+            let title = format!(
+                "{soda} of baking soda into each change first, which lifts its alkalinity to {} (where plants grow, 1.2 times as much potassium bicarbonate)",
+                words.q(ALKALINITY, x)
+            );
+            put("alkalinity", title, limed(x.value));
+        }
+    }
+    if bad("nitrite") {
+        let of = |o: &ChangeOut| levels(i, o).into_iter().find(|l| l.id == "nitrite");
+        let less = |x: f64| vec![Edit::num("nitrite", CONCENTRATION.of(x))];
+        if let Some(x) = mend::just_enough::<Change>(i, of, less, i.nitrite.value, 0.0) {
+            let x = CONCENTRATION.of(significant(x * 0.995, 3));
+            put(
+                "nitrite",
+                format!("Change water until the nitrite is down to {}", words.q(CONCENTRATION, x)),
+                less(x.value),
+            );
         }
     }
     if bad("acidity") {
@@ -176,18 +205,19 @@ fn repairs(i: &ChangeIn, before: &[Level], words: Words) -> Vec<Repair> {
 
 const THEIR_SALT: &str = "Bring the other water to their salt first";
 
-/// The coldest water that they are netted in or into.
-fn netted_in(i: &ChangeIn) -> Option<ThermodynamicTemperature> {
-    match i.job {
-        Job::Hold => Some(i.temperature),
-        Job::Move => Some(i.temperature.min(i.new_temperature)),
-        Job::Change | Job::Dose => None,
-    }
+/// What is said of water that they are netted in or into.
+fn netted_in(i: &ChangeIn, words: Words) -> Option<Caution> {
+    let other = match i.job {
+        Job::Hold => i.temperature,
+        Job::Move => i.new_temperature,
+        Job::Change | Job::Dose => return None,
+    };
+    handling::unfit(i.species, [i.temperature, other], words)
 }
 
 fn general_cautions(i: &ChangeIn, words: Words) -> Vec<Caution> {
     let mut all = vec![];
-    all.extend(netted_in(i).and_then(|t| handling::too_cold(i.species, t, words)));
+    all.extend(netted_in(i, words));
     all.extend(dying(i, words).filter(|_| i.job != Job::Hold).map(Caution::new));
     all
 }
@@ -313,6 +343,13 @@ fn report_change(i: &ChangeIn, c: &ChangeFound, words: Words) -> Report {
         )));
     }
     verdict += &c.poison.as_ref().and_then(|p| p.still(words)).unwrap_or_default();
+    if let Some((all, x)) = c.chloramine.filter(|x| x.1 > c.limit) {
+        verdict += &format!(" The new water brings {}. Bind it, or take other water.", brings(all, x, c.limit, words));
+    }
+    if buffered(c.lime, CONCENTRATION.of(0.0)).state() == State::Over {
+        let lime = words.q(ALKALINITY, c.lime);
+        verdict += &format!(" They end at {lime} of alkalinity, which no longer holds the pH: buffer the new water.");
+    }
     cautions.extend(turning_poisonous(i, c, words));
     cautions.extend(c.poison.iter().flat_map(|p| p.cautions(words)));
     cautions.extend(c.tap.cautions(i, words));
@@ -402,7 +439,7 @@ fn turning_poisonous(i: &ChangeIn, c: &ChangeFound, words: Words) -> Option<Caut
 fn report_hold(i: &ChangeIn, h: &HoldFound, words: Words) -> Report {
     let state = levels(i, &ChangeOut::Hold(h.clone()))[0].state();
     let dies = dying(i, words);
-    let cold = handling::too_cold(i.species, h.into, words).filter(|_| dies.is_none()).map(|c| c.text);
+    let cold = netted_in(i, words).filter(|_| dies.is_none()).map(|c| c.text);
     let sour = Deadly::of_ph(i.species, h.ph).map(|d| d.first(words));
     let mut told: Vec<_> = [dies, sour, Deadly::of_salt(i.species, h.salty.0).map(|d| d.first(words)), cold].into();
     let [poison, most] = [h.unionised, h.limit.1].map(|x| words.q(CONCENTRATION, x));
@@ -531,6 +568,12 @@ fn poison(m: &MoveFound, words: Words) -> String {
     format!("Do not mix the waters: at pH {at} the ammonia of theirs poisons them. Keep the air on until they are out.")
 }
 
+/// Ammonia out of chloramine that poisons.
+fn brings(all: MassConcentration, x: MassConcentration, limit: MassConcentration, words: Words) -> String {
+    let [all, x, limit] = [all, x, limit].map(|x| words.q(CONCENTRATION, x));
+    format!("{all} of ammonia nitrogen out of its chloramine, {x} of it un-ionised, and they bear {limit}")
+}
+
 fn report_move(i: &ChangeIn, m: &MoveFound, words: Words) -> Report {
     let kills = i.new_temperature < m.bears.0 || i.new_temperature > m.bears.1;
     let far = acidity("", i.new_ph).state() == State::Over;
@@ -549,14 +592,12 @@ fn report_move(i: &ChangeIn, m: &MoveFound, words: Words) -> Report {
     let near = m.spread.1.value <= 0.0;
     if let Some(x) = foul.filter(|_| lives) {
         verdict += &format!(
-            "Do not move them there yet: the other water holds {} of ammonia nitrogen out of its chloramine, {} of it un-ionised, and they bear {}. Bind it, or let a ripe filter take it, and test. ",
-            words.q(CONCENTRATION, m.tap.left),
-            words.q(CONCENTRATION, x),
-            words.q(CONCENTRATION, m.limit)
+            "Do not move them there yet: the other water holds {}. Bind it, or let a ripe filter take it, and test. ",
+            brings(m.tap.left, x, m.limit, words)
         );
     }
-    if lives && let Some(cold) = handling::too_cold(i.species, m.coldest, words) {
-        verdict += &(cold.text + " ");
+    if lives && let Some(unfit) = netted_in(i, words) {
+        verdict += &(unfit.text + " ");
     }
     let sudden = i.species.dies_below_from(i.temperature);
     if lives && i.new_temperature < sudden {
@@ -711,6 +752,12 @@ fn report_dose(i: &ChangeIn, d: &DoseFound, words: Words) -> Report {
     }
     if d.salt.value > 0.0 {
         verdict += &format!(" {} of salt hold the nitrite off.", weighed(d.salt, words));
+    }
+    if d.nitrite.0 > d.nitrite.1 {
+        let [is, borne] = [d.nitrite.0, d.nitrite.1].map(|x| words.q(CONCENTRATION, x));
+        verdict += &format!(
+            " But {is} of nitrite nitrogen is more than the {borne} that they bear even so: change water today."
+        );
     }
     if d.bath.value > 0.0 {
         verdict += &format!(

@@ -416,3 +416,182 @@ fn a_stone_hangs_no_deeper_than_its_drum() {
     let told = |depth: f64| Change::report(&at(depth), &run(&at(depth)), Words::default()).cautions.len();
     assert_eq!(told(1.5), told(0.5) + 1);
 }
+
+fn level(i: &ChangeIn, id: &str) -> Option<Level> {
+    levels(i, &run(i)).into_iter().find(|l| l.id == id)
+}
+
+fn trout() -> &'static Species {
+    Species::by_id("trout").expect("trout")
+}
+
+fn mg(x: f64) -> MassConcentration {
+    CONCENTRATION.of(mg_l(x))
+}
+
+/// Fourteen changes of two ninths with water of 2 mg/L: 2 + 58 x 0.778^14 = 3.7 mg/L of alkalinity, which holds no pH.
+#[test]
+fn changes_do_not_take_the_alkalinity_unseen() {
+    let i = ChangeIn {
+        change: VOLUME.of(l(200.0)),
+        new_temperature: TEMPERATURE.of(celsius(23.0)),
+        ph: RATIO.of(6.9),
+        new_ph: RATIO.of(6.4),
+        new_alkalinity: mg(2.0),
+        reading: mg(150.0),
+        new_reading: mg(0.0),
+        target: mg(5.0),
+        chlorine: mg(0.0),
+        ..ChangeIn::default()
+    };
+    let ChangeOut::Change(c) = run(&i) else { panic!("a change") };
+    near(c.lime.value, mg_l(2.0 + 58.0 * (7.0f64 / 9.0).powi(14)), mg_l(0.01));
+    assert_eq!(level(&i, "alkalinity").map(|l| l.state()), Some(State::Over));
+    let r = Change::report(&i, &run(&i), Words::default());
+    assert!(r.verdict.contains("of alkalinity, which no longer holds the pH"), "{}", r.verdict);
+    let soda = r.repairs.iter().find(|r| r.level.id == "alkalinity").expect("soda");
+    assert!(soda.level.state() == State::Enough && soda.title.contains("of baking soda into each change"), "{soda:?}");
+    assert_eq!(level(&ChangeIn::default(), "alkalinity").map(|l| l.state()), Some(State::Enough));
+}
+
+/// 4 mg/L of chloramine leave 0.79 mg/L of nitrogen in the new water, 0.395 after half: 0.030 mg/L un-ionised at pH 8.5 and 14.5 °C (Emerson), and
+/// trout bear 0.02. It is judged in a change as in a move; where ammonia is the reading, with that.
+#[test]
+fn chloramine_in_a_change_is_judged() {
+    let t = |c| TEMPERATURE.of(celsius(c));
+    let i = ChangeIn {
+        species: trout(),
+        ph: RATIO.of(8.5),
+        new_ph: RATIO.of(8.5),
+        temperature: t(15.0),
+        new_temperature: t(14.0),
+        alkalinity: mg(150.0),
+        new_alkalinity: mg(150.0),
+        chlorine: mg(4.0),
+        chloramine: YesNo::Yes,
+        change: VOLUME.of(l(450.0)),
+        ..ChangeIn::default()
+    };
+    let foul = level(&i, "chloramine").expect("a level");
+    near(foul.demand.high, mg_l(0.0303), mg_l(0.001));
+    let r = Change::report(&i, &run(&i), Words::default());
+    assert!(r.levels[0].id == "chloramine" && r.levels[0].state() == State::Over, "{:?}", r.levels[0]);
+    assert!(r.verdict.contains("out of its chloramine") && r.verdict.contains("Bind it"), "{}", r.verdict);
+    assert!(r.repairs.iter().any(|r| r.level.id == "chloramine" && r.level.state() == State::Enough));
+    let read = ChangeIn { what: What::Ammonia, reading: mg(2.0), target: mg(1.0), new_reading: mg(0.0), ..i.clone() };
+    assert!(level(&read, "chloramine").is_none() && level(&read, "end").is_some());
+    // With the same water and chlorine a move is judged by as much.
+    let moved = ChangeIn { job: Job::Move, ..i };
+    assert_eq!(level(&moved, "chloramine").map(|l| l.state()), Some(State::Over));
+}
+
+/// A label tells seldom how much chlorine it counts on: it is taken as good for what is usual, and twice as much chlorine takes twice the product.
+#[test]
+fn a_label_is_not_good_for_any_chlorine() {
+    let product = |chlorine: f64| {
+        let i = ChangeIn { remover: Remover::Label, chlorine: mg(chlorine), ..ChangeIn::default() };
+        let ChangeOut::Change(c) = run(&i) else { panic!("a change") };
+        let r = Change::report(&i, &run(&i), Words::default());
+        assert!(r.verdict.contains("if its label is for 2\u{202f}mg/L of chlorine"), "{}", r.verdict);
+        c.tap.product.map_or(0.0, |v| v.value)
+    };
+    near(product(0.5), 37.5e-6, 1e-9);
+    near(product(2.0), 37.5e-6, 1e-9);
+    near(product(4.0), 75e-6, 1e-9);
+    // 42 L of a solution into 150 L of water.
+    let said = |strength: f64| {
+        let i = ChangeIn { remover: Remover::Solution, strength: CONCENTRATION.of(strength), ..ChangeIn::default() };
+        let r = Change::report(&i, &run(&i), Words::default());
+        r.cautions.iter().any(|c| c.text.contains("So thin a solution"))
+    };
+    assert!(said(0.1) && !said(100.0));
+}
+
+/// Common practice, no source: trout are not netted above 18 to 20 °C. FAO Technical Paper 589: above 21 they may not use the oxygen.
+#[test]
+fn trout_are_not_netted_in_warm_water() {
+    let held = |c: f64| ChangeIn {
+        job: Job::Hold,
+        species: trout(),
+        temperature: TEMPERATURE.of(celsius(c)),
+        container: VOLUME.of(l(800.0)),
+        fish: MASS.of(5.0),
+        hours: HOURS.of(hours(2.0)),
+        oxygen: mg(8.0),
+        air: AIR_FLOW.of(l_min(120.0)),
+        depth: LENGTH.of(0.7),
+        ..ChangeIn::default()
+    };
+    let states = [15.0, 18.0, 19.5, 21.4].map(|c| level(&held(c), "netted").map(|l| l.state()));
+    assert_eq!(states, [State::Enough, State::Enough, State::Tight, State::Over].map(Some));
+    let i = held(21.4);
+    let r = Change::report(&i, &run(&i), Words::default());
+    assert!(r.verdict.starts_with("Do not net, grade, weigh or move") && r.levels[0].id == "netted", "{}", r.verdict);
+    assert!(r.repairs.iter().any(|r| r.level.id == "netted" && r.level.state() != State::Over), "{:?}", r.repairs);
+    // Out of cool water into such, and out of such into cool.
+    for (from, to) in [(12.0, 21.4), (21.4, 12.0)] {
+        let moved = ChangeIn {
+            job: Job::Move,
+            temperature: TEMPERATURE.of(celsius(from)),
+            new_temperature: TEMPERATURE.of(celsius(to)),
+            ..held(from)
+        };
+        let r = Change::report(&moved, &run(&moved), Words::default());
+        assert_eq!(level(&moved, "netted").map(|l| l.state()), Some(State::Over));
+        assert!(r.verdict.contains("in water above 21"), "{}", r.verdict);
+    }
+}
+
+/// SRAC 462: chloride at ten times the nitrite holds it off, up to a limit: 20 mg/L is past it with any salt.
+#[test]
+fn salt_does_not_make_any_nitrite_good() {
+    let i = ChangeIn { job: Job::Dose, nitrite: mg(20.0), alkalinity_target: mg(60.0), ..ChangeIn::default() };
+    let r = Change::report(&i, &run(&i), Words::default());
+    assert!(r.levels[0].id == "nitrite" && r.levels[0].state() == State::Over, "{:?}", r.levels[0]);
+    assert!(r.verdict.contains("change water today"), "{}", r.verdict);
+    assert!(r.repairs.iter().any(|r| r.level.id == "nitrite" && r.level.state() == State::Enough), "{:?}", r.repairs);
+    assert_eq!(level(&ChangeIn { nitrite: mg(0.5), ..i }, "nitrite").map(|l| l.state()), Some(State::Enough));
+}
+
+/// Water of 250 mg/L of alkalinity that has lost all but 1.5 mg/L of its carbon dioxide has pH 8.5 (Plummer & Busenberg 1982), where three times as much of
+/// its ammonia is un-ionised as at 8.
+#[test]
+fn a_bag_of_hard_water_is_judged_by_it() {
+    let bag = |alkalinity: f64| ChangeIn {
+        job: Job::Move,
+        species: trout(),
+        temperature: TEMPERATURE.of(celsius(14.0)),
+        new_temperature: TEMPERATURE.of(celsius(14.0)),
+        ph: RATIO.of(6.6),
+        new_ph: RATIO.of(7.6),
+        tan: mg(0.6),
+        bag_alkalinity: mg(alkalinity),
+        planned: HOURS.of(hours(72.0)),
+        chlorine: mg(0.0),
+        ..ChangeIn::default()
+    };
+    let at = |i: &ChangeIn| {
+        let ChangeOut::Move(m) = run(i) else { panic!("moving") };
+        m.at.value
+    };
+    near(at(&bag(30.0)), 8.0, 1e-9);
+    near(at(&bag(60.0)), 8.0, 1e-9);
+    near(at(&bag(250.0)), 8.5, 0.1);
+    assert_eq!(level(&bag(60.0), "unionised").map(|l| l.state()), Some(State::Enough));
+    assert_eq!(level(&bag(250.0), "unionised").map(|l| l.state()), Some(State::Over));
+    // Open water has lost it already.
+    near(at(&ChangeIn { kept: Kept::Open, ..bag(250.0) }), 7.6, 1e-9);
+}
+
+/// What was eaten before is given off within a day, and then no more than by unfed fish: 0.092 F p over 24 h, and the rest unfed.
+#[test]
+fn a_meal_lasts_for_a_day() {
+    let tan = |fed, t: f64| {
+        let i = ChangeIn { job: Job::Hold, fed, hours: HOURS.of(hours(t)), ..ChangeIn::default() };
+        let ChangeOut::Hold(h) = run(&i) else { panic!("holding") };
+        h.tan.value
+    };
+    let by_hand = 0.092 * 0.32 * 0.015 * 4.0 / 0.116;
+    near(tan(Fed::Today, 24.0), by_hand, by_hand * 1e-6);
+    near(tan(Fed::Today, 72.0), by_hand + tan(Fed::Fasted, 48.0), by_hand * 1e-6);
+}

@@ -45,9 +45,11 @@ pub(super) fn verdict(i: &OutageIn, o: &OutageOut, words: Words) -> String {
             }
         }
         None => {
-            let just = warmth.is_some_and(|w| w.0.state() == State::Tight);
+            let foul = foul_of(o).state();
+            let just = warmth.is_some_and(|w| w.0.state() == State::Tight) || foul == State::Tight;
             text += match air {
                 State::Over => " The cut is not bridged.",
+                _ if foul == State::Over => " The cut is not bridged: before its end their ammonia poisons them.",
                 State::Enough if !just => " The cut is bridged.",
                 _ => " The cut is just bridged.",
             };
@@ -59,13 +61,65 @@ pub(super) fn verdict(i: &OutageIn, o: &OutageOut, words: Words) -> String {
     text
 }
 
+/// What their ammonia asks for: each is said once.
 fn repairs(i: &OutageIn, o: &OutageOut, before: &[Level], words: Words) -> Vec<Repair> {
+    let mut all = of_oxygen(i, o, before, words);
+    if o.deadly.is_some() || foul_of(o).state() == State::Enough {
+        return all;
+    }
+    let mut put = |title: String, edits: Vec<Edit>| {
+        if all.iter().all(|r: &Repair| r.title != title) {
+            all.extend(mend::mend::<Outage>(i, before, levels, "unionised", title, edits, words.system));
+        }
+    };
+    let foul = |o: &OutageOut| Some(foul_of(o));
+    put(UNFED.into(), vec![Edit::pick("last", "day")]);
+    if let Some(x) = fewer_until(i, foul) {
+        put(fewer_said(i, x, words), fewer(i, x));
+    }
+    let shorter = |x: f64| vec![Edit::num("cut", HOURS.of(x))];
+    if let Some(x) = mend::just_enough::<Outage>(i, foul, shorter, i.cut.value, hours(0.05)) {
+        let x = HOURS.of((x * 0.995).max(hours(0.05)));
+        put(format!("Be there, with power or clean water, within {}", words.time(x)), shorter(x.value));
+    }
+    all
+}
+
+const UNFED: &str = "Leave them unfed when a cut is announced";
+
+/// So many fish, by weight or by number, fed in proportion.
+fn fewer(i: &OutageIn, x: f64) -> Vec<Edit> {
+    let weighed = i.by == Known::Weight;
+    let now = if weighed { i.fish.value } else { i.count.value };
+    let fish = if weighed { Edit::num("fish", MASS.of(x)) } else { Edit::num("count", COUNT.of(x.floor())) };
+    let feed = (i.by != Known::Number).then(|| Edit::num("feed", i.feed * (x / now)));
+    [fish].into_iter().chain(feed).collect()
+}
+
+/// So many fish that a level is just enough.
+fn fewer_until(i: &OutageIn, level: impl Fn(&OutageOut) -> Option<Level>) -> Option<f64> {
+    let weighed = i.by == Known::Weight;
+    let (now, least) = if weighed { (i.fish.value, 0.001) } else { (i.count.value, 1.0) };
+    let x = mend::just_enough::<Outage>(i, level, |x| fewer(i, x), now, least).filter(|x| *x < now)?;
+    Some(if weighed { significant(x * 0.995, 3).max(least) } else { x.floor() })
+}
+
+fn fewer_said(i: &OutageIn, x: f64, words: Words) -> String {
+    let fish = match i.by {
+        Known::Weight => format!("{} of fish", words.q(MASS, MASS.of(x))),
+        _ => format!("{} fish", words.q(COUNT, COUNT.of(x))),
+    };
+    format!("{fish}, fed in proportion")
+}
+
+fn of_oxygen(i: &OutageIn, o: &OutageOut, before: &[Level], words: Words) -> Vec<Repair> {
     let mut all = vec![];
     if o.deadly.is_some() {
         return all;
     }
     // Cold and heat have their own: a cover or none, and less time.
-    if let Some(warmth) = before.get(1).filter(|warmth| warmth.state() != State::Enough) {
+    let warmth = before[1..].iter().find(|l| l.id != "unionised");
+    if let Some(warmth) = warmth.filter(|warmth| warmth.state() != State::Enough) {
         let mut put = |title: String, edits: Vec<Edit>| {
             all.extend(mend::mend::<Outage>(i, before, levels, &warmth.id, title, edits, words.system));
         };
@@ -77,7 +131,7 @@ fn repairs(i: &OutageIn, o: &OutageOut, before: &[Level], words: Words) -> Vec<R
         }
         let warmth_of = |o: &OutageOut| o.warmth().map(|w| w.0);
         let shorter = |x: f64| vec![Edit::num("cut", HOURS.of(x))];
-        if before[1].fullness() > before[0].fullness()
+        if warmth.fullness() > before[0].fullness()
             && let Some(x) = mend::just_enough::<Outage>(i, warmth_of, shorter, i.cut.value, hours(0.05))
         {
             let x = HOURS.of((x * 0.995).max(hours(0.05)));
@@ -131,25 +185,11 @@ fn repairs(i: &OutageIn, o: &OutageOut, before: &[Level], words: Words) -> Vec<R
             put(format!("A battery of {}", show_unit(ENERGY.0, x, "Wh", words.system)), more(x));
         }
     }
-    let weighed = i.by == Known::Weight;
-    let now = if weighed { i.fish.value } else { i.count.value };
-    let fewer = |x: f64| {
-        let fish = if weighed { Edit::num("fish", MASS.of(x)) } else { Edit::num("count", COUNT.of(x.floor())) };
-        let feed = (i.by != Known::Number).then(|| Edit::num("feed", i.feed * (x / now)));
-        [fish].into_iter().chain(feed).collect::<Vec<_>>()
-    };
-    let least = if weighed { 0.001 } else { 1.0 };
-    if let Some(x) = mend::just_enough::<Outage>(i, main, fewer, now, least).filter(|x| *x < now) {
-        let (x, said) = if weighed {
-            let x = significant(x * 0.995, 3).max(least);
-            (x, format!("{} of fish", words.q(MASS, MASS.of(x))))
-        } else {
-            (x.floor(), format!("{} fish", words.q(COUNT, COUNT.of(x.floor()))))
-        };
-        put(format!("{said}, fed in proportion"), fewer(x));
+    if let Some(x) = fewer_until(i, main) {
+        put(fewer_said(i, x, words), fewer(i, x));
     }
     if i.last != LastMeal::Day {
-        put("Leave them unfed when a cut is announced".into(), vec![Edit::pick("last", "day")]);
+        put(UNFED.into(), vec![Edit::pick("last", "day")]);
     }
     let shorter = |x: f64| vec![Edit::num("cut", HOURS.of(x))];
     if let Some(x) = mend::just_enough::<Outage>(i, main, shorter, i.cut.value, hours(0.05)) {
@@ -275,6 +315,13 @@ pub(super) fn order(i: &OutageIn, o: &OutageOut, words: Words) -> Table {
     let what = if hot.is_some() { cool } else { blankets };
     if cold.or(hot) == Some(false) {
         rows.push(["At once, after the air".into(), what.into()]);
+    }
+    if let Some(t) = o.changed_every().filter(|_| o.deadly.is_none() && level_of(o).state() != State::Over) {
+        let [is, borne] = [o.fouled.unionised, o.fouled.borne].map(|x| words.q(CONCENTRATION, x));
+        rows.push([
+            format!("Every {}", words.time(t)),
+            format!("A third of the water changed for clean dechlorinated water, near in temperature and pH: no filter takes their ammonia, of which else {is} would be un-ionised by the end, and they bear {borne}"),
+        ]);
     }
     // Where it may freeze now it comes before what can wait.
     let ice = |now: bool| {

@@ -360,3 +360,69 @@ fn oxygen_runs_out_in_water_that_warms() {
     let cool = run(&OutageIn { around: TEMPERATURE.of(celsius(10.0)), ..i });
     assert_eq!((cool.critical, cool.air_needed), (steady.critical, steady.air_needed));
 }
+
+/// Fish that air holds for days stand in their own ammonia, which no filter takes: as much as the page of holding them finds in as much water.
+/// By hand 8 mg of nitrogen per kilogram and hour: 10 kg in 500 L for 72 h are 11.5 mg/L; at 28 °C they breathe half as much again.
+#[test]
+fn a_long_cut_is_not_bridged_by_air_alone() {
+    use crate::calculators::change::{Change, ChangeIn, ChangeOut, Job};
+    let i = OutageIn {
+        fish: MASS.of(10.0),
+        volume: VOLUME.of(l(500.0)),
+        temperature: TEMPERATURE.of(celsius(28.0)),
+        around: TEMPERATURE.of(celsius(24.0)),
+        cut: HOURS.of(hours(72.0)),
+        battery: YesNo::Yes,
+        air: AIR_FLOW.of(l_min(60.0)),
+        capacity: ENERGY.of(4800.0 * WH),
+        usable: PERCENT.of(0.8),
+        power: POWER.of(30.0),
+        last: LastMeal::Day,
+        ..OutageIn::default()
+    };
+    let o = run(&i);
+    assert!(level_of(&o).state() == State::Enough, "{o:?}");
+    assert!((mg_l(11.5)..mg_l(18.0)).contains(&o.fouled.tan.value), "{o:?}");
+    let drum = ChangeIn {
+        job: Job::Hold,
+        fish: i.fish,
+        mass: i.mass,
+        container: VOLUME.of(l(510.0)),
+        temperature: i.temperature,
+        hours: i.cut,
+        ph: i.ph,
+        ration: DAILY_SHARE.of(percent_day(1.2)),
+        ..ChangeIn::default()
+    };
+    let Ok(ChangeOut::Hold(h)) = Change::solve(&drum, &mut Working::none()) else { panic!("holding") };
+    assert!((o.fouled.tan / h.tan).value > 0.999 && (o.fouled.tan / h.tan).value < 1.001, "{h:?}");
+    let r = Outage::report(&i, &o, Words::default());
+    assert!(r.levels[0].id == "unionised" && r.levels[0].state() == State::Over, "{:?}", r.levels[0]);
+    assert_eq!(Outage::level(&o).as_ref(), Some(&r.levels[0]));
+    assert!(r.verdict.ends_with("before its end their ammonia poisons them."), "{}", r.verdict);
+    assert!(r.tables[0].rows.iter().any(|r| r[0].starts_with("Every") && r[1].starts_with("A third of the water")));
+    assert!(r.repairs.iter().any(|r| r.level.id == "unionised" && r.level.state() == State::Enough), "{:?}", r.repairs);
+    // Without air the oxygen comes first, and is told first.
+    let bare = OutageIn { battery: YesNo::No, ..i.clone() };
+    let r = Outage::report(&bare, &run(&bare), Words::default());
+    assert!(r.levels[0].id == "time" && !r.verdict.contains("ammonia"), "{}", r.verdict);
+    // A night is no matter.
+    let night = OutageIn { cut: HOURS.of(hours(8.0)), ..i.clone() };
+    assert!(verdict_of(&night).ends_with("The cut is bridged."), "{}", verdict_of(&night));
+    assert!(
+        Outage::report(&night, &run(&night), Words::default()).tables[0]
+            .rows
+            .iter()
+            .all(|r| !r[0].starts_with("Every"))
+    );
+    // A third of it changed so often keeps it at four fifths of what they bear.
+    let every = o.changed_every().expect("often");
+    let (mut foul, each) = (0.0, o.fouled.unionised.value * (every / i.cut).value);
+    let mut most: f64 = 0.0;
+    for _ in 0..1000 {
+        foul += each;
+        most = most.max(foul);
+        foul *= 2.0 / 3.0;
+    }
+    assert!((most / o.fouled.borne.value - ENOUGH).abs() < 1e-6, "{most}");
+}

@@ -215,6 +215,11 @@ pub static FASTING: Source = Source::practice(
     "fasting",
     "Fish are not fed for 24 hours before a move (12 hours for fry, up to 48 hours for large fish in cool water).",
 );
+/// Netting in warm water.
+pub static HANDLING_HEAT: Source = Source::practice(
+    "handling_heat",
+    "Fish are not netted, hauled or let go in water so warm that they stop feeding (trout: many stop at 18 to 20 °C); losses come in the days after.",
+);
 /// Splitting a common cost.
 pub static COST_SHARE: Source = Source::judgement(
     "cost_share",
@@ -411,6 +416,7 @@ pub static ALL: &[&Source] = &[
     &HANDLED_FISH,
     &RESPIRATORY_QUOTIENT,
     &CARBON_DIOXIDE_LIMIT,
+    &HANDLING_HEAT,
     &UNFED_TROUT,
     &UNFED_TILAPIA,
     &AIRED,
