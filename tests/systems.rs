@@ -498,7 +498,7 @@ fn carbon_dioxide_by_ph_and_alkalinity_is_no_good_water() {
     assert!((gas.level.demand.high - 0.129).abs() < 0.003, "{gas:?}");
     assert!(r.state() == State::Over && r.verdict.contains("Carbon dioxide by pH and alkalinity"), "{}", r.verdict);
     let said = |text: &str| r.cautions.iter().any(|c| c.text.contains(text));
-    assert!(said("measure both again") && said("bring that down first"), "{:#?}", r.cautions);
+    assert!(said("Measure both again") && said("bring that down first"), "{:#?}", r.cautions);
     let air = r.repairs.iter().find(|t| t.repair.title.contains("more air until the pH is")).expect("more air");
     assert!(air.repair.level.id == "carbon_dioxide" && air.repair.level.state() == State::Enough, "{air:?}");
     let usual = report::report(&with("courtyard", &[]), Words::default()).expect("checks");

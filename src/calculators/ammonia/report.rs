@@ -77,7 +77,7 @@ pub(super) fn verdict(i: &AmmoniaIn, o: &AmmoniaOut, levels: &[Level], words: Wo
     let gas = gas_of(o).map_or(State::Enough, |l| l.state());
     if let Some(x) = o.carbon_dioxide.filter(|_| gas == State::Over) {
         text = format!(
-            "By pH and alkalinity the water holds {} of carbon dioxide: either they are narcotised or one reading is wrong. Measure both again. {text}",
+            "By pH and alkalinity the water holds {} of carbon dioxide: either the fish are narcotised or one reading is wrong. Measure both again. {text}",
             words.q(CONCENTRATION, x)
         );
     }
@@ -323,13 +323,14 @@ pub(super) fn cautions(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Vec<Cauti
 
 /// What is said of much carbon dioxide, and where to drive it out would turn the ammonia poisonous.
 fn gassed(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Option<Caution> {
-    let much = gas_of(o).filter(|l| l.state() != State::Enough);
+    let much = o.carbon_dioxide.filter(|_| gas_of(o).is_some_and(|l| l.state() != State::Enough));
     let poisons = once_aired(i, o).filter(|x| x.1 > o.limits[0] && o.unionised <= o.limits[0]);
     let text = [
-        much.map(|l| {
+        much.map(|x| {
+            let long = CONCENTRATION.of(mg_l(reserve::CARBON_DIOXIDE_LONG.value));
+            let [x, long] = [x, long].map(|x| words.q(CONCENTRATION, x));
             format!(
-                "By pH and alkalinity the water holds {} of carbon dioxide, which air drives out: measure both again, as a pH read 0.1 too low adds a quarter.",
-                l.figures(words.system)
+                "By pH and alkalinity the water holds {x} of carbon dioxide; for long fish bear {long}. Measure both again: a pH read 0.1 too low adds a quarter. Air drives it out."
             )
         }),
         poisons.map(|(ph, x)| {

@@ -372,7 +372,7 @@ fn carbon_dioxide_of_ph_and_alkalinity_is_judged() {
     // Nobody may have read what the page opens with.
     let unread = AmmoniaIn { ph: RATIO.of(6.4), ..AmmoniaIn::default() };
     assert_eq!(gas(&unread).1.map(|l| l.state()), Some(State::Tight));
-    assert!(gas(&unread).0.cautions.iter().any(|c| c.text.contains("measure both again")));
+    assert!(gas(&unread).0.cautions.iter().any(|c| c.text.contains("Measure both again")));
     // Told is the share that the figures are.
     let tight = gas(&with(6.95, 100.0, 25.0, 0.3)).1.expect("a level");
     let share = (tight.demand.high / mg_l(20.0) * 100.0).round();
