@@ -358,14 +358,14 @@ fn dry_stations_and_strange_surfaces_are_said() {
     };
     for demo in demo::ALL {
         let d = demo.document();
-        assert!(!said(&d, "No water comes") && !said(&d, "reckoned with"), "{}", demo.id);
+        assert!(!said(&d, "No water comes") && !said(&d, "its outlet is given"), "{}", demo.id);
     }
     let mut dry = demo::by_id("enlarged").expect("there").document();
     dry.edges[1].run.clear();
     dry.edges[1].flow *= 0.0;
     assert!(said(&dry, "No water comes to"), "{:?}", dry.edges[1]);
     let wide = with("enlarged", &[set("tanks.1.outlet.surface", 6.0)]);
-    assert!(said(&wide, "reckoned with"));
+    assert!(said(&wide, "its outlet is given"));
 }
 
 /// A lower hole leaves less water, and less water is checked.
@@ -468,7 +468,7 @@ fn fish_that_do_not_suit_each_other_are_told() {
 /// a plan.
 #[test]
 fn a_storm_of_air_is_called_one() {
-    let storm = |t: &str| t.contains("are a storm");
+    let storm = |t: &str| t.contains("is a storm");
     let said = |air: f64| {
         let r = report::report(&with("courtyard", &[set("tanks.0.oxygen.air_flow", air)]), Words::default());
         r.expect("checks").cautions.iter().any(|c| storm(&c.text))
@@ -545,9 +545,9 @@ fn what_kills_by_itself_is_said() {
     // Salt.
     let salt =
         |x: f64, y: f64| said(&with("courtyard", &[set("tanks.0.oxygen.salinity", x), set("ammonia.0.salinity", y)]));
-    assert!(has(&salt(35.0, 35.0), "more than") && has(&salt(35.0, 35.0), "counted on to bear"));
+    assert!(has(&salt(35.0, 35.0), "more than") && has(&salt(35.0, 35.0), "can take"));
     assert!(has(&salt(3.0, 0.0), "it is one water") && !has(&salt(3.0, 3.0), "it is one water"));
-    assert!(!has(&salt(3.0, 3.0), "counted on to bear"));
+    assert!(!has(&salt(3.0, 3.0), "can take"));
     // The tap.
     assert!(has(&r, "chlorine"));
     // A power cut: every tank with fish, on the day that leaves it the shortest.
@@ -558,7 +558,7 @@ fn what_kills_by_itself_is_said() {
     let shortest = shortest.fold(f64::INFINITY, f64::min);
     assert_eq!(w.power.iter().map(|p| p.then.fed.map(|t| t.value)).collect::<Vec<_>>(), [Some(shortest)]);
     let said = w.outages(&sour, Words::default());
-    assert!(said[0].contains("with everything off fish that have just eaten have"));
+    assert!(said[0].contains("with everything off, fish that have just eaten have"));
     // What they have today stands beside it where that is longer.
     let today = check::solve(&sour, Day::Today).expect("solves").tanks[0].oxygen.all_off.fed.map(|t| t.value);
     assert_eq!(
@@ -579,8 +579,8 @@ fn the_hottest_spell_is_asked_of_the_summer() {
     let (a, b) = (full(&at(6.0)), full(&at(19.0)));
     assert!((a.0 - b.0).abs() < 0.02 && (a.1 - b.1).abs() < 0.1, "{a:?} {b:?}");
     let said = |d: &Document| report::report(d, Words::default()).expect("checks").cautions;
-    assert!(said(&at(19.0)).iter().any(|c| c.text.contains("one of the two is wrong")));
-    assert!(said(&with("classroom", &[])).iter().all(|c| !c.text.contains("one of the two is wrong")));
+    assert!(said(&at(19.0)).iter().any(|c| c.text.contains("one is wrong")));
+    assert!(said(&with("classroom", &[])).iter().all(|c| !c.text.contains("one is wrong")));
     // The hottest water is asked as of late afternoon: so is the spell held against it, not its mean.
     let sunny = (0..60)
         .map(|n| with("classroom", &[set("heat.0.sun", 10.0 * f64::from(n)), set("heat.0.summer", 291.15)]))
@@ -589,9 +589,7 @@ fn the_hottest_spell_is_asked_of_the_summer() {
             h.summer < d.water.hottest && h.afternoon.value > d.water.hottest.value + 1.1
         });
     let sunny = sunny.expect("sun that only the afternoon shows");
-    assert!(
-        said(&sunny).iter().any(|c| c.text.contains("one of the two is wrong") && c.text.contains("in the afternoon"))
-    );
+    assert!(said(&sunny).iter().any(|c| c.text.contains("one is wrong") && c.text.contains("in the afternoon")));
     // And trout die of an afternoon.
     let trout = with("hill_trout", &[]);
     let mut d = with("classroom", &[set("heat.0.sun", 150.0), set("heat.0.summer", 20.5 + 273.15)]);

@@ -104,7 +104,7 @@ pub(super) fn reminder() -> Piece {
     };
     let make = move || {
         let n = due();
-        let what = if n == 1 { "One of your works has".into() } else { format!("{n} of your works have") };
+        let what = if n == 1 { "One item has".into() } else { format!("{n} items have") };
         let said = format!("{what} changed since the last download, and this browser has not promised to keep them.");
         let now = button("btn small go", "Download everything", move || download(shell));
         let later = button("btn small", "Later", move || store.note_time(keys::LATER));
@@ -121,7 +121,7 @@ pub(super) fn section(shell: Shell) -> El {
     let file = shelf::file("Restore everything", everything::LARGEST, wrong, move |text| {
         told.set(String::new());
         if !everything::is(&text) {
-            return Err(vec!["The file does not say that it holds everything. “Read a file” takes one system.".into()]);
+            return Err(vec!["This is not a file of everything. “Read a file” opens one system.".into()]);
         }
         told.set(restore(shell, &text).map_err(|e| vec![e])?);
         Ok(())
@@ -202,7 +202,7 @@ pub(super) fn recently(shell: Shell) -> Piece {
         store.version.track();
         untrack(|| store.bin()).into_iter().map(|(key, _)| key).collect::<Vec<_>>()
     });
-    let hint = format!("Kept for {} days, the last {}, as long as there is room for them.", bin::DAYS, bin::MOST);
+    let hint = format!("Kept for {} days, the last {}, while there is room.", bin::DAYS, bin::MOST);
     let empty = part(move || -> Piece {
         if !sure.get() {
             return button("btn small", "Delete these for good", move || sure.set(true)).into();

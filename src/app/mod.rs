@@ -546,14 +546,14 @@ fn trouble(shell: Shell) -> Piece {
     let one = move |a: store::Aside| {
         let name = a.key.rsplit('/').next().unwrap_or("work").to_string();
         let (file, key, text) = (format!("{name}.txt"), a.key.clone(), a.text);
-        let (save, forget) = (format!("Save as a file: {name}"), format!("Forget it: {name}"));
+        let (save, forget) = (format!("Save as a file: {name}"), format!("Delete it: {name}"));
         let save = button("btn small", "Save as a file", move || {
             if dom::download(&file, &text, "text/plain").is_err() {
                 shell.tell(shelf::NO_FILES, None);
             }
         })
         .set("aria-label", &save);
-        let forget = button("btn small", "Forget it", move || store.drop_aside(&key)).set("aria-label", &forget);
+        let forget = button("btn small", "Delete it", move || store.drop_aside(&key)).set("aria-label", &forget);
         el("li").kid(words("span", "muted", &name)).kid(save).kid(forget).into()
     };
     let asides = part(move || {

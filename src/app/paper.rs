@@ -104,7 +104,7 @@ fn head(work: &Work, kind: &str, verdict: &str, old: Option<String>) -> El {
         .kid(words("p", "muted", &of))
         .kid(words("p", "muted", &version))
         .kid(words("p", "verdict", verdict))
-        .kid(old.map(|why| words("p", "wrong", &format!("{why} Until then this is of the values before it."))))
+        .kid(old.map(|why| words("p", "wrong", &format!("{why} Until then this shows the last good values."))))
         .kid(again);
     el("header").class("paper-head").kid(said).kid(symbol.map(|s| share::square(&s)))
 }
@@ -118,13 +118,11 @@ fn again(work: &Work) -> (Piece, Option<Symbol>) {
     };
     let bare = address.is_empty();
     let about = match (made.symbol.is_some(), bare) {
-        (true, false) => "The square and this link open it again, with all that is filled in:",
-        (true, true) => "The square and this code hold all that is filled in; a code is pasted under Systems:",
-        (false, false) => {
-            "Too much for a square that a camera reads. This link opens it again; or keep the file with this paper:"
-        }
+        (true, false) => "The QR code and this link open it again, all filled in:",
+        (true, true) => "Both hold all that is filled in; paste this code under Systems:",
+        (false, false) => "Too much for a QR code. This link opens it again; or keep the file with this paper:",
         (false, true) => {
-            "Too much for a square that a camera reads. This code, pasted under Systems, opens it again; or keep the file with this paper:"
+            "Too much for a QR code. This code, pasted under Systems, opens it again; or keep the file with this paper:"
         }
     };
     let text = if bare { words("span", "", &made.text) } else { words("a", "", &made.text).set("href", &made.text) };
@@ -270,7 +268,7 @@ pub(super) fn system(shell: Shell, desk: Desk, board: Board) -> Piece {
         };
         all![
             head(work, kind, &r.verdict, board.wrong().map(|w| w.why)),
-            block("The water's way round", el("ol").class("plain stations").kids(stations)),
+            block("The water loop", el("ol").class("plain stations").kids(stations)),
             levels("Fullest first", &["Worst", "Today"], rows),
             words("p", "muted", CHECKED),
             if_any(&r.chain, chain),

@@ -15,7 +15,7 @@ pub(super) fn square(s: &Symbol) -> El {
         .set("viewBox", &format!("0 0 {side} {side}"))
         .set("shape-rendering", "crispEdges")
         .set("role", "img")
-        .set("aria-label", "The same as a square, for a camera")
+        .set("aria-label", "The same as a QR code")
         .kid(svg("rect").class("qr-light").set("width", &side).set("height", &side))
         .kid(svg("path").class("qr-dark").set("d", &s.path))
 }
@@ -101,7 +101,7 @@ fn shown(shell: Shell, desk: Desk, made: link::Link, bare: bool) -> Piece {
         Some(s) => {
             el("figure").class("square").kid(square(s)).kid(words("figcaption", "hint", "For a phone's camera.")).into()
         }
-        None => words("p", "hint", "This is too much for a code that a camera reads. Use the link, or a file.").into(),
+        None => words("p", "hint", "Too much for a QR code. Use the link, or a file.").into(),
     };
     all![words("p", "hint", about), field, buttons, square].into()
 }

@@ -74,9 +74,9 @@ impl Default for Air {
 }
 
 /// What is said with stones hung higher.
-pub(crate) const DELIVERS_MORE: &str = "the pump then delivers more";
+pub(crate) const DELIVERS_MORE: &str = "The pump then delivers more.";
 /// What is said with more air.
-pub(crate) const BATTERY: &str = "keep a battery air pump for the day the power fails";
+pub(crate) const BATTERY: &str = "Keep a battery air pump for the day the power fails.";
 
 /// What air does in a tank.
 #[derive(Debug, Clone, Copy, PartialEq)]

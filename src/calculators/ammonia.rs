@@ -184,10 +184,10 @@ impl Fields for AmmoniaIn {
                 .help("Measured where it comes out.")
                 .way(Way::Bucket);
             num(f, &flow, &mut self.flow);
-            let age = Field::new(14, "age", "Fed for", DAYS)
+            let age = Field::new(14, "age", "Filter fed for", DAYS)
                 .range(0.0, days(20_000.0))
                 .advised(0.0, days(4000.0))
-                .help("How long this filter has had ammonia to live on: counted anew after three weeks without, or once it was dry.")
+                .help("How long this filter has had ammonia to live on. From 0 again after three weeks without, or once dry.")
                 .read();
             num(f, &age, &mut self.age);
             let target = Field::new(15, "target", "Ammonia nitrogen to hold in the tank", CONCENTRATION)
@@ -201,7 +201,7 @@ impl Fields for AmmoniaIn {
                 .range(0.02, 1.0)
                 .advised(0.1, 0.9)
                 .likely(0.2, 0.7)
-                .help("Ammonia before and after the filter tells.")
+                .help("Test ammonia before and after the filter.")
                 .detail();
             num(f, &pass, &mut self.per_pass);
         });
@@ -210,7 +210,7 @@ impl Fields for AmmoniaIn {
             let salt = Field::new(18, "salinity", "Salt", SALINITY)
                 .range(0.0, 40.0)
                 .advised(0.0, 10.0)
-                .help("Grams in a litre. Nothing in fresh water.")
+                .help("Grams in a litre. 0 in fresh water.")
                 .detail()
                 .read();
             num(f, &salt, &mut self.salinity);
@@ -244,18 +244,18 @@ impl Stay {
     pub const fn words(self) -> &'static str {
         match self {
             Self::Long => "as long as you like",
-            Self::Days => "some days: find the cause",
-            Self::Hours => "some hours: act today",
-            Self::Now => "not at all: act now",
+            Self::Days => "some days; find the cause",
+            Self::Hours => "some hours; act today",
+            Self::Now => "not at all; act now",
         }
     }
     /// What is said first.
     pub(crate) const fn first(self) -> &'static str {
         match self {
             Self::Long => "",
-            Self::Days => "It may stand for some days: find the cause. ",
-            Self::Hours => "Act today: it may stand for some hours. ",
-            Self::Now => "Act now: it must not stay so. ",
+            Self::Days => "Fish can take this for days: find the cause. ",
+            Self::Hours => "Act today: fish can take this for hours. ",
+            Self::Now => "Act now: fish cannot take this. ",
         }
     }
 }
@@ -416,7 +416,7 @@ pub(crate) fn buffered(alkalinity: MassConcentration, used: MassConcentration) -
 /// How long it lasts, where that is not to the next test, and what comes of it.
 pub(crate) fn running_out(o: &AmmoniaOut, buffer: Buffer, words: Words) -> Option<Caution> {
     let text = format!(
-        "{} {} make up for it, less where plants take up nitrate. Where the filter stops, ammonia rises by {} a day.",
+        "{} {} makes up for it, less where plants take up nitrate. Where the filter stops, ammonia rises by {} a day.",
         lasts(soon(o)?),
         a_day(o, buffer, words),
         words.q(CONCENTRATION, o.rise)
@@ -531,7 +531,7 @@ pub(crate) fn ph_back(i: &AmmoniaIn, o: &AmmoniaOut, buffer: Buffer, words: Word
     let then = mend::changed::<Ammonia>(i, &edits)?;
     if buffered(then.alkalinity, CONCENTRATION.of(used(&then, o.buffer.0, DAY))).state() == State::Over {
         let (more, all) = replenished(&then, o, buffer, words);
-        title = format!("{title}; then {more}");
+        title = format!("{title}; then {}", lower(&more));
         edits = all;
     }
     Some((title, edits))
@@ -864,7 +864,7 @@ impl Calculator for Ammonia {
         out(s, "share", "Share un-ionised", PERCENT, o.share);
         out(s, "tan", "Total ammonia nitrogen", CONCENTRATION, o.tan);
         out(s, "nitrite", "Nitrite nitrogen", CONCENTRATION, o.nitrite);
-        word(s, "may_stay", "It may stand", o.stay.words());
+        word(s, "may_stay", "Fish can take it", o.stay.words());
         out(s, "change", "Water to renew in all, in thirds", PERCENT, o.change);
         out(s, "salt", "Salt against nitrite", SMALL_MASS, o.salt);
         let printed = |x| o.printed.then_some(x);

@@ -92,13 +92,11 @@ impl Fields for BedIn {
             num(
                 f,
                 &swing
-                    .help(
-                        "Without the 3 to 5 cm (1 to 2 in) that stay wet below and dry on top. Nil if it never drains.",
-                    )
+                    .help("Without the 3 to 5 cm (1 to 2 in) that stay wet below and dry on top. 0 if it never drains.")
                     .detail(),
                 &mut self.swing,
             );
-            let porosity = Field::new(8, "porosity", "Pores of the medium", PERCENT)
+            let porosity = Field::new(8, "porosity", "Gaps in the medium", PERCENT)
                 .range(percent(10.0), percent(95.0))
                 .advised(percent(25.0), percent(60.0))
                 .likely(percent(35.0), percent(50.0))
@@ -180,7 +178,7 @@ pub struct BedOut {
 impl BedOut {
     /// The water that a flood takes against what the fish have.
     fn flood(&self) -> Option<Level> {
-        let level = Level::upper("flood", "Flood out of the fish tank", VOLUME, self.flood?, self.tank);
+        let level = Level::upper("flood", "Flood taken from the fish tank", VOLUME, self.flood?, self.tank);
         Some(if level.state() == State::Over { level.leading() } else { level })
     }
     /// Plants against the feed, where the temperature has a level of its own.
@@ -192,8 +190,8 @@ impl BedOut {
             (self.area, self.area),
             self.wanted.0,
             self.wanted.1,
-            "too few plants: water left rich",
-            "too many plants: they go hungry",
+            "too few plants; water left rich",
+            "too many plants; they go hungry",
         )
     }
 }
@@ -358,7 +356,7 @@ impl Calculator for Bed {
         out_opt(s, "to_tank", "Medium per tank volume", RATIO, o.to_tank);
         out_opt(s, "flood", "Water a flood takes", VOLUME, o.flood);
         out_opt(s, "flood_share", "Of the tank's water", PERCENT, o.flood_share);
-        out_opt(s, "weight", "Weight of the flooded bed, at the most", MASS, o.weight);
+        out_opt(s, "weight", "Weight of the flooded bed, at most", MASS, o.weight);
         out_opt(s, "load", "Weight per area", AREAL_MASS, o.load);
         word(s, "liking", "The water for the crop", o.liking.words());
         word(s, "appetite", "The water for the fish", o.appetite.words());
@@ -416,7 +414,7 @@ fn verdict(i: &BedIn, o: &BedOut, w: Words) -> String {
 fn balanced(i: &BedIn, o: &BedOut, w: Words) -> String {
     let feed = in_a_day(i.feed, w);
     let keeps = format!(
-        "{feed} of feed a day keep {} of {} {}",
+        "{feed} of feed a day keeps {} of {} {}",
         w.range(AREA, o.wanted.0, o.wanted.1),
         i.crop.noun,
         i.method.noun
@@ -472,7 +470,7 @@ fn repairs(i: &BedIn, o: &BedOut, w: Words) -> Vec<Repair> {
                 w.range(AREA, after.wanted.0, after.wanted.1)
             );
             let worse = mend::goes_over(&before, &levels(&changed, &after), &level.id).into_iter().chain(also);
-            let also = worse.collect::<Vec<_>>().join(". ");
+            let also = worse.collect::<Vec<_>>().join(" ");
             all.push(Repair { title, effect, edits, level, also: (!also.is_empty()).then_some(also) });
         }
     };
@@ -542,13 +540,13 @@ fn cautions(i: &BedIn, o: &BedOut, w: Words) -> Vec<Caution> {
         )));
     }
     if i.method.media && i.medium.for_filters() {
-        all.push(Caution::new(format!("{} is for filters: plants find no hold in it.", i.medium.label)));
+        all.push(Caution::new(format!("{}: for filters only; plants cannot root there.", i.medium.label)));
     }
     let (least, most) = i.medium.porosity_range();
     if i.method.media && (i.porosity < least * PORES_APART.value || i.porosity > most / PORES_APART.value) {
         all.push(Caution::from(
             format!(
-                "Pores of {} are not those of {}: {} are usual. The flood is counted with yours, the weight with the larger.",
+                "Gaps of {} are not those of {}: {} are usual. The flood is counted with yours, the weight with the larger.",
                 w.q(PERCENT, i.porosity),
                 lower(i.medium.label),
                 w.range(PERCENT, least, most)
@@ -679,7 +677,7 @@ fn notes(i: &BedIn, o: &BedOut, w: Words) -> Vec<String> {
             w.q(PERCENT, i.protein),
             i.method.trust,
             if (i.protein.value - usual.value).abs() > 1e-6 {
-                format!(", for feed of {}, and counted over", w.q(PERCENT, usual))
+                format!("(for feed of {}, scaled)", w.q(PERCENT, usual))
             } else {
                 String::new()
             },
@@ -809,7 +807,7 @@ fn plan(i: &BedIn, o: &BedOut, w: Words) -> Picture {
     let mut s = Section::new(
         title,
         format!(
-            "{} plants of {} on {square}. On {} stand {}.",
+            "{} plants of {} on {square}. {} holds {}.",
             w.q(COUNT, COUNT.of(n)),
             i.crop.noun,
             w.q(AREA, o.area),

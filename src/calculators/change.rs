@@ -42,7 +42,7 @@ pub enum Job {
 crate::choices!(Job:
     Change = "change", "Bring a reading down with new water", "";
     Hold = "hold", "Hold or haul fish in a drum for some hours", "while glue cures, or on the road";
-    Move = "move", "Put fish into other water", "temperature, pH or salt apart";
+    Move = "move", "Put fish into other water", "of other temperature, pH or salt";
     Dose = "dose", "Dose buffer or salt", "";
 );
 
@@ -309,7 +309,7 @@ impl Fields for ChangeIn {
             num(f, &warm, &mut self.new_temperature);
             num(
                 f,
-                &ph(8, "new_ph", "pH of the other water").help("Measure it after it stood for a night, with air."),
+                &ph(8, "new_ph", "pH of the other water").help("Measure after a night of standing, with air."),
                 &mut self.new_ph,
             );
         });
@@ -348,12 +348,12 @@ impl Fields for ChangeIn {
                 .range(0.0, mg_l(20.0))
                 .advised(0.0, mg_l(4.0))
                 .likely(mg_l(0.1), mg_l(2.0))
-                .help("City water carries 0.2 to 2 mg/L. Nothing for rain, a well or a tank that fish live in.");
+                .help("City water carries 0.2 to 2 mg/L. 0 for rain, a well or a tank that fish live in.");
             num(f, &chlorine, &mut self.chlorine);
             pick(
                 f,
                 &Pick::new(14, "chloramine", "Is it chloramine?")
-                    .help("Ask the waterworks. It does not leave by standing or air."),
+                    .help("Ask the waterworks. Standing or airing does not remove it."),
                 &mut self.chloramine,
             );
             pick(f, &Pick::new(15, "remover", "Taken out with"), &mut self.remover);
@@ -370,7 +370,7 @@ impl Fields for ChangeIn {
                     .advised(1e-7, 1.0)
                     .help("Such as 5 mL, a teaspoon.");
                 num(f, &dose, &mut self.label_dose);
-                let water = litres(18, "label_water", "treats so much water")
+                let water = litres(18, "label_water", "treats this much water")
                     .range(1e-4, 1000.0)
                     .advised(1e-3, 100.0)
                     .help("Taken as good for 2 mg/L of chlorine: where there is more, more is dosed.");
@@ -389,10 +389,10 @@ impl Fields for ChangeIn {
                 .help("Small fish breathe more for their weight.")
                 .way(Way::SampleMass);
             num(f, &mass, &mut self.mass);
-            let time = Field::new(21, "hours", "For", HOURS)
+            let time = Field::new(21, "hours", "How long", HOURS)
                 .range(hours(0.05), hours(200.0))
                 .advised(hours(0.25), hours(24.0))
-                .help("Glue under pressure wants a day; a few hours without.");
+                .help("Glued joints under pressure need a day, others a few hours.");
             num(f, &time, &mut self.hours);
             let oxygen = Field::new(22, "oxygen", "Oxygen at the start", CONCENTRATION)
                 .range(0.0, mg_l(40.0))
@@ -405,7 +405,7 @@ impl Fields for ChangeIn {
                 .range(0.0, l_min(2000.0))
                 .advised(0.0, l_min(200.0))
                 .likely(l_min(5.0), l_min(20.0))
-                .help("What really bubbles: about half of what stands on the box. Nothing without a pump.");
+                .help("What really bubbles: about half of what stands on the box. 0 without a pump.");
             num(f, &air, &mut self.air);
             let depth = Field::new(25, "depth", "Depth of the stone", LENGTH)
                 .range(0.02, 3.0)
@@ -454,7 +454,7 @@ impl Fields for ChangeIn {
                 .source(&src::SLOW_TEMPERING)
                 .detail();
             num(f, &pace, &mut self.pace);
-            let step = Field::new(30, "ph_step", "Step of pH in half a day to a day", RATIO)
+            let step = Field::new(30, "ph_step", "pH step for half a day to a day", RATIO)
                 .range(0.05, 2.0)
                 .advised(0.1, 1.0)
                 .likely(0.3, 0.6)
@@ -492,10 +492,10 @@ impl Fields for ChangeIn {
                 .likely(0.0, mg_l(60.0))
                 .help("On the waterworks' sheet, plus 0.6 of all salt added since.");
             num(f, &chloride, &mut self.chloride);
-            let salt = Field::new(37, "salt", "Salt to bring it to, besides", SALINITY)
+            let salt = Field::new(37, "salt", "Salt to bring it to as well", SALINITY)
                 .range(0.0, 35.0)
                 .advised(0.0, 6.0)
-                .help("For a salt bath of the whole system. Nothing where plants grow.");
+                .help("For a salt bath of the whole system. 0 where plants grow.");
             num(f, &salt, &mut self.salt);
         });
     }
@@ -665,7 +665,7 @@ impl Tap {
         if i.chloramine.yes() {
             all.push(Caution::from(
                 format!(
-                    "Chloramine does not leave by standing or air. Taking its chlorine out leaves {} of ammonia nitrogen in the water each time, for the filter or a binder.",
+                    "Standing or airing does not remove chloramine. Taking its chlorine out leaves {} of ammonia nitrogen in the water each time, for the filter or a binder.",
                     words.q(CONCENTRATION, self.left)
                 ),
                 &src::CHLORAMINE,

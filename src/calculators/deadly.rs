@@ -88,11 +88,11 @@ impl Deadly {
         let (how, at, is) = match self.by {
             By::Salt(salt) => {
                 let [most, is] = [salt_borne(self.species), salt].map(|x| w.q(SALINITY, x));
-                return format!("{noun} are counted on to bear {most} of salt at the most, and the water holds {is}");
+                return format!("{noun} can take {most} of salt at most, and the water holds {is}");
             }
             By::Ph(ph) => {
                 let [low, high, is] = [PH_BORNE[0].value, PH_BORNE[1].value, ph.value].map(|x| w.plain(x));
-                return format!("{noun} are counted on to bear pH {low} to {high}, and the water is at {is}");
+                return format!("{noun} can take pH {low} to {high}, and the water is at {is}");
             }
             By::Warmth(t) if t > self.species.dies_above() => ("above", self.species.dies_above(), t),
             By::Warmth(t) => ("below", self.species.dies_below(), t),
@@ -103,7 +103,7 @@ impl Deadly {
     pub(crate) fn advised(&self, water: &str, w: Words) -> String {
         let then = match self.by {
             By::Warmth(_) => "Other fish, or other water",
-            By::Salt(_) => "More is not counted on, unless they are used to it over days",
+            By::Salt(_) => "More only if they are used to it over days",
             By::Ph(_) => "Measure again, find the cause, and change water in steps",
         };
         format!("{}. {then}.", self.words(water, w))
@@ -131,7 +131,7 @@ impl Deadly {
             By::Warmth(_) => Caution::new(format!("At this temperature this fish dies, whatever {well}.")),
             By::Salt(_) => Caution::from(
                 format!(
-                    "So much salt is not counted on, whatever {well}: some fish bear it once they are used to it over days."
+                    "This much salt is not safe, whatever {well}: some fish can take it once used to it over days."
                 ),
                 &SALT_BORNE,
             ),

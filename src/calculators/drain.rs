@@ -400,7 +400,7 @@ impl Fields for DrainIn {
                 &Field::new(8, "tail_depth", "Water of the lower tank, down from this tank's rim", SHORT_LENGTH)
                     .range(UNDER_RIM, DEEPEST_TAIL)
                     .advised(mm(40.0), mm(2000.0))
-                    .help("While the pump runs; in a whole system while it stands, the check adds the rise. A level held over from this rim, or a hose with water, shows it."),
+                    .help("With the pump on; in a whole system with it off, as the check adds the rise. Measure with a level from this rim, or a hose full of water."),
                 &mut self.tail_depth,
             );
         });
@@ -477,7 +477,7 @@ impl Fields for DrainIn {
             group(f, &Group::when("screen", "holes|slots"), s != ScreenKind::None, &mut |f| {
                 num(
                     f,
-                    &Field::new(16, "blocked", "Blocked when it matters", PERCENT)
+                    &Field::new(16, "blocked", "Share blocked", PERCENT)
                         .range(0.0, percent(95.0))
                         .likely(percent(20.0), percent(75.0))
                         .help("Half is a fair guess for a screen that nobody looked at today.")
@@ -603,7 +603,7 @@ impl Fields for DrainIn {
                         .range(mm(-2000.0), mm(5000.0))
                         .advised(0.0, mm(1000.0))
                         .likely(mm(20.0), mm(200.0))
-                        .help("Below the rim it counts negative. Full bore, open, never capped.")
+                        .help("Negative if below the rim. Full bore, open, never capped.")
                         .detail()
                         .source(assumed),
                     &mut self.vent_top,
@@ -667,7 +667,7 @@ impl Fields for DrainIn {
             group(f, &Group::when("through", "seal"), self.through == Through::Seal, &mut |f| {
                 num(
                     f,
-                    &Field::new(37, "seal", "The seal adds to the pipe, each side", SHORT_LENGTH)
+                    &Field::new(37, "seal", "Seal thickness, each side", SHORT_LENGTH)
                         .range(0.0, mm(30.0))
                         .advised(mm(2.0), mm(12.0))
                         .help("Only for the hole saw: half of what the maker's hole is wider than the pipe.")

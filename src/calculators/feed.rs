@@ -100,7 +100,7 @@ impl Fields for FeedIn {
                 .range(0.0, 20.0)
                 .advised(0.0, 15.0)
                 .detail();
-            num(f, &swing.help("Nil where a heater or a climate holds the water steady."), &mut self.swing);
+            num(f, &swing.help("0 where a heater or a climate holds the water steady."), &mut self.swing);
             let warmest = Field::new(7, "warmest", "Days until the warmest", DAYS).range(0.0, days(365.0)).detail();
             num(
                 f,
@@ -439,7 +439,7 @@ fn levels(o: &FeedOut) -> Vec<Level> {
         let limits = [s.unionised_limit(), s.tan_limit(), nitrite];
         let month = ammonia::usepa_2013(o.temperature, r.ph).map_or(limits[1], |c| c.1);
         all.push(total("ammonia", "Total ammonia", [r.unionised, r.tan], limits, month));
-        all.push(Level::upper("unionised", "Poisonous ammonia", CONCENTRATION, r.unionised, limits[0]));
+        all.push(Level::upper("unionised", "Un-ionised ammonia", CONCENTRATION, r.unionised, limits[0]));
         all.push(Level::upper("nitrite", "Nitrite", CONCENTRATION, r.nitrite, nitrite));
     }
     if !first {

@@ -256,7 +256,7 @@ impl Fields for HeatIn {
         let heater = Field::new(5, "heater", "Heaters you have", POWER)
             .range(0.0, 50e3)
             .advised(0.0, 10e3)
-            .help("Watts on the labels, all together. Nothing if there is none.");
+            .help("Watts on the labels, all together. 0 if none.");
         num(f, &heater, &mut self.heater);
         pick(
             f,
@@ -331,7 +331,7 @@ impl Fields for HeatIn {
                 .range(0.0, 20.0)
                 .advised(0.0, 6.0)
                 .likely(0.0, 0.5)
-                .help("Nothing in a closed room; 1 to 3 m/s (3 to 10 ft/s) in a yard.")
+                .help("0 in a closed room; 1 to 3 m/s (3 to 10 ft/s) in a yard.")
                 .detail();
             num(f, &speed, &mut self.speed);
             pick(f, &Pick::new(23, "motion", "The surface is").detail(), &mut self.motion);
@@ -362,7 +362,7 @@ impl Fields for HeatIn {
             let sun = Field::new(28, "sun", "Heat of the sun in the hottest spell", POWER)
                 .range(0.0, 50e3)
                 .advised(0.0, 20e3)
-                .help("Mean of day and night. In full sun about 250 W for each square metre of open water (23 W for a square foot); nothing in a room.")
+                .help("Mean of day and night. In full sun about 250 W for each square metre of open water (23 W for a square foot); 0 in a room.")
                 .source(&src::SUN_ON_WATER)
                 .detail();
             num(f, &sun, &mut self.sun);

@@ -87,7 +87,7 @@ fn tried(
         effect: format!("{name}{}: {}, {}", level.figures(system), level.percent(), level.state().word()),
         edits,
         level,
-        also: (!worse.is_empty()).then(|| worse.join("; ")),
+        also: (!worse.is_empty()).then(|| worse.join(" ")),
     })
 }
 
@@ -96,7 +96,7 @@ pub(crate) fn goes_over(before: &[Level], after: &[Level], id: &str) -> Vec<Stri
     let others = after.iter().filter(|l| l.id != id && l.state() == State::Over);
     let said = |l: &Level| {
         let was = find_by(before, &l.id)?.state() == State::Over;
-        Some(format!("{} {} over", l.name, if was { "stays" } else { "goes" }))
+        Some(format!("{} {} over.", l.name, if was { "stays" } else { "goes" }))
     };
     others.filter_map(said).collect()
 }
@@ -105,7 +105,7 @@ pub(crate) fn goes_over(before: &[Level], after: &[Level], id: &str) -> Vec<Stri
 pub(crate) const HOPELESS: f64 = 2.0;
 
 /// What is said of a change that helps and leaves its level over.
-const NOT_ENOUGH: &str = "Not enough by itself";
+const NOT_ENOUGH: &str = "Not enough by itself.";
 
 /// The same changes with their numbers as they are shown; nothing where they are that round already.
 fn as_shown(fields: &mut dyn Fields, edits: &[Edit], system: System) -> Option<Vec<Edit>> {

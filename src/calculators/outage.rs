@@ -162,7 +162,7 @@ impl Fields for OutageIn {
             let count = Field::new(25, "count", "How many", COUNT).range(1.0, 20_000.0).advised(1.0, 3000.0);
             num(f, &count.help("As last counted. The mass of one is asked below."), &mut self.count);
         });
-        let volume = Field::new(3, "volume", "Water of the fish tank", VOLUME)
+        let volume = Field::new(3, "volume", "Water the fish live in", VOLUME)
             .range(l(5.0), 200.0)
             .advised(l(30.0), 50.0)
             .help("What the fish are left with when the pump stops: not beds and sump.")

@@ -208,10 +208,10 @@ impl Level {
                 "time" => "no time left",
                 "temperature difference" => "no room left",
                 "power" => "nothing to give it",
-                _ => "nothing to carry it",
+                _ => "none there",
             }
             .into(),
-            (Brim::Upper(_), Some(l)) if l > 9.995 => "over 10 times".into(),
+            (Brim::Upper(_), Some(l)) if l > 9.995 => "past 10 times".into(),
             (Brim::Upper(_), Some(l)) => format!("{}\u{202f}%", (l * 100.0).round()),
             (Brim::Between { below, .. }, _) if self.side() == Ordering::Less => below.into(),
             (Brim::Between { above, .. }, _) if self.side() == Ordering::Greater => above.into(),
@@ -248,7 +248,7 @@ impl Level {
             }
             Brim::Between { low, high, .. } => {
                 format!(
-                    "{}, may be {} to {}",
+                    "{}, allowed {} to {}",
                     n(self.demand),
                     show_number(self.kind, low, system),
                     show(self.kind, high, system)
@@ -696,7 +696,7 @@ mod tests {
         assert_eq!(level(0.0, 0.0).state(), State::Enough);
         assert_eq!(level(1.0, 0.0).state(), State::Over);
         assert_eq!(level(1.0, 0.0).load(), None);
-        assert_eq!(level(1.0, -3.0).percent(), "nothing to carry it");
+        assert_eq!(level(1.0, -3.0).percent(), "none there");
         assert_eq!(
             level(1.0, -3.0).figures(System::Metric).replace('\u{202f}', " "),
             "3 600 000 L/h asked, none there"

@@ -452,7 +452,7 @@ impl Fields for OxygenIn {
                 .source(&src::BETA_FISH_WATER)
                 .detail();
             num(f, &beta.help("Beta: 0.95 to 0.98."), &mut self.beta);
-            let condition = Field::new(36, "condition", "Stones in use over new ones", RATIO)
+            let condition = Field::new(36, "condition", "Used stones against new ones", RATIO)
                 .range(0.1, 1.0)
                 .advised(0.3, 1.0)
                 .likely(0.6, 1.0)
@@ -465,14 +465,14 @@ impl Fields for OxygenIn {
             );
         });
         group(f, &Group::when("reading", "none|now"), self.reading != Reading::Dawn, &mut |f| {
-            let air = Field::new(37, "air_factor", "What the air does over the estimate", RATIO)
+            let air = Field::new(37, "air_factor", "Air against the estimate", RATIO)
                 .range(0.05, 5.0)
                 .advised(0.2, 3.0)
                 .likely(0.8, 1.4)
                 .source(&src::DAWN_READING)
                 .detail();
             num(f, &air.help("1 unless an earlier reading at dawn set it."), &mut self.air_factor);
-            let demand = Field::new(38, "demand_factor", "What is breathed over the estimate", RATIO)
+            let demand = Field::new(38, "demand_factor", "Breathing against the estimate", RATIO)
                 .range(0.1, 5.0)
                 .advised(0.3, 2.0)
                 .likely(0.8, 1.3)
@@ -1059,7 +1059,7 @@ impl Calculator for Oxygen {
         out_opt(s, "all_off_fed_lightly", "Everything off, after a small meal", MINUTES, o.all_off.fed_lightly);
         let dawn = o.dawn.filter(Dawn::counts);
         out_opt(s, "dawn_air", "What the air does over the estimate, by the reading", RATIO, dawn.map(|d| d.air));
-        out_opt(s, "dawn_demand", "What is breathed over the estimate, by the reading", RATIO, dawn.map(|d| d.demand));
+        out_opt(s, "dawn_demand", "Breathing against the estimate, by the reading", RATIO, dawn.map(|d| d.demand));
     }
 
     fn level(o: &OxygenOut) -> Option<Level> {

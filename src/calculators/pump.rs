@@ -34,7 +34,7 @@ crate::choices!(Known:
 crate::choices!(Together:
     Alone = "alone", "One pump", "";
     Parallel = "parallel", "Two side by side", "into one pipe, each with a check valve";
-    Series = "series", "Two one after the other", "";
+    Series = "series", "Two in series", "";
 );
 /// Where the water ends.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -411,7 +411,7 @@ impl Fields for PumpIn {
             pick(
                 f,
                 &Pick::new(25, "together", "Pumps")
-                    .help("Two side by side give more, one after the other push higher.")
+                    .help("Two side by side give more, two in series push higher.")
                     .detail(),
                 &mut self.together,
             );

@@ -136,7 +136,7 @@ impl Fields for RunningIn {
         num(f, &feed, &mut self.feed);
         num(
             f,
-            &Field::new(5, "feed_price", "Price of feed", PRICE_MASS).range(0.0, 1e4).help("With carriage."),
+            &Field::new(5, "feed_price", "Price of feed", PRICE_MASS).range(0.0, 1e4).help("Delivered."),
             &mut self.feed_price,
         );
         let fcr = Field::new(6, "fcr", "Feed per gain", RATIO)
@@ -148,7 +148,7 @@ impl Fields for RunningIn {
         group(f, &Group::titled("Fish, water, plants"), true, &mut |f| {
             num(
                 f,
-                &money(7, "fish_price", "Price of a young fish", 1e4).help("Nothing if you breed them."),
+                &money(7, "fish_price", "Price of a young fish", 1e4).help("0 if you breed them."),
                 &mut self.fish_price,
             );
             let harvest = Field::new(8, "harvest", "Mass at harvest", SMALL_MASS)
@@ -156,7 +156,7 @@ impl Fields for RunningIn {
                 .advised(0.05, 3.0)
                 .help("Of one fish.");
             num(f, &harvest, &mut self.harvest);
-            let lost = Field::new(9, "lost", "Lost on the way", PERCENT)
+            let lost = Field::new(9, "lost", "Lost before harvest", PERCENT)
                 .range(0.0, 0.95)
                 .advised(0.0, 0.4)
                 .help("Deaths and culls, of those bought.")
@@ -185,7 +185,7 @@ impl Fields for RunningIn {
                 .help("Water tests, buffers, supplements, nets, spare parts.");
             num(f, &other, &mut self.other);
             let built = money(15, "built", "What it cost to build", 1e9)
-                .help("To spread over its years. Leave nothing to count running cost alone.");
+                .help("To spread over its years. 0 counts running cost alone.");
             num(f, &built.detail(), &mut self.built);
             let years = Field::new(16, "years", "It should last", YEARS)
                 .range(30.0 * DAY, years(60.0))
@@ -193,7 +193,7 @@ impl Fields for RunningIn {
                 .help("Tanks outlast pumps; take a mean.")
                 .detail();
             num(f, &years, &mut self.years);
-            let share = Field::new(17, "share", "Plants carry of the common cost", PERCENT)
+            let share = Field::new(17, "share", "Plants' share of common cost", PERCENT)
                 .range(0.0, 1.0)
                 .help("Electricity, heat and water serve both. How you split them is book-keeping, not physics.")
                 .source(&src::COST_SHARE)

@@ -39,7 +39,7 @@ pub enum Stands {
 }
 crate::choices!(Stands:
     Before = "before", "Before the pump", "water comes by its own fall";
-    After = "after", "After the pump", "its wheel breaks the solids";
+    After = "after", "After the pump", "its impeller breaks the solids";
 );
 
 /// What is asked.
@@ -106,7 +106,7 @@ impl Fields for SettlingIn {
             &mut self.kind,
         );
         let diameter =
-            Field::new(3, "diameter", "Diameter inside", SHORT_LENGTH).range(mm(50.0), 10.0).advised(mm(250.0), 2.0);
+            Field::new(3, "diameter", "Inside diameter", SHORT_LENGTH).range(mm(50.0), 10.0).advised(mm(250.0), 2.0);
         num(f, &diameter.help("Of the drum or tank, inside."), &mut self.diameter);
         let feed = Field::new(4, "feed", "Feed a day", FEED_RATE)
             .range(0.0, g_day(500_000.0))
@@ -630,7 +630,7 @@ fn cautions(i: &SettlingIn, o: &SettlingOut, w: Words) -> Vec<Caution> {
     {
         all.push(Caution::from(
             format!(
-                "In a plain barrel the time counts as well: the water stays {}, and 20 to 30 minutes are wanted. The figures of the kind do not replace them.",
+                "In a plain barrel the time counts as well: the water stays {}, and it needs 20 to 30 minutes, whatever its rate.",
                 w.q(MINUTES, o.retention)
             ),
             &src::KSU_2021,
@@ -660,7 +660,7 @@ fn notes(i: &SettlingIn, o: &SettlingOut, w: Words) -> Vec<String> {
     let mut notes = vec![];
     if o.draw_thin < o.draw {
         notes.push(format!(
-            "How often depends on how thick the sludge lies: as thick as it packs the room is full after {}, as thin as it comes out after {}. Look.",
+            "How often depends on how thick the sludge lies: packed tight, the room is full after {}; as thin as it drains, after {}. Look.",
             w.q(HOURS, o.draw),
             w.q(HOURS, o.draw_thin)
         ));
@@ -690,7 +690,7 @@ fn notes(i: &SettlingIn, o: &SettlingOut, w: Words) -> Vec<String> {
             w.range(VOLUME, VOLUME.of(o.sludge.0.value * days(7.0)), VOLUME.of(o.sludge.1.value * days(7.0)))
         ),
         format!(
-            "It costs {} of head: its water stands that much below the tank's, and what follows below that again. Leave a hand's breadth of rim above it.",
+            "It costs {} of head: its water stands that much below the tank's, and what follows lower still. Leave a hand's breadth of rim above it.",
             w.range(SHORT_LENGTH, o.head.0, o.head.1)
         ),
         format!(

@@ -278,7 +278,7 @@ fn window(o: &SiphonOut) -> Level {
 }
 
 fn window_from(least: VolumeRate, o: &SiphonOut) -> Level {
-    let (below, above) = ("too little: it may only trickle", "too much: it may never break");
+    let (below, above) = ("too little; it may only trickle", "too much; it may never break");
     Level::between("inflow", "Inflow of the siphon", FLOW, (least, o.inflow), o.starts_from, o.breaks.0, below, above)
 }
 

@@ -156,7 +156,7 @@ impl Fields for StartupIn {
         let age = Field::new(4, "age", "Days so far", DAYS)
             .range(0.0, days(5000.0))
             .advised(0.0, days(1000.0))
-            .help("Since ammonia or feed first went in, not since the water did: counted anew after three weeks without, or once the filter was dry.")
+            .help("Since ammonia or feed first went in, not the water. From 0 again after three weeks without, or once dry.")
             .read();
         num(f, &age, &mut self.age);
         group(f, &Group::when("supply", "dosed"), supply == Supply::Dosed, &mut |f| {
@@ -184,7 +184,7 @@ impl Fields for StartupIn {
             let feed = Field::new(5, "feed", "Feed a day now", FEED_RATE)
                 .range(0.0, g_day(1e6))
                 .advised(0.0, g_day(20e3))
-                .help("Nothing before there are fish.");
+                .help("0 before there are fish.");
             num(f, &feed, &mut self.feed);
         });
         let full = Field::new(6, "full", "Feed a day at full stock", FEED_RATE)
@@ -251,7 +251,7 @@ impl Fields for StartupIn {
                 .help("On the bag.")
                 .detail();
             num(f, &protein, &mut self.protein);
-            let ration = Field::new(16, "ration", "Feed of fish mass a day", DAILY_SHARE)
+            let ration = Field::new(16, "ration", "Feed a day, of fish mass", DAILY_SHARE)
                 .range(percent_day(0.1), percent_day(25.0))
                 .advised(percent_day(0.4), percent_day(10.0))
                 .likely(percent_day(1.0), percent_day(2.5))

@@ -187,9 +187,9 @@ impl Fields for StockingIn {
             .way(Way::TapeVolume);
         num(f, &volume.help("The fish tank alone, without beds and sump."), &mut self.volume);
         let count = Field::new(3, "count", "Fish in it now", COUNT).range(0.0, 20_000.0).advised(0.0, 3000.0);
-        num(f, &count.help("None, if you plan."), &mut self.count);
+        num(f, &count.help("0 if you are planning."), &mut self.count);
         let add = Field::new(37, "add", "Fish to add", COUNT).range(0.0, 20_000.0).advised(0.0, 3000.0);
-        num(f, &add.help("Of the same mean mass. None asks how many may be added."), &mut self.add);
+        num(f, &add.help("Of the same mean mass. 0 asks how many may be added."), &mut self.add);
         let mass = Field::new(4, "mass", "Mean mass now", SMALL_MASS).range(g(0.2), 10.0).advised(g(1.0), 3.0);
         num(f, &mass.help("Of one; of those you would add, if there are none.").way(Way::SampleMass), &mut self.mass);
         let harvest =
@@ -232,7 +232,7 @@ impl Fields for StockingIn {
             .range(0.0, days(3650.0))
             .likely(0.0, days(120.0))
             .source(&src::FILTER_RIPENING);
-        num(f, &age.help("Since fish or ammonia first fed it: counted anew after three weeks without, or once it was dry. A young filter carries little."), &mut self.filter_age);
+        num(f, &age.help("Since fish or ammonia first fed it. From 0 again after three weeks without, or once dry. A young filter carries little."), &mut self.filter_age);
         group(f, &Group::titled("More about it"), true, &mut |f| {
             pick(f, &Pick::new(13, "solids", "Solids").detail(), &mut self.solids);
             group(f, &Group::when("solids", "settled|left"), self.solids != Solids::Drawn, &mut |f| {

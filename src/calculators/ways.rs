@@ -169,7 +169,7 @@ impl Fields for Tape {
         group(f, &Group::when("shape", "cone"), s == Cone, &mut |f| {
             num(
                 f,
-                &Field::new(4, "bottom", "Across at the bottom", LENGTH).range(0.0, high).help("Zero for a point."),
+                &Field::new(4, "bottom", "Across at the bottom", LENGTH).range(0.0, high).help("0 for a point."),
                 &mut self.bottom,
             );
         });

@@ -137,7 +137,7 @@ pub fn decode(text: &str) -> Decoded {
 
 fn open(text: &str) -> Result<Decoded, Vec<FieldError>> {
     const OURS: &str = "a file that this app exported";
-    const NOT_OURS: &str = "This is no file of this app";
+    const NOT_OURS: &str = "This is not a file of this app";
     let file = |(fault, accepted): (String, String)| {
         let (label, fault) = match fault.strip_prefix("is not JSON: ") {
             // Half of ours still begins as ours does.
@@ -248,9 +248,15 @@ mod tests {
     #[test]
     fn what_cannot_be_read_says_why() {
         assert!(why("{").starts_with("This file: is cut short or damaged. Accepted:"), "{}", why("{"));
-        assert!(why("<html>").starts_with("This is no file of this app: it holds something else"), "{}", why("<html>"));
+        assert!(
+            why("<html>").starts_with("This is not a file of this app: it holds something else"),
+            "{}",
+            why("<html>")
+        );
         assert!(why("[1]").contains("not an object"));
-        assert!(why("{}").starts_with("This is no file of this app: “brimwise” is missing or no version. Accepted:"));
+        assert!(
+            why("{}").starts_with("This is not a file of this app: “brimwise” is missing or no version. Accepted:")
+        );
         assert!(why(r#"{"brimwise": "1"}"#).contains("no version"));
         assert!(why(r#"{"brimwise": 1, "calculator": "astrology"}"#).contains("“astrology”"));
         let id = calculators::ALL[0].id;

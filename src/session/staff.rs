@@ -40,7 +40,7 @@ pub fn staff(level: &Level, system: System) -> Staff {
             let large =
                 if a == b { b } else { format!("{} to {b}", show_number(level.kind, level.demand.low, system)) };
             let wanted =
-                format!("may be {} to {}", show_number(level.kind, low, system), show(level.kind, high, system));
+                format!("allowed {} to {}", show_number(level.kind, low, system), show(level.kind, high, system));
             let out = level.demand.low < low || level.demand.high > high;
             (large, if out { format!("{wanted}; {}", level.percent()) } else { wanted })
         }
@@ -175,7 +175,7 @@ mod tests {
         assert!((s.water[0] - 0.25 / 1.5).abs() < 1e-9 && (s.water[1] - 0.9 / 1.5).abs() < 1e-9);
         let none = staff(&Level::upper("d", "D", FLOW, q(1.0), q(0.0)), System::Metric);
         assert_eq!(none.water[1], 1.0);
-        assert_eq!(none.large, "nothing to carry it");
+        assert_eq!(none.large, "none there");
     }
 
     #[test]
@@ -193,7 +193,7 @@ mod tests {
         assert_eq!(at(0.0).water[0], 0.0);
         assert_eq!(at(1e9).water[1], 1.0);
         assert!(at(6.5).out.is_some() && at(6.5).words.contains("too many"));
-        assert_eq!((middle.large.as_str(), middle.figures.as_str()), ("5\u{202f}m²", "may be 4 to 6\u{202f}m²"));
+        assert_eq!((middle.large.as_str(), middle.figures.as_str()), ("5\u{202f}m²", "allowed 4 to 6\u{202f}m²"));
         for x in [4.0, 6.0] {
             assert!(at(x).out.is_none(), "{x}");
         }

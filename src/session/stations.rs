@@ -284,7 +284,7 @@ pub fn put_in(after: &Work, kind: StationKind) -> Option<String> {
     let unlike =
         |b: &Edge| !b.run.is_empty() && d.edges.iter().any(|e| e.to == new.id && e.from == b.from && e.run.is_empty());
     let set = if d.edges.iter().any(unlike) {
-        " What the pump sends is set by hand: with one more such pipe it cannot be worked out."
+        " The pump's flows now count as set by hand: with one more such pipe they cannot be worked out."
     } else {
         ""
     };
@@ -336,7 +336,7 @@ pub fn lead(work: &Work, from: &str, to: &str) -> Result<Work, String> {
     let mut after = work.clone();
     let pump = work.system().filter(|d| kind_of(d, from) == Some(StationKind::Pump));
     let led = if pump.is_some() { branch(&mut after, from, to) } else { connect(&mut after, from, to, 0.0) };
-    led.ok_or("There is no room for another way.")?;
+    led.ok_or("No more pipes can be added.")?;
     runs(&after)?;
     pump.and_then(|before| reached(&mut after, before));
     Ok(after)

@@ -396,7 +396,7 @@ fn warmth(fish: &FishGroup, d: &Document, day: Day) -> Level {
     }
     let (low, below) = match day {
         Day::Coldest => (species.dies_below(), "so cold that they die"),
-        _ => (species.stops_below(), "too cold: they stop feeding"),
+        _ => (species.stops_below(), "too cold; they stop feeding"),
     };
     Level::between(
         level::WARMTH,
@@ -406,7 +406,7 @@ fn warmth(fish: &FishGroup, d: &Document, day: Day) -> Level {
         low,
         species.stops_above(),
         below,
-        "too hot: they stop feeding",
+        "too hot; they stop feeding",
     )
 }
 
@@ -426,7 +426,7 @@ fn spell(d: &Document, h: &HeatSolved) -> Level {
         TEMPERATURE.of(low),
         h.inputs.hottest,
         "so cold that they die",
-        "too hot: they stop feeding",
+        "too hot; they stop feeding",
     )
 }
 

@@ -522,7 +522,7 @@ impl Fields for Document {
         let from = |e: &Edge| self.pumps.iter().position(|p| p.id == e.from);
         let as_set: Vec<bool> = self.edges.iter().map(|e| from(e).is_some_and(|p| !worked[p])).collect();
         self.edges.iter_mut().zip(as_set).for_each(|(e, set)| e.as_set = set);
-        list(f, &List::new(8, "edges", "The way of the water", "edge", MOST_EDGES), &mut self.edges);
+        list(f, &List::new(8, "edges", "The water loop", "edge", MOST_EDGES), &mut self.edges);
         self.edges.iter_mut().for_each(|e| e.as_set = false);
         let heat = List::new(9, "heat", "Heat", "heater and climate", 1);
         list(f, &heat.help("Heaters, lids, walls and the climate."), &mut self.heat);

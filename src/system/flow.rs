@@ -301,10 +301,10 @@ pub fn ways(d: &Document) -> Result<Ways<'_>, Vec<FieldError>> {
     if faults.is_empty() {
         for (i, s) in stations.iter().enumerate() {
             if !edges.iter().any(|e| e.1 == i) {
-                faults.push(s.fault("no water reaches it".into(), "a way that leads to it"));
+                faults.push(s.fault("no water reaches it".into(), "a pipe that leads to it"));
             }
             if !edges.iter().any(|e| e.0 == i) {
-                faults.push(s.fault("no water leaves it".into(), "a way that leads on from it"));
+                faults.push(s.fault("no water leaves it".into(), "a pipe that leads on from it"));
             }
         }
     }
@@ -328,10 +328,10 @@ pub fn flows(d: &Document, ways: &Ways<'_>, order: &[usize], set: &[f64]) -> Res
         let say = |w: System| {
             let [drawn, comes] = [drawn, comes].map(|q| show(FLOW.0, q, w));
             if too_much {
-                let fault = format!("its pumps would make water from nothing: they take {drawn}, and {comes} comes");
-                [fault, "pumps that take no more than comes".into()]
+                let fault = format!("its pumps take {drawn}, but only {comes} comes in");
+                [fault, "pumps that take no more than comes in".into()]
             } else {
-                let fault = format!("would run over: {comes} comes, and its pumps take {drawn}");
+                let fault = format!("would overflow: {comes} comes in, and its pumps take {drawn}");
                 [fault, "a way out for the rest, or pumps that take all of it".into()]
             }
         };
@@ -393,8 +393,8 @@ pub fn order(ways: &Ways<'_>) -> Result<Vec<usize>, Vec<FieldError>> {
         // A circle has no end: what leaves one of its stations comes back to it. What only waits for its water has another fault.
         let left = || (0..n).filter(|i| !ready.contains(i));
         let stuck = left().find(|&i| comes_back(ways, i)).or_else(|| left().next()).unwrap_or(0);
-        let fault = "water would run through it in a circle with no pump to lift it".to_string();
-        return Err(vec![ways.stations[stuck].fault(fault, "a pump in every circle")]);
+        let fault = "water would run round a loop with no pump to lift it".to_string();
+        return Err(vec![ways.stations[stuck].fault(fault, "a pump in every loop")]);
     }
     Ok(ready)
 }

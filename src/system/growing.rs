@@ -476,9 +476,9 @@ impl Growing {
         };
         let water = w.q(TEMPERATURE, d.water.today);
         let mut all = vec![match self.harvest {
-            Some(t) if t.value < days(1.0) => "They are at harvest.".to_string(),
-            Some(t) => format!("In water of {water}, as today, they are all at harvest {} at the soonest.", after(t)),
-            None => format!("In water of {water}, as today, they do not all get to harvest within four years."),
+            Some(t) if t.value < days(1.0) => "They are at harvest size.".to_string(),
+            Some(t) => format!("In water of {water}, as today, they all reach harvest {} at the soonest.", after(t)),
+            None => format!("In water of {water}, as today, they do not all reach harvest within four years."),
         }];
         let over = match self.already {
             0 => String::new(),

@@ -445,7 +445,7 @@ impl Limit {
         let down = self.what.down();
         let past = |r: &Reach| if down { self.now < r.at - 1e-6 } else { self.now > r.at * (1.0 + 1e-9) };
         let now = match self.what {
-            Raised::Hottest | Raised::Coldest | Raised::Night => format!("The year's is put at {}.", q(self.now)),
+            Raised::Hottest | Raised::Coldest | Raised::Night => format!("Entered: {}.", q(self.now)),
             Raised::Fish => format!("Now: {}.", fish(all.round(), self.now)),
             Raised::Flow if d.pumps.len() > 1 => format!("Now: {}, all pumps together.", q(self.now)),
             Raised::Flow => format!("Now: {}.", q(self.now)),

@@ -67,7 +67,7 @@ impl Matter {
         let (a, b) = (show_number(self.kind, self.moved[0], w.system), show(self.kind, self.moved[1], w.system));
         let percent = |load: f64| {
             if load > 9.995 {
-                "over 10 times".to_string()
+                "past 10 times".to_string()
             } else {
                 format!("{}{THIN}%", number((load * 100.0).round(), 3))
             }
@@ -238,7 +238,7 @@ mod tests {
         assert!(all.iter().filter(|l| l.level.fullness() > 10.0).count() > 1, "{all:#?}");
         for m in rank(&d, &|_| true).expect("solves") {
             let words = m.words(Words::default());
-            assert!(!words.contains("from over 10 times to over 10 times"), "{words}");
+            assert!(!words.contains("from past 10 times to past 10 times"), "{words}");
             let between = matches!(m.level.brim, Brim::Between { .. });
             assert!(!between || m.decides.is_some() || words.ends_with("at both ends."), "{words}");
         }

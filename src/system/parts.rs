@@ -397,7 +397,7 @@ pub fn parts(d: &Document, w: Words) -> Result<Parts, Vec<FieldError>> {
     for (i, p) in d.pumps.iter().enumerate() {
         let station = ways.place(StationKind::Pump, i);
         let branches = ways.out_of(station).count();
-        let what = format!("{} that sends {} at the most", p.name, w.q(FLOW, p.can_send()));
+        let what = format!("{} that sends {} at most", p.name, w.q(FLOW, p.can_send()));
         list.piece(WATER, format!("pump {}", p.id), what, "and its lift: check its curve".into(), 1.0, false);
         let note = "one for each branch, to set its flow";
         list.piece(WATER, "valve".into(), "Ball valve for a branch".into(), note.into(), branches as f64, false);
@@ -474,7 +474,7 @@ pub fn parts(d: &Document, w: Words) -> Result<Parts, Vec<FieldError>> {
     let sum = parts.iter().filter_map(Part::cost).sum::<f64>() + 0.0;
     let unpriced = parts.iter().filter(|p| p.price.is_none()).count();
     let mut notes = vec![
-        "Not on it, because nothing is known of them: pipe between settler, beds and sump, supply pipes that are not described, insulation around \
+        "Not listed, because nothing is known of them: pipe between settler, beds and sump, supply pipes that are not described, insulation around \
          walls, glue, stands, cable and its protection."
             .to_string(),
     ];

@@ -195,7 +195,7 @@ impl Fields for Goal {
                 .range(g(0.5), 2.0)
                 .advised(g(2.0), g(200.0));
             num(f, &start.help("As the hatchery sells them.").way(Way::SampleMass).detail(), &mut self.start);
-            let losses = Field::new(16, "losses", "Do not live to harvest", PERCENT).range(0.0, 0.6).advised(0.02, 0.3);
+            let losses = Field::new(16, "losses", "Lost before harvest", PERCENT).range(0.0, 0.6).advised(0.02, 0.3);
             num(f, &losses.help("A tenth is a common allowance.").detail(), &mut self.losses);
             pick(f, &Pick::new(17, "sizes", "Pipe sold here").detail(), &mut self.sizes);
         });
@@ -376,9 +376,7 @@ fn fish_of(goal: &Goal, w: Words) -> Result<Fish, End> {
     let t = |x| w.q(TEMPERATURE, x);
     let name = s.label;
     if goal.hottest < goal.coldest {
-        return Err(End::Fish(
-            "The hottest water is colder than the coldest: the two stand the wrong way round.".into(),
-        ));
+        return Err(End::Fish("The hottest water is colder than the coldest: swap them.".into()));
     }
     if goal.start >= harvest {
         return Err(End::Fish("The fish are put in as heavy as they are harvested: there is nothing to grow.".into()));
@@ -831,7 +829,7 @@ fn fits(goal: &Goal, f: &Fish, parts: &Parts, w: Words) -> Result<f64, End> {
 fn crowded(goal: &Goal, floor: f64, w: Words) -> String {
     let room = goal.length.value * goal.width.value;
     format!(
-        "The parts stand on {}; of this room's {} they may take {}, for the rest is for walking and working.",
+        "The parts stand on {}; of this room's {} they may take {}: the rest is for walking and working.",
         w.q(AREA, AREA.of(floor)),
         w.q(AREA, AREA.of(room)),
         w.q(AREA, AREA.of(room * STANDS_ON))
@@ -956,7 +954,7 @@ impl Planned {
             ("Fish tanks", format!("{}{}", times(d.tanks.len()), w.q(VOLUME, t.oxygen.volume))),
             ("Fish in all", format!("{} of mixed age", w.q(COUNT, COUNT.of(d.tanks.iter().map(Tank::fish).sum())))),
             ("Flow to each tank", d.edges.iter().find(|e| e.to == t.id).map_or(String::new(), |e| w.q(FLOW, e.flow))),
-            ("Pump, at the most", format!("{}{}", times(d.pumps.len()), w.q(FLOW, p.most))),
+            ("Pump, at most", format!("{}{}", times(d.pumps.len()), w.q(FLOW, p.most))),
             (
                 "Outlet of each tank",
                 format!("{}{}", times(t.outlet.outlets.value as usize), t.outlet.pipe.words(w.system)),

@@ -232,7 +232,7 @@ fn line(d: &Document, ways: &Ways<'_>, today: &Solved, i: usize, w: Words) -> St
                 Some(p) => {
                     let most = w.q(FLOW, free);
                     let head = w.q(LENGTH, p.out.usual.head);
-                    format!("sends {through} against {head} of lift and friction, {most} at the most")
+                    format!("sends {through} against {head} of lift and friction, {most} at most")
                 }
                 None if asked > can => {
                     format!("is set to send {} and can send {most}: each branch gets as much less", w.q(FLOW, asked))
@@ -462,7 +462,7 @@ fn chain<'a>(
                 NOW => format!("Put more air in now, or {go} must go."),
                 _ => format!("{go} must go{then}, or {what} must change."),
             };
-            put(State::Over, format!("Safe so: {safe}"), text);
+            put(State::Over, format!("Safe for: {safe}"), text);
         }
     }
     if let Some((k, r)) = repairs.iter().enumerate().find(|(_, r)| r.whole) {
@@ -492,7 +492,7 @@ fn oxygen_words(d: &Document, s: &Solved, i: usize, w: Words) -> String {
             s.day.when()
         ),
         None => format!(
-            "There is not oxygen enough for all of them after the evening meal{}; {who} want {floor}.",
+            "There is not enough oxygen for all of them after the evening meal{}; {who} want {floor}.",
             s.day.when()
         ),
     }
@@ -546,7 +546,7 @@ fn verdict<'a>(d: &Document, worst: &'a Solved, breath: &Breath<'a>, subject: Op
                 "The outlet of {name} spills while the siphon of {beds} runs: it carries {carries} and would have to carry {most}."
             ),
             None => format!(
-                "The outlet of {name} spills before {pumps} {are} fully open: it carries {carries}; {most} may come."
+                "The outlet of {name} spills before {pumps} {are} at full flow: it carries {carries}; {most} may come."
             ),
         };
         let gone = "What it cannot carry goes over the rim, and is missing in the sump.";
@@ -554,7 +554,7 @@ fn verdict<'a>(d: &Document, worst: &'a Solved, breath: &Breath<'a>, subject: Op
             return format!("{first} {gone}{act}{unsaid}");
         }
         let throttled = breath.days[0].tanks[i].throttled;
-        let so = if throttled { "Throttled to what it can carry" } else { "With what comes as it is set" };
+        let so = if throttled { "Throttled to what it can carry" } else { "At the flow as set" };
         let then = match safe(d, breath.of(i, worst), i, "its ") {
             Some((go, then, safe)) => {
                 let (wider, go) = (if throttled { "enlarge the outlet, " } else { "" }, count(go));
@@ -565,7 +565,7 @@ fn verdict<'a>(d: &Document, worst: &'a Solved, breath: &Breath<'a>, subject: Op
                 format!("{first} {so}, the water is safe for {safe}: {act}.")
             }
             None if surge.is_some() => format!("{first} {gone}"),
-            None => format!("{first} {so} there is still oxygen enough, but anyone may open the valve."),
+            None => format!("{first} {so} there is still enough oxygen, but anyone may open the valve."),
         };
         let there = match &there[..] {
             [] => String::new(),
@@ -664,7 +664,7 @@ fn deadly(d: &Document, l: &Checked, w: Words) -> Option<String> {
 }
 
 /// Where a pump that draws from a tank of fish leaves off.
-const INTAKE: &str = "Set that, and the heater below it, so that enough stays for the fish.";
+const INTAKE: &str = "Set the intake, and the heater below it, so that enough water stays for the fish.";
 
 /// What decides over the fish and is not checked, because nothing is said of it: a sentence, or nothing.
 fn unsaid(d: &Document, uneven: bool) -> String {
@@ -679,15 +679,13 @@ fn unsaid(d: &Document, uneven: bool) -> String {
         ("the readings of a water test", unread),
         (&room, !sumps.is_empty()),
         ("how many fish the water may hold", crowd),
-        ("how pumps one behind the other are kept even", uneven),
+        ("how pumps that feed one another are kept even", uneven),
     ];
     let what: Vec<_> = all.into_iter().filter(|x| x.1).map(|x| x.0).collect();
-    match what[..] {
-        [] => String::new(),
-        [one] => format!(" Not checked, because nothing is said of it: {one}."),
-        [ref rest @ .., last] => {
-            format!(" Not checked, because nothing is said of them: {} and {last}.", rest.join(", "))
-        }
+    if what.is_empty() {
+        String::new()
+    } else {
+        format!(" Not checked, because nothing is entered: {}.", listed(&what))
     }
 }
 
@@ -732,12 +730,12 @@ fn unasked(d: &Document, ways: &Ways<'_>, s: &Solved, w: Words, each: &dyn Fn(f6
     if !names.is_empty() {
         let (what, come) = (listed(&names), w.q(FLOW, FLOW.of(comes)));
         let back = if surface > 0.0 && s.sumps.iter().any(Option::is_some) {
-            format!(" What stands over it there runs back when the pump stops and is not counted, {}.", each(surface))
+            format!(" The water over it runs back when the pump stops and is not counted, {}.", each(surface))
         } else {
             String::new()
         };
         all.push(Caution::new(format!(
-            "Whether the way out of {what} carries {come}, the most that may come, is not checked.{back}"
+            "Not checked: whether the outlet of {what} carries {come}, the most that may come.{back}"
         )));
     }
     all
@@ -793,7 +791,7 @@ fn salt(d: &Document, w: Words) -> Vec<Caution> {
         let borne = salt_borne(s);
         if high > borne {
             let text = format!(
-                "{} of salt is more than {} are counted on to bear: {} at the most.",
+                "{} of salt is more than {} can take: {} at most.",
                 w.q(SALINITY, high),
                 s.noun,
                 w.q(SALINITY, borne)
@@ -825,10 +823,8 @@ fn names(ways: &Ways<'_>) -> Option<Caution> {
     let unclear = |&(i, n): &(usize, &&str)| n.is_empty() || names[..i].iter().any(|m| m.eq_ignore_ascii_case(n));
     let (_, name) = names.iter().enumerate().find(unclear)?;
     Some(Caution::new(match *name {
-        "" => "A part of the system has no name: give it one, or nobody can tell what is said of it.".into(),
-        name => format!(
-            "Two parts of the system are called {name}: give one another name, or nobody can tell them apart here."
-        ),
+        "" => "A station has no name: give it one, or nobody can tell which is meant.".into(),
+        name => format!("Two stations are called {name}: rename one, or nobody can tell them apart."),
     }))
 }
 
@@ -841,7 +837,7 @@ fn uncounted(d: &Document, w: Words) -> Option<Caution> {
     let held = VOLUME.of(d.beds.iter().map(|b| b.medium().value).sum());
     (held.value > filter.media.value * UNCOUNTED).then(|| {
         Caution::new(format!(
-            "The beds hold {} of medium, and {} is counted as biofilter. What is wet, fed and ripe counts too: type it with the water test and filter.",
+            "The beds hold {} of medium, and {} is counted as biofilter. What is wet, fed and ripe counts too: enter it under “Water test and filter”.",
             w.q(VOLUME, held),
             w.q(VOLUME, filter.media)
         ))
@@ -854,7 +850,7 @@ fn cautions(d: &Document, ways: &Ways<'_>, s: &Solved, w: Words) -> Vec<Caution>
     if hot < today || hot < cold || cold > today {
         let t = |t| w.q(TEMPERATURE, t);
         all.push(Caution::new(format!(
-            "The year's water is put at {} to {}, and today's at {}: the hottest must be the hottest and the coldest the coldest, or the worst day is not checked.",
+            "The year's water is given as {} to {}, and today's as {}: today must lie between, or the worst day is not checked.",
             t(cold),
             t(hot),
             t(today)
@@ -873,7 +869,7 @@ fn cautions(d: &Document, ways: &Ways<'_>, s: &Solved, w: Words) -> Vec<Caution>
     let uneven: Vec<String> = uneven(ways, &s.flows).into_iter().map(String::from).collect();
     if !uneven.is_empty() {
         all.push(Caution::new(format!(
-            "Pumps one behind the other draw from {} and never send quite the same: one of these runs dry and another spills, within hours or minutes. Give the later pump's an overflow back to the first, set that pump to less than comes, on a float switch, with its intake high where there are fish.",
+            "Pumps that feed one another draw from {} and never quite match: within minutes or hours one of these runs dry and another spills. Give the later pump's station an overflow back to the first; set that pump to less than comes in, on a float switch, its intake high where there are fish.",
             listed(&uneven)
         )));
     }
@@ -886,9 +882,7 @@ fn cautions(d: &Document, ways: &Ways<'_>, s: &Solved, w: Words) -> Vec<Caution>
         let mut drawn = mine.filter(|p| p.kind == StationKind::Pump).peekable();
         if drawn.peek().is_some() && t.gone.is_none() {
             all.push(Caution::from(
-                format!(
-                    "{name}: a pump draws from it, and goes on down to its intake when what fills it stops. {INTAKE}"
-                ),
+                format!("{name}: if its inflow stops, the pump empties it down to the intake. {INTAKE}"),
                 &system::DRAWN_FROM,
             ));
         }
@@ -897,12 +891,12 @@ fn cautions(d: &Document, ways: &Ways<'_>, s: &Solved, w: Words) -> Vec<Caution>
             let unknown = drawn.any(|p| s.pumps[p.index].is_none());
             let pipe = if unknown { " What its supply pipe holds is not counted." } else { "" };
             all.push(Caution::from(
-                format!("{name}: a pump draws from it, so a hose or bed that leaks pumps it down to the pump's intake. {INTAKE} A sump keeps their water where it is.{pipe}{give}"),
+                format!("{name}: a pump draws from it, so a hose or bed that leaks pumps it down to the pump's intake. {INTAKE} With a sump their water stays.{pipe}{give}"),
                 &system::DRAWN_FROM,
             ));
         } else if !(1.0 / UNLIKE..=UNLIKE).contains(&off) {
             all.push(Caution::new(format!(
-                "{name}: {} of water {} deep have a surface of about {}, but its outlet is reckoned with {}. How soon it spills and how much drains back go by that.",
+                "{name}: {} of water {} deep has a surface of about {}, but its outlet is given {}. How soon it spills and how much drains back go by the latter.",
                 w.q(VOLUME, o.volume),
                 w.q(LENGTH, o.depth),
                 w.q(AREA, level),
@@ -915,7 +909,7 @@ fn cautions(d: &Document, ways: &Ways<'_>, s: &Solved, w: Words) -> Vec<Caution>
         }
         if t.lean && t.inputs.flow < t.flow * ENOUGH {
             all.push(Caution::new(format!(
-                "{name}: only {} come before a top-up with the beds full. Its oxygen is worked out at that.",
+                "{name}: just before a top-up, beds full, only {} comes. Its oxygen is worked out at that.",
                 w.q(FLOW, t.inputs.flow)
             )));
         }
@@ -961,7 +955,7 @@ fn cautions(d: &Document, ways: &Ways<'_>, s: &Solved, w: Words) -> Vec<Caution>
         let (Some(flood), Some(o)) = (bed.flood, o) else { continue };
         if !(1.0 / UNALIKE..=UNALIKE).contains(&(o.swung / flood).value) {
             all.push(Caution::new(format!(
-                "{}: by its area, gaps and depth {} flood and drain, by the sides, gaps and heights of its siphon {}. It is one bed; the sump goes by the siphon.",
+                "{}: its area, gaps and depth make a flood of {}, the sides, gaps and heights of its siphon {}. It is one bed; the sump goes by the siphon.",
                 b.name,
                 w.q(VOLUME, flood),
                 w.q(VOLUME, o.swung)
@@ -989,7 +983,7 @@ fn cautions(d: &Document, ways: &Ways<'_>, s: &Solved, w: Words) -> Vec<Caution>
     };
     for (_, tank) in d.tanks.iter().enumerate().filter(drowned).filter(|_| s.sumps.iter().any(Option::is_some)) {
         all.push(Caution::new(format!(
-            "{}: its supply pipe ends under water and siphons it back into the sump when the pump stops, which is not counted. End it above the water; or it is {}.",
+            "{}: its supply pipe ends under water and siphons it back into the sump when the pump stops, which is not counted. End it above the water, or count {}.",
             tank.name,
             each(tank.outlet.surface.value)
         )));
@@ -1005,14 +999,14 @@ fn cautions(d: &Document, ways: &Ways<'_>, s: &Solved, w: Words) -> Vec<Caution>
     all.extend(uncounted(d, w));
     if d.sumps.iter().flat_map(|s| &s.levels).any(|l| l.0.top_up != TopUp::Float) {
         all.push(Caution::from(
-            "Tap water for topping up brings chlorine: let it stand in the open for a day or treat it. Chloramine does not go by standing.",
+            "Tap water for topping up brings chlorine: let it stand in the open for a day or treat it. Standing does not remove chloramine.",
             &climate::EPA_CHLORINE,
         ));
     }
     if let Some(h) = &s.heat {
         if h.out.afternoon.value > hot.value + WARMER {
             all.push(Caution::new(format!(
-                "In the hottest spell the water reaches about {} in the afternoon, and the hottest water of the year is put at {}: one of the two is wrong, and all else is checked at the latter.",
+                "In the hottest spell the water reaches about {} in the afternoon, and the hottest water of the year is given as {}: one is wrong, and all else is checked at the second.",
                 w.q(TEMPERATURE, h.out.afternoon),
                 w.q(TEMPERATURE, hot)
             )));

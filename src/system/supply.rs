@@ -362,8 +362,8 @@ pub fn coupled<'a>(
         if let Some(l) = sump.levels.first().filter(|l| l.0.mark <= l.0.submergence && l.0.submergence.value > 0.0) {
             let say = |w: System| {
                 let needs = show(SHORT_LENGTH.0, l.0.submergence.value, w);
-                let fault = format!("the pump in {} would stand above the water: it needs {needs}", sump.name);
-                [fault, "a mark over the water that the pump needs".into()]
+                let fault = format!("the pump in {} would run dry: it needs {needs} of water", sump.name);
+                [fault, "a fill mark above what the pump needs".into()]
             };
             return Err(vec![FieldError::with_units(format!("sumps.{s}.levels.0.mark"), &say)]);
         }
@@ -425,8 +425,8 @@ impl Coupled<'_> {
     pub fn settled(&self) -> Result<Settled, Vec<FieldError>> {
         self.settle(None).ok_or_else(|| {
             let p = self.pumps.iter().position(Option::is_some).unwrap_or(0);
-            let fault = "what it sends and the water in tanks and sump do not settle".to_string();
-            let at = FieldError::new(format!("pumps.{p}"), fault, "a larger sump, or a shorter way");
+            let fault = "its flow and the levels in tanks and sump never settle".to_string();
+            let at = FieldError::new(format!("pumps.{p}"), fault, "a larger sump, or a shorter pipe");
             vec![FieldError { label: self.d.pumps[p].name.clone(), ..at }]
         })
     }
@@ -523,7 +523,7 @@ fn unreached(d: &Document, ways: &Ways<'_>, p: usize, k: usize, b: &pump::Branch
         return too_high(d, ways, p, k, out.pumps.shut_off(), b.lift);
     }
     let (pump, to) = (&d.pumps[p].name, ways.stations[ways.edges[k].1].name);
-    let fault = format!("no water of {pump} reaches {to}: lower outlets take all of it");
+    let fault = format!("no water from {pump} reaches {to}: lower outlets take it all");
     FieldError::new(format!("edges.{k}.run.0.lift"), fault, "a valve on the lower outlets, or a lower outlet here")
 }
 
@@ -531,7 +531,7 @@ fn too_high(d: &Document, ways: &Ways<'_>, p: usize, k: usize, most: Length, lif
     let (pump, to) = (&d.pumps[p].name, ways.stations[ways.edges[k].1].name);
     let say = |w: System| {
         let [most, lift] = [most, lift].map(|x| show(LENGTH.0, x.value, w));
-        let fault = format!("{pump} pushes {most} at the most, and the outlet to {to} stands {lift} over the water");
+        let fault = format!("{pump} lifts {most} at most, and the outlet to {to} is {lift} over the water");
         [fault, "a lower outlet, or a pump with more head".into()]
     };
     FieldError::with_units(format!("edges.{k}.run.0.lift"), &say)

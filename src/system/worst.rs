@@ -90,14 +90,14 @@ pub(super) fn while_poisonous(levels: &[Checked], today: &Solved) -> Option<&'st
         }
         let most = ammonia::most_fed(out).filter(|_| a.too_new())?;
         return Some(match most.value > 0.0 {
-            true => "Feed no more than the water bears alone, a third of it changed every day.",
+            true => "Feed no more than the water alone can take, a third of it changed every day.",
             false => "Feed nothing for now, and change a third of the water every day.",
         });
     }
     Some(if none {
         "Feed nothing and give all the air there is until the readings are down."
     } else {
-        "Feed half at the most until the reading is down."
+        "Feed half at most until the reading is down."
     })
 }
 
@@ -532,7 +532,7 @@ impl Worst {
             };
             let then = b.neighbour.map_or(String::new(), |(j, comes, carries)| {
                 format!(
-                    " Its branch shut, {} gets {}; its outlet carries {}.{}",
+                    " With its branch shut, {} gets {}; its outlet carries {}.{}",
                     d.tanks[j].name,
                     w.q(FLOW, comes),
                     w.q(FLOW, carries),
@@ -548,11 +548,11 @@ impl Worst {
         let one = |o: &Off| {
             let name = &d.tanks[o.tank].name;
             match o.then.fed {
-                None => format!("{name}: with everything off still water keeps its fish, fed or not."),
+                None => format!("{name}: with everything off, the still water keeps its fish, fed or not."),
                 Some(fed) => {
                     let has = |t: Time| if t.value > 0.0 { how_long(w, Some(t)) } else { "no time".into() };
                     let resting = match o.then.resting {
-                        None => "unfed for a day still water keeps them".to_string(),
+                        None => "unfed for a day, the still water keeps them".to_string(),
                         Some(t) => format!("unfed for a day {}", has(t)),
                     };
                     let today = match (o.day, o.today.fed) {
@@ -562,7 +562,7 @@ impl Worst {
                         (_, None) => "all they need today, and ".into(),
                     };
                     format!(
-                        "{name}: with everything off fish that have just eaten have {today}{}{}; {resting}.",
+                        "{name}: with everything off, fish that have just eaten have {today}{}{}; {resting}.",
                         has(fed),
                         o.day.when()
                     )

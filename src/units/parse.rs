@@ -59,7 +59,7 @@ impl fmt::Display for ParseError {
             // Which end of it is the safe one hangs on what is read.
             Self::Bound(t) => write!(
                 f,
-                "“{t}” can be many numbers. Type one, on the safe side: of a poison the most it can be, of oxygen or alkalinity the least."
+                "“{t}” could be many numbers. Type one, on the safe side: the most for a poison, the least for oxygen or alkalinity."
             ),
             Self::Separators(t) => {
                 write!(f, "“{t}” mixes or repeats point and comma. Type the digits with one decimal mark only.")

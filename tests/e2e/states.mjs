@@ -52,7 +52,7 @@ export async function states({ open, goto, adopt, allow, browser, base, expect, 
   await page.getByLabel("Fish harvested a year", { exact: true }).fill("200 kg");
   await page.getByLabel("Length of the room", { exact: true }).fill("2 m");
   await page.getByLabel("Width of the room", { exact: true }).fill("2 m");
-  await page.getByText("Not possible so").waitFor();
+  await page.getByText("Not possible").waitFor();
   expect((await page.locator(".field.bad").count()) === 0, "2 m is not understood");
   await look();
 

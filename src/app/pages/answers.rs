@@ -78,7 +78,7 @@ pub(in crate::app) fn carry(work: &Work, w: Words) -> Option<Piece> {
         let head = el("div").text(line.what).text(" ").kid(words("strong", "", &line.value)).text(" ").kid(mark);
         row(el("div").kid(head).kid(words("div", "muted", &line.text)))
     };
-    let hint = "With every check up to the brim, all else as it stands.";
+    let hint = "Up to the brim of the first check, all else unchanged.";
     let list = parts::plain(limits::limits(d).ok()?.iter().map(one).collect());
     Some(all![words("p", "hint", hint), list].into())
 }
@@ -114,7 +114,7 @@ fn measure(work: &Work, w: Words, board: Board) -> Option<Piece> {
         el("li").class("influence").kid(text).kid(go.set("aria-label", &format!("{word}: {}", m.what()))).into()
     };
     let hint = match found.first() {
-        None => "Nothing that may be a little off moves any level near its brim.",
+        None => "No likely error moves any level near its brim.",
         Some(m) if m.decides.is_some() => "A little off in these decides between enough, tight and over.",
         Some(_) => "None of these decides the verdict; they move it most.",
     };

@@ -127,10 +127,10 @@ fn inside(desk: Desk, board: Board, id: &str, under: &str) -> Piece {
     let of = move |get: fn(&crate::system::Document, &str) -> bool| {
         move || desk.work.with(|w| w.system().is_some_and(|d| id.with_value(|id| get(d, id))))
     };
-    let gone = "Taken out; the water runs past where it stood.";
+    let gone = "Taken out; the water runs on without it.";
     let remove = move || {
         let after = desk.work.with_untracked(|w| id.with_value(|id| stations::remove(w, id)));
-        change(shell, desk, after.ok_or_else(|| "The water could not run without it.".into()), gone.into());
+        change(shell, desk, after.ok_or_else(|| "The loop cannot run without it.".into()), gone.into());
     };
     let name = move || {
         let name = desk.work.with(|w| {
@@ -191,7 +191,7 @@ fn ways(desk: Desk, board: Board, id: StoredValue<String>) -> El {
                 )
             }
         };
-        let cut = button("btn small", "Stop", cut).set("aria-label", &format!("Stop the way to {to}"));
+        let cut = button("btn small", "Disconnect", cut).set("aria-label", &format!("Disconnect {to}"));
         let fields = pump.then(|| form::form(board, &format!("edges.{k}.")));
         div("branch").kid(div("row-head").kid(heading).kid(cut)).kid(fields)
     };
@@ -206,14 +206,14 @@ fn ways(desk: Desk, board: Board, id: StoredValue<String>) -> El {
                         let after = id.with_value(|id| stations::lead(w, id, &to))?;
                         Ok(after.opened(w, shell.units.get_untracked()))
                     });
-                    change(shell, desk, after, format!("Some of it runs to {name} now."));
+                    change(shell, desk, after, format!("Some water now runs to {name}."));
                 }
             };
             button("btn small", &format!("To {name}"), go).into()
         };
         div("buttons").kids(open.into_iter().map(one).collect())
     };
-    let more = el("details").class("fold more").kid(el("summary").text("Lead its water elsewhere too")).kid(part(more));
+    let more = el("details").class("fold more").kid(el("summary").text("Send its water elsewhere too")).kid(part(more));
     div("ways").kid(each(keys, make)).kid(more)
 }
 
@@ -226,7 +226,7 @@ pub(super) fn grow(desk: Desk) -> El {
                 .work
                 .with_untracked(|w| stations::add(w, kind).map(|after| after.opened(w, shell.units.get_untracked())));
             let said = after.as_ref().and_then(|after| stations::put_in(after, kind)).unwrap_or_default();
-            change(shell, desk, after.ok_or_else(|| "There is no room for another one.".into()), said);
+            change(shell, desk, after.ok_or_else(|| "No more of these can be added.".into()), said);
         })
     };
     div("buttons grow")

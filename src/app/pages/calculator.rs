@@ -201,7 +201,7 @@ pub(super) fn body(entry: &'static Entry, desk: Desk, shelf: Option<Piece>) -> E
 
 /// That nothing here is the person's own yet, and the way to the first field.
 fn example(board: Board) -> El {
-    let own = button("btn small", "Put in yours", move || {
+    let own = button("btn small", "Enter yours", move || {
         let first = board.slots.with_untracked(|s| s.iter().find(|s| s.item.label().is_some()).map(|s| s.path.clone()));
         if let Some(path) = first {
             board.show(&path, false);
@@ -237,7 +237,7 @@ fn measure_first(desk: Desk, board: Board) -> El {
         let what = el("div").kid(words("strong", "", i.label)).kid(words("div", "muted", &span));
         el("li").class("influence").kid(what).kid(go.set("aria-label", &format!("{word}: {}", i.label))).into()
     };
-    let hint = "Of all that is only assumed, this moves the answer most.";
+    let hint = "Of all that is assumed, this moves the answer most.";
     let list = part(move || ranked.with(|r| parts::plain(r.iter().map(one).collect())));
     let sheet = sheet("What to measure first", all![words("p", "hint", hint), list]);
     sheet.when("hidden", move || ranked.with(Vec::is_empty))

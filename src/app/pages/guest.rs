@@ -47,8 +47,8 @@ pub(in crate::app) fn calculator_page(entry: &'static Entry, query: &Query) -> P
     let (work, faults) = match query.work(entry, Shell::get().units.get_untracked()) {
         Ok(work) => (work, None),
         Err(faults) => {
-            let head = "The page around sets values that cannot be taken; the usual first values stand in their place.";
-            let banner = el("section").class("banner").set("aria-label", "Not taken");
+            let head = "The page around this one sets values that cannot be used; the usual ones are used.";
+            let banner = el("section").class("banner").set("aria-label", "Not used");
             let banner = banner.kid(words("p", "", head)).kid(wrong(&faults));
             (shelf::fresh(Shell::get(), entry), Some(banner))
         }

@@ -103,7 +103,7 @@ pub(in crate::app) fn page() -> Piece {
 
     let see = div("see").part(move || parts::rest_of(&verdict())).kid(near).kid(done);
     let stale_class = move || Some(if stale.with(Option::is_some) { "result stale" } else { "result" }.into());
-    let headline = move || if level.with(Option::is_none) { "Not possible so".to_string() } else { String::new() };
+    let headline = move || if level.with(Option::is_none) { "Not possible".to_string() } else { String::new() };
     let result = el("div")
         .live("class", stale_class)
         .kid(parts::dock(level, headline, verdict, stale, move || board.go_to_wrong()))
@@ -111,7 +111,7 @@ pub(in crate::app) fn page() -> Piece {
     let head = div("head").kid(words("h2", "", "What you want")).kid(steps_of(desk));
     let inputs = div("inputs").kid(el("section").class("sheet").kid(head).kid(form::form(board, "")));
     let about = "Sizes start small and grow until the whole check passes. It is a first system to change, not a finished design: local codes and licensed \
-        practice come first, and the authority says which fish may be kept.";
+        practice come first, and ask the authority which fish you may keep.";
     let rest = div("rest").kid(notes).kid(sheet("About this plan", words("p", "", about)).class("about"));
     let title = titled("Plan a system");
     all![bar(title, Some("#/systems")), tabs::banner(desk), main("page calculator").kid(result).kid(inputs).kid(rest)]

@@ -152,7 +152,7 @@ fn page(desk: Desk, over: Option<Piece>) -> Piece {
         .part(move || parts::rest_of(&verdict()))
         .part(move || c.get(|r, _| Some(chain(r, &chained))));
     let around = div("around")
-        .kid(div("head").kid(words("h2", "", "The water's way round")).kid(steps_of(desk)))
+        .kid(div("head").kid(words("h2", "", "The water loop")).kid(steps_of(desk)))
         .kid(around::loop_of(desk, board, c))
         .kid(around::grow(desk));
     let rest = div("whole").kid(around::whole(board)).kid(keep(desk, board, linked)).kid(share::share(desk));

@@ -97,7 +97,7 @@ pub(super) fn verdict(i: &AmmoniaIn, o: &AmmoniaOut, levels: &[Level], words: Wo
     }
     if levels[4].state() == State::Over {
         text += &format!(
-            " Only {} of the {} that would carry the ammonia run through the filter.",
+            " Only {} of the {} needed to carry the ammonia goes through the filter.",
             words.n(FLOW, o.has_flow),
             words.q(FLOW, o.flow)
         );
@@ -183,7 +183,8 @@ fn repairs(i: &AmmoniaIn, o: &AmmoniaOut, before: &[Level], words: Words) -> Vec
     let salted = salt_now(o).value > 0.0;
     if let Some((_, id)) = high {
         let Renewal { change, how, left } = renewal(o.change, i.volume, salted, words);
-        let title = format!("{change} ({how}), with water free of {}", if both { "both" } else { "ammonia" });
+        let title =
+            format!("{change} ({how}), with water free of {}", if both { "ammonia and nitrite" } else { "ammonia" });
         let thin = |key: &str, x: MassConcentration| Edit::num(key, CONCENTRATION.of(x.value * left));
         let mut edits = vec![thin("tan", i.tan)];
         if both {
@@ -283,7 +284,7 @@ pub(super) fn cautions(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Vec<Cauti
     }
     if o.stay >= Stay::Days {
         all.push(Caution::from(
-            "New water must be free of chlorine and near in temperature and pH. Chloramine brings ammonia of its own.",
+            "New water must be free of chlorine and close in temperature and pH. Chloramine brings ammonia of its own.",
             &src::EPA_CHLORINE,
         ));
     }
@@ -294,7 +295,7 @@ pub(super) fn cautions(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Vec<Cauti
     let bears = ammonia::tan_borne(i.species, o.share);
     if i.target > bears {
         all.push(Caution::new(format!(
-            "At this pH this fish bears no more than {} of ammonia nitrogen in all, less than is to be held in the tank.",
+            "At this pH this fish bears no more than {} of ammonia nitrogen in all, less than you mean to hold in the tank.",
             words.q(CONCENTRATION, bears)
         )));
     }
@@ -307,13 +308,13 @@ pub(super) fn cautions(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Vec<Cauti
     }
     if i.salinity.value > 0.0 && i.salinity.value < brackish::FROM.value {
         all.push(Caution::from(
-            "Up to 5 g/L of salt the share goes over from that of fresh water to that of salt water.",
+            "Up to 5 g/L of salt the share is blended from fresh to salt water.",
             &src::JOHANSSON_WEDBORG_1980,
         ));
     }
     if i.ph.value < 6.5 {
         all.push(Caution::from(
-            "Below pH 6.5 the filter slows down, and it nearly stops at 6; so it is counted here.",
+            "Below pH 6.5 the filter slows down, and it nearly stops at 6; that is counted here.",
             &oxygen_src::FILTER_PH,
         ));
     }
@@ -349,7 +350,7 @@ fn gassed(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Option<Caution> {
 pub(crate) fn uncounted(counted: Time, borne: MassConcentration, unchanged: MassRate, words: Words) -> String {
     let no_more = if unchanged.value > 0.0 { "no more than " } else { "" };
     format!(
-        "For its first {} the filter is not counted on: with a third of the water changed every day (no chlorine, near in temperature and pH), ammonia that nothing takes stays below half of the {} that these fish bear at this pH. Without the changes, feed {no_more}{}.",
+        "For its first {} the filter is not counted on: with a third of the water changed every day (no chlorine, close in temperature and pH), ammonia that nothing takes stays below half of the {} that these fish bear at this pH. Without the changes, feed {no_more}{}.",
         spoken(counted.value),
         words.q(CONCENTRATION, borne),
         words.amount(FEED_RATE, unchanged)
@@ -359,7 +360,7 @@ pub(crate) fn uncounted(counted: Time, borne: MassConcentration, unchanged: Mass
 /// What stands beside a filter that is counted as ripe by its days alone.
 pub(crate) fn idle() -> Caution {
     Caution::from(
-        "A filter that gets no ammonia loses up to a fifth of what it takes in ten days and most of it in three weeks: its days then count anew, as after drying out. A test that reads nothing proves a filter only while it is fed.",
+        "A filter without ammonia loses up to a fifth of its capacity in ten days, most of it in three weeks: its days then start again, as after drying out. A test that reads zero proves a filter only while it is fed.",
         &oxygen_src::IDLE_FILTER,
     )
 }
@@ -381,9 +382,9 @@ fn notes(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Vec<String> {
     if !o.printed {
         all.push("The criteria for other water life are printed for pH 6.5 to 9 and up to 30 °C (86 °F): none are given here.".into());
     }
-    if i.media.value > 0.0 && acid(i, o, words).is_none() {
+    if i.media.value > 0.0 && o.media.1.value > 0.0 && acid(i, o, words).is_none() {
         all.push(format!(
-            "Ripe, {} of {} would do.",
+            "Ripe, {} of {} is enough.",
             words.range(VOLUME, o.media.0, o.media.1),
             i.medium.label.to_ascii_lowercase()
         ));
@@ -409,7 +410,7 @@ fn now(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Table {
         });
     }
     if o.stay >= Stay::Hours {
-        rows.push(["All the air there is".into(), "Poisoned gills need more oxygen, and so does the filter.".into()]);
+        rows.push(["All the air you have".into(), "Poisoned gills need more oxygen, and so does the filter.".into()]);
     }
     if salt_now(o).value > 0.0 {
         rows.push([
@@ -421,7 +422,7 @@ fn now(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Table {
         let step = words.plain(mixing::PH_STEP.value);
         rows.push([
             format!("Bring the pH back, by {step} a day at most"),
-            format!("With water near in temperature. The page “{}” has the portions.", Change::TITLE),
+            format!("With water close in temperature. The page “{}” has the portions.", Change::TITLE),
         ]);
     }
     if o.change.value > 0.0 && o.stay >= Stay::Days {
@@ -429,7 +430,7 @@ fn now(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Table {
         rows.push([
             change,
             format!(
-                "{how}, with water near in temperature and pH, until ammonia and nitrite are well below their limits. How much they bear at once is on the page “{}”.",
+                "{how}, with water close in temperature and pH, until ammonia and nitrite are well below their limits. How much they bear at once is on the page “{}”.",
                 Change::TITLE
             ),
         ]);
@@ -452,7 +453,7 @@ fn now(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Table {
             "Look for the cause".into(),
             match (by_ph, acid(i, o, words)) {
                 (true, _) if i.ph.value < ammonia::ACID[0].value => "The pH: the alkalinity is used up, or acid went in.".into(),
-                (true, _) => "The pH: so little ammonia harms only where that is high. Buffer, limestone, shells and algae in the sun raise it.".into(),
+                (true, _) => "The pH: this little ammonia harms only at a high pH. Buffer, limestone, shells and algae in the sun raise it.".into(),
                 (_, Some((why, ..))) => format!("The pH stops the filter. {why}"),
                 _ => "A dead fish, feed left over, a stopped pump, a washed or dried filter, a new filter.".into(),
             },

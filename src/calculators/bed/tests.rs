@@ -92,7 +92,7 @@ fn a_gravel_bed_and_its_weight() {
     near(run(&BedIn::default()).load.map_or(0.0, |l| l.value), 0.3 * (600.0 + 0.4 * 998.0), 0.5);
     let mat = BedIn { medium: Medium::by_id("mat").unwrap_or_else(|| panic!("mat")), ..BedIn::default() };
     near(run(&mat).weight.map_or(0.0, |m| m.value), 626.0, 1.0);
-    assert!(said(&mat, "is for filters") && said(&mat, "are not those of filter mat"));
+    assert!(said(&mat, "for filters only") && said(&mat, "are not those of filter mat"));
     assert!(!said(&BedIn::default(), "are not those of"));
 }
 
@@ -127,7 +127,10 @@ fn more_plants_do_not_hide_their_flood() {
     let mut after = i.clone();
     assert!(more.edits.iter().all(|e| apply(&mut after, e)));
     assert_eq!(run(&after).flood().map(|l| l.state()), Some(State::Over));
-    assert!(more.also.as_ref().is_some_and(|a| a.starts_with("Flood out of the fish tank goes over. ")), "{more:?}");
+    assert!(
+        more.also.as_ref().is_some_and(|a| a.starts_with("Flood taken from the fish tank goes over. ")),
+        "{more:?}"
+    );
     assert!(all.iter().all(|r| r.edits[0].path != "feed" || !r.also.as_ref().is_some_and(|a| a.contains("goes over"))));
 }
 

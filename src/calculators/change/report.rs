@@ -266,7 +266,7 @@ fn report_change(i: &ChangeIn, c: &ChangeFound, words: Words) -> Report {
     if away {
         let [low, high] = mixing::PH_BORNE.map(|c| words.plain(c.value));
         verdict += &format!(
-            "Not with such water: it brings theirs to pH {}, and {} are counted on to bear {low} to {high}. ",
+            "Not with this water: it brings theirs to pH {}, and {} can take {low} to {high}. ",
             words.plain(c.end().value),
             i.species.noun
         );
@@ -309,7 +309,7 @@ fn report_change(i: &ChangeIn, c: &ChangeFound, words: Words) -> Report {
             Some(n) if n > 1.0 => "each",
             _ => "a change",
         };
-        verdict += &format!(" Into {each} first goes {remedy}.");
+        verdict += &format!(" Put {remedy}, into {each} first.");
     }
     let water = |t, ph: Ratio| format!("{} and pH {}", words.q(TEMPERATURE, t), words.plain(ph.value));
     let after = water(c.blend, c.ph);
@@ -333,7 +333,7 @@ fn report_change(i: &ChangeIn, c: &ChangeFound, words: Words) -> Report {
         None => format!(" A change would take the water to {after}."),
     };
     if c.change > c.safe {
-        verdict += &format!(" That is too much at once: {} at the most.", words.q(VOLUME, c.safe));
+        verdict += &format!(" That is too much at once: {} at most.", words.q(VOLUME, c.safe));
     }
     let mut cautions = general_cautions(i, words);
     if i.new_temperature < low || i.new_temperature > high {
@@ -450,7 +450,7 @@ fn report_hold(i: &ChangeIn, h: &HoldFound, words: Words) -> Report {
         words.q(HOURS, i.hours),
         match state {
             _ if h.start.1 <= h.start.0 => "the water holds too little oxygen to put them in. Air it first.",
-            State::Enough => "there is oxygen enough.",
+            State::Enough => "there is enough oxygen.",
             State::Tight => "oxygen just lasts.",
             State::Over => "oxygen does not last.",
         },
@@ -462,7 +462,7 @@ fn report_hold(i: &ChangeIn, h: &HoldFound, words: Words) -> Report {
             "Their ammonia poisons them: {poison} of it is un-ionised by the end, and for so long they bear {most}. Fewer fish, less time, or new water on the way."
         ),
         false => format!(
-            "By the end {poison} of their ammonia is un-ionised, more than the {} for long: they bear that for some hours, no more.",
+            "By the end {poison} of their ammonia is un-ionised, more than the {} safe for long: they can take that for some hours, no more.",
             words.q(CONCENTRATION, h.limit.0)
         ),
     });
@@ -482,7 +482,7 @@ fn report_hold(i: &ChangeIn, h: &HoldFound, words: Words) -> Report {
     let most = STOCKING.of(CROWDED.value);
     if h.density > most {
         let (is, most) = (words.q(STOCKING, h.density), words.q(STOCKING, most));
-        verdict += &format!(" That is {is}, too crowded: growers with air and pure oxygen keep {most} at the most.");
+        verdict += &format!(" That is {is}, too crowded: growers with air and pure oxygen keep {most} at most.");
     }
     let mut cautions = general_cautions(i, words);
     cautions.extend(outage::no_more_than(h.start.1, i.oxygen, words));
@@ -512,7 +512,7 @@ fn report_hold(i: &ChangeIn, h: &HoldFound, words: Words) -> Report {
     let notes = vec![
         "Unfed for a day before, they breathe less and foul the water less. Move them in the cool of the day.".into(),
         format!(
-            "The drum holds {}. That is for hours, under somebody's eyes: up to {} is done so. Where fish live they have more room, {} at harvest with air for beginners, and less where the solids stay in.",
+            "The drum holds {}. For hours, watched, up to {} is done. To live in, they need more room: {} at harvest with air for beginners, fewer fish where solids stay in.",
             words.q(STOCKING, h.density),
             words.q(STOCKING, most),
             words.q(STOCKING, STOCKING.of(BEGINNERS))
@@ -646,7 +646,7 @@ fn report_move(i: &ChangeIn, m: &MoveFound, words: Words) -> Report {
         format!("Spread it over {time} or more. The {what} sets it: {gap} apart.")
     };
     if let Some(remedy) = m.tap.remedy(i, words).filter(|_| lives) {
-        verdict += &format!(" Into every {} of the other water first goes {remedy}.", words.q(VOLUME, i.container));
+        verdict += &format!(" Put {remedy}, into every {} of the other water first.", words.q(VOLUME, i.container));
     }
     if poisons && !lives {
         verdict += " ";
@@ -725,7 +725,7 @@ fn report_move(i: &ChangeIn, m: &MoveFound, words: Words) -> Report {
 fn report_dose(i: &ChangeIn, d: &DoseFound, words: Words) -> Report {
     let mut verdict = if d.buffer.value > 0.0 {
         format!(
-            "{} of {} bring the alkalinity from {} to {}, and the pH to {}.",
+            "{} of {} brings the alkalinity from {} to {}, and the pH to {}.",
             weighed(d.buffer, words),
             crate::catalog::choose::Choose::label(i.buffer).to_ascii_lowercase(),
             words.q(CONCENTRATION, i.alkalinity),
@@ -751,7 +751,7 @@ fn report_dose(i: &ChangeIn, d: &DoseFound, words: Words) -> Report {
         };
     }
     if d.salt.value > 0.0 {
-        verdict += &format!(" {} of salt hold the nitrite off.", weighed(d.salt, words));
+        verdict += &format!(" {} of salt holds the nitrite off.", weighed(d.salt, words));
     }
     if d.nitrite.0 > d.nitrite.1 {
         let [is, borne] = [d.nitrite.0, d.nitrite.1].map(|x| words.q(CONCENTRATION, x));
@@ -761,7 +761,7 @@ fn report_dose(i: &ChangeIn, d: &DoseFound, words: Words) -> Report {
     }
     if d.bath.value > 0.0 {
         verdict += &format!(
-            " {} of salt{} make the bath of {}.",
+            " {} of salt{} makes the bath of {}.",
             words.q(MASS, d.bath),
             if d.salt.value > 0.0 { " besides" } else { "" },
             words.q(SALINITY, i.salt)
@@ -784,7 +784,7 @@ fn report_dose(i: &ChangeIn, d: &DoseFound, words: Words) -> Report {
                 "That is {} of salt, and {} are {}. More than {} is for a bath of hours, in a tank of its own without plants or filter: whole systems are brought there over days or not at all. Ask a veterinarian.",
                 words.q(SALINITY, d.salty.0),
                 i.species.noun,
-                if d.salty.0 > d.salty.1 { "not counted on to bear it" } else { "used to far less" },
+                if d.salty.0 > d.salty.1 { "not known to survive it" } else { "used to far less" },
                 words.q(SALINITY, long)
             ),
             &src::SALT_BORNE,

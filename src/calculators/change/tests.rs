@@ -283,7 +283,7 @@ fn changes_do_not_end_at_a_ph_that_fish_do_not_bear() {
         let r = Change::report(&i, &o, Words::default());
         assert_eq!((&*r.levels[0].id, r.levels[0].state()), ("acidity", State::Over), "{}", r.verdict);
         assert_eq!(Change::level(&o).as_ref(), Some(&r.levels[0]));
-        assert!(r.verdict.starts_with("Not with such water"), "{}", r.verdict);
+        assert!(r.verdict.starts_with("Not with this water"), "{}", r.verdict);
         assert!(!r.verdict.contains("one a day"), "{}", r.verdict);
         // Smaller ones end there too; water of another pH does not.
         assert!(r.repairs.iter().all(|r| !r.title.starts_with("Change ")), "{:?}", r.repairs);
@@ -294,7 +294,7 @@ fn changes_do_not_end_at_a_ph_that_fish_do_not_bear() {
     let cure = at([9.6, 7.2], [60.0, 60.0], 30.0, 115.0);
     let r = Change::report(&cure, &run(&cure), Words::default());
     assert!(
-        !r.verdict.contains("Not with such water") && r.verdict.contains("and the water is at 9.6"),
+        !r.verdict.contains("Not with this water") && r.verdict.contains("and the water is at 9.6"),
         "{}",
         r.verdict
     );
@@ -305,7 +305,7 @@ fn changes_do_not_end_at_a_ph_that_fish_do_not_bear() {
     let drum = ChangeIn { job: Job::Hold, ph: RATIO.of(9.5), ..ChangeIn::default() };
     let r = Change::report(&drum, &run(&drum), Words::default());
     assert_eq!((&*r.levels[0].id, r.levels[0].state()), ("acidity", State::Over), "{}", r.verdict);
-    assert!(r.verdict.contains("counted on to bear pH 5 to 9"), "{}", r.verdict);
+    assert!(r.verdict.contains("can take pH 5 to 9"), "{}", r.verdict);
 }
 
 /// Chlorine kills in minutes: what takes it out stands before the time that pH and temperature want, which leaves it where it is and says so.
@@ -357,7 +357,7 @@ fn ammonia_that_kills_is_told_before_the_changes() {
     let of = |i: &ChangeIn| Change::report(i, &run(i), Words::default());
     let i = ammonia(9.0, 2.0, 1.0);
     let r = of(&i);
-    assert!(r.verdict.starts_with("Act now: it must not stay so."), "{}", r.verdict);
+    assert!(r.verdict.starts_with("Act now: fish cannot take this."), "{}", r.verdict);
     assert!(r.levels[0].id == "reading" && r.levels[0].state() == State::Over, "{:?}", r.levels[0]);
     let ChangeOut::Change(c) = run(&i) else { panic!("a change") };
     near(c.poison.as_ref().and_then(Poison::unionised).map_or(0.0, |x| x.value / mg_l(1.0)), 2.0 * 0.362, 0.01);

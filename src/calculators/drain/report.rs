@@ -444,7 +444,7 @@ pub(super) fn cautions(i: &DrainIn, o: &DrainOut, words: Words) -> Vec<Caution> 
     }
     if o.noise == Noise::DrawsAir {
         all.push(Caution::from(
-            "Too little water stands over the opening: it draws air in a whirl, carries less than this and is loud.",
+            "Too little water stands over the opening: it draws air in a vortex, carries less than this and is loud.",
             &src::MCDUFFIE_1977,
         ));
     }
@@ -507,7 +507,7 @@ pub(super) fn cautions(i: &DrainIn, o: &DrainOut, words: Words) -> Vec<Caution> 
     }
     if i.arrangement == Arrangement::Rim && o.stand.level < SHORT_LENGTH.of(RIM_HANGS.value) {
         all.push(Caution::from(
-            "Up to about 4 mm (5/32 in) hang on the rim before anything runs over it.",
+            "Water can bulge about 4 mm (5/32 in) over the rim before it runs over.",
             &src::RIM_SURFACE_TENSION,
         ));
     }
@@ -550,10 +550,10 @@ fn notes(i: &DrainIn, o: &DrainOut, words: Words) -> Vec<String> {
             "At full flow it is over the rim already.".into()
         }
         Spill::After(t) if o.outlets > 1.0 => {
-            format!("With one outlet blocked it spills after {}, if the pump has water for so long.", words.time(t))
+            format!("With one outlet blocked it spills after {}, if the pump has water for that long.", words.time(t))
         }
         Spill::After(t) => {
-            format!("If it blocks, the tank spills after {}, if the pump has water for so long.", words.time(t))
+            format!("If it blocks, the tank spills after {}, if the pump has water for that long.", words.time(t))
         }
         Spill::Vent => "With one outlet blocked the vents of the others spill.".into(),
         Spill::Never(h) => {
@@ -610,7 +610,7 @@ fn tables(i: &DrainIn, o: &DrainOut, words: Words) -> Vec<Table> {
         o.stand.screen,
     );
     let from = Table {
-        title: format!("Where the {} come from", short(words, o.stand.level)),
+        title: format!("What makes up the {}", short(words, o.stand.level)),
         head: vec!["Part".into(), "Head".into()],
         rows: parts,
     };

@@ -134,8 +134,11 @@ pub(super) fn repairs(i: &FeedIn, o: &FeedOut, w: Words) -> Vec<Repair> {
     // Warmer water makes more of the same ammonia poisonous.
     let poisoned =
         after.unionised > o.unionised && after.unionised.is_some_and(|u| u > after.species.unionised_limit());
-    let first =
-        if poisoned { "Change water first: so much warmer, more ammonia is poisonous than they bear. " } else { "" };
+    let first = if poisoned {
+        "Change water first: in water that warm, more ammonia is poisonous than they can take. "
+    } else {
+        ""
+    };
     let effect = if after.stopped() {
         format!("Even then nothing may be fed, because of the {}.", after.cut.word())
     } else {
@@ -243,7 +246,7 @@ pub(super) fn notes(i: &FeedIn, o: &FeedOut, w: Words) -> Vec<String> {
         && a.value < b.value * NEARLY_AS_SOON
     {
         all.push(format!(
-            "The soonest is of well kept fish fed to their fill, past this ration; on the ration alone they take {}.",
+            "The soonest is for well-kept fish fed to their fill, above this ration; on the ration alone they take {}.",
             w.q(DAYS, whole_days(b))
         ));
     }
@@ -251,7 +254,7 @@ pub(super) fn notes(i: &FeedIn, o: &FeedOut, w: Words) -> Vec<String> {
         && !o.appetite.stops()
     {
         let feed = feeding::feed(keep, i.count, i.mass);
-        all.push(format!("{} a day only hold their weight.", in_a_day(feed, w)));
+        all.push(format!("{} a day only holds their weight.", in_a_day(feed, w)));
         if o.feed < feed {
             all.push("On less than that they do not grow.".into());
         }

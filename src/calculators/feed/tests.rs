@@ -80,7 +80,7 @@ fn feed_and_stocking_name_the_same_day() {
         let soonest = o.time.0.expect("they grow");
         assert_eq!(there, Some(soonest));
         assert!((soonest.value / days(1.0) - least).abs() < 1.0 && o.on_ration > o.time.0 && o.time.1 > o.on_ration);
-        assert!(notes(&i, &o, Words::default()).iter().any(|n| n.contains("fed to their fill, past this ration")));
+        assert!(notes(&i, &o, Words::default()).iter().any(|n| n.contains("fed to their fill, above this ration")));
     }
     let trout = FeedIn { target: SMALL_MASS.of(g(350.0)), ..with("trout", 40.0, 20.0, 14.0) };
     let cho = growth::reach(
@@ -185,7 +185,7 @@ fn at_target_already() {
     let notes = Feed::report(&i, &o, Words::default()).notes;
     assert!(
         notes.iter().any(|n| n.contains("at the target already"))
-            && notes.iter().any(|n| n.contains("hold their weight"))
+            && notes.iter().any(|n| n.contains("holds their weight"))
     );
 }
 

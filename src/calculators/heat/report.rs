@@ -174,11 +174,11 @@ pub(super) fn cautions(i: &HeatIn, o: &HeatOut, words: Words) -> Vec<Caution> {
         let least = if half > i.hottest {
             format!(" One of two would still bring it to {}. A", words.q(TEMPERATURE, half))
         } else {
-            " One of two of half that would not; beside a single one, a".into()
+            " Two of half the size would not; with a single one, a".into()
         };
         all.push(Caution::from(
             format!(
-                "A thermostat that sticks on in the hottest spell would drive the water to {}; the fish bear {}.{least} cut-out of its own that opens when the water is too warm keeps that from happening.",
+                "A thermostat that sticks on in the hottest spell would drive the water to {}; the fish bear {}.{least} separate cut-out that opens when the water is too warm prevents that.",
                 words.q(TEMPERATURE, o.stuck),
                 words.q(TEMPERATURE, i.hottest)
             ),
@@ -199,7 +199,7 @@ pub(super) fn cautions(i: &HeatIn, o: &HeatOut, words: Words) -> Vec<Caution> {
         all.push(Caution::new("On that night the water would freeze in the end. Ice bursts pipes and stops pumps."));
     }
     if i.coldest >= i.hottest {
-        all.push(Caution::new("The coldest that the fish may get is given no cooler than the hottest. Check both."));
+        all.push(Caution::new("The coldest the fish may get is not below the hottest. Check both."));
     }
     if i.night > i.mean {
         all.push(Caution::new("The coldest night is given warmer than the mean of the year. Check both."));
@@ -209,7 +209,7 @@ pub(super) fn cautions(i: &HeatIn, o: &HeatOut, words: Words) -> Vec<Caution> {
     }
     if i.place == Place::Sky && i.speed.value == 0.0 {
         all.push(Caution::new(
-            "Outdoors the air hardly ever stands still: enter the wind at the water, it matters much.",
+            "Outdoors the air hardly ever stands still: enter the wind at the water, it matters a lot.",
         ));
     }
     if i.place == Place::Sky && i.sun.value == 0.0 {
@@ -230,17 +230,17 @@ fn notes(i: &HeatIn, o: &HeatOut, words: Words) -> Vec<String> {
         let mut note = if one.0 > 1.0 {
             "No single heater that is sold is that large.".to_string()
         } else {
-            "Of two heaters one that fails does not chill the tank at once.".into()
+            "With two heaters, one failing does not chill the tank at once.".into()
         };
         if one.0 <= 1.0 {
             let hot = stuck(i, POWER.of(two.0 * two.1));
             note += &if hot > i.hottest {
                 format!(
-                    " One of the two that sticks on would still bring it to {} in the hottest spell.",
+                    " One of them stuck on would still bring it to {} in the hottest spell.",
                     words.q(TEMPERATURE, hot)
                 )
             } else {
-                " One of the two that sticks on does not cook it either.".into()
+                " One of them stuck on does not cook it either.".into()
             };
         }
         all.push(note);

@@ -39,9 +39,8 @@ fn verdict(i: &LevelsIn, o: &LevelsOut, w: Words) -> String {
             TopUp::Float => format!(" Where the float may shut: {marks}."),
         }
     } else {
-        let asked =
-            as_deep(o, w).map_or_else(|| "be deeper".into(), |least| format!("hold {least} if it is no deeper"));
-        format!(" No mark is right for it: it would have to {asked}, and holds {}.", v(o.brim))
+        let asked = as_deep(o, w).map_or_else(|| "be deeper".into(), |least| format!("hold {least} at this depth"));
+        format!(" No fill mark works: the sump has to {asked}; it holds {}.", v(o.brim))
     };
     if let Some((k, rise)) = drowned(i, o) {
         return format!(
@@ -93,7 +92,7 @@ fn as_deep(o: &LevelsOut, w: Words) -> Option<String> {
 fn notes(i: &LevelsIn, o: &LevelsOut, w: Words) -> Vec<String> {
     let least = as_deep(o, w);
     let mut notes: Vec<_> =
-        least.map(|v| format!("A sump as deep would do from {v}, for all that hangs on it.")).into_iter().collect();
+        least.map(|v| format!("A sump this deep needs at least {v}, for all that hangs on it.")).into_iter().collect();
     if i.beds.len() == 1 && i.beds[0].count.value > 1.0 {
         notes.push(format!(
             "Beds alike swing {} together if they stay evenly out of step, and {} in step. A restart can bring them into step, so the whole counts.",
@@ -171,7 +170,7 @@ pub(super) fn cautions(i: &LevelsIn, o: &LevelsOut, w: Words) -> Vec<Caution> {
     }
     if let Some((k, rise)) = drowned(i, o) {
         all.push(Caution::new(format!(
-            "At this flow the water of tank {} would stand {} over its lip: it spills before. All that is said of the sump counts that water.",
+            "At this flow the water of tank {} would stand {} over its lip: it spills first. The sump figures count that water.",
             w.plain(k as f64 + 1.0),
             w.q(SHORT_LENGTH, rise)
         )));
@@ -184,7 +183,7 @@ pub(super) fn cautions(i: &LevelsIn, o: &LevelsOut, w: Words) -> Vec<Caution> {
     let taken = i.beds.iter().fold(FLOW.of(0.0), |q, b| q + b.inflow * b.count);
     if taken.value > o.flow.value * (1.0 + 1e-3) {
         all.push(Caution::new(format!(
-            "The beds are said to take {} together, and the pump sends {}: not all of them get what is said here.",
+            "The beds are set to take {} together, but the pump sends {}: not all of them get that.",
             w.q(FLOW, taken),
             w.q(FLOW, o.flow)
         )));
@@ -321,7 +320,7 @@ fn repairs(i: &LevelsIn, o: &LevelsOut, w: Words) -> Vec<Repair> {
         // With its mark as it is shown the first may be a little short.
         let Some(x) = (0..3).map(sold).find(does) else { continue };
         let how =
-            if deeper { format!("{} deep on the same floor", w.q(LENGTH, i.depth * x)) } else { "as deep".into() };
+            if deeper { format!("{} deep on the same floor", w.q(LENGTH, i.depth * x)) } else { "same depth".into() };
         add(format!("a sump of {}, {how}", w.q(VOLUME, i.volume * x)), grow(x));
         break;
     }

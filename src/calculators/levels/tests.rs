@@ -110,7 +110,7 @@ fn the_sump_that_is_named_would_do() {
     let i = LevelsIn { mark: LENGTH.of(0.3), ..i };
     let o = run(&i);
     assert_eq!(o.as_deep, None);
-    assert!(Levels::report(&i, &o, Words::default()).verdict.contains("have to be deeper"));
+    assert!(Levels::report(&i, &o, Words::default()).verdict.contains("has to be deeper"));
 }
 
 #[test]
@@ -259,7 +259,7 @@ fn what_is_kept_dry_is_not_yet_spilt() {
     let beds = vec![BedRow { count: COUNT.of(8.0), ..BedRow::default() }];
     let i = LevelsIn { beds, ..LevelsIn::default() };
     let said = Levels::report(&i, &run(&i), Words::default());
-    assert!(said.cautions.iter().any(|c| c.text.contains("and the pump sends")), "{:?}", said.cautions);
+    assert!(said.cautions.iter().any(|c| c.text.contains("but the pump sends")), "{:?}", said.cautions);
     assert!(said.repairs.iter().all(|r| r.level.fullness() <= HOPELESS));
 }
 

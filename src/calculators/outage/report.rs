@@ -341,7 +341,9 @@ pub(super) fn order(i: &OutageIn, o: &OutageOut, words: Words) -> Table {
     };
     rows.push([
         before(o.critical.0),
-        format!("If nothing works: run in clean dechlorinated water, a tenth at a time, near in temperature; {netted}"),
+        format!(
+            "If nothing works: run in clean dechlorinated water, a tenth at a time, close in temperature; {netted}"
+        ),
     ]);
     if cold.or(hot) == Some(true) {
         rows.push(["If it lasts longer".into(), what.into()]);

@@ -103,7 +103,7 @@ fn repairs(i: &OxygenIn, o: &OxygenOut, words: Words) -> Vec<Repair> {
                 effect: format!("{}: {}", level.percent(), level.state().word()),
                 edits,
                 level,
-                also: Some("look for what took it: a stone, a pump or a pipe that stopped".into()),
+                also: Some("Look for what took it: a stone, a pump or a pipe that stopped.".into()),
             });
         }
         return found;
@@ -131,7 +131,7 @@ fn repairs(i: &OxygenIn, o: &OxygenOut, words: Words) -> Vec<Repair> {
         offer(
             "Fine-pore diffusers in place of these".into(),
             edits,
-            Some("they need more pressure and clog sooner".into()),
+            Some("They need more pressure and clog sooner.".into()),
         );
     }
     if let Some((title, edit)) = i.air.higher(words) {
@@ -141,7 +141,7 @@ fn repairs(i: &OxygenIn, o: &OxygenOut, words: Words) -> Vec<Repair> {
         offer(
             "Clean or renew the stones".into(),
             vec![Edit::num("condition", RATIO.of(1.0))],
-            Some("lasts until they clog again".into()),
+            Some("Lasts until they clog again.".into()),
         );
     }
     if i.fall != Fall::Broken && i.flow.value > 0.0 {
@@ -157,7 +157,7 @@ fn repairs(i: &OxygenIn, o: &OxygenOut, words: Words) -> Vec<Repair> {
             });
             edits.push(Edit::num("fall_height", height));
         }
-        let lift = Some("the pump must lift the water that much higher, so it sends less".into());
+        let lift = Some("The pump must lift the water that much higher, so it sends less.".into());
         offer(format!("Let the inflow fall {} over stones or through holes", words.q(LENGTH, height)), edits, lift);
     }
     // Air until four fifths of it are used: nearly a straight line, and a little more where water from a loop bends it.
@@ -213,7 +213,7 @@ fn repairs(i: &OxygenIn, o: &OxygenOut, words: Words) -> Vec<Repair> {
             offer(
                 format!("{} through the tank", words.q(FLOW, to)),
                 vec![Edit::num("flow", to)],
-                Some("the outlet and the pump must carry it".into()),
+                Some("The outlet and the pump must carry it.".into()),
             );
         }
     }
@@ -233,7 +233,7 @@ fn repairs(i: &OxygenIn, o: &OxygenOut, words: Words) -> Vec<Repair> {
         } else {
             "Stop feeding until it is mended".into()
         };
-        offer(title, with(share), Some("they grow less, and filter and solids calm down only over days".into()));
+        offer(title, with(share), Some("They grow less, and filter and solids calm down only over days.".into()));
     }
     // Fewer fish.
     if o.biomass.value > 0.0 {
@@ -499,7 +499,7 @@ const STORM: Coef = Coef::new(0.15, "1/min", &src::STORM, "tanks of fish");
 pub(crate) fn storm(air: VolumeRate, water: Volume, words: Words) -> Option<String> {
     (air.value * minutes(1.0) > STORM.value * water.value).then(|| {
         format!(
-            "{} of air in {} of water are a storm: that wants a blower, and tears at fish and solids. More water, fewer fish or pure oxygen is better.",
+            "{} of air in {} of water is a storm: it needs a blower, and batters fish and solids. More water, fewer fish or pure oxygen is better.",
             words.q(AIR_FLOW, air),
             words.q(VOLUME, water)
         )
@@ -580,9 +580,9 @@ pub(super) fn cautions(i: &OxygenIn, o: &OxygenOut, words: Words) -> Vec<Caution
     }
     if let Some(d) = o.dawn {
         if !d.counts() {
-            all.push(Caution::from("The reading is better than what stands here explains, so it does not fit and is not counted. Calibrate the meter in air, read again in the middle of the tank, and look at the feed and the fish.", &src::DAWN_READING));
+            all.push(Caution::from("The reading is better than these inputs can explain, so it is not counted. Calibrate the meter in air, read again in the middle of the tank, and look at the feed and the fish.", &src::DAWN_READING));
         } else if !d.fits {
-            all.push(Caution::from("The reading does not fit what stands here, even with the air and the demand stretched: check the meter, the feed and the fish.", &src::DAWN_READING));
+            all.push(Caution::from("The reading does not fit these inputs, even with the air and the demand stretched: check the meter, the feed and the fish.", &src::DAWN_READING));
         } else if i.air.on() && !(0.5..=1.5).contains(&d.air.value) {
             all.push(Caution::from(
                 format!(
@@ -599,7 +599,7 @@ pub(super) fn cautions(i: &OxygenIn, o: &OxygenOut, words: Words) -> Vec<Caution
     }
     if i.limits == Limits::Own && i.stop > i.floor {
         all.push(Caution::new(format!(
-            "The minutes are said to end above what is never to be gone below: they are counted to {}.",
+            "“The minutes end at” is above “Never below”: they are counted to {}.",
             q(o.stop)
         )));
     }
@@ -641,7 +641,7 @@ pub(super) fn report(i: &OxygenIn, o: &OxygenOut, words: Words) -> Report {
     let mut notes = vec![];
     if o.biomass.value > 0.0 {
         notes.push(format!(
-            "The air, surface and inflow carry {} of such fish; here are {}.",
+            "The air, surface and inflow carry {} of such fish; you have {}.",
             words.q(MASS, o.carries),
             words.q(MASS, o.biomass)
         ));

@@ -170,7 +170,7 @@ fn a_reading_at_dawn_sets_the_air() {
     // What no air and no appetite explain is said.
     let odd = at(CONCENTRATION.of(mg_l(20.0)));
     assert!(!run(&odd).dawn.expect("dawn").fits);
-    assert!(text(&odd).cautions.iter().any(|c| c.text.contains("does not fit")));
+    assert!(text(&odd).cautions.iter().any(|c| c.text.contains("so it is not counted")));
 }
 
 #[test]

@@ -20,7 +20,7 @@ fn verdict(i: &PumpIn, o: &PumpOut, w: Words) -> String {
             Some(lowest) => {
                 let all = o.lifts.iter().all(|lift| *lift >= lowest);
                 format!(
-                    "Sends nothing: the outlet{} stands {} over the water, and the pump pushes {} at most.",
+                    "Sends nothing: the outlet{} stands {} over the water, and the pump lifts {} at most.",
                     if all { "" } else { " that is not shut" },
                     w.q(LENGTH, lowest),
                     w.q(LENGTH, o.pumps.shut_off())
@@ -106,12 +106,12 @@ pub(super) fn cautions(i: &PumpIn, o: &PumpOut, w: Words) -> Vec<Caution> {
         let (push, pass) = (first.shut_off().min(second.shut_off()), first.free_flow().min(second.free_flow()));
         match i.together {
             Together::Parallel if o.pumps.head(q) >= push => all.push(Caution::new(format!(
-                "One of the pumps pushes {} at the most and stands against the other's {}: it sends nothing, warms the water in itself and wears out. Take two alike.",
+                "One of the pumps pushes {} at most and stands against the other's {}: it sends nothing, warms the water in itself and wears out. Take two alike.",
                 w.q(LENGTH, push),
                 w.q(LENGTH, o.pumps.head(q))
             ))),
             Together::Series if q >= pass => all.push(Caution::new(format!(
-                "One of the pumps passes {} at the most by itself: past that it holds the other back, so less than {} comes. Take two alike.",
+                "One of the pumps passes {} at most by itself: past that it holds the other back, so less than {} comes. Take two alike.",
                 w.q(FLOW, pass),
                 w.q(FLOW, q)
             ))),
@@ -414,10 +414,9 @@ fn tries(i: &PumpIn, o: &PumpOut, w: Words) -> Vec<Try> {
         }
     }
     if i.together == Together::Alone {
-        for (id, title) in [
-            ("parallel", "a second pump like it, side by side"),
-            ("series", "a second pump like it, one after the other"),
-        ] {
+        for (id, title) in
+            [("parallel", "a second pump like it, side by side"), ("series", "a second pump like it, in series")]
+        {
             let mut edits = vec![Edit::pick("together", id), Edit::pick("alike", "yes")];
             if i.watts == Watts::Known {
                 edits.push(Edit::num("label", i.label * 2.0));
@@ -439,8 +438,8 @@ fn repairs(i: &PumpIn, o: &PumpOut, w: Words) -> Vec<Repair> {
         let mut r = mend::mend::<Pump>(i, &before, levels, "flow", t.title.clone(), t.edits.clone(), w.system)?;
         let free = mend::outcome::<Pump>(i, &t.edits)?.pumps.free_flow();
         if free.value > o.pumps.free_flow().value * (1.0 + 1e-9) {
-            let drains = format!("every drain must then cope with {}", w.q(FLOW, free));
-            r.also = Some(r.also.map_or(drains.clone(), |a| format!("{a}; {drains}")));
+            let drains = format!("Every drain must then cope with {}.", w.q(FLOW, free));
+            r.also = Some(r.also.map_or(drains.clone(), |a| format!("{a} {drains}")));
         }
         Some(r)
     };

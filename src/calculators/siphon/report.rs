@@ -7,24 +7,24 @@ pub(super) fn verdict(i: &SiphonIn, o: &SiphonOut, w: Words) -> String {
     let (starts, surely) = (o.starts_from, o.breaks.0);
     if starts >= surely {
         return format!(
-            "Starts from {}, but breaks surely only up to {}: no inflow is right for this pipe and this drop.",
+            "Starts from {}, but is sure to break only up to {}: no inflow suits this pipe and drop.",
             q(starts),
             q(surely)
         );
     }
-    let flow = format!("{} flow in.", q(o.inflow));
+    let flow = format!("{} flows in.", q(o.inflow));
     if o.inflow < o.start.0 {
         format!("{flow} It starts from {}: the water will only trickle over the rim.", q(starts))
     } else if o.inflow < starts {
-        format!("{flow} It starts surely from {}: it may need a flared top or a trap to start.", q(starts))
+        format!("{flow} It is sure to start from {}: it may need a flared top or a trap to start.", q(starts))
     } else if o.spilt.value > 0.0 {
-        let goes = if i.overflow.yes() { "or more leave by the overflow" } else { "run over the rim of the bed" };
+        let goes = if i.overflow.yes() { "or more leaves by the overflow" } else { "runs over the rim of the bed" };
         let most = q(o.inflow - o.spilt);
         format!("{flow} The siphon carries {most} at most: it can never break, and {} {goes}.", q(o.spilt))
     } else if o.inflow >= o.breaks.1 {
         format!("{flow} The siphon carries {} at its end: it can never break.", q(o.breaks.1))
     } else if o.inflow > surely {
-        format!("{flow} It breaks surely up to {}: it may run on for ever.", q(surely))
+        format!("{flow} It is sure to break up to {}: it may run on for ever.", q(surely))
     } else {
         let times = match (o.fill, o.drain) {
             (Some(a), Some(b)) => format!(" Fills in {}, drains in {}.", w.time(a), w.time(b)),
@@ -63,13 +63,13 @@ fn hindered(i: &SiphonIn, o: &SiphonOut) -> String {
 fn notes(o: &SiphonOut, w: Words) -> Vec<String> {
     vec![
         format!(
-            "No published formula for starting and breaking was found. It comes to start somewhere from {} and fails to break \
-             somewhere from {}; the cautious ends count.",
+            "No published formula for starting and breaking was found. It begins to start somewhere in {} and fails to break \
+             somewhere in {}; the cautious ends count.",
             w.range(FLOW, o.start.0, o.start.1),
             w.range(FLOW, o.breaks.0, o.breaks.1),
         ),
         format!(
-            "While it runs, {} leave the bed. The pipe to the sump and the sump must take that, not the inflow. \
+            "While it runs, {} leaves the bed. The pipe to the sump and the sump must take that, not the inflow. \
              The turn under the bell is not counted: it makes draining up to a quarter slower.",
             w.q(FLOW, o.bed.flow_high)
         ),
@@ -98,7 +98,7 @@ pub(super) fn cautions(i: &SiphonIn, o: &SiphonOut, w: Words) -> Vec<Caution> {
     }
     if o.spilt.value > 0.0 {
         let over = format!(
-            "More flows in than the siphon carries with the bed full to its rim: {} run over it without end, and the sump runs dry.",
+            "More flows in than the siphon carries with the bed full to its rim: {} runs over it without end, and the sump runs dry.",
             w.q(FLOW, o.spilt)
         );
         all.extend((!i.overflow.yes()).then(|| Caution::new(over)));
@@ -112,7 +112,7 @@ pub(super) fn cautions(i: &SiphonIn, o: &SiphonOut, w: Words) -> Vec<Caution> {
     }
     let flooded = water::density(i.temperature) * o.bed.area * i.flood;
     all.push(Caution::new(format!(
-        "Water is heavy: flooded, this bed holds {} of it beside its medium. Check legs, floor and roof; ask someone who may judge it.",
+        "Water is heavy: flooded, this bed holds {} of it beside its medium. Check legs, floor and roof; ask someone licensed to judge.",
         w.q(MASS, flooded)
     )));
     all

@@ -144,10 +144,10 @@ fn what_it_cannot_carry_adds_up() {
     near((most + o.spilt).value, i.inflow.value, 1e-12);
     let (verdict, cautions, _) = said(&i);
     let carries = format!("carries {} at most", Words::default().q(FLOW, most));
-    assert!(verdict.contains(&carries) && verdict.contains("run over the rim"), "{verdict}");
+    assert!(verdict.contains(&carries) && verdict.contains("runs over the rim"), "{verdict}");
     assert!(cautions.contains("the sump runs dry"), "{cautions}");
     let (verdict, cautions, r) = said(&at(4320.0, YesNo::Yes));
-    assert!(verdict.contains("or more leave by the overflow") && !verdict.contains("over the rim"), "{verdict}");
+    assert!(verdict.contains("or more leaves by the overflow") && !verdict.contains("over the rim"), "{verdict}");
     assert!(!cautions.contains("runs dry") && !cautions.contains("spills"), "{cautions}");
     assert!(r.levels.iter().all(|l| l.id != "bed_rim" || l.state() != State::Over));
     // Up to just what it carries from the rim, the water stands below that.

@@ -102,8 +102,8 @@ fn dosing(i: &StartupIn, o: &StartupOut, d: &Dosed, words: Words) -> String {
     let q = |c| words.q(CONCENTRATION, c);
     let most = if d.dose < i.dose { format!(", no more than {} at once", q(d.most)) } else { String::new() };
     let now = match d.next {
-        Next::Change => "Too much stands for the bacteria: give no dose, and change water.".into(),
-        Next::Buffer => "The alkalinity does not last for a dose: raise it, then give the next.".into(),
+        Next::Change => "Too much for the bacteria: give no dose, and change water.".into(),
+        Next::Buffer => "The alkalinity is too low for a dose: raise it, then give the next.".into(),
         Next::Test => "Test a day after the dose, not before.".into(),
         Next::Wait if i.tan > d.again[0] => format!("Give no dose until ammonia is below {}.", q(d.again[0])),
         Next::Wait => format!("Give no dose until nitrite is below {}.", q(d.again[1])),

@@ -76,7 +76,7 @@ fn deadly_water_comes_before_the_bacteria() {
     let nitrite = StartupIn { tan: mg(0.0), nitrite: mg(20.0), ph: low, chloride: mg(5.0), ..days_old(25.0) };
     for (i, id) in [(&ammonia, "tan"), (&nitrite, "nitrite")] {
         let r = Startup::report(i, &run(i), Words::default());
-        assert!(r.verdict.starts_with("Act now: it must not stay so. "), "{}", r.verdict);
+        assert!(r.verdict.starts_with("Act now: fish cannot take this. "), "{}", r.verdict);
         assert!(r.verdict.contains("Feed nothing, give all the air there is, and change water"), "{}", r.verdict);
         assert!(r.verdict.contains("The readings say: "), "{}", r.verdict);
         assert_eq!(&*r.levels[0].id, id);

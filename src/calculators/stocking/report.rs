@@ -36,7 +36,7 @@ fn first_enough<T: Copy>(i: &StockingIn, tries: &[T], edits: impl Fn(T) -> Vec<E
 /// What a change is called, and the edits that it means.
 type Change = (String, Vec<Edit>);
 
-const NEW_FILTER: &str = "a new filter has to ripen first; check the floor under a bed's weight";
+const NEW_FILTER: &str = "A new filter has to ripen first; check the floor under a bed's weight.";
 
 /// The air `k` times as strong.
 fn more_air(i: &StockingIn, k: f64, words: Words) -> Change {
@@ -98,7 +98,7 @@ fn repairs(i: &StockingIn, o: &StockingOut, words: Words) -> Vec<Repair> {
         if worth_it(now, level.fullness()) {
             let (limit, a) = (after.at_harvest.least().1, &after.at_harvest);
             let effect = format!(
-                "{} fish at harvest, {} is the limit then: {}",
+                "{} fish at harvest, limited by {} then: {}",
                 words.q(COUNT, COUNT.of(a.fish(a.least().0))),
                 limit.word(),
                 level.state().word()
@@ -113,7 +113,7 @@ fn repairs(i: &StockingIn, o: &StockingOut, words: Words) -> Vec<Repair> {
         offer(
             "Draw the solids off every day".into(),
             vec![Edit::pick("solids", "drawn")],
-            Some("needs a settler that can be drained".into()),
+            Some("It needs a settler that can be drained.".into()),
         );
     }
     if let Some((title, edit)) = i.air.higher(words) {
@@ -209,7 +209,7 @@ fn verdict(i: &StockingIn, o: &StockingOut, words: Words) -> String {
     let at = words.q(SMALL_MASS, o.at_harvest.mass);
     let (today, harvest) = (o.now.fish(now.0), o.at_harvest.fish(end.0));
     let keep = if o.until_harvest.is_some() && o.at_harvest.mass > o.now.mass {
-        format!(" and keep them all to {at}")
+        format!(", all kept to {at}")
     } else {
         String::new()
     };

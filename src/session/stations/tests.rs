@@ -159,7 +159,7 @@ fn beds_are_sized_together() {
     // More fish are a repair only where nothing else is over with them.
     assert!(r.repairs.iter().filter(|t| t.repair.title.starts_with("Fish tank: ")).all(|t| t.whole), "{r:#?}");
     assert!(!r.repairs.iter().any(|t| t.repair.title.contains("channel")), "the medium is the filter");
-    assert!(r.chain[0].text.contains("\u{202f}m², may be "), "{}", r.chain[0].text);
+    assert!(r.chain[0].text.contains("\u{202f}m², allowed "), "{}", r.chain[0].text);
 }
 
 /// The verdict and the first link speak of one level, and the chain is that of one cause.
@@ -211,7 +211,7 @@ fn water_is_led_where_it_can_run() {
     let k = ways_out(more.system().expect("system"), "tank")[1].0;
     assert_eq!(ways_out(cut(&more, k).expect("runs").system().expect("system"), "tank").len(), 1);
     // In a circle without a pump it does not run, nor without any way out.
-    assert!(lead(&w, "bed", "settler").expect_err("a circle").contains("circle"));
+    assert!(lead(&w, "bed", "settler").expect_err("a loop").contains("loop"));
     assert!(cut(&w, 2).expect_err("no way out").contains("no water leaves it"));
 }
 

@@ -100,7 +100,7 @@ fn no_more_is_sent_than_the_known_lift_lets_by() {
     set(&mut d, [1200.0, 1000.0]);
     d.edges[known].run[0].0.lift = LENGTH.of(4.5);
     let fault = solve(&d, Day::Today).expect_err("too high").remove(0);
-    assert!(fault.path == format!("edges.{known}.run.0.lift") && fault.fault.contains("pushes 4"), "{fault:?}");
+    assert!(fault.path == format!("edges.{known}.run.0.lift") && fault.fault.contains("lifts 4"), "{fault:?}");
 }
 
 /// Every number of every document a little off, every choice another and every list of parts one row shorter, one after another: what is computed for
@@ -732,7 +732,7 @@ fn what_a_pump_draws_is_not_in_the_outlet() {
     assert!((t.rise - (alone.stand.level - alone.still)).value.abs() < 1e-9);
     // It goes on drawing when what fills the tank stops.
     let r = super::super::report::report(&d, Words::default()).expect("checks");
-    assert!(r.cautions.iter().any(|c| c.text.starts_with("Trough: a pump draws from it, and goes on")));
+    assert!(r.cautions.iter().any(|c| c.text.starts_with("Trough: if its inflow stops")));
     // The settler gets what the first pump sends and what the second does, each pump once.
     let settler = flow::ways(&d).expect("ways").place(StationKind::Settler, 0);
     let all = d.pumps.iter().map(|p| p.can_send().value).sum::<f64>();

@@ -96,11 +96,11 @@ mod tests {
         assert!(said(&d).starts_with("Enough everywhere"), "{}", said(&d));
         d.sumps[0].levels.clear();
         assert!(said(&d).starts_with("Enough in all that is checked"), "{}", said(&d));
-        assert!(said(&d).ends_with("nothing is said of it: the room in the sump."), "{}", said(&d));
+        assert!(said(&d).ends_with("nothing is entered: the room in the sump."), "{}", said(&d));
         d.ammonia.clear();
-        assert!(said(&d).ends_with("nothing is said of them: the filter and the room in the sump."), "{}", said(&d));
+        assert!(said(&d).ends_with("nothing is entered: the filter and the room in the sump."), "{}", said(&d));
         d.stocking.clear();
-        let three = "nothing is said of them: the filter, the room in the sump and how many fish the water may hold.";
+        let three = "nothing is entered: the filter, the room in the sump and how many fish the water may hold.";
         assert!(said(&d).ends_with(three), "{}", said(&d));
         d.tanks[0].oxygen.fish.clear();
         assert!(!said(&d).contains("the filter"), "without fish nothing feeds it: {}", said(&d));

@@ -229,7 +229,7 @@ fn no_fish_and_cold_water() {
     d.water.today = TEMPERATURE.of(celsius(4.0));
     let cold = growing(&d).expect("solves");
     assert!(cold.harvest.is_none(), "{cold:?}");
-    assert!(cold.sentences(&d, Words::default())[0].contains("do not all get to harvest"));
+    assert!(cold.sentences(&d, Words::default())[0].contains("do not all reach harvest"));
     d.tanks[0].oxygen.fish.clear();
     let none = growing(&d).expect("solves");
     assert_eq!(none.sentences(&d, Words::default()), ["There are no fish to grow."]);

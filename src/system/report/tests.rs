@@ -23,18 +23,18 @@ fn parts_that_cannot_be_told_apart_are_said() {
 fn outlets_that_nobody_describes_are_named() {
     let mut d = demo::by_id("courtyard").expect("there").document();
     d.settlers[0].settling.diameter = SHORT_LENGTH.of(mm(580.0));
-    let text = said(&d, "is not checked").expect("said");
+    let text = said(&d, "Not checked: whether").expect("said");
     assert!(text.contains("Settler and Raft") && text.contains("1\u{202f}700\u{202f}L/h"), "{text}");
     assert!(text.contains("32.6\u{202f}L for every 10\u{202f}mm"), "{text}");
     d.sumps[0].levels.clear();
-    assert!(!said(&d, "is not checked").expect("said").contains("for every"));
+    assert!(!said(&d, "Not checked: whether").expect("said").contains("for every"));
     // A drowned supply pipe: 1.5 m2 of trough.
     let mut d = demo::by_id("enlarged").expect("there").document();
     d.edges[1].run[0].0.ends = Ends::Under;
     assert!(said(&d, "siphons it back").expect("said").contains("15\u{202f}L for every 10\u{202f}mm"));
     // A siphon is checked, at what it is set to: what may come is said.
     let rig = demo::by_id("classroom").expect("there").document();
-    assert!(said(&rig, "is not checked").is_none());
+    assert!(said(&rig, "Not checked: whether").is_none());
     assert!(said(&rig, "its siphon may never break").expect("said").starts_with("Herb bed: "));
 }
 
@@ -125,7 +125,7 @@ fn an_over_verdict_names_what_is_not_checked() {
     let last = d.edges.iter_mut().find(|e| e.to == "sump").expect("an edge");
     last.to = "low".into();
     d.edges.push(crate::system::document::Edge { from: "low".into(), to: "sump".into(), ..Default::default() });
-    assert!(verdict(&d).ends_with("nothing is said of it: the room in Low sump."), "{}", verdict(&d));
+    assert!(verdict(&d).ends_with("nothing is entered: the room in Low sump."), "{}", verdict(&d));
 }
 
 fn said_of(d: &Document) -> Report {
@@ -174,7 +174,7 @@ fn water_that_kills_leads() {
     assert!(said_of(&cold).levels.iter().any(|l| l.level.id == "pump" && l.level.state() == State::Over));
     let mut salt = courtyard();
     salt.tanks[0].oxygen.salinity = SALINITY.of(12.0);
-    starts(&salt, "Channel catfish are counted on to bear 9 g/L of salt at the most, and the water holds 12 g/L.");
+    starts(&salt, "Channel catfish can take 9 g/L of salt at most, and the water holds 12 g/L.");
     assert!(said(&salt, "Salt harms many plants").is_some() && said(&courtyard(), "Salt").is_none());
     let free = &said_of(&salt).repairs[0].repair;
     assert!(free.title.contains("free of salt") && free.level.id == "salt", "{free:?}");
@@ -193,7 +193,7 @@ fn water_that_kills_leads() {
         (9.6, 150.0, "Find what lifts the pH to 9.6"),
     ] {
         let d = at(ph, alkalinity);
-        starts(&d, &format!("Channel catfish are counted on to bear pH 5 to 9, and the water is at {ph}."));
+        starts(&d, &format!("Channel catfish can take pH 5 to 9, and the water is at {ph}."));
         let r = said_of(&d);
         assert!(
             r.levels[0].level.id == "ph" && r.verdict.contains("Feed nothing until the pH is back."),
@@ -265,7 +265,7 @@ fn minutes_come_before_months() {
     d.tanks[1].outlet.outlets = COUNT.of(8.0);
     d.edges.iter_mut().filter(|e| e.from == "pump").for_each(|e| e.flow = FLOW.of(si::l_h(700.0)));
     d.tanks[0].oxygen.salinity = SALINITY.of(9.3);
-    let verdict = leads(&d, "feed nothing until there is enough, in New tank too. Channel catfish are counted on");
+    let verdict = leads(&d, "feed nothing until there is enough, in New tank too. Channel catfish can take");
     assert!(!verdict.contains("by then"), "{verdict}");
 }
 
@@ -320,7 +320,7 @@ fn salt_is_told_of_the_fish_that_bear_least() {
     let t = |c: f64| TEMPERATURE.of(si::celsius(c));
     (d.water.coldest, d.water.today, d.water.hottest) = (t(16.0), t(18.0), t(21.0));
     let verdict = said_of(&d).verdict.replace(THIN, " ");
-    let said = "Rainbow trout are counted on to bear 9 g/L of salt at the most, and the water holds 36 g/L.";
+    let said = "Rainbow trout can take 9 g/L of salt at most, and the water holds 36 g/L.";
     assert!(verdict.contains(said), "{verdict}");
 }
 

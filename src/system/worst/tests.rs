@@ -86,7 +86,7 @@ fn a_blocked_outlet_spills() {
         assert!((comes.value / si::l_h(gets) - 1.0).abs() < 1e-9, "{comes:?}");
     }
     let said = w.sentences(&d, Words::default());
-    assert!(said[1].contains("Its branch shut, Trough gets"), "{said:#?}");
+    assert!(said[1].contains("With its branch shut, Trough gets"), "{said:#?}");
     // By hand: 244 L stand in the sump while it runs with the beds full, 83 of them are the pump's; the trough takes more than the rest.
     let u = today.sumps[0].as_ref().expect("its size is known");
     // The sump is checked with the new tank as high as the most makes it; what really flows leaves that much more.
@@ -138,7 +138,7 @@ fn what_a_blocked_tank_keeps_comes_from_the_source() {
     assert!((dry[1].value / lasts - 1.0).abs() < 1e-6, "{dry:?} {lasts}");
     // Nothing keeps the two even, until the second overflows back and cannot be emptied.
     let r = crate::system::report::report(&two, Words::default()).expect("checks");
-    let uneven = |r: &crate::system::report::Report| r.cautions.iter().any(|c| c.text.contains("one behind the other"));
+    let uneven = |r: &crate::system::report::Report| r.cautions.iter().any(|c| c.text.contains("feed one another"));
     assert!(uneven(&r) && r.verdict.contains("kept even"), "{}", r.verdict);
     let mut even = two.clone();
     even.pumps[1].most = even.edges[1].flow * 0.8;
@@ -173,7 +173,7 @@ fn a_pump_set_to_less_is_kept_even() {
     let mut uneven = |share: f64| {
         d.edges[last].flow = set * share;
         let r = crate::system::report::report(&d, Words::default()).expect("checks");
-        let said = r.cautions.iter().any(|c| c.text.contains("one behind the other"));
+        let said = r.cautions.iter().any(|c| c.text.contains("feed one another"));
         assert_eq!(said, r.verdict.contains("kept even"), "{}", r.verdict);
         said
     };

@@ -193,7 +193,7 @@ fn what_is_refused_and_how() {
         (
             "<0,25",
             CONCENTRATION.0,
-            "“<0,25” can be many numbers. Type one, on the safe side: of a poison the most it can be, of oxygen or alkalinity the least.",
+            "“<0,25” could be many numbers. Type one, on the safe side: the most for a poison, the least for oxygen or alkalinity.",
         ),
         ("7 m m", LENGTH.0, "The unit “m m” is not known here. Use m, mm, cm, km, in, ft, yd."),
         ("40 wombat", FLOW.0, "The unit “wombat” is not known here. Use L/h, L/min, L/s, L/day, m³/h, m³/s, gal/h."),

@@ -87,7 +87,7 @@ export async function run({ open, goto, expect, axe, phone }) {
   await goto(page, "#/systems");
   await page.getByRole("link", { name: "My system" }).waitFor();
   // What was refused is kept as soon as there is room.
-  await page.getByRole("button", { name: "Forget it: old" }).click();
+  await page.getByRole("button", { name: "Delete it: old" }).click();
   await page.locator(".banner", { hasText: "Cannot save here" }).waitFor({ state: "detached" });
   const draft = await page.evaluate(() => JSON.parse(localStorage.getItem("brimwise/draft/oxygen")));
   expect(draft !== null && Math.abs(draft.values.volume - 1.234) < 1e-9, "what was refused is not kept once there is room");

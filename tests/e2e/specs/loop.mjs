@@ -55,7 +55,7 @@ export async function run({ open, expect, axe, fits, phone }) {
   await page.getByRole("button", { name: "Add a fish tank" }).click();
   await station("Fish tank 2").waitFor();
   const tank = await opened("Fish tank");
-  await tank.locator("summary", { hasText: "Lead its water elsewhere too" }).click();
+  await tank.locator("summary", { hasText: "Send its water elsewhere too" }).click();
   await tank.getByRole("button", { name: "To Fish tank 2" }).click();
   await station("Fish tank").locator(".onward", { hasText: "to Fish tank 2" }).waitFor();
   await page.locator(".notice").getByRole("button", { name: "Undo" }).click();
@@ -63,7 +63,7 @@ export async function run({ open, expect, axe, fits, phone }) {
 
   // What cannot run is not done, and says why.
   const settler = await opened("Settler");
-  await settler.getByRole("button", { name: /^Stop the way to/ }).click();
+  await settler.getByRole("button", { name: /^Disconnect / }).click();
   await page.locator(".notice", { hasText: "no water" }).waitFor();
   await axe(page);
   await fits(page);

@@ -13,7 +13,7 @@ export async function run({ open, expect, axe, fits, phone }) {
   expect(/over/.test(await level(page, "Outlet of New tank")), "the outlet is not over");
   expect(/over/.test(await level(page, "Oxygen in New tank")), "the oxygen is not over at what the outlet leaves");
   const chain = await page.locator(".chain").innerText();
-  for (const word of ["Outlet of New tank", "Throttled to", "Oxygen settles at", "Safe so"]) {
+  for (const word of ["Outlet of New tank", "Throttled to", "Oxygen settles at", "Safe for"]) {
     expect(chain.includes(word), `the chain does not say “${word}”: ${chain}`);
   }
   await axe(page);

@@ -179,7 +179,7 @@ export async function run({ open, goto, expect, axe, fits, phone }) {
   await fresh.locator("label", { hasText: "Read a file" }).locator("input").setInputFiles({ name: "all.json", mimeType: "application/json", buffer: Buffer.from(file) });
   await fresh.locator(".wrong", { hasText: "“Restore everything” on the systems page takes it" }).waitFor();
   await give(before);
-  await fresh.locator(".wrong", { hasText: "does not say that it holds everything" }).waitFor();
+  await fresh.locator(".wrong", { hasText: "not a file of everything" }).waitFor();
   expect((await fresh.getByText(/The browser (has|has not|does not)/).count()) === 1, "nothing is said of what the browser promises");
 
   // ---- A later version's system: left as it is, offered as a file, from the list and at its own address.

@@ -70,7 +70,7 @@ export async function run(ctx) {
     await goto(page, `#/demo/${demo}`);
     const levels = await page.locator(".checked .level-name").allTextContents();
     expect(levels.length > 4, `${demo} has ${levels.length} levels`);
-    const wanted = ["The water's way round", "Fullest first", "What this system can carry", "Worst days", "Water temperature today", ...words, ...levels];
+    const wanted = ["The water loop", "Fullest first", "What this system can carry", "Worst days", "Water temperature today", ...words, ...levels];
     await printed(page, 2, [...about, ...wanted]);
   }
   // What is open of the lists beside a system prints after it.
@@ -127,7 +127,7 @@ export async function run(ctx) {
   await goto(page, "#/systems");
   await goto(page, own);
   await page.emulateMedia({ media: "print" });
-  await page.locator(".paper", { hasText: /Too much for a square|too large for a link/ }).waitFor();
+  await page.locator(".paper", { hasText: /Too much for a QR code|too large for a link/ }).waitFor();
   expect((await page.locator(".paper .qr").count()) === 0, "a square stands there all the same");
   expect((await page.locator(".paper .code").count()) + (await page.getByText("too large for a link").count()) > 0, "nothing says how to open it again");
   await axe(page);
