@@ -276,7 +276,7 @@ fn what_is_bought_in_inches_is_said_in_inches() {
 fn sentences_keep_to_the_units_that_are_read() {
     let us = |id: &str| run_in(System::Us, id, &json!({}));
     let feed = us("feed");
-    has(&feed, "notes", "", "The table is cautious for fish over 8.82 oz");
+    has(&feed, "notes", "", "The table is cautious for fish over 8.8 oz");
     has(&feed, "notes", "", "pellets of 1/8 in.");
     has(&run("feed", &json!({})), "notes", "", "pellets of 3 mm.");
     let large = run_in(System::Us, "feed", &json!({ "mass": "480 g" }));
@@ -1807,4 +1807,66 @@ fn a_plan_opens_with_enough_in_either_unit() {
         let short: Vec<_> = planned.levels.iter().filter(|l| l.level.state() != State::Enough).collect();
         assert!(short.is_empty(), "{unit:?}: {short:?}");
     }
+}
+
+/// The label of a dechlorinator is for one strength of chlorine: of twice as much the same product treats half the water. Read the other way round,
+/// half the dose would be given and chlorine left for the fish.
+#[test]
+fn a_label_treats_half_the_water_at_twice_the_chlorine() {
+    let product = |water: &str| {
+        let o = run("change", &json!({ "remover": "label", "label_water": water }));
+        o["outputs"]["product"].as_f64().expect("a dose")
+    };
+    assert!((product("10 L") / product("20 L") - 2.0).abs() < 1e-9);
+    let mut sheet = (calculators::by_id("change").expect("there").sheet)();
+    let input = json!({ "remover": "label" });
+    sheet.read(input.as_object().expect("an object"), System::Metric).expect("reads");
+    let help = sheet.layout().into_iter().find_map(|e| match e.item {
+        LayoutItem::Num(spec, _) if e.path == "label_water" => Some(spec.help),
+        _ => None,
+    });
+    assert!(help.is_some_and(|h| h.contains("twice that, enter half")), "{help:?}");
+}
+
+/// One list is in one unit, and a meal in that of the day; a sentence about nothing is not written; what follows a semicolon begins small.
+#[test]
+fn numbers_are_said_as_people_say_them() {
+    let dose = json!({ "job": "dose", "ph": 4.5, "alkalinity": "0 mg/L" });
+    let said = verdict(&run_in(System::Us, "change", &dose));
+    assert!(said.contains("not alike: 3.37 g, 4.87 g, 8.51 g, 15.9 g, 30.3 g, 58 g."), "{said}");
+    let said = verdict(&run("feed", &json!({ "count": 900, "mass": "300 g" })));
+    assert!(said.starts_with("Feed ") && said.contains(" kg today, in 2 meals of ") && !said.contains(" g,"), "{said}");
+    let grown = run("running", &json!({ "feed": "122 g/day" }));
+    has(&grown, "notes", "", "for which 6 young fish have to be stocked");
+    let warm = run("heat", &json!({ "from": "32 C" }));
+    assert!(texts(&warm, "notes", "").iter().all(|n| !n.contains("Warming it up")), "{warm}");
+    let unfed = run("ammonia", &json!({ "feed": 0.0 }));
+    assert!(texts(&unfed, "notes", "").iter().all(|n| !n.contains("is enough.")), "{unfed}");
+    let bare = json!({ "ph": 10, "alkalinity": "0 mg/L" });
+    has(&run("ammonia", &bare), "repairs", "title", "a day; then once the ammonia is down, ");
+    let far = json!({ "job": "move", "new_ph": 8.9, "new_temperature": "25 C", "chlorine": 0.0 });
+    has(&run("change", &far), "repairs", "title", "Take 7 days, in a tank of their own");
+}
+
+/// What goes with a repair is a sentence on every page.
+#[test]
+fn what_goes_with_a_repair_is_a_sentence() {
+    let near = [
+        ("stocking", json!({ "count": 200, "solids": "left" })),
+        ("oxygen", json!({})),
+        ("oxygen", json!({ "temperature": "34 C", "flow": "500 L/h" })),
+        ("pump", json!({ "wanted": "9000 L/h" })),
+        ("bed", json!({ "area": "20 m2" })),
+        ("drain", json!({ "flow": "9000 L/h" })),
+        ("ammonia", json!({ "tan": "9 mg/L", "nitrite": "9 mg/L" })),
+        ("change", json!({ "job": "hold", "fish": "40 kg" })),
+    ];
+    let mut seen = 0;
+    for (page, input) in near {
+        for also in run(page, &input)["repairs"].as_array().expect("a list").iter().filter_map(|r| r["also"].as_str()) {
+            assert!(also.ends_with('.') && also.starts_with(|c: char| c.is_uppercase()), "{page}: {also}");
+            seen += 1;
+        }
+    }
+    assert!(seen > 10, "{seen}");
 }

@@ -437,7 +437,7 @@ pub(crate) fn buffer_for(plants: bool) -> Buffer {
 /// What a day uses, of this buffer.
 fn a_day(o: &AmmoniaOut, buffer: Buffer, words: Words) -> String {
     let mass = o.buffer.0 / RATIO.of(buffer.strength().value);
-    format!("{} of {}", words.q(FEED_RATE, mass), lower(buffer.label()))
+    format!("{} of {}", words.mass(FEED_RATE, mass), lower(buffer.label()))
 }
 
 /// Buffer until the next test, as it is weighed out, and what keeps it so; and the fields that it sets.
@@ -605,12 +605,17 @@ pub(crate) fn salt_to_hold(nitrogen: MassConcentration, chloride: MassConcentrat
     MASS.of(round_up(salt(ENOUGH, counted).value, g(1.0)))
 }
 
-/// What is weighed out, in US units from an ounce on in ounces and from two pounds on in pounds: small scales weigh grams.
+/// What is weighed out, in US units from an ounce on in ounces and from a pound on in pounds: small scales weigh grams.
 pub(crate) fn weighed(mass: Mass, words: Words) -> String {
+    weighed_like(mass, mass, words)
+}
+
+/// The same in the unit that `like` is weighed in: portions side by side in that of the smallest.
+pub(crate) fn weighed_like(mass: Mass, like: Mass, words: Words) -> String {
     let us = words.system == System::Us;
-    let unit = if us && mass >= MASS.of(2.0 * words.one(MASS)) {
+    let unit = if us && like.value >= words.one(MASS) {
         "lb"
-    } else if us && mass >= SMALL_MASS.of(words.one(SMALL_MASS)) {
+    } else if us && like.value >= words.one(SMALL_MASS) {
         "oz"
     } else {
         "g"

@@ -5,7 +5,7 @@ mod report;
 
 use self::poison::Poison;
 pub use self::poison::What;
-use super::ammonia::{buffered, salt_to_hold, weighed};
+use super::ammonia::{buffered, salt_to_hold, weighed, weighed_like};
 use super::deadly::{self, Deadly};
 use super::form::*;
 use super::fouling::{Standing, unionised, within};

@@ -641,7 +641,7 @@ impl Calculator for Heat {
     const TITLE: &'static str = "Heat and heater";
     const QUESTION: &'static str = "Which heater, and how cold by morning?";
     const ANSWER: &'static str = "get";
-    const ABOUT: &'static str = "What a tank loses through walls, floor, lid and above all its open surface; the heater it takes, how far the water falls over a night and a power cut, what it costs, what a cover or insulation saves, and whether the hottest spell is too hot. The water is taken as mixed and the air of a night as steady, so it is on the cautious side for a short one. The ground is taken as clay: wet sand takes a third more, dry ground a third less. Evaporation is only known to about a quarter; air is taken as at sea level, which at 2000 m (6600 ft) is up to 9 % off. It does not size the heating of a greenhouse.";
+    const ABOUT: &'static str = "What a tank loses through walls, floor, lid and above all its open surface; the heater it takes, how far the water falls over a night and a power cut, what it costs, what a cover or insulation saves, and whether the hottest spell is too hot. The water is taken as mixed and the air of a night as steady, so it is on the cautious side for a short one. The ground is taken as clay: wet sand takes a third more, dry ground a third less. Evaporation is only known to about a quarter; air is taken as at sea level, which at 2\u{202f}000 m (6\u{202f}600 ft) is up to 9 % off. It does not size the heating of a greenhouse.";
 
     fn solve(i: &HeatIn, w: &mut Working) -> Result<HeatOut, Vec<FieldError>> {
         let vessel = i.vessel();

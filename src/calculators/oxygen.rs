@@ -424,7 +424,11 @@ impl Fields for OxygenIn {
                 .advised(-400.0, 3500.0)
                 .likely(0.0, 800.0)
                 .detail();
-            num(f, &altitude.help("Thin air holds less oxygen: a tenth less at 900 m (3000 ft)."), &mut self.altitude);
+            num(
+                f,
+                &altitude.help("Thin air holds less oxygen: a tenth less at 900 m (3\u{202f}000 ft)."),
+                &mut self.altitude,
+            );
             num(f, &salinity(31), &mut self.salinity);
             num(
                 f,
@@ -835,9 +839,9 @@ impl Calculator for Oxygen {
 
     fn solve(i: &OxygenIn, w: &mut Working) -> Result<OxygenOut, Vec<FieldError>> {
         let pressure = saturation::pressure_at(i.altitude)
-            .map_err(|e| vec![FieldError::new("altitude", e.to_string(), "-400 to 4500 m")])?;
+            .map_err(|e| vec![FieldError::new("altitude", e.to_string(), "-400 to 4\u{202f}500 m")])?;
         let cs = saturation::saturation(i.temperature, i.salinity, pressure).map_err(|e| {
-            vec![FieldError::new("temperature", e.to_string(), "0 to 40 °C, 0 to 40 g/L, up to 4500 m")]
+            vec![FieldError::new("temperature", e.to_string(), "0 to 40 °C, 0 to 40 g/L, up to 4\u{202f}500 m")]
         })?;
         held(i)?;
         let b = breathing(i, w);

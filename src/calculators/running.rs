@@ -463,8 +463,8 @@ impl Calculator for Running {
             notes.push(format!(
                 "The feed grows {} of fish a month, for which {} young fish have to be stocked.",
                 words.q(MASS, o.grown),
-                // Fish come whole, but a mean of less than a few does not.
-                number(o.young.value, if o.young.value < 9.95 { 2 } else { 3 })
+                // Fish come whole, but a mean of less than one does not.
+                number(if o.young.value > 1.0 { (o.young.value - 1e-9).ceil() } else { o.young.value }, 3)
             ));
         }
         if let Some(x) = o.per_kilogram_all.filter(|_| i.plants.value > 0.0) {

@@ -513,7 +513,7 @@ fn every(draw: Time, w: Words) -> String {
     if draw.value >= days(1.0) - 1.0 {
         "at least once a day".into()
     } else {
-        format!("at least every {}", w.q(HOURS, draw))
+        format!("at least every {}", w.time(draw))
     }
 }
 
@@ -661,8 +661,8 @@ fn notes(i: &SettlingIn, o: &SettlingOut, w: Words) -> Vec<String> {
     if o.draw_thin < o.draw {
         notes.push(format!(
             "How often depends on how thick the sludge lies: packed tight, the room is full after {}; as thin as it drains, after {}. Look.",
-            w.q(HOURS, o.draw),
-            w.q(HOURS, o.draw_thin)
+            w.time(o.draw),
+            w.time(o.draw_thin)
         ));
     }
     if o.slowed.value < 1.0 {

@@ -28,7 +28,7 @@ impl Opt {
             (None, _) => self.label.into(),
             // The tenths of makers' tables, for every size.
             (Some(bore), System::Metric) => {
-                format!("{}, {:.1} mm bore", self.label, (bore.value / mm(0.1)).round() / 10.0)
+                format!("{}, {} mm bore", self.label, (bore.value / mm(0.1)).round() / 10.0)
             }
             (Some(bore), System::Us) => format!("{}, {} bore", self.label, Words::from(system).q(SHORT_LENGTH, bore)),
         }

@@ -502,7 +502,7 @@ impl Growing {
             ));
         }
         for c in &self.crossed {
-            let (name, when, at) = (&c.level.level.name, after(c.time), w.q(SMALL_MASS, c.mass));
+            let (name, when, at) = (&c.level.level.name, after(c.time), w.mass(SMALL_MASS, c.mass));
             // Plants are sized for the feed of an ordinary day; that grows.
             let how =
                 if c.level.level.id == level::BED { format!(": {}", c.level.level.percent()) } else { String::new() };

@@ -293,8 +293,12 @@ fn air(list: &mut List, t: &Tank, delivered: VolumeRate, w: Words) {
             let what = format!("Aerator of {}", w.q(OXYGEN_RATE, a.rated));
             list.piece(WATER, format!("aerator {}", t.id), what, format!("for {}", t.name), 1.0, false);
         }
+        // A pump of nothing is none.
+        AirMode::Stones | AirMode::Pump if (if a.mode == AirMode::Pump { a.free } else { a.flow }).value <= 0.0 => {}
         AirMode::Stones | AirMode::Pump => {
-            let what = format!("{} for {}", a.diffuser.label, w.q(AIR_FLOW, delivered));
+            let none = delivered.value <= 0.0;
+            let so_much = if none { String::new() } else { format!(" for {}", w.q(AIR_FLOW, delivered)) };
+            let what = format!("{}{so_much}", a.diffuser.label);
             let note = format!("in {}, {deep} deep", t.name);
             list.piece(WATER, format!("stones {}", t.id), what, note, 1.0, false);
             let (what, note) = match a.mode {
@@ -562,6 +566,31 @@ mod tests {
             assert!(form::apply(&mut d, &e));
         }
         assert!(d.notes.prices.is_empty());
+    }
+
+    /// An air pump of nothing is none, nor are there stones for it; where it is too weak for the depth, stones are for no flow.
+    #[test]
+    fn nothing_is_no_air() {
+        let mut d = demo::by_id("courtyard").expect("there").document();
+        let aired = |d: &Document, mode: AirMode, air: f64, deep: f64| {
+            let mut d = d.clone();
+            let a = &mut d.tanks[0].oxygen.air;
+            (a.mode, a.depth) = (mode, LENGTH.of(deep));
+            (a.free, a.flow) = (AIR_FLOW.of(air), AIR_FLOW.of(air));
+            let all = parts(&d, Words::default()).expect("a list").parts;
+            all.into_iter()
+                .filter(|p| p.key == "stones trough" || p.key == "air trough")
+                .map(|p| p.what)
+                .collect::<Vec<_>>()
+        };
+        for mode in [AirMode::Stones, AirMode::Pump] {
+            assert_eq!(aired(&d, mode, 0.0, 0.5), Vec::<String>::new());
+            let some = aired(&d, mode, l_min(30.0), 0.5);
+            assert!(some.len() == 2 && some[0].contains(" for "), "{some:?}");
+        }
+        d.tanks[0].oxygen.air.most_depth = LENGTH.of(0.6);
+        let weak = aired(&d, AirMode::Pump, l_min(30.0), 0.9);
+        assert!(weak.len() == 2 && !weak[0].contains(" for "), "{weak:?}");
     }
 
     #[test]

@@ -399,7 +399,7 @@ fn fish_of(goal: &Goal, w: Words) -> Result<Fish, End> {
     for quarter in 0..4 {
         let season = goal.season(year / 4.0 * f64::from(quarter));
         let Some(r) = growth::reach(s, goal.start, harvest, &season, pace) else {
-            let to = w.q(SMALL_MASS, harvest);
+            let to = w.mass(SMALL_MASS, harvest);
             return Err(End::Fish(format!("In this water {name} do not grow to {to} within four years.")));
         };
         time += r.time.value / 4.0;
@@ -849,8 +849,8 @@ fn finished(
     let mut notes = vec![
         format!(
             "A group grows from {} to {} in about {}. Every {} one is harvested, about {} fish, and {} are put in.",
-            w.q(SMALL_MASS, goal.start),
-            w.q(SMALL_MASS, f.harvest),
+            w.mass(SMALL_MASS, goal.start),
+            w.mass(SMALL_MASS, f.harvest),
             w.q(DAYS, DAYS.of(f.time)),
             w.q(DAYS, every),
             w.q(COUNT, COUNT.of(lives)),

@@ -152,6 +152,16 @@ pub fn show_unit(kind: &KindInfo, si: f64, symbol: &str, system: System) -> Stri
     with_unit(number(unit.of_si(si), 3), unit.symbol)
 }
 
+fn heavy(kind: &KindInfo, si: f64, system: System) -> String {
+    let unit = kind.unit(system);
+    let unit = match unit.symbol {
+        "oz" if unit.of_si(si) >= 16.0 => "lb",
+        "oz/day" if unit.of_si(si) >= 16.0 => "lb/day",
+        small => small,
+    };
+    show_unit(kind, si, unit, system)
+}
+
 fn with_unit(number: String, symbol: &str) -> String {
     match symbol {
         "" => number,
@@ -261,6 +271,10 @@ impl Words {
     pub fn amount<D: Dimension + ?Sized>(self, kind: Kind<Q<D>>, q: Q<D>) -> String {
         if q.value == 0.0 { "nothing".into() } else { self.q(kind, q) }
     }
+    /// A mass, or one a day, as a sentence says it: where ounces are read, in pounds from one on.
+    pub fn mass<D: Dimension + ?Sized>(self, kind: Kind<Q<D>>, q: Q<D>) -> String {
+        heavy(kind.0, q.value, self.system)
+    }
     /// A quantity's number alone.
     pub fn n<D: Dimension + ?Sized>(self, kind: Kind<Q<D>>, q: Q<D>) -> String {
         show_number(kind.0, q.value, self.system)
@@ -302,6 +316,15 @@ mod tests {
         let said = |x: f64| show(DAYS.0, days(x), System::Metric);
         assert_eq!([said(1.0), said(2.0), said(0.5)], ["1\u{202f}day", "2\u{202f}days", "0.5\u{202f}days"]);
         assert_eq!(show(YEARS.0, years(1.0), System::Metric), "1\u{202f}year");
+    }
+
+    #[test]
+    fn heavy_things_are_said_in_pounds() {
+        let said = |ounces: f64, system| Words::from(system).mass(SMALL_MASS, MASS.of(ounces / 16.0 * 0.45359237));
+        assert_eq!([said(15.9, System::Us), said(16.0, System::Us)], ["15.9\u{202f}oz", "1\u{202f}lb"]);
+        assert_eq!(said(106.0, System::Metric), "3\u{202f}010\u{202f}g");
+        let day = FEED_RATE.of(7.06 / 86_400.0);
+        assert_eq!(Words::from(System::Us).mass(FEED_RATE, day), "15.6\u{202f}lb/day");
     }
 
     #[test]

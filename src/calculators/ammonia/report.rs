@@ -366,11 +366,16 @@ pub(crate) fn idle() -> Caution {
 }
 
 fn notes(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Vec<String> {
-    let mut all = vec![format!(
-        "The feed uses up alkalinity worth {}; plants that take up nitrate give part of it back. Where plants grow, take {} instead: sodium stays in the water and harms them.",
-        a_day(o, Buffer::Sodium, words),
-        a_day(o, Buffer::Potassium, words)
-    )];
+    let mut all = vec![];
+    // Of nothing fed nothing comes.
+    let fed = o.buffer.1.value > 0.0;
+    if fed {
+        all.push(format!(
+            "The feed uses up alkalinity worth {}; plants that take up nitrate give part of it back. Where plants grow, take {} instead: sodium stays in the water and harms them.",
+            a_day(o, Buffer::Sodium, words),
+            a_day(o, Buffer::Potassium, words)
+        ));
+    }
     if let Some(t) = o.lime {
         all.push(format!(
             "With nothing given, the alkalinity is down to {} {}, and the pH then falls away.",
@@ -378,11 +383,13 @@ fn notes(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Vec<String> {
             if t.value < HOUR { "now".into() } else { format!("in {}", spoken(t.value)) }
         ));
     }
-    all.push(format!("If the filter stopped, ammonia would rise by {} a day.", words.q(CONCENTRATION, o.rise)));
+    if fed {
+        all.push(format!("If the filter stopped, ammonia would rise by {} a day.", words.q(CONCENTRATION, o.rise)));
+    }
     if !o.printed {
         all.push("The criteria for other water life are printed for pH 6.5 to 9 and up to 30 °C (86 °F): none are given here.".into());
     }
-    if i.media.value > 0.0 && o.media.1.value > 0.0 && acid(i, o, words).is_none() {
+    if i.media.value > 0.0 && fed && acid(i, o, words).is_none() {
         all.push(format!(
             "Ripe, {} of {} is enough.",
             words.range(VOLUME, o.media.0, o.media.1),

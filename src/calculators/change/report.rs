@@ -3,6 +3,11 @@
 use super::super::ammonia::Stay;
 use super::*;
 
+/// A time to take, in days where it is long. It is not rounded down, as what is left is.
+fn in_days(t: Time, words: Words) -> String {
+    if t.value < days(2.0) { words.q(HOURS, t) } else { words.q(DAYS, t) }
+}
+
 fn repairs(i: &ChangeIn, before: &[Level], words: Words) -> Vec<Repair> {
     let mut all = vec![];
     // What a step before offers is said once, for what kills.
@@ -62,8 +67,9 @@ fn repairs(i: &ChangeIn, before: &[Level], words: Words) -> Vec<Repair> {
                 let kills = before.iter().any(|l| kills.contains(&&*l.id) && l.state() == State::Over);
                 if !kills && let Some(x) = mend::just_enough::<Change>(i, main, longer, i.planned.value, hours(2000.0))
                 {
-                    let x = HOURS.of(mend::rounded(x, i.planned.value, hours(1.0)).min(hours(2000.0)));
-                    put("spread", format!("Take {}, in a tank of their own", words.q(HOURS, x)), longer(x.value));
+                    let step = if x < days(2.0) { hours(1.0) } else { days(1.0) };
+                    let x = HOURS.of(mend::rounded(x, i.planned.value, step).min(hours(2000.0)));
+                    put("spread", format!("Take {}, in a tank of their own", in_days(x, words)), longer(x.value));
                 }
                 if (i.new_ph.value - i.ph.value).abs() > i.ph_step.value {
                     put("spread", "Bring the other water to their pH first".into(), vec![Edit::num("new_ph", i.ph)]);
@@ -634,10 +640,10 @@ fn report_move(i: &ChangeIn, m: &MoveFound, words: Words) -> Report {
         };
         format!("The two waters are near enough, in salt too{then}.")
     } else {
-        let (mut time, mut what) = (words.q(HOURS, m.spread.1), "pH");
+        let (time, mut what) = (in_days(m.spread.1, words), "pH");
         let mut gap = words.plain(m.ph_gap.value.abs());
         if m.salt.1 >= m.spread.1 {
-            (time, what) = (words.q(DAYS, m.spread.1), "salt");
+            what = "salt";
             gap = words.q(SALINITY, SALINITY.of((i.new_salt.value - i.left_salt.value).abs()));
         } else if m.warm.1 >= m.acid.1 {
             what = "temperature";
@@ -684,8 +690,8 @@ fn report_move(i: &ChangeIn, m: &MoveFound, words: Words) -> Report {
         notes.push(format!(
             "Run {} of the other water into the drum to begin with, and as much out: the waters come together fastest at first, and more would be faster than {} spread evenly. Left so it evens out 95 % in {}; as they come together, raise it little by little to three times as much.",
             words.q(FLOW, drip),
-            words.q(HOURS, m.planned.max(m.spread.1)),
-            words.q(HOURS, even)
+            in_days(m.planned.max(m.spread.1), words),
+            in_days(even, words)
         ));
         let points = (0..=24).map(|n| {
             let t = even.value * f64::from(n) / 24.0;
@@ -697,7 +703,7 @@ fn report_move(i: &ChangeIn, m: &MoveFound, words: Words) -> Report {
                 "From {} to nearly {} in {}.",
                 words.q(TEMPERATURE, i.temperature),
                 words.q(TEMPERATURE, i.new_temperature),
-                words.q(HOURS, even)
+                in_days(even, words)
             ),
             x: Axis::new("time", HOURS.0, 0.0, even.value, words.system),
             y: Axis::new("water", TEMPERATURE.0, m.coldest.value - 1.0, m.warmest.value + 1.0, words.system),
@@ -736,7 +742,8 @@ fn report_dose(i: &ChangeIn, d: &DoseFound, words: Words) -> Report {
         "No buffer is needed.".into()
     };
     if d.days > 1.0 {
-        let sizes: Vec<_> = d.portions.iter().map(|m| weighed(*m, words)).collect();
+        let least = d.portions.iter().fold(MASS.of(f64::INFINITY), |a, m| a.min(*m));
+        let sizes: Vec<_> = d.portions.iter().map(|m| weighed_like(*m, least, words)).collect();
         let limit = words.plain(mixing::PH_STEP.value);
         verdict += &match &sizes[..] {
             [first] => format!(

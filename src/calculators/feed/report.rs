@@ -4,22 +4,23 @@ use super::*;
 
 /// What is fed in a day, as a mass, for sentences.
 pub(crate) fn in_a_day(feed: MassRate, w: Words) -> String {
-    a_mass(MASS.of(feed.value * days(1.0)), w)
+    let mass = a_day(feed);
+    if small(mass, w) { w.q(SMALL_MASS, mass) } else { w.q(MASS, mass) }
 }
 
-/// A mass of feed, in small units as long as it is small.
-fn a_mass(mass: Mass, w: Words) -> String {
-    if mass.value < 2.0 { w.q(SMALL_MASS, mass) } else { w.q(MASS, mass) }
+fn a_day(feed: MassRate) -> Mass {
+    MASS.of(feed.value * days(1.0))
+}
+
+/// Is this mass of feed said in grams or ounces?
+fn small(mass: Mass, w: Words) -> bool {
+    mass.value < if w.system == System::Us { w.one(MASS) } else { 2.0 }
 }
 
 /// Masses a day, in one unit.
 pub(crate) fn range_in_a_day((low, high): (MassRate, MassRate), w: Words) -> String {
-    let mass = |rate: MassRate| MASS.of(rate.value * days(1.0));
-    if mass(high).value < 2.0 {
-        w.range(SMALL_MASS, mass(low), mass(high))
-    } else {
-        w.range(MASS, mass(low), mass(high))
-    }
+    let (low, high) = (a_day(low), a_day(high));
+    if small(high, w) { w.range(SMALL_MASS, low, high) } else { w.range(MASS, low, high) }
 }
 
 fn verdict(i: &FeedIn, o: &FeedOut, w: Words) -> String {
@@ -46,7 +47,9 @@ fn verdict(i: &FeedIn, o: &FeedOut, w: Words) -> String {
     let meals = if o.meals.value <= 1.0 {
         "in one meal".to_string()
     } else {
-        format!("in {} meals of {}", w.n(COUNT, o.meals), a_mass(o.meal, w))
+        // In the unit of the day.
+        let meal = if small(a_day(o.feed), w) { w.q(SMALL_MASS, o.meal) } else { w.q(MASS, o.meal) };
+        format!("in {} meals of {meal}", w.n(COUNT, o.meals))
     };
     let each = if o.meals.value <= 1.0 { "" } else { " each" };
     // Nobody fills hundredths of a scoop.
@@ -228,7 +231,7 @@ pub(super) fn notes(i: &FeedIn, o: &FeedOut, w: Words) -> Vec<String> {
         _ if i.target <= i.mass => "They are at the target already.".into(),
         (Some(a), Some(b)) => format!(
             "{} is reached in {}, with {} of feed ({} of {}), if none die.",
-            w.q(SMALL_MASS, i.target),
+            w.mass(SMALL_MASS, i.target),
             w.range(DAYS, whole_days(a), whole_days(b)),
             w.range(MASS, o.until.0, o.until.1),
             match (o.bags.0.value.ceil(), o.bags.1.value.ceil()) {
@@ -239,7 +242,7 @@ pub(super) fn notes(i: &FeedIn, o: &FeedOut, w: Words) -> Vec<String> {
         ),
         _ => format!(
             "At this temperature {} is not reached within four years in ordinary keeping.",
-            w.q(SMALL_MASS, i.target)
+            w.mass(SMALL_MASS, i.target)
         ),
     });
     if let (Some(a), Some(b), Some(_)) = (o.time.0, o.on_ration, o.time.1)
@@ -260,7 +263,7 @@ pub(super) fn notes(i: &FeedIn, o: &FeedOut, w: Words) -> Vec<String> {
         }
     }
     if matches!(s.id, "tilapia" | "blue_tilapia") {
-        let mass = |grams: f64| w.q(SMALL_MASS, SMALL_MASS.of(g(grams)));
+        let mass = |grams: f64| w.mass(SMALL_MASS, SMALL_MASS.of(SMALL_MASS.0.rounded(g(grams), 2, w.system)));
         all.push(format!(
             "The table is cautious for fish over {}: fed to their fill in warm, well aerated tanks, tilapia have grown from {} to {} in 24 weeks.",
             mass(250.0),

@@ -245,7 +245,7 @@ fn notes(i: &HeatIn, o: &HeatOut, words: Words) -> Vec<String> {
         }
         all.push(note);
     }
-    all.push(match o.warm_time {
+    let warmed = || match o.warm_time {
         Some(t) => format!(
             "Warming it up from {} takes {}, what is lost meanwhile, and {} with these heaters.",
             words.q(TEMPERATURE, i.from),
@@ -258,7 +258,8 @@ fn notes(i: &HeatIn, o: &HeatOut, words: Words) -> Vec<String> {
             words.q(ENERGY, o.warm_energy),
             if o.heater.value > 0.0 { "these heaters never get" } else { "without a heater it never gets" }
         ),
-    });
+    };
+    all.extend((o.warm_energy.value > 0.0).then(warmed));
     all.push(format!(
         "In the hottest spell the water is about {} in the mean of day and night, and {} in the afternoon if the air is {} warmer then than in the mean and the sun comes within 12 hours. The afternoon counts.",
         words.q(TEMPERATURE, o.summer),

@@ -10,9 +10,7 @@ pub(crate) fn how_long(words: Words, t: Option<Time>) -> String {
         None => "stays above".into(),
         Some(t) if t.value <= 0.0 => "none".into(),
         Some(t) if t.value < 60.0 => "under a minute".into(),
-        Some(t) if t.value < 3.0 * 3600.0 => words.q(MINUTES, MINUTES.of((t.value / 60.0).floor() * 60.0)),
-        Some(t) if t.value < 48.0 * 3600.0 => words.q(HOURS, t),
-        Some(t) => words.q(DAYS, t),
+        Some(t) => words.time(t),
     }
 }
 

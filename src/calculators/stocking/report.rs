@@ -206,7 +206,7 @@ fn verdict(i: &StockingIn, o: &StockingOut, words: Words) -> String {
     let n = |x: f64| words.q(COUNT, COUNT.of(x));
     let (now, end) = (o.now.least(), o.at_harvest.least());
     let ripe = o.ripeness.value >= 1.0;
-    let at = words.q(SMALL_MASS, o.at_harvest.mass);
+    let at = words.mass(SMALL_MASS, o.at_harvest.mass);
     let (today, harvest) = (o.now.fish(now.0), o.at_harvest.fish(end.0));
     let keep = if o.until_harvest.is_some() && o.at_harvest.mass > o.now.mass {
         format!(", all kept to {at}")
@@ -262,7 +262,7 @@ fn verdict(i: &StockingIn, o: &StockingOut, words: Words) -> String {
             " They reach the limit in {}{} at the soonest, at {}.",
             how_long(words, Some(t)),
             words.date(t),
-            words.q(SMALL_MASS, mass)
+            words.mass(SMALL_MASS, mass)
         );
     }
     text
@@ -353,8 +353,8 @@ pub(super) fn report(i: &StockingIn, o: &StockingOut, words: Words) -> Report {
         title: "Fish allowed by each limit".into(),
         head: vec![
             "".into(),
-            format!("today, {}", words.q(SMALL_MASS, o.now.mass)),
-            format!("at harvest, {}", words.q(SMALL_MASS, o.at_harvest.mass)),
+            format!("today, {}", words.mass(SMALL_MASS, o.now.mass)),
+            format!("at harvest, {}", words.mass(SMALL_MASS, o.at_harvest.mass)),
         ],
         rows,
     }];
