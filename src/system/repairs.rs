@@ -1004,7 +1004,7 @@ impl Search<'_> {
             (_, "carbon_dioxide") => {
                 let said = day.ammonia.as_ref().and_then(|a| ammonia_page::aired(&a.inputs, &a.out, self.w));
                 let under = |e: Edit| Edit { path: format!("ammonia.0.{}", e.path), ..e };
-                all.extend(said.map(|(title, edits)| self.once(&title, edits.into_iter().map(under).collect(), "")));
+                all.extend(said.map(|(title, edits)| self.once(&title, edits.into_iter().map(under).collect(), &[])));
             }
             (_, "filter" | "ammonia" | "flow") => {
                 all.extend(self.ripen(day));

@@ -176,7 +176,7 @@ fn every_pump_counts_and_what_is_over_anyway_does_not() {
     assert!(text.contains("It takes pumps that can send it") && text.contains("all pumps together"), "{text}");
     let mut d = of("hill_trout");
     // Solids that sink slower in ice water would be the limit.
-    d.settlers[0].settling.diameter *= RATIO.of(1.3);
+    d.settlers[0].settling.diameter *= 1.3;
     let coldest = |d: &Document| limit(d, Raised::Coldest).expect("solves").expect("water").line(d, Words::default());
     let before = coldest(&d).value;
     assert!(before.ends_with("or colder"), "{before}");
