@@ -13,7 +13,11 @@ pub(super) const WEIGHED: [f64; 2] = [0.0, g_day(100_000.0)];
 pub(super) const BED_FEED: [f64; 2] = [g_day(1.0), g_day(500_000.0)];
 pub(super) const BED_WATER: [f64; 2] = [l(5.0), 1000.0];
 
+/// Air that reaches the stones of a tank.
+pub(super) const STONES: [f64; 2] = [0.0, l_min(5000.0)];
+
 /// The water test and filter.
+pub(super) const AMMONIA_MEDIA: [f64; 2] = [0.0, 500.0];
 pub(super) const AMMONIA_WATER: [f64; 2] = [l(10.0), 500.0];
 pub(super) const AMMONIA_FEED: [f64; 2] = [0.0, g_day(1e6)];
 pub(super) const AMMONIA_FLOW: [f64; 2] = [0.0, l_h(500_000.0)];
@@ -26,7 +30,8 @@ pub(super) const HEAT_HELD: [f64; 2] = [celsius(1.0), celsius(40.0)];
 pub(super) const HEAT_COLDEST: [f64; 2] = [celsius(0.0), celsius(40.0)];
 pub(super) const HEAT_HOTTEST: [f64; 2] = [celsius(1.0), celsius(45.0)];
 
-/// A sump: what is pumped from it, the pipes that empty into it, and the rows of tanks and of beds.
+/// A sump: its water, what is pumped from it, the pipes that empty into it, and the rows of tanks and of beds.
+pub(super) const SUMP_WATER: [f64; 2] = [l(5.0), l(50_000.0)];
 pub(super) const SUMP_FLOW: [f64; 2] = [0.0, l_h(100_000.0)];
 pub(super) const SUMP_PIPES: [f64; 2] = [0.0, l(2000.0)];
 pub(super) const TANK_ROWS: usize = 12;
@@ -66,11 +71,16 @@ mod tests {
             (&mut SettlingIn::default(), vec![("flow", SETTLER_FLOW)]),
             (&mut SiphonIn::default(), vec![("inflow", SIPHON_FLOW)]),
             (&mut PumpIn::default(), vec![("fall", PUMP_FALL)]),
-            (&mut weighed.clone(), vec![("feed", WEIGHED)]),
+            (&mut weighed.clone(), vec![("feed", WEIGHED), ("air_flow", STONES)]),
             (&mut BedIn::default(), vec![("feed", BED_FEED), ("tank", BED_WATER)]),
             (
                 &mut AmmoniaIn::default(),
-                vec![("volume", AMMONIA_WATER), ("feed", AMMONIA_FEED), ("flow", AMMONIA_FLOW)],
+                vec![
+                    ("volume", AMMONIA_WATER),
+                    ("feed", AMMONIA_FEED),
+                    ("flow", AMMONIA_FLOW),
+                    ("media", AMMONIA_MEDIA),
+                ],
             ),
             (
                 &mut HeatIn::default(),
@@ -86,6 +96,7 @@ mod tests {
             (
                 levels,
                 vec![
+                    ("volume", SUMP_WATER),
                     ("flow", SUMP_FLOW),
                     ("other_pipes", SUMP_PIPES),
                     ("tanks.0.area", TANK_AREA),

@@ -660,7 +660,6 @@ impl Parts {
     /// Grows what a level lacks; false where it cannot.
     fn grow(&mut self, goal: &Goal, f: &Fish, kind: StationKind, l: &Level) -> bool {
         let short = l.load().map_or(2.0, |x| x / AIM).clamp(1.01, 2.0);
-        let limit = l_h(50_000.0);
         let all = if self.each { 1.0 } else { f.tanks as f64 };
         let (few, many) = (goal.sizes.step(FLOW, l_h(50.0)), goal.sizes.step(FLOW, l_h(100.0)));
         match l.id.as_ref() {
@@ -679,8 +678,8 @@ impl Parts {
                 *at += 1;
                 return *at < outlets(goal.sizes).len();
             }
-            level::OXYGEN if self.air < l_min(5000.0) => {
-                self.air = up(self.air * short, goal.sizes.step(AIR_FLOW, l_min(5.0))).min(l_min(5000.0))
+            level::OXYGEN if self.air < ends::STONES[1] => {
+                self.air = up(self.air * short, goal.sizes.step(AIR_FLOW, l_min(5.0))).min(ends::STONES[1])
             }
             level::SETTLING => {
                 let wide = up(self.settler.0 * short.sqrt(), goal.sizes.step(SHORT_LENGTH, 0.01));
@@ -696,7 +695,9 @@ impl Parts {
             level::FILTER | level::AMMONIA => self.media = up(self.filter(goal) * short, goal.sizes.step(VOLUME, 0.01)),
             _ => return false,
         }
-        self.most <= limit && self.flow <= limit && self.sump * SUMP_DEPTH <= 50.0 && self.media <= 500.0
+        self.most.max(self.flow) <= ends::OUTLET_FLOW[1]
+            && self.sump * SUMP_DEPTH <= ends::SUMP_WATER[1]
+            && self.media <= ends::AMMONIA_MEDIA[1]
     }
 }
 
