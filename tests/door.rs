@@ -120,7 +120,7 @@ fn a_system_is_refused_in_the_units_that_are_read() {
     edge("lift", "settler", 1400.0 / 3.6e6);
     edges.retain(|e| e["from"] != "trough" || e["to"] != "settler");
     for (what, d, metric, us) in
-        [("high", high, " m ", " ft "), ("dry", dry, " mm", " in"), ("more", more, " L/h", " gal/h")]
+        [("high", high, " m ", " ft "), ("dry", dry, " 60 mm", " 2.36 in"), ("more", more, " L/h", " gal/h")]
     {
         for (args, is, not) in [(&["check"][..], metric, us), (&["check", "--us"][..], us, metric)] {
             let fault = refused(args, &d.to_string())[0]["fault"].as_str().expect("words").replace('\u{202f}', " ");
