@@ -1136,7 +1136,8 @@ impl<'a> Solving<'a> {
         let inputs = siphon_of(self.d, s, FLOW.of(self.water.flows.through[station]), self.day);
         let mut o = self.keep(solve_at::<SiphonCalculator>(&inputs, &format!("beds.{i}.siphon.0")))?;
         // Another siphon may send it more than its own carries.
-        let surge = SiphonIn { inflow: FLOW.of(self.water.surges[station].min(ends::SIPHON_FLOW[1])), ..inputs.clone() };
+        let surge =
+            SiphonIn { inflow: FLOW.of(self.water.surges[station].min(ends::SIPHON_FLOW[1])), ..inputs.clone() };
         if surge.inflow > inputs.inflow
             && let Ok(then) = solve_at::<SiphonCalculator>(&surge, "")
         {
@@ -1211,9 +1212,12 @@ impl<'a> Solving<'a> {
         let filter = quality::film(d, ways).first().map_or(first, |f| f.0);
         // pH and carbon dioxide are asked of the fish; a pH that kills leads.
         let fish = quality::species(d).next().is_some();
-        let all = ammonia::levels(&a.inputs, &a.out).into_iter().filter(|l| fish || l.id != level::PH && l.id != level::CARBON_DIOXIDE);
+        let all = ammonia::levels(&a.inputs, &a.out)
+            .into_iter()
+            .filter(|l| fish || l.id != level::PH && l.id != level::CARBON_DIOXIDE);
         let led = |l: Level| Level { leads: l.id == level::PH && l.state() == State::Over, ..l };
-        self.levels.extend(all.map(|l| (if l.id == level::FILTER || l.id == level::FLOW { filter } else { first }, led(l))));
+        self.levels
+            .extend(all.map(|l| (if l.id == level::FILTER || l.id == level::FLOW { filter } else { first }, led(l))));
         let carried = Level::upper(level::AMMONIA, "Ammonia carried to the biofilter", FEED_RATE, a.made, a.carries);
         self.levels.push((first, carried));
         Some(a)

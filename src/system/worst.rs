@@ -42,7 +42,11 @@ impl Checked {
         match self.level.id.as_ref() {
             level::OXYGEN if self.today.leads => SUFFOCATE,
             // Salt too: some bear more of it once they are used to it.
-            level::OXYGEN | level::UNIONISED | level::TAN | level::NITRITE | level::SALT | level::CARBON_DIOXIDE if over => TODAY,
+            level::OXYGEN | level::UNIONISED | level::TAN | level::NITRITE | level::SALT | level::CARBON_DIOXIDE
+                if over =>
+            {
+                TODAY
+            }
             _ if self.today.leads => DIE,
             _ if self.level.leads => AHEAD,
             _ => 0,

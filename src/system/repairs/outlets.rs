@@ -1,0 +1,145 @@
+//! Outlets of tanks, settlers and beds: wider, more of them, lower; and the standpipes of siphons.
+
+use super::*;
+
+impl Search<'_> {
+    /// Other standpipes of a bed's siphon, or only those that are narrower.
+    pub(super) fn standpipes<'a>(&'a self, bed: usize, narrower: bool, all: &mut Vec<Lever<'a>>) {
+        let b = &self.d.beds[bed];
+        let o = &b.siphon[0].0;
+        let fits = |p: &&Pipe| !narrower || p.bore().is_some_and(|d| d < piping::bore(o.pipe, o.bore));
+        for p in PIPES.iter().filter(|p| piping::like(p, o.pipe) && p.id != o.pipe.id).filter(fits) {
+            let title = format!("{}: {} standpipe, with a bell to match", b.name, p.words(self.w.system));
+            all.push(self.once(&title, siphon_edits(&format!("beds.{bed}"), p, o, self.w), &[]));
+        }
+    }
+
+    /// A wider pipe, more outlets, more holes in the screen, a lower hole.
+    pub(super) fn wider<'a>(&'a self, kind: StationKind, i: usize, day: &Solved, all: &mut Vec<Lever<'a>>) {
+        let (w, path) = (self.w, flow::outlet_path(kind, i));
+        let said = match kind {
+            StationKind::Settler => self.d.settlers[i].outlet.first().map(|o| &o.0),
+            StationKind::Bed => self.d.beds[i].outlet.first().map(|o| &o.0),
+            _ => Some(&self.d.tanks[i].outlet),
+        };
+        let Some(o) = said else { return };
+        let name = self.ways.stations[self.ways.place(kind, i)].name;
+        let solved = day.way_out(kind, i).map_or_else(|| &day.tanks[i].outlet, |o| &o.out);
+        let family = if w.system == System::Metric { Family::MetricPn10 } else { Family::Schedule40 };
+        let rim = o.arrangement == Arrangement::Rim;
+        // A way out for the air that it chokes on.
+        if solved.limited_by == Limit::Choking {
+            let title = format!("{name}: an open vent {}", vent_place(o.arrangement));
+            all.push(self.once(&title, vec![Edit::pick(format!("{path}.vent"), "yes")], &[VENT]));
+        }
+        let room = match o.arrangement {
+            Arrangement::Draw | Arrangement::Wall => o.hole_depth,
+            Arrangement::Flooded => o.pipe_depth,
+            Arrangement::Rim => LENGTH.of(f64::INFINITY),
+        };
+        // A hole must not reach over the rim.
+        let pipes: Vec<_> =
+            o.pipe.wider(o.pipe_bore(), family).filter(|p| p.bore().is_some_and(|b| b <= room)).collect();
+        if !pipes.is_empty() {
+            let (steps, under) = (pipes.len(), path.clone());
+            let narrow = o.narrow.yes();
+            let at = move |k: usize| {
+                let p = pipes[k.clamp(1, pipes.len()) - 1];
+                let saw = o.hole_to_cut(p).map_or(String::new(), |d| format!(", a {} hole saw", hole_words(d, w)));
+                let pipe = p.short();
+                let mut edits = vec![Edit::pick(format!("{under}.pipe"), p.id)];
+                if narrow {
+                    edits.push(Edit::pick(format!("{under}.narrow"), "no"));
+                }
+                Change { title: format!("{name}: {pipe}{saw}"), edits }
+            };
+            all.push(Lever { steps, at: Box::new(at), also: narrow.then_some(FITTING).into_iter().collect() });
+        }
+        let have = o.outlets.value;
+        if have < 8.0 {
+            let under = path.clone();
+            let at = move |k: usize| {
+                let n = have + k as f64;
+                let title = format!("{name}: {} outlets like it in all", w.plain(n));
+                Change { title, edits: vec![Edit::num(format!("{under}.outlets"), COUNT.of(n))] }
+            };
+            all.push(Lever { steps: (8.0 - have) as usize, at: Box::new(at), also: vec![] });
+        }
+        all.extend(self.number(&format!("{path}.openings"), 1.0, 6.0, &[]));
+        for key in ["hole_depth", "lip_depth"] {
+            let path = format!("{path}.{key}");
+            // A standpipe is cut, and not past its foot.
+            let most = if rim { o.standpipe - o.pipe_bore() } else { o.may_go_down() };
+            let most = most.value.clamp(0.0, if kind == StationKind::Tank { LOWEST } else { A_LITTLE });
+            let from = self.field(&path).map(|f| f.1);
+            let level = self.ending_in(self.ways.place(kind, i)).any(|h| h.outlet.arrangement == Arrangement::Flooded);
+            let also = if level { ALL_LESS } else { LESS_WATER };
+            let lever = from.and_then(|from| Some((from, self.number_to(&path, from + most, &[also])?)));
+            if let Some((from, lever)) = lever {
+                all.push(Lever { at: Box::new(move |k| self.lowered(kind, i, from, (lever.at)(k))), ..lever });
+            }
+        }
+    }
+
+    /// A lower outlet with the water that then stands in a tank.
+    pub(super) fn lowered(&self, kind: StationKind, i: usize, from: f64, mut change: Change) -> Change {
+        let Some(held) = self.d.outlet(kind, i) else { return change };
+        let outlet = &held.outlet;
+        if let Some(EditValue::Si(to)) = change.edits.first().map(|e| e.to.clone()) {
+            let fall = LENGTH.of(to - from);
+            self.fallen(kind, i, fall, &mut change.edits);
+            let cut = (outlet.arrangement == Arrangement::Rim)
+                .then(|| Edit::num("standpipe", outlet.standpipe - fall))
+                .or_else(|| outlet.gone_down(fall));
+            change.edits.extend(cut.map(|e| Edit { path: format!("{}.{}", held.path(), e.path), ..e }));
+        }
+        change
+    }
+
+    /// What of a station goes down with its water, and with that all that ends in it.
+    pub(super) fn fallen(&self, kind: StationKind, i: usize, fall: Length, edits: &mut Vec<Edit>) {
+        let Some(held) = self.d.outlet(kind, i) else { return };
+        if kind == StationKind::Tank {
+            let o = &self.d.tanks[i].oxygen;
+            let under = |key: &str| format!("tanks.{i}.oxygen.{key}");
+            edits.push(Edit::num(under("volume"), o.volume - held.outlet.surface * fall));
+            edits.push(Edit::num(under("depth"), o.depth - fall));
+        }
+        if kind == StationKind::Settler {
+            edits.push(Edit::num(format!("settlers.{i}.settling.depth"), self.d.settlers[i].settling.depth - fall));
+        }
+        for h in self.ending_in(self.ways.place(kind, i)) {
+            let o = &h.outlet;
+            if o.arrangement == Arrangement::Flooded {
+                edits.push(Edit::num(format!("{}.tail_depth", h.path()), o.tail_depth + fall));
+                self.fallen(h.kind, h.index, fall, edits);
+            } else {
+                edits.push(Edit::num(format!("{}.tail", h.path()), (o.tail - fall).max(LENGTH.of(0.0))));
+            }
+        }
+    }
+
+    /// The outlets that end in the water of a station.
+    pub(super) fn ending_in(&self, station: usize) -> impl Iterator<Item = Held<'_>> {
+        let ends = move |h: &Held<'_>| {
+            let drowned = h.outlet.arrangement == Arrangement::Flooded || h.outlet.far_end == FarEnd::Under;
+            drowned && self.ways.edges.contains(&(self.ways.place(h.kind, h.index), station))
+        };
+        self.d.outlets().into_iter().filter(ends)
+    }
+}
+
+/// Another standpipe, with bell, gap and slots that suit it.
+fn siphon_edits(path: &str, p: &'static Pipe, was: &SiphonIn, w: Words) -> Vec<Edit> {
+    let (bore, outside) = (piping::bore(p, was.bore), piping::outside(p, was.bore));
+    let under = |key: &str| format!("{path}.siphon.0.{key}");
+    let slots = siphon::Bell::new(bore, bore, outside, bore, AREA.of(0.0)).slots_wanted() / ENOUGH;
+    let wide = |x: Length| mend::upwards(SHORT_LENGTH, x, mm(1.0), w);
+    // A quarter of the bore between rim and bell leaves as much way as the bore; the ring wants more than that of its area.
+    vec![
+        Edit::pick(under("pipe"), p.id),
+        Edit::num(under("bell"), was.bell.max(wide(siphon::least_bell(bore, outside) * 1.25))),
+        Edit::num(under("gap"), was.gap.max(wide(siphon::gaps(bore).1))),
+        Edit::num(under("slots"), was.slots.max(mend::slots(slots, w))),
+    ]
+}
