@@ -720,7 +720,7 @@ fn a_repair_that_is_not_enough_says_so() {
 #[test]
 fn small_things_are_said_well() {
     has(&run("bed", &json!({ "area": "0.02 m2", "method": "film" })), "notes", "", "Set out less than 1 plant (");
-    has(&run("bed", &json!({ "protein": "10 %" })), "notes", "", "(for feed of 32 %, scaled)");
+    has(&run("bed", &json!({ "protein": "10 %" })), "notes", "", "units (for feed of 32 %, scaled)");
     let many = verdict(&run("feed", &json!({ "count": 2000, "mass": "600 g" })));
     assert!(many.contains("in 2 meals of 6 kg"), "{many}");
     let carp = run("feed", &json!({ "species": "carp", "temperature": "9 C", "mass": "300 g", "count": 50 }));

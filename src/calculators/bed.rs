@@ -677,7 +677,7 @@ fn notes(i: &BedIn, o: &BedOut, w: Words) -> Vec<String> {
             w.q(PERCENT, i.protein),
             i.method.trust,
             if (i.protein.value - usual.value).abs() > 1e-6 {
-                format!("(for feed of {}, scaled)", w.q(PERCENT, usual))
+                format!(" (for feed of {}, scaled)", w.q(PERCENT, usual))
             } else {
                 String::new()
             },
