@@ -951,6 +951,7 @@ fn what_nobody_typed_is_refused_where_it_can_be_changed() {
         (t.oxygen.feed_by, t.oxygen.feed) = (FeedBy::Weighed, FEED_RATE.of(g_day(100_000.0)));
     }
     let mut heavy = with_tanks(12);
+    heavy.tanks.iter_mut().for_each(|t| t.oxygen.volume = VOLUME.of(20.0));
     for g in heavy.tanks.iter_mut().flat_map(|t| &mut t.oxygen.fish) {
         (g.by, g.biomass) = (FishBy::Weight, MASS.of(5000.0));
     }
