@@ -57,7 +57,7 @@ pub struct Flows {
 }
 
 /// Heads are found to this, m: a hundredth of a nanometre, so that what a trickle loses in a wide pipe is more than the grain.
-const TOLERANCE: f64 = 1e-11;
+pub const TOLERANCE: f64 = 1e-11;
 /// A friction factor to begin with; it costs nothing if wrong.
 const FIRST_GUESS: f64 = 0.03;
 /// The least sum of loss coefficients, so that a hole without any loss has a finite flow.
@@ -186,6 +186,11 @@ fn march(way: &Way, deep: f64, nu: f64, mut record: Option<&mut Record>) -> (f64
 /// Nothing flows where the outlets stand higher than the pumps can push. Heads to 1e-11 m, so far as a float of metres holds it (a millionth
 /// of the flow, but for an outlet that only just runs); for what the inputs are worth see [`head_loss`].
 pub fn solve(pumps: &Pumps, sump: Length, way: &Way, viscosity: KinematicViscosity) -> Flows {
+    solve_to(TOLERANCE, pumps, sump, way, viscosity)
+}
+
+/// The same with heads to `tolerance`, m: for what is asked again and again until something else has settled.
+pub fn solve_to(tolerance: f64, pumps: &Pumps, sump: Length, way: &Way, viscosity: KinematicViscosity) -> Flows {
     let (z, nu) = (sump.value, viscosity.value);
     let mut ends = (f64::INFINITY, f64::NEG_INFINITY);
     heights(way, &mut ends);
@@ -200,7 +205,7 @@ pub fn solve(pumps: &Pumps, sump: Length, way: &Way, viscosity: KinematicViscosi
     let high = (z + pumps.shut_off().value).max(ends.1).max(low);
     let (pumped, head) = match &way.end {
         End::Outlet { .. } => {
-            let h = solve::crossing(|h| pumps.flow_raw(h - z) - flow_into(way, h, nu, None), low, high, TOLERANCE);
+            let h = solve::crossing(|h| pumps.flow_raw(h - z) - flow_into(way, h, nu, None), low, high, tolerance);
             (flow_into(way, h, nu, Some(&mut record)), h)
         }
         End::Tee(_) => {
@@ -208,7 +213,7 @@ pub fn solve(pumps: &Pumps, sump: Length, way: &Way, viscosity: KinematicViscosi
                 let (q, h) = march(way, deep, nu, None);
                 pumps.flow_raw(h - z) - q
             };
-            let deep = solve::crossing(short, low, high, TOLERANCE);
+            let deep = solve::crossing(short, low, high, tolerance);
             march(way, deep, nu, Some(&mut record))
         }
     };

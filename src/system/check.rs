@@ -768,7 +768,7 @@ fn throttled(
         (0..n).filter(|k| again.is_none() || !solved.contains(k)).for_each(|k| share[k] *= kept[k]);
         match again {
             Some(levels) => {
-                sent = coupled.sends(&levels);
+                sent = coupled.sent(&levels);
                 last = Some((levels, held.clone()));
             }
             None => break,

@@ -58,6 +58,10 @@ pub struct Supply {
 
 /// A level has settled when it moves less than this, m.
 const STILL: f64 = 1e-7;
+/// Heads are found to this while levels settle, m: by seven halvings less than to all that a float holds, as they are once the levels have settled. A
+/// branch that loses h in its pipe sends 1/2h of this more or less, as a part of its flow, and the water at its outlet, which rises with the square of
+/// the flow at the most, stands 1/h of this off, as a part of its rise: less than what is still unless it rises 78 times h. Such a branch only just runs.
+const NEAR: f64 = 128.0 * network::TOLERANCE;
 /// Steps in which levels have to settle.
 const STEPS: usize = 60;
 
@@ -246,12 +250,12 @@ impl Coupled<'_> {
         }
         Some(i)
     }
-    /// What every edge that leaves a pump carries at some levels.
-    pub fn sends(&self, levels: &[f64]) -> Vec<f64> {
+    /// What every edge that leaves a pump carries at some levels, with heads to `tolerance`, m.
+    fn sends(&self, levels: &[f64], tolerance: f64) -> Vec<f64> {
         let mut set = self.set.clone();
         for p in 0..self.pumps.len() {
             let (Some(i), Some(p)) = (self.lifted(p, levels), &self.pumps[p]) else { continue };
-            let flows = network::solve(&p.pumps, LENGTH.of(0.0), &pump::way(&i), self.viscosity);
+            let flows = network::solve_to(tolerance, &p.pumps, LENGTH.of(0.0), &pump::way(&i), self.viscosity);
             for (q, &k) in flows.outlets.iter().zip(&p.branches) {
                 set[k] = q.value.max(0.0);
             }
@@ -259,8 +263,8 @@ impl Coupled<'_> {
         set
     }
     /// The levels that the flows at `levels` bring about.
-    fn follow(&self, levels: &[f64]) -> Vec<f64> {
-        let set = self.sends(levels);
+    fn follow(&self, levels: &[f64], tolerance: f64) -> Vec<f64> {
+        let set = self.sends(levels, tolerance);
         let (edges, through) = flow::run(self.ways, self.order, &set);
         let left = flow::left(self.ways, &edges, &through);
         let through = |station: usize| left[station];
@@ -282,13 +286,13 @@ impl Coupled<'_> {
             return Some(vec![]);
         }
         let mut at = before.cloned().unwrap_or_else(|| vec![0.0; self.sumps.len() + self.under.len()]);
-        let mut next = self.follow(&at);
+        let mut next = self.follow(&at, NEAR);
         for _ in 0..STEPS {
             let off = |a: &[f64], b: &[f64]| a.iter().zip(b).map(|(a, b)| (a - b).abs()).fold(0.0, f64::max);
             if off(&next, &at) <= STILL {
                 return Some(next);
             }
-            let after = self.follow(&next);
+            let after = self.follow(&next, NEAR);
             if off(&after, &next) <= STILL {
                 return Some(after);
             }
@@ -300,7 +304,7 @@ impl Coupled<'_> {
                     next[i] + (after[i] - next[i]) / (1.0 - slope)
                 })
                 .collect();
-            next = self.follow(&better);
+            next = self.follow(&better, NEAR);
             at = better;
         }
         None
@@ -412,6 +416,10 @@ pub fn coupled<'a>(
 }
 
 impl Coupled<'_> {
+    /// What every edge that leaves a pump carries at the levels that have settled.
+    pub fn sent(&self, levels: &Settled) -> Vec<f64> {
+        self.sends(levels, network::TOLERANCE)
+    }
     /// Puts a valve in each edge that leaves a solved pump.
     pub fn hold(&mut self, valve: &dyn Fn(usize) -> Valved) {
         for p in self.pumps.iter_mut().flatten() {
@@ -793,3 +801,6 @@ impl Supply {
         Ok(Some(SumpSolved { inputs, out }))
     }
 }
+
+#[cfg(test)]
+mod tests;
