@@ -60,6 +60,10 @@ fn fitting(id: &str, bore: Length) -> Ratio {
 pub(crate) fn tee_branch(bore: Length) -> Ratio {
     fitting("tee_branch", bore)
 }
+/// Loss of a swing check valve.
+pub(crate) fn check(bore: Length) -> Ratio {
+    fitting("swing_check", bore)
+}
 /// Loss straight on through a tee.
 pub(crate) fn tee_run(bore: Length) -> Ratio {
     fitting("tee_run", bore)

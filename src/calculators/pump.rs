@@ -530,12 +530,17 @@ fn mouth(ends: Ends, k: Option<Ratio>) -> Mouth {
     }
 }
 
+/// Each of two pumps side by side sends half through its check valve, which loses a quarter of what it would of all: so much of it is counted where
+/// both flow as one.
+const CHECKS: f64 = 4.0;
+
 /// The supply pipes as a tree.
 pub fn way(i: &PumpIn) -> Way {
     let bore = piping::bore(i.pipe, i.bore);
     let none = RATIO.of(0.0);
     let trunk = |length: Length, loss: Ratio| full::Pipe { bore, length, roughness: i.roughness, loss };
-    let main = piping::entrance() + i.elbows * piping::elbow(bore) + i.losses;
+    let checks = if i.together == Together::Parallel { piping::check(bore) / CHECKS } else { none };
+    let main = piping::entrance() + i.elbows * piping::elbow(bore) + i.losses + checks;
     match i.leads {
         Leads::One => {
             let k = pump::valve_loss(i.valve, i.open);

@@ -156,7 +156,7 @@ pub(super) fn cautions(i: &PumpIn, o: &PumpOut, w: Words) -> Vec<Caution> {
     }
     if i.together == Together::Parallel {
         all.push(Caution::new(
-            "Pumps side by side need a check valve each, or one that stops lets the water of the other run back.",
+            "Pumps side by side need a check valve each, or one that stops lets the water of the other run back. Swing valves as wide as the pipe are counted; with springs, or narrower, they cost several times as much: add that to the other losses.",
         ));
     }
     all.push(Caution::from(piping::ELECTRICITY, &src::RESIDUAL_CURRENT));

@@ -295,7 +295,9 @@ fn the_weaker_of_two_unlike_pumps_is_told() {
     assert!(said(&unlike(Together::Series, 1.0, 3e-4)));
     assert!(said(&unlike(Together::Parallel, 1.3, 3e-4)));
     // Both take their watts. By hand, the best of H0 (1 - (Q/Qm)²) is at Qm/√3, 2/3 H0: ρ g 1.3 m 3e-4 m3/s 2/(3√3) = 1.47 W, at 10 % 14.7 W more than one takes.
-    let (one, idle) = (run(&PumpIn::default()), run(&unlike(Together::Parallel, 1.3, 3e-4)));
+    let usual = PumpIn::default();
+    let checked = PumpIn { losses: piping::check(piping::bore(usual.pipe, usual.bore)) / CHECKS, ..usual };
+    let (one, idle) = (run(&checked), run(&unlike(Together::Parallel, 1.3, 3e-4)));
     near(idle.usual.pumped.value, one.usual.pumped.value, 1e-9);
     near(idle.electric.1.value - one.electric.1.value, 14.7, 0.05);
     near(idle.electric.0.value, one.electric.0.value, 1e-9);
@@ -324,4 +326,14 @@ fn what_is_asked_to_the_last_figure_is_had() {
     let r = Pump::report(&i, &run(&i), Words::default());
     assert_eq!(r.levels[0].state(), State::Tight);
     assert!(r.verdict.contains("only just enough") && !r.verdict.contains("too little"), "{}", r.verdict);
+}
+
+/// Two pumps side by side have a check valve each: with half the flow through either they lose a quarter of what one would of all. K of a swing valve is 100
+/// friction factors of its bore (Crane TP-410): 2 and a little more in small pipe.
+#[test]
+fn the_check_valves_of_two_pumps_cost_a_little() {
+    let two = PumpIn { together: Together::Parallel, ..square() };
+    let more = way(&two).pipe.loss.value - way(&square()).pipe.loss.value;
+    assert!((0.4..0.7).contains(&more), "{more}");
+    assert_eq!(way(&PumpIn { together: Together::Series, ..square() }).pipe.loss, way(&square()).pipe.loss);
 }
