@@ -331,7 +331,7 @@ impl Fields for HeatIn {
                 .range(0.0, 20.0)
                 .advised(0.0, 6.0)
                 .likely(0.0, 0.5)
-                .help("0 in a closed room; 1 to 3 m/s (3 to 10 ft/s) in a yard.")
+                .help("0 in a closed room; 1 to 3 m/s (3 to 10 ft/s) in a yard. Until it is entered, 1.5 (5) count under the sky.")
                 .detail();
             num(f, &speed, &mut self.speed);
             pick(f, &Pick::new(23, "motion", "The surface is").detail(), &mut self.motion);
@@ -362,7 +362,7 @@ impl Fields for HeatIn {
             let sun = Field::new(28, "sun", "Heat of the sun in the hottest spell", POWER)
                 .range(0.0, 50e3)
                 .advised(0.0, 20e3)
-                .help("Mean of day and night. In full sun about 250 W for each square metre of open water (23 W for a square foot); 0 in a room.")
+                .help("Mean of day and night. In full sun about 250 W for each square metre of open water (23 W for a square foot), which counts under the sky until it is entered; 0 in a room.")
                 .source(&src::SUN_ON_WATER)
                 .detail();
             num(f, &sun, &mut self.sun);
@@ -458,6 +458,8 @@ pub struct HeatOut {
     pub cooling: Power,
     /// Water evaporated a day at the mean air.
     pub evaporated: VolumeRate,
+    /// The same in the hottest spell, no less than at the mean.
+    pub evaporated_hot: VolumeRate,
     /// From the water to hold down to the coldest they may get.
     pub may_fall: TemperatureInterval,
     /// Up to the hottest.
@@ -479,11 +481,17 @@ const BOILING: f64 = celsius(100.0);
 const AFTERNOON: [Coef; 2] =
     [Coef::new(4.0, "K", &src::DAY_SWING, "under a roof"), Coef::new(6.0, "K", &src::DAY_SWING, "under the sky")];
 
+/// Wind over water in a yard, and sun on open water in the hottest spell, where nobody has entered them.
+const YARD_WIND: Coef = Coef::new(1.5, "m/s", &src::YARD_WIND, "under the open sky");
+const FULL_SUN: Coef = Coef::new(250.0, "W/m2", &src::SUN_ON_WATER, "mean of day and night, the low end");
+/// What a shade cloth lets through.
+const IN_SHADE: Coef = Coef::new(0.25, "1", &src::SHADE_CLOTH, "of the sun");
+
 /// Where the water settles in the hottest spell, and how warm its afternoons get, with so many watts of heaters that do not switch off.
 fn warmest(i: &HeatIn, heaters: Power) -> (ThermodynamicTemperature, ThermodynamicTemperature) {
     let (vessel, hot) = (i.vessel(), i.hot());
-    let mean = heat::settles_at(&vessel, &hot, heaters + i.pumps + i.sun);
-    let swing = heat::day_swing(&vessel, &hot, mean, i.sun, i.air_swing());
+    let mean = heat::settles_at(&vessel, &hot, heaters + i.pumps + i.sun());
+    let swing = heat::day_swing(&vessel, &hot, mean, i.sun(), i.air_swing());
     (mean, TEMPERATURE.of((mean.value + swing.value).min(BOILING)))
 }
 
@@ -503,6 +511,24 @@ impl HeatIn {
         let all = self.planted[0] + self.planted[1];
         let fits = if all > self.surface { self.surface / all } else { RATIO.of(1.0) };
         self.planted.map(|a| a * fits)
+    }
+    /// Under the sky, which draws heat out by night, nobody has entered a wind or a sun of nothing: what is usual counts.
+    fn unsaid(&self, entered: f64) -> bool {
+        self.place == Place::Sky && entered <= 0.0
+    }
+    /// Air speed over the water that counts.
+    pub(crate) fn wind(&self) -> Velocity {
+        if self.unsaid(self.speed.value) { VELOCITY.of(YARD_WIND.value) } else { self.speed }
+    }
+    /// Heat of the sun in the hottest spell that counts.
+    pub(crate) fn sun(&self) -> Power {
+        let whole = POWER.of(FULL_SUN.value * self.bare().value);
+        if self.unsaid(self.sun.value) { whole } else { self.sun }
+    }
+    /// What is left of that in good shade.
+    pub(crate) fn shaded(&self) -> Power {
+        let left = if self.place == Place::Sky { IN_SHADE.value } else { 0.0 };
+        POWER.of((self.sun().value * left).round())
     }
     /// Round all tanks together.
     fn around(&self) -> Length {
@@ -528,7 +554,7 @@ impl HeatIn {
         TEMPERATURE_DIFFERENCE.of(AFTERNOON[usize::from(self.place == Place::Sky)].value)
     }
     fn vessel(&self) -> Vessel {
-        let films = (HEAT_TRANSFER.of(heat::WATER_FILM.value), heat::air_film(self.speed));
+        let films = (HEAT_TRANSFER.of(heat::WATER_FILM.value), heat::air_film(self.wind()));
         let layers = self.layers();
         let walls = if self.lagged == Lagged::Bare { &layers[..1] } else { &layers[..] };
         let under = &layers[..self.layers_under()];
@@ -573,7 +599,7 @@ impl HeatIn {
         }
     }
     fn climate(&self, air: ThermodynamicTemperature, ground: ThermodynamicTemperature) -> Climate {
-        Climate { air, humidity: self.humidity, speed: self.speed, ground, sky: self.place == Place::Sky }
+        Climate { air, humidity: self.humidity, speed: self.wind(), ground, sky: self.place == Place::Sky }
     }
     /// The coldest night, after weeks that chilled the ground.
     fn cold(&self) -> Climate {
@@ -681,20 +707,22 @@ impl Calculator for Heat {
         let month_of = |l: &Losses| ENERGY.of((l.total() - i.pumps).value.max(0.0) * months(1.0));
         let (month, cold_month) = (month_of(&at_mean), month_of(&at_night));
         let cost = [month, cold_month].map(|e| MONEY.of(e.value / KWH * i.price.value));
-        let gains = i.pumps + i.sun;
+        let gains = i.pumps + i.sun();
         let (summer, afternoon) = warmest(i, none);
         let held = TEMPERATURE.of((i.hottest.value - (afternoon.value - summer.value)).max(celsius(0.0)));
         let cooling = POWER.of((gains - heat::losses(&vessel, &hot, held).total()).value.max(0.0));
-        let evaporated = DAILY_VOLUME
-            .of((at_mean.evaporation.value / evaporation::latent_heat(i.water).value / water::density(i.water).value)
-                .max(0.0));
+        let gone = |l: &Losses, t: ThermodynamicTemperature| {
+            DAILY_VOLUME.of((l.evaporation / evaporation::latent_heat(t) / water::density(t)).value.max(0.0))
+        };
+        let evaporated = gone(&at_mean, i.water);
+        let evaporated_hot = gone(&heat::losses(&vessel, &hot, summer), summer).max(evaporated);
         w.step(|| {
             Step::new(
                 "Heat through the walls",
                 "UA = U A, U = 1/(1/h_i + sum t/k + 1/h_o)",
                 &[
                     term("h_i", HEAT_TRANSFER, HEAT_TRANSFER.of(heat::WATER_FILM.value)),
-                    term("h_o", HEAT_TRANSFER, heat::air_film(i.speed)),
+                    term("h_o", HEAT_TRANSFER, heat::air_film(i.wind())),
                     term("A", AREA, vessel.wall),
                     term("U", HEAT_TRANSFER, vessel.wall_loss),
                 ],
@@ -754,7 +782,7 @@ impl Calculator for Heat {
                         term("A", AREA, vessel.surface),
                         term("pw", PRESSURE, water::vapour_pressure(i.water)),
                         term("pa", PRESSURE, evaporation::vapour_in_air(i.night, i.humidity)),
-                        term("V", VELOCITY, i.speed),
+                        term("V", VELOCITY, i.wind()),
                         term("Fa", RATIO, vessel.motion),
                     ],
                     term("Q evaporation", POWER, over.evaporation),
@@ -782,7 +810,7 @@ impl Calculator for Heat {
                     "Q convection = h A (Tw - Ta), h = ((h still)³ + (h wind)³)^(1/3); Nu = 0.15 Ra^1/3 (or 0.54 Ra^1/4) still, 0.665e-3 P 0.0782 V wind",
                     &[
                         term("h still", HEAT_TRANSFER, heat::free_convection(i.water, i.night, vessel.surface)),
-                        term("h wind", HEAT_TRANSFER, heat::wind_convection(i.speed)),
+                        term("h wind", HEAT_TRANSFER, heat::wind_convection(i.wind())),
                     ],
                     term("Q convection", POWER, over.convection),
                     &src::MCADAMS_1954,
@@ -873,6 +901,7 @@ impl Calculator for Heat {
             afternoon,
             cooling,
             evaporated,
+            evaporated_hot,
             may_fall: TEMPERATURE_DIFFERENCE.of(i.water.value - coldest.value),
             may_rise: TEMPERATURE_DIFFERENCE.of(i.hottest.value - i.water.value),
             set: i.water,

@@ -125,8 +125,13 @@ fn repairs(i: &HeatIn, o: &HeatOut, before: &[Level], words: Words) -> Vec<Repai
         put(id, format!("Hold {} instead", words.q(TEMPERATURE, x)), vec![Edit::num("water", x)]);
     }
     if before[2].state() != State::Enough && o.may_rise.value >= 0.0 {
-        if i.sun.value > 0.0 {
-            put("summer", "Shade the water from the sun".into(), vec![Edit::num("sun", POWER.of(0.0))]);
+        if i.sun().value > 0.0 {
+            let left = i.shaded();
+            let title = match left.value > 0.0 {
+                true => format!("Shade the water: {} of sun left on it", words.q(POWER, left)),
+                false => "Shade the water from the sun".into(),
+            };
+            put("summer", title, vec![Edit::num("sun", left)]);
         }
         if i.cover != On::Open {
             put("summer", "Take the cover off in the hottest spell".into(), vec![Edit::pick("cover", "open")]);
@@ -207,14 +212,22 @@ pub(super) fn cautions(i: &HeatIn, o: &HeatOut, words: Words) -> Vec<Caution> {
     if i.mean > i.summer {
         all.push(Caution::new("The mean of the year is given warmer than the hottest spell. Check both."));
     }
-    if i.place == Place::Sky && i.speed.value == 0.0 {
-        all.push(Caution::new(
-            "Outdoors the air hardly ever stands still: enter the wind at the water, it matters a lot.",
+    if i.wind() != i.speed {
+        all.push(Caution::from(
+            format!(
+                "Outdoors the air hardly ever stands still: until the wind at the water is entered, {} count. It matters much.",
+                words.q(VELOCITY, i.wind())
+            ),
+            &src::YARD_WIND,
         ));
     }
-    if i.place == Place::Sky && i.sun.value == 0.0 {
-        all.push(Caution::new(
-            "Under the open sky the sun warms the water in the hottest spell: enter its heat, or that spell is judged too cool.",
+    if i.sun() != i.sun {
+        all.push(Caution::from(
+            format!(
+                "Until the heat of the sun is entered, {} count in the hottest spell: full sun on the open water. In the shade enter what is left of it.",
+                words.q(POWER, i.sun())
+            ),
+            &src::SUN_ON_WATER,
         ));
     }
     if i.cover != On::Open {

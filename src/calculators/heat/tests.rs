@@ -150,7 +150,7 @@ fn a_power_cut_starts_from_the_water_there_is() {
     assert!(ends.is_sorted() && ends[0] < ends[2], "{ends:?}");
     // An open sky without its sun is told.
     let sky = HeatIn { place: Place::Sky, ..HeatIn::default() };
-    assert!(cautions(&sky, &run(&sky), Words::default()).iter().any(|c| c.text.contains("the sun warms")));
+    assert!(cautions(&sky, &run(&sky), Words::default()).iter().any(|c| c.text.contains("heat of the sun is entered")));
 }
 
 /// Two of the size that is named hold as much as the one, and what harms more than a small heater stands first.
@@ -261,4 +261,27 @@ fn sizes_that_are_sold() {
     // Just past the largest, not twice the largest.
     assert_eq!(sold(3040.0), (2.0, 2000.0));
     assert_eq!(sold(0.0), (1.0, 25.0));
+}
+
+/// Until sun and wind are entered, an open sky has those of a summer's day in a yard: 250 W a square metre of open water and 1.5 m/s, as the fields' help
+/// says. What is entered counts as it stands, and a room has neither.
+#[test]
+fn an_open_sky_has_sun_and_wind() {
+    let sky = HeatIn { place: Place::Sky, ..HeatIn::default() };
+    let said = HeatIn { sun: POWER.of(250.0 * 1.4), speed: VELOCITY.of(1.5), ..sky.clone() };
+    let (o, as_said) = (run(&sky), run(&said));
+    assert_eq!(
+        (o.afternoon, o.night.total(), o.evaporated),
+        (as_said.afternoon, as_said.night.total(), as_said.evaporated)
+    );
+    let shade = HeatIn { sun: POWER.of(50.0), speed: VELOCITY.of(0.2), ..sky.clone() };
+    assert_eq!((shade.sun(), shade.wind()), (shade.sun, shade.speed));
+    assert!(run(&shade).afternoon.value < o.afternoon.value - 4.0);
+    let room = HeatIn::default();
+    assert_eq!((room.sun(), room.wind()), (room.sun, room.speed));
+    // Shade is offered where the sun is the cause, and takes it away.
+    let hot = HeatIn { hottest: TEMPERATURE.of(o.afternoon.value - 2.0), ..sky };
+    let r = Heat::report(&hot, &run(&hot), Words::default());
+    let shade = r.repairs.iter().find(|r| r.title.starts_with("Shade the water")).expect("offered");
+    assert!(shade.level.state() != State::Over, "{}", shade.effect);
 }

@@ -137,6 +137,14 @@ pub static SUN_ON_WATER: Source = Source::judgement(
     "sun_on_water",
     "A clear summer day brings 250 to 330 W per square metre as the mean of day and night, of which open water takes in nine tenths.",
 );
+/// Wind in a yard.
+pub static YARD_WIND: Source = Source::judgement(
+    "yard_wind",
+    "1.5 m/s over water in a yard, out of 1 to 3: clear cold nights are calm, hot afternoons too.",
+);
+/// Shade over water.
+pub static SHADE_CLOTH: Source =
+    Source::practice("shade_cloth", "Shade cloth is sold to keep off 30 to 90 % of the sun; three quarters are taken.");
 /// Steps of temperature that fish bear.
 pub static TEMPERING: Source = Source::published(
     "tempering",
@@ -395,6 +403,8 @@ pub static ALL: &[&Source] = &[
     &HEATER_SIZES,
     &TWO_HEATERS,
     &SUN_ON_WATER,
+    &YARD_WIND,
+    &SHADE_CLOTH,
     &TEMPERING,
     &SLOW_TEMPERING,
     &PH_FREE,
