@@ -2,11 +2,11 @@
 
 use super::feed::range_in_a_day;
 use super::form::*;
-use super::mend::round_down;
+use super::mend::{self, round_down};
 use super::outcome::*;
 use super::sheet::{self, Calculator};
 use crate::catalog::settlers::{
-    self, AFTER_PUMP, DRAW_WITHIN, INLET_SPEED, OUTLET_SPEED, PIPE_LOSS, SETTLERS, SOLIDS_DENSITY, Settler,
+    self, AFTER_PUMP, DRAW_WITHIN, FALL, INLET_SPEED, OUTLET_SPEED, PIPE_LOSS, SETTLERS, SOLIDS_DENSITY, Settler,
 };
 use crate::catalog::sources::{biology, general, solids as src};
 use crate::picture::{Picture, Role, Section, Shape};
@@ -65,6 +65,8 @@ pub struct SettlingIn {
     pub inlet: Length,
     /// Bore of its outlet.
     pub outlet: Length,
+    /// Fall that there is for its pipes.
+    pub fall: Length,
     /// Room for sludge below, each.
     pub room: Volume,
     /// Dry solids per feed.
@@ -86,6 +88,7 @@ impl Default for SettlingIn {
             stands: Stands::Before,
             inlet: SHORT_LENGTH.of(mm(32.0)),
             outlet: SHORT_LENGTH.of(mm(50.0)),
+            fall: SHORT_LENGTH.of(mm(FALL.value)),
             room: VOLUME.of(l(15.0)),
             per_feed: PERCENT.of(percent(settlers::SOLIDS_YIELD[1].value)),
             temperature: TEMPERATURE.of(celsius(24.0)),
@@ -139,6 +142,14 @@ impl Fields for SettlingIn {
                 .advised(mm(15.0), 0.2)
                 .detail();
             num(f, &outlet.help("Of each, at its narrowest.").way(Way::Bore), &mut self.outlet);
+            group(f, &Group::when("stands", "before"), self.stands == Stands::Before, &mut |f| {
+                let fall = Field::new(14, "fall", "Fall there is for its pipes", SHORT_LENGTH)
+                    .range(mm(5.0), 5.0)
+                    .advised(mm(50.0), 1.0)
+                    .source(&src::SETTLER_FALL)
+                    .detail();
+                num(f, &fall.help("From the rim of the tank before it down to its own water."), &mut self.fall);
+            });
             let room = Field::new(11, "room", "Room for sludge below", VOLUME)
                 .range(l(0.1), l(5000.0))
                 .advised(l(1.0), l(500.0))
@@ -209,6 +220,8 @@ pub struct SettlingOut {
     pub outlet: Length,
     /// Head it costs, clean and slimed.
     pub head: (Length, Length),
+    /// What there is of it, where the water comes by its own fall.
+    fall: Option<Length>,
     kind: &'static Settler,
     timed: bool,
     /// How fast solids sink, of how fast they sink where it was measured.
@@ -223,6 +236,10 @@ impl SettlingOut {
     fn timed(&self) -> bool {
         self.timed
     }
+    fn narrow(&self) -> Option<Level> {
+        let level = |fall| Level::upper_range("head", "Fall its pipes need", SHORT_LENGTH, self.head, (fall, fall));
+        self.fall.map(level)
+    }
     fn rest(&self) -> Option<Level> {
         let (low, high) = wants(self.kind)?;
         Some(Level::upper_range("retention", "Time to settle", MINUTES, (low, high), (self.retention, self.retention)))
@@ -233,6 +250,14 @@ impl SettlingOut {
 fn wants(kind: &Settler) -> Option<(Time, Time)> {
     let [low, high] = kind.retention.as_ref()?.map(|c| MINUTES.of(minutes(c.value)));
     Some((low, high))
+}
+
+/// Head that the pipes of one cost at a flow through all of them, clean and slimed; without its outlet where that is looked at by itself.
+pub(crate) fn head(i: &SettlingIn, flow: VolumeRate, outlet: bool) -> (Length, Length) {
+    let each = flow / i.count.value.max(1.0);
+    let loss = |bore| settling::head(RATIO.of(PIPE_LOSS.value), settling::pipe_speed(each, bore));
+    let clean = loss(i.inlet) + if outlet { loss(i.outlet) } else { LENGTH.of(0.0) };
+    (clean, clean * 2.0)
 }
 
 /// Settling tank sizing.
@@ -398,14 +423,13 @@ impl Calculator for Settling {
         let [slow, fast] = INLET_SPEED.map(|c| VELOCITY.of(c.value));
         let inlet_speed = settling::pipe_speed(each, i.inlet);
         let outlet_speed = settling::pipe_speed(each, i.outlet);
-        let loss = RATIO.of(PIPE_LOSS.value);
-        let head = settling::head(loss, inlet_speed) + settling::head(loss, outlet_speed);
+        let (loss, head) = (RATIO.of(PIPE_LOSS.value), head(i, i.flow, true));
         w.step(|| {
             Step::new(
                 "Head it costs, clean",
                 "K (v_in^2 + v_out^2)/2g",
                 &[term("K", RATIO, loss), term("v_in", VELOCITY, inlet_speed), term("v_out", VELOCITY, outlet_speed)],
-                term("h", SHORT_LENGTH, head),
+                term("h", SHORT_LENGTH, head.0),
                 &src::SETTLER_PIPES,
             )
         });
@@ -430,7 +454,8 @@ impl Calculator for Settling {
             inlet: (settling::bore_for(each, fast), settling::bore_for(each, slow)),
             outlet_speed,
             outlet: settling::bore_for(each, VELOCITY.of(OUTLET_SPEED.value)),
-            head: (head, head * 2.0),
+            head,
+            fall: (i.stands == Stands::Before).then_some(i.fall),
             kind: i.kind,
             timed,
             slowed,
@@ -470,12 +495,14 @@ impl Calculator for Settling {
     }
 
     fn report(i: &SettlingIn, o: &SettlingOut, words: Words) -> Report {
-        let mut levels = vec![o.overflow()];
-        levels.extend(o.rest());
+        let levels = levels(i, o);
+        let mut repairs = repairs(i, o, words);
+        repairs.splice(0..0, wider(i, o, &levels, words));
         Report {
             verdict: verdict(o, words),
-            levels,
-            repairs: repairs(i, o, words),
+            repairs,
+            // Pipes that pass nothing before all else.
+            levels: lead(levels, |l| if l.id == "head" && l.state() == State::Over { 1.0 } else { 0.0 }),
             cautions: cautions(i, o, words),
             pictures: vec![section(i, o, words)],
             tables: vec![kinds(i, words)],
@@ -484,8 +511,29 @@ impl Calculator for Settling {
     }
 }
 
+fn levels(_: &SettlingIn, o: &SettlingOut) -> Vec<Level> {
+    [Some(o.overflow()), o.rest(), o.narrow()].into_iter().flatten().collect()
+}
+
+/// Pipes as wide as the speeds in them want.
+fn wider(i: &SettlingIn, o: &SettlingOut, before: &[Level], w: Words) -> Option<Repair> {
+    let short = o.narrow().is_some_and(|l| l.state() != State::Enough);
+    let to = |now: Length, wanted: Length| mend::upwards(SHORT_LENGTH, wanted, mm(5.0), w).max(now);
+    let (inlet, outlet) = (to(i.inlet, o.inlet.0), to(i.outlet, o.outlet));
+    let title = format!("An inlet of {} and an outlet of {} bore", w.q(SHORT_LENGTH, inlet), w.q(SHORT_LENGTH, outlet));
+    let edits = vec![Edit::num("inlet", inlet), Edit::num("outlet", outlet)];
+    short.then(|| mend::mend::<Settling>(i, before, levels, "head", title, edits, w.system)).flatten()
+}
+
 fn verdict(o: &SettlingOut, w: Words) -> String {
     let level = o.overflow();
+    let narrow = o.narrow().filter(|l| l.state() == State::Over).map_or(String::new(), |l| {
+        format!(
+            "Its pipes are too narrow: they take {} of fall, and there are {}. ",
+            w.range(SHORT_LENGTH, o.head.0, o.head.1),
+            w.q(SHORT_LENGTH, SHORT_LENGTH.of(if let Brim::Upper(there) = l.brim { there.low } else { 0.0 }))
+        )
+    });
     let carries = w.range(FLOW, o.carries.0, o.carries.1);
     let first = match level.state() {
         State::Over => {
@@ -500,7 +548,7 @@ fn verdict(o: &SettlingOut, w: Words) -> String {
         State::Tight => format!("Just large enough: this {} can take {carries}.", o.kind.noun),
         State::Enough => format!("Large enough: this {} can take {carries}.", o.kind.noun),
     };
-    format!("{first} It holds {} of the solids; draw it {}.", whole_percents(o.removal, w), every(o.draw, w))
+    format!("{narrow}{first} It holds {} of the solids; draw it {}.", whole_percents(o.removal, w), every(o.draw, w))
 }
 
 /// Shares that nobody knows to a tenth of a per cent.

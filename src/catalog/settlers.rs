@@ -173,6 +173,8 @@ pub const OUTLET_SPEED: Coef =
 /// Velocity heads lost at the inlet, and at the outlet.
 pub const PIPE_LOSS: Coef =
     Coef::new(2.5, "1", &src::SETTLER_PIPES, "entrance, an elbow and exit; twice that when slimed");
+/// Fall between the rim of a tank and the water of the settler after it, mm.
+pub const FALL: Coef = Coef::new(150.0, "mm", &src::SETTLER_FALL, "where nobody has measured it");
 /// Longest that caught solids should stay, days.
 pub const DRAW_WITHIN: Coef = Coef::new(
     1.0,

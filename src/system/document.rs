@@ -462,7 +462,7 @@ pub const OXYGEN_KNOWN: &[&str] = &["temperature", "altitude", "flow"];
 /// What the system knows of an outlet.
 pub const OUTLET_KNOWN: &[&str] = &["flow", "temperature"];
 /// What the system knows of a settler.
-pub const SETTLER_KNOWN: &[&str] = &["flow", "temperature", "feed"];
+pub const SETTLER_KNOWN: &[&str] = &["flow", "temperature", "feed", "fall"];
 /// What the system knows of a bed.
 pub const BED_KNOWN: &[&str] = &["feed", "temperature", "tank", "species"];
 

@@ -165,3 +165,20 @@ fn a_bigger_drum_holds_more() {
         last = o.removal.0.value;
     }
 }
+
+/// By hand: 1300 L/h through 20 mm flow at 1.149 m/s, and two such pipes lose 5 velocity heads: 337 mm.
+#[test]
+fn narrow_pipes_are_over_and_repaired() {
+    let bore = SHORT_LENGTH.of(mm(20.0));
+    let i = SettlingIn { flow: FLOW.of(l_h(1300.0)), inlet: bore, outlet: bore, ..SettlingIn::default() };
+    let o = run(&i);
+    near(o.head.0.value, 0.3369, 1e-3);
+    let r = Settling::report(&i, &o, Words::default());
+    assert!(r.levels[0].id == "head" && r.levels[0].state() == State::Over && r.levels[0].leads);
+    assert!(r.verdict.starts_with("Its pipes are too narrow: they take 337 to 674\u{202f}mm of fall"), "{}", r.verdict);
+    assert_eq!(r.repairs[0].level.state(), State::Enough, "{:?}", r.repairs[0]);
+    // A pump pushes it through.
+    let pushed = SettlingIn { stands: Stands::After, ..i };
+    assert!(levels(&pushed, &run(&pushed)).iter().all(|l| l.id != "head"));
+    assert!(levels(&SettlingIn::default(), &run(&SettlingIn::default())).iter().all(|l| l.state() == State::Enough));
+}

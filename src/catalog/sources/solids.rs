@@ -62,6 +62,11 @@ pub static SETTLER_PIPES: Source = Source::judgement(
     "settler_pipes",
     "Inlets fast enough to keep solids moving and slow enough not to break them (0.3 to 0.6 m/s), outlets at most 0.3 m/s, two and a half velocity heads lost at each.",
 );
+/// Fall to a settler.
+pub static SETTLER_FALL: Source = Source::judgement(
+    "settler_fall",
+    "150 mm between a tank's rim and the water of the settler beside it: common practice is 100 to 200 mm, no source.",
+);
 /// Solids made by feed.
 pub static SOLIDS_YIELD: Source = Source::memory(
     "solids_yield",
@@ -106,6 +111,7 @@ pub static ALL: &[&Source] = &[
     &SETTLER_JUDGEMENT,
     &SETTLER_COLD,
     &SETTLER_PIPES,
+    &SETTLER_FALL,
     &SOLIDS_YIELD,
     &SLUDGE_MAKER,
     &SLUDGE_MEMORY,
