@@ -2,8 +2,8 @@
 
 use super::sources::{Coef, Source, biology as src};
 use crate::units::{
-    MassFlux, Ratio, ThermodynamicTemperature, Time,
-    kinds::{AREAL_RATE, DAYS, PERCENT, PLANT_DENSITY, PerArea, TEMPERATURE},
+    MassConcentration, MassFlux, Ratio, ThermodynamicTemperature, Time,
+    kinds::{AREAL_RATE, DAYS, PERCENT, PLANT_DENSITY, PerArea, SALINITY, TEMPERATURE},
     si::{celsius, days, g_m2_day, percent},
 };
 
@@ -76,7 +76,17 @@ const fn shy(from: f64) -> Coef {
 pub static SALT_SHY: [(&str, Coef); 4] =
     [("lettuce", shy(1.3)), ("cabbage", shy(1.8)), ("pepper", shy(1.5)), ("eggplant", shy(1.1))];
 
+/// Salt in the water that crops still yield well in, g/L: those that are shy of it, and the others.
+const SALT_BORNE: [Coef; 2] = [
+    Coef::new(3.0, "g/L", &src::CROP_SALT, "of the four that are shy of it"),
+    Coef::new(5.0, "g/L", &src::CROP_SALT, "of the others"),
+];
+
 impl Crop {
+    /// The most salt in its water that it is counted on to yield in.
+    pub fn salt_borne(&self) -> MassConcentration {
+        SALINITY.of(SALT_BORNE[usize::from(!self.is_salt_shy())].value)
+    }
     /// Does little salt harm it?
     pub fn is_salt_shy(&self) -> bool {
         SALT_SHY.iter().any(|s| s.0 == self.id)

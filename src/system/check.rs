@@ -24,11 +24,12 @@ use crate::calculators::oxygen::{
     FeedBy, FishBy, FishGroup, Oxygen, OxygenIn, OxygenOut, Reading, level_of, settled_by_reading,
 };
 pub(super) use crate::calculators::oxygen::{by_table, eaten};
-use crate::calculators::settling::{Settling, SettlingIn, SettlingOut};
+use crate::calculators::settling::{self, Settling, SettlingIn, SettlingOut};
 use crate::calculators::siphon::{self, Siphon as SiphonCalculator, SiphonIn, SiphonOut};
 use crate::calculators::stocking::Bears;
 use crate::calculators::{self, Calculator, ammonia, bed::BedIn, heat, levels, pump};
 use crate::catalog::sources::{Coef, biology, oxygen, system};
+use crate::catalog::species::Species;
 use crate::science::respiration::Solids;
 use crate::science::round::Round;
 use crate::science::{solve as roots, treatment};
@@ -63,6 +64,8 @@ pub enum Day {
 const HALF_BLOCKED: Coef = Coef::new(0.5, "1", &system::WORN, "of a screen's openings");
 /// What aged stones do of new ones.
 const STONES_AGED: Coef = Coef::new(0.6, "1", &oxygen::STONE_AGEING, "clogged, of new ones: the low end");
+/// What a clogged or worn aerator does of its rated transfer.
+const RATED_AGED: Coef = Coef::new(0.75, "1", &system::WORN, "as much less as of aged stones against those in use");
 
 impl Day {
     /// Every day, today first.
@@ -286,7 +289,10 @@ pub fn oxygen_of(d: &Document, tank: &Tank, flow: VolumeRate, day: Day) -> Oxyge
             }
             i.feed = weighed_for(&tank.oxygen, &i.fish, i.temperature);
         }
-        Day::Aged => i.condition = i.condition.min(RATIO.of(STONES_AGED.value)),
+        Day::Aged => {
+            i.condition = i.condition.min(RATIO.of(STONES_AGED.value));
+            i.air.rated *= RATED_AGED.value;
+        }
         _ => {}
     }
     i
@@ -383,8 +389,17 @@ pub fn siphon_of(d: &Document, s: &Siphon, flow: VolumeRate, day: Day) -> Siphon
 /// Of a tank that is pumped empty so much is left, so that it has heat at all.
 const HARDLY_ANY: f64 = 1e-3;
 
+/// The warmest that water is under ice, °C: fish that live in colder water winter there.
+const UNDER_ICE: f64 = 4.0;
+
+/// Do these fish rest for the winter on a day, and feed again in the year's warmer water?
+fn rests(species: &Species, d: &Document, day: Day) -> bool {
+    let (t, winters) = (temperature(d, day), species.dies_below().value < celsius(UNDER_ICE));
+    winters && t < species.stops_below() && t >= species.dies_below() && d.water.hottest > species.stops_below()
+}
+
 /// What the water's temperature is to a species on a day: it must stay between where they stop feeding in the cold and in the heat. On the
-/// coldest day they may well stop feeding, and must only live. Where they die on any day, that leads.
+/// coldest day they may well stop feeding, and must only live; so must those that winter under ice on any day. Where they die, that leads.
 fn warmth(fish: &FishGroup, d: &Document, day: Day) -> Level {
     let (t, species, name) = (temperature(d, day), fish.species, "Water temperature for the fish");
     // Without fish nothing is asked of the water; the level keeps its place among those of the other groups.
@@ -398,16 +413,10 @@ fn warmth(fish: &FishGroup, d: &Document, day: Day) -> Level {
         Day::Coldest => (species.dies_below(), "so cold that they die"),
         _ => (species.stops_below(), "too cold; they stop feeding"),
     };
-    Level::between(
-        level::WARMTH,
-        name,
-        TEMPERATURE,
-        (t, t),
-        low,
-        species.stops_above(),
-        below,
-        "too hot; they stop feeding",
-    )
+    let rests = day != Day::Coldest && rests(species, d, day);
+    let below = if rests { "they rest for the winter" } else { below };
+    let (high, above) = (species.stops_above(), "too hot; they stop feeding");
+    Level { mild: rests, ..Level::between(level::WARMTH, name, TEMPERATURE, (t, t), low, high, below, above) }
 }
 
 /// How warm the water gets on the afternoons of the hottest spell against what the fish live in. The heaters hold it at the coldest of the year at the least; how warm
@@ -443,6 +452,25 @@ fn salted(d: &Document) -> Option<Level> {
     let borne = quality::species(d).map(deadly::salt_borne).reduce(|a, b| a.min(b))?;
     let level = deadly::salt_level(level::SALT, salt, borne);
     (salt.value > 0.0).then(|| Level { leads: level.state() == State::Over, ..level })
+}
+
+/// That against what the crop of a bed still yields in; fresh water is not asked.
+fn salted_crop(d: &Document, bed: &Bed) -> Option<Level> {
+    let salt = salt(d);
+    let level = || Level::upper(level::CROP_SALT, "Salt for the crop", SALINITY, salt, bed.bed.crop.salt_borne());
+    (salt.value > 0.0).then(level)
+}
+
+/// The fall that the pipes of a settler take at the most that comes, against what there is to the rim of that which runs into it;
+/// nothing where that is not known. Clean: how wide they are is mostly a first guess. Of its way out, if said, there is a level of its own.
+fn head(d: &Document, ways: &Ways<'_>, supply: &Supply, i: usize, most: f64) -> Option<Level> {
+    let (station, s) = (ways.place(StationKind::Settler, i), &d.settlers[i].settling);
+    let held = d.outlets();
+    let outlet = |k: usize| held.iter().position(|h| ways.place(h.kind, h.index) == ways.edges[k].0);
+    let into = (0..ways.edges.len()).filter(|&k| ways.edges[k].1 == station);
+    let there = into.map(|k| Some(supply.fall(outlet(k)?))).reduce(|a, b| Some(a?.min(b?)))??;
+    let (asked, _) = settling::head(s, FLOW.of(most), d.settlers[i].outlet.is_empty());
+    Some(Level::upper(level::HEAD, "Fall it needs", SHORT_LENGTH, asked, there))
 }
 
 /// Salt that a test or a person may be off, g/L.
@@ -556,6 +584,60 @@ impl Shared {
         Ok(Some(heat))
     }
 }
+
+/// Water that goes round slowly is not over by itself: mild, where the tank has oxygen enough and the filter gets the ammonia.
+fn slow_alone(levels: &mut [(usize, Level)]) {
+    let enough = |all: &[(usize, Level)], id: &str, at: Option<usize>| {
+        let is = |l: &&(usize, Level)| l.1.id == id && at.is_none_or(|at| l.0 == at);
+        all.iter().find(is).is_some_and(|l| l.1.state() == State::Enough)
+    };
+    for k in (0..levels.len()).filter(|&k| levels[k].1.id == "turnover").collect::<Vec<_>>() {
+        levels[k].1.mild = levels[k].1.state() == State::Over
+            && enough(levels, level::AMMONIA, None)
+            && enough(levels, level::OXYGEN, Some(levels[k].0));
+    }
+}
+
+/// A document with what its heat part says of its other parts: water as warm as the afternoons of the hottest spell get, where that is clearly warmer than
+/// what is put down, and sumps that lose as much by evaporation.
+fn as_it_gets<'a>(d: &'a Document, shared: &mut Shared) -> Cow<'a, Document> {
+    // What is wrong with it is told later.
+    let Ok(Some(heat)) = shared.heat(d) else { return Cow::Borrowed(d) };
+    let (hottest, more) = (warmer(d, &heat).filter(|_| sunny(&heat)), evaporates_more(d, &heat));
+    if hottest.is_none() && more.is_none() {
+        return Cow::Borrowed(d);
+    }
+    let mut all = d.clone();
+    all.water.hottest = hottest.unwrap_or(d.water.hottest);
+    for l in all.sumps.iter_mut().flat_map(|s| &mut s.levels) {
+        l.0.evaporation = (l.0.evaporation + more.unwrap_or_default()).min(DAILY_VOLUME.of(MOST_GONE));
+    }
+    Cow::Owned(all)
+}
+
+/// The afternoons of the hottest spell, where they are clearly warmer than the hottest water that is put down.
+pub(super) fn warmer(d: &Document, h: &HeatSolved) -> Option<ThermodynamicTemperature> {
+    let gets = TEMPERATURE.of(h.out.afternoon.value.min(celsius(HOTTEST)));
+    (gets.value > d.water.hottest.value + WARMER).then_some(gets)
+}
+
+/// Is the sun known by which they are so warm? One that is only assumed changes no temperature that was put down.
+pub(super) fn sunny(h: &HeatSolved) -> bool {
+    h.inputs.sun() == h.inputs.sun
+}
+
+/// What evaporates beyond that which is put down for the sumps, of each as much; nothing where that is no more.
+pub(super) fn evaporates_more(d: &Document, h: &HeatSolved) -> Option<VolumeRate> {
+    let said: Vec<_> = d.sumps.iter().flat_map(|s| &s.levels).map(|l| l.0.evaporation.value).collect();
+    let more = (h.out.evaporated_hot.value - said.iter().sum::<f64>()) / said.len() as f64;
+    (more > 0.0 && more.is_finite()).then(|| DAILY_VOLUME.of(more))
+}
+
+/// What the hottest water may be off, K.
+const WARMER: f64 = 1.0;
+/// The ends of the ranges of the hottest water, °C, and of what a sump loses, m3/s: nobody typed them.
+const HOTTEST: f64 = 40.0;
+const MOST_GONE: f64 = l(5000.0) / days(1.0);
 
 /// Keeps one more: those that came first, which belong to the document that the others differ from, and the newest.
 fn kept<T>(all: &mut Vec<T>, new: T) {
@@ -877,6 +959,7 @@ fn laid(d: &Document, ways: &Ways<'_>, day: Day, e: FieldError) -> FieldError {
 }
 
 fn whole(d: &Document, ways: &Ways<'_>, day: Day, shared: &mut Shared) -> Result<Solved, Vec<FieldError>> {
+    let d = &*as_it_gets(d, shared);
     let mut s = Solving::of(d, ways, day, shared)?;
     let Breathed { tanks, rounds, low } = s.breathe()?;
     let mut tanks = s.tanks(tanks);
@@ -886,10 +969,11 @@ fn whole(d: &Document, ways: &Ways<'_>, day: Day, shared: &mut Shared) -> Result
     let (settlers, settler_feeds) = s.settlers(&reaches);
     let Planted { beds, feeds: bed_feeds, siphons } = s.beds(feed)?;
     let sumps = s.sumps(&siphons);
-    let pools = s.drawn(&mut tanks, &siphons);
+    let pools = s.drawn(shared, &mut tanks, &siphons);
     let ammonia = s.ammonia(&feeds);
     let heat = s.heat(shared, &tanks);
     s.sound()?;
+    slow_alone(&mut s.levels);
     let (Solving { water, levels, .. }, feed) = (s, FEED_RATE.of(feed));
     let Moving { supply, flows, surges, ways_out, .. } = water;
     let Supply { pumps, .. } = supply;
@@ -909,9 +993,12 @@ pub(super) fn level_with(
     shared: &mut Shared,
     (station, id, nth): (usize, &str, usize),
 ) -> Option<Level> {
+    // Whether slow water is mild hangs on the ammonia.
+    let raised = as_it_gets(d, shared);
+    let d = &*raised;
     let levels = match id {
         level::OUTLET | level::PUMP | level::LIFT => Solving::of(d, ways, day, shared).ok()?.levels,
-        level::OXYGEN | level::TURNOVER | level::WARMTH | level::DENSITY => {
+        level::OXYGEN | level::WARMTH | level::DENSITY => {
             let mut s = Solving::of(d, ways, day, shared).ok()?;
             let breathed = s.breathe().ok()?;
             s.tanks(breathed.tanks);
@@ -1087,7 +1174,8 @@ impl<'a> Solving<'a> {
             feeds.push(f);
             let solved = solve_at::<Settling>(&settling_of(d, s, q, f, day), &format!("settlers.{i}.settling"));
             if let Some(o) = self.keep(solved) {
-                self.levels.extend(Settling::level(&o).map(|l| (station, l)));
+                let head = head(d, self.ways, &self.water.supply, i, self.water.high.through[station]);
+                self.levels.extend(Settling::level(&o).into_iter().chain(head).map(|l| (station, l)));
                 settlers.push(o);
             }
         }
@@ -1108,6 +1196,7 @@ impl<'a> Solving<'a> {
         self.sound()?;
         let all: f64 = wants.iter().sum();
         let mut planted = Planted { beds: vec![], feeds: vec![], siphons: vec![] };
+        let all_rest = quality::species(d).next().is_some() && quality::species(d).all(|s| rests(s, d, day));
         for (i, b) in d.beds.iter().enumerate() {
             let station = self.ways.place(StationKind::Bed, i);
             let part = if all > 0.0 { wants[i] / all } else { 1.0 / d.beds.len() as f64 };
@@ -1116,7 +1205,9 @@ impl<'a> Solving<'a> {
                 // In the hottest or the coldest weeks something else may be grown, but what is killed is gone.
                 let stands = matches!(day, Day::Today | Day::Blocked) || o.dies;
                 let roots = if stands { o.roots.clone() } else { o.roots.clone().mild() };
-                self.levels.extend([o.balance(), roots].map(|l| (station, l)));
+                // What rests for the winter feeds no plants, and those grow as little.
+                let balance = if all_rest { o.balance().mild() } else { o.balance() };
+                self.levels.extend([balance, roots].into_iter().chain(salted_crop(d, b)).map(|l| (station, l)));
                 planted.beds.push(o);
             }
             match b.siphon.first() {
@@ -1165,10 +1256,12 @@ impl<'a> Solving<'a> {
     }
 
     /// Where a pump draws from a fish tank, that is the sump. What only pumps fill has nothing above it that takes its water.
-    fn drawn(&mut self, tanks: &mut [TankSolved], siphons: &[Option<SiphonOut>]) -> Vec<Pool> {
+    fn drawn(&mut self, shared: &mut Shared, tanks: &mut [TankSolved], siphons: &[Option<SiphonOut>]) -> Vec<Pool> {
         let (d, ways, water) = (self.d, self.ways, &self.water);
         let sump = LevelsIn::default();
-        let evaporates = d.heat.first().map_or(sump.evaporation, |h| h.0.makeup);
+        // What is wrong with the heat is told with it.
+        let heat = shared.heat(d).ok().flatten();
+        let evaporates = heat.map_or(sump.evaporation, |h| h.inputs.makeup.max(h.out.evaporated_hot));
         let gone = |place: usize| {
             let fed = ways.edges.iter().any(|e| e.1 == place && !ways.is_pump(e.0));
             let drawn = water.supply.gone(d, ways, place, &water.high, siphons)?;

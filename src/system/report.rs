@@ -770,8 +770,19 @@ fn uneven<'a>(ways: &'a Ways<'_>, flows: &flow::Flows) -> Vec<&'a str> {
 const UNLIKE: f64 = 1.6;
 /// A flood this many times another is that of another bed.
 const UNALIKE: f64 = 1.25;
-/// What the hottest water may be off, K.
-const WARMER: f64 = 1.0;
+/// Fish this many times as heavy as others may well eat them (judgement: then they are more than twice as long).
+const EATEN: f64 = 10.0;
+
+/// Fish kept with others that they would eat.
+fn eaten(d: &Document, w: Words) -> impl Iterator<Item = Caution> {
+    d.tanks.iter().filter_map(move |t| {
+        let all = || t.oxygen.fish.iter().filter(|g| g.total().value > 0.0).map(|g| g.mass);
+        let (small, large) = (all().reduce(|a, b| a.min(b))?, all().reduce(|a, b| a.max(b))?);
+        let [a, b] = [large, small].map(|m| w.q(SMALL_MASS, m));
+        let text = || format!("{}: fish of {a} may well eat those of {b}. Keep them apart.", t.name);
+        (large.value >= small.value * EATEN).then(|| Caution::new(text()))
+    })
+}
 
 /// The salt of the water: the same everywhere, and no more than its fish bear.
 fn salt(d: &Document, w: Words) -> Vec<Caution> {
@@ -995,6 +1006,7 @@ fn cautions(d: &Document, ways: &Ways<'_>, s: &Solved, w: Words) -> Vec<Caution>
     }
     all.extend(quality::species(d).filter_map(|s| handling::too_cold(s, today, w)));
     all.extend(strangers(d, w));
+    all.extend(eaten(d, w));
     all.extend(salt(d, w));
     all.extend(uncounted(d, w));
     if d.sumps.iter().flat_map(|s| &s.levels).any(|l| l.0.top_up != TopUp::Float) {
@@ -1004,11 +1016,19 @@ fn cautions(d: &Document, ways: &Ways<'_>, s: &Solved, w: Words) -> Vec<Caution>
         ));
     }
     if let Some(h) = &s.heat {
-        if h.out.afternoon.value > hot.value + WARMER {
+        if check::warmer(d, h).is_some() {
             all.push(Caution::new(format!(
-                "In the hottest spell the water reaches about {} in the afternoon, and the hottest water of the year is given as {}: one is wrong, and all else is checked at the second.",
+                "In the hottest spell the water reaches about {} in the afternoon, and the hottest water of the year is given as {}: one is wrong, and hot days are checked at the {}.",
                 w.q(TEMPERATURE, h.out.afternoon),
-                w.q(TEMPERATURE, hot)
+                w.q(TEMPERATURE, hot),
+                if check::sunny(h) { "first" } else { "second" }
+            )));
+        }
+        let by_hand = d.sumps.iter().flat_map(|s| &s.levels).any(|l| l.0.top_up != TopUp::Float);
+        if by_hand && check::evaporates_more(d, h).is_some() {
+            all.push(Caution::new(format!(
+                "In the hottest spell about {} evaporates by the heat part, more than is entered for the sump: that is counted.",
+                w.q(DAILY_VOLUME, h.out.evaporated_hot)
             )));
         }
         all.extend(Heat::cautions(&h.inputs, &h.out, w));

@@ -15,7 +15,7 @@ use crate::calculators::levels::{BedRow, Leaves, Levels, LevelsIn, LevelsOut, Ta
 use crate::calculators::outcome::Working;
 use crate::calculators::pump::{self, Ends, Held as Valved, Leads, Pump as PumpCalculator, PumpIn, PumpOut};
 use crate::calculators::siphon::{self, SiphonOut};
-use crate::science::drain::Outlet;
+use crate::science::drain::{Inlet, Outlet};
 use crate::science::pump::{Pumps, Valve};
 use crate::science::siphon::turns_at;
 use crate::science::sump::{TopUp, pipe_contents};
@@ -601,7 +601,7 @@ fn within(volume: f64, height: f64, heights: [f64; 2], [least, most]: [f64; 2]) 
 #[derive(Debug, Clone)]
 pub struct AtMost {
     /// What flows through every station, m3/s.
-    through: Vec<f64>,
+    pub through: Vec<f64>,
     /// How far the water at every outlet then stands over where it stands without flow.
     rises: Vec<Length>,
 }
@@ -730,6 +730,12 @@ impl Supply {
     /// Does it end in the water of another station?
     pub fn ends_in_water(&self, outlet: usize) -> bool {
         self.lips[outlet].into.is_some()
+    }
+    /// The fall from its rim to the end of its pipe: over where the water stands without flow, down an open standpipe, along the run.
+    pub fn fall(&self, outlet: usize) -> Length {
+        let Lip { room, outlet: o, .. } = &self.lips[outlet];
+        let down = if let Inlet::Rim { height, .. } = o.inlet { height } else { LENGTH.of(0.0) };
+        *room + down + o.run.length * o.run.slope
     }
     /// Where the water stands without flow.
     pub fn still(&self, outlet: usize) -> Length {

@@ -220,6 +220,11 @@ pub static SALT_SHY: Source = Source::memory(
     "salt_shy",
     "Maas, E. V. & Hoffman, G. J. 1977. Crop salt tolerance: current assessment. J. Irrigation and Drainage Division ASCE 103: 115-134, and FAO Irrigation and Drainage Paper 29 (recalled): yields fall from so much salt in the soil on; below 2 dS/m a plant is called shy of it here.",
 );
+/// Salt that ends a crop.
+pub static CROP_SALT: Source = Source::judgement(
+    "crop_salt",
+    "1 g/L of salt is about 1.9 dS/m, and roots in water stand in about twice what a soil's extract shows: 3 g/L costs lettuce a quarter to a half of its yield by Maas & Hoffman's slope of 13 % a dS/m (recalled), 5 g/L most other vegetables as much.",
+);
 /// Plant area without a source.
 pub static PLANT_JUDGEMENT: Source = Source::judgement(
     "plant_judgement",
@@ -346,6 +351,7 @@ pub static ALL: &[&Source] = &[
     &FAO_S4314E,
     &GROWTH_RATE,
     &SALT_SHY,
+    &CROP_SALT,
     &PLANT_JUDGEMENT,
     &FAO_589_PLANTS,
     &FAO_589_CROPS_MEMORY,

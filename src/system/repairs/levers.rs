@@ -1,6 +1,7 @@
 //! What can be changed about each level, and how a number is changed.
 
 use super::*;
+use crate::catalog::crops::Crop;
 use crate::science::treatment::Buffer;
 
 /// The level whose levers are looked for, on its day, and its station.
@@ -27,6 +28,11 @@ impl Search<'_> {
             (StationKind::Pump, "lift") => self.of_lift(at),
             (StationKind::Pump, _) => self.of_pump(at),
             (StationKind::Settler, "settling") => self.of_settling(at),
+            // Wider pipes: no way of the water is changed for it.
+            (StationKind::Settler, "head") => ["inlet", "outlet"]
+                .iter()
+                .filter_map(|key| self.number(&format!("{}.settling.{key}", at.path), 1.0, 5.0, &[]))
+                .collect(),
             (StationKind::Bed, "bed") => self.of_bed(at),
             (StationKind::Bed, "roots") => self.of_roots(at),
             (StationKind::Bed, "inflow") => self.of_inflow(at),
@@ -45,13 +51,14 @@ impl Search<'_> {
             (StationKind::Tank, "dry") => self.of_drawn_tank(at),
             (_, "unionised" | "tan" | "nitrite") => self.of_poison(at),
             (_, "salt") => self.of_salt(),
+            (StationKind::Bed, "crop_salt") => self.of_crop_salt(at),
             (_, "ph" | "alkalinity" | "carbon_dioxide") if self.levels.iter().any(Checked::by_ph) => self.of_ph(at),
             (_, "alkalinity") => self.of_alkalinity(at),
             (_, "carbon_dioxide") => self.of_carbon_dioxide(at),
             (_, "filter" | "ammonia" | "flow") => self.of_filter(at),
             (_, "heater") => self.of_heater(),
             (_, "cut") => self.of_cut(),
-            (_, "summer") => self.of_summer(),
+            (_, "summer") => self.cooler(at.day),
             _ => self.of_unknown(at),
         }
     }
@@ -153,6 +160,9 @@ impl Search<'_> {
             let cold = target.level.demand.low < g.species.well_from().value;
             let (to, also) = if cold { (g.species.well_from(), &[WARM]) } else { (g.species.well_to(), &[SHADE]) };
             all.extend(self.number_to(water_key(target.day), to.value, also));
+            if !cold {
+                all.extend(self.cooler(at.day));
+            }
         }
         all
     }
@@ -244,6 +254,9 @@ impl Search<'_> {
         };
         if (to > now) == cold {
             all.extend(self.number_to(water_key(target.day), to, also));
+        }
+        if !cold {
+            all.extend(self.cooler(at.day));
         }
         all
     }
@@ -383,14 +396,34 @@ impl Search<'_> {
         all
     }
 
-    /// Shade, and cooler air.
-    fn of_summer(&self) -> Vec<Lever<'_>> {
+    /// Less sun on the water of the hottest spell, or cooler air around it.
+    fn cooler(&self, day: &Solved) -> Vec<Lever<'_>> {
+        let Some(h) = &day.heat else { return vec![] };
+        let (sun, left) = (h.inputs.sun(), h.inputs.shaded());
         let mut all = vec![];
-        all.extend(self.number("heat.0.sun", f64::MIN, 1.0, &[SHADE]));
+        if sun == h.inputs.sun {
+            all.extend(self.number("heat.0.sun", f64::MIN, 1.0, &[SHADE]));
+        } else {
+            let [sun, of] = [left, sun].map(|x| self.w.q(POWER, x));
+            let title = format!("Heat: shade that leaves {sun} of the sun’s {of} on the water");
+            all.push(self.once(&title, vec![Edit::num("heat.0.sun", left)], &[]));
+        }
         let mean = self.field("heat.0.mean").map_or(f64::MAX, |f| f.1);
         let air = self.field("heat.0.summer").filter(|f| f.1 > mean);
         all.extend(air.and_then(|_| self.number_to("heat.0.summer", mean, &[COOLER])));
         all
+    }
+
+    /// A crop that bears the salt, or less of it.
+    fn of_crop_salt(&self, at: &At<'_>) -> Vec<Lever<'_>> {
+        let (year, b) = (&self.d.water, &self.d.beds[at.i].bed);
+        let bears = |c: &&Crop| c.salt_borne().value > at.target.level.demand.high;
+        let other = |c: &Crop| {
+            let title = format!("{}: {} instead of {}", at.station.name, c.noun, b.crop.noun);
+            self.once(&title, vec![Edit::pick(format!("{}.bed.crop", at.path), c.id)], &[])
+        };
+        let crops = in_place(b.crop, &[year.today, year.hottest, year.coldest]);
+        crops.into_iter().filter(bears).map(other).chain(self.of_salt()).collect()
     }
 
     /// A level that this file does not know by name: what stands open on the station's own page is tried both ways.

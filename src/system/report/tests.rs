@@ -1,7 +1,7 @@
 use super::*;
 use crate::calculators::outcome::Span;
 use crate::system::{demo, growing::growing};
-use crate::units::si::mm;
+use crate::units::si::{g, mm};
 
 fn said(d: &Document, of: &str) -> Option<String> {
     let all = report(d, Words::default()).expect("checks").cautions;
@@ -177,7 +177,7 @@ fn water_that_kills_leads() {
     starts(&salt, "Channel catfish can take 9 g/L of salt at most, and the water holds 12 g/L.");
     assert!(said(&salt, "Salt harms many plants").is_some() && said(&courtyard(), "Salt").is_none());
     let free = &said_of(&salt).repairs[0].repair;
-    assert!(free.title.contains("free of salt") && free.level.id == "salt", "{free:?}");
+    assert!(free.title.contains("free of salt") && free.level.id == "crop_salt", "{free:?}");
     // A pH past what fish bear, by the numbers and the words of the water test's page.
     let at = |ph: f64, alkalinity: f64| {
         let mut d = courtyard();
@@ -423,4 +423,19 @@ fn plants_make_no_day_the_worst() {
     let bed = harvest.levels.iter_mut().find(|l| l.1.id == "bed").expect("a bed");
     bed.1.demand = Span { low: bed.1.demand.low * 9.0, high: bed.1.demand.high * 9.0 };
     assert!(bed.1.state() == State::Over && !worse(&harvest, &today));
+}
+
+/// Large fish with fry in one tank: a word, and none of those that are of a size.
+#[test]
+fn fish_that_may_be_eaten_are_told() {
+    let mut d = demo::by_id("courtyard").expect("there").document();
+    let said = |d: &Document| {
+        let r = report(d, Words::default()).expect("checks");
+        r.cautions.iter().any(|c| c.text.contains("300\u{202f}g may well eat those of 20\u{202f}g"))
+    };
+    let fish = &mut d.tanks[0].oxygen.fish;
+    fish.push(fish[0].clone());
+    assert!(!said(&d));
+    d.tanks[0].oxygen.fish[1].mass = SMALL_MASS.of(g(20.0));
+    assert!(said(&d));
 }
