@@ -237,8 +237,8 @@ impl SettlingOut {
         self.timed
     }
     fn narrow(&self) -> Option<Level> {
-        let level = |fall| Level::upper_range("head", "Fall its pipes need", SHORT_LENGTH, self.head, (fall, fall));
-        self.fall.map(level)
+        // Clean: how wide they are is mostly a first guess.
+        self.fall.map(|fall| Level::upper("head", "Fall its pipes need", SHORT_LENGTH, self.head.0, fall))
     }
     fn rest(&self) -> Option<Level> {
         let (low, high) = wants(self.kind)?;
@@ -499,7 +499,7 @@ impl Calculator for Settling {
         let mut repairs = repairs(i, o, words);
         repairs.splice(0..0, wider(i, o, &levels, words));
         Report {
-            verdict: verdict(o, words),
+            verdict: verdict(i, o, words),
             repairs,
             // Pipes that pass nothing before all else.
             levels: lead(levels, |l| if l.id == "head" && l.state() == State::Over { 1.0 } else { 0.0 }),
@@ -525,13 +525,15 @@ fn wider(i: &SettlingIn, o: &SettlingOut, before: &[Level], w: Words) -> Option<
     short.then(|| mend::mend::<Settling>(i, before, levels, "head", title, edits, w.system)).flatten()
 }
 
-fn verdict(o: &SettlingOut, w: Words) -> String {
+fn verdict(i: &SettlingIn, o: &SettlingOut, w: Words) -> String {
     let level = o.overflow();
-    let narrow = o.narrow().filter(|l| l.state() == State::Over).map_or(String::new(), |l| {
+    let narrow = o.narrow().filter(|l| l.state() == State::Over).map_or(String::new(), |_| {
         format!(
-            "Its pipes are too narrow: they take {} of fall, and there are {}. ",
+            "An inlet of {} and an outlet of {} are too narrow: they take {} of fall, and there are {}. ",
+            w.q(SHORT_LENGTH, i.inlet),
+            w.q(SHORT_LENGTH, i.outlet),
             w.range(SHORT_LENGTH, o.head.0, o.head.1),
-            w.q(SHORT_LENGTH, SHORT_LENGTH.of(if let Brim::Upper(there) = l.brim { there.low } else { 0.0 }))
+            w.q(SHORT_LENGTH, i.fall)
         )
     });
     let carries = w.range(FLOW, o.carries.0, o.carries.1);

@@ -3,6 +3,7 @@
 use super::check::{self, Day, Solved, TankSolved};
 use super::document::{self, Document, Settler, Tank, Water};
 use super::flow::{self, StationKind, Ways};
+use super::level;
 use super::quality::{self, AmmoniaSolved};
 use crate::calculators::ammonia::{Ammonia, PORTION, buffer_for};
 use crate::calculators::bed::Bed;
@@ -14,7 +15,7 @@ use crate::calculators::form::{self, FieldError, YesNo};
 use crate::calculators::heat::{Heat, On};
 use crate::calculators::levels::Levels;
 use crate::calculators::outage::{Outage, OutageIn};
-use crate::calculators::outcome::{State, Working};
+use crate::calculators::outcome::{Brim, State, Working};
 use crate::calculators::oxygen::{BedKind, FishGroup, Inlet, Oxygen, OxygenIn, Reading};
 use crate::calculators::pump::{Held, Pump, PumpIn};
 use crate::calculators::running::{Device, Running, RunningIn};
@@ -163,8 +164,13 @@ const LEAST_LEFT: f64 = 0.1;
 
 fn settling(k: &Known<'_>) -> Filled {
     let of = |(i, settler): (usize, &Settler)| {
-        let through = FLOW.of(k.s.flows.through[k.ways.place(StationKind::Settler, i)]);
-        let inputs = check::settling_of(k.d, settler, through, k.s.settler_feeds[i], Day::Today);
+        let station = k.ways.place(StationKind::Settler, i);
+        let through = FLOW.of(k.s.flows.through[station]);
+        let mut inputs = check::settling_of(k.d, settler, through, k.s.settler_feeds[i], Day::Today);
+        let there = k.s.levels.iter().find(|l| l.0 == station && l.1.id == level::HEAD).map(|l| l.1.brim);
+        if let Some(Brim::Upper(fall)) = there {
+            inputs.fall = SHORT_LENGTH.of(fall.low);
+        }
         filling::<Settling>(&settler.name, inputs)
     };
     Ok(k.d.settlers.iter().enumerate().map(of).collect())

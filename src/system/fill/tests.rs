@@ -492,3 +492,13 @@ fn a_system_past_the_ends_of_a_page_fills_it() {
         }
     }
 }
+
+/// The fall from the tank to the settler goes along: 140 mm to the rim and 1 % of 1.2 m of pipe.
+#[test]
+fn a_settler_brings_the_fall_before_it() {
+    let d = demo::by_id("courtyard").expect("there").document();
+    let all = fill(&d, "settling").expect("fills");
+    let fall = all[0].sheet.run(Words::default(), false).expect("solves").report.levels;
+    let level = fall.iter().find(|l| l.id == "head").expect("asked");
+    assert!(matches!(level.brim, Brim::Upper(b) if (b.low - 0.152).abs() < 1e-9), "{level:?}");
+}
