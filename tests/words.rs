@@ -145,7 +145,7 @@ fn chlorine_that_is_left_stands_in_the_verdict() {
     // The dose stands with the first words, for as much as there may be.
     let dose = "of sodium thiosulphate crystals, enough for 2 mg/L of chlorine";
     let treated = verdict(&run("change", &json!({})));
-    assert!(treated.contains(&format!("Put 2.1 g {dose}, into each first.")), "{treated}");
+    assert!(treated.contains(&format!("Put 2.1 g {dose}, into each change first.")), "{treated}");
     // Fish that are put into other water want it treated too.
     let bare = run("change", &json!({ "job": "move", "remover": "none" }));
     assert!(verdict(&bare).starts_with("Do not move them there: 0.5 mg/L of chlorine"), "{}", verdict(&bare));

@@ -124,12 +124,12 @@ pub struct Branch {
     /// Flow wanted here.
     pub wanted: VolumeRate,
     /// Held by a valve to what a system bears; nobody is asked about it.
-    pub held: Held,
+    pub held: Throttle,
 }
 
 /// A branch of a system that is throttled.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
-pub enum Held {
+pub enum Throttle {
     /// It is not.
     #[default]
     Not,
@@ -152,7 +152,7 @@ impl Default for Branch {
             open: PERCENT.of(1.0),
             between: LENGTH.of(0.0),
             wanted: FLOW.of(l_h(300.0)),
-            held: Held::Not,
+            held: Throttle::Not,
         }
     }
 }
@@ -552,12 +552,12 @@ pub fn way(i: &PumpIn) -> Way {
             let tees = i.branches.len() > 1;
             let branch = |b: &Branch| {
                 let bore = piping::bore(b.pipe, b.bore);
-                let k = pump::valve_loss(b.valve, b.open).filter(|_| b.held != Held::By(RATIO.of(f64::INFINITY)));
+                let k = pump::valve_loss(b.valve, b.open).filter(|_| b.held != Throttle::By(RATIO.of(f64::INFINITY)));
                 let tee = if tees { piping::tee_branch(bore) } else { none };
                 let loss = tee + b.elbows * piping::elbow(bore) + b.losses + piping::exit();
-                let loss = if let Held::By(more) = b.held { loss + more } else { loss };
+                let loss = if let Throttle::By(more) = b.held { loss + more } else { loss };
                 let mouth = match (mouth(b.ends, k), b.held) {
-                    (Mouth::Air | Mouth::Water, Held::At(most)) => Mouth::Held(most),
+                    (Mouth::Air | Mouth::Water, Throttle::At(most)) => Mouth::Held(most),
                     (as_it_is, _) => as_it_is,
                 };
                 Way {
@@ -609,13 +609,13 @@ pub fn set_valves(i: &mut PumpIn, pumps: &Pumps) {
     let mut ways = vec![];
     mouths(&way, flows.head, &mut flows.tees.iter(), &mut ways);
     for ((b, (pipe, head)), q) in i.branches.iter_mut().zip(ways).zip(flows.outlets) {
-        if let Held::At(most) = b.held {
+        if let Throttle::At(most) = b.held {
             let left = (head - b.lift - full::head_loss(pipe, q, nu)).value.max(0.0);
             b.held = match full::velocity(q, pipe.bore) {
                 // What comes by itself needs no valve.
-                _ if q < most => Held::Not,
-                v if v.value > 0.0 => Held::By(RATIO.of(left * 2.0 * full::G / v.value.powi(2))),
-                _ => Held::By(RATIO.of(f64::INFINITY)),
+                _ if q < most => Throttle::Not,
+                v if v.value > 0.0 => Throttle::By(RATIO.of(left * 2.0 * full::G / v.value.powi(2))),
+                _ => Throttle::By(RATIO.of(f64::INFINITY)),
             };
         }
     }

@@ -17,7 +17,7 @@ use crate::calculators::levels::Levels;
 use crate::calculators::outage::{Outage, OutageIn};
 use crate::calculators::outcome::{Brim, State, Working};
 use crate::calculators::oxygen::{BedKind, FishGroup, Inlet, Oxygen, OxygenIn, Reading};
-use crate::calculators::pump::{Held, Pump, PumpIn};
+use crate::calculators::pump::{Pump, PumpIn, Throttle};
 use crate::calculators::running::{Device, Running, RunningIn};
 use crate::calculators::settling::Settling;
 use crate::calculators::siphon::Siphon as SiphonCalculator;
@@ -436,7 +436,7 @@ fn stocking(k: &Known<'_>) -> Filled {
 fn throttled(i: &PumpIn) -> PumpIn {
     let mut i = i.clone();
     for b in &mut i.branches {
-        if let (Held::By(more), Some(own)) = (b.held, valve_loss(b.valve, b.open)) {
+        if let (Throttle::By(more), Some(own)) = (b.held, valve_loss(b.valve, b.open)) {
             if b.valve == Valve::Missing {
                 (b.valve, b.open) = (Valve::Ball, PERCENT.of(1.0));
             }
@@ -445,7 +445,7 @@ fn throttled(i: &PumpIn) -> PumpIn {
             let [open, _] = halve(b.open.value, 0.0, HALVINGS, passes);
             b.open = PERCENT.of(if more.value.is_finite() { open } else { 0.0 });
         }
-        b.held = Held::Not;
+        b.held = Throttle::Not;
     }
     i
 }

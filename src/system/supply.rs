@@ -13,7 +13,7 @@ use crate::calculators::drain::{Arrangement, DrainIn, FarEnd};
 use crate::calculators::form::FieldError;
 use crate::calculators::levels::{BedRow, Leaves, Levels, LevelsIn, LevelsOut, TankRow};
 use crate::calculators::outcome::Working;
-use crate::calculators::pump::{self, Ends, Held as Valved, Leads, Pump as PumpCalculator, PumpIn, PumpOut};
+use crate::calculators::pump::{self, Ends, Leads, Pump as PumpCalculator, PumpIn, PumpOut, Throttle};
 use crate::calculators::siphon::{self, SiphonOut};
 use crate::science::drain::{Inlet, Outlet};
 use crate::science::pump::{Pumps, Valve};
@@ -316,7 +316,7 @@ impl Coupled<'_> {
 /// # Errors
 /// A curve that is none, a pump above the water, an outlet that it cannot reach, levels that do not settle: at the station.
 pub fn supply(d: &Document, ways: &Ways<'_>, order: &[usize], day: Day) -> Result<Supply, Vec<FieldError>> {
-    held(d, ways, order, day, &|_| Valved::Not)
+    held(d, ways, order, day, &|_| Throttle::Not)
 }
 
 /// The same with a valve in each edge that leaves a solved pump.
@@ -328,7 +328,7 @@ pub fn held(
     ways: &Ways<'_>,
     order: &[usize],
     day: Day,
-    valve: &dyn Fn(usize) -> Valved,
+    valve: &dyn Fn(usize) -> Throttle,
 ) -> Result<Supply, Vec<FieldError>> {
     let mut coupled = coupled(d, ways, order, day)?;
     coupled.hold(valve);
@@ -421,7 +421,7 @@ impl Coupled<'_> {
         self.sends(levels, network::TOLERANCE)
     }
     /// Puts a valve in each edge that leaves a solved pump.
-    pub fn hold(&mut self, valve: &dyn Fn(usize) -> Valved) {
+    pub fn hold(&mut self, valve: &dyn Fn(usize) -> Throttle) {
         for p in self.pumps.iter_mut().flatten() {
             p.inputs.branches.iter_mut().zip(&p.branches).for_each(|(b, &k)| b.held = valve(k));
         }
@@ -452,7 +452,7 @@ impl Coupled<'_> {
                 solved.push(None);
                 continue;
             };
-            if inputs.branches.iter().any(|b| b.held != Valved::Not) {
+            if inputs.branches.iter().any(|b| b.held != Throttle::Not) {
                 pump::set_valves(&mut inputs, pumps);
             }
             // How much lower the sump may still stand: the beds full, and days without a top-up.
@@ -472,7 +472,7 @@ impl Coupled<'_> {
             for (b, (q, &k)) in inputs.branches.iter().zip(out.usual.outlets.iter().zip(branches)) {
                 set[k] = q.value;
                 // A valve that somebody shut is a caution like a branch set to nothing.
-                let shut = b.valve != Valve::Missing && b.open.value <= 0.0 || b.held != Valved::Not;
+                let shut = b.valve != Valve::Missing && b.open.value <= 0.0 || b.held != Throttle::Not;
                 if q.value <= 0.0 && !shut {
                     faults.push(unreached(d, ways, p, k, b, &out));
                 }

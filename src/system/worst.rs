@@ -11,7 +11,7 @@ use crate::calculators::form::FieldError;
 use crate::calculators::levels::LevelsIn;
 use crate::calculators::outcome::{Level, State};
 use crate::calculators::oxygen::{Minutes, how_long};
-use crate::calculators::pump::{Held, Watts};
+use crate::calculators::pump::{Throttle, Watts};
 use crate::science::pump::Valve;
 use crate::science::sump::TopUp;
 use crate::units::{kinds::*, *};
@@ -454,7 +454,7 @@ fn neighbour(d: &Document, ways: &Ways<'_>, today: &Solved, tank: usize) -> Opti
     shut.pumps.iter_mut().flat_map(|p| &mut p.curve).for_each(|c| c.0.watts = Watts::Guessed);
     // As they are throttled: by valves, or to a part of what is set or sent.
     let flows = &today.flows;
-    let (mut valves, mut share) = (vec![Held::Not; shut.edges.len()], vec![1.0; shut.edges.len()]);
+    let (mut valves, mut share) = (vec![Throttle::Not; shut.edges.len()], vec![1.0; shut.edges.len()]);
     for p in today.pumps.iter().flatten() {
         for ((b, q), &k) in p.inputs.branches.iter().zip(&p.out.usual.outlets).zip(&p.branches) {
             valves[k] = b.held;

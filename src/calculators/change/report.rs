@@ -312,7 +312,7 @@ fn report_change(i: &ChangeIn, c: &ChangeFound, words: Words) -> Report {
     if let Some(remedy) = c.tap.remedy(i, words) {
         let each = match c.changes {
             Some(1.0) => "it",
-            Some(n) if n > 1.0 => "each",
+            Some(n) if n > 1.0 => "each change",
             _ => "a change",
         };
         verdict += &format!(" Put {remedy}, into {each} first.");

@@ -1,3 +1,4 @@
+use super::water::{FIRST, NEWEST, moving};
 use super::*;
 use crate::calculators::drain::Arrangement;
 use crate::calculators::form::{self, Edit, EditValue, LayoutItem};
@@ -23,7 +24,7 @@ fn what_moves_the_water_is_all_that_does() {
                 let parts = said.split("blocked: ").filter_map(|part| Some(part.split_once(", ")?.1));
                 parts.collect::<String>()
             };
-            let (whole, wet) = (told(&of_day(&d, day)), told(&Wet::of(&d, day).document()));
+            let (whole, wet) = (told(&of_day(&d, day)), told(&water::WaterKey::of(&d, day).document()));
             assert!(whole == wet, "{name} {}", day.word());
             moved += usize::from(before.replace(whole.clone()).is_some_and(|before| before != whole));
         }

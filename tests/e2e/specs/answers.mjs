@@ -18,7 +18,7 @@ export async function run({ open, expect, axe, fits, phone }) {
   expect(/Most fish[\s\S]*goes over/.test(await text(titles[0])), `no limit of the fish: ${await text(titles[0])}`);
   expect(/Coldest water[\s\S]*(spills|runs dry) after/.test(await text(titles[1])), `no worst days: ${await text(titles[1])}`);
   expect(/moves/.test(await text(titles[2])), `nothing to measure: ${await text(titles[2])}`);
-  expect(/at harvest in \d+/.test(await text(titles[3])), `no date of the harvest: ${await text(titles[3])}`);
+  expect(/reach harvest in \d+/.test(await text(titles[3])), `no date of the harvest: ${await text(titles[3])}`);
   await axe(page);
   await fits(page);
 
