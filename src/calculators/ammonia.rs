@@ -254,7 +254,7 @@ impl Stay {
         match self {
             Self::Long => "",
             Self::Days => "Fish can take this for days: find the cause. ",
-            Self::Hours => "Act today: fish can take this for hours. ",
+            Self::Hours => "Act today: fish can take this for a few hours. ",
             Self::Now => "Act now: fish cannot take this. ",
         }
     }
@@ -391,6 +391,11 @@ fn once_aired(i: &AmmoniaIn, o: &AmmoniaOut) -> Option<(Ratio, MassConcentration
     let ph = carbonate::ph_of(i.temperature, i.alkalinity, aired);
     let share = brackish::unionised_share(i.temperature, ph, i.salinity).ok()?;
     Some((ph, CONCENTRATION.of(o.tan.value * share.value)))
+}
+
+/// The same where more air would turn the ammonia poisonous.
+pub(crate) fn air_poisons(i: &AmmoniaIn, o: &AmmoniaOut) -> Option<(Ratio, MassConcentration)> {
+    once_aired(i, o).filter(|x| x.1 > o.limits[0] && o.unionised <= o.limits[0])
 }
 
 /// More air, where there is too much carbon dioxide and the readings are right, and the pH that it brings.

@@ -136,6 +136,12 @@ pub struct ChangeIn {
     pub what: What,
     /// Chloride beside nitrite.
     pub held: MassConcentration,
+    /// Ammonia or nitrite nitrogen now, where that has to come down.
+    pub poison: MassConcentration,
+    /// The same in the new water.
+    pub poison_new: MassConcentration,
+    /// Where it should come to.
+    pub poison_wanted: MassConcentration,
     /// Reading now.
     pub reading: MassConcentration,
     /// The same in the new water.
@@ -222,6 +228,9 @@ impl Default for ChangeIn {
             change: VOLUME.of(l(150.0)),
             what: What::Other,
             held: mg(30.0),
+            poison: mg(2.0),
+            poison_new: mg(0.0),
+            poison_wanted: mg(0.5),
             reading: mg(120.0),
             new_reading: mg(10.0),
             target: mg(80.0),
@@ -320,12 +329,6 @@ impl Fields for ChangeIn {
                 .help("Taken out, and as much put in.");
             num(f, &field, &mut self.change);
             pick(f, &Pick::new(43, "what", "What has to come down?"), &mut self.what);
-            let nitrogen = match what {
-                What::Other => "Of nitrate, salt or whatever it is.",
-                What::Ammonia => "Total, as nitrogen. A kit that reads ammonia itself: divide by 1.22.",
-                What::Nitrite => "As nitrogen. A kit that reads nitrite itself: divide by 3.28.",
-            };
-            num(f, &reading(10, "reading", "Reading now").help(nitrogen).read(), &mut self.reading);
             group(f, &Group::when("what", "nitrite"), what == What::Nitrite, &mut |f| {
                 let held = Field::new(44, "held", "Chloride", CONCENTRATION)
                     .range(0.0, 30.0)
@@ -335,13 +338,30 @@ impl Fields for ChangeIn {
                     .read();
                 num(f, &held, &mut self.held);
             });
-            num(
-                f,
-                &reading(11, "new_reading", "The same in the new water")
-                    .help("Test the tap too; some tap water carries nitrate."),
-                &mut self.new_reading,
-            );
-            num(f, &reading(12, "target", "Wanted").help("Where it should come to."), &mut self.target);
+            let (now, new) = ("Reading now", "The same in the new water");
+            let (wanted, end) = ("Wanted", "Where it should come to.");
+            group(f, &Group::when("what", "other"), what == What::Other, &mut |f| {
+                num(
+                    f,
+                    &reading(10, "reading", now).help("Of nitrate, salt or whatever it is.").read(),
+                    &mut self.reading,
+                );
+                let tap = "Test the tap too; some tap water carries nitrate.";
+                num(f, &reading(11, "new_reading", new).help(tap), &mut self.new_reading);
+                num(f, &reading(12, "target", wanted).help(end), &mut self.target);
+            });
+            group(f, &Group::when("what", "ammonia|nitrite"), what != What::Other, &mut |f| {
+                let poison = |tag, key, label| {
+                    Field::new(tag, key, label, CONCENTRATION).range(0.0, mg_l(200.0)).advised(0.0, mg_l(10.0))
+                };
+                let nitrogen = match what {
+                    What::Nitrite => "As nitrogen. A kit that reads nitrite itself: divide by 3.28.",
+                    _ => "Total, as nitrogen. A kit that reads ammonia itself: divide by 1.22.",
+                };
+                num(f, &poison(46, "poison", now).help(nitrogen).read(), &mut self.poison);
+                num(f, &poison(47, "poison_new", new).help("Test the tap too."), &mut self.poison_new);
+                num(f, &poison(48, "poison_wanted", wanted).help(end), &mut self.poison_wanted);
+            });
         });
         group(f, &Group::when("job", "change|move"), is(&[Change, Move]), &mut |f| {
             let chlorine = Field::new(13, "chlorine", "Chlorine in the other water", CONCENTRATION)
@@ -502,6 +522,14 @@ impl Fields for ChangeIn {
 }
 
 impl ChangeIn {
+    /// The same, with what poisons as the reading where that has to come down.
+    fn asked(&self) -> Self {
+        let mut i = self.clone();
+        if self.what != What::Other {
+            (i.reading, i.new_reading, i.target) = (self.poison, self.poison_new, self.poison_wanted);
+        }
+        i
+    }
     fn water(&self) -> Water {
         Water { temperature: self.temperature, ph: self.ph, alkalinity: self.alkalinity }
     }
@@ -1374,7 +1402,7 @@ impl Calculator for Change {
 
     fn solve(i: &ChangeIn, w: &mut Working) -> Result<ChangeOut, Vec<FieldError>> {
         Ok(match i.job {
-            Job::Change => ChangeOut::Change(solve_change(i, w)?),
+            Job::Change => ChangeOut::Change(solve_change(&i.asked(), w)?),
             Job::Hold => ChangeOut::Hold(solve_hold(i, w)?),
             Job::Move => ChangeOut::Move(solve_move(i, w)),
             Job::Dose => ChangeOut::Dose(solve_dose(i, w)),

@@ -522,7 +522,8 @@ impl HeatIn {
     }
     /// Heat of the sun in the hottest spell that counts.
     pub(crate) fn sun(&self) -> Power {
-        let whole = POWER.of(FULL_SUN.value * self.bare().value);
+        let open = if self.cover == On::Lid { AREA.of(0.0) } else { self.bare() };
+        let whole = POWER.of(FULL_SUN.value * open.value);
         if self.unsaid(self.sun.value) { whole } else { self.sun }
     }
     /// What is left of that in good shade.

@@ -529,7 +529,7 @@ fn verdict(i: &SettlingIn, o: &SettlingOut, w: Words) -> String {
     let level = o.overflow();
     let narrow = o.narrow().filter(|l| l.state() == State::Over).map_or(String::new(), |_| {
         format!(
-            "An inlet of {} and an outlet of {} are too narrow: they take {} of fall, and there are {}. ",
+            "Its pipes, inlet {} and outlet {}, are too narrow together: they take {} of fall, and there are {}. ",
             w.q(SHORT_LENGTH, i.inlet),
             w.q(SHORT_LENGTH, i.outlet),
             w.range(SHORT_LENGTH, o.head.0, o.head.1),
@@ -718,7 +718,7 @@ fn notes(i: &SettlingIn, o: &SettlingOut, w: Words) -> Vec<String> {
     if o.slowed.value < 1.0 {
         let cold = w.q(TEMPERATURE, i.temperature);
         notes.push(format!(
-            "In water of {cold} solids sink at {} of their usual speed: counted.",
+            "In water of {cold} solids sink at {} of their usual speed; this is counted.",
             w.q(PERCENT, o.slowed)
         ));
     }

@@ -4,7 +4,7 @@ mod report;
 
 use super::ammonia::{
     LEAST_LIME, Renewal, Stay, buffered, chloride, lasts, may_stay, renewal, salt_against, salt_to_hold, salted,
-    suffocating, to_change, told, uncounted, wary, weighed,
+    suffocating, to_change, told, total, uncounted, wary, weighed,
 };
 use super::change::Change;
 use super::deadly::{Deadly, acidity};
@@ -365,6 +365,8 @@ pub struct StartupOut {
     stay: Stay,
     share: Ratio,
     toxic: [MassConcentration; 3],
+    /// What nearly all water life bears of all ammonia for a month.
+    month: MassConcentration,
     /// There is more nitrate than fish are brought into.
     stale: bool,
     /// A reading is so near its limit that nothing may be added.
@@ -408,7 +410,13 @@ fn levels(_: &StartupIn, o: &StartupOut) -> Vec<Level> {
     vec![
         level_of(o),
         Level::upper("filter", "Feed at full stock, filter ripe", FEED_RATE, o.full, o.filter),
-        Level::upper("tan", "Ammonia nitrogen", CONCENTRATION, o.tan(), o.limits[0]),
+        match &o.dosed {
+            Some(_) => Level::upper("tan", "Ammonia nitrogen", CONCENTRATION, o.tan(), o.limits[0]),
+            None => {
+                let limits = [o.toxic[0], o.limits[0], o.toxic[2]];
+                total("tan", "Ammonia nitrogen", [o.unionised, o.tan()], limits, o.month)
+            }
+        },
         Level::upper("nitrite", "Nitrite nitrogen", CONCENTRATION, o.nitrite(), o.limits[1]),
         match &o.dosed {
             Some(_) => {
@@ -707,6 +715,7 @@ impl Calculator for Startup {
             stay,
             share,
             toxic,
+            month: ammonia::usepa_2013(i.temperature, i.ph).map_or(limits[0], |c| c.1),
             stale,
             wary,
             sour,

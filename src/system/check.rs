@@ -466,25 +466,27 @@ pub fn solve_on(d: &Document, ways: &Ways<'_>, day: Day) -> Result<Solved, Vec<F
     solve_with(d, ways, day, &mut Shared { alone: true, ..Shared::default() })
 }
 
-/// Water that goes round slowly is not over by itself: mild, while neither the oxygen of the tank nor the ammonia that is carried to the filter is.
+/// Water that goes round slowly is not over by itself: mild, where the oxygen of the tank and the ammonia that is carried to the filter are known, and tell
+/// what starves.
 fn slow_alone(levels: &mut [(usize, Level)]) {
-    let does = |all: &[(usize, Level)], id: &str, at: Option<usize>| {
-        let is = |l: &&(usize, Level)| l.1.id == id && at.is_none_or(|at| l.0 == at);
-        all.iter().find(is).is_some_and(|l| l.1.state() != State::Over)
+    let known = |all: &[(usize, Level)], id: &str, at: Option<usize>| {
+        all.iter().any(|l| l.1.id == id && at.is_none_or(|at| l.0 == at))
     };
     for k in (0..levels.len()).filter(|&k| levels[k].1.id == level::TURNOVER).collect::<Vec<_>>() {
         levels[k].1.mild = levels[k].1.state() == State::Over
-            && does(levels, level::AMMONIA, None)
-            && does(levels, level::OXYGEN, Some(levels[k].0));
+            && known(levels, level::AMMONIA, None)
+            && known(levels, level::OXYGEN, Some(levels[k].0));
     }
 }
 
 /// A document with what its heat part says of its other parts: water as warm as the afternoons of the hottest spell get, where that is clearly warmer than
 /// what is put down, and sumps that lose as much by evaporation.
-fn as_it_gets<'a>(d: &'a Document, shared: &mut Shared) -> Cow<'a, Document> {
+fn as_it_gets<'a>(d: &'a Document, day: Day, shared: &mut Shared) -> Cow<'a, Document> {
     // What is wrong with it is told later.
     let Ok(Some(heat)) = shared.heat(d) else { return Cow::Borrowed(d) };
-    let (hottest, more) = (warmer(d, &heat).filter(|_| sunny(&heat)), evaporates_more(d, &heat));
+    // The hottest spell is not the coldest day.
+    let more = evaporates_more(d, &heat).filter(|_| day != Day::Coldest);
+    let hottest = warmer(d, &heat);
     if hottest.is_none() && more.is_none() {
         return Cow::Borrowed(d);
     }
@@ -500,11 +502,6 @@ fn as_it_gets<'a>(d: &'a Document, shared: &mut Shared) -> Cow<'a, Document> {
 pub(super) fn warmer(d: &Document, h: &HeatSolved) -> Option<ThermodynamicTemperature> {
     let gets = TEMPERATURE.of(h.out.afternoon.value.min(celsius(HOTTEST)));
     (gets.value > d.water.hottest.value + WARMER).then_some(gets)
-}
-
-/// Is the sun known by which they are so warm? One that is only assumed changes no temperature that was put down.
-pub(super) fn sunny(h: &HeatSolved) -> bool {
-    h.inputs.sun() == h.inputs.sun
 }
 
 /// What evaporates beyond that which is put down for the sumps, of each as much; nothing where that is no more.
@@ -565,7 +562,7 @@ fn laid(d: &Document, ways: &Ways<'_>, day: Day, e: FieldError) -> FieldError {
 }
 
 fn whole(d: &Document, ways: &Ways<'_>, day: Day, shared: &mut Shared) -> Result<Solved, Vec<FieldError>> {
-    let d = &*as_it_gets(d, shared);
+    let d = &*as_it_gets(d, day, shared);
     let mut s = Solving::of(d, ways, day, shared)?;
     let Breathed { tanks, rounds, low } = s.breathe()?;
     let mut tanks = s.tanks(tanks);
@@ -600,7 +597,7 @@ pub(super) fn level_with(
     (station, id, nth): (usize, &str, usize),
 ) -> Option<Level> {
     // Whether slow water is mild hangs on the ammonia.
-    let raised = as_it_gets(d, shared);
+    let raised = as_it_gets(d, day, shared);
     let d = &*raised;
     let levels = match id {
         level::OUTLET | level::PUMP | level::LIFT => Solving::of(d, ways, day, shared).ok()?.levels,
@@ -867,7 +864,10 @@ impl<'a> Solving<'a> {
         let sump = LevelsIn::default();
         // What is wrong with the heat is told with it.
         let heat = shared.heat(d).ok().flatten();
-        let evaporates = heat.map_or(sump.evaporation, |h| h.inputs.makeup.max(h.out.evaporated_hot));
+        let evaporates = heat.map_or(sump.evaporation, |h| match self.day {
+            Day::Coldest => h.inputs.makeup,
+            _ => h.inputs.makeup.max(h.out.evaporated_hot),
+        });
         let gone = |place: usize| {
             let fed = ways.edges.iter().any(|e| e.1 == place && !ways.is_pump(e.0));
             let drawn = water.supply.gone(d, ways, place, &water.high, siphons)?;

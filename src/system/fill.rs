@@ -168,6 +168,10 @@ fn settling(k: &Known<'_>) -> Filled {
         let through = FLOW.of(k.s.flows.through[station]);
         let mut inputs = check::settling_of(k.d, settler, through, k.s.settler_feeds[i], Day::Today);
         let there = k.s.levels.iter().find(|l| l.0 == station && l.1.id == level::HEAD).map(|l| l.1.brim);
+        // Its way out, if said, is a drain of its own.
+        if let Some(o) = settler.outlet.first() {
+            inputs.outlet = o.0.pipe_bore();
+        }
         if let Some(Brim::Upper(fall)) = there {
             inputs.fall = SHORT_LENGTH.of(fall.low);
         }
@@ -382,7 +386,7 @@ fn change(k: &Known<'_>) -> Filled {
         i.new_temperature = h.0.makeup_temperature;
     }
     if let Some(AmmoniaSolved { inputs: a, out, .. }) = &k.s.ammonia {
-        (i.ph, i.alkalinity) = (a.ph, a.alkalinity);
+        (i.ph, i.alkalinity, i.bag_alkalinity) = (a.ph, a.alkalinity, a.alkalinity);
         i.buffer = buffer_for(!k.d.beds.is_empty());
         (i.tan, i.nitrite) = (out.tan, out.nitrite);
         (i.chloride, i.held) = (a.chloride, a.chloride);
@@ -391,7 +395,7 @@ fn change(k: &Known<'_>) -> Filled {
         if out.change.value > 0.0 {
             let left = (1.0 - out.change.value).max(0.0);
             let reading = if out.by_nitrite { i.nitrite } else { i.tan };
-            (i.reading, i.new_reading, i.target) = (reading, CONCENTRATION.of(0.0), reading * left);
+            (i.poison, i.poison_new, i.poison_wanted) = (reading, CONCENTRATION.of(0.0), reading * left);
             i.what = if out.by_nitrite { What::Nitrite } else { What::Ammonia };
             i.change = i.volume * out.change.value.min(PORTION);
         }
@@ -488,7 +492,7 @@ fn stock(d: &Document, ways: &Ways<'_>, [s, grown]: [&Solved; 2], t: usize) -> O
         count: COUNT.of((all / fish.mass.value).round()),
         mass: fish.mass,
         harvest: tank.harvest.max(fish.mass),
-        hottest: d.water.hottest,
+        hottest: then.inputs.temperature,
         usual: d.water.today,
         air: oxygen.air.clone(),
         filter_age: d.water.filter_age,

@@ -466,7 +466,7 @@ impl Limit {
             _ => String::new(),
         };
         if self.stronger && !none {
-            text += "It takes pumps that can send it. ";
+            text += "Only pumps that can send it get there. ";
         }
         match &self.enough {
             _ if none => {}

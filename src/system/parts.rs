@@ -154,6 +154,8 @@ fn pipe_words(pipe: &'static Pipe, bore: Length, w: Words) -> (String, String, S
         let across = w.q(SHORT_LENGTH, bore);
         return (format!("other {:.1}", bore.value * 1e3), format!("Pipe of {across} inside"), String::new());
     }
+    // What is chosen has its own bore; one that is typed is of another pipe.
+    let bore = pipe.bore().unwrap_or(bore);
     let outside = pipe.outside().map_or(String::new(), |o| format!("{} outside", w.q(SHORT_LENGTH, o)));
     let other = match (w.system, pipe.family) {
         (System::Us, Family::MetricPn10 | Family::MetricPn16 | Family::Drain | Family::Waste) => {
@@ -543,6 +545,18 @@ mod tests {
         let us = parts(&d, Words::from(System::Us)).expect("a list");
         assert_eq!(of(&us, "saw 60.3").what, "Hole saw 2 3/8\u{202f}in");
         assert!(of(&us, "pipe pvc_50").note.contains("Sch 40 PVC 2 in"), "{}", of(&us, "pipe pvc_50").note);
+        // A pipe of the other system is as wide inside, or wider: of supplies and siphons too, whose field for another pipe's bore says nothing then.
+        for system in [System::Us, System::Metric] {
+            for demo in demo::ALL {
+                let all = parts(&demo.document(), Words::from(system)).expect("a list").parts;
+                let named = all.iter().filter_map(|p| Some((pipes::by_id(p.key.strip_prefix("pipe ")?)?, &p.note)));
+                for (pipe, note) in named {
+                    let Some((_, near)) = note.split_once("where it is not sold: ") else { continue };
+                    let near = PIPES.iter().find(|p| p.words(system) == near).unwrap_or_else(|| panic!("{near}"));
+                    assert!(near.bore() >= pipe.bore().map(|b| b * 0.98), "{}: {} for {}", demo.id, near.id, pipe.id);
+                }
+            }
+        }
         for n in [
             "tank trough",
             "settler settler",

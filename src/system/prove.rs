@@ -291,7 +291,7 @@ pub fn proofs(d: &Document, w: Words) -> Result<Proofs, Vec<FieldError>> {
                 format!("Outlet of {} blocked", t.name),
                 &format!(
                     "Stay beside it with a hand at the pump's switch. {all}, time until the water is a finger ({}) under the rim, and open again.",
-                    w.q(SHORT_LENGTH, SHORT_LENGTH.of(FINGER))
+                    w.q(SHORT_LENGTH, SHORT_LENGTH.of(SHORT_LENGTH.0.rounded(FINGER, 1, w.system)))
                 ),
                 format!("{} at the set flow, {} if the pump sends all it can. {sump}", spoken(set), spoken(soon)),
                 Some(about(set, 0.25)),

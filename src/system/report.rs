@@ -949,7 +949,8 @@ fn cautions(d: &Document, ways: &Ways<'_>, s: &Solved, w: Words) -> Vec<Caution>
                 all.push(c);
             }
         }
-        for (day, t) in [(Day::Hottest, hot), (Day::Coldest, cold)].into_iter().filter(|(_, t)| *t != today) {
+        let gets = s.heat.as_ref().and_then(|h| check::warmer(d, h)).unwrap_or(hot);
+        for (day, t) in [(Day::Hottest, gets), (Day::Coldest, cold)].into_iter().filter(|(_, t)| *t != today) {
             let unborne = unborne(bed.crop, t, w).map(|text| format!("{}{}: {text}", d.beds[i].name, day.when()));
             all.extend(unborne.map(Caution::new));
         }
@@ -1018,10 +1019,9 @@ fn cautions(d: &Document, ways: &Ways<'_>, s: &Solved, w: Words) -> Vec<Caution>
     if let Some(h) = &s.heat {
         if check::warmer(d, h).is_some() {
             all.push(Caution::new(format!(
-                "In the hottest spell the water reaches about {} in the afternoon, and the hottest water of the year is given as {}: one is wrong, and hot days are checked at the {}.",
+                "In the hottest spell the water reaches about {} in the afternoon, and the hottest water of the year is given as {}: one is wrong, and hot days are checked at the first.",
                 w.q(TEMPERATURE, h.out.afternoon),
-                w.q(TEMPERATURE, hot),
-                if check::sunny(h) { "first" } else { "second" }
+                w.q(TEMPERATURE, hot)
             )));
         }
         let by_hand = d.sumps.iter().flat_map(|s| &s.levels).any(|l| l.0.top_up != TopUp::Float);

@@ -98,7 +98,9 @@ pub(super) fn while_poisonous(levels: &[Checked], today: &Solved) -> Option<&'st
             false => "Feed nothing for now, and change a third of the water every day.",
         });
     }
-    Some(if none {
+    Some(if none && ammonia::air_poisons(&a.inputs, out).is_some() {
+        "Feed nothing until the readings are down."
+    } else if none {
         "Feed nothing and give all the air there is until the readings are down."
     } else {
         "Feed half at most until the reading is down."

@@ -74,7 +74,7 @@ pub(in crate::app) fn carry(work: &Work, w: Words) -> Option<Piece> {
     let d = work.system()?;
     let one = |l: &limits::Limit| -> Piece {
         let line = l.line(d, w);
-        let mark = line.past.then(|| words("span", "state over", "▲ past it"));
+        let mark = line.past.then(|| words("span", "state over", "▲ you are past it"));
         let head = el("div").text(line.what).text(" ").kid(words("strong", "", &line.value)).text(" ").kid(mark);
         row(el("div").kid(head).kid(words("div", "muted", &line.text)))
     };
@@ -124,7 +124,7 @@ fn measure(work: &Work, w: Words, board: Board) -> Option<Piece> {
 fn grow(work: &Work, w: Words, _: Board) -> Option<Piece> {
     let d = work.system()?;
     let all = growing::growing(d).ok()?.sentences(d, w);
-    let hint = "At the soonest, as if the hottest and the coldest week fell on each date, stones and screens aged. Weigh a sample now and then.";
+    let hint = "At the soonest, as if the hottest and the coldest week fell on each date. Weigh a sample now and then.";
     Some(all![words("p", "hint", hint), rows(&all)].into())
 }
 

@@ -325,7 +325,7 @@ pub(super) fn cautions(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Vec<Cauti
 /// What is said of much carbon dioxide, and where to drive it out would turn the ammonia poisonous.
 fn gassed(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Option<Caution> {
     let much = o.carbon_dioxide.filter(|_| gas_of(o).is_some_and(|l| l.state() != State::Enough));
-    let poisons = once_aired(i, o).filter(|x| x.1 > o.limits[0] && o.unionised <= o.limits[0]);
+    let poisons = air_poisons(i, o);
     let text = [
         much.map(|x| {
             let long = CONCENTRATION.of(mg_l(reserve::CARBON_DIOXIDE_LONG.value));
@@ -467,8 +467,12 @@ fn now(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Table {
         ]);
     }
     if gas_of(o).is_some_and(|l| l.state() == State::Over) {
-        let why = "So much carbon dioxide narcotises them: if both are right, and they are dull or gasp, give all the air there is.";
-        rows.push(["Measure pH and alkalinity again".into(), why.into()]);
+        let then = match air_poisons(i, o) {
+            Some(_) => "change water first, for air alone turns the ammonia poisonous.",
+            None => "and they are dull or gasp, give all the air you have.",
+        };
+        let why = format!("So much carbon dioxide narcotises them: if both are right, {then}");
+        rows.push(["Measure pH and alkalinity again".into(), why]);
     }
     coming(i, o, &mut rows, words);
     if rows.is_empty() {

@@ -119,36 +119,49 @@ impl Poison {
     /// What brings it down: each with the level that it mends.
     pub(super) fn repairs(
         &self,
-        i: &ChangeIn,
+        input: &ChangeIn,
         c: &ChangeFound,
         words: Words,
     ) -> Vec<(&'static str, String, Vec<Edit>)> {
-        let mut all = vec![];
+        let (mut all, i) = (vec![], &input.asked());
         let [now, end] = self.levels();
         if now.state() != State::Enough {
             if let Some((title, edit)) = salted(i.held, self.salt, i.volume, words) {
                 all.push(("reading", title, vec![Edit { path: "held".into(), ..edit }]));
             }
-            if let Some(n) = c.changes.filter(|n| *n > 0.0) {
+            // Not what is too much at once, or leaves too much.
+            let fit = c.change <= c.safe && end.state() != State::Over;
+            if let Some(n) = c.changes.filter(|n| fit && *n > 0.0) {
                 let left = mixing::after_changes(i.reading, i.incoming(), c.share, n);
                 let [change, after] = if n > 1.0 { ["changes", "each"] } else { ["change", "it"] };
                 let soon = if self.stay >= Stay::Hours { " today" } else { "" };
                 let (n, volume) = (words.plain(n), words.q(VOLUME, i.change));
                 let title = format!("{n} {change} of {volume}{soon}, a test after {after}");
-                all.push(("reading", title, vec![Edit::num("reading", left)]));
+                all.push(("reading", title, vec![Edit::num("poison", left)]));
             }
         }
         if end.state() != State::Enough {
-            let lower = |x: f64| vec![Edit::num("target", CONCENTRATION.of(x))];
-            let of = |o: &ChangeOut| levels(i, o).into_iter().find(|l| l.id == "end");
+            let lower = |x: f64| vec![Edit::num("poison_wanted", CONCENTRATION.of(x))];
+            let of = |o: &ChangeOut| levels(input, o).into_iter().find(|l| l.id == "end");
             let (from, new) = (i.target.min(i.reading), i.incoming());
             // No number of changes comes to the new water's own.
             let last = new + (i.reading - new).max(CONCENTRATION.of(0.0)) * LAST;
-            if let Some(x) = mend::just_enough::<Change>(i, of, lower, from.value, last.value) {
+            if let Some(x) =
+                mend::just_enough::<Change>(input, of, lower, from.value, last.value).filter(|_| new < i.reading)
+            {
                 let x = CONCENTRATION.of(significant(x * 0.995, 3));
                 all.push(("end", format!("Bring it down to {}", words.q(CONCENTRATION, x)), lower(x.value)));
             }
         }
+        if new_is_foul(i) {
+            let title = format!("Take other new water: this carries {}", words.q(CONCENTRATION, i.new_reading));
+            all.push(("reach", title, vec![Edit::num("poison_new", CONCENTRATION.of(0.0))]));
+        }
         all
     }
+}
+
+/// Does the new water by itself carry as much as is wanted?
+fn new_is_foul(i: &ChangeIn) -> bool {
+    i.new_reading >= i.target && i.reading > i.target
 }

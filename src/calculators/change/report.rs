@@ -130,9 +130,10 @@ fn repairs(i: &ChangeIn, before: &[Level], words: Words) -> Vec<Repair> {
         }
         _ => {}
     }
-    if bad("chloramine") {
+    let foul = i.what == What::Ammonia && i.asked().incoming() > i.poison_new;
+    for id in [(bad("chloramine"), "chloramine"), (foul && bad("reach"), "reach")].iter().filter(|x| x.0).map(|x| x.1) {
         let title = "Take other water, without chloramine: rain, a well, a tank that runs".into();
-        put("chloramine", title, vec![Edit::num("chlorine", CONCENTRATION.of(0.0))]);
+        put(id, title, vec![Edit::num("chlorine", CONCENTRATION.of(0.0))]);
     }
     if bad("chlorine") {
         let title = "Take the chlorine out with thiosulphate crystals".into();
@@ -295,7 +296,10 @@ fn report_change(i: &ChangeIn, c: &ChangeFound, words: Words) -> Report {
             words.q(CONCENTRATION, i.reading),
             words.q(CONCENTRATION, mixing::after_changes(i.reading, new, c.share, n))
         ),
-        None if new > i.target => "New water alone cannot bring it there: it carries more than that itself.".into(),
+        None if new > i.target => format!(
+            "New water alone cannot bring it there: it carries more than that itself{}.",
+            if new > i.new_reading { ", out of its chloramine" } else { "" }
+        ),
         None => "New water alone comes near it and never there: it carries as much itself.".into(),
     };
     if perhaps && brought > i.new_reading && i.new_reading < i.target && i.target < i.reading {
@@ -309,7 +313,11 @@ fn report_change(i: &ChangeIn, c: &ChangeFound, words: Words) -> Report {
             }
         );
     }
-    if let Some(remedy) = c.tap.remedy(i, words) {
+    // No change is made where it makes it worse.
+    let worse = c.poison.is_some() && c.changes.is_none() && new >= i.reading;
+    if worse {
+        verdict += " Use other water.";
+    } else if let Some(remedy) = c.tap.remedy(i, words) {
         let each = match c.changes {
             Some(1.0) => "it",
             Some(n) if n > 1.0 => "each change",
@@ -330,16 +338,19 @@ fn report_change(i: &ChangeIn, c: &ChangeFound, words: Words) -> Report {
                 _ if away => "",
                 (true, _) if soon => ": warm the new water to theirs, and spread them over the day",
                 (true, _) => ": make one a day, no more, and let the water come back to its warmth before the next",
+                (_, true) if soon => ": bring the new water near their pH, and spread them over the day",
                 (_, true) => ": make one a day, no more",
                 _ => "",
             };
             format!(" The first takes the water to {after}. All of them in one day would end at {last}{pace}.")
         }
         Some(_) => format!(" It takes the water to {after}."),
+        None if worse => String::new(),
         None => format!(" A change would take the water to {after}."),
     };
     if c.change > c.safe {
-        verdict += &format!(" That is too much at once: {} at most.", words.q(VOLUME, c.safe));
+        let each = if c.changes.is_some_and(|n| n > 1.0) { "Each change" } else { "That" };
+        verdict += &format!(" {each} is too much at once: {} at most.", words.q(VOLUME, c.safe));
     }
     let mut cautions = general_cautions(i, words);
     if i.new_temperature < low || i.new_temperature > high {
@@ -348,7 +359,7 @@ fn report_change(i: &ChangeIn, c: &ChangeFound, words: Words) -> Report {
             i.species.noun
         )));
     }
-    verdict += &c.poison.as_ref().and_then(|p| p.still(words)).unwrap_or_default();
+    verdict += &c.poison.as_ref().filter(|_| !worse).and_then(|p| p.still(words)).unwrap_or_default();
     if let Some((all, x)) = c.chloramine.filter(|x| x.1 > c.limit) {
         verdict += &format!(" The new water brings {}. Bind it, or take other water.", brings(all, x, c.limit, words));
     }
@@ -758,7 +769,8 @@ fn report_dose(i: &ChangeIn, d: &DoseFound, words: Words) -> Report {
         };
     }
     if d.salt.value > 0.0 {
-        verdict += &format!(" {} of salt holds the nitrite off.", weighed(d.salt, words));
+        let holds = if d.nitrite.0 > d.nitrite.1 { "helps to hold" } else { "holds" };
+        verdict += &format!(" {} of salt {holds} the nitrite off.", weighed(d.salt, words));
     }
     if d.nitrite.0 > d.nitrite.1 {
         let [is, borne] = [d.nitrite.0, d.nitrite.1].map(|x| words.q(CONCENTRATION, x));
@@ -831,7 +843,7 @@ fn report_dose(i: &ChangeIn, d: &DoseFound, words: Words) -> Report {
 pub(super) fn report(i: &ChangeIn, o: &ChangeOut, words: Words) -> Report {
     let levels = levels(i, o);
     let mut report = match o {
-        ChangeOut::Change(c) => report_change(i, c, words),
+        ChangeOut::Change(c) => report_change(&i.asked(), c, words),
         ChangeOut::Hold(h) => report_hold(i, h, words),
         ChangeOut::Move(m) => report_move(i, m, words),
         ChangeOut::Dose(d) => report_dose(i, d, words),

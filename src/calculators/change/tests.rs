@@ -348,9 +348,9 @@ fn ammonia_that_kills_is_told_before_the_changes() {
         ph: RATIO.of(ph),
         new_ph: RATIO.of(ph),
         new_temperature: ChangeIn::default().temperature,
-        new_reading: CONCENTRATION.of(0.0),
-        reading: CONCENTRATION.of(mg_l(x)),
-        target: CONCENTRATION.of(mg_l(target)),
+        poison_new: CONCENTRATION.of(0.0),
+        poison: CONCENTRATION.of(mg_l(x)),
+        poison_wanted: CONCENTRATION.of(mg_l(target)),
         chlorine: CONCENTRATION.of(0.0),
         ..ChangeIn::default()
     };
@@ -364,10 +364,12 @@ fn ammonia_that_kills_is_told_before_the_changes() {
     // Half of it is still far too much: what is wanted is too high, and said to be.
     assert!(r.verdict.contains("Still too much is left"), "{}", r.verdict);
     let lower = r.repairs.iter().find(|r| r.level.id == "end").expect("a lower target");
-    assert!(lower.level.state() == State::Enough && lower.edits.iter().all(|e| e.path == "target"), "{lower:?}");
-    // What is hoped for is a reading, and nothing that a button writes.
+    assert!(lower.level.state() == State::Enough && lower.edits.iter().all(|e| e.path == "poison_wanted"), "{lower:?}");
+    // Nor are such changes offered. Those that do are hoped for as a reading, which no button writes.
+    assert!(r.repairs.iter().all(|r| r.level.id != "reading"), "{:?}", r.repairs);
+    let r = of(&ammonia(8.2, 4.0, 0.3));
     let done = r.repairs.iter().find(|r| r.level.id == "reading").expect("the changes");
-    assert!(done.title.contains("today") && done.edits.iter().all(|e| e.path == "reading"), "{done:?}");
+    assert!(done.title.contains("today") && done.edits.iter().all(|e| e.path == "poison"), "{done:?}");
     // At pH 7 as much does no harm.
     let r = of(&ammonia(7.0, 0.5, 0.2));
     assert!(!r.verdict.contains("Act") && r.levels[0].state() == State::Enough, "{} {:?}", r.verdict, r.levels[0]);
@@ -375,6 +377,22 @@ fn ammonia_that_kills_is_told_before_the_changes() {
     let i = ChangeIn { chloramine: YesNo::Yes, chlorine: CONCENTRATION.of(mg_l(4.0)), ..ammonia(7.0, 2.0, 0.5) };
     let ChangeOut::Change(c) = run(&i) else { panic!("a change") };
     assert_eq!(c.changes, None);
+    let r = of(&i);
+    assert!(r.verdict.contains("out of its chloramine"), "{}", r.verdict);
+    assert!(r.repairs.iter().any(|r| r.title.contains("without chloramine")), "{:?}", r.repairs);
+    // New water that carries more than there is makes it worse: nothing is said of how to change it.
+    let i = ChangeIn { poison_new: CONCENTRATION.of(mg_l(10.0)), ..ammonia(7.0, 4.0, 0.5) };
+    let r = of(&i);
+    assert!(r.verdict.contains("Use other water.") && !r.verdict.contains("A change would"), "{}", r.verdict);
+    assert!(r.repairs.iter().all(|r| r.edits.iter().all(|e| e.path != "poison_wanted")), "{:?}", r.repairs);
+    assert!(
+        r.repairs.iter().any(|r| r.level.id == "reach" && r.title.starts_with("Take other new water")),
+        "{:?}",
+        r.repairs
+    );
+    // Of each kind of reading the page opens with one of its own.
+    let first = ChangeIn { what: What::Ammonia, ..ChangeIn::default() };
+    assert!(of(&first).verdict.contains("2\u{202f}mg/L of ammonia nitrogen"), "{}", of(&first).verdict);
 }
 
 /// Nitrite against what chloride holds off (ten times the nitrite as chloride): salt first, then the changes.
@@ -384,16 +402,20 @@ fn nitrite_that_kills_asks_for_salt_first() {
         what: What::Nitrite,
         held: CONCENTRATION.of(0.0),
         new_temperature: ChangeIn::default().temperature,
-        new_reading: CONCENTRATION.of(0.0),
-        reading: CONCENTRATION.of(mg_l(3.0)),
-        target: CONCENTRATION.of(mg_l(0.05)),
+        poison_new: CONCENTRATION.of(0.0),
+        poison: CONCENTRATION.of(mg_l(3.0)),
+        poison_wanted: CONCENTRATION.of(mg_l(0.05)),
         chlorine: CONCENTRATION.of(0.0),
         ..ChangeIn::default()
     };
     let r = Change::report(&i, &run(&i), Words::default());
     assert!(r.verdict.starts_with("Act now"), "{}", r.verdict);
     assert!(r.repairs[0].title.contains("salt"), "{:?}", r.repairs[0]);
-    let salted = ChangeIn { held: CONCENTRATION.of(mg_l(500.0)), reading: CONCENTRATION.of(mg_l(0.3)), ..i };
+    // What has to be done now is not spread over days.
+    let sour = ChangeIn { new_temperature: TEMPERATURE.of(celsius(26.0)), ..i.clone() };
+    let r = Change::report(&sour, &run(&sour), Words::default());
+    assert!(!r.verdict.contains("one a day") && r.verdict.contains("spread them over the day"), "{}", r.verdict);
+    let salted = ChangeIn { held: CONCENTRATION.of(mg_l(500.0)), poison: CONCENTRATION.of(mg_l(0.3)), ..i };
     let r = Change::report(&salted, &run(&salted), Words::default());
     assert!(!r.verdict.contains("Act"), "{}", r.verdict);
 }
@@ -478,7 +500,8 @@ fn chloramine_in_a_change_is_judged() {
     assert!(r.levels[0].id == "chloramine" && r.levels[0].state() == State::Over, "{:?}", r.levels[0]);
     assert!(r.verdict.contains("out of its chloramine") && r.verdict.contains("Bind it"), "{}", r.verdict);
     assert!(r.repairs.iter().any(|r| r.level.id == "chloramine" && r.level.state() == State::Enough));
-    let read = ChangeIn { what: What::Ammonia, reading: mg(2.0), target: mg(1.0), new_reading: mg(0.0), ..i.clone() };
+    let read =
+        ChangeIn { what: What::Ammonia, poison: mg(2.0), poison_wanted: mg(1.0), poison_new: mg(0.0), ..i.clone() };
     assert!(level(&read, "chloramine").is_none() && level(&read, "end").is_some());
     // With the same water and chlorine a move is judged by as much.
     let moved = ChangeIn { job: Job::Move, ..i };

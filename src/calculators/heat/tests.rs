@@ -279,6 +279,9 @@ fn an_open_sky_has_sun_and_wind() {
     assert!(run(&shade).afternoon.value < o.afternoon.value - 4.0);
     let room = HeatIn::default();
     assert_eq!((room.sun(), room.wind()), (room.sun, room.speed));
+    // No sun comes through an insulated lid.
+    let lid = HeatIn { cover: On::Lid, ..sky.clone() };
+    assert_eq!(lid.sun().value, 0.0);
     // Shade is offered where the sun is the cause, and takes it away.
     let hot = HeatIn { hottest: TEMPERATURE.of(o.afternoon.value - 2.0), ..sky };
     let r = Heat::report(&hot, &run(&hot), Words::default());

@@ -175,8 +175,7 @@ fn narrow_pipes_are_over_and_repaired() {
     near(o.head.0.value, 0.3369, 1e-3);
     let r = Settling::report(&i, &o, Words::default());
     assert!(r.levels[0].id == "head" && r.levels[0].state() == State::Over && r.levels[0].leads);
-    let said =
-        "An inlet of 20\u{202f}mm and an outlet of 20\u{202f}mm are too narrow: they take 337 to 674\u{202f}mm of fall";
+    let said = "Its pipes, inlet 20\u{202f}mm and outlet 20\u{202f}mm, are too narrow together: they take 337 to 674\u{202f}mm of fall";
     assert!(r.verdict.starts_with(said), "{}", r.verdict);
     assert_eq!(r.repairs[0].level.state(), State::Enough, "{:?}", r.repairs[0]);
     // A pump pushes it through.

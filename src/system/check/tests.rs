@@ -1049,7 +1049,7 @@ fn winter_rest_is_not_over() {
     assert_eq!(states(&d)[0], State::Over, "tilapia do not winter");
 }
 
-/// Six fish in three cubic metres: slow water is not over where it brings oxygen enough and carries the ammonia off.
+/// Six fish in three cubic metres: slow water is not over by itself. Where it starves them the oxygen is, and stands first.
 #[test]
 fn slow_water_alone_is_not_over() {
     let mut d = demo_of("courtyard");
@@ -1062,7 +1062,8 @@ fn slow_water_alone_is_not_over() {
     assert_eq!(level(&bare).state(), State::Over, "nobody knows of the filter");
     d.tanks[0].oxygen.fish[0].count = COUNT.of(90.0);
     d.tanks[0].oxygen.air.mode = crate::calculators::air::AirMode::None;
-    assert_eq!(level(&d).state(), State::Over, "the oxygen is short");
+    let s = solve(&d, Day::Today).expect("solves");
+    assert_eq!((level(&d).state(), named(&s, "oxygen").state()), (State::Tight, State::Over), "the oxygen tells");
 }
 
 /// A rated aerator clogs as stones do: 0.6 against 0.8.
@@ -1104,4 +1105,10 @@ fn what_the_heat_part_says_counts_everywhere() {
     cold.heat.clear();
     let more = ((h.out.evaporated_hot - l.evaporation) * l.days).value;
     assert!(more > 0.0 && (gone(&d) - gone(&cold) - more).abs() < 1e-3 * more, "{} {more}", gone(&d) - gone(&cold));
+    // The hottest spell is not in the coldest weeks.
+    let in_winter = |d: &Document| named(&solve(d, Day::Coldest).expect("solves"), "dry").demand.high;
+    assert!((in_winter(&d) - in_winter(&cold)).abs() < 1e-9, "{} {}", in_winter(&d), in_winter(&cold));
+    // The page on fish that may be added is asked the same water.
+    let page = &super::super::fill::fill(&d, "stocking").expect("filled")[0].sheet;
+    assert_eq!(page.value_at("hottest"), Some(form::EditValue::Si(h.out.afternoon.value)));
 }

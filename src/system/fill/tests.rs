@@ -374,7 +374,7 @@ fn what_the_system_knows_is_filled_in() {
         assert_eq!(si(id, "ph"), 8.4, "{id}");
     }
     // As much must come down as the test's own page says.
-    let asked = 1.0 - si("change", "target") / si("change", "reading");
+    let asked = 1.0 - si("change", "poison_wanted") / si("change", "poison");
     assert!((asked - s.ammonia.as_ref().expect("a test").out.change.value).abs() < 1e-9 && asked > 0.1, "{asked}");
     let (heat, pump) = (s.heat.as_ref().expect("heat"), s.pumps[0].as_ref().expect("solved"));
     assert_eq!(si("running", "devices.0.power"), pump.out.electric.1.value);
@@ -418,8 +418,8 @@ fn a_change_is_for_the_reading_that_asks_for_it() {
         other => panic!("{key}: {other:?}"),
     };
     let s = check::solve(&d, Day::Today).expect("solved").ammonia.expect("a test").out;
-    assert!((si("reading") - mg_l(3.0)).abs() < 1e-12 && s.by_nitrite && s.change.value > 0.1);
-    assert!((si("target") / si("reading") - (1.0 - s.change.value)).abs() < 1e-9);
+    assert!((si("poison") - mg_l(3.0)).abs() < 1e-12 && s.by_nitrite && s.change.value > 0.1);
+    assert!((si("poison_wanted") / si("poison") - (1.0 - s.change.value)).abs() < 1e-9);
 }
 
 /// A filter that several tanks have in common is not counted once for each.

@@ -174,7 +174,7 @@ fn a_look_that_cannot_be_checked_is_past() {
 fn every_pump_counts_and_what_is_over_anyway_does_not() {
     let d = check::tests::two_pumps();
     let text = limit(&d, Raised::Flow).expect("solves").expect("flow").line(&d, Words::default()).text;
-    assert!(text.contains("It takes pumps that can send it") && text.contains("all pumps together"), "{text}");
+    assert!(text.contains("Only pumps that can send it get there") && text.contains("all pumps together"), "{text}");
     let mut d = of("hill_trout");
     // Solids that sink slower in ice water would be the limit.
     d.settlers[0].settling.diameter *= 1.3;

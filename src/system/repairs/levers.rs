@@ -239,7 +239,7 @@ impl Search<'_> {
         let (target, station, i, path) = (at.target, at.station, at.i, &at.path);
         let mut all = vec![];
         let (year, b) = (&self.d.water, &self.d.beds[i].bed);
-        let all_year = in_place(b.crop, &[year.today, year.hottest, year.coldest]);
+        let all_year = in_place(b.crop, &[year.today, self.hottest(at.day), year.coldest]);
         for c in if all_year.is_empty() { in_place(b.crop, &[year.today]) } else { all_year } {
             let title = format!("{}: {} instead of {}", station.name, c.noun, b.crop.noun);
             all.push(self.once(&title, vec![Edit::pick(format!("{path}.bed.crop"), c.id)], &[]));
@@ -414,6 +414,11 @@ impl Search<'_> {
         all
     }
 
+    /// The hottest water that is checked.
+    fn hottest(&self, day: &Solved) -> ThermodynamicTemperature {
+        day.heat.as_ref().and_then(|h| check::warmer(self.d, h)).unwrap_or(self.d.water.hottest)
+    }
+
     /// A crop that bears the salt, or less of it.
     fn of_crop_salt(&self, at: &At<'_>) -> Vec<Lever<'_>> {
         let (year, b) = (&self.d.water, &self.d.beds[at.i].bed);
@@ -422,7 +427,7 @@ impl Search<'_> {
             let title = format!("{}: {} instead of {}", at.station.name, c.noun, b.crop.noun);
             self.once(&title, vec![Edit::pick(format!("{}.bed.crop", at.path), c.id)], &[])
         };
-        let crops = in_place(b.crop, &[year.today, year.hottest, year.coldest]);
+        let crops = in_place(b.crop, &[year.today, self.hottest(at.day), year.coldest]);
         crops.into_iter().filter(bears).map(other).chain(self.of_salt()).collect()
     }
 

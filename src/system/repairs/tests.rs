@@ -12,7 +12,10 @@ fn whole(d: &Document) -> Repair {
 /// Two levels that want more of the same branch get it once.
 #[test]
 fn everything_sets_nothing_twice() {
-    let r = whole(&check::tests::two_pumps());
+    let mut d = check::tests::two_pumps();
+    // With a filter that is known slow water alone is not over.
+    d.ammonia.clear();
+    let r = whole(&d);
     let mut paths: Vec<&String> = r.edits.iter().map(|e| &e.path).collect();
     paths.sort();
     let n = paths.len();
@@ -528,9 +531,10 @@ fn nothing_is_fed_into_poison() {
         (a.tan, a.nitrite) = (CONCENTRATION.of(mg_l(tan)), CONCENTRATION.of(mg_l(nitrite)));
         report::report(&d, Words::default()).expect("checks")
     };
-    for (tan, nitrite) in [(6.0, 0.1), (0.2, 5.0)] {
+    // At the pH that air brings so much ammonia would be poisonous: no more air is given.
+    let (still, aired) = ("Feed nothing until the readings are down", "Feed nothing and give all the air there is");
+    for (tan, nitrite, act) in [(6.0, 0.1, still), (0.2, 5.0, aired)] {
         let r = of(tan, nitrite);
-        let act = "Feed nothing and give all the air there is";
         assert!(r.verdict.contains(act), "{}", r.verdict);
         for t in r.repairs.iter().filter(|t| t.repair.edits.iter().any(|e| e.path == NITRITE || e.path == CHLORIDE)) {
             assert!(t.repair.also.as_ref().is_some_and(|a| a.matches(act).count() == 1), "{:#?}", t.repair);
