@@ -103,6 +103,14 @@ export async function run({ adopt, expect, axe }) {
 
     // Into the full app, with the work; and as a file.
     const link = pipe.getByRole("link", { name: "Open in the full app" });
+    let stood = "";
+    const stands = async () => {
+      const [was, now] = [stood, JSON.stringify(await link.boundingBox())];
+      stood = now;
+      await page.waitForTimeout(100);
+      return was === now;
+    };
+    await until(stands, "the page goes on changing its height");
     const [full] = await Promise.all([context.waitForEvent("page"), link.click()]);
     full.setDefaultTimeout(15_000);
     await full.getByRole("heading", { level: 1 }).waitFor();
