@@ -106,13 +106,12 @@ impl Default for AmmoniaIn {
 }
 
 /// Chloride, beside a reading of nitrite.
-pub(crate) const fn chloride(tag: u8) -> Field<MassConcentration> {
-    Field::new(tag, "chloride", "Chloride", CONCENTRATION)
+pub(crate) const fn chloride(tag: u8, key: &'static str) -> Field<MassConcentration> {
+    Field::new(tag, key, "Chloride", CONCENTRATION)
         .range(0.0, 30.0)
         .advised(0.0, 5.0)
         .likely(0.0, mg_l(80.0))
         .help("On the waterworks' sheet, plus 0.6 of all salt added. It holds nitrite off.")
-        .detail()
         .read()
 }
 
@@ -206,7 +205,7 @@ impl Fields for AmmoniaIn {
             num(f, &pass, &mut self.per_pass);
         });
         group(f, &Group::titled("More about the water"), true, &mut |f| {
-            num(f, &chloride(17), &mut self.chloride);
+            num(f, &chloride(17, "chloride").detail(), &mut self.chloride);
             let salt = Field::new(18, "salinity", "Salt", SALINITY)
                 .range(0.0, 40.0)
                 .advised(0.0, 10.0)

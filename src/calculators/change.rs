@@ -5,7 +5,7 @@ mod report;
 
 use self::poison::Poison;
 pub use self::poison::What;
-use super::ammonia::{buffered, salt_to_hold, weighed, weighed_like};
+use super::ammonia::{buffered, chloride, salt_to_hold, weighed, weighed_like};
 use super::deadly::{self, Deadly};
 use super::form::*;
 use super::fouling::{Standing, unionised, within};
@@ -330,13 +330,7 @@ impl Fields for ChangeIn {
             num(f, &field, &mut self.change);
             pick(f, &Pick::new(43, "what", "What has to come down?"), &mut self.what);
             group(f, &Group::when("what", "nitrite"), what == What::Nitrite, &mut |f| {
-                let held = Field::new(44, "held", "Chloride", CONCENTRATION)
-                    .range(0.0, 30.0)
-                    .advised(0.0, 5.0)
-                    .likely(0.0, mg_l(80.0))
-                    .help("On the waterworks' sheet, plus 0.6 of all salt added. It holds nitrite off.")
-                    .read();
-                num(f, &held, &mut self.held);
+                num(f, &chloride(44, "held"), &mut self.held);
             });
             let (now, new) = ("Reading now", "The same in the new water");
             let (wanted, end) = ("Wanted", "Where it should come to.");

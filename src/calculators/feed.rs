@@ -146,7 +146,7 @@ impl Fields for FeedIn {
                 .range(0.0, mg_l(50.0))
                 .advised(0.0, mg_l(10.0));
             num(f, &nitrite.help("In nitrite, divide by 3.28.").detail(), &mut self.nitrite);
-            num(f, &chloride(16), &mut self.chloride);
+            num(f, &chloride(16, "chloride").detail(), &mut self.chloride);
         });
     }
 }

@@ -205,7 +205,7 @@ impl Fields for StartupIn {
                     .help("A kit that reads nitrite itself: divide by 3.28."),
                 &mut self.nitrite,
             );
-            num(f, &chloride(19), &mut self.chloride);
+            num(f, &chloride(19, "chloride").detail(), &mut self.chloride);
             pick(f, &Pick::new(25, "nitrate_read", "Was nitrate tested?"), &mut self.nitrate_read);
             group(f, &Group::when("nitrate_read", "yes"), self.nitrate_read.yes(), &mut |f| {
                 num(

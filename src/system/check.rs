@@ -481,26 +481,25 @@ fn slow_alone(levels: &mut [(usize, Level)]) {
 
 /// A document with what its heat part says of its other parts: water as warm as the afternoons of the hottest spell get, where that is clearly warmer than
 /// what is put down, and sumps that lose as much by evaporation.
-fn as_it_gets<'a>(d: &'a Document, day: Day, shared: &mut Shared) -> Cow<'a, Document> {
-    // What is wrong with it is told later.
-    let Ok(Some(heat)) = shared.heat(d) else { return Cow::Borrowed(d) };
+fn as_it_gets<'a>(d: &'a Document, day: Day, heat: Option<&HeatSolved>) -> Cow<'a, Document> {
+    let Some(heat) = heat else { return Cow::Borrowed(d) };
     // The hottest spell is not the coldest day.
-    let more = evaporates_more(d, &heat).filter(|_| day != Day::Coldest);
-    let hottest = warmer(d, &heat);
+    let more = evaporates_more(d, heat).filter(|_| day != Day::Coldest);
+    let hottest = warmer(d, heat);
     if hottest.is_none() && more.is_none() {
         return Cow::Borrowed(d);
     }
     let mut all = d.clone();
     all.water.hottest = hottest.unwrap_or(d.water.hottest);
     for l in all.sumps.iter_mut().flat_map(|s| &mut s.levels) {
-        l.0.evaporation = (l.0.evaporation + more.unwrap_or_default()).min(DAILY_VOLUME.of(MOST_GONE));
+        l.0.evaporation = (l.0.evaporation + more.unwrap_or_default()).min(DAILY_VOLUME.of(ends::SUMP_LOSS[1]));
     }
     Cow::Owned(all)
 }
 
 /// The afternoons of the hottest spell, where they are clearly warmer than the hottest water that is put down.
 pub(super) fn warmer(d: &Document, h: &HeatSolved) -> Option<ThermodynamicTemperature> {
-    let gets = TEMPERATURE.of(h.out.afternoon.value.min(celsius(HOTTEST)));
+    let gets = TEMPERATURE.of(h.out.afternoon.value.min(ends::WATER_HOTTEST[1]));
     (gets.value > d.water.hottest.value + WARMER).then_some(gets)
 }
 
@@ -513,9 +512,6 @@ pub(super) fn evaporates_more(d: &Document, h: &HeatSolved) -> Option<VolumeRate
 
 /// What the hottest water may be off, K.
 const WARMER: f64 = 1.0;
-/// The ends of the ranges of the hottest water, °C, and of what a sump loses, m3/s: nobody typed them.
-const HOTTEST: f64 = 40.0;
-const MOST_GONE: f64 = l(5000.0) / days(1.0);
 
 /// [`solve_on`], with what other days and other documents of the same stations have computed already.
 ///
@@ -562,7 +558,10 @@ fn laid(d: &Document, ways: &Ways<'_>, day: Day, e: FieldError) -> FieldError {
 }
 
 fn whole(d: &Document, ways: &Ways<'_>, day: Day, shared: &mut Shared) -> Result<Solved, Vec<FieldError>> {
-    let d = &*as_it_gets(d, day, shared);
+    // What is wrong with it is told after all else.
+    let heat = shared.heat(d);
+    let known = heat.as_ref().ok().and_then(Option::as_ref);
+    let d = &*as_it_gets(d, day, known);
     let mut s = Solving::of(d, ways, day, shared)?;
     let Breathed { tanks, rounds, low } = s.breathe()?;
     let mut tanks = s.tanks(tanks);
@@ -572,9 +571,9 @@ fn whole(d: &Document, ways: &Ways<'_>, day: Day, shared: &mut Shared) -> Result
     let (settlers, settler_feeds) = s.settlers(&reaches);
     let Planted { beds, feeds: bed_feeds, siphons } = s.beds(feed)?;
     let sumps = s.sumps(&siphons);
-    let pools = s.drawn(shared, &mut tanks, &siphons);
+    let pools = s.drawn(known, &mut tanks, &siphons);
     let ammonia = s.ammonia(&feeds);
-    let heat = s.heat(shared, &tanks);
+    let heat = s.heat(heat, &tanks);
     s.sound()?;
     slow_alone(&mut s.levels);
     let (Solving { water, levels, .. }, feed) = (s, FEED_RATE.of(feed));
@@ -596,18 +595,19 @@ pub(super) fn level_with(
     shared: &mut Shared,
     (station, id, nth): (usize, &str, usize),
 ) -> Option<Level> {
-    // Whether slow water is mild hangs on the ammonia.
-    let raised = as_it_gets(d, day, shared);
-    let d = &*raised;
-    let levels = match id {
-        level::OUTLET | level::PUMP | level::LIFT => Solving::of(d, ways, day, shared).ok()?.levels,
-        level::OXYGEN | level::WARMTH | level::DENSITY => {
-            let mut s = Solving::of(d, ways, day, shared).ok()?;
+    let of_water = matches!(id, level::OUTLET | level::PUMP | level::LIFT);
+    // The turnover is none of these: whether slow water is mild hangs on the ammonia.
+    let levels = if of_water || matches!(id, level::OXYGEN | level::WARMTH | level::DENSITY) {
+        let heat = shared.heat(d);
+        let d = &*as_it_gets(d, day, heat.as_ref().ok().and_then(Option::as_ref));
+        let mut s = Solving::of(d, ways, day, shared).ok()?;
+        if !of_water {
             let breathed = s.breathe().ok()?;
             s.tanks(breathed.tanks);
-            s.levels
         }
-        _ => solve_with(d, ways, day, shared).ok()?.levels,
+        s.levels
+    } else {
+        solve_with(d, ways, day, shared).ok()?.levels
     };
     levels.into_iter().filter(|l| l.0 == station && l.1.id == id).nth(nth).map(|l| l.1)
 }
@@ -859,11 +859,14 @@ impl<'a> Solving<'a> {
     }
 
     /// Where a pump draws from a fish tank, that is the sump. What only pumps fill has nothing above it that takes its water.
-    fn drawn(&mut self, shared: &mut Shared, tanks: &mut [TankSolved], siphons: &[Option<SiphonOut>]) -> Vec<Pool> {
+    fn drawn(
+        &mut self,
+        heat: Option<&HeatSolved>,
+        tanks: &mut [TankSolved],
+        siphons: &[Option<SiphonOut>],
+    ) -> Vec<Pool> {
         let (d, ways, water) = (self.d, self.ways, &self.water);
         let sump = LevelsIn::default();
-        // What is wrong with the heat is told with it.
-        let heat = shared.heat(d).ok().flatten();
         let evaporates = heat.map_or(sump.evaporation, |h| match self.day {
             Day::Coldest => h.inputs.makeup,
             _ => h.inputs.makeup.max(h.out.evaporated_hot),
@@ -923,9 +926,13 @@ impl<'a> Solving<'a> {
     }
 
     /// The coldest night.
-    fn heat(&mut self, shared: &mut Shared, tanks: &[TankSolved]) -> Option<HeatSolved> {
+    fn heat(
+        &mut self,
+        solved: Result<Option<HeatSolved>, Vec<FieldError>>,
+        tanks: &[TankSolved],
+    ) -> Option<HeatSolved> {
         let d = self.d;
-        let h = self.keep(shared.heat(d)).flatten()?;
+        let h = self.keep(solved).flatten()?;
         // The pump stands still in a power cut: nothing mixes, and every tank cools alone.
         let holds = |i: usize| tanks[i].left(&d.tanks[i], HARDLY_ANY);
         let alone = |i: usize| quality::alone(&h.inputs, &d.tanks[i], holds(i));

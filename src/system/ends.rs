@@ -30,8 +30,12 @@ pub(super) const HEAT_HELD: [f64; 2] = [celsius(1.0), celsius(40.0)];
 pub(super) const HEAT_COLDEST: [f64; 2] = [celsius(0.0), celsius(40.0)];
 pub(super) const HEAT_HOTTEST: [f64; 2] = [celsius(1.0), celsius(45.0)];
 
-/// A sump: its water, what is pumped from it, the pipes that empty into it, and the rows of tanks and of beds.
+/// The hottest water of the year, which the heat may raise.
+pub(super) const WATER_HOTTEST: [f64; 2] = [celsius(0.5), celsius(40.0)];
+
+/// A sump: its water, what it loses, what is pumped from it, the pipes that empty into it, and the rows of tanks and of beds.
 pub(super) const SUMP_WATER: [f64; 2] = [l(5.0), l(50_000.0)];
+pub(super) const SUMP_LOSS: [f64; 2] = [0.0, l(5000.0) / days(1.0)];
 pub(super) const SUMP_FLOW: [f64; 2] = [0.0, l_h(100_000.0)];
 pub(super) const SUMP_PIPES: [f64; 2] = [0.0, l(2000.0)];
 pub(super) const TANK_ROWS: usize = 12;
@@ -50,6 +54,7 @@ pub(super) fn within(x: f64, [low, high]: [f64; 2]) -> f64 {
 
 #[cfg(test)]
 mod tests {
+    use super::super::document::Document;
     use super::*;
     use crate::calculators::form::{Fields, LayoutItem, layout};
     use crate::calculators::levels::{BedRow, Leaves, LevelsIn, TankRow};
@@ -66,7 +71,8 @@ mod tests {
         let weighed = OxygenIn { feed_by: FeedBy::Weighed, ..OxygenIn::default() };
         let levels = &mut levels.clone();
         type Ends<'a> = Vec<(&'a str, [f64; 2])>;
-        let all: [(&mut dyn Fields, Ends<'_>); 9] = [
+        let all: [(&mut dyn Fields, Ends<'_>); 10] = [
+            (&mut Document::default(), vec![("water.hottest", WATER_HOTTEST)]),
             (&mut DrainIn::default(), vec![("flow", OUTLET_FLOW)]),
             (&mut SettlingIn::default(), vec![("flow", SETTLER_FLOW)]),
             (&mut SiphonIn::default(), vec![("inflow", SIPHON_FLOW)]),
@@ -97,6 +103,7 @@ mod tests {
                 levels,
                 vec![
                     ("volume", SUMP_WATER),
+                    ("evaporation", SUMP_LOSS),
                     ("flow", SUMP_FLOW),
                     ("other_pipes", SUMP_PIPES),
                     ("tanks.0.area", TANK_AREA),

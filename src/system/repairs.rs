@@ -16,7 +16,7 @@ use super::quality;
 use super::report::told;
 use super::supply;
 use super::worst::{Checked, SUFFOCATE, WORSE, inside, merge, of_plants, solve_days_with, while_poisonous};
-use crate::calculators::air::AirMode;
+use crate::calculators::air::{self, AirMode};
 use crate::calculators::ammonia as ammonia_page;
 use crate::calculators::bed::in_place;
 use crate::calculators::drain::{Arrangement, FarEnd, Limit, VENT_OPEN, vent_place};
@@ -109,7 +109,7 @@ const MOST_AT_ONCE: usize = 4;
 
 const LESS_WATER: Note = Note("It then holds less water.");
 const ALL_LESS: Note = Note("It and what stands level with it then hold less water.");
-const BATTERY: Note = Note("Keep a battery air pump for the day the power fails.");
+const BATTERY: Note = Note(air::BATTERY);
 const LIFT: Note = Note("The pump must lift the water that much higher, so it sends less.");
 const CLOG: Note = Note("Lasts until they clog again.");
 const FINER: Note = Note("They need more pressure and clog sooner.");

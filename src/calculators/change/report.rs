@@ -8,7 +8,7 @@ fn in_days(t: Time, words: Words) -> String {
     if t.value < days(2.0) { words.q(HOURS, t) } else { words.q(DAYS, t) }
 }
 
-fn repairs(i: &ChangeIn, before: &[Level], words: Words) -> Vec<Repair> {
+fn repairs(i: &ChangeIn, o: &ChangeOut, before: &[Level], words: Words) -> Vec<Repair> {
     let mut all = vec![];
     // What a step before offers is said once, for what kills.
     let mut put = |id: &str, title: String, edits: Vec<Edit>| {
@@ -98,10 +98,10 @@ fn repairs(i: &ChangeIn, before: &[Level], words: Words) -> Vec<Repair> {
             }
         }
     }
-    if let Ok(ChangeOut::Change(c)) = Change::solve(i, &mut Working::none())
+    if let ChangeOut::Change(c) = o
         && let Some(poison) = &c.poison
     {
-        for (id, title, edits) in poison.repairs(i, &c, words) {
+        for (id, title, edits) in poison.repairs(i, c, words) {
             put(id, title, edits);
         }
     }
@@ -848,7 +848,7 @@ pub(super) fn report(i: &ChangeIn, o: &ChangeOut, words: Words) -> Report {
         ChangeOut::Move(m) => report_move(i, m, words),
         ChangeOut::Dose(d) => report_dose(i, d, words),
     };
-    report.repairs = repairs(i, &levels, words);
+    report.repairs = repairs(i, o, &levels, words);
     report.levels = first(levels);
     report
 }
