@@ -58,6 +58,9 @@ export async function run({ open, goto, expect, axe, phone, desk }) {
     const before = page.url();
     await page.getByRole("button", { name: "Save a copy" }).click();
     await page.waitForFunction((before) => location.href !== before, before);
+    // The address changes before the page does.
+    const last = names.at(-1);
+    await page.waitForFunction((last) => document.querySelector("h1")?.innerText.trim() !== last, last).catch(() => {});
     names.push(await named());
   }
   expect(new Set(names).size === 3, `copies are called ${names.join(" | ")}`);
