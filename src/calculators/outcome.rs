@@ -3,6 +3,7 @@
 use super::form::{Edit, FieldError};
 use crate::catalog::sources::Source;
 use crate::picture::Picture;
+use crate::units::kinds::{MINUTES, POWER, TEMPERATURE, TEMPERATURE_DIFFERENCE};
 use crate::units::{Kind, KindInfo, Q, System, THIN, show, show_number, spoken};
 use serde_json::{Value as Json, json};
 use std::borrow::Cow;
@@ -204,13 +205,7 @@ impl Level {
     /// The percentage in words, such as `144 %`; for two brims, which side it is out on.
     pub fn percent(&self) -> String {
         match (self.brim, self.asked()) {
-            (Brim::Upper(_), None) => match self.kind.id {
-                "time" => "no time left",
-                "temperature difference" => "no room left",
-                "power" => "nothing to give it",
-                _ => "none there",
-            }
-            .into(),
+            (Brim::Upper(_), None) => none_of(self.kind).into(),
             (Brim::Upper(_), Some(l)) if l > 9.995 => "past 10 times".into(),
             (Brim::Upper(_), Some(l)) => format!("{}\u{202f}%", (l * 100.0).round()),
             (Brim::Between { below, .. }, _) if self.side() == Ordering::Less => below.into(),
@@ -231,13 +226,14 @@ impl Level {
         };
         match self.brim {
             Brim::Upper(_) if self.load().is_none() => {
-                let asked = match self.kind.id {
-                    "time" => times(self.demand.low, self.demand.high),
-                    _ => format!("{}\u{202f}{}", n(self.demand), self.kind.unit(system).symbol),
+                let asked = if self.kind.is(MINUTES.0) {
+                    times(self.demand.low, self.demand.high)
+                } else {
+                    format!("{}\u{202f}{}", n(self.demand), self.kind.unit(system).symbol)
                 };
                 format!("{} asked, none there", asked.trim_end())
             }
-            Brim::Upper(c) if self.kind.id == "time" => {
+            Brim::Upper(c) if self.kind.is(MINUTES.0) => {
                 let (least, most) = (spoken(c.low), spoken(c.high));
                 let at_best = if least == most { String::new() } else { format!(", at best {most}") };
                 format!("{} of {least}{at_best}", times(self.demand.low, self.demand.high))
@@ -266,6 +262,19 @@ impl Level {
     }
 }
 
+/// What is said where nothing of a capacity is there.
+fn none_of(kind: &KindInfo) -> &'static str {
+    if kind.is(MINUTES.0) {
+        "no time left"
+    } else if kind.is(TEMPERATURE_DIFFERENCE.0) {
+        "no room left"
+    } else if kind.is(POWER.0) {
+        "nothing to give it"
+    } else {
+        "none there"
+    }
+}
+
 fn share(demand: f64, capacity: f64) -> Option<f64> {
     if demand <= 0.0 {
         Some(0.0)
@@ -281,7 +290,7 @@ fn share(demand: f64, capacity: f64) -> Option<f64> {
 fn two_sided(value: f64, low: f64, high: f64, kind: &KindInfo) -> Option<f64> {
     let half = (high - low) / 2.0;
     let inside = (low..=high).contains(&value);
-    if half > 0.0 && (inside || kind.id == "temperature") {
+    if half > 0.0 && (inside || kind.is(TEMPERATURE.0)) {
         Some((value - low - half).abs() / half)
     } else if inside {
         Some(BRIM)
@@ -323,7 +332,7 @@ pub struct Output {
 impl Output {
     /// The value in words.
     pub fn show(&self, system: System) -> String {
-        let time = |k: &KindInfo| k.id == "time" && matches!(k.metric, "min" | "h");
+        let time = |k: &KindInfo| k.is(MINUTES.0) && matches!(k.metric, "min" | "h");
         match (&self.value, self.kind) {
             (Value::Num(x), Some(k)) if time(k) => spoken(*x),
             (Value::Span(a, b), Some(k)) if time(k) => times(*a, *b),
@@ -673,7 +682,7 @@ pub fn errors_json(errors: &[FieldError]) -> Json {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::units::kinds::{AREA, FLOW, HOURS, TEMPERATURE};
+    use crate::units::kinds::{AREA, FLOW, HOURS};
 
     #[test]
     fn an_outcome_is_as_bad_as_its_worst_level() {

@@ -4,6 +4,7 @@
 use super::form::{Edit, EditValue, LayoutItem, Spec, Way};
 use super::outcome::{Brim, Level, State, Value};
 use super::sheet::Sheet;
+use crate::units::kinds::TEMPERATURE;
 use crate::units::{KindInfo, System, THIN, lower, number, show, show_number};
 
 /// How much one assumption matters.
@@ -64,7 +65,7 @@ const SPREAD_K: f64 = 3.0;
 
 /// The ends across which a value that is only assumed is moved.
 pub fn spread(spec: &Spec, si: f64) -> [f64; 2] {
-    spec.likely.unwrap_or(if spec.kind.id == "temperature" {
+    spec.likely.unwrap_or(if spec.kind.is(TEMPERATURE.0) {
         [si - SPREAD_K, si + SPREAD_K]
     } else {
         [si * (1.0 - SPREAD), si * (1.0 + SPREAD)]

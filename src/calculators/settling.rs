@@ -590,7 +590,7 @@ fn repairs(i: &SettlingIn, o: &SettlingOut, w: Words) -> Vec<Repair> {
     // Up to the next 10 mm, so that the drum is not a hair short.
     let steps = 1.0 / w.step(SHORT_LENGTH, 0.01);
     let sized = |wanted: Length| SHORT_LENGTH.of((wanted.value * steps).ceil() / steps);
-    if i.kind.id != "radial" {
+    if i.kind.id != settlers::RADIAL {
         let kind = &SETTLERS[0];
         let mut changed = SettlingIn { kind, ..i.clone() };
         let mut edits = vec![Edit::pick("kind", kind.id)];
@@ -784,7 +784,7 @@ fn section(i: &SettlingIn, o: &SettlingOut, w: Words) -> Picture {
     let (width, height) = (d + 2.0 * margin, depth + cone + rim + 0.05 * d);
     let (left, right, middle) = (margin, margin + d, margin + d / 2.0);
     let (floor, surface, top) = (cone, cone + depth, cone + depth + rim);
-    let radial = i.kind.id == "radial";
+    let radial = i.kind.id == settlers::RADIAL;
     let mut s = Section::new(
         format!("{}, to scale", i.kind.label),
         format!(
@@ -871,7 +871,7 @@ fn section(i: &SettlingIn, o: &SettlingOut, w: Words) -> Picture {
         pipe(&mut s, 0.0, surface - 0.25 * depth - bore, left + 0.1 * d, bore);
     }
     let out_bore = i.outlet.value.min(0.3 * depth).min(0.3 * d);
-    let out_from = if i.kind.id == "swirl" { middle } else { right - 0.04 * d };
+    let out_from = if i.kind.id == settlers::SWIRL { middle } else { right - 0.04 * d };
     pipe(&mut s, out_from, surface - out_bore, width - out_from, out_bore);
     s.add(
         Role::Measure,

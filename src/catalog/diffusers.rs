@@ -19,10 +19,13 @@ pub struct Diffuser {
 
 const DEPTHS: &str = "0.3 to 2 m deep";
 
+/// Identifier of the finest.
+pub const FINE: &str = "fine";
+
 /// Every class, finest first.
 pub static DIFFUSERS: &[Diffuser] = &[
     Diffuser {
-        id: "fine",
+        id: FINE,
         label: "Fine-pore disc or plate",
         note: "a white mist of bubbles of 1 to 2 mm (1/16 in)",
         low: Coef::new(0.055, "1/m", &src::DIFFUSER_EFFICIENCY, DEPTHS),

@@ -28,6 +28,11 @@ pub struct Settler {
 
 crate::catalogue!(Settler, SETTLERS);
 
+/// Identifiers of those that something is said of by name.
+pub const RADIAL: &str = "radial";
+/// One with its inlet along the wall.
+pub const SWIRL: &str = "swirl";
+
 impl Settler {
     /// The settler of that identifier.
     pub fn by_id(id: &str) -> Option<&'static Self> {
@@ -90,7 +95,7 @@ pub const MIDDLE_DENSITY: Coef = Coef::new(1120.0, "kg/m3", &src::WAS_165932, "t
 /// Every kind, in the order of every list.
 pub static SETTLERS: [Settler; 3] = [
     Settler {
-        id: "radial",
+        id: RADIAL,
         label: "Radial-flow settler",
         note: "inlet upward in a centre cylinder, out over the rim",
         noun: "radial-flow settler",
@@ -113,7 +118,7 @@ pub static SETTLERS: [Settler; 3] = [
         retention: None,
     },
     Settler {
-        id: "swirl",
+        id: SWIRL,
         label: "Swirl separator",
         note: "inlet along the wall, out in the middle",
         noun: "swirl separator",

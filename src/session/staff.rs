@@ -1,7 +1,7 @@
 //! What is said of a result in sight: where the water line and the brims stand on a staff, and the words for one who does not see it.
 
 use crate::calculators::outcome::{Brim, Level, State};
-use crate::units::{System, show, show_number};
+use crate::units::{System, kinds::TEMPERATURE, show, show_number};
 
 /// The staff shows up to this load.
 pub const TOP: f64 = 1.5;
@@ -56,7 +56,7 @@ pub fn staff(level: &Level, system: System) -> Staff {
         }
         Brim::Between { low, high, .. } => {
             // A temperature is as cold as the span has it: its zero is nowhere near.
-            let bottom = if level.kind.id == "temperature" { low - (high - low) } else { 0.0 };
+            let bottom = if level.kind.is(TEMPERATURE.0) { low - (high - low) } else { 0.0 };
             let at = |x: f64| two_sided(x - bottom, low - bottom, high - bottom);
             let water = [at(level.demand.low), at(level.demand.high)];
             let out = if water[0] < BRIMS[0] - 1e-9 {
@@ -122,7 +122,7 @@ pub fn in_sight(verdict: &str, most: usize) -> (&str, &str) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::units::kinds::{AREA, FLOW, TEMPERATURE};
+    use crate::units::kinds::{AREA, FLOW};
     use crate::units::si::{celsius, l_h};
 
     #[test]

@@ -514,7 +514,7 @@ mod tests {
                 let asks_most = [spec.label, spec.help].iter().any(|text| text.to_ascii_lowercase().contains("most "));
                 let bucket = spec.way == Some(Way::Bucket);
                 assert!(!(asks_most && bucket), "{}: {}", spec.label, spec.help);
-                most += usize::from(asks_most && spec.kind.id == "flow");
+                most += usize::from(asks_most && spec.kind.is(FLOW.0));
                 caught += usize::from(bucket);
             }
         }

@@ -9,7 +9,7 @@ use crate::calculators::form::{self, Edit, EditValue, FieldError, LayoutItem, Sp
 use crate::calculators::outcome::{Brim, Level, State};
 use crate::calculators::ranking;
 use crate::catalog::sources::{Coef, system::PLAUSIBLE};
-use crate::units::*;
+use crate::units::{kinds::TEMPERATURE, *};
 
 /// How far a number that was put in by hand may be off.
 const TYPED: Coef = Coef::new(0.1, "1", &PLAUSIBLE, "to either side");
@@ -101,7 +101,7 @@ fn moved(spec: &Spec, si: f64, assumed: bool) -> Option<[f64; 2]> {
     let [low, high] = if assumed {
         ranking::spread(spec, si)
     } else {
-        let off = if spec.kind.id == "temperature" { TYPED_K.value } else { si.abs() * TYPED.value };
+        let off = if spec.kind.is(TEMPERATURE.0) { TYPED_K.value } else { si.abs() * TYPED.value };
         // No more than it can be at all.
         let off = spec.likely.map_or(off, |[a, b]| off.min((b - a) / 2.0));
         [si - off, si + off]

@@ -1,7 +1,7 @@
 //! How numbers are shown: three significant figures, thousands parted by a thin space, one unit system at a time.
 
 use super::kind::*;
-use super::kinds::{DAYS, HOURS, MINUTES, SECONDS};
+use super::kinds::{DAYS, HOURS, MINUTES, MONEY, SECONDS};
 use super::si::days;
 use uom::si::Dimension;
 use uom::si::f64::Time;
@@ -89,15 +89,19 @@ pub fn number(x: f64, digits: u32) -> String {
     out + rest
 }
 
+/// From here on money is told whole.
+const WHOLE_MONEY: f64 = 1000.0;
+
 /// A quantity's number in the unit of `system`, without the unit.
 pub fn show_number(kind: &KindInfo, si: f64, system: System) -> String {
     let x = kind.unit(system).of_si(si);
-    match kind.id {
-        "money" if x.abs() < 1000.0 => money(x),
-        // Nobody knows what a system costs to the hundredth of a thousand.
-        "money" => number(x.round(), 15),
-        _ if kind.whole => number(x.round(), 15),
-        _ => number(x, 3),
+    // Nobody knows what a system costs to the hundredth of a thousand.
+    if kind.is(MONEY.0) && x.abs() < WHOLE_MONEY {
+        money(x)
+    } else if kind.is(MONEY.0) || kind.whole {
+        number(x.round(), 15)
+    } else {
+        number(x, 3)
     }
 }
 

@@ -60,6 +60,13 @@ pub struct KindInfo {
     pub whole: bool,
 }
 
+impl KindInfo {
+    /// Is it the same quantity, in whatever unit that is shown?
+    pub fn is(&self, other: &Self) -> bool {
+        self.id == other.id
+    }
+}
+
 impl PartialEq for KindInfo {
     fn eq(&self, other: &Self) -> bool {
         self.id == other.id && self.metric == other.metric

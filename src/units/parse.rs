@@ -130,7 +130,7 @@ pub fn parse_in(text: &str, kind: &KindInfo, own: &'static Unit) -> Result<Parse
     }
     let text = text.trim();
     // The sign of a currency says nothing: money is whatever the person keeps books in.
-    let money = kind.id == "money";
+    let money = kind.is(kinds::MONEY.0);
     let sign = |c: char| money && matches!(c, '$' | '£' | '¤' | '¥' | '\u{20a0}'..='\u{20cf}');
     let text = text.strip_prefix(sign).unwrap_or(text).trim_start();
     if text.is_empty() {
@@ -235,7 +235,7 @@ fn plain(c: char) -> impl Iterator<Item = char> {
 /// A slope of one in so many, as it is told: `1:100`, and where percent are meant, `1/100`.
 fn one_in(text: &str, kind: &KindInfo, own: &Unit) -> Option<f64> {
     let mark = if own.symbol == "%" { [':', '/'] } else { [':', ':'] };
-    let (rise, run) = text.split_once(mark).filter(|_| kind.id == "slope")?;
+    let (rise, run) = text.split_once(mark).filter(|_| kind.is(kinds::SLOPE.0))?;
     let (rise, run) = (plain_number(rise.trim())?, plain_number(run.trim())?);
     (run > 0.0).then_some(rise / run)
 }

@@ -124,7 +124,10 @@ fn repairs(i: &OxygenIn, o: &OxygenOut, words: Words) -> Vec<Repair> {
     if i.meals == Meals::Few {
         offer("Spread the feed over three meals or more".into(), vec![Edit::pick("meals", "spread")], None);
     }
-    if i.air.on() && matches!(i.air.mode, AirMode::Stones | AirMode::Pump) && i.air.diffuser.id != "fine" {
+    if i.air.on()
+        && matches!(i.air.mode, AirMode::Stones | AirMode::Pump)
+        && i.air.diffuser.id != crate::catalog::diffusers::FINE
+    {
         let edits = vec![Edit::pick("diffuser", "fine")];
         offer(
             "Fine-pore diffusers in place of these".into(),
