@@ -78,7 +78,7 @@ impl Fields for BedIn {
             &area.help("Planted area alone, without paths and tanks. Of a tower, its planted face."),
             &mut self.area,
         );
-        group(f, &Group::when("method", "media"), self.method.media, &mut |f| {
+        group(f, &Group::when("method", "media"), self.method.holds_medium(), &mut |f| {
             let depth = Field::new(5, "depth", "Depth of the medium", SHORT_LENGTH)
                 .range(mm(20.0), 1.5)
                 .advised(mm(150.0), 0.5)
@@ -224,7 +224,7 @@ impl Calculator for Bed {
         of two and more between methods, and for towers there is none: the plants and the nitrate test have the last word.";
 
     fn solve(i: &BedIn, w: &mut Working) -> Result<BedOut, Vec<FieldError>> {
-        if i.method.media && i.swing > i.depth {
+        if i.method.holds_medium() && i.swing > i.depth {
             return Err(vec![FieldError::new("swing", "is deeper than the medium", "at most the depth of the medium")]);
         }
         let printed = i.method.ratio(i.crop.hunger);
@@ -280,7 +280,7 @@ impl Calculator for Bed {
                 i.crop.days.source,
             )
         });
-        let bed = i.method.media.then(|| {
+        let bed = i.method.holds_medium().then(|| {
             let bulk = plants::bulk(i.area, i.depth);
             let flood = plants::flood(i.area, i.swing, i.porosity);
             // For what carries it: the heaviest that is sold so, and no fewer pores than it has.
@@ -372,7 +372,7 @@ impl Calculator for Bed {
 
     fn report(i: &BedIn, o: &BedOut, words: Words) -> Report {
         let mut pictures = vec![plan(i, o, words)];
-        if i.method.media {
+        if i.method.holds_medium() {
             pictures.insert(0, section(i, words));
         }
         Report {
@@ -539,11 +539,11 @@ fn cautions(i: &BedIn, o: &BedOut, w: Words) -> Vec<Caution> {
             "Full of water and grown plants, channels and towers are heavy, and so is their tank. {CHECKED}"
         )));
     }
-    if i.method.media && i.medium.for_filters() {
+    if i.method.holds_medium() && i.medium.for_filters() {
         all.push(Caution::new(format!("{}: for filters only; plants cannot root there.", i.medium.label)));
     }
     let (least, most) = i.medium.porosity_range();
-    if i.method.media && (i.porosity < least * PORES_APART.value || i.porosity > most / PORES_APART.value) {
+    if i.method.holds_medium() && (i.porosity < least * PORES_APART.value || i.porosity > most / PORES_APART.value) {
         all.push(Caution::from(
             format!(
                 "Gaps of {} are not those of {}: {} are usual. The flood is counted with yours, the weight with the larger.",
@@ -592,7 +592,7 @@ fn cautions(i: &BedIn, o: &BedOut, w: Words) -> Vec<Caution> {
             &src::PLANT_JUDGEMENT,
         ));
     }
-    if i.method.media && i.medium.limy {
+    if i.method.holds_medium() && i.medium.limy {
         all.push(Caution::from(
             "Limestone dissolves and holds the pH high, where plants take up iron poorly.",
             &solids::FAO_589_MEDIA,
@@ -817,7 +817,7 @@ fn plan(i: &BedIn, o: &BedOut, w: Words) -> Picture {
         side + 2.0 * margin,
     );
     s.add(
-        if i.method.media { Role::Media } else { Role::Water },
+        if i.method.holds_medium() { Role::Media } else { Role::Water },
         Shape::Rect { x: margin, y: margin, w: side, h: side },
     );
     let r = 0.38 * side / across.max(down);

@@ -308,8 +308,6 @@ pub struct Method {
     pub fruiting: (Coef, Coef),
     /// What the plants stand in.
     pub stands: Stands,
-    /// It holds a bed of medium.
-    pub media: bool,
     /// How sure the figures are, in words.
     pub trust: &'static str,
 }
@@ -320,6 +318,10 @@ crate::catalogue!(Method, METHODS);
 pub const FEED_PROTEIN: Coef = Coef::new(32.0, "%", &src::FAO_589_PLANTS, "feed of the published ratios");
 
 impl Method {
+    /// Does it hold a bed of medium, which is filter and store at once?
+    pub fn holds_medium(&self) -> bool {
+        self.stands == Stands::Medium
+    }
     /// Feed a day per plant area, least and most, with feed of [`FEED_PROTEIN`].
     pub fn ratio(&self, hunger: Hunger) -> (MassFlux, MassFlux) {
         let (low, high) = match hunger {
@@ -360,7 +362,6 @@ pub static METHODS: [Method; 4] = [
             areal(80.0, &src::FAO_589_PLANTS, "32 % protein"),
         ),
         stands: Stands::Medium,
-        media: true,
         trust: "published for small units",
     },
     Method {
@@ -377,7 +378,6 @@ pub static METHODS: [Method; 4] = [
             areal(100.0, &src::RAKOCY_2007, "60 to 100 in large rafts"),
         ),
         stands: Stands::Raft,
-        media: false,
         trust: "published twice, with figures far apart: the range is wide",
     },
     Method {
@@ -394,7 +394,6 @@ pub static METHODS: [Method; 4] = [
             areal(33.0, &src::PLANT_JUDGEMENT, "a third more than leaves"),
         ),
         stands: Stands::Film,
-        media: false,
         trust: "roughly a quarter of the raft figure, by one source",
     },
     Method {
@@ -411,7 +410,6 @@ pub static METHODS: [Method; 4] = [
             areal(67.0, &src::PLANT_JUDGEMENT, "no source; a third more than leaves"),
         ),
         stands: Stands::Tower,
-        media: false,
         trust: "a guess without a source: anything from a film channel to a media bed, per area of planted face",
     },
 ];
@@ -433,7 +431,6 @@ mod tests {
             assert!(c.dies_below.is_none_or(|d| d.value < c.bears.low), "{}", c.id);
         }
         for m in &METHODS {
-            assert_eq!(m.media, m.stands == Stands::Medium, "{}", m.id);
             for h in [Hunger::Leafy, Hunger::Fruiting] {
                 let (low, high) = m.ratio(h);
                 assert!(low < high, "{}", m.id);

@@ -192,11 +192,11 @@ impl Bed {
     }
     /// Bulk of its medium; nothing without one.
     pub fn medium(&self) -> Volume {
-        if self.bed.method.media { plants::bulk(self.bed.area, self.bed.depth) } else { VOLUME.of(0.0) }
+        if self.bed.method.holds_medium() { plants::bulk(self.bed.area, self.bed.depth) } else { VOLUME.of(0.0) }
     }
     /// Plan of its rafts or channels; nothing with a medium.
     pub fn rafts(&self) -> Area {
-        if self.bed.method.media { AREA.of(0.0) } else { self.bed.area }
+        if self.bed.method.holds_medium() { AREA.of(0.0) } else { self.bed.area }
     }
 }
 

@@ -474,7 +474,7 @@ fn brings(tank: &TankSolved, bed: BedKind) -> Option<MassConcentration> {
 
 /// The beds that the water of all tanks goes through: the first medium, the bulk of all, and the plan of rafts.
 fn beds(d: &Document) -> (Option<&'static Medium>, f64, f64) {
-    let medium = d.beds.iter().find(|b| b.bed.method.media).map(|b| b.bed.medium);
+    let medium = d.beds.iter().find(|b| b.bed.method.holds_medium()).map(|b| b.bed.medium);
     let bulk = d.beds.iter().map(|b| b.medium().value).sum();
     (medium, bulk, d.beds.iter().map(|b| b.rafts().value).sum())
 }

@@ -469,11 +469,11 @@ impl Parts {
     }
     /// The filter's medium: that of the bed, or carriers of plastic.
     fn medium(goal: &Goal) -> &'static Medium {
-        if goal.method.media { BedIn::default().medium } else { &MEDIA[MEDIA.len() - 1] }
+        if goal.method.holds_medium() { BedIn::default().medium } else { &MEDIA[MEDIA.len() - 1] }
     }
     /// How much of it: at least what the bed holds.
     fn filter(&self, goal: &Goal) -> f64 {
-        let bed = if goal.method.media { self.bed * BedIn::default().depth.value } else { 0.0 };
+        let bed = if goal.method.holds_medium() { self.bed * BedIn::default().depth.value } else { 0.0 };
         self.media.max(bed)
     }
     fn surface(&self) -> f64 {
@@ -599,7 +599,7 @@ impl Parts {
     /// at none, or where they are not enough.
     fn bed_outlet(&self, goal: &Goal, pumps: usize) -> Option<WayOut> {
         let comes = self.most * pumps as f64;
-        let stands = goal.method.media || goal.method.stands == Stands::Raft;
+        let stands = goal.method.holds_medium() || goal.method.stands == Stands::Raft;
         let shallow = |sized: &(&'static Pipe, f64)| {
             let outlet = Self::way_out(Arrangement::Rim, *sized).0.outlet().ok();
             let level = outlet.map(|o| o.stand(FLOW.of(comes / (sized.1 - 1.0).max(1.0))).level);
@@ -614,7 +614,7 @@ impl Parts {
         let pumps = if self.each { f.tanks } else { 1 };
         let stands = if goal.method.stands == Stands::Raft {
             1.0
-        } else if goal.method.media {
+        } else if goal.method.holds_medium() {
             BedIn::default().porosity.value
         } else {
             0.0
@@ -866,7 +866,7 @@ fn finished(
     ));
     let tank = document.tanks.first().map(|t| &t.oxygen);
     notes.extend(tank.and_then(|t| storm(t.air.flow, t.volume, w)));
-    if goal.method.media {
+    if goal.method.holds_medium() {
         notes.push("The medium is counted once as a bed and once as the filter. It may drain through a siphon: put one in and check.".into());
     }
     if goal.coldest < goal.species.stops_below() {

@@ -222,7 +222,8 @@ impl Search<'_> {
         let other = |m: &&Method| m.id != self.d.beds[i].bed.method.id && m.id != "tower";
         for m in METHODS.iter().filter(other).filter(|_| fed && self.d.beds[i].siphon.is_empty()) {
             let title = format!("{}: {}", station.name, m.label.to_ascii_lowercase());
-            let also: &[Note] = if self.d.beds[i].bed.method.media && !m.media { &[WAS_FILTER] } else { &[] };
+            let also: &[Note] =
+                if self.d.beds[i].bed.method.holds_medium() && !m.holds_medium() { &[WAS_FILTER] } else { &[] };
             all.push(self.once(&title, vec![Edit::pick(format!("{path}.bed.method"), m.id)], also));
         }
         if o.area < o.wanted.0 {
