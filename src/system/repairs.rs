@@ -6,12 +6,14 @@ mod found;
 mod levers;
 mod outlets;
 mod pumps;
+mod reach;
 mod search;
 mod water;
 
 use super::check::{self, Day, Shared, Solved};
 use super::document::{Document, Tank};
 use super::flow::{self, Held, Station, StationKind, Ways, edge_of};
+use super::level;
 use super::quality;
 use super::report::told;
 use super::supply;
@@ -19,7 +21,7 @@ use super::worst::{Checked, SUFFOCATE, WORSE, inside, merge, of_plants, solve_da
 use crate::calculators::air::{self, AirMode};
 use crate::calculators::ammonia as ammonia_page;
 use crate::calculators::bed::in_place;
-use crate::calculators::drain::{Arrangement, FarEnd, Limit, VENT_OPEN, vent_place};
+use crate::calculators::drain::{Arrangement, DrainIn, FarEnd, Limit, VENT_OPEN, vent_place};
 use crate::calculators::form::{self, Edit, EditValue, LayoutEntry, LayoutItem, Spec};
 use crate::calculators::mend;
 use crate::calculators::outcome::{ENOUGH, Level, Repair, State};
@@ -92,7 +94,7 @@ const NO_WORSE: f64 = 0.005;
 const LEAST_FED: f64 = 0.5;
 /// With less than this part of the fish a system is given up: that is no repair.
 const LEAST_FISH: f64 = 0.1;
-/// The chloride and the salt of the water test.
+/// Where the water test has its chloride, its nitrite and its salt.
 const CHLORIDE: &str = "ammonia.0.chloride";
 const NITRITE: &str = "ammonia.0.nitrite";
 const SALINITY_READ: &str = "ammonia.0.salinity";
@@ -102,6 +104,11 @@ const NEUTRAL: f64 = 7.0;
 /// Air that a tank without any gets, least and most, m3/s; and so many times what there is, elsewhere.
 const AIR_NEW: [f64; 2] = [l_min(5.0), l_min(500.0)];
 const MORE_AIR: f64 = 15.0;
+/// Stones that are as good as new, over new ones; and how far an inflow is let fall that does not, m.
+const CLEAN: f64 = 0.95;
+const FALL_NEW: f64 = 0.3;
+/// A branch without any flow begins with this, m3/s.
+const FLOW_NEW: f64 = l_h(10.0);
 /// More fish are looked for up to so many times those that there are.
 const MORE_FISH: f64 = 4.0;
 /// Most changes of one repair of everything.

@@ -1,70 +1,57 @@
 //! Air, fish, and what they are fed.
 
 use super::*;
+use crate::catalog::diffusers;
 
 impl Search<'_> {
     /// Air, and what makes more of it.
-    pub(super) fn air<'a>(&'a self, i: usize, all: &mut Vec<Lever<'a>>) {
+    pub(super) fn air(&self, i: usize) -> Vec<Lever<'_>> {
         let (t, o) = (&self.d.tanks[i], &self.d.tanks[i].oxygen);
-        let path = format!("tanks.{i}.oxygen");
-        let under = |key: &str| format!("{path}.{key}");
+        let under = |key: &str| format!("tanks.{i}.oxygen.{key}");
         let name = &t.name;
-        let mut once = |on: bool, title: String, edits: Vec<Edit>, also: &[Note]| {
-            if on {
-                all.push(self.once(&title, edits, also));
-            }
-        };
         let stones = matches!(o.air.mode, AirMode::Stones | AirMode::Pump) && o.air.on();
-        once(
-            o.meals == Meals::Few,
-            format!("{name}: spread the feed over three meals or more"),
-            vec![Edit::pick(under("meals"), "spread")],
-            &[],
-        );
-        once(
-            stones && o.condition.value < 0.95,
-            format!("{name}: clean or renew the stones"),
-            vec![Edit::num(under("condition"), RATIO.of(1.0))],
-            &[CLOG],
-        );
-        once(
-            stones && o.air.diffuser.id != "fine",
-            format!("{name}: fine-pore diffusers in place of these stones"),
-            vec![Edit::pick(under("diffuser"), "fine")],
-            &[FINER],
-        );
-        let height =
-            LENGTH.of(if o.fall == Fall::None || o.fall_height.value <= 0.0 { 0.3 } else { o.fall_height.value });
-        once(
-            o.fall != Fall::Broken,
-            format!("{name}: let the inflow fall {} over stones or through holes", self.w.q(LENGTH, height)),
-            vec![Edit::pick(under("fall"), "broken"), Edit::num(under("fall_height"), height)],
-            &[LIFT],
-        );
-        self.blow(i, all);
+        let mut all = vec![];
+        if o.meals == Meals::Few {
+            let title = format!("{name}: spread the feed over three meals or more");
+            all.push(self.once(&title, vec![Edit::pick(under("meals"), "spread")], &[]));
+        }
+        if stones && o.condition.value < CLEAN {
+            let title = format!("{name}: clean or renew the stones");
+            all.push(self.once(&title, vec![Edit::num(under("condition"), RATIO.of(1.0))], &[CLOG]));
+        }
+        if stones && o.air.diffuser.id != diffusers::FINE {
+            let title = format!("{name}: fine-pore diffusers in place of these stones");
+            all.push(self.once(&title, vec![Edit::pick(under("diffuser"), diffusers::FINE)], &[FINER]));
+        }
+        if o.fall != Fall::Broken {
+            let none = o.fall == Fall::None || o.fall_height.value <= 0.0;
+            let height = if none { LENGTH.of(FALL_NEW) } else { o.fall_height };
+            let title =
+                format!("{name}: let the inflow fall {} over stones or through holes", self.w.q(LENGTH, height));
+            let edits = vec![Edit::pick(under("fall"), "broken"), Edit::num(under("fall_height"), height)];
+            all.push(self.once(&title, edits, &[LIFT]));
+        }
+        all.extend(self.blow(i));
+        all
     }
 
     /// More air, or any.
-    pub(super) fn blow<'a>(&'a self, i: usize, all: &mut Vec<Lever<'a>>) {
+    pub(super) fn blow(&self, i: usize) -> Vec<Lever<'_>> {
         let (name, o) = (&self.d.tanks[i].name, &self.d.tanks[i].oxygen);
         let path = format!("tanks.{i}.oxygen");
-        if o.air.mode == AirMode::None {
-            let (w, depth) = (self.w, o.air.depth);
-            let at = move |k: usize| {
-                let x = between(AIR_NEW[0], AIR_NEW[1], k as f64 / FINE as f64);
-                let air = AIR_FLOW.of(nice(AIR_FLOW.0, x, 0.0, w.system));
-                let title =
-                    format!("{name}: {} of air through stones, {} deep", w.q(AIR_FLOW, air), w.q(LENGTH, depth));
-                let edits =
-                    vec![Edit::pick(format!("{path}.air"), "stones"), Edit::num(format!("{path}.air_flow"), air)];
-                Change { title, edits }
-            };
-            all.push(Lever { steps: FINE, at: Box::new(at), also: vec![BATTERY] });
-        } else {
-            for key in ["air_flow", "free_flow", "rated"] {
-                all.extend(self.number(&format!("{path}.{key}"), 1.0, MORE_AIR, &[BATTERY]));
-            }
+        if o.air.mode != AirMode::None {
+            let keys = ["air_flow", "free_flow", "rated"].into_iter();
+            return keys.filter_map(|key| self.up(&format!("{path}.{key}"), MORE_AIR, &[BATTERY])).collect();
         }
+        let (w, depth) = (self.w, o.air.depth);
+        let at = move |k: usize| {
+            let x = between(AIR_NEW[0], AIR_NEW[1], k as f64 / FINE as f64);
+            let air = AIR_FLOW.of(nice(AIR_FLOW.0, x, 0.0, w.system));
+            let title = format!("{name}: {} of air through stones, {} deep", w.q(AIR_FLOW, air), w.q(LENGTH, depth));
+            let edits = vec![Edit::pick(format!("{path}.air"), "stones"), Edit::num(format!("{path}.air_flow"), air)];
+            Change { title, edits }
+        };
+        vec![Lever { steps: FINE, at: Box::new(at), also: vec![BATTERY] }]
     }
 
     /// More air in every tank with fish that lacks some: they share the water. Each is given as many times of what it breathes on the day.
@@ -80,14 +67,12 @@ impl Search<'_> {
         let aired = aired.and_then(|d| check::solve_with(&d, self.ways, day.day, &mut self.shared.borrow_mut()).ok());
         let solved = aired.as_ref().unwrap_or(day);
         let each = tanks.iter().filter_map(|&i| {
-            let mut all = vec![];
-            self.blow(i, &mut all);
             let (o, fresh) = (&solved.tanks[i].oxygen, none(&&i));
             let most = if fresh { AIR_NEW[1] / AIR_NEW[0] } else { MORE_AIR };
             // By the air alone: what comes in from the others is what they are given too.
             let wants = (o.demand_peak / (o.air.gain.0 * (o.air.saturation - o.floor))).value;
             let wants = if wants.is_finite() && wants > 0.0 { wants } else { most };
-            Some((&self.d.tanks[i].name, all.into_iter().next()?, wants, most))
+            Some((&self.d.tanks[i].name, self.blow(i).into_iter().next()?, wants, most))
         });
         let each: Vec<(&String, Lever<'_>, f64, f64)> = each.collect();
         // Past what gives the first all that it can have, for days that ask more of the others; what lacks nothing is left as it is.
@@ -196,12 +181,8 @@ impl Search<'_> {
     }
 
     /// Less feed where there is one tank: of several, nobody can say which, but for what is not eaten.
-    pub(super) fn feed_the_only_less<'a>(&'a self, all: &mut Vec<Lever<'a>>) {
-        if let [_] = self.d.tanks[..] {
-            self.feed_less(0, all);
-        } else {
-            all.extend(self.feed_as_eaten());
-        }
+    pub(super) fn feed_the_only_less(&self) -> Option<Lever<'_>> {
+        if self.d.tanks.len() == 1 { self.feed_less(0) } else { self.feed_as_eaten() }
     }
 
     /// The most that the fish of a tank are given, or eat, this year.
@@ -241,13 +222,12 @@ impl Search<'_> {
 
     /// Less feed than today's; from then on it grows with the fish. Who feeds by a table begins with what that gives today, weighed: it gives more in
     /// warmer water, of which fish must get their part too.
-    pub(super) fn feed_less<'a>(&'a self, i: usize, all: &mut Vec<Lever<'a>>) {
+    pub(super) fn feed_less(&self, i: usize) -> Option<Lever<'_>> {
         let (fed, w, o) = (check::fed_today(self.d, i).value, self.w, &self.d.tanks[i].oxygen);
         let (by_table, eaten) = (o.feed_by != FeedBy::Weighed, self.eaten(i));
         // What they do not eat first: without it they grow no less.
         if self.is_left(i) {
-            all.extend(self.feed_as_eaten());
-            return;
+            return self.feed_as_eaten();
         }
         let least = match by_table {
             true => self.of_year(i, check::by_table).max(fed),
@@ -255,7 +235,7 @@ impl Search<'_> {
             false => fed,
         } * LEAST_FED;
         if fed <= 0.0 || fed < least {
-            return;
+            return None;
         }
         let at = move |k: usize| {
             let as_today = by_table && k <= 1;
@@ -280,6 +260,6 @@ impl Search<'_> {
             }
         };
         let also = by_table.then_some(NOT_BY_WARMTH).into_iter().chain([GROW_LESS]).collect();
-        all.push(Lever { steps: FINE, at: Box::new(at), also });
+        Some(Lever { steps: FINE, at: Box::new(at), also })
     }
 }

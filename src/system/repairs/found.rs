@@ -131,7 +131,7 @@ pub(super) const fn water_key(day: Day) -> &'static str {
 
 /// Is it a level that each water of the year has to itself? A change of one leaves the others as they are.
 pub(super) fn by_water(l: &Checked) -> bool {
-    l.level.id == "warmth"
+    l.level.id == level::WARMTH
 }
 
 /// That level on a day.

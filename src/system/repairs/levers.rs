@@ -1,7 +1,8 @@
 //! What can be changed about each level, and how a number is changed.
 
 use super::*;
-use crate::catalog::crops::Crop;
+use crate::catalog::crops::{Crop, Stands};
+use crate::catalog::settlers;
 use crate::science::treatment::Buffer;
 
 /// The level whose levers are looked for, on its day, and its station.
@@ -19,69 +20,59 @@ impl Search<'_> {
         let station = &self.ways.stations[target.station];
         let at = &At { target, day, station, i: station.index, path: station.path() };
         match (station.kind, target.level.id.as_ref()) {
-            (_, "outlet") => self.of_outlet(at),
-            (StationKind::Tank, "oxygen") => self.of_oxygen(at),
-            (StationKind::Tank, "turnover") => self.of_turnover(at),
-            (StationKind::Tank, "density") => self.of_density(at),
-            (StationKind::Tank, "solids") => self.of_solids(),
-            (StationKind::Tank, "warmth") => self.of_warmth(at),
-            (StationKind::Pump, "lift") => self.of_lift(at),
+            (_, level::OUTLET) => self.of_outlet(at),
+            (StationKind::Tank, level::OXYGEN) => self.of_oxygen(at),
+            (StationKind::Tank, level::TURNOVER) => self.of_turnover(at),
+            (StationKind::Tank, level::DENSITY) => self.of_density(at),
+            (StationKind::Tank, level::SOLIDS) => self.of_solids(),
+            (StationKind::Tank, level::WARMTH) => self.of_warmth(at),
+            (StationKind::Pump, level::LIFT) => self.of_lift(at),
             (StationKind::Pump, _) => self.of_pump(at),
-            (StationKind::Settler, "settling") => self.of_settling(at),
-            // Wider pipes: no way of the water is changed for it.
-            (StationKind::Settler, "head") => ["inlet", "outlet"]
-                .iter()
-                .filter_map(|key| self.number(&format!("{}.settling.{key}", at.path), 1.0, 5.0, &[]))
-                .collect(),
-            (StationKind::Bed, "bed") => self.of_bed(at),
-            (StationKind::Bed, "roots") => self.of_roots(at),
-            (StationKind::Bed, "inflow") => self.of_inflow(at),
-            (StationKind::Bed, "ring") => {
-                self.number(&format!("{}.siphon.0.bell", at.path), 1.0, 4.0, &[]).into_iter().collect()
-            }
-            (StationKind::Bed, "gap") => {
-                self.number(&format!("{}.siphon.0.gap", at.path), 1.0, 6.0, &[]).into_iter().collect()
-            }
-            (StationKind::Bed, "slots") => {
-                self.number(&format!("{}.siphon.0.slots", at.path), 1.0, 8.0, &[]).into_iter().collect()
-            }
-            (StationKind::Bed, "bed_rim") => self.of_bed_rim(at),
-            (StationKind::Sump, "dry" | "spill" | "sump") => self.of_sump(at),
+            (StationKind::Settler, level::SETTLING) => self.of_settling(at),
+            (StationKind::Settler, level::HEAD) => self.of_settler_pipes(at),
+            (StationKind::Bed, level::BED) => self.of_bed(at),
+            (StationKind::Bed, level::ROOTS) => self.of_roots(at),
+            (StationKind::Bed, level::INFLOW) => self.of_inflow(at),
+            (StationKind::Bed, level::RING) => self.of_siphon(at, "bell", reach::BELL),
+            (StationKind::Bed, level::GAP) => self.of_siphon(at, "gap", reach::GAP),
+            (StationKind::Bed, level::SLOTS) => self.of_siphon(at, "slots", reach::SLOTS),
+            (StationKind::Bed, level::BED_RIM) => self.of_bed_rim(at),
+            (StationKind::Sump, level::DRY | level::SPILL | level::SUMP) => self.of_sump(at),
             // A pump draws from it.
-            (StationKind::Tank, "dry") => self.of_drawn_tank(at),
-            (_, "unionised" | "tan" | "nitrite") => self.of_poison(at),
-            (_, "salt") => self.of_salt(),
-            (StationKind::Bed, "crop_salt") => self.of_crop_salt(at),
-            (_, "ph" | "alkalinity" | "carbon_dioxide") if self.levels.iter().any(Checked::by_ph) => self.of_ph(at),
-            (_, "alkalinity") => self.of_alkalinity(at),
-            (_, "carbon_dioxide") => self.of_carbon_dioxide(at),
-            (_, "filter" | "ammonia" | "flow") => self.of_filter(at),
-            (_, "heater") => self.of_heater(),
-            (_, "cut") => self.of_cut(),
-            (_, "summer") => self.cooler(at.day),
+            (StationKind::Tank, level::DRY) => self.of_drawn_tank(at),
+            (_, level::UNIONISED | level::TAN | level::NITRITE) => self.of_poison(at),
+            (_, level::SALT) => self.of_salt(),
+            (StationKind::Bed, level::CROP_SALT) => self.of_crop_salt(at),
+            (_, level::PH | level::ALKALINITY | level::CARBON_DIOXIDE) if self.levels.iter().any(Checked::by_ph) => {
+                self.of_ph(at)
+            }
+            (_, level::ALKALINITY) => self.of_alkalinity(at),
+            (_, level::CARBON_DIOXIDE) => self.of_carbon_dioxide(at),
+            (_, level::FILTER | level::AMMONIA | level::FLOW) => self.of_filter(at),
+            (_, level::HEATER) => self.of_heater(),
+            (_, level::CUT) => self.warmer(),
+            (_, level::SUMMER) => self.cooler(at.day),
             _ => self.of_unknown(at),
         }
     }
 
     /// A wider outlet, or less water before it.
     fn of_outlet(&self, at: &At<'_>) -> Vec<Lever<'_>> {
-        let (target, day, i, kind) = (at.target, at.day, at.i, at.station.kind);
-        let mut all = vec![];
-        self.wider(kind, i, day, &mut all);
-        self.send_less(target.station, FLOW.of(day.flows.most[target.station]), &mut all);
-        for b in supply::siphons_above(self.d, self.ways, target.station) {
-            self.standpipes(b, true, &mut all);
-            all.extend(self.number(&format!("beds.{b}.siphon.0.flood"), f64::MIN, 1.0, &[]));
+        let (day, station) = (at.day, at.target.station);
+        let mut all = self.wider(at.station.kind, at.i, day);
+        all.extend(self.send_less(station, FLOW.of(day.flows.most[station])));
+        for b in supply::siphons_above(self.d, self.ways, station) {
+            all.extend(self.standpipes(b, true));
+            all.extend(self.down(&format!("beds.{b}.siphon.0.flood"), &[]));
         }
         all
     }
 
     /// Air, no more feed than is eaten, more water, fewer fish, less feed.
     fn of_oxygen(&self, at: &At<'_>) -> Vec<Lever<'_>> {
-        let (target, day, station, i, path) = (at.target, at.day, at.station, at.i, &at.path);
-        let mut all = vec![];
-        let (throttled, through) = (day.tanks[i].throttled, day.tanks[i].flow.value > 0.0);
-        self.air(i, &mut all);
+        let (target, day, i) = (at.target, at.day, at.i);
+        let tank = &day.tanks[i];
+        let mut all = self.air(i);
         all.extend(self.air_in_all(day));
         // No blower for feed that nobody eats.
         if let Some(eaten) = self.feed_as_eaten() {
@@ -89,50 +80,49 @@ impl Search<'_> {
             all = if alone { vec![] } else { all.into_iter().filter_map(|l| self.as_eaten_with(l)).collect() };
             all.extend((!self.is_left(i)).then_some(eaten));
         }
-        if through && self.d.tanks[i].oxygen.fall != Fall::None {
-            self.send(target.station, &mut all);
+        if tank.flow.value > 0.0 && self.d.tanks[i].oxygen.fall != Fall::None {
+            all.extend(self.send(target.station));
         }
-        if throttled {
-            self.wider(station.kind, i, day, &mut all);
+        if tank.throttled {
+            all.extend(self.wider(at.station.kind, i, day));
         }
-        if day.tanks[i].lean {
-            self.fuller_sumps(&mut all);
+        if tank.lean {
+            all.extend(self.fuller_sumps());
         }
         all.extend(self.fewer(&[i]));
         // Tanks on one loop share its water: what one lacks the others may have taken.
         if self.d.tanks.iter().filter(|t| t.fish() > 0.0).count() > 1 {
             all.extend(self.fewer_in_all());
         }
-        self.feed_less(i, &mut all);
-        if target.day == Day::Harvest {
-            all.extend(self.number(&format!("{path}.harvest"), f64::MIN, 1.0, &[]));
-        }
+        all.extend(self.feed_less(i));
+        all.extend(self.harvested_smaller(at));
         all
+    }
+
+    /// Fish that are taken out before they are as large, where it is those that are too much.
+    fn harvested_smaller(&self, at: &At<'_>) -> Option<Lever<'_>> {
+        if at.target.day == Day::Harvest { self.down(&format!("{}.harvest", at.path), &[]) } else { None }
     }
 
     /// More water through a tank.
     fn of_turnover(&self, at: &At<'_>) -> Vec<Lever<'_>> {
-        let (target, day, station, i) = (at.target, at.day, at.station, at.i);
-        let mut all = vec![];
-        self.send(target.station, &mut all);
-        if day.tanks[i].throttled {
-            self.wider(station.kind, i, day, &mut all);
+        let mut all = self.send(at.target.station);
+        if at.day.tanks[at.i].throttled {
+            all.extend(self.wider(at.station.kind, at.i, at.day));
         }
         all
     }
 
     /// Fewer fish in a tank, or a larger one.
     fn of_density(&self, at: &At<'_>) -> Vec<Lever<'_>> {
-        let (target, i, path) = (at.target, at.i, &at.path);
-        let mut all = vec![];
-        let o = &self.d.tanks[i].oxygen;
-        all.extend(self.fewer(&[i]));
-        all.extend(self.number(&format!("{path}.oxygen.volume"), 1.0, 8.0, &[DRAINS]));
-        if target.day == Day::Harvest {
-            all.extend(self.number(&format!("{path}.harvest"), f64::MIN, 1.0, &[]));
-        }
-        if !o.air.on() {
-            self.air(i, &mut all);
+        let (i, path) = (at.i, &at.path);
+        let mut all = some(vec![
+            self.fewer(&[i]),
+            self.up(&format!("{path}.oxygen.volume"), reach::SIZE, &[DRAINS]),
+            self.harvested_smaller(at),
+        ]);
+        if !self.d.tanks[i].oxygen.air.on() {
+            all.extend(self.air(i));
         }
         all.extend(self.draw(i));
         all
@@ -145,10 +135,10 @@ impl Search<'_> {
             all.extend(self.draw(t));
         }
         for b in 0..self.d.beds.len() {
-            all.extend(self.number(&format!("beds.{b}.bed.area"), 1.0, 8.0, &[]));
+            all.extend(self.up(&format!("beds.{b}.bed.area"), reach::SIZE, &[]));
         }
         all.extend(self.fewer_in_all());
-        self.feed_the_only_less(&mut all);
+        all.extend(self.feed_the_only_less());
         all
     }
 
@@ -169,44 +159,50 @@ impl Search<'_> {
 
     /// A pump that lifts higher, or that lifts less far.
     fn of_lift(&self, at: &At<'_>) -> Vec<Lever<'_>> {
-        let (target, path) = (at.target, &at.path);
-        let mut all = vec![];
-        all.extend(self.number(&format!("{path}.curve.0.shut_off"), 1.0, 6.0, &[MORE_WATER]));
-        for k in self.ways.out_of(target.station) {
-            all.extend(self.number(&format!("edges.{k}.run.0.lift"), f64::MIN, 1.0, &[]));
+        let mut all = some(vec![self.up(&format!("{}.curve.0.shut_off", at.path), reach::LIFT, &[MORE_WATER])]);
+        for k in self.ways.out_of(at.target.station) {
+            all.extend(self.down(&format!("edges.{k}.run.0.lift"), &[]));
         }
         all
     }
 
     /// A pump that sends more, or is set to less.
     fn of_pump(&self, at: &At<'_>) -> Vec<Lever<'_>> {
-        let (target, station, path) = (at.target, at.station, &at.path);
+        let path = &at.path;
         let mut all = vec![];
         for key in ["most", "curve.0.free_flow"] {
-            all.extend(self.number(&format!("{path}.{key}"), 1.0, 20.0, &[]));
+            all.extend(self.up(&format!("{path}.{key}"), reach::PUMP, &[]));
         }
-        let who = if self.d.pumps.len() > 1 { station.name } else { "the pump" };
-        all.push(self.scaled(self.ways.out_of(target.station).collect(), who.into()));
+        let who = if self.d.pumps.len() > 1 { at.station.name } else { "the pump" };
+        all.push(self.scaled(self.ways.out_of(at.target.station).collect(), who.into()));
         all
     }
 
     /// A settler of another kind, a larger one, more of them, less water.
     fn of_settling(&self, at: &At<'_>) -> Vec<Lever<'_>> {
-        let (station, i, path) = (at.station, at.i, &at.path);
-        let mut all = vec![];
+        let (name, path) = (at.station.name, &at.path);
         let under = |key: &str| format!("{path}.settling.{key}");
-        if self.d.settlers[i].settling.kind.id != "radial" {
-            all.push(self.once(
-                &format!("{}: a radial-flow settler", station.name),
-                vec![Edit::pick(under("kind"), "radial")],
-                &[RADIAL],
-            ));
+        let mut all = vec![];
+        if self.d.settlers[at.i].settling.kind.id != settlers::RADIAL {
+            let edits = vec![Edit::pick(under("kind"), settlers::RADIAL)];
+            all.push(self.once(&format!("{name}: a radial-flow settler"), edits, &[RADIAL]));
         }
-        all.extend(self.number(&under("diameter"), 1.0, 8.0, &[]));
-        all.extend(self.number(&under("count"), 1.0, 8.0, &[EVEN]));
+        all.extend(self.up(&under("diameter"), reach::SIZE, &[]));
+        all.extend(self.up(&under("count"), reach::SIZE, &[EVEN]));
         let pumped = (0..self.ways.edges.len()).filter(|&k| self.ways.is_pump(self.ways.edges[k].0));
         all.push(self.scaled(pumped.collect(), "the pumps".into()));
         all
+    }
+
+    /// Wider pipes: no way of the water is changed for it.
+    fn of_settler_pipes(&self, at: &At<'_>) -> Vec<Lever<'_>> {
+        let wider = |key: &str| self.up(&format!("{}.settling.{key}", at.path), reach::SETTLER_PIPE, &[]);
+        some(vec![wider("inlet"), wider("outlet")])
+    }
+
+    /// A part of a siphon, larger.
+    fn of_siphon(&self, at: &At<'_>, key: &str, times: f64) -> Vec<Lever<'_>> {
+        some(vec![self.up(&format!("{}.siphon.0.{key}", at.path), times, &[])])
     }
 
     /// Plants for the feed, or feed for the plants.
@@ -219,11 +215,11 @@ impl Search<'_> {
         if fed {
             all.extend(self.plants(day));
         }
-        let other = |m: &&Method| m.id != self.d.beds[i].bed.method.id && m.id != "tower";
+        let other = |m: &&Method| m.id != self.d.beds[i].bed.method.id && m.stands != Stands::Tower;
         for m in METHODS.iter().filter(other).filter(|_| fed && self.d.beds[i].siphon.is_empty()) {
             let title = format!("{}: {}", station.name, m.label.to_ascii_lowercase());
-            let also: &[Note] =
-                if self.d.beds[i].bed.method.holds_medium() && !m.holds_medium() { &[WAS_FILTER] } else { &[] };
+            let drops = self.d.beds[i].bed.method.holds_medium() && !m.holds_medium();
+            let also: &[Note] = if drops { &[WAS_FILTER] } else { &[] };
             all.push(self.once(&title, vec![Edit::pick(format!("{path}.bed.method"), m.id)], also));
         }
         if o.area < o.wanted.0 {
@@ -264,70 +260,57 @@ impl Search<'_> {
 
     /// Another standpipe of a siphon, or more water for it.
     fn of_inflow(&self, at: &At<'_>) -> Vec<Lever<'_>> {
-        let (target, station, i, path) = (at.target, at.station, at.i, &at.path);
-        let mut all = vec![];
-        self.standpipes(i, false, &mut all);
+        let (target, name, path) = (at.target, at.station.name, &at.path);
+        let mut all = self.standpipes(at.i, false);
         if target.level.demand.low < target.level.demand.high {
-            self.fuller_sumps(&mut all);
+            all.extend(self.fuller_sumps());
         }
-        all.push(self.once(
-            &format!("{}: a flared top, or a water trap at the foot", station.name),
-            vec![Edit::pick(format!("{path}.siphon.0.aid"), "helped")],
-            &[],
-        ));
-        all.extend(self.number(&format!("{path}.siphon.0.drop"), 1.0, 5.0, &[]));
-        self.send(target.station, &mut all);
+        let aid = vec![Edit::pick(format!("{path}.siphon.0.aid"), "helped")];
+        all.push(self.once(&format!("{name}: a flared top, or a water trap at the foot"), aid, &[]));
+        all.extend(self.up(&format!("{path}.siphon.0.drop"), reach::SIPHON_DROP, &[]));
+        all.extend(self.send(target.station));
         let out: Vec<usize> = self.ways.from_pumps(target.station).filter(|&k| self.set_by_hand(k)).collect();
         if !out.is_empty() {
-            all.push(self.scaled(out, format!("the branch to {}", station.name)));
+            all.push(self.scaled(out, format!("the branch to {name}")));
         }
         all
     }
 
     /// A bed that floods less high, or has a higher rim.
     fn of_bed_rim(&self, at: &At<'_>) -> Vec<Lever<'_>> {
-        let path = &at.path;
-        let mut all = vec![];
-        all.extend(self.number(&format!("{path}.siphon.0.flood"), f64::MIN, 1.0, &[]));
-        all.extend(self.number(&format!("{path}.siphon.0.rim"), 1.0, 2.0, &[]));
-        all
+        let under = |key: &str| format!("{}.siphon.0.{key}", at.path);
+        some(vec![self.down(&under("flood"), &[]), self.up(&under("rim"), reach::BED_RIM, &[])])
     }
 
     /// A sump filled to another mark, a larger one, or one that is topped up sooner.
     fn of_sump(&self, at: &At<'_>) -> Vec<Lever<'_>> {
-        let (station, path) = (at.station, &at.path);
+        let under = |key: &str| format!("{}.levels.0.{key}", at.path);
         let mut all = vec![];
-        let under = |key: &str| format!("{path}.levels.0.{key}");
         if let Some((_, depth)) = self.field(&under("depth")) {
             all.extend(self.number_to(&under("mark"), depth, &[]));
-            all.extend(self.number(&under("mark"), f64::MIN, 1.0, &[]));
+            all.extend(self.down(&under("mark"), &[]));
         }
-        all.extend(self.number(&under("volume"), 1.0, 8.0, &[]));
-        all.extend(self.number(&under("days"), f64::MIN, 1.0, &[]));
-        let rest = Edit::pick(under("top_up"), "at_rest");
-        all.push(self.once(&format!("{}: top it up at rest, the beds drained", station.name), vec![rest], &[]));
+        all.extend(self.up(&under("volume"), reach::SIZE, &[]));
+        all.extend(self.down(&under("days"), &[]));
+        let rest = vec![Edit::pick(under("top_up"), "at_rest")];
+        all.push(self.once(&format!("{}: top it up at rest, the beds drained", at.station.name), rest, &[]));
         all
     }
 
     /// A larger tank for the pump that draws from it.
     fn of_drawn_tank(&self, at: &At<'_>) -> Vec<Lever<'_>> {
-        let path = &at.path;
-        let mut all = vec![];
-        all.extend(self.number(&format!("{path}.oxygen.volume"), 1.0, 8.0, &[TURNS]));
+        let mut all = some(vec![self.up(&format!("{}.oxygen.volume", at.path), reach::SIZE, &[TURNS])]);
         for b in 0..self.d.beds.len() {
-            all.extend(self.number(&format!("beds.{b}.siphon.0.flood"), f64::MIN, 1.0, &[]));
+            all.extend(self.down(&format!("beds.{b}.siphon.0.flood"), &[]));
         }
         all
     }
 
     /// New water, and what the pH has to do with it.
     fn of_poison(&self, at: &At<'_>) -> Vec<Lever<'_>> {
-        let (day, id) = (at.day, at.target.level.id.as_ref());
-        let mut all = vec![];
-        let alkaline = (id == "unionised").then(|| self.alkaline(day)).flatten();
-        all.extend(self.freshen(day, if alkaline.is_some() { BY_PH } else { COMES_BACK }));
-        all.extend(alkaline);
-        all
+        let unionised = at.target.level.id == level::UNIONISED;
+        let alkaline = if unionised { self.alkaline(at.day) } else { None };
+        some(vec![self.freshen(at.day, if alkaline.is_some() { BY_PH } else { COMES_BACK }), alkaline])
     }
 
     /// Water without salt.
@@ -341,12 +324,8 @@ impl Search<'_> {
 
     /// The pH brought back.
     fn of_ph(&self, at: &At<'_>) -> Vec<Lever<'_>> {
-        let day = at.day;
-        let mut all = vec![];
-        let back = day.ammonia.as_ref().and_then(|a| ammonia_page::ph_back(&a.inputs, &a.out, self.buffer(), self.w));
-        let under = |e: Edit| Edit { path: format!("ammonia.0.{}", e.path), ..e };
-        all.extend(back.map(|(title, edits)| self.once(&title, edits.into_iter().map(under).collect(), &[])));
-        all
+        let a = at.day.ammonia.as_ref();
+        self.of_test(a.and_then(|a| ammonia_page::ph_back(&a.inputs, &a.out, self.buffer(), self.w)), &[])
     }
 
     /// What buffers this water.
@@ -356,44 +335,43 @@ impl Search<'_> {
 
     /// More air against carbon dioxide.
     fn of_carbon_dioxide(&self, at: &At<'_>) -> Vec<Lever<'_>> {
-        let said = at.day.ammonia.as_ref().and_then(|a| ammonia_page::aired(&a.inputs, &a.out, self.w));
-        let under = |e: Edit| Edit { path: format!("ammonia.0.{}", e.path), ..e };
-        said.map(|(title, edits)| self.once(&title, edits.into_iter().map(under).collect(), &[])).into_iter().collect()
+        let a = at.day.ammonia.as_ref();
+        self.of_test(a.and_then(|a| ammonia_page::aired(&a.inputs, &a.out, self.w)), &[])
     }
 
     /// What is used up of alkalinity.
     fn of_alkalinity(&self, at: &At<'_>) -> Vec<Lever<'_>> {
-        let day = at.day;
-        let mut all = vec![];
-        let said = day.ammonia.as_ref().map(|a| ammonia_page::replenished(&a.inputs, &a.out, self.buffer(), self.w));
+        let a = at.day.ammonia.as_ref();
+        let said = a.map(|a| ammonia_page::replenished(&a.inputs, &a.out, self.buffer(), self.w));
+        self.of_test(said, &[NOT_BUFFERED, TEST])
+    }
+
+    /// What the water test's own page says to do, on the test of the system.
+    fn of_test(&self, said: Option<(String, Vec<Edit>)>, also: &[Note]) -> Vec<Lever<'_>> {
         let under = |e: Edit| Edit { path: format!("ammonia.0.{}", e.path), ..e };
-        all.extend(
-            said.map(|(title, edits)| self.once(&title, edits.into_iter().map(under).collect(), &[NOT_BUFFERED, TEST])),
-        );
-        all
+        let once =
+            |(title, edits): (String, Vec<Edit>)| self.once(&title, edits.into_iter().map(under).collect(), also);
+        some(vec![said.map(once)])
     }
 
     /// A filter that ripens or is larger, more water through it, less ammonia.
     fn of_filter(&self, at: &At<'_>) -> Vec<Lever<'_>> {
-        let (day, id) = (at.day, at.target.level.id.as_ref());
-        let mut all = vec![];
-        all.extend(self.ripen(day));
-        all.extend(self.number("ammonia.0.media", 1.0, 20.0, &[RIPENS]));
-        if id != "flow" {
+        let id = at.target.level.id.as_ref();
+        let mut all = some(vec![self.ripen(at.day), self.up("ammonia.0.media", reach::MEDIUM, &[RIPENS])]);
+        if id != level::FLOW {
             all.extend(self.fewer_in_all());
         }
-        for t in (0..self.d.tanks.len()).filter(|_| id != "filter") {
-            self.send(self.ways.place(StationKind::Tank, t), &mut all);
+        for t in (0..self.d.tanks.len()).filter(|_| id != level::FILTER) {
+            all.extend(self.send(self.ways.place(StationKind::Tank, t)));
         }
-        self.feed_the_only_less(&mut all);
+        all.extend(self.feed_the_only_less());
         all
     }
 
     /// Heaters, or less to heat.
     fn of_heater(&self) -> Vec<Lever<'_>> {
-        let mut all = vec![];
-        all.extend(self.number("heat.0.heater", 1.0, 30.0, &[GUARDED]));
-        self.warmer(&mut all);
+        let mut all = some(vec![self.up("heat.0.heater", reach::HEATER, &[GUARDED])]);
+        all.extend(self.warmer());
         all
     }
 
@@ -403,7 +381,7 @@ impl Search<'_> {
         let (sun, left) = (h.inputs.sun(), h.inputs.shaded());
         let mut all = vec![];
         if sun == h.inputs.sun {
-            all.extend(self.number("heat.0.sun", f64::MIN, 1.0, &[SHADE]));
+            all.extend(self.down("heat.0.sun", &[SHADE]));
         } else {
             let [sun, of] = [left, sun].map(|x| self.w.q(POWER, x));
             let title = format!("Heat: shade that leaves {sun} of the sun’s {of} on the water");
@@ -434,27 +412,20 @@ impl Search<'_> {
 
     /// A level that this file does not know by name: what stands open on the station's own page is tried both ways.
     fn of_unknown(&self, at: &At<'_>) -> Vec<Lever<'_>> {
-        let path = &at.path;
+        let under = format!("{}.", at.path);
         let mut all = vec![];
-        let under = format!("{path}.");
         for e in self.layout.iter().filter(|e| e.path.starts_with(&under) && !e.detail) {
             if let LayoutItem::Num(spec, _) = &e.item
-                && spec.kind.id != "temperature"
+                && !spec.kind.is(TEMPERATURE.0)
             {
-                all.extend(self.number(&e.path, 1.0, 8.0, &[]));
-                all.extend(self.number(&e.path, f64::MIN, 1.0, &[]));
+                all.extend(self.up(&e.path, reach::SIZE, &[]));
+                all.extend(self.down(&e.path, &[]));
             }
         }
         all
     }
 
-    /// What keeps the water warm in a power cut.
-    fn of_cut(&self) -> Vec<Lever<'_>> {
-        let mut all = vec![];
-        self.warmer(&mut all);
-        all
-    }
-
+    /// A number of the document: its field and what it is.
     pub(super) fn field(&self, path: &str) -> Option<(&Spec, f64)> {
         self.layout.iter().find_map(|e| match &e.item {
             LayoutItem::Num(spec, si) if e.path == path => Some((spec, *si)),
@@ -491,8 +462,8 @@ impl Search<'_> {
     }
 
     /// A cover, a lid, insulation.
-    pub(super) fn warmer<'a>(&'a self, all: &mut Vec<Lever<'a>>) {
-        for (title, edits) in [
+    pub(super) fn warmer(&self) -> Vec<Lever<'_>> {
+        let ways = [
             ("A floating film or bubble sheet on tanks, settlers and sumps", vec![Edit::pick("heat.0.cover", "film")]),
             ("An insulated lid over tanks, settlers and sumps", vec![Edit::pick("heat.0.cover", "lid")]),
             ("Insulation around the walls", vec![Edit::pick("heat.0.lagged", "walls")]),
@@ -505,13 +476,11 @@ impl Search<'_> {
                 "An insulated lid over tanks, settlers and sumps, and insulation around the walls and underneath",
                 vec![Edit::pick("heat.0.cover", "lid"), Edit::pick("heat.0.lagged", "all")],
             ),
-        ] {
-            // What is there already is no part of a repair: the rest of it stands in another line.
-            let there = |e: &Edit| form::value_at(&mut self.d.clone(), &e.path).is_some_and(|v| v == e.to);
-            if !edits.iter().any(there) {
-                all.push(self.once(title, edits, &[AIR_WAY]));
-            }
-        }
+        ];
+        // What is there already is no part of a repair: the rest of it stands in another line.
+        let there = |e: &Edit| form::value_at(&mut self.d.clone(), &e.path).is_some_and(|v| v == e.to);
+        let new = ways.into_iter().filter(|(_, edits)| !edits.iter().any(there));
+        new.map(|(title, edits)| self.once(title, edits, &[AIR_WAY])).collect()
     }
 
     /// A number from where it is to `to`.
@@ -552,12 +521,16 @@ impl Search<'_> {
         Some((s.0.length * times.sqrt(), s.0.width * times.sqrt()))
     }
 
-    /// A number up to `times` what it is, or with `least` below one down to a tenth.
-    pub(super) fn number(&self, path: &str, least: f64, times: f64, also: &[Note]) -> Option<Lever<'_>> {
+    /// A number up to `times` what it is, or from nothing up to what is usual.
+    pub(super) fn up(&self, path: &str, times: f64, also: &[Note]) -> Option<Lever<'_>> {
         let (spec, from) = self.field(path)?;
-        // From nothing, up to what is usual.
-        let up = if from > 0.0 { from * times } else { spec.advised[1].min(spec.hard[1]) };
-        self.number_to(path, if least < 1.0 { from / 10.0 } else { up }, also)
+        self.number_to(path, if from > 0.0 { from * times } else { spec.advised[1].min(spec.hard[1]) }, also)
+    }
+
+    /// A number down to a small part of what it is.
+    pub(super) fn down(&self, path: &str, also: &[Note]) -> Option<Lever<'_>> {
+        let (_, from) = self.field(path)?;
+        self.number_to(path, from / reach::DOWN, also)
     }
 
     /// The station or branch that a path is of, with a colon.
@@ -572,6 +545,7 @@ impl Search<'_> {
         self.ways.owner(path).or_else(part).map_or(String::new(), |name| format!("{name}: "))
     }
 
+    /// What is done or not, with nothing between.
     pub(super) fn once(&self, title: &str, edits: Vec<Edit>, also: &[Note]) -> Lever<'_> {
         let title = title.to_string();
         let at = move |_| Change { title: title.clone(), edits: edits.clone() };
@@ -579,12 +553,19 @@ impl Search<'_> {
     }
 
     /// Sumps that do not fall so far between two top-ups.
-    pub(super) fn fuller_sumps<'a>(&'a self, all: &mut Vec<Lever<'a>>) {
+    pub(super) fn fuller_sumps(&self) -> Vec<Lever<'_>> {
+        let mut all = vec![];
         for s in 0..self.d.sumps.len() {
-            all.extend(self.number(&format!("sumps.{s}.levels.0.days"), f64::MIN, 1.0, &[]));
-            all.extend(self.number(&format!("sumps.{s}.levels.0.volume"), 1.0, 8.0, &[]));
+            all.extend(self.down(&format!("sumps.{s}.levels.0.days"), &[]));
+            all.extend(self.up(&format!("sumps.{s}.levels.0.volume"), reach::SIZE, &[]));
         }
+        all
     }
+}
+
+/// Those that there are.
+fn some(levers: Vec<Option<Lever<'_>>>) -> Vec<Lever<'_>> {
+    levers.into_iter().flatten().collect()
 }
 
 /// A share of the way from one number to another, evenly in the logarithm where it goes far.

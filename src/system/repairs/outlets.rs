@@ -4,81 +4,90 @@ use super::*;
 
 impl Search<'_> {
     /// Other standpipes of a bed's siphon, or only those that are narrower.
-    pub(super) fn standpipes<'a>(&'a self, bed: usize, narrower: bool, all: &mut Vec<Lever<'a>>) {
+    pub(super) fn standpipes(&self, bed: usize, narrower: bool) -> Vec<Lever<'_>> {
         let b = &self.d.beds[bed];
         let o = &b.siphon[0].0;
         let fits = |p: &&Pipe| !narrower || p.bore().is_some_and(|d| d < piping::bore(o.pipe, o.bore));
-        for p in PIPES.iter().filter(|p| piping::like(p, o.pipe) && p.id != o.pipe.id).filter(fits) {
+        let others = PIPES.iter().filter(|p| piping::like(p, o.pipe) && p.id != o.pipe.id).filter(fits);
+        let lever = |p: &'static Pipe| {
             let title = format!("{}: {} standpipe, with a bell to match", b.name, p.words(self.w.system));
-            all.push(self.once(&title, siphon_edits(&format!("beds.{bed}"), p, o, self.w), &[]));
-        }
+            self.once(&title, siphon_edits(&format!("beds.{bed}"), p, o, self.w), &[])
+        };
+        others.map(lever).collect()
     }
 
     /// A wider pipe, more outlets, more holes in the screen, a lower hole.
-    pub(super) fn wider<'a>(&'a self, kind: StationKind, i: usize, day: &Solved, all: &mut Vec<Lever<'a>>) {
-        let (w, path) = (self.w, flow::outlet_path(kind, i));
+    pub(super) fn wider(&self, kind: StationKind, i: usize, day: &Solved) -> Vec<Lever<'_>> {
+        let path = flow::outlet_path(kind, i);
         let said = match kind {
             StationKind::Settler => self.d.settlers[i].outlet.first().map(|o| &o.0),
             StationKind::Bed => self.d.beds[i].outlet.first().map(|o| &o.0),
             _ => Some(&self.d.tanks[i].outlet),
         };
-        let Some(o) = said else { return };
+        let Some(o) = said else { return vec![] };
         let name = self.ways.stations[self.ways.place(kind, i)].name;
         let solved = day.way_out(kind, i).map_or_else(|| &day.tanks[i].outlet, |o| &o.out);
-        let family = if w.system == System::Metric { Family::MetricPn10 } else { Family::Schedule40 };
-        let rim = o.arrangement == Arrangement::Rim;
+        let mut all = vec![];
         // A way out for the air that it chokes on.
         if solved.limited_by == Limit::Choking {
             let title = format!("{name}: an open vent {}", vent_place(o.arrangement));
             all.push(self.once(&title, vec![Edit::pick(format!("{path}.vent"), "yes")], &[VENT]));
         }
+        all.extend(self.wider_pipe(name, o, &path));
+        all.extend(self.more_outlets(name, o, &path));
+        all.extend(self.up(&format!("{path}.openings"), reach::OPENINGS, &[]));
+        all.extend(["hole_depth", "lip_depth"].into_iter().filter_map(|key| self.lower(kind, i, o, key)));
+        all
+    }
+
+    /// A wider pipe of an outlet, by size, with the hole saw for it.
+    fn wider_pipe<'a>(&'a self, name: &'a str, o: &'a DrainIn, path: &str) -> Option<Lever<'a>> {
+        let w = self.w;
+        let family = if w.system == System::Metric { Family::MetricPn10 } else { Family::Schedule40 };
+        // A hole must not reach over the rim.
         let room = match o.arrangement {
             Arrangement::Draw | Arrangement::Wall => o.hole_depth,
             Arrangement::Flooded => o.pipe_depth,
             Arrangement::Rim => LENGTH.of(f64::INFINITY),
         };
-        // A hole must not reach over the rim.
-        let pipes: Vec<_> =
-            o.pipe.wider(o.pipe_bore(), family).filter(|p| p.bore().is_some_and(|b| b <= room)).collect();
-        if !pipes.is_empty() {
-            let (steps, under) = (pipes.len(), path.clone());
-            let narrow = o.narrow.yes();
-            let at = move |k: usize| {
-                let p = pipes[k.clamp(1, pipes.len()) - 1];
-                let saw = o.hole_to_cut(p).map_or(String::new(), |d| format!(", a {} hole saw", hole_words(d, w)));
-                let pipe = p.short();
-                let mut edits = vec![Edit::pick(format!("{under}.pipe"), p.id)];
-                if narrow {
-                    edits.push(Edit::pick(format!("{under}.narrow"), "no"));
-                }
-                Change { title: format!("{name}: {pipe}{saw}"), edits }
-            };
-            all.push(Lever { steps, at: Box::new(at), also: narrow.then_some(FITTING).into_iter().collect() });
-        }
-        let have = o.outlets.value;
-        if have < 8.0 {
-            let under = path.clone();
-            let at = move |k: usize| {
-                let n = have + k as f64;
-                let title = format!("{name}: {} outlets like it in all", w.plain(n));
-                Change { title, edits: vec![Edit::num(format!("{under}.outlets"), COUNT.of(n))] }
-            };
-            all.push(Lever { steps: (8.0 - have) as usize, at: Box::new(at), also: vec![] });
-        }
-        all.extend(self.number(&format!("{path}.openings"), 1.0, 6.0, &[]));
-        for key in ["hole_depth", "lip_depth"] {
-            let path = format!("{path}.{key}");
-            // A standpipe is cut, and not past its foot.
-            let most = if rim { o.standpipe - o.pipe_bore() } else { o.may_go_down() };
-            let most = most.value.clamp(0.0, if kind == StationKind::Tank { LOWEST } else { A_LITTLE });
-            let from = self.field(&path).map(|f| f.1);
-            let level = self.ending_in(self.ways.place(kind, i)).any(|h| h.outlet.arrangement == Arrangement::Flooded);
-            let also = if level { ALL_LESS } else { LESS_WATER };
-            let lever = from.and_then(|from| Some((from, self.number_to(&path, from + most, &[also])?)));
-            if let Some((from, lever)) = lever {
-                all.push(Lever { at: Box::new(move |k| self.lowered(kind, i, from, (lever.at)(k))), ..lever });
+        let fits = |p: &&Pipe| p.bore().is_some_and(|b| b <= room);
+        let pipes: Vec<_> = o.pipe.wider(o.pipe_bore(), family).filter(fits).collect();
+        let (steps, path, narrow) = (pipes.len(), path.to_string(), o.narrow.yes());
+        let at = move |k: usize| {
+            let p = pipes[k.clamp(1, pipes.len()) - 1];
+            let saw = o.hole_to_cut(p).map_or(String::new(), |d| format!(", a {} hole saw", hole_words(d, w)));
+            let mut edits = vec![Edit::pick(format!("{path}.pipe"), p.id)];
+            if narrow {
+                edits.push(Edit::pick(format!("{path}.narrow"), "no"));
             }
-        }
+            Change { title: format!("{name}: {}{saw}", p.short()), edits }
+        };
+        (steps > 0).then(|| Lever { steps, at: Box::new(at), also: narrow.then_some(FITTING).into_iter().collect() })
+    }
+
+    /// More outlets side by side.
+    fn more_outlets<'a>(&'a self, name: &'a str, o: &DrainIn, path: &str) -> Option<Lever<'a>> {
+        let (w, path, have) = (self.w, path.to_string(), o.outlets.value);
+        let at = move |k: usize| {
+            let n = have + k as f64;
+            let title = format!("{name}: {} outlets like it in all", w.plain(n));
+            Change { title, edits: vec![Edit::num(format!("{path}.outlets"), COUNT.of(n))] }
+        };
+        let steps = (reach::OUTLETS - have) as usize;
+        (have < reach::OUTLETS).then(|| Lever { steps, at: Box::new(at), also: vec![] })
+    }
+
+    /// A lower hole or rim of an outlet.
+    fn lower(&self, kind: StationKind, i: usize, o: &DrainIn, key: &str) -> Option<Lever<'_>> {
+        let path = format!("{}.{key}", flow::outlet_path(kind, i));
+        // A standpipe is cut, and not past its foot.
+        let rim = o.arrangement == Arrangement::Rim;
+        let most = if rim { o.standpipe - o.pipe_bore() } else { o.may_go_down() };
+        let most = most.value.clamp(0.0, if kind == StationKind::Tank { LOWEST } else { A_LITTLE });
+        let level = self.ending_in(self.ways.place(kind, i)).any(|h| h.outlet.arrangement == Arrangement::Flooded);
+        let (_, from) = self.field(&path)?;
+        let lever = self.number_to(&path, from + most, &[if level { ALL_LESS } else { LESS_WATER }])?;
+        Some(Lever { at: Box::new(move |k| self.lowered(kind, i, from, (lever.at)(k))), ..lever })
     }
 
     /// A lower outlet with the water that then stands in a tank.

@@ -4,7 +4,7 @@ use super::*;
 
 impl Search<'_> {
     /// Weaker pumps before an outlet, with their branches set to no more.
-    pub(super) fn send_less<'a>(&'a self, station: usize, most: VolumeRate, all: &mut Vec<Lever<'a>>) {
+    pub(super) fn send_less(&self, station: usize, most: VolumeRate) -> Option<Lever<'_>> {
         let (d, w) = (self.d, self.w);
         let mut pumps: Vec<usize> = self.ways.from_pumps(station).map(|k| self.ways.edges[k].0).collect();
         if pumps.is_empty() {
@@ -12,7 +12,7 @@ impl Search<'_> {
         }
         pumps.dedup();
         let at = move |k: usize| {
-            let share = between(1.0, 0.05, k as f64 / FINE as f64);
+            let share = between(1.0, reach::LEAST_FLOW, k as f64 / FINE as f64);
             let mut edits = vec![];
             let mut said = vec![];
             for &p in &pumps {
@@ -34,47 +34,56 @@ impl Search<'_> {
             let title = said.join(", ");
             Change { title: sentence(&title), edits }
         };
-        if most.value > 0.0 {
-            all.push(Lever { steps: FINE, at: Box::new(at), also: vec![] });
-        }
+        (most.value > 0.0).then(|| Lever { steps: FINE, at: Box::new(at), also: vec![] })
     }
 
-    /// More through the branches into a station.
-    pub(super) fn send<'a>(&'a self, station: usize, all: &mut Vec<Lever<'a>>) {
+    /// More through the branches into a station: those whose flow is worked out, then those that are set.
+    pub(super) fn send(&self, station: usize) -> Vec<Lever<'_>> {
+        let mut all = vec![];
         for k in self.ways.from_pumps(station).filter(|&k| !self.set_by_hand(k)) {
-            let pump = format!("pumps.{}.curve.0", self.ways.stations[self.ways.edges[k].0].index);
-            all.extend(self.number_to(&format!("edges.{k}.run.0.open"), 1.0, &[]));
-            for root in [format!("edges.{k}.run.0"), pump.clone()] {
-                self.wider_supply(&root, all);
-            }
-            all.extend(self.number(&format!("{pump}.free_flow"), 1.0, 6.0, &[MORE_WATER]));
-            all.extend(self.number(&format!("{pump}.shut_off"), 1.0, 3.0, &[MORE_WATER]));
+            let (run, pump) = (format!("edges.{k}.run.0"), format!("pumps.{}.curve.0", self.pump_of(k)));
+            all.extend(self.number_to(&format!("{run}.open"), 1.0, &[]));
+            all.extend(self.wider_supply(&run));
+            all.extend(self.wider_supply(&pump));
+            all.extend(self.up(&format!("{pump}.free_flow"), reach::FREE_FLOW, &[MORE_WATER]));
+            all.extend(self.up(&format!("{pump}.shut_off"), reach::SHUT_OFF, &[MORE_WATER]));
         }
         for k in self.ways.from_pumps(station).filter(|&k| self.set_by_hand(k)) {
-            let pump = &self.d.pumps[self.ways.stations[self.ways.edges[k].0].index];
-            let (from, to) = (self.d.edges[k].flow.value, self.d.can_lift(pump).value);
-            let (w, name) = (self.w, self.ways.stations[station].name);
-            let at = move |step: usize| {
-                let x =
-                    nice(FLOW.0, between(from.max(l_h(10.0)), to, step as f64 / FINE as f64), from, w.system).min(to);
-                let title = format!("Send {} to {name} instead of {}", w.q(FLOW, FLOW.of(x)), w.q(FLOW, FLOW.of(from)));
-                Change { title, edits: vec![Edit::num(format!("edges.{k}.flow"), FLOW.of(x))] }
-            };
-            if to > from {
-                all.push(Lever { steps: FINE, at: Box::new(at), also: vec![] });
-            }
-            self.stronger(k, all);
+            all.extend(self.set_to_more(k));
+            all.push(self.stronger(k));
         }
+        all
+    }
+
+    /// The pump that a branch leaves.
+    fn pump_of(&self, k: usize) -> usize {
+        self.ways.stations[self.ways.edges[k].0].index
+    }
+
+    /// A branch set to more, as far as its pump can send it.
+    fn set_to_more(&self, k: usize) -> Option<Lever<'_>> {
+        let (from, to) = (self.d.edges[k].flow.value, self.d.can_lift(&self.d.pumps[self.pump_of(k)]).value);
+        let (w, name) = (self.w, self.ways.stations[self.ways.edges[k].1].name);
+        let at = move |step: usize| {
+            let x = between(from.max(FLOW_NEW), to, step as f64 / FINE as f64);
+            let x = nice(FLOW.0, x, from, w.system).min(to);
+            let title = format!("Send {} to {name} instead of {}", w.q(FLOW, FLOW.of(x)), w.q(FLOW, FLOW.of(from)));
+            Change { title, edits: vec![Edit::num(format!("edges.{k}.flow"), FLOW.of(x))] }
+        };
+        (to > from).then(|| Lever { steps: FINE, at: Box::new(at), also: vec![] })
     }
 
     /// A wider supply pipe, by size.
-    pub(super) fn wider_supply<'a>(&'a self, root: &str, all: &mut Vec<Lever<'a>>) {
-        let Some(EditValue::Option(id)) = form::value_at(&mut self.d.clone(), &format!("{root}.pipe")) else { return };
+    pub(super) fn wider_supply(&self, root: &str) -> Option<Lever<'_>> {
+        let Some(EditValue::Option(id)) = form::value_at(&mut self.d.clone(), &format!("{root}.pipe")) else {
+            return None;
+        };
         let pipe = piping::named(&id);
-        let Some(bore) = pipe.bore() else { return };
+        let bore = pipe.bore()?;
         let wider: Vec<_> =
             PIPES.iter().filter(|p| piping::like(p, pipe) && p.bore().is_some_and(|b| b > bore)).collect();
-        let (steps, root, owner, system) = (wider.len().min(6), root.to_string(), self.owner(root), self.w.system);
+        let (steps, root, owner, system) =
+            (wider.len().min(reach::SUPPLY_SIZES), root.to_string(), self.owner(root), self.w.system);
         let what = if root.starts_with("pumps") { "main pipe" } else { "pipe" };
         let at = move |k: usize| {
             let p = wider[k.clamp(1, wider.len()) - 1];
@@ -83,9 +92,7 @@ impl Search<'_> {
                 edits: vec![Edit::pick(format!("{root}.pipe"), p.id)],
             }
         };
-        if steps > 0 {
-            all.push(Lever { steps, at: Box::new(at), also: vec![] });
-        }
+        (steps > 0).then(|| Lever { steps, at: Box::new(at), also: vec![] })
     }
 
     /// The field that says how much a pump can send.
@@ -99,21 +106,21 @@ impl Search<'_> {
     }
 
     /// A stronger pump, with one branch given what is more.
-    pub(super) fn stronger<'a>(&'a self, k: usize, all: &mut Vec<Lever<'a>>) {
+    pub(super) fn stronger(&self, k: usize) -> Lever<'_> {
         let (d, w) = (self.d, self.w);
-        let i = self.ways.stations[self.ways.edges[k].0].index;
+        let i = self.pump_of(k);
         let set = d.edges[k].flow.value;
         // From what it can send, or from what it is set to if that is more.
         let most = self.strength_now(i);
         let key = self.strength(i);
         let at = move |step: usize| {
-            let up = nice(FLOW.0, between(most, 8.0 * most, step as f64 / FINE as f64), most, w.system);
+            let up = nice(FLOW.0, between(most, reach::STRONGER * most, step as f64 / FINE as f64), most, w.system);
             let (up, set) = (FLOW.of(up), FLOW.of(set + up - most));
             let title = self.stronger_words(up, &[(k, set)]);
             let edits = vec![Edit::num(format!("pumps.{i}.{key}"), up), Edit::num(format!("edges.{k}.flow"), set)];
             Change { title, edits }
         };
-        all.push(Lever { steps: FINE, at: Box::new(at), also: vec![COSTS] });
+        Lever { steps: FINE, at: Box::new(at), also: vec![COSTS] }
     }
 
     /// The pump that a change makes stronger for branches of its own and does nothing else, and the field of that.
@@ -141,7 +148,7 @@ impl Search<'_> {
         let (d, w) = (self.d, self.w);
         let all: f64 = edges.iter().map(|&k| d.edges[k].flow.value).sum();
         let at = move |k: usize| {
-            let to = nice(FLOW.0, between(1.0, 0.05, k as f64 / FINE as f64) * all, all, w.system);
+            let to = nice(FLOW.0, between(1.0, reach::LEAST_FLOW, k as f64 / FINE as f64) * all, all, w.system);
             let share = if all > 0.0 { to / all } else { 1.0 };
             let edits = edges.iter().map(|&k| Edit::num(format!("edges.{k}.flow"), d.edges[k].flow * share));
             let title = format!("Set {who} to send {} instead of {}", w.q(FLOW, FLOW.of(to)), w.q(FLOW, FLOW.of(all)));

@@ -18,7 +18,7 @@ impl Search<'_> {
         crate::units::arrange(&mut short, |a, b| a.0.total_cmp(&b.0));
         // What chokes the system does not stand alone where an outlet is too small.
         let chokes = |f: &Found| !f.puts_over.is_empty();
-        if found.iter().all(chokes) && (found.is_empty() || target.level.id == "outlet") {
+        if found.iter().all(chokes) && (found.is_empty() || target.level.id == level::OUTLET) {
             found.extend(self.pair(target, &short[..short.len().min(PAIRED)]));
         }
         // Where nothing brings it to four fifths, what helps most is better than nothing; it says how far it goes. Water that goes on
@@ -28,7 +28,7 @@ impl Search<'_> {
                 let whole = |k: usize| self.tried(target, &(lever.at)(k), &lever.also);
                 let end = whole(lever.steps)?;
                 let level = &end.repair.level;
-                if level.leads && level.kind.id == "temperature" {
+                if level.leads && level.kind.is(TEMPERATURE.0) {
                     return None;
                 }
                 // No farther than it helps.
@@ -44,10 +44,10 @@ impl Search<'_> {
             let mut far = short.iter().filter_map(|(_, l)| self.tried(target, &(l.at)(l.steps), &l.also));
             found.extend(far.find(|f| f.breath() == Some(Breath::Air)));
         }
-        if target.level.id == "nitrite" {
+        if target.level.id == level::NITRITE {
             found.splice(0..0, self.salt(target, day));
         }
-        if matches!(target.level.id.as_ref(), "filter" | "ammonia") {
+        if matches!(target.level.id.as_ref(), level::FILTER | level::AMMONIA) {
             found.splice(0..0, self.fed_for_now(target));
         }
         found

@@ -145,8 +145,7 @@ fn what_is_joined_falls_together() {
     let (layout, w) = (form::layout(&mut d.clone()), Words::default());
     let s = Search { d: &d, ways: &ways, levels: &levels, layout, w, shared: &shared };
     let day = check::solve(&d, Day::Today).expect("solves");
-    let mut all = vec![];
-    s.wider(StationKind::Tank, 1, &day, &mut all);
+    let all = s.wider(StationKind::Tank, 1, &day);
     let of = |c: &Change| c.edits[0].path == "tanks.1.outlet.hole_depth";
     let lower = all.iter().find(|l| of(&(l.at)(l.steps))).expect("a lower hole");
     assert_eq!(lower.also, [ALL_LESS]);
@@ -307,9 +306,7 @@ fn feed_that_no_longer_grows_with_the_warmth_is_said_to() {
         let ways = super::super::flow::ways(d).expect("ways");
         let (layout, w) = (form::layout(&mut d.clone()), Words::default());
         let s = Search { d, ways: &ways, levels: &[], layout, w, shared: &RefCell::default() };
-        let mut all = vec![];
-        s.feed_less(0, &mut all);
-        let change = all.pop().map(|l| ((l.at)(k), l.also));
+        let change = s.feed_less(0).map(|l| ((l.at)(k), l.also));
         change.map(|(c, also)| match c.edits[1].to {
             EditValue::Si(x) => (c.title, x, also),
             _ => panic!("{c:?}"),
