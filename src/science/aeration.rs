@@ -14,7 +14,7 @@ const DAY: f64 = 86_400.0;
 const ATMOSPHERE: Coef = Coef::new(101_325.0, "Pa", &src::STANDARD_ATMOSPHERE, "by definition");
 
 /// Oxygen saturation at standard conditions.
-pub const STANDARD_SATURATION: Coef = Coef::new(9.092, "mg/L", &src::BENSON_KRAUSE_1984, "20 degC, fresh, 1 atm");
+const STANDARD_SATURATION: Coef = Coef::new(9.092, "mg/L", &src::BENSON_KRAUSE_1984, "20 degC, fresh, 1 atm");
 /// Temperature factor of transfer.
 pub const THETA: Coef = Coef::new(1.024, "1/K", &src::ASCE_2_06, "5 to 35 degC");
 /// Transfer in fish water over clean water.
@@ -30,7 +30,7 @@ const OXYGEN_IN_AIR: Coef = Coef::new(0.231_5, "1", &src::DRY_AIR, "by mass");
 /// Mass of oxygen in a flow of free air.
 ///
 /// `Q rho 0.2315`, rho 1.204 kg/m3 at 20 °C and 1 atm, in proportion to the air pressure where the pump draws it ([`src::DRY_AIR`]).
-pub fn oxygen_in(air: VolumeRate, pressure: Pressure) -> MassRate {
+fn oxygen_in(air: VolumeRate, pressure: Pressure) -> MassRate {
     OXYGEN_RATE.of(air.value * AIR_DENSITY.value * OXYGEN_IN_AIR.value * pressure.value / ATMOSPHERE.value)
 }
 
@@ -178,7 +178,7 @@ pub fn nakasone_1987(fall: Length, sheet: Velocity, tail: Length) -> Ratio {
 }
 
 /// Share of the oxygen deficit that a fall makes up: `E = 1 - 1/r`.
-pub fn made_up(r: Ratio) -> Ratio {
+fn made_up(r: Ratio) -> Ratio {
     RATIO.of(1.0 - 1.0 / r.value)
 }
 

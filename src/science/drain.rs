@@ -22,13 +22,13 @@ pub const ORIFICE: Coef = Coef::new(0.6, "1", &src::ORIFICE, "sharp edge, Reynol
 /// Falling water vents itself quietly up to this J.
 pub const SELF_VENTING: Coef = Coef::new(0.3, "1", &src::HILLS_1983, "vertical pipes");
 /// A round rim begins to drown at this J.
-pub const RIM_DROWNING: Coef = Coef::new(0.25, "1", &src::DROWNING_RIM, "round rims");
+const RIM_DROWNING: Coef = Coef::new(0.25, "1", &src::DROWNING_RIM, "round rims");
 /// Least water over an opening that draws no air: `(h/D)² = J/1.6`.
-pub const AIR_DRAWN: Coef = Coef::new(1.6, "1", &src::MCDUFFIE_1977, "outlets in a floor");
+const AIR_DRAWN: Coef = Coef::new(1.6, "1", &src::MCDUFFIE_1977, "outlets in a floor");
 /// J up to which an inlet is free.
-pub const INLET_FREE: Coef = Coef::new(0.617, "1", &src::INLET_BRIDGE, "square-edged inlets");
+const INLET_FREE: Coef = Coef::new(0.617, "1", &src::INLET_BRIDGE, "square-edged inlets");
 /// J from which an inlet is submerged.
-pub const INLET_SUBMERGED: Coef = Coef::new(0.705, "1", &src::INLET_BRIDGE, "square-edged inlets");
+const INLET_SUBMERGED: Coef = Coef::new(0.705, "1", &src::INLET_BRIDGE, "square-edged inlets");
 const INLET_BASE: Coef = Coef::new(0.67, "1", &src::HDS5, "submerged square-edged inlet");
 const INLET_RISE: Coef = Coef::new(1.28, "1", &src::HDS5, "submerged square-edged inlet");
 /// Loss at a sharp flush entrance.
@@ -282,11 +282,6 @@ fn hole_level_raw(d: f64, q: f64) -> f64 {
     // The plain orifice with the whole hole's height on top of it is never lower.
     let most = d + orifice_head(q, bore_area(d));
     solve::crossing(|h| hole_flow_raw(d, h) - q, 0.0, most, d * 1e-6)
-}
-
-/// Head lost in holes or slots under water: `h = (Q / (0.6 A (1 - blocked)))²/2g`.
-pub fn screen_loss(flow: VolumeRate, open: Area, blocked: Ratio) -> Length {
-    LENGTH.of(orifice_head(flow.value, open.value * (1.0 - blocked.value).max(1e-3)))
 }
 
 /// Head over the rim of a standpipe a time after the inflow stops: `h = (h0^-0.5 + k t/2A)^-2`, `k = 1.83 pi D`, from

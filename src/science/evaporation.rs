@@ -69,7 +69,7 @@ pub fn vapour_in_air(air: ThermodynamicTemperature, humidity: Ratio) -> Pressure
     PRESSURE.of(saturated * humidity.value)
 }
 
-const STILL_AIR: Coef =
+pub(super) const STILL_AIR: Coef =
     Coef::new(0.089, "W/(m2 Pa)", &src::CARRIER_1918, "light winds; how far the original reaches was not seen");
 const PER_SPEED: Coef =
     Coef::new(0.0782, "J/(m3 Pa)", &src::CARRIER_1918, "light winds; how far the original reaches was not seen");
@@ -88,8 +88,6 @@ pub(super) fn flux(p_water: f64, p_air: f64, speed: f64, factor: f64) -> f64 {
 
 /// The wind part of the transfer coefficient, per speed: for convection by the same air.
 pub(super) const WIND: Coef = PER_SPEED;
-/// The still part.
-pub(super) const STILL: Coef = STILL_AIR;
 
 /// Evaporation from an open water surface.
 ///

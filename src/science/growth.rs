@@ -4,7 +4,7 @@ use crate::catalog::sources::{Coef, biology as src};
 use crate::catalog::species::Species;
 use crate::science::feeding;
 use crate::units::kinds::{DAILY_SHARE, DAYS, FEED_RATE, MASS, TEMPERATURE, TEMPERATURE_DIFFERENCE};
-use crate::units::si::{days, g, percent_day, years};
+use crate::units::si::{days, g, years};
 use crate::units::{Mass, MassRate, Ratio, SpecificRate, TemperatureInterval, ThermodynamicTemperature, Time};
 use std::f64::consts::TAU;
 
@@ -256,22 +256,12 @@ pub fn course(
     all
 }
 
-/// Growth now as a share of mass a day, fed by the ration at this feed per gain.
-pub fn fed_rate(species: &Species, mass: Mass, t: ThermodynamicTemperature, fcr: Ratio) -> SpecificRate {
-    DAILY_SHARE.of(Pace::Fed(fcr).rate(species, mass, t))
-}
-
-/// A share a day as it is printed, %.
-pub fn percent_a_day(rate: SpecificRate) -> f64 {
-    rate.value / percent_day(1.0)
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::catalog::species::SPECIES;
     use crate::units::kinds::{RATIO, SMALL_MASS};
-    use crate::units::si::celsius;
+    use crate::units::si::{celsius, percent_day};
 
     fn of(id: &str) -> &'static Species {
         Species::by_id(id).unwrap_or_else(|| panic!("{id}"))
@@ -285,6 +275,12 @@ mod tests {
     fn d(x: f64) -> Time {
         DAYS.of(days(x))
     }
+    fn percent_a_day(from: f64, to: f64, days: f64) -> f64 {
+        specific_rate(grams(from), grams(to), d(days)).value / percent_day(1.0)
+    }
+    fn fed_rate(species: &Species, mass: Mass, t: ThermodynamicTemperature, fcr: f64) -> SpecificRate {
+        DAILY_SHARE.of(Pace::Fed(RATIO.of(fcr)).rate(species, mass, t))
+    }
     fn steady(c: f64) -> Season {
         Season::steady(TEMPERATURE.of(celsius(c)))
     }
@@ -296,17 +292,17 @@ mod tests {
     fn published_growth() {
         // A growth page's example: 10 to 350 g in 200 days at 11 °C is 0.222 in the form x 100; SGR 1.778 % a day.
         near(coefficient(grams(10.0), grams(350.0), degrees(11.0), d(200.0)).0, 2.224, 0.0005);
-        near(percent_a_day(specific_rate(grams(10.0), grams(350.0), d(200.0))), 1.778, 0.0005);
+        near(percent_a_day(10.0, 350.0, 200.0), 1.778, 0.0005);
         // Cho 1992 (recalled): 1.74 for rainbow trout. 20 g, 12 °C, 120 days; and 100 g at 12 °C with 1.1 kg of feed a kg.
         near(mass_after(grams(20.0), Thermal(1.74), degrees(12.0), d(120.0)).value, g(142.2), g(0.05));
         let per_day = gain(grams(100.0), Thermal(1.74), degrees(12.0)).value * days(1.0) / g(1.0);
         near(per_day, 1.350, 0.001);
         near(per_day * 1.1, 1.48, 0.01);
         // SRAC 282: fry gain half their mass every 3 days, 13.5 % a day.
-        near(percent_a_day(specific_rate(grams(1.0), grams(1.5), d(3.0))), 13.5, 0.05);
+        near(percent_a_day(1.0, 1.5, 3.0), 13.5, 0.05);
         // Rakocy et al.: 50 to 900 g in 24 weeks, 5.05 g and 1.72 % a day.
         near((900.0 - 50.0) / 168.0, 5.06, 0.01);
-        near(percent_a_day(specific_rate(grams(50.0), grams(900.0), d(168.0))), 1.72, 0.005);
+        near(percent_a_day(50.0, 900.0, 168.0), 1.72, 0.005);
     }
 
     #[test]
@@ -325,7 +321,7 @@ mod tests {
         assert_eq!((at(18.0), at(12.0), at(34.0)), (0.0, 0.0, 0.0));
         assert!(at(33.0) < at(31.0));
         // By the ration, too.
-        let fed = |c: f64| fed_rate(of("tilapia"), grams(100.0), TEMPERATURE.of(celsius(c)), RATIO.of(1.6)).value;
+        let fed = |c: f64| fed_rate(of("tilapia"), grams(100.0), TEMPERATURE.of(celsius(c)), 1.6).value;
         near(fed(30.0) / fed(22.0), 3.0, 0.01);
     }
 
@@ -343,8 +339,7 @@ mod tests {
         assert!(months(early) < 8.0 && months(late) > 6.0, "{} {}", months(early), months(late));
         // SRAC 282, Table 1 (recalled): gains of 1.5 g a day at 50 to 100 g, 2.5 at 100 to 250, 3.0 at 250 to 450.
         for (w, expect) in [(75.0, 1.5), (175.0, 2.5), (350.0, 3.0)] {
-            let found =
-                fed_rate(of("tilapia"), grams(w), TEMPERATURE.of(celsius(28.0)), RATIO.of(1.6)).value * days(1.0) * w;
+            let found = fed_rate(of("tilapia"), grams(w), TEMPERATURE.of(celsius(28.0)), 1.6).value * days(1.0) * w;
             assert!((0.7..1.4).contains(&(found / expect)), "{w}: {found}");
         }
     }
@@ -353,7 +348,7 @@ mod tests {
     fn trout_by_ration_and_by_coefficient_agree() {
         // Two routes: Leitritz & Lewis at feed per gain 1.1 against Cho's coefficient, 54 °F, 92 to 131 g.
         let t = TEMPERATURE.of(celsius(12.2));
-        let fed = fed_rate(of("trout"), grams(100.0), t, RATIO.of(1.1)).value * days(1.0) * 100.0;
+        let fed = fed_rate(of("trout"), grams(100.0), t, 1.1).value * days(1.0) * 100.0;
         let cho = gain(grams(100.0), Thermal(1.74), effective(of("trout"), t)).value * days(1.0) / g(1.0);
         near(fed / cho, 1.0, 0.2);
     }

@@ -7,8 +7,8 @@ use super::{pipe::G, solve, water};
 use crate::catalog::sources::{Coef, climate as src};
 use crate::units::si::days;
 use crate::units::{
-    Area, Energy, Length, Power, Pressure, Ratio, TemperatureInterval, ThermodynamicTemperature, Time, Velocity,
-    Volume, VolumeRate,
+    Area, Energy, Length, Power, Ratio, TemperatureInterval, ThermodynamicTemperature, Time, Velocity, Volume,
+    VolumeRate,
 };
 use std::f64::consts::{PI, TAU};
 use uom::si::f64::{HeatTransfer, ThermalConductivity};
@@ -22,9 +22,9 @@ const STILL_FILM: Coef =
     Coef::new(8.0, "W/(m2 K)", &src::ISO_6946, "still air, radiation to surroundings at air temperature");
 const FILM_PER_SPEED: Coef = Coef::new(4.0, "J/(m3 K)", &src::ISO_6946, "wind to about 10 m/s");
 /// Conductivity of the ground.
-pub const GROUND: Coef = Coef::new(1.5, "W/(m K)", &src::ISO_13370, "clay or silt; wet sand 2, dry ground less than 1");
+const GROUND: Coef = Coef::new(1.5, "W/(m K)", &src::ISO_13370, "clay or silt; wet sand 2, dry ground less than 1");
 /// Surface of the ground beside a floor.
-pub const GROUND_FILM: Coef = Coef::new(0.04, "m2 K/W", &src::ISO_13370, "outside");
+const GROUND_FILM: Coef = Coef::new(0.04, "m2 K/W", &src::ISO_13370, "outside");
 const FLOOR_THICK: Coef = Coef::new(0.457, "1", &src::ISO_13370, "well insulated or small floors");
 /// How far the ground below a tank follows the air from the mean of the year to the coldest night.
 pub const GROUND_FOLLOWS: Coef = Coef::new(0.5, "1", &src::GROUND_WINTER, "floors to about 100 m2");
@@ -134,26 +134,6 @@ pub fn wind_convection(speed: Velocity) -> HeatTransfer {
     quantity(PSYCHROMETRIC.value * evaporation::ATMOSPHERE.value * evaporation::WIND.value * speed.value)
 }
 
-/// Convection from evaporation by Bowen's ratio: `Q_conv = Q_evap gamma (Tw - Ta)/(pw - pa)`, gamma = 0.665e-3 P: Bowen 1926, FAO-56.
-///
-/// A cross-check of [`free_convection`]; undefined where both pressures are equal, and then zero.
-pub fn bowen(
-    evaporative: Power,
-    water: ThermodynamicTemperature,
-    air: ThermodynamicTemperature,
-    p_water: Pressure,
-    p_air: Pressure,
-) -> Power {
-    let drop = p_water.value - p_air.value;
-    let gamma = PSYCHROMETRIC.value * evaporation::ATMOSPHERE.value;
-    quantity(if drop == 0.0 { 0.0 } else { evaporative.value * gamma * (water.value - air.value) / drop })
-}
-
-/// The still-air coefficient that the evaporation equation itself implies, by Bowen's ratio: 6.0 W/(m² K).
-pub fn bowen_still() -> HeatTransfer {
-    quantity(PSYCHROMETRIC.value * evaporation::ATMOSPHERE.value * evaporation::STILL.value)
-}
-
 // ---- radiation ----
 
 const STEFAN_BOLTZMANN: Coef = Coef::new(5.670_374_419e-8, "W/(m2 K4)", &src::CODATA_2018, "exact");
@@ -191,7 +171,7 @@ pub enum Cover {
 /// How thick the boards are that plants float on.
 pub const RAFT_BOARD: Coef = Coef::new(0.025, "m", &src::PLANTED, "polystyrene");
 /// The share of evaporation that passes a cover.
-pub const PAST_COVER: Coef = Coef::new(0.1, "1", &src::MULETA_2016, "cover on day and night, some gaps");
+const PAST_COVER: Coef = Coef::new(0.1, "1", &src::MULETA_2016, "cover on day and night, some gaps");
 
 /// A tank, as heat sees it.
 #[derive(Debug, Clone, Copy, PartialEq)]

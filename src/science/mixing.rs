@@ -84,7 +84,7 @@ pub fn evened_out(container: Volume, flow: VolumeRate) -> Time {
 /// Step of temperature taken without tempering.
 pub const STEP: Coef = Coef::new(5.0 / 1.8, "K", &src::TEMPERING, "5 degF; 5 to 10 for catfish");
 /// The fastest pace of tempering that is printed.
-pub const FAST: Coef = Coef::new(60.0 / 1.8, "K/h", &src::TEMPERING, "1 degF a minute");
+const FAST: Coef = Coef::new(60.0 / 1.8, "K/h", &src::TEMPERING, "1 degF a minute");
 /// A pace that troubles no fish.
 pub const SLOW: Coef = Coef::new(1.0, "K/h", &src::SLOW_TEMPERING, "judgement");
 /// Step of pH that can harm within half a day to a day.
@@ -101,7 +101,7 @@ pub const AIRED_PH: Coef = Coef::new(8.0, "1", &src::AIRED, "about 30 mg/L of al
 const PH_HOURS: [Coef; 2] =
     [Coef::new(12.0, "h", &src::SOMERVILLE_2014, "shortest"), Coef::new(24.0, "h", &src::SOMERVILLE_2014, "longest")];
 
-/// Hours to spread a change of temperature over: what exceeds [`STEP`], at [`FAST`] to `pace` (in kelvin per hour). Shortest and longest.
+/// Hours to spread a change of temperature over: what exceeds [`STEP`], at `FAST` to `pace` (in kelvin per hour). Shortest and longest.
 pub fn tempering(gap: TemperatureInterval, pace: f64) -> (Time, Time) {
     let rest = (gap.value.abs() - STEP.value).max(0.0);
     let at = |k_h: f64| HOURS.of(hours(rest / k_h.max(f64::MIN_POSITIVE)));

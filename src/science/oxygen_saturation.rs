@@ -48,7 +48,7 @@ pub const TEMPERATURES: [Coef; 2] = [
     Coef::new(40.0, "degC", &src::BENSON_KRAUSE_1984, LIMITS),
 ];
 /// Salinities of the solubility fit.
-pub const SALINITIES: [Coef; 2] = [
+const SALINITIES: [Coef; 2] = [
     Coef::new(0.0, "g/kg", &src::BENSON_KRAUSE_1984, LIMITS),
     Coef::new(40.0, "g/kg", &src::BENSON_KRAUSE_1984, LIMITS),
 ];
@@ -151,7 +151,7 @@ pub fn saturation(
 const LAPSE: Coef = Coef::new(2.255_77e-5, "1/m", &src::STANDARD_ATMOSPHERE, "0 to 11 km");
 const LAPSE_POWER: Coef = Coef::new(5.255_88, "1", &src::STANDARD_ATMOSPHERE, "0 to 11 km");
 /// Altitudes of the standard atmosphere: from the Dead Sea to the tropopause.
-pub const ALTITUDES: [Coef; 2] = [
+const ALTITUDES: [Coef; 2] = [
     Coef::new(-430.0, "m", &src::STANDARD_ATMOSPHERE, "lowest dry land"),
     Coef::new(11_000.0, "m", &src::STANDARD_ATMOSPHERE, "0 to 11 km"),
 ];

@@ -150,7 +150,7 @@ impl Curve {
         }
     }
 
-    pub(crate) fn head_raw(&self, q: f64) -> f64 {
+    fn head_raw(&self, q: f64) -> f64 {
         match &self.shape {
             Shape::Power { h0, q0, n } => (h0 * (1.0 - (q.max(0.0) / q0).powf(*n))).max(0.0),
             Shape::Table(rows) => {
@@ -359,7 +359,7 @@ pub fn efficiency(hydraulic: Power, electric: Power) -> Ratio {
 }
 
 /// Loss coefficients of a cock or ball valve by the angle turned from open, in degrees.
-pub const COCK: [(f64, Coef); 6] = [
+const COCK: [(f64, Coef); 6] = [
     (0.0, Coef::new(0.05, "1", &src::PLUG_VALVE, "open")),
     (5.0, Coef::new(0.05, "1", &src::PLUG_VALVE, "5 degrees from open")),
     (10.0, Coef::new(0.29, "1", &src::PLUG_VALVE, "10 degrees")),
@@ -368,11 +368,11 @@ pub const COCK: [(f64, Coef); 6] = [
     (60.0, Coef::new(206.0, "1", &src::PLUG_VALVE, "60 degrees")),
 ];
 /// Where a cock shuts.
-pub const COCK_SHUT: Coef = Coef::new(82.0, "degrees", &src::PLUG_VALVE, "a cock in a round pipe");
+const COCK_SHUT: Coef = Coef::new(82.0, "degrees", &src::PLUG_VALVE, "a cock in a round pipe");
 const QUARTER_TURN: Coef = Coef::new(90.0, "degrees", &src::PLUG_VALVE, "a valve with a lever");
 
 /// Loss coefficients of a gate valve by the share it is closed.
-pub const GATE: [(f64, Coef); 4] = [
+const GATE: [(f64, Coef); 4] = [
     (0.0, Coef::new(0.15, "1", &src::GATE_VALVE, "open")),
     (0.25, Coef::new(0.26, "1", &src::GATE_VALVE, "a quarter closed")),
     (0.5, Coef::new(2.1, "1", &src::GATE_VALVE, "half closed")),
@@ -395,7 +395,7 @@ pub enum Valve {
 
 /// Loss coefficient of a valve that is open by a share of its travel (1 open, 0 shut); `None` where it is shut.
 ///
-/// [`COCK`] and [`GATE`], logarithms between the printed points (source `valve_between`); closer to shut than the last of them a guess.
+/// `COCK` and `GATE`, logarithms between the printed points (source `valve_between`); closer to shut than the last of them a guess.
 pub fn valve_loss(valve: Valve, open: Ratio) -> Option<Ratio> {
     let closed = 1.0 - open.value.clamp(0.0, 1.0);
     let k = match valve {

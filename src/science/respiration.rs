@@ -17,7 +17,7 @@ pub const FISH_PER_FEED: Coef = Coef::new(0.25, "kg/kg", &src::OXYGEN_PER_FEED, 
 /// Oxygen of a whole system per feed: fish, nitrifiers, bacteria on solids.
 pub const SYSTEM_PER_FEED: Coef = Coef::new(0.5, "kg/kg", &src::OXYGEN_PER_FEED, SHALLOW);
 /// Oxygen per nitrogen nitrified.
-pub const PER_NITROGEN: Coef = Coef::new(4.57, "kg/kg", &src::NITRIFICATION_OXYGEN, "to nitrate");
+const PER_NITROGEN: Coef = Coef::new(4.57, "kg/kg", &src::NITRIFICATION_OXYGEN, "to nitrate");
 
 /// Oxygen for a mass of feed a day: `M = F k`.
 ///

@@ -137,7 +137,7 @@ pub const NITRATE: Coef = Coef::new(5.0, "mg/L", &src::STAGE_RULE, "nitrate nitr
 
 /// After so long a time of feeding something must show, days. Later than a filter's slowest ripening, plants may well take all of it: then
 /// it is ripe.
-pub const SHOWS_AFTER: Coef = Coef::new(14.0, "day", &src::STAGE_RULE, "of feed or ammonia");
+const SHOWS_AFTER: Coef = Coef::new(14.0, "day", &src::STAGE_RULE, "of feed or ammonia");
 
 /// Where the readings say the filter stands; all as nitrogen, `nitrate` above that of the tap water if it was tested, `fed` whether ammonia or feed
 /// goes in, `age` for how long, and `ripe` after how long it is ripe at the latest.
@@ -175,7 +175,7 @@ pub fn stage(
 /// Share of the full stock to begin with.
 pub const FIRST: Coef = Coef::new(0.2, "1", &src::KSU_2021, "fish to start a new filter with");
 /// The most by which the feed is raised in a week.
-pub const WEEKLY: Coef = Coef::new(1.3, "1", &src::WEEKLY_RISE, "with ammonia and nitrite in hand");
+const WEEKLY: Coef = Coef::new(1.3, "1", &src::WEEKLY_RISE, "with ammonia and nitrite in hand");
 
 /// The most feed for the coming week: what the filter surely carries as it begins, but no more than 1.3 times today's feed (or, to begin with, a
 /// fifth of the full feed), no more than today's where it is `held` ([`Stage::holds`]), no more than the full feed, and cut by `cut`, the share

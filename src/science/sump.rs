@@ -130,7 +130,7 @@ impl Bed {
 ///
 /// Exact for beds that fill and drain evenly: the extremes lie where one of them turns. Never more than the sum of the swings. Source
 /// `bed_phases`.
-pub fn swing_over(beds: &[(Bed, Ratio)], time: Time) -> Volume {
+fn swing_over(beds: &[(Bed, Ratio)], time: Time) -> Volume {
     let (mut least, mut most) = (f64::INFINITY, f64::NEG_INFINITY);
     let mut look = |t: f64| {
         let held: f64 = beds.iter().map(|(b, p)| b.held(p.value + t / b.cycle().value)).sum();

@@ -9,7 +9,7 @@ use crate::units::{DynamicViscosity, KinematicViscosity, MassDensity, Pressure, 
 use std::marker::PhantomData;
 
 /// Lowest temperature of the correlations, °C. Colder is taken as this.
-pub const COLDEST: Coef = Coef::new(0.0, "degC", &src::TANAKA_2001, "fresh water freezes");
+const COLDEST: Coef = Coef::new(0.0, "degC", &src::TANAKA_2001, "fresh water freezes");
 /// Highest temperature of the correlations, °C. Hotter is taken as this.
 pub const HOTTEST: Coef =
     Coef::new(45.0, "degC", &src::TANAKA_2001, "the density is published to 40 and holds within 3 ppm to 45");
