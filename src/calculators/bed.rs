@@ -1,5 +1,7 @@
 //! Grow-bed ratio: the plants that a feed keeps, by crop and method, the bed that holds them, and its water and weight.
 
+mod working;
+
 use super::deadly::Deadly;
 use super::feed::in_a_day;
 use super::form::*;
@@ -210,6 +212,11 @@ pub(crate) const RAFT_WATER: f64 = 300.0;
 const PORES_APART: Coef = Coef::new(0.8, "1", &src::BED_CAUTIONS, "of the least that is usual");
 const CHECKED: &str = "Have floors, balconies, roofs and home-made legs checked by someone licensed to do so.";
 
+/// The share of a bed that water fills, for what carries it: no fewer pores than its medium has.
+fn pores_that_fill(i: &BedIn) -> Ratio {
+    if i.porosity > i.medium.porosity() { i.porosity } else { i.medium.porosity() }
+}
+
 /// Grow-bed ratio.
 pub struct Bed;
 
@@ -229,100 +236,23 @@ impl Calculator for Bed {
         }
         let printed = i.method.ratio(i.crop.hunger);
         let ratio = (plants::corrected(printed.0, i.protein), plants::corrected(printed.1, i.protein));
-        let from = i.method.sources(i.crop.hunger);
-        for (name, printed, ratio, source) in [
-            ("Feed per plant area, least", printed.0, ratio.0, from[0]),
-            ("Feed per plant area, most", printed.1, ratio.1, from[1]),
-        ] {
-            w.step(|| {
-                Step::new(
-                    name,
-                    "r = r_32 x 32 % / protein",
-                    &[term("r_32", AREAL_RATE, printed), term("protein", PERCENT, i.protein)],
-                    term("r", AREAL_RATE, ratio),
-                    source,
-                )
-            });
-        }
         let wanted = (plants::area(i.feed, ratio.1), plants::area(i.feed, ratio.0));
-        for (name, r, a) in
-            [("Least area for this feed", ratio.1, wanted.0), ("Most area on this feed", ratio.0, wanted.1)]
-        {
-            w.step(|| {
-                Step::new(
-                    name,
-                    "A = F / r",
-                    &[term("F", FEED_RATE, i.feed), term("r", AREAL_RATE, r)],
-                    term("A", AREA, a),
-                    &general::ELEMENTARY,
-                )
-            });
-        }
         let (few, many) = i.crop.density();
         let plants = (plants::count(i.area, few), plants::count(i.area, many));
         let (short, long) = i.crop.time();
         let weekly = (plants::weekly(plants.0, long), plants::weekly(plants.1, short));
-        w.step(|| {
-            Step::new(
-                "Plants to set out, many",
-                "N = A x density",
-                &[term("A", AREA, i.area), term("density", PLANT_DENSITY, many)],
-                term("N", COUNT, plants.1),
-                i.crop.density.source,
-            )
-        });
-        w.step(|| {
-            Step::new(
-                "A week, at best",
-                "N x 7 days / days, those to harvest",
-                &[term("N", COUNT, plants.1), term("days", DAYS, short)],
-                term("a week", RATIO, weekly.1),
-                i.crop.days.source,
-            )
-        });
-        let bed = i.method.holds_medium().then(|| {
-            let bulk = plants::bulk(i.area, i.depth);
-            let flood = plants::flood(i.area, i.swing, i.porosity);
-            // For what carries it: the heaviest that is sold so, and no fewer pores than it has.
-            let full = if i.porosity > i.medium.porosity() { i.porosity } else { i.medium.porosity() };
-            let weight = plants::flooded_mass(bulk, i.medium.heaviest(), full, i.temperature);
-            w.step(|| {
-                Step::new(
-                    "Water a flood takes",
-                    "A x swing x porosity",
-                    &[
-                        term("A", AREA, i.area),
-                        term("swing", SHORT_LENGTH, i.swing),
-                        term("porosity", PERCENT, i.porosity),
-                    ],
-                    term("flood", VOLUME, flood),
-                    &general::ELEMENTARY,
-                )
-            });
-            w.step(|| {
-                Step::new(
-                    "Weight of the flooded bed, at the heavy end",
-                    "A x depth (bulk + porosity x water), densities",
-                    &[
-                        term("A", AREA, i.area),
-                        term("depth", SHORT_LENGTH, i.depth),
-                        term("bulk", DENSITY, i.medium.heaviest()),
-                        term("porosity", PERCENT, full),
-                        term("water", DENSITY, water::density(i.temperature)),
-                    ],
-                    term("weight", MASS, weight),
-                    &solids::BED_LOAD,
-                )
-            });
-            (bulk, flood, weight)
-        });
+        let medium = i.method.holds_medium();
+        let bulk = medium.then(|| plants::bulk(i.area, i.depth));
+        let flood = medium.then(|| plants::flood(i.area, i.swing, i.porosity));
+        let heavy = |bulk| plants::flooded_mass(bulk, i.medium.heaviest(), pores_that_fill(i), i.temperature);
+        let weight = bulk.map(heavy);
         let (t, (low, high)) = (i.temperature, i.crop.bears());
         let dies = i.crop.dies_below().is_some_and(|d| t < d);
         let [name, above] = ["Water temperature for the crop", "too hot for the crop"];
         let below = if dies { "so cold that the crop dies" } else { "too cold for the crop" };
         let roots = Level::between("roots", name, TEMPERATURE, (t, t), low, high, below, above);
         let [least, most] = GROW_OUT.map(|p| DAILY_SHARE.of(percent_day(p.value)));
-        Ok(BedOut {
+        let out = BedOut {
             ratio,
             wanted,
             area: i.area,
@@ -330,19 +260,23 @@ impl Calculator for Bed {
             plants,
             weekly,
             fish: (plants::fish(i.feed, most), plants::fish(i.feed, least)),
-            bulk: bed.map(|b| b.0),
-            to_tank: bed.map(|b| plants::share(b.0, i.tank)),
-            flood: bed.map(|b| b.1),
-            flood_share: bed.map(|b| plants::share(b.1, i.tank)),
-            weight: bed.map(|b| b.2),
-            load: bed.map(|b| plants::load(b.2, i.area)),
+            bulk,
+            to_tank: bulk.map(|b| plants::share(b, i.tank)),
+            flood,
+            flood_share: flood.map(|f| plants::share(f, i.tank)),
+            weight,
+            load: weight.map(|m| plants::load(m, i.area)),
             liking: plants::liking(i.crop, i.temperature),
             appetite: feeding::appetite(i.species, i.temperature),
             roots,
             dies,
             deadly: Deadly::of(i.species, i.temperature),
             tank: i.tank,
-        })
+        };
+        if w.on() {
+            working::steps(i, &out, w);
+        }
+        Ok(out)
     }
 
     fn outputs(o: &BedOut, s: &mut dyn Outputs) {

@@ -1,6 +1,7 @@
 //! Oxygen demand: what fish, nitrifiers and solids breathe, what comes in, where the oxygen settles, and how long it lasts when something stops.
 
 mod report;
+mod working;
 
 pub(crate) use report::{how_long, storm, worth_it};
 
@@ -16,7 +17,7 @@ use crate::catalog::species::{SPECIES, Species};
 use crate::picture::{Axis, Band, Chart, Mark, Picture, Role, Series};
 use crate::science::aeration::{self, Fall};
 use crate::science::oxygen_balance::{Inflow, Loop, Supply};
-use crate::science::respiration::{self, Governs, Meals, Regression, Solids};
+use crate::science::respiration::{self, DailyMean, Governs, Meals, Regression, Solids};
 use crate::science::round::Returns;
 use crate::science::{ammonia, feeding, oxygen_saturation as saturation, water};
 use crate::units::{kinds::*, si::*, *};
@@ -692,6 +693,8 @@ struct Breathing {
     protein: f64,
     from_feed: f64,
     from_mass: Option<f64>,
+    /// What the group breathes that breathes most, and what governs that.
+    largest: f64,
     governs: Governs,
     mean: f64,
     resting: f64,
@@ -701,13 +704,14 @@ struct Breathing {
     critical: f64,
 }
 
-fn breathing(i: &OxygenIn, w: &mut Working) -> Breathing {
-    let mut b = Breathing {
+impl Breathing {
+    const NOTHING: Self = Self {
         biomass: 0.0,
         feed: 0.0,
         protein: 0.0,
         from_feed: 0.0,
         from_mass: Some(0.0),
+        largest: -1.0,
         governs: Governs::Feed,
         mean: 0.0,
         resting: 0.0,
@@ -716,110 +720,169 @@ fn breathing(i: &OxygenIn, w: &mut Working) -> Breathing {
         floor: 0.0,
         critical: 0.0,
     };
-    let weighed = i.feed_by == FeedBy::Weighed;
-    let (mut table, mut kilograms) = (0.0, 0.0);
-    if weighed {
-        for g in &i.fish {
-            let kg = g.total().value;
-            kilograms += kg;
-            table += kg * feeding::ration_before(g.species, g.mass, i.temperature).value;
+    /// One group more, with its ration and what one kilogram breathes on it.
+    fn add(&mut self, g: &FishGroup, ration: f64, m: &DailyMean, solids: Solids) {
+        let kg = g.total().value;
+        let (feed, mean) = (kg * ration, kg * m.mean.value);
+        self.biomass += kg;
+        self.feed += feed;
+        self.protein += feed * g.species.protein().value;
+        self.from_feed += kg * m.feed.value;
+        self.from_mass = self.from_mass.zip(m.regression).map(|(sum, m)| sum + kg * m.value);
+        self.mean += mean;
+        self.resting += kg * (m.mean.value * respiration::RESTING.value).max(m.routine.value.min(m.mean.value));
+        let nitrogen = ammonia::tan_from_feed(FEED_RATE.of(feed), g.species.protein());
+        self.nitrifiers += respiration::nitrifiers(nitrogen).value;
+        self.solids += feed * solids.per_feed().value;
+        self.wants(g.species);
+        if mean > self.largest {
+            (self.largest, self.governs) = (mean, m.governs);
         }
     }
-    let mut largest = -1.0;
-    for g in &i.fish {
-        let kg = g.total().value;
-        if kg <= 0.0 {
-            continue;
-        }
-        let by_table =
-            if weighed && table <= 0.0 { 0.0 } else { feeding::ration_before(g.species, g.mass, i.temperature).value };
-        // Weighed feed is shared out as the tables would, or by mass where the tables give nothing.
-        let ration = match (weighed, table > 0.0) {
-            (false, _) => by_table,
-            (true, true) => i.feed.value * by_table / table,
+    fn wants(&mut self, species: &Species) {
+        self.floor = self.floor.max(species.oxygen_floor().value);
+        self.critical = self.critical.max(species.oxygen_critical().value);
+    }
+}
+
+fn breathing(i: &OxygenIn, w: &mut Working) -> Breathing {
+    let weighed = i.feed_by == FeedBy::Weighed;
+    let table = if weighed { by_table(&i.fish, i.temperature) } else { 0.0 };
+    let kilograms: f64 = i.fish.iter().map(|g| g.total().value).sum();
+    // Weighed feed is shared out as the tables would, or by mass where the tables give nothing.
+    let ration = |g: &FishGroup| {
+        let tables = || feeding::ration_before(g.species, g.mass, i.temperature).value;
+        match (weighed, table > 0.0) {
+            (false, _) => tables(),
+            (true, true) => i.feed.value * tables() / table,
             (true, false) => i.feed.value / kilograms,
-        };
-        let regression = Regression::of(g.species.id);
-        let m = respiration::daily_mean(regression, i.temperature, g.mass, DAILY_SHARE.of(ration));
-        let (feed, mean) = (kg * ration, kg * m.mean.value);
-        b.biomass += kg;
-        b.feed += feed;
-        b.protein += feed * g.species.protein().value;
-        b.from_feed += kg * m.feed.value;
-        b.from_mass = b.from_mass.zip(m.regression).map(|(sum, m)| sum + kg * m.value);
-        b.mean += mean;
-        b.resting += kg * (m.mean.value * respiration::RESTING.value).max(m.routine.value.min(m.mean.value));
-        let nitrogen = ammonia::tan_from_feed(FEED_RATE.of(feed), g.species.protein());
-        b.nitrifiers += respiration::nitrifiers(nitrogen).value;
-        b.solids += feed * i.solids.per_feed().value;
-        b.floor = b.floor.max(g.species.oxygen_floor().value);
-        b.critical = b.critical.max(g.species.oxygen_critical().value);
-        if mean > largest {
-            (largest, b.governs) = (mean, m.governs);
         }
+    };
+    let mut b = Breathing::NOTHING;
+    for g in present(i) {
+        let (ration, regression) = (ration(g), Regression::of(g.species.id));
+        let m = respiration::daily_mean(regression, i.temperature, g.mass, DAILY_SHARE.of(ration));
+        b.add(g, ration, &m, i.solids);
         if w.on() {
-            let (kg, mass, t) = (MASS.of(kg), g.mass, i.temperature);
-            if !weighed {
-                let source = feeding::source(g.species);
-                w.step(|| {
-                    Step::new(
-                        "Ration",
-                        "r from the tables for this species, size and temperature; in hot water the most on the way there",
-                        &[term("W", SMALL_MASS, mass), term("T", TEMPERATURE, t)],
-                        term("r", DAILY_SHARE, DAILY_SHARE.of(ration)),
-                        source,
-                    )
-                });
-            }
-            w.step(|| {
-                Step::new(
-                    "Fish, from their feed",
-                    "m = 0.25 r",
-                    &[term("r", DAILY_SHARE, DAILY_SHARE.of(ration))],
-                    term("m", RESPIRATION, m.feed),
-                    &src::OXYGEN_PER_FEED,
-                )
-            });
-            if let (Some(r), Some(x)) = (regression, m.regression) {
-                w.step(|| {
-                    Step::new(
-                        "Fish, from their mass and temperature (brought to the mean of a day)",
-                        r.equation(),
-                        &[term("W", SMALL_MASS, mass), term("T", TEMPERATURE, t)],
-                        term("m", RESPIRATION, x),
-                        r.source(),
-                    )
-                });
-            }
-            w.step(|| {
-                Step::new(
-                    "Least that any fish breathes",
-                    "m = 100 mg/kg/h 2^((T - 20 °C)/10) (W/0.1 kg)^-0.2",
-                    &[term("W", SMALL_MASS, mass), term("T", TEMPERATURE, t)],
-                    term("m", RESPIRATION, m.routine),
-                    &src::ROUTINE_RESPIRATION,
-                )
-            });
-            w.step(|| {
-                Step::new(
-                    "These fish, mean of the day",
-                    "R = m B, m the largest of these",
-                    &[term("m", RESPIRATION, m.mean), term("B", MASS, kg)],
-                    term("R", OXYGEN_RATE, OXYGEN_RATE.of(mean)),
-                    &src::REGRESSION_CLAMPS,
-                )
-            });
+            working::of_group(i, g, ration, regression, &m, w);
         }
     }
     if b.biomass <= 0.0 {
         b.from_mass = None;
-    }
-    if let Some(s) = i.fish.first() {
-        b.floor = b.floor.max(if b.biomass > 0.0 { 0.0 } else { s.species.oxygen_floor().value });
-        b.critical = b.critical.max(if b.biomass > 0.0 { 0.0 } else { s.species.oxygen_critical().value });
+        i.fish.iter().take(1).for_each(|g| b.wants(g.species));
     }
     b
 }
+
+/// What the film of filter and solids breathes in the water of the fish, and in a bed of its own from which that water comes back.
+const fn films(i: &OxygenIn, film: f64) -> (f64, f64) {
+    match (i.filter, i.inlet) {
+        (Filter::SameWater, _) => (film, 0.0),
+        (Filter::Apart, Inlet::Loop) => (0.0, film),
+        _ => (0.0, 0.0),
+    }
+}
+
+/// What brings oxygen, but for how much the air does and the fall makes up.
+struct Sources<'a> {
+    i: &'a OxygenIn,
+    saturation: MassConcentration,
+    air_saturation: MassConcentration,
+    surface: VolumeRate,
+    /// What the film breathes in a bed of its own, kg/s.
+    bed_film: f64,
+}
+
+impl Sources<'_> {
+    /// The supply with so much gained by air and made up by the fall; `scale` is what is breathed over the estimate, `end` that of the transfer (0 low, 1 high).
+    fn supply(&self, air: VolumeRate, fall: Ratio, scale: f64, end: usize) -> Supply {
+        Supply {
+            flow: self.i.flow,
+            inflow: self.inflow(scale, end),
+            fall,
+            lifted: FLOW.of(0.0),
+            saturation: self.saturation,
+            air,
+            air_saturation: self.air_saturation,
+            surface: self.surface,
+        }
+    }
+    fn inflow(&self, scale: f64, end: usize) -> Inflow {
+        let i = self.i;
+        match (i.inlet, i.filter, i.returns) {
+            (Inlet::Given, ..) => Inflow::Given(i.inlet_oxygen),
+            (Inlet::Saturated, ..) => Inflow::Given(self.saturation),
+            (Inlet::Loop, _, Some(r)) => {
+                Inflow::Back(r[end].base + r[end].film * (1.0 - scale / i.demand_factor.value), r[end].slope)
+            }
+            (Inlet::Loop, Filter::Apart, _) => Inflow::Loop(Loop {
+                bed_gain: renewed(i.flow, usize::from(i.bed == BedKind::Drained)),
+                bed_demand: OXYGEN_RATE.of(self.bed_film * scale),
+                sump_gain: renewed(i.flow, 2),
+            }),
+            (Inlet::Loop, ..) => Inflow::SameWater,
+        }
+    }
+}
+
+/// What the air does over the cautious end of its estimate, with what it then renews at both ends, and what is breathed over its own.
+struct Scales {
+    air: f64,
+    gains: (VolumeRate, VolumeRate),
+    demand: f64,
+    dawn: Option<Dawn>,
+}
+
+impl Scales {
+    /// As an earlier reading set them; or a reading at dawn sets what the air does, and past a plausible factor, what is breathed.
+    fn of(i: &OxygenIn, sources: &Sources<'_>, air: &AirGain, fall: (Ratio, Ratio), resting: f64) -> Self {
+        if i.reading != Reading::Dawn {
+            let gains = (air.gain.0 * i.air_factor, air.gain.1 * i.air_factor);
+            return Self { air: i.air_factor.value, gains, demand: i.demand_factor.value, dawn: None };
+        }
+        let middle = (air.gain.0 + air.gain.1) / 2.0;
+        let bare = sources.supply(FLOW.of(0.0), (fall.0 + fall.1) / 2.0, 1.0, 0).at(i.reading_oxygen).value;
+        let bubbles = middle.value * (air.saturation.value - i.reading_oxygen.value);
+        let factor = match i.air.on() {
+            false => 1.0,
+            true if bubbles > 0.0 => ((resting - bare) / bubbles).clamp(FACTOR[0].value, FACTOR[1].value),
+            true => FACTOR[1].value,
+        };
+        let scale = if resting > 0.0 { (bare + factor * bubbles) / resting } else { 1.0 };
+        let demand = scale.clamp(BREATHED[0].value, BREATHED[1].value);
+        let fits = (scale - demand).abs() < 1e-6;
+        let said = Dawn { air: RATIO.of(factor), demand: RATIO.of(demand), fits };
+        if !said.counts() {
+            return Self { air: 1.0, gains: air.gain, demand: 1.0, dawn: Some(said) };
+        }
+        let gain = middle * RATIO.of(factor);
+        let over = if air.gain.0.value > 0.0 { gain.value / air.gain.0.value } else { 1.0 };
+        Self { air: over, gains: (gain, gain), demand, dawn: Some(said) }
+    }
+}
+
+/// So many times the fish are carried, everything that grows with them scaled until it just does: `comes` is what can come in with them scaled, `peak`
+/// what they breathe as they are.
+fn carried(peak: f64, comes: &dyn Fn(f64) -> f64) -> f64 {
+    let most = comes(0.0);
+    if peak <= 0.0 || most <= 0.0 {
+        return 0.0;
+    }
+    crate::science::solve::crossing(|s| comes(s) - s * peak, 0.0, most / peak, 1e-6 * most / peak)
+}
+
+/// What the water begins with when something stops, resting and fed: what was read, or where it has settled.
+fn start(i: &OxygenIn, saturation: MassConcentration, dawn: Option<&Dawn>, settled: Starts) -> Starts {
+    // More than the water holds leaves it soon, and is mostly a meter that wants calibrating.
+    let read = i.reading_oxygen.min(saturation);
+    match (i.reading, dawn) {
+        (Reading::Now, _) => (read, read),
+        // At dawn they are unfed: after the meal the water stands where it settles then.
+        (_, Some(d)) if d.counts() => (read, read.min(settled.1)),
+        _ => settled,
+    }
+}
+type Starts = (MassConcentration, MassConcentration);
 
 /// The calculator.
 #[derive(Debug)]
@@ -845,13 +908,8 @@ impl Calculator for Oxygen {
         })?;
         held(i)?;
         let b = breathing(i, w);
-        let film = b.nitrifiers + b.solids;
-        let (own_film, bed_film) = match (i.filter, i.inlet) {
-            (Filter::SameWater, _) => (film, 0.0),
-            (Filter::Apart, Inlet::Loop) => (0.0, film),
-            _ => (0.0, 0.0),
-        };
-        let water = InWater {
+        let (own_film, bed_film) = films(i, b.nitrifiers + b.solids);
+        let mut air = i.air.gain(&InWater {
             t: i.temperature,
             pressure,
             saturation: cs,
@@ -859,66 +917,21 @@ impl Calculator for Oxygen {
             beta: i.beta,
             condition: i.condition,
             depth: i.depth,
-        };
-        let mut air = i.air.gain(&water);
+        });
         let fall = aeration::fall_range(i.fall, i.fall_height, i.temperature);
         let area = i.volume / over_surface(i);
         let surface = aeration::surface_gain(area, i.surface);
         let still = aeration::surface_gain(area, i.surface * aeration::SURFACE_STILL.value / aeration::SURFACE.value);
-        let bed_of = |scale: f64| Loop {
-            bed_gain: renewed(i.flow, usize::from(i.bed == BedKind::Drained)),
-            bed_demand: OXYGEN_RATE.of(bed_film * scale),
-            sump_gain: renewed(i.flow, 2),
-        };
-        let factor = i.demand_factor.value;
-        let inflow = |scale: f64, end: usize| match (i.inlet, i.filter, i.returns) {
-            (Inlet::Given, ..) => Inflow::Given(i.inlet_oxygen),
-            (Inlet::Saturated, ..) => Inflow::Given(cs),
-            (Inlet::Loop, _, Some(r)) => Inflow::Back(r[end].base + r[end].film * (1.0 - scale / factor), r[end].slope),
-            (Inlet::Loop, Filter::Apart, _) => Inflow::Loop(bed_of(scale)),
-            (Inlet::Loop, ..) => Inflow::SameWater,
-        };
-        let supply = |gain: VolumeRate, fall: Ratio, scale: f64, end: usize| Supply {
-            flow: i.flow,
-            inflow: inflow(scale, end),
-            fall,
-            lifted: FLOW.of(0.0),
-            saturation: cs,
-            air: gain,
-            air_saturation: air.saturation,
-            surface,
-        };
-        // A reading at dawn sets what the air does, and past a plausible factor, what is breathed.
-        let (mut air_scale, mut demand_scale, mut dawn) = (i.air_factor.value, i.demand_factor.value, None);
-        let mut gains = (air.gain.0 * i.air_factor, air.gain.1 * i.air_factor);
-        if i.reading == Reading::Dawn {
-            let middle = (air.gain.0 + air.gain.1) / 2.0;
-            let e = (fall.0 + fall.1) / 2.0;
-            let resting = b.resting + own_film;
-            let bare = supply(FLOW.of(0.0), e, 1.0, 0).at(i.reading_oxygen).value;
-            let bubbles = middle.value * (air.saturation.value - i.reading_oxygen.value);
-            let factor = match i.air.on() {
-                false => 1.0,
-                true if bubbles > 0.0 => ((resting - bare) / bubbles).clamp(FACTOR[0].value, FACTOR[1].value),
-                true => FACTOR[1].value,
-            };
-            let scale = if resting > 0.0 { (bare + factor * bubbles) / resting } else { 1.0 };
-            demand_scale = scale.clamp(BREATHED[0].value, BREATHED[1].value);
-            let fits = (scale - demand_scale).abs() < 1e-6;
-            let said = Dawn { air: RATIO.of(factor), demand: RATIO.of(demand_scale), fits };
-            dawn = Some(said);
-            if said.counts() {
-                gains = (middle * RATIO.of(factor), middle * RATIO.of(factor));
-                air_scale = if air.gain.0.value > 0.0 { gains.0.value / air.gain.0.value } else { 1.0 };
-            } else {
-                (air_scale, demand_scale, gains) = (1.0, 1.0, air.gain);
-            }
-        }
-        air.per_air *= air_scale;
-        air.per_rated *= air_scale;
-        air.gain = gains;
-        let ends = (supply(gains.0, fall.0, demand_scale, 0), supply(gains.1, fall.1, demand_scale, 1));
-        let in_tank = |fish: f64| OXYGEN_RATE.of((fish + own_film) * demand_scale);
+        let sources = Sources { i, saturation: cs, air_saturation: air.saturation, surface, bed_film };
+        let scales = Scales::of(i, &sources, &air, fall, b.resting + own_film);
+        air.per_air *= scales.air;
+        air.per_rated *= scales.air;
+        air.gain = scales.gains;
+        let low = |scale: f64| sources.supply(air.gain.0, fall.0, scale, 0);
+        let ends = (low(scales.demand), sources.supply(air.gain.1, fall.1, scales.demand, 1));
+
+        // What is breathed, what that may leave, and where it settles.
+        let in_tank = |fish: f64| OXYGEN_RATE.of((fish + own_film) * scales.demand);
         let peak = in_tank(b.mean * i.meals.peak().value);
         let (mean, resting) = (in_tank(b.mean), in_tank(b.resting));
         let (floor, stop) = match i.limits {
@@ -929,28 +942,16 @@ impl Calculator for Oxygen {
         let capacity = (ends.0.at(floor), ends.1.at(floor));
         let settled = (ends.0.settled(peak), ends.1.settled(peak));
         let settled_resting = ends.0.settled(resting);
-        // The fish carried: everything that grows with them, scaled until it just does.
-        let most = supply(gains.0, fall.0, 0.0, 0).at(floor).value;
-        let carries = if peak.value > 0.0 && most > 0.0 {
-            let left = |s: f64| supply(gains.0, fall.0, s * demand_scale, 0).at(floor).value - s * peak.value;
-            b.biomass * crate::science::solve::crossing(left, 0.0, most / peak.value, 1e-6 * most / peak.value)
-        } else {
-            0.0
-        };
+        let carries = b.biomass * carried(peak.value, &|s| low(s * scales.demand).at(floor).value);
         let lack = (peak.value - ends.0.without_air().at(floor).value).max(0.0);
         let drive = air.saturation.value - floor.value;
         let needed = |per: f64| (drive > 0.0 && per > 0.0).then(|| lack / (per * drive));
-        let critical = CONCENTRATION.of(b.critical.min(stop.value));
+
+        // How long it lasts when something stops.
         let zero = CONCENTRATION.of(0.0);
-        // More than the water holds leaves it soon, and is mostly a meter that wants calibrating.
-        let read = i.reading_oxygen.min(cs);
         let by_day = (settled_resting.unwrap_or(zero), settled.0.unwrap_or(zero));
-        let start = match (i.reading, &dawn) {
-            (Reading::Now, _) => (read, read),
-            // At dawn they are unfed: after the meal the water stands where it settles then.
-            (_, Some(d)) if d.counts() => (read, read.min(by_day.1)),
-            _ => by_day,
-        };
+        let start = start(i, cs, scales.dawn.as_ref(), by_day);
+        let critical = CONCENTRATION.of(b.critical.min(stop.value));
         let few = in_tank(b.mean * respiration::PEAK_FEW.value);
         let run = |s: Supply| {
             let s = if s.flow.value <= 0.0 && s.air.value <= 0.0 { s.cut_off(still) } else { s };
@@ -992,19 +993,19 @@ impl Calculator for Oxygen {
             air_off: run(ends.0.without_air()),
             all_off: run(ends.0.cut_off(still)),
             start,
-            dawn,
+            dawn: scales.dawn,
             low_now: (i.reading != Reading::None && b.biomass > 0.0 && i.reading_oxygen < floor)
                 .then_some(i.reading_oxygen),
             deadly: Deadly::worst(present(i).map(|g| g.species), i.temperature, i.salinity),
-            film_apart: OXYGEN_RATE.of(bed_film * demand_scale),
-            fish_film: (b.mean * demand_scale, own_film * demand_scale),
-            factors: (RATIO.of(air_scale), RATIO.of(demand_scale)),
+            film_apart: OXYGEN_RATE.of(bed_film * scales.demand),
+            fish_film: (b.mean * scales.demand, own_film * scales.demand),
+            factors: (RATIO.of(scales.air), RATIO.of(scales.demand)),
             protein: RATIO.of(if b.feed > 0.0 { b.protein / b.feed } else { 0.0 }),
             surface_still: still,
             demand_few: few,
         };
         if w.on() {
-            steps(i, &out, surface, w);
+            working::steps(i, &out, surface, w);
         }
         Ok(out)
     }
@@ -1122,197 +1123,6 @@ fn over_surface(i: &OxygenIn) -> Length {
     let stones = matches!(i.air.mode, AirMode::Stones | AirMode::Pump);
     if stones && i.air.depth > i.depth { i.air.depth } else { i.depth }
 }
-
-fn steps(i: &OxygenIn, o: &OxygenOut, surface: VolumeRate, w: &mut Working) {
-    let c = |symbol, x| term(symbol, CONCENTRATION, x);
-    let r = |symbol, x| term(symbol, OXYGEN_RATE, x);
-    w.step(|| {
-        Step::new(
-            "Air pressure",
-            "P = 101325 Pa (1 - 2.25577e-5 z)^5.25588, z in m",
-            &[term("z", LENGTH, i.altitude)],
-            term("P", PRESSURE, o.pressure),
-            &src::STANDARD_ATMOSPHERE,
-        )
-    });
-    w.step(|| {
-        Step::new(
-            "What the water can hold",
-            "C_s(T, S, P), Benson & Krause eq. 24 and 32",
-            &[term("T", TEMPERATURE, i.temperature), term("S", SALINITY, i.salinity), term("P", PRESSURE, o.pressure)],
-            c("C_s", o.saturation),
-            &src::BENSON_KRAUSE_1984,
-        )
-    });
-    w.step(|| {
-        Step::new(
-            "Nitrifiers",
-            "R_n = 4.57 × 0.092 F p, p the protein in it",
-            &[term("F", FEED_RATE, o.feed), term("p", PERCENT, o.protein)],
-            r("R_n", o.nitrifiers),
-            &src::NITRIFICATION_OXYGEN,
-        )
-    });
-    w.step(|| {
-        Step::new(
-            "Bacteria on solids",
-            "R_s = k F",
-            &[term("F", FEED_RATE, o.feed), term("k", RATIO, RATIO.of(i.solids.per_feed().value))],
-            r("R_s", o.solids),
-            &src::SOLIDS_OXYGEN,
-        )
-    });
-    w.step(|| {
-        Step::new(
-            "After the meal",
-            "R = k (PF R_fish + R_film), k set by a reading at dawn",
-            &[
-                term("PF", RATIO, RATIO.of(i.meals.peak().value)),
-                r("R_fish", o.fish_mean),
-                r("R_film", OXYGEN_RATE.of(o.fish_film.1 / o.factors.1.value)),
-                term("k", RATIO, o.factors.1),
-            ],
-            r("R", o.demand_peak),
-            &src::RESPIRATION_DAY,
-        )
-    });
-    if i.air.mode == AirMode::Pump {
-        w.step(|| {
-            Step::new(
-                "Air that the pump delivers",
-                "Q = Q_0 age max(0, 1 - (d + 0.2 m)/d_max) share",
-                &[
-                    term("Q_0", AIR_FLOW, i.air.free),
-                    term("age", RATIO, i.air.age.share()),
-                    term("d", LENGTH, i.air.depth),
-                    term("d_max", LENGTH, i.air.most_depth),
-                    term("share", PERCENT, i.air.share),
-                ],
-                term("Q", AIR_FLOW, o.air.delivered),
-                &src::AIR_PUMP_CURVE,
-            )
-        });
-    }
-    if i.air.on() {
-        let rated = i.air.mode == AirMode::Rated;
-        if !rated {
-            let low = RATIO.of(i.air.diffuser.low.value);
-            w.step(|| {
-                Step::new(
-                    "Transfer in clean water, low end",
-                    "SOTR = 1.204 kg/m³ × 0.2315 Q min(1, e d) P/101325 Pa, e for each m of d",
-                    &[
-                        term("Q", AIR_FLOW, o.air.delivered),
-                        term("e", PERCENT, low),
-                        term("d", LENGTH, i.air.hang(i.depth)),
-                    ],
-                    r("SOTR", o.air.standard.0),
-                    i.air.diffuser.low.source,
-                )
-            });
-        }
-        w.step(|| {
-            Step::new(
-                "Water renewed by bubbles, low end",
-                "G_a = k SOTR alpha F 1.024^(T - 20 °C)/9.092 mg/L, k set by a reading at dawn",
-                &[
-                    r("SOTR", o.air.standard.0),
-                    term("alpha", RATIO, i.alpha),
-                    term("F", RATIO, if rated { RATIO.of(1.0) } else { i.condition }),
-                    term("T", TEMPERATURE, i.temperature),
-                    term("k", RATIO, o.factors.0),
-                ],
-                term("G_a", FLOW, o.air.gain.0),
-                &src::ASCE_2_06,
-            )
-        });
-        w.step(|| {
-            Step::new(
-                "Saturation against bubbles",
-                "C_a = beta C_s (1 + rho g (d/2)/P)",
-                &[
-                    term("beta", RATIO, i.beta),
-                    c("C_s", o.saturation),
-                    term("rho", DENSITY, water::density(i.temperature)),
-                    term("d", LENGTH, if rated { LENGTH.of(0.0) } else { i.air.hang(i.depth) }),
-                ],
-                c("C_a", o.air.saturation),
-                &src::ASCE_2_06,
-            )
-        });
-    }
-    if i.fall != Fall::None {
-        w.step(|| {
-            Step::new(
-                "Share made up in the fall, low end",
-                "E = 1 - 1/r(h, T)",
-                &[term("h", LENGTH, i.fall_height), term("T", TEMPERATURE, i.temperature)],
-                term("E", PERCENT, o.fall.0),
-                &src::GARDEN_FALL,
-            )
-        });
-    }
-    w.step(|| {
-        Step::new(
-            "Water renewed at the surface",
-            "G_s = K_L V/d",
-            &[
-                term("K_L", TRANSFER_VELOCITY, i.surface),
-                term("V", VOLUME, i.volume),
-                term("d", LENGTH, over_surface(i)),
-            ],
-            term("G_s", FLOW, surface),
-            &src::QUIET_SURFACE,
-        )
-    });
-    w.step(|| {
-        Step::new(
-            "What can come in at the floor, low end",
-            "f = Q ((1 - E) C_in + E C_s - C_min) + G_a (C_a - C_min) + G_s (C_s - C_min)",
-            &[
-                c("C_min", o.floor),
-                term("Q", FLOW, i.flow),
-                term("E", PERCENT, o.fall.0),
-                c("C_in", o.supply.0.comes_in(o.floor)),
-                term("G_a", FLOW, o.supply.0.air),
-                c("C_a", o.air.saturation),
-                term("G_s", FLOW, surface),
-            ],
-            r("f", o.capacity.0),
-            &src::OXYGEN_BALANCE,
-        )
-    });
-    if let Some(settled) = o.settled.0 {
-        w.step(|| {
-            Step::new(
-                "Settled oxygen, low end",
-                "f(C) = R",
-                &[r("R", o.demand_peak)],
-                c("C", settled),
-                &src::OXYGEN_BALANCE,
-            )
-        });
-    }
-    if let Some(t) = o.all_off.fed {
-        w.step(|| {
-            Step::new(
-                "Minutes with everything off, just fed",
-                "V dC/dt = G_s (C_s - C) - R",
-                &[
-                    term("V", VOLUME, i.volume),
-                    term("G_s", FLOW, o.surface_still),
-                    r("R", o.demand_few),
-                    c("from", o.start.1),
-                    c("to", o.stop),
-                ],
-                term("t", MINUTES, t),
-                &src::OXYGEN_BALANCE,
-            )
-        });
-    }
-}
-
-// ---- words ----
 
 #[cfg(test)]
 mod tests;

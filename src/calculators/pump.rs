@@ -1,6 +1,7 @@
 //! Pump and supply pipes: what a pump really sends through its pipes, to each outlet, and for how many watts.
 
 mod report;
+mod working;
 
 use super::form::*;
 use super::mend::{self, refuse};
@@ -31,6 +32,16 @@ crate::choices!(Known:
     Three = "three", "Three points", "read off the maker's curve";
     Table = "table", "A table", "";
 );
+impl Known {
+    /// Where the shape between the known points comes from.
+    const fn source(self) -> &'static Source {
+        match self {
+            Self::Ends => &src::CURVE_TWO_POINTS,
+            Self::Three => &src::CURVE_THREE_POINTS,
+            Self::Table => &src::CURVE_TABLE,
+        }
+    }
+}
 crate::choices!(Together:
     Alone = "alone", "One pump", "";
     Parallel = "parallel", "Two side by side", "into one pipe, each with a check valve";
@@ -621,14 +632,6 @@ pub fn set_valves(i: &mut PumpIn, pumps: &Pumps) {
     }
 }
 
-fn curve_source(known: Known) -> &'static Source {
-    match known {
-        Known::Ends => &src::CURVE_TWO_POINTS,
-        Known::Three => &src::CURVE_THREE_POINTS,
-        Known::Table => &src::CURVE_TABLE,
-    }
-}
-
 /// Flow wanted against what comes with the sump at its lowest and as usual, at the outlet that is worst off.
 fn served(o: &PumpOut) -> Level {
     let one = |k: usize| {
@@ -649,6 +652,16 @@ pub fn lifted(o: &PumpOut) -> Level {
     let highest = o.lifts.iter().fold(LENGTH.of(0.0), |a, b| a.max(*b));
     let most = o.pumps.shut_off();
     Level::upper_range("lift", "Lift", LENGTH, (highest, highest + o.fall), (most, most))
+}
+
+/// What the plug gives for so much power in the water, least and most: as the label says, or as pumps usually do.
+fn electric(i: &PumpIn, pumps: &Pumps, usual: &Flows, hydraulic: Power) -> (Power, Power) {
+    if i.watts == Watts::Known {
+        return (i.label, i.label);
+    }
+    let (least, most) = pump::usual_electric_power(hydraulic);
+    let unlike = pumps.second.is_some() && i.together != Together::Alone;
+    (least, if unlike { most.max(pumps.most_electric(usual.pumped, usual.head, i.temperature)) } else { most })
 }
 
 impl Calculator for Pump {
@@ -676,126 +689,8 @@ impl Calculator for Pump {
             Leads::Several => i.branches.iter().map(|b| (b.lift, b.wanted)).unzip(),
         };
         let flow = usual.pumped;
-        // Not a hair of rounding: the flow of the last known point itself.
-        let beyond = flow.value >= pumps.known_flow().value * (1.0 - 1e-6);
-        w.step(|| {
-            let mut with =
-                vec![term("H0", LENGTH, pumps.shut_off()), term("Qm", FLOW, pumps.free_flow()), term("Q", FLOW, flow)];
-            with.extend(pumps.first.exponent().map(|n| term("n", RATIO, n)));
-            let equation = match i.known {
-                _ if beyond || usual.head > pumps.shut_off() => "what the pipes ask, past an end of the curve",
-                _ if pumps.second.is_some() => "H where both curves together meet the pipes",
-                Known::Ends | Known::Three => "H = H0 (1 − (Q/Qm)^n)",
-                Known::Table => "H on straight lines between the rows",
-            };
-            Step::new(
-                "Head of the pump at its working point",
-                equation,
-                &with,
-                term("H", LENGTH, usual.head),
-                curve_source(i.known),
-            )
-        });
-        if pumps.together != Together::Alone {
-            w.step(|| {
-                let equation =
-                    if pumps.together == Together::Parallel { "Q = Q1(H) + Q2(H)" } else { "H = H1(Q) + H2(Q)" };
-                Step::new(
-                    "Two pumps",
-                    equation,
-                    &[term("H", LENGTH, usual.head)],
-                    term("Q", FLOW, flow),
-                    &src::PUMPS_TOGETHER,
-                )
-            });
-        }
-        let pipe = way.pipe;
-        let lost = full::head_loss(&pipe, flow, nu);
-        w.step(|| {
-            let with = [
-                term("Q", FLOW, flow),
-                term("D", SHORT_LENGTH, pipe.bore),
-                term("L", LENGTH, pipe.length),
-                term("ΣK", RATIO, pipe.loss),
-                term("V", VELOCITY, full::velocity(flow, pipe.bore)),
-                term("Re", RATIO, full::reynolds(flow, pipe.bore, nu)),
-                term("f", RATIO, full::friction(&pipe, flow, nu)),
-            ];
-            Step::new(
-                "Head lost in the main pipe",
-                "h = (f L/D + ΣK) V²/2g, f by Churchill",
-                &with,
-                term("h", LENGTH, lost),
-                &hyd::DARCY_WEISBACH,
-            )
-        });
-        if let Some(tee) = usual.tees.first() {
-            w.step(|| {
-                let with = [term("H", LENGTH, usual.head), term("h", LENGTH, lost)];
-                Step::new(
-                    "Head at the first tee",
-                    "H_tee = H − h; inflow = outflow at every tee",
-                    &with,
-                    term("H_tee", LENGTH, *tee),
-                    &src::NETWORK,
-                )
-            });
-        }
-        let mut ways = vec![];
-        if w.on() {
-            mouths(&way, usual.head, &mut usual.tees.iter(), &mut ways);
-        }
-        for ((q, z), (pipe, head)) in usual.outlets.iter().zip(&lifts).zip(ways) {
-            w.step(|| {
-                let with = [
-                    term("H", LENGTH, head),
-                    term("z", LENGTH, *z),
-                    term("D", SHORT_LENGTH, pipe.bore),
-                    term("L", LENGTH, pipe.length),
-                    term("ΣK", RATIO, pipe.loss),
-                    term("f", RATIO, full::friction(pipe, *q, nu)),
-                ];
-                let runs = q.value > 0.0;
-                Step::new(
-                    "Flow of an outlet",
-                    if runs {
-                        "Q = (π/4) D² √(2 g (H − z)/(ΣK + f L/D)), f by Churchill"
-                    } else {
-                        "none where it is shut, or H lower than z"
-                    },
-                    if runs { &with } else { &with[..2] },
-                    term("Q", FLOW, *q),
-                    &src::NETWORK,
-                )
-            });
-        }
-        w.step(|| {
-            let with = [term("z_s", LENGTH, -i.fall)];
-            Step::new(
-                "The same with the sump at its lowest",
-                "the same sums, every lift higher by the fall",
-                &with,
-                term("Q", FLOW, low.pumped),
-                &src::NETWORK,
-            )
-        });
         let hydraulic = pump::hydraulic_power(flow, usual.head, i.temperature);
-        w.step(|| {
-            let with = [
-                term("ρ", DENSITY, water::density(i.temperature)),
-                term("Q", FLOW, flow),
-                term("H", LENGTH, usual.head),
-            ];
-            Step::new("Power in the water", "P = ρ g Q H", &with, term("P", POWER, hydraulic), &src::PUMP_POWER)
-        });
-        let electric = match i.watts {
-            Watts::Known => (i.label, i.label),
-            Watts::Guessed => {
-                let (least, most) = pump::usual_electric_power(hydraulic);
-                let unlike = pumps.second.is_some() && i.together != Together::Alone;
-                (least, if unlike { most.max(pumps.most_electric(flow, usual.head, i.temperature)) } else { most })
-            }
-        };
+        let electric = electric(i, &pumps, &usual, hydraulic);
         if hydraulic > electric.1 {
             return refuse(
                 "label",
@@ -803,32 +698,11 @@ impl Calculator for Pump {
                 "more than the power in the water",
             );
         }
-        let efficiency = (pump::efficiency(hydraulic, electric.1), pump::efficiency(hydraulic, electric.0));
-        if electric.1.value > 0.0 {
-            w.step(|| {
-                let with = [term("P_water", POWER, hydraulic), term("P_plug", POWER, electric.1)];
-                let source = if i.watts == Watts::Known { &src::PUMP_POWER } else { &src::WIRE_TO_WATER };
-                Step::new(
-                    "Wire-to-water efficiency",
-                    "η = P_water/P_plug, low end",
-                    &with,
-                    term("η", PERCENT, efficiency.0),
-                    source,
-                )
-            });
-        }
         let year = |p: Power| p * YEARS.of(years(1.0));
-        w.step(|| {
-            let with = [term("P", POWER, electric.1)];
-            Step::new(
-                "Energy a year (high end)",
-                "E = P × 365.25 × 24 h",
-                &with,
-                term("E", ENERGY, year(electric.1)),
-                &src::PUMP_POWER,
-            )
-        });
-        Ok(PumpOut {
+        let out = PumpOut {
+            // Not a hair of rounding: the flow of the last known point itself.
+            beyond: flow.value >= pumps.known_flow().value * (1.0 - 1e-6),
+            efficiency: (pump::efficiency(hydraulic, electric.1), pump::efficiency(hydraulic, electric.0)),
             year: (year(electric.0), year(electric.1)),
             fall: i.fall,
             pumps,
@@ -839,9 +713,11 @@ impl Calculator for Pump {
             wanted,
             hydraulic,
             electric,
-            efficiency,
-            beyond,
-        })
+        };
+        if w.on() {
+            working::steps(i, &out, w);
+        }
+        Ok(out)
     }
 
     fn outputs(o: &PumpOut, s: &mut dyn Outputs) {

@@ -1,6 +1,7 @@
 //! Start-up and ramp.
 
 mod report;
+mod working;
 
 use super::ammonia::{
     LEAST_LIME, Renewal, Stay, buffered, chloride, lasts, may_stay, renewal, salt_against, salt_to_hold, salted,
@@ -388,6 +389,8 @@ const DAY: f64 = 86_400.0;
 const WEEK: f64 = 7.0 * DAY;
 /// Weeks of the ramp that are followed.
 const RAMP: u32 = 52;
+/// The longest that alkalinity is said to last.
+const LONGEST: f64 = days(3650.0);
 /// The filter slows down below.
 const SLOW_PH: f64 = 6.5;
 /// The highest pH that a filter is started at, where there are no fish (judgement): past it a dose that proves something would hold the second
@@ -485,215 +488,75 @@ impl Calculator for Startup {
     const ABOUT: &'static str = "How long a new filter takes to ripen, by temperature and what it was started with; where the last readings say it stands; the most feed it may get this week, and so the fish that may be added; the ramp to full stock; the buffer that this feed uses up, and the fall of pH that comes without it. Or without fish, with ammonia that is dosed: how much, when again, and when it is ripe. Ripening differs from case to case by a factor of two: the readings decide, not the calendar.";
 
     fn solve(i: &StartupIn, w: &mut Working) -> Result<StartupOut, Vec<FieldError>> {
-        let ripe = startup::ripening(i.seed, i.temperature);
-        let left = |t: Time| DAYS.of((t.value - i.age.value).max(0.0));
-        let area = AREA.of(i.medium.surface().0.value * i.media.value);
+        let dosing = i.supply == Supply::Dosed;
         let refused = |e: OutOfRange| vec![FieldError::new("ph", e.to_string(), "pH 4.5 to 10 at 0 to 50 °C")];
         let share = ammonia::unionised_share(i.temperature, i.ph).map_err(refused)?;
-        let hour = ammonia::usepa_2013(i.temperature, i.ph).map_err(refused)?.0;
-        let unionised = CONCENTRATION.of(i.tan.value * share.value);
-        // Full load holds no more ammonia than these fish bear at this pH.
-        let borne = ammonia::tan_borne(i.species, share);
-        let target = i.target.min(borne);
-        let takes = ammonia::filter_capacity(area, i.temperature, target, RATIO.of(1.0), i.ph);
-        let filter = ammonia::feed_for_tan(takes, i.protein);
-        let goal = if i.full < filter { i.full } else { filter };
+        let (hour, month) = ammonia::usepa_2013(i.temperature, i.ph).map_err(refused)?;
+        let bears = Bears::of(i, share);
+        let goal = if i.full < bears.filter { i.full } else { bears.filter };
         let deadly = Deadly::of_both(i.species, i.temperature, treatment::salt_of(i.chloride));
         let feeds = appetite(i) && deadly.is_none();
+
+        // What the readings say.
+        let unionised = CONCENTRATION.of(i.tan.value * share.value);
         let nitrite = treatment::nitrite_borne(i.species, i.chloride);
-        let limits = [i.species.unionised_limit(), i.species.tan_limit(), nitrite];
+        let toxic = [i.species.unionised_limit(), i.species.tan_limit(), nitrite];
         let readings = [unionised, i.tan, i.nitrite];
-        let wary = wary(readings, limits);
-        let wanted = salt_to_hold(i.nitrite, i.chloride, i.volume).value > 0.0;
-        let stay = match i.supply {
-            Supply::Fish => may_stay(readings, limits, wanted, hour),
-            Supply::Dosed => Stay::Long,
-        };
-        let read = Readings {
-            oxygen: i.species.oxygen_floor(),
-            tan: i.tan,
-            unionised,
-            nitrite: i.nitrite,
-            chloride: i.chloride,
-            ph: i.ph,
-        };
-        let cut = feeding::after_readings(i.species, &read);
-        let one = RATIO.of(1.0);
-        let counted = startup::counted_after(i.seed, i.temperature);
-        // While it is new the water bears the ammonia alone, of all the days so far; no more of it than the ripe filter takes.
-        let alone = |tan| ammonia::feed_for_tan(ammonia::untaken_for_long(borne, tan, i.volume), i.protein);
-        // Its film has lived on what the water bore.
-        let lived = alone(CONCENTRATION.of(0.0)).min(filter);
-        let rates = [lived, filter];
-        let carries = startup::carries(i.seed, i.age, i.temperature, rates);
-        let in_week = |n: u32| startup::carries(i.seed, i.age + DAYS.of(WEEK * f64::from(n)), i.temperature, rates).0;
-        let carried = |n: u32| match i.age.value + WEEK * f64::from(n - 1) < counted.value {
-            true => alone(if n == 1 { i.tan } else { CONCENTRATION.of(0.0) }).min(filter),
-            // What it carries only at the end of a week is not fed from its first day on.
-            false => filter * in_week(n - 1),
-        };
-        let nitrate = i.nitrate_read.yes().then_some(i.nitrate);
-        // A trace of ammonia beside old nitrate is no load.
-        let old = nitrate.is_none_or(|n| n.value > mg_l(startup::NITRATE.value));
-        let without = i.supply == Supply::Dosed;
-        let feed = if without { FEED_RATE.of(0.0) } else { i.feed };
-        let fed = without || feed.value > 0.0 || i.tan.value > 0.0 && !old;
-        let stage = startup::stage([i.tan, i.nitrite], nitrate, fed, i.age, ripe.1);
-        let dosed = without.then(|| doses(i, stage, share, target));
-        let begun = dosed.as_ref().is_none_or(|d| d.next == Next::Fish);
+        let wary = wary(readings, toxic);
         let sour = i.alkalinity.value < mg_l(LEAST_LIME.value);
-        let held = stage.holds() || wary || sour;
+        let salt = salt_to_hold(i.nitrite, i.chloride, i.volume).value > 0.0;
+        let stay = if dosing { Stay::Long } else { may_stay(readings, toxic, salt, hour) };
+        let cut = cut_by_readings(i, unionised);
+        let ripe = startup::ripening(i.seed, i.temperature);
+        let stage = stage(i, ripe.1);
+        let dosed = dosing.then(|| doses(i, stage, share, bears.target));
+        let begun = dosed.as_ref().is_none_or(|d| d.next == Next::Fish);
+
+        // The feed of this week, and of those after it.
+        let fed = if dosing { FEED_RATE.of(0.0) } else { i.feed };
+        let carried = bears.carried(i, 1);
         let most = match &dosed {
+            _ if !feeds => FEED_RATE.of(0.0),
             // Of what the test proves four fifths.
             Some(d) if begun => (d.proven * RATIO.of(ENOUGH)).min(goal),
             Some(_) => FEED_RATE.of(0.0),
-            None => startup::most_feed(feed, goal, carried(1), held, cut.0),
+            None => startup::most_feed(fed, goal, carried, holds(stage, wary, sour), cut.0),
         };
-        let most = if feeds { most } else { FEED_RATE.of(0.0) };
         // Readings that halve the feed halve what was fed then: whoever does so is not told again that it is too much.
-        let halved = !without && most.value > 0.0 && cut.0.value < 1.0;
-        let room = if halved { carried(1).min(goal) } else { most };
+        let halved = !dosing && most.value > 0.0 && cut.0.value < 1.0;
+        let room = if halved { carried.min(goal) } else { most };
         // Whoever feeds what was read here yesterday feeds no more than that.
-        let feed = if feed > room && feed.value <= room.value * AS_SHOWN { room } else { feed };
-        let until = ((counted.value - i.age.value) / DAY).max(1.0);
-        let unchanged = ammonia::feed_for_tan(ammonia::untaken(borne, i.tan, i.volume), i.protein) / RATIO.of(until);
-        let mut ramp = if begun { vec![most] } else { vec![] };
-        let mut weeks = (most >= goal && feeds && begun).then_some(0);
-        for n in (2..=RAMP).take_while(|_| feeds && begun) {
-            let last = ramp[ramp.len() - 1];
-            let next = startup::most_feed(last, goal, carried(n).max(most), false, one);
-            ramp.push(next);
-            if next >= goal {
-                weeks = weeks.or(Some(n - 1));
-                break;
-            }
-        }
+        let feed = if fed > room && fed.value <= room.value * AS_SHOWN { room } else { fed };
+        let (ramp, weeks) = match (begun, feeds) {
+            (false, _) => (vec![], None),
+            (true, false) => (vec![most], None),
+            (true, true) => ramp(i, &bears, most, goal),
+        };
+
+        // The fish that it feeds, and those of them that may come.
         let fish = MASS.of(most.value / i.ration.value);
-        let now = feed.value / i.ration.value;
         let cold = handling::is_too_cold(i.species, i.temperature);
         // Where it is dosed, that is changed before fish come.
-        let stale = !without && nitrate.is_some_and(|n| n.value > mg_l(startup::NITRATE_FOR_FISH.value));
+        let stale = !dosing && i.nitrate_read.yes() && i.nitrate.value > mg_l(startup::NITRATE_FOR_FISH.value);
         let well = deadly.is_none() && ph_is_borne(i.ph) && !stale && !cold;
         let may = cut.1 == Cut::None && well && !sour && (dosed.is_none() || !wary);
-        let add = MASS.of(if may { (fish.value - now).max(0.0) } else { 0.0 });
-        let carbonate = match &dosed {
+        let add = if may { (fish.value - feed.value / i.ration.value).max(0.0) } else { 0.0 };
+
+        // What a week of it takes of the alkalinity.
+        let lime = match &dosed {
             // A dose a day at most.
             Some(d) if !begun => FEED_RATE.of(d.lime.value * i.volume.value / DAY),
             _ => ammonia::alkalinity(ammonia::tan_from_feed(most, i.protein)).0,
         };
-        let used = CONCENTRATION.of(carbonate.value * WEEK / i.volume.value);
-        let buffer = treatment::bicarbonate(used, i.volume, i.buffer);
-        let water = Water { temperature: i.temperature, ph: i.ph, alkalinity: i.alkalinity };
-        let gas = carbonate::carbon_dioxide(&water);
-        let after = CONCENTRATION.of((i.alkalinity.value - used.value).max(0.0));
-        let ph_week = carbonate::ph_of(i.temperature, after, gas);
-        let ph_week = if ph_week < i.ph { ph_week } else { i.ph };
-        let lime = (carbonate.value > 0.0).then(|| {
-            DAYS.of(((i.alkalinity.value - mg_l(LEAST_LIME.value)).max(0.0) * i.volume.value / carbonate.value)
-                .min(days(3650.0)))
-        });
-        w.step(|| {
-            Step::new(
-                "Time to ripen, slowest",
-                "t = 56 days × 2^(max(0, 20 °C - T)/10) × share, that of the start",
-                &[term("T", TEMPERATURE, i.temperature), term("share", RATIO, RATIO.of(i.seed.shares()[1].value))],
-                term("t", DAYS, ripe.1),
-                &src::RIPENING_RANGE,
-            )
-        });
-        w.step(|| {
-            Step::new(
-                "What it surely carries now, of its full load",
-                "nothing in its first days, then grown from the feed whose ammonia the water bears alone, by the same share every week",
-                &[term("days so far", DAYS, i.age), term("alone", FEED_RATE, lived), term("full", FEED_RATE, filter)],
-                term("share", PERCENT, in_week(0)),
-                &oxygen_src::NEW_FILTER,
-            )
-        });
-        w.step(|| {
-            Step::new(
-                "Feed that the ripe filter carries",
-                "r × surface × medium/(0.092 × protein), r where ammonia is as these fish bear it",
-                &[
-                    term("r", AREAL_RATE, ammonia::nitrification(i.temperature, target) * ammonia::acid_share(i.ph)),
-                    term("surface × medium", AREA, area),
-                    term("protein", PERCENT, i.protein),
-                ],
-                term("feed", FEED_RATE, filter),
-                &oxygen_src::FILTER_SAFETY,
-            )
-        });
-        let new = i.age < counted && dosed.is_none();
-        if new {
-            w.step(|| {
-                Step::new(
-                    "What the water bears alone while the filter is new",
-                    "max(0, min(borne/6, borne/2 - 2/3 × TAN)) V/1 day/(0.092 × protein), borne by the fish in all, a third of the water changed every day",
-                    &[
-                        term("borne", CONCENTRATION, borne),
-                        term("TAN", CONCENTRATION, i.tan),
-                        term("V", VOLUME, i.volume),
-                    ],
-                    term("feed", FEED_RATE, alone(i.tan)),
-                    &oxygen_src::NEW_FILTER,
-                )
-            });
-        }
-        if let Some(d) = &dosed {
-            d.steps(i, target, w);
-        }
-        w.step(|| {
-            Step::new(
-                "Most feed this week",
-                if !begun {
-                    "nothing: no dose was gone in a day"
-                } else if feeds && dosed.is_some() {
-                    "min(0.8 × proven, full)"
-                } else if !feeds {
-                    "nothing: these fish do not feed in water of this temperature"
-                } else if cut.0.value < 1.0 || held {
-                    "min(carried, full, today) × readings allow, carried by the water alone or by the filter"
-                } else {
-                    "min(carried, full, max(1.3 × today, full/5)), carried by the water alone or by the filter"
-                },
-                &[
-                    term("carried", FEED_RATE, carried(1)),
-                    term("full", FEED_RATE, goal),
-                    term("today", FEED_RATE, feed),
-                    term("readings allow", PERCENT, cut.0),
-                ],
-                term("most", FEED_RATE, most),
-                &src::WEEKLY_RISE,
-            )
-        });
-        w.step(|| {
-            Step::new(
-                "Alkalinity that a week of it uses",
-                if begun { "7.14 × 0.092 × most × protein × 7 days/V" } else { "7 × lime, a dose every day" },
-                &[term("V", VOLUME, i.volume)],
-                term("used", CONCENTRATION, used),
-                &oxygen_src::ALKALINITY,
-            )
-        });
-        w.step(|| {
-            Step::new(
-                "pH in a week without buffer",
-                "the pH of what alkalinity is left, at today's carbon dioxide",
-                &[term("left", CONCENTRATION, after), term("carbon dioxide", CONCENTRATION, gas)],
-                term("pH", RATIO, ph_week),
-                &src::PLUMMER_BUSENBERG_1982,
-            )
-        });
-        let toxic = limits;
-        let limits = if without { startup::doses(share).1 } else { [borne, nitrite] };
-        Ok(StartupOut {
-            dosed,
+        let used = CONCENTRATION.of(lime.value * WEEK / i.volume.value);
+        let ph_week = carbonate::ph_of(i.temperature, left_of(i, used), gas(i));
+        let out = StartupOut {
             ripe,
-            ripe_in: (left(ripe.0), left(ripe.1)),
+            ripe_in: (to_come(i, ripe.0), to_come(i, ripe.1)),
             stage,
-            carries,
-            lived,
-            filter,
+            carries: bears.share(i, 0),
+            lived: bears.lived,
+            filter: bears.filter,
             goal,
             feed,
             full: i.full,
@@ -701,21 +564,21 @@ impl Calculator for Startup {
             room,
             cut,
             fish,
-            add,
+            add: MASS.of(add),
             weeks,
             ramp,
-            buffer,
+            buffer: treatment::bicarbonate(used, i.volume, i.buffer),
             used,
-            ph_week,
-            lime,
+            ph_week: if ph_week < i.ph { ph_week } else { i.ph },
+            lime: (lime.value > 0.0).then(|| lasting(i, lime)),
             unionised,
-            counted,
-            new,
-            unchanged,
+            counted: bears.counted,
+            new: i.age < bears.counted && dosed.is_none(),
+            unchanged: bears.unchanged(i),
             stay,
             share,
             toxic,
-            month: ammonia::usepa_2013(i.temperature, i.ph).map_or(limits[0], |c| c.1),
+            month,
             stale,
             wary,
             sour,
@@ -724,9 +587,14 @@ impl Calculator for Startup {
             deadly,
             ph: i.ph,
             alkalinity: i.alkalinity,
-            limits,
+            limits: if dosing { startup::doses(share).1 } else { [bears.borne, nitrite] },
             read: [i.tan, i.nitrite],
-        })
+            dosed,
+        };
+        if w.on() {
+            working::steps(i, &bears, &out, w);
+        }
+        Ok(out)
     }
 
     fn outputs(o: &StartupOut, s: &mut dyn Outputs) {
@@ -765,6 +633,121 @@ impl Calculator for Startup {
     }
 }
 
+/// What feed the filter carries, and the water alone while that is new.
+struct Bears {
+    /// Surface of the filter.
+    area: Area,
+    /// Ammonia nitrogen that these fish bear at this pH, and that at full load, which is no more.
+    borne: MassConcentration,
+    target: MassConcentration,
+    /// Feed that the ripe filter carries.
+    filter: MassRate,
+    /// Feed whose ammonia clean water bears alone, no more of it than the ripe filter takes: its film has lived on that.
+    lived: MassRate,
+    /// Until then from the start the filter is not counted on.
+    counted: Time,
+}
+
+impl Bears {
+    fn of(i: &StartupIn, share: Ratio) -> Self {
+        let area = AREA.of(i.medium.surface().0.value * i.media.value);
+        let borne = ammonia::tan_borne(i.species, share);
+        let target = i.target.min(borne);
+        let takes = ammonia::filter_capacity(area, i.temperature, target, RATIO.of(1.0), i.ph);
+        let filter = ammonia::feed_for_tan(takes, i.protein);
+        let counted = startup::counted_after(i.seed, i.temperature);
+        let bare = Self { area, borne, target, filter, lived: filter, counted };
+        Self { lived: bare.alone(i, CONCENTRATION.of(0.0)).min(filter), ..bare }
+    }
+    /// Feed whose ammonia the water bears alone, of all the days so far, with so much in it.
+    fn alone(&self, i: &StartupIn, tan: MassConcentration) -> MassRate {
+        ammonia::feed_for_tan(ammonia::untaken_for_long(self.borne, tan, i.volume), i.protein)
+    }
+    /// The same until the filter is counted on, if no water is changed.
+    fn unchanged(&self, i: &StartupIn) -> MassRate {
+        let until = ((self.counted.value - i.age.value) / DAY).max(1.0);
+        ammonia::feed_for_tan(ammonia::untaken(self.borne, i.tan, i.volume), i.protein) / RATIO.of(until)
+    }
+    /// The share of its full load that the filter carries in so many weeks, low and high.
+    fn share(&self, i: &StartupIn, weeks: u32) -> (Ratio, Ratio) {
+        let age = i.age + DAYS.of(WEEK * f64::from(weeks));
+        startup::carries(i.seed, age, i.temperature, [self.lived, self.filter])
+    }
+    /// Feed that is carried in a week, this one being the first: by the water while the filter is new, then by that.
+    fn carried(&self, i: &StartupIn, week: u32) -> MassRate {
+        if i.age.value + WEEK * f64::from(week - 1) < self.counted.value {
+            self.alone(i, if week == 1 { i.tan } else { CONCENTRATION.of(0.0) }).min(self.filter)
+        } else {
+            // What it carries only at the end of a week is not fed from its first day on.
+            self.filter * self.share(i, week - 1).0
+        }
+    }
+}
+
+/// What is left of a time that counts from the start.
+fn to_come(i: &StartupIn, from_start: Time) -> Time {
+    DAYS.of((from_start.value - i.age.value).max(0.0))
+}
+
+/// What today's readings cut the feed by.
+fn cut_by_readings(i: &StartupIn, unionised: MassConcentration) -> (Ratio, Cut) {
+    let read = Readings {
+        oxygen: i.species.oxygen_floor(),
+        tan: i.tan,
+        unionised,
+        nitrite: i.nitrite,
+        chloride: i.chloride,
+        ph: i.ph,
+    };
+    feeding::after_readings(i.species, &read)
+}
+
+/// Where the readings say it stands.
+fn stage(i: &StartupIn, slowest: Time) -> Stage {
+    let nitrate = i.nitrate_read.yes().then_some(i.nitrate);
+    // A trace of ammonia beside old nitrate is no load.
+    let old = nitrate.is_none_or(|n| n.value > mg_l(startup::NITRATE.value));
+    let fed = i.supply == Supply::Dosed || i.feed.value > 0.0 || i.tan.value > 0.0 && !old;
+    startup::stage([i.tan, i.nitrite], nitrate, fed, i.age, slowest)
+}
+
+/// Is the feed not raised this week?
+const fn holds(stage: Stage, wary: bool, sour: bool) -> bool {
+    stage.holds() || wary || sour
+}
+
+/// The feed week by week up to the goal, from that of this week on, and the weeks until then; none where that is not seen.
+fn ramp(i: &StartupIn, bears: &Bears, most: MassRate, goal: MassRate) -> (Vec<MassRate>, Option<u32>) {
+    let mut ramp = vec![most];
+    let mut weeks = (most >= goal).then_some(0);
+    for n in 2..=RAMP {
+        let last = ramp[ramp.len() - 1];
+        let next = startup::most_feed(last, goal, bears.carried(i, n).max(most), false, RATIO.of(1.0));
+        ramp.push(next);
+        if next >= goal {
+            weeks = weeks.or(Some(n - 1));
+            break;
+        }
+    }
+    (ramp, weeks)
+}
+
+/// Alkalinity that is left with so much of it used.
+fn left_of(i: &StartupIn, used: MassConcentration) -> MassConcentration {
+    CONCENTRATION.of((i.alkalinity.value - used.value).max(0.0))
+}
+
+/// Today's carbon dioxide.
+fn gas(i: &StartupIn) -> MassConcentration {
+    carbonate::carbon_dioxide(&Water { temperature: i.temperature, ph: i.ph, alkalinity: i.alkalinity })
+}
+
+/// How long the alkalinity lasts where so much goes.
+fn lasting(i: &StartupIn, lime: MassRate) -> Time {
+    let spare = (i.alkalinity.value - mg_l(LEAST_LIME.value)).max(0.0);
+    DAYS.of((spare * i.volume.value / lime.value).min(LONGEST))
+}
+
 /// What is dosed, and what comes next, with `share` of the ammonia un-ionised.
 fn doses(i: &StartupIn, stage: Stage, share: Ratio, target: MassConcentration) -> Dosed {
     let (most, [tan, nitrite]) = startup::doses(share);
@@ -795,58 +778,6 @@ fn doses(i: &StartupIn, stage: Stage, share: Ratio, target: MassConcentration) -
         lime,
         proven: ammonia::feed_for_tan(startup::proven(dose, target, i.volume), i.protein),
         asked: i.dose,
-    }
-}
-
-impl Dosed {
-    fn steps(&self, i: &StartupIn, target: MassConcentration, w: &mut Working) {
-        let terms = [term("dose", CONCENTRATION, self.dose), term("V", VOLUME, i.volume)];
-        if let Some(salt) = self.salt {
-            w.step(|| {
-                Step::new(
-                    "Ammonium chloride for a dose",
-                    "m = 53.491/14.007 × dose × V",
-                    &terms,
-                    term("m", SMALL_MASS, salt),
-                    &src::STOICHIOMETRY,
-                )
-            });
-        }
-        if let Some(water) = self.water {
-            w.step(|| {
-                Step::new(
-                    "Household ammonia for a dose",
-                    "v = dose × V × 17.031/14.007/(strength × 1000 kg/m³ × (1 - 0.4 × strength))",
-                    &[terms[0].clone(), terms[1].clone(), term("strength", PERCENT, i.strength)],
-                    term("v", SMALL_VOLUME, water),
-                    &src::AMMONIA_DENSITY,
-                )
-            });
-        }
-        w.step(|| {
-            let salt = i.product == Product::Chloride;
-            Step::new(
-                "Alkalinity that a dose uses up",
-                if salt { "lime = 7.14 × dose" } else { "lime = 7.14/2 × dose, ammonia is half of a buffer itself" },
-                &terms[..1],
-                term("lime", CONCENTRATION, self.lime),
-                &oxygen_src::ALKALINITY,
-            )
-        });
-        w.step(|| {
-            Step::new(
-                "Feed that a dose proves, gone in a day",
-                "proven = dose × V/1 day × min(1, held/1 mg/L)/(0.092 × protein), held what these fish bear",
-                &[
-                    terms[0].clone(),
-                    terms[1].clone(),
-                    term("held", CONCENTRATION, target),
-                    term("protein", PERCENT, i.protein),
-                ],
-                term("proven", FEED_RATE, self.proven),
-                &src::DOSE_TEST,
-            )
-        });
     }
 }
 

@@ -124,7 +124,7 @@ pub(super) fn cautions(i: &PumpIn, o: &PumpOut, w: Words) -> Vec<Caution> {
                 "The pipes ask for less head than the last point of the curve has. The pump gives at least {}; how much more is not known.",
                 w.q(FLOW, o.usual.pumped)
             ),
-            curve_source(i.known),
+            i.known.source(),
         ));
     }
     if shorter_than_its_lift(i) {
