@@ -214,7 +214,7 @@ pub struct Meal {
     pub meals: f64,
 }
 
-/// Pellets and meals by size of fish.
+/// Pellets and meals by size of fish ([`src::MEAL_PRACTICE`]).
 pub static MEALS: [Meal; 7] = [
     Meal { up_to: 0.5, pellet: None, name: "powder", meals: 8.0 },
     Meal { up_to: 5.0, pellet: Some(1.0), name: "crumble", meals: 6.0 },
@@ -224,8 +224,6 @@ pub static MEALS: [Meal; 7] = [
     Meal { up_to: 500.0, pellet: Some(4.5), name: "pellets", meals: 2.0 },
     Meal { up_to: f64::INFINITY, pellet: Some(6.0), name: "pellets", meals: 2.0 },
 ];
-/// Where [`MEALS`] comes from.
-pub static MEALS_SOURCE: &Source = &src::MEAL_PRACTICE;
 
 /// Bulk density of pellets, g/mL.
 pub const PELLET_DENSITY: Coef =
