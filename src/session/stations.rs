@@ -7,6 +7,7 @@ use crate::system::Document;
 use crate::system::check::Day;
 use crate::system::document::{BOX, Bed, Edge, Pump, Run, Settler, Sump, Tank, Water};
 use crate::system::flow::{self, StationKind};
+use crate::system::reading::Test;
 use crate::system::supply;
 use crate::units::{
     System,
@@ -377,17 +378,15 @@ pub fn may_go(d: &Document, id: &str) -> bool {
 
 /// Is this the key of a price or a reading of a station?
 fn of_station(key: &str, id: &str) -> bool {
-    const OF: [&str; 15] = [
-        "tank", "aerator", "stones", "air", "settler", "sump", "pump", "bed", "fill", "bore", "level", "blocked",
-        "siphon", "power", "dawn",
-    ];
-    match key.split_once(' ') {
-        Some(("bucket", ends)) => {
+    // Air and sumps are tests as well.
+    const PARTS: [&str; 6] = ["tank", "aerator", "stones", "settler", "pump", "bed"];
+    match Test::of(key) {
+        Some((Test::Bucket, ends)) => {
             ends.strip_prefix(id).is_some_and(|to| to.starts_with(' '))
                 || ends.strip_suffix(id).is_some_and(|from| from.ends_with(' '))
         }
-        Some((kind, of)) => of == id && OF.contains(&kind),
-        None => false,
+        Some((_, of)) => of == id,
+        None => key.split_once(' ').is_some_and(|(part, of)| of == id && PARTS.contains(&part)),
     }
 }
 

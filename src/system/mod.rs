@@ -17,6 +17,7 @@ pub mod parts;
 pub mod plan;
 pub mod prove;
 pub mod quality;
+pub mod reading;
 pub mod repairs;
 pub mod report;
 pub mod supply;

@@ -6,6 +6,7 @@
 use super::check::{self, Day, Solved, TankSolved, WayOutSolved};
 use super::document::{Document, Edge};
 use super::flow::{self, StationKind, Ways};
+use super::reading::Test;
 use super::supply;
 use super::worst;
 use crate::calculators::Calculator;
@@ -95,7 +96,7 @@ const TOO_FAR: &str = " That far off, it changes nothing: check its unit and try
 
 /// Is this reading of a size too far off to take the place of what was predicted?
 fn slip(key: &str, predicted: f64, read: f64) -> bool {
-    let size = ["fill ", "blocked ", "siphon "].iter().any(|k| key.starts_with(k));
+    let size = [Test::Fill, Test::Blocked, Test::Siphon].iter().any(|t| t.is(key));
     size && !(1.0 / SLIP..=SLIP).contains(&(read / predicted))
 }
 
@@ -180,7 +181,7 @@ pub fn proofs(d: &Document, w: Words) -> Result<Proofs, Vec<FieldError>> {
         let weight = w.q(MASS, MASS.of(v.value * 1000.0));
         let expect = about(v.value, BROAD);
         put(
-            format!("fill {}", t.id),
+            Test::Fill.at(&t.id),
             format!("Fill {} and look for leaks", t.name),
             "Fill it slowly to its outlet or its mark, through a water meter if you have one. Mark the level, float an open bucket of water in it with a mark of its own, and \
              look after a day: the tank may fall no more than the bucket.",
@@ -194,7 +195,7 @@ pub fn proofs(d: &Document, w: Words) -> Result<Proofs, Vec<FieldError>> {
         let bore = if o.narrow.yes() { o.narrow_bore.min(o.pipe_bore()) } else { o.pipe_bore() };
         if s.tanks[i].gone.is_none() {
             put(
-                format!("bore {}", t.id),
+                Test::Bore.at(&t.id),
                 format!("Bore of the outlet of {}", t.name),
                 "Across the inside at its narrowest: pipe, fitting or barbed tail. The name of a pipe is not its bore.",
                 w.q(SHORT_LENGTH, bore),
@@ -205,7 +206,7 @@ pub fn proofs(d: &Document, w: Words) -> Result<Proofs, Vec<FieldError>> {
         if s.tanks[i].oxygen.air.delivered.value > 0.0 && t.oxygen.air.mode != AirMode::Rated {
             let air = s.tanks[i].oxygen.air.delivered;
             put(
-                format!("air {}", t.id),
+                Test::Air.at(&t.id),
                 format!("Air that reaches the stones of {}", t.name),
                 "Hold an upturned bottle full of water over the stones and time how fast it fills with air; do it at every stone and add.",
                 w.q(AIR_FLOW, air),
@@ -232,7 +233,7 @@ pub fn proofs(d: &Document, w: Words) -> Result<Proofs, Vec<FieldError>> {
         }
         let seconds = d.notes.bucket.value / flow;
         let expect = timed(seconds);
-        let key = format!("bucket {} {}", e.from, e.to);
+        let key = Test::Bucket.between(&e.from, &e.to);
         // More than its tank's outlet carries may be sent, and less elsewhere, until the valve is set to less.
         let solved = free.as_ref().filter(|_| s.pumps[ways.stations[from].index].is_some());
         worked_out.extend(solved.map(|q| (key.clone(), q[k])));
@@ -257,7 +258,7 @@ pub fn proofs(d: &Document, w: Words) -> Result<Proofs, Vec<FieldError>> {
         let outlet = under_rim(&at, s.tanks[i].outlet.still).filter(|_| s.tanks[i].gone.is_none());
         if let Some(expect) = outlet {
             put(
-                format!("level {}", t.id),
+                Test::Level.at(&t.id),
                 format!("Level of {} while it runs", t.name),
                 "Ten minutes at that flow, then hook the tape on the rim and read down to the water. Then cover half of the screen and read again.",
                 format!("{} below the rim at {}", span(SHORT_LENGTH.0, expect, w), w.q(FLOW, flow)),
@@ -287,7 +288,7 @@ pub fn proofs(d: &Document, w: Words) -> Result<Proofs, Vec<FieldError>> {
                 None => format!("{} falls by as much: it must not run dry first.", sentence(of)),
             };
             put(
-                format!("blocked {}", t.id),
+                Test::Blocked.at(&t.id),
                 format!("Outlet of {} blocked", t.name),
                 &format!(
                     "Stay beside it with a hand at the pump's switch. {all}, time until the water is a finger ({}) under the rim, and open again.",
@@ -304,7 +305,7 @@ pub fn proofs(d: &Document, w: Words) -> Result<Proofs, Vec<FieldError>> {
         let at = way_out_at_set(&s, &ways, o);
         if let Some(expect) = under_rim(&at, o.out.still) {
             put(
-                format!("level {}", station.id),
+                Test::Level.at(station.id),
                 format!("Level of {} while it runs", station.name),
                 "Ten minutes at that flow, then hook the tape on the rim and read down to the water.",
                 format!("{} below the rim at {}", span(SHORT_LENGTH.0, expect, w), w.q(FLOW, at.flow)),
@@ -320,7 +321,7 @@ pub fn proofs(d: &Document, w: Words) -> Result<Proofs, Vec<FieldError>> {
     let runs: f64 = held().map(|(_, h)| pipe_water(&h.outlet) * h.alike).sum();
     if held().next().is_some() {
         put(
-            "stop".into(),
+            Test::Stop.key(),
             "Stop the pump".into(),
             "With everything running at its usual level, pull the plug and wait until nothing runs any more. Measure how far the sump rises, and see that no tank is \
              siphoned empty through its supply pipe. Then start again: the pump must not draw air while the tanks fill.",
@@ -336,7 +337,7 @@ pub fn proofs(d: &Document, w: Words) -> Result<Proofs, Vec<FieldError>> {
         let (Some(gone), o) = (of.gone.filter(|g| g.value > 0.0), &t.oxygen) else { continue };
         let left = o.depth * (1.0 - (gone / o.volume).value).max(0.0);
         put(
-            format!("lowest {}", t.id),
+            Test::Lowest.at(&t.id),
             format!("Lowest water in {}", t.name),
             "Fill it to its mark, start, and wait until all beds have been full at once. Pump and heater must stay covered, and the pump must draw no air.",
             format!("No lower than {} over the floor", w.q(SHORT_LENGTH, left)),
@@ -351,7 +352,7 @@ pub fn proofs(d: &Document, w: Words) -> Result<Proofs, Vec<FieldError>> {
         let over_floor = |v: Volume| SHORT_LENGTH.of((v.value / area).max(0.0));
         let deep = |v: Volume| w.q(SHORT_LENGTH, over_floor(v));
         put(
-            format!("sump {}", sump.id),
+            Test::Sump.at(&sump.id),
             format!("Water in {}, pump stopped", sump.name),
             "Pump off, every bed drained, nothing runs any more: read the depth over the floor. Then start, and watch that it never falls to what the pump needs.",
             format!(
@@ -371,7 +372,7 @@ pub fn proofs(d: &Document, w: Words) -> Result<Proofs, Vec<FieldError>> {
         let drain =
             o.drain.map_or_else(|| "and may never break".into(), |t| format!("then {} to drain", spoken(t.value)));
         put(
-            format!("siphon {}", b.id),
+            Test::Siphon.at(&b.id),
             format!("Siphon of {}", b.name),
             "Time it from drained to the moment it starts, three cycles long. It must start by itself and break by itself at this flow, and at half of it.",
             format!("{} to fill, {drain}", spoken(fill.value)),
@@ -391,7 +392,7 @@ pub fn proofs(d: &Document, w: Words) -> Result<Proofs, Vec<FieldError>> {
             _ => "they hold through still water".into(),
         };
         put(
-            format!("power {}", t.id),
+            Test::Power.at(&t.id),
             format!("Power cut at {}", t.name),
             "Switch everything off at the fuse. Whatever is to save the fish must start by itself and bubble within a minute. Let it run as long as a cut lasts \
              where you live.",
@@ -404,7 +405,7 @@ pub fn proofs(d: &Document, w: Words) -> Result<Proofs, Vec<FieldError>> {
         let o = &s.tanks[i].oxygen;
         let Some(c) = o.settled_resting else { continue };
         put(
-            format!("dawn {}", t.id),
+            Test::Dawn.at(&t.id),
             format!("Dawn oxygen in {}, once fish are in", t.name),
             "Before the first meal, with everything running. It sets what is least known: what the air does and what is breathed.",
             format!("{} or more", w.q(CONCENTRATION, c)),
@@ -459,7 +460,7 @@ fn told(a: &Ask, key: &str, predicted: f64, read: f64, w: Words) -> String {
 
 /// Is the least predicted that may come, and not what is to come?
 fn least(key: &str) -> bool {
-    key.starts_with("dawn ")
+    Test::Dawn.is(key)
 }
 
 /// The changes that a reading makes: it is noted, and it takes the place of what was predicted, but where nothing could be checked with it any more.
@@ -486,12 +487,11 @@ fn taken(d: &Document, key: &str, read: f64) -> Option<Vec<Edit>> {
     // A reading taken again stands against what was predicted at first.
     let predicted = d.notes.readings.iter().find(|r| r.test == key).map_or(said, |r| r.predicted.value);
     let mut edits = d.notes.reading(key, predicted, read, |test| all.iter().any(|p| p.key == test));
-    // An identifier may have spaces in it.
-    let (kind, id) = key.split_once(' ').unwrap_or((key, ""));
-    if kind == "stop" || slip(key, middle, read) {
+    let (test, id) = Test::of(key)?;
+    if test == Test::Stop || slip(key, middle, read) {
         return Some(edits);
     }
-    if kind == "bucket" {
+    if test == Test::Bucket {
         let k = d.edges.iter().position(|e| id == format!("{} {}", e.from, e.to))?;
         let caught = d.notes.bucket / SECONDS.of(read);
         if d.pumps.iter().any(|p| p.id == d.edges[k].from && d.described(p)) {
@@ -501,7 +501,7 @@ fn taken(d: &Document, key: &str, read: f64) -> Option<Vec<Edit>> {
         }
         return Some(edits);
     }
-    if kind == "sump" {
+    if test == Test::Sump {
         let i = d.sumps.iter().position(|s| s.id == id)?;
         // Filled at rest, what stands there then is the mark.
         if d.sumps[i].levels.first().is_some_and(|l| l.0.top_up == TopUp::AtRest) {
@@ -509,7 +509,7 @@ fn taken(d: &Document, key: &str, read: f64) -> Option<Vec<Edit>> {
         }
         return Some(edits);
     }
-    if kind == "siphon" {
+    if test == Test::Siphon {
         // The water that fills it, over the room it fills: the gaps.
         let i = d.beds.iter().position(|b| b.id == id)?;
         let old = d.beds[i].siphon.first()?.0.porosity;
@@ -525,9 +525,9 @@ fn taken(d: &Document, key: &str, read: f64) -> Option<Vec<Edit>> {
     };
     let t = &d.tanks[i];
     let at = |field: &str| format!("tanks.{i}.{field}");
-    match kind {
-        "fill" => edits.push(Edit::num(at("oxygen.volume"), VOLUME.of(read))),
-        "bore" => {
+    match test {
+        Test::Fill => edits.push(Edit::num(at("oxygen.volume"), VOLUME.of(read))),
+        Test::Bore => {
             // The pipe keeps its name: what is narrower than that is noted apart, and what is much wider is another pipe.
             let (bore, read) = (t.outlet.pipe_bore(), SHORT_LENGTH.of(read));
             let narrow = read < bore && t.outlet.pipe.bore().is_some();
@@ -539,15 +539,15 @@ fn taken(d: &Document, key: &str, read: f64) -> Option<Vec<Edit>> {
                 edits.push(Edit::num(at("outlet.bore"), read));
             }
         }
-        "air" => {
+        Test::Air => {
             edits.push(Edit::pick(at("oxygen.air"), "stones"));
             edits.push(Edit::num(at("oxygen.air_flow"), AIR_FLOW.of(read)));
         }
-        "dawn" => {
+        Test::Dawn => {
             edits.push(Edit::pick(at("oxygen.reading"), "dawn"));
             edits.push(Edit::num(at("oxygen.reading_oxygen"), CONCENTRATION.of(read)));
         }
-        "blocked" => {
+        Test::Blocked => {
             let s = check::solve(d, Day::Today).ok()?;
             let room = to_finger(under_rim(&at_set(d, i, &s.tanks[i]), s.tanks[i].outlet.still)?);
             let surface = read * s.tanks[i].leaves.value / room;
@@ -555,7 +555,7 @@ fn taken(d: &Document, key: &str, read: f64) -> Option<Vec<Edit>> {
                 edits.push(Edit::num(at("outlet.surface"), AREA.of(surface)));
             }
         }
-        "level" => {
+        Test::Level => {
             let s = check::solve(d, Day::Today).ok()?;
             let bore = narrowest(&t.outlet, &at_set(d, i, &s.tanks[i]), s.tanks[i].outlet.still, read);
             edits.extend(narrow(&at("outlet"), bore));
@@ -593,7 +593,7 @@ fn sent(d: &Document) -> Option<Vec<f64>> {
 /// neighbours that were read stay as they were. Nothing where more came than the pump sends through such a pipe, or less than losses explain.
 fn explained(d: &Document, k: usize, caught: f64) -> Option<Vec<Edit>> {
     let before = sent(d)?;
-    let key = |e: &Edge| format!("bucket {} {}", e.from, e.to);
+    let key = |e: &Edge| Test::Bucket.between(&e.from, &e.to);
     let mut read: Vec<(usize, f64)> = (0..d.edges.len())
         .filter(|&j| j != k && d.edges[j].from == d.edges[k].from)
         .filter_map(|j| {
