@@ -125,7 +125,7 @@ impl Bed {
     }
 }
 
-/// How far the water in a sump swings over `time` with beds that begin at `phases` (shares of a cycle after drained): most less least of
+/// How far the water in a sump swings over `time` with beds that begin so far into their cycles (shares of one after drained): most less least of
 /// what they hold together.
 ///
 /// Exact for beds that fill and drain evenly: the extremes lie where one of them turns. Never more than the sum of the swings. Source
