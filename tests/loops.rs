@@ -331,7 +331,7 @@ fn oxygen_at(d: &Document, s: &Solved, flows: &Flows, rounds: &[Round; 2], lean:
         if end == 1 || c.iter().any(|c| *c <= 0.0) {
             continue;
         }
-        for (i, t) in s.tanks.iter().enumerate().filter(|t| t.1.lean == lean) {
+        for (i, t) in s.tanks.iter().enumerate().filter(|t| t.1.at_lowest_sump == lean) {
             let k = stations.iter().position(|s| s.kind == StationKind::Tank && s.index == i).expect("a tank");
             // With some left everywhere, and the tank at its floor or below, the calculator's line is the loop itself.
             if c[k] <= t.oxygen.floor.value && t.inputs.inlet == Inlet::Loop {

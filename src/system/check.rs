@@ -79,8 +79,8 @@ pub struct TankSolved {
     pub inputs: OxygenIn,
     /// Its oxygen at what flows, or at what comes with the sump at its lowest where that is worse.
     pub oxygen: OxygenOut,
-    /// Is it that?
-    pub lean: bool,
+    /// Is it the oxygen with the sump at its lowest?
+    pub at_lowest_sump: bool,
 }
 
 /// The outlet of a settler or a bed, solved. Nothing is throttled for it: what flows is what is set.
@@ -175,7 +175,7 @@ impl TankSolved {
 
 impl Solved {
     /// The water that stands over an outlet ([`Document::outlets`]) while it flows.
-    pub fn over(&self, outlet: usize, held: &flow::Held<'_>) -> Volume {
+    pub fn over(&self, outlet: usize, held: &flow::StationOutlet<'_>) -> Volume {
         let rise = |n| self.ways_out.get(n).map_or(LENGTH.of(0.0), |o: &WayOutSolved| o.rise);
         let rise = self.tanks.get(outlet).map_or_else(|| rise(outlet - self.tanks.len()), |t| t.rise);
         held.surface() * rise
@@ -738,7 +738,7 @@ impl<'a> Solving<'a> {
                 gone: None,
                 inputs,
                 oxygen,
-                lean,
+                at_lowest_sump: lean,
             });
         }
         tanks

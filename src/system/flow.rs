@@ -82,20 +82,20 @@ impl Document {
     }
 }
 
-/// An outlet that water stands at: every tank's, and those that are said of settlers and beds.
+/// The outlet of a station, at which its water stands: every tank's, and those that are said of settlers and beds.
 #[derive(Debug, Clone)]
-pub struct Held<'a> {
-    /// Of what.
+pub struct StationOutlet<'a> {
+    /// What kind of station it is of.
     pub kind: StationKind,
-    /// Its place in the list of its kind.
+    /// The place of that in the list of its kind.
     pub index: usize,
-    /// The outlet, with the water's surface.
+    /// The outlet as the drain's sums see it, with the surface of the station's water.
     pub outlet: Cow<'a, DrainIn>,
     /// So many like it stand side by side and share the flow, each with its own water.
     pub alike: f64,
 }
 
-impl Held<'_> {
+impl StationOutlet<'_> {
     /// The surface of all the water at it.
     pub fn surface(&self) -> Area {
         self.outlet.surface * self.alike
@@ -123,7 +123,7 @@ impl Document {
         out.peek().is_none() || out.any(|e| !drawn(e))
     }
     /// The outlet of a station, if it has one that is said.
-    pub fn outlet(&self, kind: StationKind, index: usize) -> Option<Held<'_>> {
+    pub fn outlet(&self, kind: StationKind, index: usize) -> Option<StationOutlet<'_>> {
         let said = |o: &WayOut, surface| Cow::Owned(DrainIn { surface, ..o.0.clone() });
         let mut alike = 1.0;
         let outlet = match kind {
@@ -139,10 +139,10 @@ impl Document {
             }
             _ => None,
         };
-        outlet.map(|outlet| Held { kind, index, outlet, alike })
+        outlet.map(|outlet| StationOutlet { kind, index, outlet, alike })
     }
     /// All of them: the tanks' first, each in its place.
-    pub fn outlets(&self) -> Vec<Held<'_>> {
+    pub fn outlets(&self) -> Vec<StationOutlet<'_>> {
         let of = |kind, n: usize| (0..n).filter_map(move |i| self.outlet(kind, i));
         of(StationKind::Tank, self.tanks.len())
             .chain(of(StationKind::Settler, self.settlers.len()))

@@ -12,7 +12,7 @@ mod water;
 
 use super::check::{self, Day, Shared, Solved};
 use super::document::{Document, Tank};
-use super::flow::{self, Held, Station, StationKind, Ways, edge_of};
+use super::flow::{self, Station, StationKind, StationOutlet, Ways, edge_of};
 use super::level;
 use super::quality;
 use super::report::told;

@@ -918,7 +918,7 @@ fn cautions(d: &Document, ways: &Ways<'_>, s: &Solved, w: Words) -> Vec<Caution>
             let outlet = check::outlet_of(d, &d.tanks[i], t.most, s.day).backed(t.backed[1]);
             all.extend(Drain::cautions(&outlet, &t.outlet, w));
         }
-        if t.lean && t.inputs.flow < t.flow * ENOUGH {
+        if t.at_lowest_sump && t.inputs.flow < t.flow * ENOUGH {
             all.push(Caution::new(format!(
                 "{name}: just before a top-up, beds full, only {} comes. Its oxygen is worked out at that.",
                 w.q(FLOW, t.inputs.flow)

@@ -7,7 +7,7 @@
 use super::check::{self, Day, solve_at};
 use super::document::*;
 use super::ends;
-use super::flow::{self, Held, StationKind, Ways};
+use super::flow::{self, StationKind, StationOutlet, Ways};
 use crate::calculators;
 use crate::calculators::drain::{Arrangement, DrainIn, FarEnd};
 use crate::calculators::form::FieldError;
@@ -195,7 +195,7 @@ pub(super) fn outlets_above(d: &Document, ways: &Ways<'_>, sump: usize) -> Vec<u
 
 /// Outlets of stations of which something holds: their places in [`Document::outlets`].
 pub(super) fn falls_into(d: &Document, ways: &Ways<'_>, is: &dyn Fn(usize) -> bool) -> Vec<usize> {
-    let falls = |h: &Held<'_>| is(ways.place(h.kind, h.index));
+    let falls = |h: &StationOutlet<'_>| is(ways.place(h.kind, h.index));
     (0..).zip(d.outlets()).filter(|(_, h)| falls(h)).map(|(i, _)| i).collect()
 }
 

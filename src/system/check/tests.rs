@@ -563,7 +563,7 @@ fn what_comes_before_a_top_up_counts() {
     let s = solve(&d, Day::Today).expect("solves");
     let low = s.low.as_ref().expect("less comes");
     let station = flow::ways(&d).expect("ways").place(StationKind::Tank, 0);
-    assert!(s.tanks[0].lean && low.flows.through[station] < s.flows.through[station] * 0.95);
+    assert!(s.tanks[0].at_lowest_sump && low.flows.through[station] < s.flows.through[station] * 0.95);
     let mut hand = supply::by_hand(&d);
     hand.edges.iter_mut().zip(&low.flows.edges).for_each(|(e, q)| e.flow = FLOW.of(*q));
     let then = solve(&hand, Day::Today).expect("solves");
@@ -577,7 +577,7 @@ fn what_comes_before_a_top_up_counts() {
     let mut full_sump = d.clone();
     full_sump.sumps[0].levels[0].0.top_up = crate::science::sump::TopUp::Float;
     let usual = solve(&full_sump, Day::Today).expect("solves");
-    assert!(!usual.tanks[0].lean && full(&usual, "oxygen") < full(&s, "oxygen"));
+    assert!(!usual.tanks[0].at_lowest_sump && full(&usual, "oxygen") < full(&s, "oxygen"));
     assert!(carries(&usual) > carries(&s));
 }
 

@@ -286,7 +286,7 @@ fn outlet_at_most(
     supply: &Supply,
     most_of: &[f64],
     i: usize,
-    held: &flow::Held<'_>,
+    held: &flow::StationOutlet<'_>,
 ) -> Result<(DrainIn, DrainOut), Vec<FieldError>> {
     let most = most_of[ways.place(held.kind, held.index)] / held.alike;
     let own = outlet_on(d, &held.outlet, FLOW.of(most), Day::Today);

@@ -86,7 +86,7 @@ impl Search<'_> {
         if tank.throttled {
             all.extend(self.wider(at.station.kind, i, day));
         }
-        if tank.lean {
+        if tank.at_lowest_sump {
             all.extend(self.fuller_sumps());
         }
         all.extend(self.fewer(&[i]));

@@ -129,8 +129,8 @@ impl Search<'_> {
     }
 
     /// The outlets that end in the water of a station.
-    pub(super) fn ending_in(&self, station: usize) -> impl Iterator<Item = Held<'_>> {
-        let ends = move |h: &Held<'_>| {
+    pub(super) fn ending_in(&self, station: usize) -> impl Iterator<Item = StationOutlet<'_>> {
+        let ends = move |h: &StationOutlet<'_>| {
             let drowned = h.outlet.arrangement == Arrangement::Flooded || h.outlet.far_end == FarEnd::Under;
             drowned && self.ways.edges.contains(&(self.ways.place(h.kind, h.index), station))
         };
