@@ -574,7 +574,7 @@ fn repairs(i: &SettlingIn, o: &SettlingOut, w: Words) -> Vec<Repair> {
     if o.overflow().state() == State::Enough {
         return vec![];
     }
-    let mut all = vec![];
+    let (before, mut all) = (levels(i, o), vec![]);
     let mut offer = |changed: SettlingIn, title: String, edits: Vec<Edit>, also: Option<String>| {
         let Ok(after) = sheet::solve::<Settling>(&changed, &mut Working::none()) else { return };
         let level = after.overflow();
@@ -582,9 +582,10 @@ fn repairs(i: &SettlingIn, o: &SettlingOut, w: Words) -> Vec<Repair> {
             let effect = format!(
                 "{} of what it can take; {} of the solids held.",
                 level.percent(),
-                w.range(PERCENT, after.removal.0, after.removal.1)
+                whole_percents(after.removal, w)
             );
-            all.push(Repair { title, effect, edits, level, also });
+            let repair = Repair { title, effect, edits, then: level.state(), level, also };
+            all.push(mend::beside(repair, &before, &levels(&changed, &after)));
         }
     };
     // Up to the next 10 mm, so that the drum is not a hair short.

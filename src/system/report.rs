@@ -467,7 +467,7 @@ fn chain<'a>(
     }
     if let Some((k, r)) = repairs.iter().enumerate().find(|(_, r)| r.whole) {
         let (head, text) = (r.repair.title.clone(), r.repair.effect.clone());
-        links.push(Link { state: State::Enough, head, text, repair: Some(k) });
+        links.push(Link { state: r.repair.then, head, text, repair: Some(k) });
     }
     links
 }

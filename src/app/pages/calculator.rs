@@ -133,8 +133,7 @@ pub(super) fn body(entry: &'static Entry, desk: Desk, shelf: Option<Piece>) -> E
         None => format!("{} {}", level.with(|s| s.as_ref().map(|s| s.words.clone()).unwrap_or_default()), verdict()),
     });
     let take = taker(shell, desk);
-    let repairs =
-        part(move || r.get(|o, s| Some(parts::repairs(o.report.repairs.iter().map(|r| (r, true)), s, &take))));
+    let repairs = part(move || r.get(|o, s| Some(parts::repairs(o.report.repairs.iter(), s, &take))));
     let example = move || desk.work.with(|w| w.touched.is_empty()).then(|| example(board));
     let see = div("see")
         .part(move || parts::rest_of(&verdict()))

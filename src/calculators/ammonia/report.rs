@@ -265,7 +265,7 @@ fn repairs(i: &AmmoniaIn, o: &AmmoniaOut, before: &[Level], words: Words) -> Vec
     // What waits for the ammonia is not done with it.
     for buffer in all.iter_mut().filter(|r| r.level.state() != State::Over && r.title.starts_with(&sentence(ONCE_DOWN)))
     {
-        buffer.also = None;
+        (buffer.also, buffer.then) = (None, buffer.level.state());
     }
     // What salt brings does not all show in the level: past the limit it holds nitrite off as well.
     for salt in all.iter_mut().filter(|r| r.edits.iter().any(|e| e.path == "chloride")) {

@@ -155,6 +155,7 @@ pub(super) fn repairs(i: &FeedIn, o: &FeedOut, w: Words) -> Vec<Repair> {
             title: format!("Water at {}", w.q(TEMPERATURE, to)),
             effect,
             edits: vec![Edit::num("temperature", to)],
+            then: after.warmth().state(),
             level: after.warmth(),
             also: Some(format!("{first}{also}")),
         },
