@@ -3,11 +3,12 @@
 use super::check::{self, Day, SALT_OFF, Shared, Solved};
 use super::document::{self, Document, FilterAt, Tank};
 use super::flow::{self, StationKind, Ways};
+use super::growing;
 use super::level;
 use super::quality;
 use super::repairs;
 use super::supply;
-use super::worst::{SUFFOCATE, TODAY, merge, of_plants, solve_days, solve_days_with, while_poisonous};
+use super::worst::{SUFFOCATE, TODAY, inside, merge, of_plants, solve_days, solve_days_with, while_poisonous};
 use crate::calculators::ammonia::{self, Ammonia};
 use crate::calculators::bed::{Bed as BedCalculator, unborne, unlike};
 use crate::calculators::deadly::{Deadly, salt_borne};
@@ -87,8 +88,10 @@ pub struct Report {
     pub levels: Vec<Checked>,
     /// The level that the verdict is about: its place in [`Self::levels`].
     pub subject: Option<usize>,
-    /// What leads to what: from what is over first to what it does, and what ends it.
+    /// What goes over within weeks as the fish grow, where nothing is over yet: a sentence, or nothing.
+    pub soon: String,
     pub chain: Vec<Link>,
+    /// What leads to what: from what is over first to what it does, and what ends it.
     /// Computed repairs, those that leave nothing over first.
     pub repairs: Vec<Tried>,
     /// Flow along every edge today, in the order of the document.
@@ -123,7 +126,7 @@ pub fn report(d: &Document, words: Words) -> Result<Report, Vec<FieldError>> {
     made(d, words, None)
 }
 
-/// The same with the repairs of an earlier report, for as long as somebody is typing: looking for repairs is most of the work.
+/// The same with the repairs of an earlier report, and what is to come by it, for as long as somebody is typing: looking for them is most of the work.
 ///
 /// # Errors
 /// As [`report`].
@@ -147,10 +150,15 @@ fn made(d: &Document, words: Words, before: Option<&Report>) -> Result<Report, V
     };
     let stations = stations(d, &ways, &days[0], &levels, words);
     let chain = chain(d, worst, &breath, subject, &repairs, words);
-    let verdict = verdict(d, worst, &breath, subject, words);
+    let soon = match before {
+        _ if over => String::new(),
+        Some(before) => before.soon.clone(),
+        None => soon(d, words),
+    };
+    let verdict = verdict(d, worst, &breath, subject, &soon, words);
     let flows = days[0].flows.edges.iter().map(|q| FLOW.of(*q)).collect();
     let cautions = cautions(d, &ways, &days[0], words);
-    Ok(Report { verdict, stations, levels, subject, chain, repairs, flows, cautions })
+    Ok(Report { verdict, stations, levels, subject, soon, chain, repairs, flows, cautions })
 }
 
 /// Every fill level on its worst day, as [`Report::levels`], without words or repairs.
@@ -519,7 +527,28 @@ fn surging(d: &Document, ways: &Ways<'_>, s: &Solved, outlet: &Checked) -> Optio
     (s.surges[k] > 0.0 && carries * alike >= s.flows.most[k]).then(|| listed(&beds.collect::<Vec<_>>()))
 }
 
-fn verdict<'a>(d: &Document, worst: &'a Solved, breath: &Breath<'a>, subject: Option<usize>, w: Words) -> String {
+/// What goes over within weeks as the fish grow, after a space; empty where nothing does.
+fn soon(d: &Document, w: Words) -> String {
+    let Some(c) = growing::soon(d) else { return String::new() };
+    let whole = DAYS.of(si::days((c.time.value / si::days(1.0)).floor()));
+    let when = match whole.value > 0.0 {
+        true => format!("in {}{}", w.q(DAYS, whole), w.date(whole)),
+        false => "within a day".into(),
+    };
+    let l = &c.level.level;
+    // Of two brims it is said which.
+    let side = if l.side() == Ordering::Equal { String::new() } else { format!(": {}", l.percent()) };
+    format!(" But as the fish grow, {} goes over {when}{}{side}.", inside(&l.name), c.level.day.when())
+}
+
+fn verdict<'a>(
+    d: &Document,
+    worst: &'a Solved,
+    breath: &Breath<'a>,
+    subject: Option<usize>,
+    soon: &str,
+    w: Words,
+) -> String {
     let (ways, levels) = (breath.ways, breath.levels);
     let mut crops: Vec<String> = vec![];
     for (k, l) in levels.iter().enumerate() {
@@ -612,12 +641,12 @@ fn verdict<'a>(d: &Document, worst: &'a Solved, breath: &Breath<'a>, subject: Op
         Some(l) if l.level.state() == State::Tight => {
             let tight = || format!("{} is tight{}: {}", l.level.name, l.day.when(), l.level.percent());
             let first = crop_words(d, ways, l).unwrap_or_else(tight);
-            format!("Nothing is over. {first}.{unsaid}")
+            format!("Nothing is over. {first}.{soon}{unsaid}")
         }
         Some(l) => {
             let first = if unsaid.is_empty() { "Enough everywhere" } else { "Enough in all that is checked" };
             let fullest = format!("{} is fullest: {}.", l.level.name, l.level.percent());
-            format!("{first}, on the worst day too. {fullest}{unsaid}")
+            format!("{first}, on the worst day too.{soon} {fullest}{unsaid}")
         }
     }
 }
