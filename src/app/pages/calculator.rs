@@ -124,7 +124,9 @@ pub(super) fn body(entry: &'static Entry, desk: Desk, shelf: Option<Piece>) -> E
     }
 
     // The result in sight.
-    let level = Signal::derive(move || r.get(|o, s| o.report.levels.first().map(|l| foremost(l, s))));
+    let first =
+        move |o: &Outcome, s: System| o.report.levels.first().map(|l| foremost(l, s, o.answer(entry.answer).is_some()));
+    let level = Signal::derive(move || r.get(first));
     let verdict = move || r.get(|o, _| o.report.verdict.clone());
     let headline = move || r.get(|o, s| o.answer(entry.answer).map(|x| x.show(s)).unwrap_or_default());
     let stale = Signal::derive(move || board.wrong());
