@@ -5,6 +5,7 @@ use super::document::{self, Document, FilterAt, Tank};
 use super::flow::{self, StationKind, Ways};
 use super::growing;
 use super::level;
+use super::prove::RIPPLE;
 use super::quality;
 use super::repairs;
 use super::supply;
@@ -90,8 +91,8 @@ pub struct Report {
     pub subject: Option<usize>,
     /// What goes over within weeks as the fish grow, where nothing is over yet: a sentence, or nothing.
     pub soon: String,
-    pub chain: Vec<Link>,
     /// What leads to what: from what is over first to what it does, and what ends it.
+    pub chain: Vec<Link>,
     /// Computed repairs, those that leave nothing over first.
     pub repairs: Vec<Tried>,
     /// Flow along every edge today, in the order of the document.
@@ -286,8 +287,10 @@ fn water(d: &Document, today: &Solved, place: usize, kind: StationKind, i: usize
         let dry = o.brim - o.still - rise;
         let height = (depth + o.brim - o.still).value.max(f64::MIN_POSITIVE);
         let stands = ((depth + rise).value / height).clamp(0.0, 1.0);
-        let words = if dry.value > 0.0 {
+        let words = if dry.value > RIPPLE {
             format!("Water {} over its outlet, {} under the rim", l(o.still + rise), l(dry))
+        } else if dry.value > 0.0 {
+            "Water up to the rim: a ripple spills it".to_string()
         } else {
             "Water over the rim".to_string()
         };
