@@ -77,8 +77,9 @@ pub(super) fn verdict(i: &AmmoniaIn, o: &AmmoniaOut, levels: &[Level], words: Wo
     let gas = gas_of(o).map_or(State::Enough, |l| l.state());
     if let Some(x) = o.carbon_dioxide.filter(|_| gas == State::Over) {
         text = format!(
-            "By pH and alkalinity the water holds {} of carbon dioxide: either the fish are narcotised or one reading is wrong. Measure both again. {text}",
-            words.q(CONCENTRATION, x)
+            "By pH and alkalinity the water holds {} of carbon dioxide, and {}: either the fish are narcotised or one reading is wrong. Measure both again. {text}",
+            words.q(CONCENTRATION, x),
+            bear_gas(words)
         );
     }
     if let Some(d) = o.deadly {
@@ -129,6 +130,12 @@ pub(super) fn verdict(i: &AmmoniaIn, o: &AmmoniaOut, levels: &[Level], words: Wo
     };
     text += &acid(i, o, words).map_or(String::new(), |(why, ..)| format!(" {why}"));
     text
+}
+
+/// How much carbon dioxide is borne, for how long.
+fn bear_gas(words: Words) -> String {
+    let [long, hours] = gas_borne().map(|x| words.q(CONCENTRATION, x));
+    format!("fish bear {long} for long, {hours} for hours")
 }
 
 /// Is there ammonia enough for a rise of the pH to turn it poisonous?
@@ -328,10 +335,10 @@ fn gassed(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Option<Caution> {
     let poisons = air_poisons(i, o);
     let text = [
         much.map(|x| {
-            let long = CONCENTRATION.of(mg_l(reserve::CARBON_DIOXIDE_LONG.value));
-            let [x, long] = [x, long].map(|x| words.q(CONCENTRATION, x));
             format!(
-                "By pH and alkalinity the water holds {x} of carbon dioxide; for long fish bear {long}. Measure both again: a pH read 0.1 too low adds a quarter. Air drives it out."
+                "By pH and alkalinity the water holds {} of carbon dioxide; {}. Measure both again: a pH read 0.1 too low adds a quarter. Air drives it out.",
+                words.q(CONCENTRATION, x),
+                bear_gas(words)
             )
         }),
         poisons.map(|(ph, x)| {
@@ -576,6 +583,16 @@ fn meaning(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Table {
 }
 
 /// Un-ionised ammonia over the pH.
+    if let Some(x) = o.carbon_dioxide {
+        let [long, hours] = gas_borne();
+        rows.push(row(
+            "Carbon dioxide, for long",
+            x,
+            long,
+            "by pH and alkalinity: a pH read 0.1 too low adds a quarter",
+        ));
+        rows.push(row("Carbon dioxide, for hours", x, hours, "narcotises above it"));
+    }
 fn picture(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Picture {
     let (low, high) = (i.ph.value.min(6.0), i.ph.value.max(9.0));
     let points: Vec<_> = (0..=30)
