@@ -184,10 +184,16 @@ fn repairs(i: &AmmoniaIn, o: &AmmoniaOut, before: &[Level], words: Words) -> Vec
     let both = before[2].state() != State::Enough;
     let high = high.filter(|_| o.change.value > 0.0);
     // Salt acts in hours, and needs no new water: it comes before the changes.
-    if let Some((title, edit)) = salted(chloride_in(i), salt_now(o), i.volume, words) {
-        put("nitrite", title, vec![edit]);
+    let salt = salted(chloride_in(i), salt_now(o), i.volume, words);
+    if let Some((title, edit)) = &salt {
+        put("nitrite", title.clone(), vec![edit.clone()]);
     }
-    let salted = salt_now(o).value > 0.0;
+    let salted = salt.is_some();
+    // Where a change is said to go with salt, it is counted with it.
+    let with_salt = |mut edits: Vec<Edit>| {
+        edits.extend(salt.as_ref().map(|s| s.1.clone()));
+        edits
+    };
     if let Some((_, id)) = high {
         let Renewal { change, how, left } = renewal(o.change, i.volume, salted, words);
         let title =
@@ -197,13 +203,15 @@ fn repairs(i: &AmmoniaIn, o: &AmmoniaOut, before: &[Level], words: Words) -> Vec
         if both {
             edits.push(thin("nitrite", i.nitrite));
         }
-        put(id, title, edits);
+        put(id, title, with_salt(edits));
     }
     if both && high.is_none() {
-        let once = 1.0 - before[2].load().map_or(1.0, |x| ENOUGH / x).clamp(0.0, 1.0);
-        let Renewal { change, how, left } = renewal(PERCENT.of(once), i.volume, salted, words);
+        // As much as the list of what to do says, where that has a change.
+        let once = PERCENT.of(1.0 - before[2].load().map_or(1.0, |x| ENOUGH / x).clamp(0.0, 1.0));
+        let once = if salted && o.change.value > 0.0 { o.change } else { once };
+        let Renewal { change, how, left } = renewal(once, i.volume, salted, words);
         let title = format!("{change} ({how}), with water free of nitrite");
-        put("nitrite", title, vec![Edit::num("nitrite", CONCENTRATION.of(i.nitrite.value * left))]);
+        put("nitrite", title, with_salt(vec![Edit::num("nitrite", CONCENTRATION.of(i.nitrite.value * left))]));
     }
     let back = ph_back(i, o, Buffer::Sodium, words);
     if let Some((title, edits)) = &back {
@@ -275,7 +283,7 @@ fn repairs(i: &AmmoniaIn, o: &AmmoniaOut, before: &[Level], words: Words) -> Vec
         (buffer.also, buffer.then) = (None, buffer.level.state());
     }
     // What salt brings does not all show in the level: past the limit it holds nitrite off as well.
-    for salt in all.iter_mut().filter(|r| r.edits.iter().any(|e| e.path == "chloride")) {
+    for salt in all.iter_mut().filter(|r| r.edits.iter().all(|e| e.path == "chloride")) {
         salt.effect = format!("{SALT_BRINGS} {}", salt.effect);
     }
     all
@@ -575,14 +583,6 @@ fn meaning(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Table {
         CONCENTRATION.of(nitrite.value * treatment::CHLORIDE_PER_NITRITE.value),
         "should be at least this, ten times the nitrite",
     ));
-    Table {
-        title: "What the readings mean".into(),
-        head: vec!["".into(), "Is".into(), "Limit".into(), "".into()],
-        rows,
-    }
-}
-
-/// Un-ionised ammonia over the pH.
     if let Some(x) = o.carbon_dioxide {
         let [long, hours] = gas_borne();
         rows.push(row(
@@ -593,6 +593,14 @@ fn meaning(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Table {
         ));
         rows.push(row("Carbon dioxide, for hours", x, hours, "narcotises above it"));
     }
+    Table {
+        title: "What the readings mean".into(),
+        head: vec!["".into(), "Is".into(), "Limit".into(), "".into()],
+        rows,
+    }
+}
+
+/// Un-ionised ammonia over the pH.
 fn picture(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Picture {
     let (low, high) = (i.ph.value.min(6.0), i.ph.value.max(9.0));
     let points: Vec<_> = (0..=30)

@@ -422,3 +422,22 @@ fn plants_are_given_potassium() {
     assert!(potassium.contains("of potassium bicarbonate, over") && !potassium.contains("soda"), "{potassium}");
     near(Buffer::Sodium.strength().value / Buffer::Potassium.strength().value, 100.115 / 84.007, 0.002);
 }
+
+/// The repair and the list of what to do change as much water, the salt that both name counted: 6 mg/L of nitrite with 5 of chloride.
+#[test]
+fn a_page_says_one_number_of_changes() {
+    let i = AmmoniaIn {
+        nitrite: CONCENTRATION.of(mg_l(6.0)),
+        chloride: CONCENTRATION.of(mg_l(5.0)),
+        ..AmmoniaIn::default()
+    };
+    let r = Ammonia::report(&i, &run(&i), Words::default());
+    let times = |text: &str| text.split(" times in all").next().and_then(|t| t.rsplit(' ').next()).map(String::from);
+    let change = r.repairs.iter().find(|r| r.title.starts_with("Change a third")).expect("a change");
+    let row = r.tables[0].rows.iter().find(|r| r[0].starts_with("Change a third")).expect("a row");
+    assert_eq!(times(&change.title), times(&row[1]), "{} {}", change.title, row[1]);
+    assert!(change.title.contains("and salt by it") && change.edits.iter().any(|e| e.path == "chloride"), "{change:?}");
+    assert_eq!((change.level.state(), change.then), (State::Enough, State::Enough), "{change:?}");
+    // What the salt alone brings is said with it alone.
+    assert!(!change.effect.starts_with("Chloride is then"), "{}", change.effect);
+}
