@@ -308,3 +308,15 @@ fn an_open_sky_has_sun_and_wind() {
     let shade = r.repairs.iter().find(|r| r.title.starts_with("Shade the water")).expect("offered");
     assert!(shade.level.state() != State::Over, "{}", shade.effect);
 }
+
+/// One change that mends two levels is offered once, for what leads: water held too warm by heaters that do not hold it.
+#[test]
+fn no_repair_is_offered_twice() {
+    let i = HeatIn { water: TEMPERATURE.of(celsius(33.0)), ..HeatIn::default() };
+    let r = Heat::report(&i, &run(&i), Words::default());
+    for (k, a) in r.repairs.iter().enumerate() {
+        assert!(r.repairs[..k].iter().all(|b| b.edits != a.edits), "{}", a.title);
+    }
+    let hold = r.repairs.iter().find(|r| r.title.starts_with("Hold")).expect("cooler water");
+    assert_eq!((hold.level.id.as_ref(), r.levels[0].id.as_ref()), ("summer", "summer"));
+}
