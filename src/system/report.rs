@@ -535,13 +535,11 @@ fn soon(d: &Document, w: Words) -> String {
     let Some(c) = growing::soon(d) else { return String::new() };
     let whole = DAYS.of(si::days((c.time.value / si::days(1.0)).floor()));
     let when = match whole.value > 0.0 {
-        true => format!("in {}{}", w.q(DAYS, whole), w.date(whole)),
+        true => format!("in {}", w.q(DAYS, whole)),
         false => "within a day".into(),
     };
-    let l = &c.level.level;
-    // Of two brims it is said which.
-    let side = if l.side() == Ordering::Equal { String::new() } else { format!(": {}", l.percent()) };
-    format!(" But as the fish grow, {} goes over {when}{}{side}.", inside(&l.name), c.level.day.when())
+    // So short that it stays in sight behind the first sentence; more of it is told where the growing fish are followed.
+    format!(" But as the fish grow, {} goes over {when}{}.", inside(&c.level.level.name), c.level.day.when())
 }
 
 fn verdict<'a>(
