@@ -24,8 +24,9 @@ pub(super) fn show(entry: &'static Entry, query: &Query) {
     let Some(Ok(outcome)) = work.sheet().map(|sheet| sheet.run(told, false)) else { return };
     guest::dress(query);
     mount(Built(Box::new(move || {
-        let level = outcome.report.levels.first().map(|level| foremost(level, system));
-        let headline = outcome.answer(entry.answer).map(|answer| answer.show(system)).unwrap_or_default();
+        let answer = outcome.answer(entry.answer);
+        let level = outcome.report.levels.first().map(|level| foremost(level, system, answer.is_some()));
+        let headline = answer.map(|answer| answer.show(system)).unwrap_or_default();
         let verdict = outcome.report.verdict;
         let dock = parts::dock(
             Signal::stored(level),

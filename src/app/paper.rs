@@ -165,9 +165,8 @@ const FIRST: usize = 3;
 
 fn repairs<'a>(all: impl Iterator<Item = &'a Repair>) -> El {
     let one = |r: &Repair| -> Piece {
-        let state = gauge::state(r.level.state());
         let also = r.also.as_ref().map(|also| words("span", "also", &format!(" ▲ {also}")));
-        el("li").kid(words("strong", "", &r.title)).text(" ").text(&r.effect).text(" ").kid(state).kid(also).into()
+        el("li").kid(parts::named(r)).text(" ").text(&r.effect).kid(also).into()
     };
     block("What would repair it", plain(all.take(FIRST).map(one).collect()))
 }

@@ -119,15 +119,18 @@ pub(super) fn also(r: &Repair, take: &Take) -> Piece {
 /// Most repairs shown at once.
 const FIRST: usize = 3;
 
-/// What would repair it, each with whether nothing is over then: the word of its own level alone would say more than it does.
-pub(super) fn repairs<'a>(all: impl Iterator<Item = (&'a Repair, bool)>, system: System, take: &Take) -> Piece {
-    let one = |(r, whole): (&Repair, bool)| -> Piece {
-        let after = staff(&r.level, system);
-        let state = whole.then(|| gauge::state(after.state));
+/// A repair by its name, and in a word how the fullest of all levels stands then: that of its own alone would say more than it does.
+pub(super) fn named(r: &Repair) -> El {
+    el("span").kid(words("strong", "", &r.title)).text(" · then ").kid(gauge::state(r.then))
+}
+
+/// What would repair it.
+pub(super) fn repairs<'a>(all: impl Iterator<Item = &'a Repair>, system: System, take: &Take) -> Piece {
+    let one = |r: &Repair| -> Piece {
         let words = el("div")
-            .kid(words("strong", "", &r.title))
+            .kid(named(r))
             .kid(words("div", "muted", &r.effect))
-            .kid(div("level-row").kid(gauge::still(after)).kid(state))
+            .kid(div("level-row").kid(gauge::still(staff(&r.level, system))))
             .kid(also(r, take));
         el("li").class("repair").kid(words).kid(use_it("btn", "Use", r, take)).into()
     };

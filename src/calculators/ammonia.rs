@@ -370,11 +370,20 @@ pub(crate) fn total(
 /// never where the alkalinity stands as the page opens: that may be nobody's reading.
 fn gas_of(o: &AmmoniaOut) -> Option<Level> {
     let x = o.carbon_dioxide?;
-    let [long, hours] =
-        [reserve::CARBON_DIOXIDE_LONG, reserve::CARBON_DIOXIDE_HOURS].map(|c| CONCENTRATION.of(mg_l(c.value)));
-    let of = |most| Level::upper("carbon_dioxide", "Carbon dioxide by pH and alkalinity", CONCENTRATION, x, most);
+    let [long, hours] = gas_borne();
+    // Which of the two limits it is held against is said.
+    let of = |name, most| Level::upper("carbon_dioxide", name, CONCENTRATION, x, most);
     let read = (o.alkalinity.0.value - mg_l(UNREAD_LIME)).abs() > 1e-9;
-    Some(if read && x > hours { of(hours) } else { of(long).mild() })
+    Some(if read && x > hours {
+        of("Carbon dioxide by pH and alkalinity, for hours", hours)
+    } else {
+        of("Carbon dioxide by pH and alkalinity, for long", long).mild()
+    })
+}
+
+/// Carbon dioxide that is borne for long, and for hours.
+fn gas_borne() -> [MassConcentration; 2] {
+    [reserve::CARBON_DIOXIDE_LONG, reserve::CARBON_DIOXIDE_HOURS].map(|c| CONCENTRATION.of(mg_l(c.value)))
 }
 
 /// Alkalinity as the page opens, mg/L.
@@ -400,7 +409,7 @@ pub(crate) fn air_poisons(i: &AmmoniaIn, o: &AmmoniaOut) -> Option<(Ratio, MassC
 /// More air, where there is too much carbon dioxide and the readings are right, and the pH that it brings.
 pub(crate) fn aired(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Option<(String, Vec<Edit>)> {
     gas_of(o).filter(|l| l.state() != State::Enough)?;
-    let long = CONCENTRATION.of(mg_l(reserve::CARBON_DIOXIDE_LONG.value));
+    let [long, _] = gas_borne();
     let ph = RATIO.of((carbonate::ph_of(i.temperature, i.alkalinity, long).value * 10.0).ceil() / 10.0);
     let title = format!("If pH and alkalinity are right, more air until the pH is {}", words.plain(ph.value));
     Some((title, vec![Edit::num("ph", ph)]))

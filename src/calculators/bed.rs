@@ -403,9 +403,8 @@ fn repairs(i: &BedIn, o: &BedOut, w: Words) -> Vec<Repair> {
                 w.q(AREA, after.area),
                 w.range(AREA, after.wanted.0, after.wanted.1)
             );
-            let worse = mend::goes_over(&before, &levels(&changed, &after), &level.id).into_iter().chain(also);
-            let also = worse.collect::<Vec<_>>().join(" ");
-            all.push(Repair { title, effect, edits, level, also: (!also.is_empty()).then_some(also) });
+            let repair = Repair { title, effect, edits, then: level.state(), level, also };
+            all.push(mend::beside(repair, &before, &levels(&changed, &after)));
         }
     };
     let middle = (o.wanted.0 + o.wanted.1) / 2.0;

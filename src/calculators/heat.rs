@@ -921,7 +921,7 @@ impl Calculator for Heat {
         out(s, "loss_radiation", "of it by radiation", POWER, o.night.radiation);
         out(s, "loss_lid", "of it through the lid", POWER, o.night.lid);
         out(s, "loss_makeup", "of it warming fresh water", POWER, o.night.makeup);
-        out_opt(s, "get", "Heaters to get", POWER, o.get);
+        out_opt(s, "get", "Heaters that hold it, as sold", POWER, o.get);
         out(s, "heater_wanted", "Heaters wanted, with reserve", POWER, o.wanted);
         out(s, "heater_of_two", "or two of at least", POWER, o.of_two);
         out(s, "morning", "In the morning, heaters on", TEMPERATURE, o.morning);

@@ -6,7 +6,7 @@ use super::sheet::{Calculator, solve};
 use crate::science::solve as roots;
 use crate::units::kinds::{SMALL_AREA, TEMPERATURE};
 use crate::units::si::{celsius, mm};
-use crate::units::{Area, Kind, Q, System, Words, sentence};
+use crate::units::{Area, Kind, Q, System, Words, lower, sentence};
 use uom::si::Dimension;
 
 /// A step of two figures of a number above zero.
@@ -78,17 +78,59 @@ fn tried(
     if level.fullness() >= find_by(before, id)?.fullness() - 1e-9 {
         return None;
     }
-    let short = (level.state() == State::Over).then(|| NOT_ENOUGH.to_string());
-    let worse: Vec<_> = short.into_iter().chain(goes_over(before, &after, id)).collect();
+    let short = level.state() == State::Over;
     // Of several levels it is said which.
     let name = if before.len() > 1 { format!("{}, ", level.name) } else { String::new() };
-    Some(Repair {
+    let repair = Repair {
         title: sentence(&title),
         effect: format!("{name}{}: {}, {}", level.figures(system), level.percent(), level.state().word()),
         edits,
+        then: level.state(),
         level,
-        also: (!worse.is_empty()).then(|| worse.join(" ")),
-    })
+        also: None,
+    };
+    let mut repair = beside(repair, before, &after);
+    if short {
+        repair.also = Some(repair.also.map_or_else(|| NOT_ENOUGH.into(), |also| format!("{NOT_ENOUGH} {also}")));
+    }
+    Some(repair)
+}
+
+/// A repair with how all levels stand `after` it, of those that there were `before`: of the others what is tight then is named in what it brings, and
+/// what is over beside it.
+pub(crate) fn beside(mut repair: Repair, before: &[Level], after: &[Level]) -> Repair {
+    let id = repair.level.id.clone();
+    let others = || after.iter().filter(|l| l.id != id && find_by(before, &l.id).is_some());
+    repair.then = others().map(Level::state).fold(repair.level.state(), State::max);
+    let fullest = others().max_by(|a, b| a.fullness().total_cmp(&b.fullness()));
+    if repair.then == State::Tight
+        && repair.level.state() == State::Enough
+        && let Some(l) = fullest
+    {
+        repair.effect =
+            format!("{}. Then tight: {}, {}.", repair.effect.trim_end_matches('.'), lower(&l.name), l.percent());
+    }
+    let said = goes_over(before, after, &id).into_iter().chain(repair.also.take()).collect::<Vec<_>>().join(" ");
+    repair.also = (!said.is_empty()).then_some(said);
+    repair
+}
+
+/// [`beside`] for repairs that were made otherwise than by [`mend`].
+pub(crate) fn all_beside<C: Calculator>(
+    inputs: &C::In,
+    before: &[Level],
+    levels: impl Fn(&C::In, &C::Out) -> Vec<Level>,
+    all: Vec<Repair>,
+) -> Vec<Repair> {
+    let look = |repair: Repair| {
+        let after = changed::<C>(inputs, &repair.edits)
+            .and_then(|new| Some(levels(&new, &solve::<C>(&new, &mut Working::none()).ok()?)));
+        match after {
+            Some(after) => beside(repair, before, &after),
+            None => repair,
+        }
+    };
+    all.into_iter().map(look).collect()
 }
 
 /// What else is over after a change that mends the level `id`, in words.
@@ -214,6 +256,30 @@ pub(crate) fn refuse<T>(
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::units::kinds::FLOW;
+
+    /// The word beside a repair is that of the fullest level: what else is tight is named with it, what is over beside it.
+    #[test]
+    fn no_green_word_stands_where_something_else_is_tight() {
+        let level =
+            |id: &'static str, name: &'static str, load: f64| Level::upper(id, name, FLOW, FLOW.of(load), FLOW.of(1.0));
+        let before = [level("a", "Drain", 1.3), level("b", "Vent", 0.5)];
+        let made = |a: f64, b: f64| {
+            let own = level("a", "Drain", a);
+            let also = Some("Mind the step.".to_string());
+            let effect = "75\u{202f}% of what it can carry.".into();
+            let bare = Repair { title: "X".into(), effect, edits: vec![], then: own.state(), level: own.clone(), also };
+            // What was not there before is not held against it.
+            beside(bare, &before, &[own, level("b", "Vent", b), level("c", "New", 2.0)])
+        };
+        let good = made(0.75, 0.6);
+        assert_eq!((good.then, good.effect.as_str()), (State::Enough, "75\u{202f}% of what it can carry."));
+        let tight = made(0.75, 0.98);
+        assert_eq!(tight.then, State::Tight);
+        assert_eq!(tight.effect, "75\u{202f}% of what it can carry. Then tight: vent, 98\u{202f}%.");
+        let over = made(0.75, 1.2);
+        assert_eq!((over.then, over.also.as_deref()), (State::Over, Some("Vent goes over. Mind the step.")));
+    }
 
     /// Something that falls in steps is a hair over where it is looked for: the next number that is enough counts, not the end of the way.
     #[test]

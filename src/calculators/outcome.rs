@@ -502,6 +502,8 @@ pub struct Repair {
     pub edits: Vec<Edit>,
     /// The level after.
     pub level: Level,
+    /// How the fullest of all levels stands after it: the word beside a repair, which its own level alone would say too well.
+    pub then: State,
     /// What it puts over elsewhere, or another catch.
     pub also: Option<String>,
 }
@@ -625,7 +627,7 @@ impl Repair {
             json!({ "path": e.path, "to": to })
         });
         let edits: Vec<_> = edits.collect();
-        json!({ "title": self.title, "effect": self.effect, "also": self.also, "edits": edits, "level": self.level.json() })
+        json!({ "title": self.title, "effect": self.effect, "also": self.also, "edits": edits, "level": self.level.json(), "then": self.then.word() })
     }
 }
 

@@ -574,7 +574,7 @@ fn repairs(i: &SettlingIn, o: &SettlingOut, w: Words) -> Vec<Repair> {
     if o.overflow().state() == State::Enough {
         return vec![];
     }
-    let mut all = vec![];
+    let (before, mut all) = (levels(i, o), vec![]);
     let mut offer = |changed: SettlingIn, title: String, edits: Vec<Edit>, also: Option<String>| {
         let Ok(after) = sheet::solve::<Settling>(&changed, &mut Working::none()) else { return };
         let level = after.overflow();
@@ -582,9 +582,10 @@ fn repairs(i: &SettlingIn, o: &SettlingOut, w: Words) -> Vec<Repair> {
             let effect = format!(
                 "{} of what it can take; {} of the solids held.",
                 level.percent(),
-                w.range(PERCENT, after.removal.0, after.removal.1)
+                whole_percents(after.removal, w)
             );
-            all.push(Repair { title, effect, edits, level, also });
+            let repair = Repair { title, effect, edits, then: level.state(), level, also };
+            all.push(mend::beside(repair, &before, &levels(&changed, &after)));
         }
     };
     // Up to the next 10 mm, so that the drum is not a hair short.
@@ -763,13 +764,13 @@ fn kinds(i: &SettlingIn, w: Words) -> Table {
             kind.label.to_string(),
             w.range(FLOW, o.carries.0, o.carries.1),
             w.q(SHORT_LENGTH, o.wanted),
-            w.range(PERCENT, o.removal.0, o.removal.1),
+            whole_percents(o.removal, w),
             o.overflow().state().word().to_string(),
         ])
     });
     Table {
         title: "The same drum as another kind".into(),
-        head: ["Kind", "Can take", "Diameter for this flow", "Solids held", ""].map(String::from).to_vec(),
+        head: ["Kind", "Can take", "Diameter wanted", "Solids held", ""].map(String::from).to_vec(),
         rows: rows.collect(),
     }
 }
@@ -875,7 +876,8 @@ fn section(i: &SettlingIn, o: &SettlingOut, w: Words) -> Picture {
     pipe(&mut s, out_from, surface - out_bore, width - out_from, out_bore);
     s.add(
         Role::Measure,
-        Shape::Measure { x: left + 0.06 * d, y0: floor, y1: surface, label: w.q(SHORT_LENGTH, i.depth) },
+        // Right of the pipe up the middle, where no inlet lies.
+        Shape::Measure { x: middle + 0.22 * d, y0: floor, y1: surface, label: w.q(SHORT_LENGTH, i.depth) },
     );
     let inlet = if radial { low } else { surface - 0.25 * depth - bore };
     s.text(0.0, (inlet + bore * 1.4).min(top), "in");

@@ -72,10 +72,10 @@ pub fn staff(level: &Level, system: System) -> Staff {
     Staff { water, brims, out, state, large, figures, name: level.name.to_string(), words }
 }
 
-/// The level that stands first. What leads in place of the usual says what it is.
-pub fn foremost(level: &Level, system: System) -> Staff {
+/// The level that stands first. Where its own figure is written large, not an answer, it says what it is.
+pub fn foremost(level: &Level, system: System, answered: bool) -> Staff {
     let mut s = staff(level, system);
-    if level.leads {
+    if !answered {
         s.figures = format!("{}: {}", s.name, s.figures);
     }
     s
@@ -162,10 +162,10 @@ mod tests {
     }
 
     #[test]
-    fn what_leads_says_what_it_is() {
+    fn what_is_written_large_says_what_it_is() {
         let level = Level::upper("n", "Nitrite", FLOW, FLOW.of(2.0), FLOW.of(1.0));
-        assert_eq!(foremost(&level, System::Metric), staff(&level, System::Metric));
-        assert!(foremost(&level.leading(), System::Metric).figures.starts_with("Nitrite: "));
+        assert_eq!(foremost(&level, System::Metric, true), staff(&level, System::Metric));
+        assert!(foremost(&level, System::Metric, false).figures.starts_with("Nitrite: "));
     }
 
     #[test]

@@ -499,6 +499,17 @@ mod tests {
             assert_eq!(Work::born(paper, System::Us).values()["bucket"], Val::Num(5.0 * gallon));
         }
         assert_eq!(stations::starter("New", System::Us).values()["notes.bucket"], Val::Num(5.0 * gallon));
+        // And a bag of feed fifty pounds.
+        let pound = crate::units::kinds::MASS.0.unit(System::Us).factor;
+        let feed = Work::born(Paper::Sheet((crate::calculators::by_id("feed").expect("one").sheet)()), System::Us);
+        assert_eq!(feed.values()["bag"], Val::Num(50.0 * pound));
+        let bags = |work: &Work| {
+            let notes = work.sheet().map(|s| s.run(System::Us.into(), false).expect("solves").report.notes.join(" "));
+            notes.unwrap_or_default().replace('\u{202f}', " ")
+        };
+        assert!(bags(&feed).contains("of 50 lb)"), "{}", bags(&feed));
+        let metric = Work::new(Paper::Sheet((crate::calculators::by_id("feed").expect("one").sheet)()));
+        assert!(bags(&metric).contains("of feed, if none die") && !bags(&metric).contains(" bag"), "{}", bags(&metric));
         let Paper::Way(jug) = Work::born(Paper::Way(Way::Jug.form()), System::Us).paper else { panic!("no jug") };
         assert_eq!(jug.value(), Ok(0.4));
     }

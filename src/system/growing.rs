@@ -21,6 +21,9 @@ use crate::science::solve::halve;
 use crate::units::{kinds::*, si::*, *};
 use std::cell::RefCell;
 
+mod soon;
+pub use soon::soon;
+
 /// How the sizes of one group scatter about their mean.
 const SCATTER: Coef = Coef::new(0.25, "1", &SIZES, "standard deviation over mean");
 /// Mean of the largest third of a normal distribution, and of the rest, in standard deviations from the mean.
@@ -360,6 +363,21 @@ impl Stock<'_> {
     }
 }
 
+/// All fish of a document, on their way to harvest.
+fn groups(d: &Document) -> Vec<Group> {
+    let mut groups = vec![];
+    for (tank, t) in d.tanks.iter().enumerate() {
+        for (at, g) in t.oxygen.fish.iter().enumerate() {
+            let count = (g.total() / g.mass).value;
+            if count > 0.0 {
+                let (course, harvest) = (Stock::course(d, tank, at, g.mass.value, 0.0), t.harvest.value);
+                groups.push(Group { tank, at, count, course, harvest });
+            }
+        }
+    }
+    groups
+}
+
 fn is_over(l: &Checked) -> bool {
     l.level.state() == State::Over
 }
@@ -371,18 +389,8 @@ fn is_over(l: &Checked) -> bool {
 pub fn growing(d: &Document) -> Result<Growing, Vec<FieldError>> {
     let d = &*check::as_read(d);
     let ways = flow::ways(d)?;
-    let mut groups = vec![];
-    for (tank, t) in d.tanks.iter().enumerate() {
-        for (at, g) in t.oxygen.fish.iter().enumerate() {
-            let count = (g.total() / g.mass).value;
-            if count > 0.0 {
-                let (course, harvest) = (Stock::course(d, tank, at, g.mass.value, 0.0), t.harvest.value);
-                groups.push(Group { tank, at, count, course, harvest });
-            }
-        }
-    }
     let shared = RefCell::default();
-    let stock = Stock { d, ways: &ways, shared: &shared, groups };
+    let stock = Stock { d, ways: &ways, shared: &shared, groups: groups(d) };
     let start = merge(&ways, &stock.solved(&stock.at(0.0))?);
     let there = stock.groups.iter().all(|g| g.grown().is_finite());
     let end = stock.end();

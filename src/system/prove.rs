@@ -77,6 +77,8 @@ const BROAD: f64 = 0.15;
 const TOO_FAST: f64 = 5.0;
 /// A finger under the rim, where water that rises behind a bung is stopped, m.
 const FINGER: f64 = 0.02;
+/// Water that stands no farther under a rim is at it, m: waves are not counted.
+pub(super) const RIPPLE: f64 = 0.005;
 /// Narrowest place looked for, as a share of the pipe's bore.
 const NARROWEST: f64 = 0.25;
 
@@ -126,6 +128,32 @@ fn under_rim(i: &DrainIn, still: Length) -> Option<[f64; 2]> {
     let (low, high) = (o.stand.low.value.min(o.stand.level.value), o.stand.level.value);
     let rim = o.brim.value;
     Some([rim - high - head * HEAD_SHARE, rim - low + head * HEAD_SHARE])
+}
+
+/// What [`under_rim`] found, in words; water that may come to the rim is no mere number.
+fn below_rim([low, high]: [f64; 2], flow: VolumeRate, w: Words) -> String {
+    let flow = w.q(FLOW, flow);
+    if high <= 0.0 {
+        return format!("It spills over the rim at {flow}: send less, and do not run it so.");
+    }
+    let spills = match low <= RIPPLE {
+        true => ". It may spill: open the valve little by little, with a hand at the pump's switch.",
+        false => "",
+    };
+    format!("{} below the rim at {flow}{spills}", span(SHORT_LENGTH.0, [low.max(0.0), high], w))
+}
+
+/// What is said of a reading at the rim, whatever was predicted; `most` is the rim of a sump over its floor, m.
+fn at_rim(key: &str, read: f64, most: f64) -> &'static str {
+    match key.split(' ').next() {
+        Some("level") if read <= RIPPLE => {
+            " That is at the rim: a ripple or a leaf spills it. Send less, or clear and widen its way out, before fish go in."
+        }
+        Some("sump") if most - read <= RIPPLE => {
+            " That is at the rim: a ripple spills it. Take water out, down to the mark, before the pump runs again."
+        }
+        _ => "",
+    }
 }
 
 /// From there up to a finger under the rim, m.
@@ -261,7 +289,7 @@ pub fn proofs(d: &Document, w: Words) -> Result<Proofs, Vec<FieldError>> {
                 Test::Level.at(&t.id),
                 format!("Level of {} while it runs", t.name),
                 "Ten minutes at that flow, then hook the tape on the rim and read down to the water. Then cover half of the screen and read again.",
-                format!("{} below the rim at {}", span(SHORT_LENGTH.0, expect, w), w.q(FLOW, flow)),
+                below_rim(expect, flow, w),
                 Some(expect),
                 ask("Below the rim", SHORT_LENGTH.0, 0.0, 3.0),
             );
@@ -279,13 +307,17 @@ pub fn proofs(d: &Document, w: Words) -> Result<Proofs, Vec<FieldError>> {
             let from =
                 blocked.and_then(|b| b.source).map(|s| &ways.stations[s]).filter(|s| s.kind != StationKind::Sump);
             let of = from.map_or("the sump", |s| s.name);
-            let sump = match dry {
+            let takes = format!("{} at the set flow, {} if the pump sends all it can.", spoken(set), spoken(soon));
+            // What comes first is said first.
+            let predicted = match dry {
                 Some([_, latest]) if latest.value <= set => format!(
-                    "The pump runs dry first, after {}: hold a hose in {of} for this test.",
+                    "The pump runs dry first, after {}: hold a hose in {of} for this test. Then {takes}",
                     spoken(latest.value.max(0.0))
                 ),
-                Some(_) => "Long after a top-up the pump runs dry first: top up before this test.".into(),
-                None => format!("{} falls by as much: it must not run dry first.", sentence(of)),
+                Some(_) => {
+                    format!("Long after a top-up the pump runs dry first: top up before this test. Then {takes}")
+                }
+                None => format!("{takes} {} falls by as much: it must not run dry first.", sentence(of)),
             };
             put(
                 Test::Blocked.at(&t.id),
@@ -294,7 +326,7 @@ pub fn proofs(d: &Document, w: Words) -> Result<Proofs, Vec<FieldError>> {
                     "Stay beside it with a hand at the pump's switch. {all}, time until the water is a finger ({}) under the rim, and open again.",
                     w.q(SHORT_LENGTH, SHORT_LENGTH.of(SHORT_LENGTH.0.rounded(FINGER, 1, w.system)))
                 ),
-                format!("{} at the set flow, {} if the pump sends all it can. {sump}", spoken(set), spoken(soon)),
+                predicted,
                 Some(about(set, 0.25)),
                 ask("It took", clock(set), 1.0, 864_000.0),
             );
@@ -308,7 +340,7 @@ pub fn proofs(d: &Document, w: Words) -> Result<Proofs, Vec<FieldError>> {
                 Test::Level.at(station.id),
                 format!("Level of {} while it runs", station.name),
                 "Ten minutes at that flow, then hook the tape on the rim and read down to the water.",
-                format!("{} below the rim at {}", span(SHORT_LENGTH.0, expect, w), w.q(FLOW, at.flow)),
+                below_rim(expect, at.flow, w),
                 Some(expect),
                 ask("Below the rim", SHORT_LENGTH.0, 0.0, 3.0),
             );
@@ -455,7 +487,7 @@ fn told(a: &Ask, key: &str, predicted: f64, read: f64, w: Words) -> String {
         x if x < 0.5 || more.is_some() && off > 0.0 => "as predicted".to_string(),
         x => format!("{}{THIN}% {}", number(x, 2), if off > 0.0 { "more" } else { "less" }),
     };
-    format!("Measured {is}; predicted was {was}: {by}.")
+    format!("Measured {is}; predicted was {was}: {by}.{}", at_rim(key, read, a.range[1]))
 }
 
 /// Is the least predicted that may come, and not what is to come?

@@ -3,11 +3,13 @@
 use super::check::{self, Day, SALT_OFF, Shared, Solved};
 use super::document::{self, Document, FilterAt, Tank};
 use super::flow::{self, StationKind, Ways};
+use super::growing;
 use super::level;
+use super::prove::RIPPLE;
 use super::quality;
 use super::repairs;
 use super::supply;
-use super::worst::{SUFFOCATE, TODAY, merge, of_plants, solve_days, solve_days_with, while_poisonous};
+use super::worst::{SUFFOCATE, TODAY, inside, merge, of_plants, solve_days, solve_days_with, while_poisonous};
 use crate::calculators::ammonia::{self, Ammonia};
 use crate::calculators::bed::{Bed as BedCalculator, unborne, unlike};
 use crate::calculators::deadly::{Deadly, salt_borne};
@@ -87,6 +89,8 @@ pub struct Report {
     pub levels: Vec<Checked>,
     /// The level that the verdict is about: its place in [`Self::levels`].
     pub subject: Option<usize>,
+    /// What goes over within weeks as the fish grow, where nothing is over yet: a sentence, or nothing.
+    pub soon: String,
     /// What leads to what: from what is over first to what it does, and what ends it.
     pub chain: Vec<Link>,
     /// Computed repairs, those that leave nothing over first.
@@ -123,7 +127,7 @@ pub fn report(d: &Document, words: Words) -> Result<Report, Vec<FieldError>> {
     made(d, words, None)
 }
 
-/// The same with the repairs of an earlier report, for as long as somebody is typing: looking for repairs is most of the work.
+/// The same with the repairs of an earlier report, and what is to come by it, for as long as somebody is typing: looking for them is most of the work.
 ///
 /// # Errors
 /// As [`report`].
@@ -147,10 +151,15 @@ fn made(d: &Document, words: Words, before: Option<&Report>) -> Result<Report, V
     };
     let stations = stations(d, &ways, &days[0], &levels, words);
     let chain = chain(d, worst, &breath, subject, &repairs, words);
-    let verdict = verdict(d, worst, &breath, subject, words);
+    let soon = match before {
+        _ if over => String::new(),
+        Some(before) => before.soon.clone(),
+        None => soon(d, words),
+    };
+    let verdict = verdict(d, worst, &breath, subject, &soon, words);
     let flows = days[0].flows.edges.iter().map(|q| FLOW.of(*q)).collect();
     let cautions = cautions(d, &ways, &days[0], words);
-    Ok(Report { verdict, stations, levels, subject, chain, repairs, flows, cautions })
+    Ok(Report { verdict, stations, levels, subject, soon, chain, repairs, flows, cautions })
 }
 
 /// Every fill level on its worst day, as [`Report::levels`], without words or repairs.
@@ -278,8 +287,10 @@ fn water(d: &Document, today: &Solved, place: usize, kind: StationKind, i: usize
         let dry = o.brim - o.still - rise;
         let height = (depth + o.brim - o.still).value.max(f64::MIN_POSITIVE);
         let stands = ((depth + rise).value / height).clamp(0.0, 1.0);
-        let words = if dry.value > 0.0 {
+        let words = if dry.value > RIPPLE {
             format!("Water {} over its outlet, {} under the rim", l(o.still + rise), l(dry))
+        } else if dry.value > 0.0 {
+            "Water up to the rim: a ripple spills it".to_string()
         } else {
             "Water over the rim".to_string()
         };
@@ -467,7 +478,7 @@ fn chain<'a>(
     }
     if let Some((k, r)) = repairs.iter().enumerate().find(|(_, r)| r.whole) {
         let (head, text) = (r.repair.title.clone(), r.repair.effect.clone());
-        links.push(Link { state: State::Enough, head, text, repair: Some(k) });
+        links.push(Link { state: r.repair.then, head, text, repair: Some(k) });
     }
     links
 }
@@ -519,7 +530,26 @@ fn surging(d: &Document, ways: &Ways<'_>, s: &Solved, outlet: &Checked) -> Optio
     (s.surges[k] > 0.0 && carries * alike >= s.flows.most[k]).then(|| listed(&beds.collect::<Vec<_>>()))
 }
 
-fn verdict<'a>(d: &Document, worst: &'a Solved, breath: &Breath<'a>, subject: Option<usize>, w: Words) -> String {
+/// What goes over within weeks as the fish grow, after a space; empty where nothing does.
+fn soon(d: &Document, w: Words) -> String {
+    let Some(c) = growing::soon(d) else { return String::new() };
+    let whole = DAYS.of(si::days((c.time.value / si::days(1.0)).floor()));
+    let when = match whole.value > 0.0 {
+        true => format!("in {}", w.q(DAYS, whole)),
+        false => "within a day".into(),
+    };
+    // So short that it stays in sight behind the first sentence; more of it is told where the growing fish are followed.
+    format!(" But as the fish grow, {} goes over {when}{}.", inside(&c.level.level.name), c.level.day.when())
+}
+
+fn verdict<'a>(
+    d: &Document,
+    worst: &'a Solved,
+    breath: &Breath<'a>,
+    subject: Option<usize>,
+    soon: &str,
+    w: Words,
+) -> String {
     let (ways, levels) = (breath.ways, breath.levels);
     let mut crops: Vec<String> = vec![];
     for (k, l) in levels.iter().enumerate() {
@@ -612,12 +642,12 @@ fn verdict<'a>(d: &Document, worst: &'a Solved, breath: &Breath<'a>, subject: Op
         Some(l) if l.level.state() == State::Tight => {
             let tight = || format!("{} is tight{}: {}", l.level.name, l.day.when(), l.level.percent());
             let first = crop_words(d, ways, l).unwrap_or_else(tight);
-            format!("Nothing is over. {first}.{unsaid}")
+            format!("Nothing is over. {first}.{soon}{unsaid}")
         }
         Some(l) => {
             let first = if unsaid.is_empty() { "Enough everywhere" } else { "Enough in all that is checked" };
             let fullest = format!("{} is fullest: {}.", l.level.name, l.level.percent());
-            format!("{first}, on the worst day too. {fullest}{unsaid}")
+            format!("{first}, on the worst day too.{soon} {fullest}{unsaid}")
         }
     }
 }

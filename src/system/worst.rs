@@ -228,7 +228,9 @@ pub(super) const NAMES: [(&str, &str); 34] = [
 
 /// The name of a level in a whole system.
 pub(super) fn named(level: &Level, ways: &Ways<'_>, station: usize) -> String {
-    let name = NAMES.iter().find(|n| n.0 == level.id).map_or(level.name.as_ref(), |n| n.1);
+    // Carbon dioxide says itself which of its limits it is held against.
+    let known = NAMES.iter().find(|n| n.0 == level.id && n.0 != level::CARBON_DIOXIDE);
+    let name = known.map_or(level.name.as_ref(), |n| n.1);
     name.replace('*', ways.stations[station].name)
 }
 

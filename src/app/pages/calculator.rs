@@ -124,7 +124,9 @@ pub(super) fn body(entry: &'static Entry, desk: Desk, shelf: Option<Piece>) -> E
     }
 
     // The result in sight.
-    let level = Signal::derive(move || r.get(|o, s| o.report.levels.first().map(|l| foremost(l, s))));
+    let first =
+        move |o: &Outcome, s: System| o.report.levels.first().map(|l| foremost(l, s, o.answer(entry.answer).is_some()));
+    let level = Signal::derive(move || r.get(first));
     let verdict = move || r.get(|o, _| o.report.verdict.clone());
     let headline = move || r.get(|o, s| o.answer(entry.answer).map(|x| x.show(s)).unwrap_or_default());
     let stale = Signal::derive(move || board.wrong());
@@ -133,8 +135,7 @@ pub(super) fn body(entry: &'static Entry, desk: Desk, shelf: Option<Piece>) -> E
         None => format!("{} {}", level.with(|s| s.as_ref().map(|s| s.words.clone()).unwrap_or_default()), verdict()),
     });
     let take = taker(shell, desk);
-    let repairs =
-        part(move || r.get(|o, s| Some(parts::repairs(o.report.repairs.iter().map(|r| (r, true)), s, &take))));
+    let repairs = part(move || r.get(|o, s| Some(parts::repairs(o.report.repairs.iter(), s, &take))));
     let example = move || desk.work.with(|w| w.touched.is_empty()).then(|| example(board));
     let see = div("see")
         .part(move || parts::rest_of(&verdict()))

@@ -165,7 +165,7 @@ fn checks(mut report: Report, system: System) -> Piece {
     let fullest = Signal::derive(move || fullest.clone());
     let dock = parts::dock(fullest, String::new, move || verdict.clone(), Signal::derive(|| None), || {});
     let top = div("top").kid(parts::rest_of(&report.verdict)).kid(chain(&report, &idle));
-    let repairs = parts::repairs(report.repairs.iter().map(|t| (&t.repair, t.whole)), system, &idle);
+    let repairs = parts::repairs(report.repairs.iter().map(|t| &t.repair), system, &idle);
     let repairs = fold("sheet fold", words("h2", "", "What would repair it"), repairs);
     let levels = fullest_first(&report.levels, system, RwSignal::new(false));
     let checks = div("checks")

@@ -157,8 +157,7 @@ fn page(desk: Desk, over: Option<Piece>) -> Piece {
         .kid(around::grow(desk));
     let rest = div("whole").kid(around::whole(board)).kid(keep(desk, board, linked)).kid(share::share(desk));
 
-    let repairs =
-        part(move || c.get(|r, s| Some(parts::repairs(r.repairs.iter().map(|t| (&t.repair, t.whole)), s, &take))));
+    let repairs = part(move || c.get(|r, s| Some(parts::repairs(r.repairs.iter().map(|t| &t.repair), s, &take))));
     let more = RwSignal::new(false);
     let levels = part(move || c.get(|r, s| Some(fullest_first(&r.levels, s, more))));
     let cautions = part(move || c.get(|r, _| Some(parts::cautions(&r.cautions))));
@@ -232,6 +231,8 @@ pub(super) fn chain(r: &Report, take: &Take) -> Piece {
         let word = match (repair, link.state) {
             (None, State::Enough) => " (enough)",
             (None, State::Tight) => " (tight)",
+            // What is tight after it, its text names.
+            (Some(_), State::Tight) => " (then tight)",
             _ => "",
         };
         let said = el("div")

@@ -77,8 +77,9 @@ pub(super) fn verdict(i: &AmmoniaIn, o: &AmmoniaOut, levels: &[Level], words: Wo
     let gas = gas_of(o).map_or(State::Enough, |l| l.state());
     if let Some(x) = o.carbon_dioxide.filter(|_| gas == State::Over) {
         text = format!(
-            "By pH and alkalinity the water holds {} of carbon dioxide: either the fish are narcotised or one reading is wrong. Measure both again. {text}",
-            words.q(CONCENTRATION, x)
+            "By pH and alkalinity the water holds {} of carbon dioxide, and {}: either the fish are narcotised or one reading is wrong. Measure both again. {text}",
+            words.q(CONCENTRATION, x),
+            bear_gas(words)
         );
     }
     if let Some(d) = o.deadly {
@@ -131,6 +132,12 @@ pub(super) fn verdict(i: &AmmoniaIn, o: &AmmoniaOut, levels: &[Level], words: Wo
     text
 }
 
+/// How much carbon dioxide is borne, for how long.
+fn bear_gas(words: Words) -> String {
+    let [long, hours] = gas_borne().map(|x| words.q(CONCENTRATION, x));
+    format!("fish bear {long} for long, {hours} for hours")
+}
+
 /// Is there ammonia enough for a rise of the pH to turn it poisonous?
 pub(super) fn held(o: &AmmoniaOut) -> bool {
     wary([o.unionised, o.tan, CONCENTRATION.of(0.0)], o.limits)
@@ -177,10 +184,16 @@ fn repairs(i: &AmmoniaIn, o: &AmmoniaOut, before: &[Level], words: Words) -> Vec
     let both = before[2].state() != State::Enough;
     let high = high.filter(|_| o.change.value > 0.0);
     // Salt acts in hours, and needs no new water: it comes before the changes.
-    if let Some((title, edit)) = salted(chloride_in(i), salt_now(o), i.volume, words) {
-        put("nitrite", title, vec![edit]);
+    let salt = salted(chloride_in(i), salt_now(o), i.volume, words);
+    if let Some((title, edit)) = &salt {
+        put("nitrite", title.clone(), vec![edit.clone()]);
     }
-    let salted = salt_now(o).value > 0.0;
+    let salted = salt.is_some();
+    // Where a change is said to go with salt, it is counted with it.
+    let with_salt = |mut edits: Vec<Edit>| {
+        edits.extend(salt.as_ref().map(|s| s.1.clone()));
+        edits
+    };
     if let Some((_, id)) = high {
         let Renewal { change, how, left } = renewal(o.change, i.volume, salted, words);
         let title =
@@ -190,13 +203,15 @@ fn repairs(i: &AmmoniaIn, o: &AmmoniaOut, before: &[Level], words: Words) -> Vec
         if both {
             edits.push(thin("nitrite", i.nitrite));
         }
-        put(id, title, edits);
+        put(id, title, with_salt(edits));
     }
     if both && high.is_none() {
-        let once = 1.0 - before[2].load().map_or(1.0, |x| ENOUGH / x).clamp(0.0, 1.0);
-        let Renewal { change, how, left } = renewal(PERCENT.of(once), i.volume, salted, words);
+        // As much as the list of what to do says, where that has a change.
+        let once = PERCENT.of(1.0 - before[2].load().map_or(1.0, |x| ENOUGH / x).clamp(0.0, 1.0));
+        let once = if salted && o.change.value > 0.0 { o.change } else { once };
+        let Renewal { change, how, left } = renewal(once, i.volume, salted, words);
         let title = format!("{change} ({how}), with water free of nitrite");
-        put("nitrite", title, vec![Edit::num("nitrite", CONCENTRATION.of(i.nitrite.value * left))]);
+        put("nitrite", title, with_salt(vec![Edit::num("nitrite", CONCENTRATION.of(i.nitrite.value * left))]));
     }
     let back = ph_back(i, o, Buffer::Sodium, words);
     if let Some((title, edits)) = &back {
@@ -265,10 +280,10 @@ fn repairs(i: &AmmoniaIn, o: &AmmoniaOut, before: &[Level], words: Words) -> Vec
     // What waits for the ammonia is not done with it.
     for buffer in all.iter_mut().filter(|r| r.level.state() != State::Over && r.title.starts_with(&sentence(ONCE_DOWN)))
     {
-        buffer.also = None;
+        (buffer.also, buffer.then) = (None, buffer.level.state());
     }
     // What salt brings does not all show in the level: past the limit it holds nitrite off as well.
-    for salt in all.iter_mut().filter(|r| r.edits.iter().any(|e| e.path == "chloride")) {
+    for salt in all.iter_mut().filter(|r| r.edits.iter().all(|e| e.path == "chloride")) {
         salt.effect = format!("{SALT_BRINGS} {}", salt.effect);
     }
     all
@@ -328,10 +343,10 @@ fn gassed(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Option<Caution> {
     let poisons = air_poisons(i, o);
     let text = [
         much.map(|x| {
-            let long = CONCENTRATION.of(mg_l(reserve::CARBON_DIOXIDE_LONG.value));
-            let [x, long] = [x, long].map(|x| words.q(CONCENTRATION, x));
             format!(
-                "By pH and alkalinity the water holds {x} of carbon dioxide; for long fish bear {long}. Measure both again: a pH read 0.1 too low adds a quarter. Air drives it out."
+                "By pH and alkalinity the water holds {} of carbon dioxide; {}. Measure both again: a pH read 0.1 too low adds a quarter. Air drives it out.",
+                words.q(CONCENTRATION, x),
+                bear_gas(words)
             )
         }),
         poisons.map(|(ph, x)| {
@@ -568,6 +583,16 @@ fn meaning(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Table {
         CONCENTRATION.of(nitrite.value * treatment::CHLORIDE_PER_NITRITE.value),
         "should be at least this, ten times the nitrite",
     ));
+    if let Some(x) = o.carbon_dioxide {
+        let [long, hours] = gas_borne();
+        rows.push(row(
+            "Carbon dioxide, for long",
+            x,
+            long,
+            "by pH and alkalinity: a pH read 0.1 too low adds a quarter",
+        ));
+        rows.push(row("Carbon dioxide, for hours", x, hours, "narcotises above it"));
+    }
     Table {
         title: "What the readings mean".into(),
         head: vec!["".into(), "Is".into(), "Limit".into(), "".into()],

@@ -364,6 +364,12 @@ fn carbon_dioxide_of_ph_and_alkalinity_is_judged() {
     assert!(level.state() == State::Over && r.levels[0] == level && level.leads, "{:?}", r.levels[0]);
     assert!(r.verdict.contains("narcotised or one reading is wrong") && !r.verdict.contains("good"), "{}", r.verdict);
     assert_eq!(r.tables[0].rows[0][0], "Measure pH and alkalinity again");
+    // Which of the two limits it is held against is said with each.
+    assert!(level.name.ends_with(", for hours"), "{}", level.name);
+    let both = "fish bear 20\u{202f}mg/L for long, 40\u{202f}mg/L for hours";
+    assert!(r.verdict.contains(both) && r.cautions.iter().any(|c| c.text.contains(both)), "{}", r.verdict);
+    let limits: Vec<_> = r.tables[1].rows.iter().filter(|r| r[0].starts_with("Carbon dioxide")).collect();
+    assert!(limits.len() == 2 && limits[0][2].starts_with("20") && limits[1][2].starts_with("40"), "{limits:?}");
     let air = r.repairs.iter().find(|r| r.level.id == "carbon_dioxide").expect("more air");
     assert!(air.level.state() == State::Enough && air.edits.len() == 1 && air.edits[0].path == "ph", "{air:?}");
     // Past what is borne for long it is tight: a pH read 0.1 wrong is a quarter of it.
@@ -376,6 +382,7 @@ fn carbon_dioxide_of_ph_and_alkalinity_is_judged() {
     // Told is the share that the figures are.
     let tight = gas(&with(6.95, 100.0, 25.0, 0.3)).1.expect("a level");
     let share = (tight.demand.high / mg_l(20.0) * 100.0).round();
+    assert!(tight.name.ends_with(", for long"), "{}", tight.name);
     assert!(share > 100.0 && tight.percent() == format!("{share}\u{202f}%"), "{}", tight.percent());
     // The acid of salt water is another.
     assert!(gas(&AmmoniaIn { salinity: SALINITY.of(10.0), ..i }).1.is_none());
@@ -414,4 +421,23 @@ fn plants_are_given_potassium() {
     let potassium = said(buffer_for(true));
     assert!(potassium.contains("of potassium bicarbonate, over") && !potassium.contains("soda"), "{potassium}");
     near(Buffer::Sodium.strength().value / Buffer::Potassium.strength().value, 100.115 / 84.007, 0.002);
+}
+
+/// The repair and the list of what to do change as much water, the salt that both name counted: 6 mg/L of nitrite with 5 of chloride.
+#[test]
+fn a_page_says_one_number_of_changes() {
+    let i = AmmoniaIn {
+        nitrite: CONCENTRATION.of(mg_l(6.0)),
+        chloride: CONCENTRATION.of(mg_l(5.0)),
+        ..AmmoniaIn::default()
+    };
+    let r = Ammonia::report(&i, &run(&i), Words::default());
+    let times = |text: &str| text.split(" times in all").next().and_then(|t| t.rsplit(' ').next()).map(String::from);
+    let change = r.repairs.iter().find(|r| r.title.starts_with("Change a third")).expect("a change");
+    let row = r.tables[0].rows.iter().find(|r| r[0].starts_with("Change a third")).expect("a row");
+    assert_eq!(times(&change.title), times(&row[1]), "{} {}", change.title, row[1]);
+    assert!(change.title.contains("and salt by it") && change.edits.iter().any(|e| e.path == "chloride"), "{change:?}");
+    assert_eq!((change.level.state(), change.then), (State::Enough, State::Enough), "{change:?}");
+    // What the salt alone brings is said with it alone.
+    assert!(!change.effect.starts_with("Chloride is then"), "{}", change.effect);
 }

@@ -317,7 +317,7 @@ fn report_change(i: &ChangeIn, c: &ChangeFound, words: Words) -> Report {
     let worse = c.poison.is_some() && c.changes.is_none() && new >= i.reading;
     if worse {
         verdict += " Use other water.";
-    } else if let Some(remedy) = c.tap.remedy(i, words) {
+    } else if let Some(remedy) = c.tap.remedy(i, words).filter(|_| c.changes.is_none_or(|n| n > 0.0)) {
         let each = match c.changes {
             Some(1.0) => "it",
             Some(n) if n > 1.0 => "each change",
@@ -460,18 +460,23 @@ fn report_hold(i: &ChangeIn, h: &HoldFound, words: Words) -> Report {
     let sour = Deadly::of_ph(i.species, h.ph).map(|d| d.first(words));
     let mut told: Vec<_> = [dies, sour, Deadly::of_salt(i.species, h.salty.0).map(|d| d.first(words)), cold].into();
     let [poison, most] = [h.unionised, h.limit.1].map(|x| words.q(CONCENTRATION, x));
+    let short = h.start.1 <= h.start.0;
+    let left = match h.airless {
+        _ if short => String::new(),
+        true => format!(" Without air they have {}.", words.range(MINUTES, h.stop.0, h.stop.1)),
+        false => format!(" If the air stops they have {}.", words.range(MINUTES, h.stop.0, h.stop.1)),
+    };
     let lasts = format!(
-        "{} in {} for {}: {} If the air stops they have {}.",
+        "{} in {} for {}: {}{left}",
         words.q(MASS, i.fish),
         words.q(VOLUME, i.container),
         words.q(HOURS, i.hours),
         match state {
-            _ if h.start.1 <= h.start.0 => "the water holds too little oxygen to put them in. Air it first.",
+            _ if short => "the water holds too little oxygen to put them in. Air it first.",
             State::Enough => "there is enough oxygen.",
             State::Tight => "oxygen just lasts.",
             State::Over => "oxygen does not last.",
-        },
-        words.range(MINUTES, h.stop.0, h.stop.1)
+        }
     );
     told.push(Some(lasts));
     let ammonia = (h.unionised > h.limit.0).then(|| match h.unionised > h.limit.1 {
@@ -556,7 +561,7 @@ fn report_hold(i: &ChangeIn, h: &HoldFound, words: Words) -> Report {
         cautions,
         notes,
         pictures: vec![Picture::Chart(Chart {
-            title: "If the air stops".into(),
+            title: if h.airless { "Without air" } else { "If the air stops" }.into(),
             describe: format!(
                 "Oxygen falls from {} to the critical {} in {}.",
                 words.q(CONCENTRATION, i.oxygen),
@@ -613,8 +618,14 @@ fn report_move(i: &ChangeIn, m: &MoveFound, words: Words) -> Report {
             brings(m.tap.left, x, m.limit, words)
         );
     }
-    if lives && let Some(unfit) = netted_in(i, words) {
-        verdict += &(unfit.text + " ");
+    let unfit = netted_in(i, words).filter(|_| lives);
+    // How it is done is for when it may be done.
+    let once = |text: String| match unfit.is_some() {
+        true => format!("Once that is put right, {}", lower(&text)),
+        false => text,
+    };
+    if let Some(unfit) = &unfit {
+        verdict += &format!("{} ", unfit.text);
     }
     let sudden = i.species.dies_below_from(i.temperature);
     if lives && i.new_temperature < sudden {
@@ -649,7 +660,7 @@ fn report_move(i: &ChangeIn, m: &MoveFound, words: Words) -> Report {
             (_, true) => ": float the bag for a quarter of an hour, then let them go",
             _ => ": net them across",
         };
-        format!("The two waters are near enough, in salt too{then}.")
+        once(format!("The two waters are near enough, in salt too{then}."))
     } else {
         let (time, mut what) = (in_days(m.spread.1, words), "pH");
         let mut gap = words.plain(m.ph_gap.value.abs());
@@ -660,7 +671,7 @@ fn report_move(i: &ChangeIn, m: &MoveFound, words: Words) -> Report {
             what = "temperature";
             gap = words.q(TEMPERATURE_DIFFERENCE, TEMPERATURE_DIFFERENCE.of(m.gap.value.abs()));
         }
-        format!("Spread it over {time} or more. The {what} sets it: {gap} apart.")
+        once(format!("Spread it over {time} or more. The {what} sets it: {gap} apart."))
     };
     if let Some(remedy) = m.tap.remedy(i, words).filter(|_| lives) {
         verdict += &format!(" Put {remedy}, into every {} of the other water first.", words.q(VOLUME, i.container));
@@ -788,16 +799,22 @@ fn report_dose(i: &ChangeIn, d: &DoseFound, words: Words) -> Report {
     } else if i.salt.value > 0.0 {
         verdict += " The salt for the bath is in the water already.";
     }
+    let salted = d.salt.value > 0.0 || d.bath.value > 0.0;
     if let Some(salty) = Deadly::of_salt(i.species, d.salty.0) {
-        verdict += &format!(" {}.", sentence(&salty.words("water", words)));
+        // What is dosed is not in the water yet.
+        let (now, then) = ("the water holds", "the water would then hold");
+        let said = salty.words("water", words);
+        verdict += &format!(" {}.", sentence(&if salted { said.replace(now, then) } else { said }));
     }
     let mut cautions = general_cautions(i, words);
-    cautions.push(Caution::from("Dissolve it first and let it in over hours: a pH that moves by 0.3 in half a day can harm fish, and un-ionised ammonia grows tenfold with each unit.", &src::SOMERVILLE_2014));
-    if d.salt.value > 0.0 || d.bath.value > 0.0 {
+    if salted || d.buffer.value > 0.0 {
+        cautions.push(Caution::from("Dissolve it first and let it in over hours: a pH that moves by 0.3 in half a day can harm fish, and un-ionised ammonia grows tenfold with each unit.", &src::SOMERVILLE_2014));
+    }
+    if salted {
         cautions.push(Caution::from("Plain salt without additives. Salt harms plants and stays until it is changed out; what may be used on food fish is a matter of local rules.", &src::SALT_AND_PLANTS));
     }
     let long = SALINITY.of(treatment::SALT_FOR_LONG.value);
-    if d.salty.0 > long && (d.bath.value > 0.0 || d.salt.value > 0.0) {
+    if d.salty.0 > long && salted {
         cautions.push(Caution::from(
             format!(
                 "That is {} of salt, and {} are {}. More than {} is for a bath of hours, in a tank of its own without plants or filter: whole systems are brought there over days or not at all. Ask a veterinarian.",
@@ -818,16 +835,25 @@ fn report_dose(i: &ChangeIn, d: &DoseFound, words: Words) -> Report {
         })
         .collect();
     let (low, high) = points.iter().fold((i.ph.value, i.ph.value), |(a, b), p| (a.min(p.1), b.max(p.1)));
+    let [chloride, reserve] =
+        [d.chloride, CONCENTRATION.of(mg_l(treatment::CHLORIDE_RESERVE.value))].map(|x| words.q(CONCENTRATION, x));
+    let stands = if salted { "would then stand" } else { "stands" };
+    let mut notes = vec![format!("Chloride {stands} at {chloride}; {reserve} is a routine reserve.")];
+    if d.buffer.value > 0.0 {
+        notes.push("Air drives the pH further within hours, towards what the carbon dioxide of the air allows: measure again before the next portion.".into());
+    }
     Report {
         verdict,
         cautions,
-        notes: vec![
-            format!("Chloride would then stand at {}; {} is a routine reserve.", words.q(CONCENTRATION, d.chloride), words.q(CONCENTRATION, CONCENTRATION.of(mg_l(treatment::CHLORIDE_RESERVE.value)))),
-            "Air drives the pH further within hours, towards what the carbon dioxide of the air allows: measure again before the next portion.".into(),
-        ],
+        notes,
         pictures: vec![Picture::Chart(Chart {
             title: "pH as the buffer goes in".into(),
-            describe: format!("From pH {} at {} to {} at the target.", words.plain(i.ph.value), words.q(CONCENTRATION, i.alkalinity), words.plain(d.ph.value)),
+            describe: format!(
+                "From pH {} at {} to {} at the target.",
+                words.plain(i.ph.value),
+                words.q(CONCENTRATION, i.alkalinity),
+                words.plain(d.ph.value)
+            ),
             x: Axis::new("alkalinity", CONCENTRATION.0, i.alkalinity.value, i.alkalinity.value + most, words.system),
             y: Axis::new("pH", RATIO.0, low - 0.2, high + 0.2, words.system),
             series: vec![Series { name: "pH".into(), role: Role::Water, points }],

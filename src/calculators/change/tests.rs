@@ -618,3 +618,33 @@ fn a_meal_lasts_for_a_day() {
     near(tan(Fed::Today, 24.0), by_hand, by_hand * 1e-6);
     near(tan(Fed::Today, 72.0), by_hand + tan(Fed::Fasted, 48.0), by_hand * 1e-6);
 }
+
+/// What is said fits what is done: no air stops where none is on, nothing is put into water that is not changed, and how fish are moved is for when
+/// they may be.
+#[test]
+fn what_is_said_fits_what_is_done() {
+    let report = |i: ChangeIn| Change::report(&i, &run(&i), Words::default());
+    let hold = || ChangeIn { job: Job::Hold, ..ChangeIn::default() };
+    assert!(report(hold()).verdict.contains("If the air stops they have"));
+    let airless = report(ChangeIn { air: AIR_FLOW.of(0.0), ..hold() });
+    assert!(airless.verdict.contains("Without air they have"), "{}", airless.verdict);
+    assert!(!airless.verdict.contains("If the air stops"), "{}", airless.verdict);
+    let short = report(ChangeIn { oxygen: CONCENTRATION.of(mg_l(1.0)), ..hold() });
+    assert!(short.verdict.contains("Air it first.") && !short.verdict.contains("they have"), "{}", short.verdict);
+    let down = report(ChangeIn { target: CONCENTRATION.of(mg_l(200.0)), ..ChangeIn::default() });
+    assert!(down.verdict.starts_with("It is down already. A change would take"), "{}", down.verdict);
+    let cold = report(ChangeIn { job: Job::Move, ..ChangeIn::default() });
+    assert!(cold.verdict.contains("Do not net") && cold.verdict.contains("Once that is put right, spread it over"));
+    let nothing = ChangeIn {
+        job: Job::Dose,
+        alkalinity_target: ChangeIn::default().alkalinity,
+        nitrite: CONCENTRATION.of(0.0),
+        ..ChangeIn::default()
+    };
+    let r = report(nothing.clone());
+    assert!(r.cautions.iter().all(|c| !c.text.contains("Dissolve it")), "{:?}", r.cautions);
+    assert!(r.notes.len() == 1 && r.notes[0].starts_with("Chloride stands at"), "{:?}", r.notes);
+    let r = report(ChangeIn { salt: SALINITY.of(10.0), ..nothing });
+    assert!(r.verdict.contains("the water would then hold"), "{}", r.verdict);
+    assert!(r.notes[0].starts_with("Chloride would then stand at"), "{:?}", r.notes);
+}

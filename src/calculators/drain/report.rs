@@ -233,6 +233,7 @@ fn repairs(i: &DrainIn, o: &DrainOut, words: Words) -> Vec<Repair> {
             title,
             effect: effect(&out, &level, words),
             edits: vec![edit],
+            then: level.state(),
             level,
             also: Some(VENT_OPEN.into()),
         });
@@ -252,6 +253,7 @@ fn repairs(i: &DrainIn, o: &DrainOut, words: Words) -> Vec<Repair> {
                     title: format!("A screen with {} {what}", words.q(COUNT, more)),
                     effect: effect(&out, &level, words),
                     edits: vec![Edit::num("openings", more)],
+                    then: level.state(),
                     level,
                     also: None,
                 });
@@ -288,6 +290,7 @@ fn repairs(i: &DrainIn, o: &DrainOut, words: Words) -> Vec<Repair> {
             title: format!("{}{hole}", p.short()),
             effect: effect(&out, &level, words),
             edits,
+            then: level.state(),
             level,
             also,
         });
@@ -308,10 +311,12 @@ fn repairs(i: &DrainIn, o: &DrainOut, words: Words) -> Vec<Repair> {
                     title,
                     effect: effect(&out, &level, words),
                     edits: vec![Edit::num("outlets", count)],
+                    then: level.state(),
                     level,
+                    // Where one may block today too, that is a level, and said with the others.
                     also: out
                         .others_carry()
-                        .is_some_and(|q| q < o.flow)
+                        .is_some_and(|q| o.outlets < 2.0 && q < o.flow)
                         .then(|| "Over again if one blocks.".to_string()),
                 });
             }
@@ -337,6 +342,7 @@ fn repairs(i: &DrainIn, o: &DrainOut, words: Words) -> Vec<Repair> {
                 title: format!("Keep the lower tank's water {} lower", short(words, lower)),
                 effect: effect(&out, &level, words),
                 edits: vec![Edit::num("tail_depth", to)],
+                then: level.state(),
                 level,
                 also: Some("Less water there, or that tank set lower; its pump must stay covered.".into()),
             });
@@ -381,6 +387,7 @@ fn repairs(i: &DrainIn, o: &DrainOut, words: Words) -> Vec<Repair> {
                     title: format!("{what} {} lower", short(words, lower)),
                     effect: effect(&out, &level, words),
                     edits,
+                    then: level.state(),
                     level,
                     also: Some(format!("The tank then holds {} less.", words.q(VOLUME, lost))),
                 });
@@ -400,11 +407,12 @@ fn repairs(i: &DrainIn, o: &DrainOut, words: Words) -> Vec<Repair> {
             title: format!("Send {} at most", words.q(FLOW, less)),
             effect: effect(&out, &level, words),
             edits: vec![Edit::num("flow", less)],
+            then: level.state(),
             level,
             also: Some(LESS_FLOW.into()),
         });
     }
-    all
+    mend::all_beside::<Drain>(i, &levels(o), |_, o| levels(o), all)
 }
 
 // ---- cautions and notes ----

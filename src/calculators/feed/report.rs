@@ -155,6 +155,7 @@ pub(super) fn repairs(i: &FeedIn, o: &FeedOut, w: Words) -> Vec<Repair> {
             title: format!("Water at {}", w.q(TEMPERATURE, to)),
             effect,
             edits: vec![Edit::num("temperature", to)],
+            then: after.warmth().state(),
             level: after.warmth(),
             also: Some(format!("{first}{also}")),
         },
@@ -213,6 +214,18 @@ pub(super) fn cautions(i: &FeedIn, o: &FeedOut, w: Words) -> Vec<Caution> {
 /// A ration that takes hardly longer than the soonest is not spoken of.
 const NEARLY_AS_SOON: f64 = 0.97;
 
+/// The feed in bags, in brackets. Where pounds are read nobody sells the metric bag that stands there before one is entered.
+fn bags(i: &FeedIn, o: &FeedOut, w: Words) -> String {
+    if w.system == System::Us && i.bag == FeedIn::default().bag {
+        return String::new();
+    }
+    let bags = match (o.bags.0.value.ceil(), o.bags.1.value.ceil()) {
+        (_, most) if most <= 1.0 => "1 bag".to_string(),
+        (least, most) => format!("{} bags", w.range(COUNT, COUNT.of(least), COUNT.of(most))),
+    };
+    format!(" ({bags} of {})", w.q(MASS, i.bag))
+}
+
 pub(super) fn notes(i: &FeedIn, o: &FeedOut, w: Words) -> Vec<String> {
     let s = o.species;
     let mut all = vec![format!(
@@ -230,15 +243,11 @@ pub(super) fn notes(i: &FeedIn, o: &FeedOut, w: Words) -> Vec<String> {
     all.push(match (o.time.0, o.time.1) {
         _ if i.target <= i.mass => "They are at the target already.".into(),
         (Some(a), Some(b)) => format!(
-            "{} is reached in {}, with {} of feed ({} of {}), if none die.",
+            "{} is reached in {}, with {} of feed{}, if none die.",
             w.mass(SMALL_MASS, i.target),
             w.range(DAYS, whole_days(a), whole_days(b)),
             w.range(MASS, o.until.0, o.until.1),
-            match (o.bags.0.value.ceil(), o.bags.1.value.ceil()) {
-                (_, most) if most <= 1.0 => "1 bag".to_string(),
-                (least, most) => format!("{} bags", w.range(COUNT, COUNT.of(least), COUNT.of(most))),
-            },
-            w.q(MASS, i.bag)
+            bags(i, o, w)
         ),
         _ => format!(
             "At this temperature {} is not reached within four years in ordinary keeping.",

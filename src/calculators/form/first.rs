@@ -4,8 +4,8 @@ use super::*;
 use std::collections::BTreeSet;
 
 /// What is counted on in a yard instead of the rounded metric first value, in US units, by key: a bucket of 5 gallons, how long that takes to fill,
-/// and the water in the gaps of it.
-const YARD: [(&str, f64); 3] = [("bucket", 5.0), ("seconds", 40.0), ("poured", 2.0)];
+/// and the water in the gaps of it; a bag of feed as it is sold there, 50 lb (common practice).
+const YARD: [(&str, f64); 4] = [("bucket", 5.0), ("seconds", 40.0), ("poured", 2.0), ("bag", 50.0)];
 
 struct Round<'a> {
     at: String,

@@ -9,16 +9,21 @@ pub(super) fn verdict(i: &HeatIn, o: &HeatOut, words: Words) -> String {
     let loss = o.night.total();
     let state = heater_level(o).state();
     let mut text = if loss.value <= 0.0 {
-        "Loses no heat even on the coldest night. It needs no heater.".to_string()
+        "It loses no heat even on the coldest night. It needs no heater.".to_string()
     } else if o.heater.value == 0.0 {
         format!("{} and has no heater. By morning it is {}.", what_to_get(o, words), words.q(TEMPERATURE, o.morning))
     } else {
-        let end = match state {
-            State::Enough => "They hold it, with reserve.",
-            State::Tight => "They just hold it, without reserve.",
-            State::Over => "They do not hold it.",
-        };
-        format!("{}. The heaters give {}. {end}", what_to_get(o, words), words.q(POWER, o.heater))
+        // What is wanted, and then what is there: nobody is told to get what would do no better.
+        let there = words.q(POWER, o.heater);
+        match state {
+            State::Enough => {
+                format!("{} The {there} that you have hold it too, with reserve.", what_would_do(o, words))
+            }
+            State::Tight => {
+                format!("{}. The {there} that you have just hold it, without reserve.", what_to_get(o, words))
+            }
+            State::Over => format!("{}. The {there} that you have do not hold it.", what_to_get(o, words)),
+        }
     };
     if state == State::Over && o.heater.value > 0.0 && o.morning < i.water {
         text += &format!(" By morning it is {}.", words.q(TEMPERATURE, o.morning));
@@ -63,19 +68,45 @@ pub(super) fn verdict(i: &HeatIn, o: &HeatOut, words: Words) -> String {
     parts.into_iter().filter(|p| !p.is_empty()).collect::<Vec<_>>().join(" ")
 }
 
+/// The heaters to get, or two together that are as much where it is one.
+fn as_sold(o: &HeatOut, words: Words) -> (String, Option<Power>) {
+    let (one, two) = (sold(o.wanted.value), of_two(o));
+    let or = two.map_or(String::new(), |two| format!(", or 2 of {}", words.q(POWER, two)));
+    (in_shops(one, words) + &or, two)
+}
+
+/// Each of two heaters as they are sold; nothing where one that is large enough is not sold.
+fn of_two(o: &HeatOut) -> Option<Power> {
+    (sold(o.wanted.value).0 <= 1.0).then(|| POWER.of(sold(o.of_two.value).1))
+}
+
 /// What to get and why, without a full stop.
 fn what_to_get(o: &HeatOut, words: Words) -> String {
-    let (n, each) = sold(o.wanted.value);
-    let two = sold(o.of_two.value).1;
-    let or = if n > 1.0 { String::new() } else { format!(", or 2 of {}", words.q(POWER, POWER.of(two))) };
-    let loss = words.q(POWER, o.night.total());
-    format!("Get {}{or}: it loses {loss} on the coldest night", in_shops((n, each), words))
+    format!("Get {}: it loses {} on the coldest night", as_sold(o, words).0, words.q(POWER, o.night.total()))
+}
+
+/// The same where nothing is to be got.
+fn what_would_do(o: &HeatOut, words: Words) -> String {
+    let (sold, two) = as_sold(o, words);
+    let is = if two.is_some() { ", is" } else { " are" };
+    format!(
+        "{}{is} the size for the {} that it loses on the coldest night.",
+        sentence(&sold),
+        words.q(POWER, o.night.total())
+    )
 }
 
 fn repairs(i: &HeatIn, o: &HeatOut, before: &[Level], words: Words) -> Vec<Repair> {
     let mut all = vec![];
+    let lead = first(before.to_vec()).swap_remove(0).id;
+    // One change that mends two levels is offered once, for what leads.
     let mut put = |id: &str, title: String, edits: Vec<Edit>| {
-        all.extend(mend::mend::<Heat>(i, before, levels, id, title, edits, words.system));
+        let Some(new) = mend::mend::<Heat>(i, before, levels, id, title, edits, words.system) else { return };
+        match all.iter_mut().find(|old: &&mut Repair| old.edits == new.edits) {
+            Some(old) if new.level.id == lead => *old = new,
+            Some(_) => {}
+            None => all.push(new),
+        }
     };
     let main = |o: &HeatOut| Some(heater_level(o));
     // Boards come in whole centimetres or half inches.
@@ -174,12 +205,14 @@ pub(super) fn cautions(i: &HeatIn, o: &HeatOut, words: Words) -> Vec<Caution> {
             "Unplug before a hand goes into the water. A heater must never run dry or touch plastic: guard it, and switch it off by level.",
         ),
     ];
-    if o.heater.value > 0.0 && o.stuck > i.hottest && o.afternoon <= i.hottest {
-        let half = stuck(i, i.heater / 2.0);
-        let least = if half > i.hottest {
-            format!(" One of two would still bring it to {}. A", words.q(TEMPERATURE, half))
+    if cooks(i, o) {
+        // Those that the verdict names, so that no two figures of one thing stand on a page.
+        let each = of_two(o).filter(|_| o.night.total().value > 0.0).unwrap_or(i.heater / 2.0);
+        let (hot, size) = (stuck(i, each), words.q(POWER, each));
+        let least = if hot > i.hottest {
+            format!(" One of two of {size} would bring it to {}. A", words.q(TEMPERATURE, hot))
         } else {
-            " Two of half the size would not; with a single one, a".into()
+            format!(" One of two of {size} would not; with a single one, a")
         };
         all.push(Caution::from(
             format!(
@@ -236,27 +269,34 @@ pub(super) fn cautions(i: &HeatIn, o: &HeatOut, words: Words) -> Vec<Caution> {
     all
 }
 
+/// Would what there is of heaters make it too hot if a thermostat stuck, where it is not so anyway?
+fn cooks(i: &HeatIn, o: &HeatOut) -> bool {
+    o.heater.value > 0.0 && o.stuck > i.hottest && o.afternoon <= i.hottest
+}
+
 fn notes(i: &HeatIn, o: &HeatOut, words: Words) -> Vec<String> {
     let mut all = vec![];
     if o.night.total().value > 0.0 {
-        let (one, two) = (sold(o.wanted.value), sold(o.of_two.value));
-        let mut note = if one.0 > 1.0 {
-            "No single heater that is sold is that large.".to_string()
-        } else {
-            "With two heaters, one failing does not chill the tank at once.".into()
-        };
-        if one.0 <= 1.0 {
-            let hot = stuck(i, POWER.of(two.0 * two.1));
-            note += &if hot > i.hottest {
-                format!(
-                    " One of them stuck on would still bring it to {} in the hottest spell.",
-                    words.q(TEMPERATURE, hot)
-                )
-            } else {
-                " One of them stuck on does not cook it either.".into()
-            };
-        }
-        all.push(note);
+        all.push(match of_two(o) {
+            None => "No single heater that is sold is that large.".to_string(),
+            Some(two) => {
+                let mut note = "With two heaters, one failing does not chill the tank at once.".to_string();
+                // What is told of those that there are stands with the cautions.
+                if !cooks(i, o) {
+                    let hot = stuck(i, two);
+                    note += &if hot > i.hottest {
+                        format!(
+                            " One of {} stuck on would bring it to {} in the hottest spell.",
+                            words.q(POWER, two),
+                            words.q(TEMPERATURE, hot)
+                        )
+                    } else {
+                        " One of them stuck on does not cook it either.".into()
+                    };
+                }
+                note
+            }
+        });
     }
     let warmed = || match o.warm_time {
         Some(t) => format!(

@@ -114,8 +114,18 @@ fn a_heater_that_sticks_on_is_judged_in_summer() {
     let lost = heat::losses(&i.vessel(), &i.hot(), mean).total();
     assert!((lost.value - 400.0).abs() < 0.01 && half > mean, "{lost:?}");
     let r = Heat::report(&i, &run(&i), Words::default());
-    assert!(r.notes.iter().all(|n| !n.contains("cannot cook")) && r.notes[0].contains("would still bring it to"));
-    assert!(r.cautions.iter().any(|c| c.text.contains("cut-out")));
+    let said = r.cautions.iter().find(|c| c.text.contains("cut-out")).expect("a caution");
+    // The two that the verdict names, and their figure once.
+    let two = POWER.of(sold(run(&i).of_two.value).1);
+    let (of, to) = (Words::default().q(POWER, two), Words::default().q(TEMPERATURE, stuck(&i, two)));
+    assert!(r.verdict.contains(&format!("or 2 of {of}")), "{}", r.verdict);
+    assert!(said.text.contains(&format!("One of two of {of} would bring it to {to}.")), "{}", said.text);
+    assert!(r.notes.iter().all(|n| !n.contains("stuck")), "{:?}", r.notes);
+    // Without heaters the note says it of those to get.
+    let none = HeatIn { heater: POWER.of(0.0), ..i };
+    let r = Heat::report(&none, &run(&none), Words::default());
+    assert!(r.cautions.iter().all(|c| !c.text.contains("cut-out")));
+    assert!(r.notes[0].contains(&format!("One of {of} stuck on would bring it to {to} in")), "{}", r.notes[0]);
     let large = HeatIn { volume: VOLUME.of(4.0), surface: AREA.of(5.0), cover: On::Open, ..HeatIn::default() };
     assert!(Heat::report(&large, &run(&large), Words::default()).cautions.iter().any(|c| c.text.contains("circuit")));
 }
@@ -162,7 +172,17 @@ fn the_heater_to_get_is_named() {
     assert!(get >= o.wanted && sold(o.of_two.value).1 * 2.0 >= get.value);
     let said = verdict(&i, &o, words);
     let two = words.q(POWER, POWER.of(sold(o.of_two.value).1));
+    // Nobody who has enough is told to get anything.
+    assert_eq!(heater_level(&o).state(), State::Enough);
+    assert!(
+        said.starts_with(&format!("A heater of {}, or 2 of {two}, is the size for", words.q(POWER, get))),
+        "{said}"
+    );
+    assert!(said.contains("that you have hold it too") && !said.contains("Get"), "{said}");
+    let weak = HeatIn { heater: POWER.of(get.value / 2.0), ..i.clone() };
+    let said = verdict(&weak, &run(&weak), words);
     assert!(said.starts_with(&format!("Get a heater of {}, or 2 of {two}: it loses", words.q(POWER, get))), "{said}");
+    assert!(said.contains("that you have do not hold it. By morning it is"), "{said}");
     for watts in [get.value, 2.0 * sold(o.of_two.value).1] {
         let level = heater_level(&run(&HeatIn { heater: POWER.of(watts), ..i.clone() }));
         assert_eq!(level.state(), State::Enough, "{watts}");
@@ -287,4 +307,16 @@ fn an_open_sky_has_sun_and_wind() {
     let r = Heat::report(&hot, &run(&hot), Words::default());
     let shade = r.repairs.iter().find(|r| r.title.starts_with("Shade the water")).expect("offered");
     assert!(shade.level.state() != State::Over, "{}", shade.effect);
+}
+
+/// One change that mends two levels is offered once, for what leads: water held too warm by heaters that do not hold it.
+#[test]
+fn no_repair_is_offered_twice() {
+    let i = HeatIn { water: TEMPERATURE.of(celsius(33.0)), ..HeatIn::default() };
+    let r = Heat::report(&i, &run(&i), Words::default());
+    for (k, a) in r.repairs.iter().enumerate() {
+        assert!(r.repairs[..k].iter().all(|b| b.edits != a.edits), "{}", a.title);
+    }
+    let hold = r.repairs.iter().find(|r| r.title.starts_with("Hold")).expect("cooler water");
+    assert_eq!((hold.level.id.as_ref(), r.levels[0].id.as_ref()), ("summer", "summer"));
 }

@@ -15,6 +15,9 @@ fn drowned(i: &LevelsIn, o: &LevelsOut) -> Option<(usize, Length)> {
     rises.max_by(|a, b| a.1.value.total_cmp(&b.1.value)).filter(|(_, rise)| rise.value > DROWNED.value)
 }
 
+/// Water that stands no farther under the rim is at it, m: waves are not counted (judgement).
+const RIPPLE: f64 = 0.005;
+
 /// How the lowest water is called.
 const fn lowest(top_up: TopUp) -> &'static str {
     match top_up {
@@ -55,6 +58,9 @@ fn verdict(i: &LevelsIn, o: &LevelsOut, w: Words) -> String {
             "The pump runs dry when the beds are full, and the sump spills when the pump stops.".to_string()
         }
         (true, false) => format!("The pump runs dry: {} in the sump, and {} are needed.", v(o.mark), v(o.marks.0)),
+        (false, _) if (0.0..=RIPPLE).contains(&((o.brim - o.extremes.stop_high) / o.area).value) => {
+            format!("When the power goes {} stand in it, up to the rim: a ripple spills it.", v(o.extremes.stop_high))
+        }
         (false, true) if o.extremes.stop_high <= o.brim => format!(
             "When the power goes {} stand in it, {} under the rim: within the {} that you keep dry.",
             v(o.extremes.stop_high),

@@ -300,3 +300,25 @@ fn a_sump_too_shallow_is_made_deeper() {
         assert!(three(&after).iter().all(|l| l.state() != State::Over), "{:?}", three(&after));
     }
 }
+
+/// A sump that is full to its rim when the power goes is no sump in which nothing spills.
+#[test]
+fn water_up_to_the_rim_is_told() {
+    let said = |freeboard: f64, spare: f64| {
+        let mut i = LevelsIn { freeboard: SHORT_LENGTH.of(freeboard), ..LevelsIn::default() };
+        // As much in it as leaves this much under the rim when it stops: it stands so much higher as it is filled higher.
+        let o = run(&i);
+        i.mark += (o.brim - o.extremes.stop_high) / o.area - LENGTH.of(spare);
+        let r = Levels::report(&i, &run(&i), Words::default());
+        (r.verdict, main_level(&run(&i)).state())
+    };
+    for freeboard in [0.0, 0.03] {
+        let (verdict, state) = said(freeboard, 0.002);
+        assert!(
+            verdict.contains("up to the rim: a ripple spills it") && !verdict.contains("nothing spills"),
+            "{verdict}"
+        );
+        assert_ne!(state, State::Enough);
+    }
+    assert!(!said(0.0, 0.05).0.contains("ripple"), "{}", said(0.0, 0.05).0);
+}

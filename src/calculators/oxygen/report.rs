@@ -100,6 +100,7 @@ fn repairs(i: &OxygenIn, o: &OxygenOut, words: Words) -> Vec<Repair> {
                 title: format!("More air, and inflow that falls in, until it reads {}", words.q(CONCENTRATION, to)),
                 effect: format!("{}: {}", level.percent(), level.state().word()),
                 edits,
+                then: level.state(),
                 level,
                 also: Some("Look for what took it: a stone, a pump or a pipe that stopped.".into()),
             });
@@ -118,7 +119,8 @@ fn repairs(i: &OxygenIn, o: &OxygenOut, words: Words) -> Vec<Repair> {
             Some(c) => format!("settles at {} {}", words.q(CONCENTRATION, c), after_meal(&changed)),
             None => "still cannot be met".into(),
         };
-        found.push(Repair { title, effect: format!("{settles}: {}", level.state().word()), edits, level, also });
+        let effect = format!("{settles}: {}", level.state().word());
+        found.push(Repair { title, effect, edits, then: level.state(), level, also });
     };
     // Small changes first.
     if i.meals == Meals::Few {

@@ -183,3 +183,42 @@ fn narrow_pipes_are_over_and_repaired() {
     assert!(levels(&pushed, &run(&pushed)).iter().all(|l| l.id != "head"));
     assert!(levels(&SettlingIn::default(), &run(&SettlingIn::default())).iter().all(|l| l.state() == State::Enough));
 }
+
+/// No pipe lies where the depth is written, on a narrow page either.
+#[test]
+fn the_depth_is_written_on_no_pipe() {
+    for id in ["radial", "swirl", "plain"] {
+        let i = SettlingIn { kind: kind(id), ..SettlingIn::default() };
+        let Picture::Section(s) = section(&i, &run(&i), Words::default()) else { panic!("no section") };
+        let (x, y) = s
+            .items
+            .iter()
+            .find_map(|item| match item.shape {
+                Shape::Measure { x, y0, y1, .. } => Some((x, f64::midpoint(y0, y1))),
+                _ => None,
+            })
+            .expect("a measure");
+        // Some 50 px of a picture of 300 px, and a line.
+        let (long, high) = (s.width / 6.0, s.height / 40.0);
+        for item in s.items.iter().filter(|item| item.role == Role::Pipe) {
+            let Shape::Rect { x: left, y: low, w, h } = item.shape else { continue };
+            let apart = x + long < left || x > left + w || y + high < low || y - high > low + h;
+            assert!(apart, "{id}: {x} {y} in {left} {low} {w} {h}");
+        }
+    }
+}
+
+/// Where its pipes are too narrow, a wider drum mends the settler and leaves them so: no green word stands there.
+#[test]
+fn what_stays_over_is_said_with_a_repair() {
+    let narrow = SettlingIn {
+        flow: FLOW.of(l_h(4000.0)),
+        inlet: SHORT_LENGTH.of(mm(20.0)),
+        outlet: SHORT_LENGTH.of(mm(25.0)),
+        ..SettlingIn::default()
+    };
+    let r = Settling::report(&narrow, &run(&narrow), Words::default());
+    let drum = r.repairs.iter().find(|r| r.title.starts_with("A drum")).expect("a wider drum");
+    assert_eq!((drum.level.state(), drum.then), (State::Enough, State::Over), "{drum:?}");
+    assert!(drum.also.as_ref().is_some_and(|a| a.contains("Fall its pipes need stays over.")), "{drum:?}");
+}

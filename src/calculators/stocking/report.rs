@@ -103,7 +103,7 @@ fn repairs(i: &StockingIn, o: &StockingOut, words: Words) -> Vec<Repair> {
                 limit.word(),
                 level.state().word()
             );
-            found.push(Repair { title, effect, edits, level, also });
+            found.push(Repair { title, effect, edits, then: level.state(), level, also });
         }
     };
     if i.meals == Meals::Few {

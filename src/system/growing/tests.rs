@@ -254,3 +254,33 @@ fn weighed_feed_goes_with_the_fish() {
     stock.thin(Thinning::Half, end);
     assert!((fed(&stock, end) / before - 0.5).abs() < 1e-9);
 }
+
+/// The verdict names what goes over within weeks, as the answer does; nothing where nothing does.
+#[test]
+fn what_goes_over_soon_stands_in_the_verdict() {
+    let w = Words::default();
+    let d = of("classroom");
+    let (all, first) = (growing(&d).expect("solves"), soon(&d).expect("goes over soon"));
+    let same = all.crossed.first().expect("crosses");
+    assert!(
+        first.level.is(&same.level) && (first.time.value - same.time.value).abs() < days(1.5),
+        "{first:?} {same:?}"
+    );
+    let r = crate::system::report::report(&d, w).expect("checks");
+    assert!(r.verdict.starts_with("Enough everywhere, on the worst day too. But as the fish grow, "), "{}", r.verdict);
+    assert!(r.verdict.contains(&format!("{} goes over in ", super::super::worst::inside(&same.level.level.name))));
+    // While somebody types it is not looked for anew.
+    let so_far = crate::system::report::report_so_far(&d, w, &r).expect("checks");
+    assert_eq!(so_far.verdict, r.verdict);
+    // Where it is over already that is said instead, and without fish nothing grows.
+    for id in ["enlarged", "courtyard"] {
+        let d = of(id);
+        let all = growing(&d).expect("solves").crossed;
+        let early = all.first().is_some_and(|c| c.time.value < days(29.0));
+        let said = crate::system::report::report(&d, w).expect("checks");
+        assert_eq!(said.soon.is_empty(), !early || said.state() == State::Over, "{id}: {}", said.verdict);
+    }
+    let mut none = d;
+    none.tanks.iter_mut().for_each(|t| t.oxygen.fish.clear());
+    assert_eq!(soon(&none), None);
+}

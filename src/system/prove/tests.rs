@@ -206,6 +206,9 @@ fn a_sump_that_is_dry_first_is_said_to_be() {
     let time =
         checked(&d).split("runs dry after ").nth(1).and_then(|s| s.split(',').next()).expect("a time").to_string();
     assert!(of(&d, "blocked trough").predicted.contains(&format!("after {time}:")), "{time}");
+    // What comes first is said first.
+    let said = of(&d, "blocked trough").predicted;
+    assert!(said.starts_with("The pump runs dry first") && said.contains("for this test. Then "), "{said}");
     d.sumps[0].levels[0].0.volume *= 4.0;
     assert!(!dry(&d) && of(&d, "blocked trough").predicted.ends_with("it must not run dry first."));
 }
@@ -355,4 +358,26 @@ fn no_reading_is_lost_for_want_of_room() {
     // As many as there can be: of twelve stations of each kind and all branches.
     let (tanks, branches, others, sumps, siphons, stop) = (6 * 12, 60, 2 * 12, 12, 12, 1);
     assert!(tanks + branches + others + sumps + siphons + stop < MOST_READINGS);
+}
+
+/// A reading at the rim is told as what it is, and so is a prediction that reaches it.
+#[test]
+fn water_at_the_rim_is_an_alarm() {
+    let d = courtyard();
+    let told = |key: &str, read: f64| of(&after(&d, key, read), key).told;
+    assert!(told("level trough", 0.0).contains("That is at the rim: a ripple"), "{}", told("level trough", 0.0));
+    assert!(!told("level trough", 0.03).contains("at the rim"));
+    let depth = d.sumps[0].levels[0].0.depth.value;
+    let key = format!("sump {}", d.sumps[0].id);
+    assert!(told(&key, depth).contains("That is at the rim: a ripple"), "{}", told(&key, depth));
+    assert!(!told(&key, depth * 0.8).contains("at the rim"));
+    let flow = FLOW.of(l_h(2000.0));
+    let said = |low, high| below_rim([low, high], flow, Words::default()).replace('\u{202f}', " ");
+    assert_eq!(said(0.03, 0.05), "30 to 50 mm below the rim at 2 000 L/h");
+    assert!(
+        said(-0.01, 0.02).starts_with("0 to 20 mm below the rim at 2 000 L/h. It may spill:"),
+        "{}",
+        said(-0.01, 0.02)
+    );
+    assert!(said(-0.03, -0.01).starts_with("It spills over the rim"));
 }

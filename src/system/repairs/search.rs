@@ -302,9 +302,11 @@ impl Search<'_> {
             all
         };
         let (puts_over, still) = (names(true), names(false));
+        let whole = (still.is_empty() && puts_over.is_empty()).then(|| told(&fixed, after.clone()));
+        let then = whole.as_ref().and_then(|all| all.iter().map(|l| l.level.state()).max()).unwrap_or(State::Over);
         let rest = match (still.is_empty(), puts_over.is_empty()) {
             (true, true) => {
-                let fullest = told(&fixed, after.clone()).into_iter().next().filter(|l| !l.is(target));
+                let fullest = whole.into_iter().flatten().next().filter(|l| !l.is(target));
                 let fullest =
                     fullest.map(|l| format!("; fullest then: {}, {}", inside(&l.level.name), l.level.percent()));
                 format!(" Nothing is over{}.", fullest.unwrap_or_default())
@@ -331,6 +333,7 @@ impl Search<'_> {
             effect: format!("{}{}: {}.{rest}", level.name, when(target.day), own.percent()),
             edits: change.edits.clone(),
             level: level.clone(),
+            then,
             also: None,
         };
         let enough = own.fullness() <= ENOUGH + 1e-9;

@@ -439,3 +439,28 @@ fn fish_that_may_be_eaten_are_told() {
     d.tanks[0].oxygen.fish[1].mass = SMALL_MASS.of(g(20.0));
     assert!(said(&d));
 }
+
+/// The word beside a repair is that of the whole system after it, and the end of the chain says the same.
+#[test]
+fn a_repair_says_how_all_stands_after_it() {
+    let (mut tight, mut over) = (0, 0);
+    for id in ["enlarged", "courtyard"] {
+        let mut d = demo::by_id(id).expect("there").document();
+        // So that something is over in each.
+        d.settlers.iter_mut().for_each(|s| s.settling.diameter *= 0.6);
+        let r = report(&d, Words::default()).expect("checks");
+        assert!(!r.repairs.is_empty(), "{id}");
+        for t in &r.repairs {
+            let mut after = d.clone();
+            assert!(t.repair.edits.iter().all(|e| form::apply(&mut after, e)));
+            let then = levels(&after).expect("checks").iter().map(|l| l.level.state()).max();
+            assert_eq!(Some(t.repair.then), then, "{id}: {:#?}", t.repair);
+            assert!(t.whole == (t.repair.then != State::Over), "{id}: {:#?}", t.repair);
+            tight += usize::from(t.repair.then == State::Tight && t.repair.level.state() == State::Enough);
+            over += usize::from(t.repair.then == State::Over && t.repair.level.state() == State::Enough);
+        }
+        let end = r.chain.iter().find_map(|l| Some((l.state, l.repair?)));
+        assert!(end.is_none_or(|(state, k)| state == r.repairs[k].repair.then), "{:#?}", r.chain);
+    }
+    assert!(tight > 0 && over > 0, "{tight} {over}");
+}
