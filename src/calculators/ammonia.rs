@@ -580,7 +580,10 @@ pub(crate) struct Renewal {
 pub(crate) fn renewal(share: Ratio, volume: Volume, salted: bool, words: Words) -> Renewal {
     let part = |share: f64| words.q(VOLUME, VOLUME.of(volume.value * share));
     if share.value <= PORTION + 1e-9 {
-        let change = format!("Change {} of the water", whole(share, words));
+        // Rounded up to whole per cents a third would be more than the amount beside it.
+        let third = share.value > PORTION - 0.005;
+        let share_said = if third { "a third".into() } else { whole(share, words) };
+        let change = format!("Change {share_said} of the water");
         return Renewal { change, how: part(share.value), left: (1.0 - share.value).max(0.0) };
     }
     let nothing = CONCENTRATION.of(0.0);

@@ -311,7 +311,7 @@ pub fn proofs(d: &Document, w: Words) -> Result<Proofs, Vec<FieldError>> {
             // What comes first is said first.
             let predicted = match dry {
                 Some([_, latest]) if latest.value <= set => format!(
-                    "The pump runs dry first, after {}: hold a hose in {of} for this test. Then {takes}",
+                    "The pump runs dry first, after {}: hold a hose in {of} for this test. With it, {takes}",
                     spoken(latest.value.max(0.0))
                 ),
                 Some(_) => {

@@ -441,3 +441,12 @@ fn a_page_says_one_number_of_changes() {
     // What the salt alone brings is said with it alone.
     assert!(!change.effect.starts_with("Chloride is then"), "{}", change.effect);
 }
+
+/// The share and the amount beside it are the same: a third of 900 L are 300 L, and no 34 %.
+#[test]
+fn a_third_is_called_so() {
+    let of = |share: f64| renewal(PERCENT.of(share), VOLUME.of(l(900.0)), false, Words::default());
+    let third = of(1.0 / 3.0);
+    assert_eq!((third.change.as_str(), third.how.as_str()), ("Change a third of the water", "300\u{202f}L"));
+    assert_eq!(of(0.25).change, "Change 25\u{202f}% of the water");
+}

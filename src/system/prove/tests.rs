@@ -208,7 +208,7 @@ fn a_sump_that_is_dry_first_is_said_to_be() {
     assert!(of(&d, "blocked trough").predicted.contains(&format!("after {time}:")), "{time}");
     // What comes first is said first.
     let said = of(&d, "blocked trough").predicted;
-    assert!(said.starts_with("The pump runs dry first") && said.contains("for this test. Then "), "{said}");
+    assert!(said.starts_with("The pump runs dry first") && said.contains("for this test. With it, 5"), "{said}");
     d.sumps[0].levels[0].0.volume *= 4.0;
     assert!(!dry(&d) && of(&d, "blocked trough").predicted.ends_with("it must not run dry first."));
 }
