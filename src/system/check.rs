@@ -14,6 +14,7 @@ mod water;
 use super::document::*;
 use super::ends;
 use super::flow::{self, Flows, StationKind, Ways};
+use super::harvest;
 use super::level;
 use super::quality::{self, AmmoniaSolved, HeatSolved};
 use super::supply::{self, AtMost, Coupled, PumpSolved, Settled, SumpSolved, Supply, Surges};
@@ -196,12 +197,11 @@ pub fn oxygen_of(d: &Document, tank: &Tank, flow: VolumeRate, day: Day) -> Oxyge
         take_over_reading(&mut i, &at(Day::Today));
     }
     match day {
-        Day::Harvest => {
-            for g in &mut i.fish {
-                let count = (g.total() / g.mass).value;
-                if g.mass < tank.harvest {
-                    g.mass = tank.harvest;
-                    g.biomass = tank.harvest * count;
+        Day::Harvest | Day::Group(_) => {
+            for (g, mass) in i.fish.iter_mut().zip(harvest::masses(d, day, tank)) {
+                if g.mass != mass {
+                    let count = (g.total() / g.mass).value;
+                    (g.mass, g.biomass) = (mass, mass * count);
                 }
             }
             i.feed = weighed_for(&tank.oxygen, &i.fish, i.temperature);
@@ -533,13 +533,13 @@ fn laid(d: &Document, ways: &Ways<'_>, day: Day, e: FieldError) -> FieldError {
         let most = (0..o.fish.len()).max_by(|a, b| weighs(a).total_cmp(&weighs(b)));
         let path = match (o.feed_by, most) {
             (FeedBy::Weighed, _) | (_, None) => format!("tanks.{t}.oxygen.feed"),
-            _ if day == Day::Harvest => format!("tanks.{t}.harvest"),
+            _ if day.of_harvest() => format!("tanks.{t}.harvest"),
             (_, Some(g)) => {
                 let key = if o.fish[g].by == FishBy::Weight { "biomass" } else { "count" };
                 format!("tanks.{t}.oxygen.fish.{g}.{key}")
             }
         };
-        (path, if day == Day::Harvest { "at harvest with all tanks" } else { "with all tanks" })
+        (path, if day.of_harvest() { "at harvest with all tanks" } else { "with all tanks" })
     } else if e.path.ends_with("flow") {
         let sends = |p: &usize| d.pumps[*p].can_send().value;
         let above = |p: &usize| ways.below(ways.place(StationKind::Pump, *p)).contains(&station);
@@ -673,7 +673,7 @@ impl<'a> Solving<'a> {
             OxygenIn { air_factor, demand_factor, ..oxygen_of(d, &unread, flow, day) }
         };
         let inputs: Vec<_> = d.tanks.iter().enumerate().map(input).collect();
-        let at_home = |e: Vec<FieldError>| if day == Day::Harvest { e.into_iter().map(grown).collect() } else { e };
+        let at_home = |e: Vec<FieldError>| if day.of_harvest() { e.into_iter().map(grown).collect() } else { e };
         let aired = quality::oxygen(d, ways, flows, inputs.clone(), &[]).map_err(at_home)?;
         let mut tanks: Vec<_> = aired.inputs.into_iter().zip(aired.tanks).map(|(i, o)| (i, o, false)).collect();
         for (s, read) in tanks.iter_mut().zip(&read).filter(|_| day == Day::Today) {

@@ -636,7 +636,7 @@ fn crop_words(d: &Document, ways: &Ways<'_>, l: &Checked) -> Option<String> {
 const fn water_of(day: Day) -> &'static str {
     match day {
         Day::Coldest => "the coldest water",
-        Day::Hottest | Day::Harvest | Day::Aged => "the hottest water",
+        Day::Hottest | Day::Harvest | Day::Group(_) | Day::Aged => "the hottest water",
         Day::Today | Day::Blocked => "the water",
     }
 }

@@ -104,7 +104,7 @@ impl Search<'_> {
             all.extend(self.fewer_in_all());
         }
         self.feed_less(i, &mut all);
-        if target.day == Day::Harvest {
+        if target.day.of_harvest() {
             all.extend(self.number(&format!("{path}.harvest"), f64::MIN, 1.0, &[]));
         }
         all
@@ -128,7 +128,7 @@ impl Search<'_> {
         let o = &self.d.tanks[i].oxygen;
         all.extend(self.fewer(&[i]));
         all.extend(self.number(&format!("{path}.oxygen.volume"), 1.0, 8.0, &[DRAINS]));
-        if target.day == Day::Harvest {
+        if target.day.of_harvest() {
             all.extend(self.number(&format!("{path}.harvest"), f64::MIN, 1.0, &[]));
         }
         if !o.air.on() {
