@@ -481,10 +481,10 @@ fn slow_alone(levels: &mut [(usize, Level)]) {
 
 /// A document with what its heat part says of its other parts: water as warm as the afternoons of the hottest spell get, where that is clearly warmer than
 /// what is put down, and sumps that lose as much by evaporation.
-fn as_it_gets<'a>(d: &'a Document, day: Day, heat: Option<&HeatSolved>) -> Cow<'a, Document> {
+fn as_it_gets<'a>(d: &'a Document, ways: &Ways<'_>, day: Day, heat: Option<&HeatSolved>) -> Cow<'a, Document> {
     let Some(heat) = heat else { return Cow::Borrowed(d) };
     // The hottest spell is not the coldest day.
-    let more = evaporates_more(d, heat).filter(|_| day != Day::Coldest);
+    let more = evaporates_more(d, ways, heat).filter(|_| day != Day::Coldest);
     let hottest = warmer(d, heat);
     if hottest.is_none() && more.is_none() {
         return Cow::Borrowed(d);
@@ -503,9 +503,12 @@ pub(super) fn warmer(d: &Document, h: &HeatSolved) -> Option<ThermodynamicTemper
     (gets.value > d.water.hottest.value + WARMER).then_some(gets)
 }
 
-/// What evaporates beyond that which is put down for the sumps, of each as much; nothing where that is no more.
-pub(super) fn evaporates_more(d: &Document, h: &HeatSolved) -> Option<VolumeRate> {
-    let said: Vec<_> = d.sumps.iter().flat_map(|s| &s.levels).map(|l| l.0.evaporation.value).collect();
+/// What evaporates beyond that which is put down for the sumps that pumps draw from, of each as much; nothing where that is no more. Others stand at their
+/// way out: what they lose is missing in the next.
+pub(super) fn evaporates_more(d: &Document, ways: &Ways<'_>, h: &HeatSolved) -> Option<VolumeRate> {
+    let drawn = |s: &usize| ways.is_drawn(ways.place(StationKind::Sump, *s));
+    let drawn = (0..d.sumps.len()).filter(drawn).flat_map(|s| &d.sumps[s].levels);
+    let said: Vec<_> = drawn.map(|l| l.0.evaporation.value).collect();
     let more = (h.out.evaporated_hot.value - said.iter().sum::<f64>()) / said.len() as f64;
     (more > 0.0 && more.is_finite()).then(|| DAILY_VOLUME.of(more))
 }
@@ -561,7 +564,7 @@ fn whole(d: &Document, ways: &Ways<'_>, day: Day, shared: &mut Shared) -> Result
     // What is wrong with it is told after all else.
     let heat = shared.heat(d);
     let known = heat.as_ref().ok().and_then(Option::as_ref);
-    let d = &*as_it_gets(d, day, known);
+    let d = &*as_it_gets(d, ways, day, known);
     let mut s = Solving::of(d, ways, day, shared)?;
     let Breathed { tanks, rounds, low } = s.breathe()?;
     let mut tanks = s.tanks(tanks);
@@ -599,7 +602,7 @@ pub(super) fn level_with(
     // The turnover is none of these: whether slow water is mild hangs on the ammonia.
     let levels = if of_water || matches!(id, level::OXYGEN | level::WARMTH | level::DENSITY) {
         let heat = shared.heat(d);
-        let d = &*as_it_gets(d, day, heat.as_ref().ok().and_then(Option::as_ref));
+        let d = &*as_it_gets(d, ways, day, heat.as_ref().ok().and_then(Option::as_ref));
         let mut s = Solving::of(d, ways, day, shared).ok()?;
         if !of_water {
             let breathed = s.breathe().ok()?;

@@ -276,10 +276,10 @@ fn drawn(ways: &Ways<'_>, pump: usize) -> Vec<usize> {
     from.filter(|s| s.kind == StationKind::Sump).map(|s| s.index).collect()
 }
 
-/// Outlets whose water falls into a sump: their places in [`Document::outlets`].
+/// Outlets whose water is missing in a sump while it stands over them: their places in [`Document::outlets`].
 pub(super) fn outlets_above(d: &Document, ways: &Ways<'_>, sump: usize) -> Vec<usize> {
     let place = ways.place(StationKind::Sump, sump);
-    falls_into(d, ways, &|station| ways.sumps_below(station).contains(&place))
+    falls_into(d, ways, &|station| ways.pools_below(station).contains(&place))
 }
 
 /// Outlets of stations of which something holds: their places in [`Document::outlets`].
@@ -666,7 +666,7 @@ fn siphons_on(d: &Document, ways: &Ways<'_>, sump: usize) -> Vec<usize> {
         .filter(|&b| !d.beds[b].siphon.is_empty())
         .filter(|&b| {
             let bed = ways.place(StationKind::Bed, b);
-            gives.contains(&bed) || ways.sumps_below(bed).contains(&place)
+            gives.contains(&bed) || ways.pools_below(bed).contains(&place)
         })
         .collect()
 }
@@ -851,7 +851,7 @@ impl Supply {
         }
         solved.then_some(set)
     }
-    /// The levels of a sump, if its size is known. Tanks stand as high as the most that a pump set by hand may send makes them.
+    /// The levels of a sump, if its size is known and a pump draws from it; another stands at its way out, whatever flows. Tanks stand as high as the most that a pump set by hand may send makes them.
     ///
     /// # Errors
     /// Field errors of the sump.
@@ -864,7 +864,8 @@ impl Supply {
         siphons: &[Option<SiphonOut>],
         day: Day,
     ) -> Result<Option<SumpSolved>, Vec<FieldError>> {
-        let Some(known) = d.sumps[sump].levels.first() else { return Ok(None) };
+        let pumped = ways.is_drawn(ways.place(StationKind::Sump, sump));
+        let Some(known) = d.sumps[sump].levels.first().filter(|_| pumped) else { return Ok(None) };
         let mut rows: Vec<TankRow> = vec![];
         for t in outlets_above(d, ways, sump) {
             let (held, rise) = (self.lips[t].area.value, high.rises[t].value);

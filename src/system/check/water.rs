@@ -302,11 +302,11 @@ fn outlet_at_most(
         let share = |o: &DrainOut| o.capacity.value / most;
         let carries = |s: f64| at(by(s)).map_or(0.0, |o| share(&o));
         // Where the next water falls instead, it carries more than with that at rest.
-        let mut most = carries(0.0);
-        while carries(most) > most && most < MANY {
-            most *= 2.0;
+        let mut high = carries(0.0);
+        while carries(high) > high && high < MANY {
+            high *= 2.0;
         }
-        let agree = roots::crossing(|s| carries(s) - s, 0.0, most, AGREES);
+        let agree = roots::crossing(|s| carries(s) - s, 0.0, high, AGREES);
         let then = at(by(agree))?;
         // Where the next water alone brings it to its limit, what it carries by itself falls steeply: the flow counts at which that is.
         let carried = FLOW.of(agree * most);
