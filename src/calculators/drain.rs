@@ -401,7 +401,7 @@ impl Fields for DrainIn {
                 &Field::new(8, "tail_depth", "Water of the lower tank, down from this tank's rim", SHORT_LENGTH)
                     .range(UNDER_RIM, DEEPEST_TAIL)
                     .advised(mm(40.0), mm(2000.0))
-                    .help("With the pump on; in a whole system with it off, as the check adds the rise. Measure with a level from this rim, or a hose full of water."),
+                    .help("With the pump on; in a whole system with it off, as the check works out how far it then rises or falls. Measure with a level from this rim, or a hose full of water."),
                 &mut self.tail_depth,
             );
         });

@@ -42,6 +42,12 @@ pub fn mass_after(from: Mass, tgc: Thermal, above_base: TemperatureInterval, tim
     MASS.of(g(grown.max(0.0).powi(3)))
 }
 
+/// Time in which a mass is reached, the inverse of [`mass_after`]; no time if it is past that, and without end where nothing grows.
+pub fn time_to(from: Mass, to: Mass, tgc: Thermal, above_base: TemperatureInterval) -> Time {
+    let more = (root(to) - root(from)).max(0.0);
+    DAYS.of(if more > 0.0 { days(more / (tgc.0 / SCALE * above_base.value)) } else { 0.0 })
+}
+
 /// Gain a day: `3 W^(2/3) TGC degrees/1000`, the slope of [`mass_after`].
 pub fn gain(mass: Mass, tgc: Thermal, above_base: TemperatureInterval) -> MassRate {
     let grams_day = 3.0 * root(mass).powi(2) * tgc.0 / SCALE * above_base.value;
@@ -295,6 +301,8 @@ mod tests {
         near(percent_a_day(10.0, 350.0, 200.0), 1.778, 0.0005);
         // Cho 1992 (recalled): 1.74 for rainbow trout. 20 g, 12 °C, 120 days; and 100 g at 12 °C with 1.1 kg of feed a kg.
         near(mass_after(grams(20.0), Thermal(1.74), degrees(12.0), d(120.0)).value, g(142.2), g(0.05));
+        near(time_to(grams(20.0), grams(142.2), Thermal(1.74), degrees(12.0)).value, days(120.0), days(0.05));
+        assert_eq!(time_to(grams(30.0), grams(20.0), Thermal(1.74), degrees(12.0)).value, 0.0);
         let per_day = gain(grams(100.0), Thermal(1.74), degrees(12.0)).value * days(1.0) / g(1.0);
         near(per_day, 1.350, 0.001);
         near(per_day * 1.1, 1.48, 0.01);

@@ -14,6 +14,7 @@ mod water;
 use super::document::*;
 use super::ends;
 use super::flow::{self, Flows, StationKind, Ways};
+use super::harvest;
 use super::level;
 use super::quality::{self, AmmoniaSolved, HeatSolved};
 use super::supply::{self, AtMost, Coupled, PumpSolved, Settled, SumpSolved, Supply, Surges};
@@ -196,12 +197,11 @@ pub fn oxygen_of(d: &Document, tank: &Tank, flow: VolumeRate, day: Day) -> Oxyge
         take_over_reading(&mut i, &at(Day::Today));
     }
     match day {
-        Day::Harvest => {
-            for g in &mut i.fish {
-                let count = (g.total() / g.mass).value;
-                if g.mass < tank.harvest {
-                    g.mass = tank.harvest;
-                    g.biomass = tank.harvest * count;
+        Day::Harvest | Day::Group(_) => {
+            for (g, mass) in i.fish.iter_mut().zip(harvest::masses(d, day, tank)) {
+                if g.mass != mass {
+                    let count = (g.total() / g.mass).value;
+                    (g.mass, g.biomass) = (mass, mass * count);
                 }
             }
             i.feed = weighed_for(&tank.oxygen, &i.fish, i.temperature);
@@ -481,10 +481,10 @@ fn slow_alone(levels: &mut [(usize, Level)]) {
 
 /// A document with what its heat part says of its other parts: water as warm as the afternoons of the hottest spell get, where that is clearly warmer than
 /// what is put down, and sumps that lose as much by evaporation.
-fn as_it_gets<'a>(d: &'a Document, day: Day, heat: Option<&HeatSolved>) -> Cow<'a, Document> {
+fn as_it_gets<'a>(d: &'a Document, ways: &Ways<'_>, day: Day, heat: Option<&HeatSolved>) -> Cow<'a, Document> {
     let Some(heat) = heat else { return Cow::Borrowed(d) };
     // The hottest spell is not the coldest day.
-    let more = evaporates_more(d, heat).filter(|_| day != Day::Coldest);
+    let more = evaporates_more(d, ways, heat).filter(|_| day != Day::Coldest);
     let hottest = warmer(d, heat);
     if hottest.is_none() && more.is_none() {
         return Cow::Borrowed(d);
@@ -503,9 +503,12 @@ pub(super) fn warmer(d: &Document, h: &HeatSolved) -> Option<ThermodynamicTemper
     (gets.value > d.water.hottest.value + WARMER).then_some(gets)
 }
 
-/// What evaporates beyond that which is put down for the sumps, of each as much; nothing where that is no more.
-pub(super) fn evaporates_more(d: &Document, h: &HeatSolved) -> Option<VolumeRate> {
-    let said: Vec<_> = d.sumps.iter().flat_map(|s| &s.levels).map(|l| l.0.evaporation.value).collect();
+/// What evaporates beyond that which is put down for the sumps that pumps draw from, of each as much; nothing where that is no more. Others stand at their
+/// way out: what they lose is missing in the next.
+pub(super) fn evaporates_more(d: &Document, ways: &Ways<'_>, h: &HeatSolved) -> Option<VolumeRate> {
+    let drawn = |s: &usize| ways.is_drawn(ways.place(StationKind::Sump, *s));
+    let drawn = (0..d.sumps.len()).filter(drawn).flat_map(|s| &d.sumps[s].levels);
+    let said: Vec<_> = drawn.map(|l| l.0.evaporation.value).collect();
     let more = (h.out.evaporated_hot.value - said.iter().sum::<f64>()) / said.len() as f64;
     (more > 0.0 && more.is_finite()).then(|| DAILY_VOLUME.of(more))
 }
@@ -533,13 +536,13 @@ fn laid(d: &Document, ways: &Ways<'_>, day: Day, e: FieldError) -> FieldError {
         let most = (0..o.fish.len()).max_by(|a, b| weighs(a).total_cmp(&weighs(b)));
         let path = match (o.feed_by, most) {
             (FeedBy::Weighed, _) | (_, None) => format!("tanks.{t}.oxygen.feed"),
-            _ if day == Day::Harvest => format!("tanks.{t}.harvest"),
+            _ if day.of_harvest() => format!("tanks.{t}.harvest"),
             (_, Some(g)) => {
                 let key = if o.fish[g].by == FishBy::Weight { "biomass" } else { "count" };
                 format!("tanks.{t}.oxygen.fish.{g}.{key}")
             }
         };
-        (path, if day == Day::Harvest { "at harvest with all tanks" } else { "with all tanks" })
+        (path, if day.of_harvest() { "at harvest with all tanks" } else { "with all tanks" })
     } else if e.path.ends_with("flow") {
         let sends = |p: &usize| d.pumps[*p].can_send().value;
         let above = |p: &usize| ways.below(ways.place(StationKind::Pump, *p)).contains(&station);
@@ -561,7 +564,7 @@ fn whole(d: &Document, ways: &Ways<'_>, day: Day, shared: &mut Shared) -> Result
     // What is wrong with it is told after all else.
     let heat = shared.heat(d);
     let known = heat.as_ref().ok().and_then(Option::as_ref);
-    let d = &*as_it_gets(d, day, known);
+    let d = &*as_it_gets(d, ways, day, known);
     let mut s = Solving::of(d, ways, day, shared)?;
     let Breathed { tanks, rounds, low } = s.breathe()?;
     let mut tanks = s.tanks(tanks);
@@ -599,7 +602,7 @@ pub(super) fn level_with(
     // The turnover is none of these: whether slow water is mild hangs on the ammonia.
     let levels = if of_water || matches!(id, level::OXYGEN | level::WARMTH | level::DENSITY) {
         let heat = shared.heat(d);
-        let d = &*as_it_gets(d, day, heat.as_ref().ok().and_then(Option::as_ref));
+        let d = &*as_it_gets(d, ways, day, heat.as_ref().ok().and_then(Option::as_ref));
         let mut s = Solving::of(d, ways, day, shared).ok()?;
         if !of_water {
             let breathed = s.breathe().ok()?;
@@ -673,7 +676,7 @@ impl<'a> Solving<'a> {
             OxygenIn { air_factor, demand_factor, ..oxygen_of(d, &unread, flow, day) }
         };
         let inputs: Vec<_> = d.tanks.iter().enumerate().map(input).collect();
-        let at_home = |e: Vec<FieldError>| if day == Day::Harvest { e.into_iter().map(grown).collect() } else { e };
+        let at_home = |e: Vec<FieldError>| if day.of_harvest() { e.into_iter().map(grown).collect() } else { e };
         let aired = quality::oxygen(d, ways, flows, inputs.clone(), &[]).map_err(at_home)?;
         let mut tanks: Vec<_> = aired.inputs.into_iter().zip(aired.tanks).map(|(i, o)| (i, o, false)).collect();
         for (s, read) in tanks.iter_mut().zip(&read).filter(|_| day == Day::Today) {

@@ -15,12 +15,14 @@ use crate::units::{kinds::*, si::*, *};
 /// Version of the document that this build writes. Version 2 added what may be said of a station: the levels of a sump, the curve of a pump
 /// and the pipes of its branches, siphons, heat, and the ammonia test with its filter. Each is a list of one row or none, and none means that nothing
 /// was said; a version 1 document is read as one that says nothing of them. Version 3 added the stocking that is held to, in the same way,
-/// and version 4 the outlets of settlers and beds.
-pub const VERSION: u64 = 4;
+/// version 4 the outlets of settlers and beds, and version 5 the harvest group by group.
+pub const VERSION: u64 = 5;
 /// Most stations of one kind.
 const MOST: usize = 12;
 /// What may stand on the box of a pump, m3/s.
 pub const BOX: [f64; 2] = [l_h(10.0), l_h(50_000.0)];
+/// Mass of fish that are put in, kg.
+pub const STOCKED: [f64; 2] = [g(0.5), 2.0];
 /// Most edges.
 const MOST_EDGES: usize = 60;
 /// Most characters of an identifier.
@@ -53,6 +55,8 @@ pub struct Document {
     pub ammonia: Vec<Ammonia>,
     /// How many fish the tanks may hold, if said.
     pub stocking: Vec<Stocking>,
+    /// That fish are harvested group by group, if said; else all are counted as grown at once.
+    pub groups: Vec<Groups>,
     /// What the person notes beside it.
     pub notes: Notes,
 }
@@ -340,6 +344,31 @@ impl Stocking {
     }
 }
 
+/// Fish of different age, of which each group is taken out at its harvest and replaced by as many small ones.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Groups {
+    /// Mean mass of those.
+    pub stocked: Mass,
+}
+
+impl Default for Groups {
+    fn default() -> Self {
+        Self { stocked: SMALL_MASS.of(g(20.0)) }
+    }
+}
+
+impl Fields for Groups {
+    fn fields(&mut self, f: &mut dyn Form) {
+        let stocked = Field::new(1, "stocked", "Mean mass when they are put in", SMALL_MASS);
+        let stocked = stocked.range(STOCKED[0], STOCKED[1]).advised(g(2.0), g(200.0)).way(Way::SampleMass);
+        num(
+            f,
+            &stocked.help("Of those that replace a harvested group, as the hatchery sells them."),
+            &mut self.stocked,
+        );
+    }
+}
+
 impl Default for Stocking {
     fn default() -> Self {
         Self { by: DensityBy::Practice, own: STOCKING.of(20.0) }
@@ -534,6 +563,9 @@ impl Fields for Document {
             &stocking.help("The fish per water that is held to; where no settler takes them out, the solids too."),
             &mut self.stocking,
         );
+        let groups = List::new(12, "groups", "Harvest group by group", "harvest group by group", 1);
+        let help = "For fish of different age: each group is taken out when it is grown, and replaced by as many small ones. Else all count as grown at once.";
+        list(f, &groups.help(help), &mut self.groups);
         part(f, &Part::new(200, "notes", ""), &[], &mut self.notes);
     }
 }

@@ -3,6 +3,7 @@
 use super::check::{self, Day, Solved, TankSolved};
 use super::document::{self, Document, Settler, Tank, Water};
 use super::flow::{self, StationKind, Ways};
+use super::harvest;
 use super::level;
 use super::quality::{self, AmmoniaSolved};
 use crate::calculators::ammonia::{Ammonia, PORTION, buffer_for};
@@ -109,7 +110,7 @@ struct OneTank<'a> {
 impl<'a> Known<'a> {
     /// The system grown to the harvest: how many fish there may be is asked of that, and what a new filter is to ripen for.
     fn grown(&self) -> Result<Solved, Vec<FieldError>> {
-        check::solve_on(self.d, self.ways, Day::Harvest)
+        harvest::most_fed(self.d, self.ways)
     }
     fn tank(&self, i: usize) -> OneTank<'a> {
         let (tank, solved) = (&self.d.tanks[i], &self.s.tanks[i]);

@@ -233,10 +233,6 @@ impl Ways<'_> {
         }
         found
     }
-    /// The sumps that water from this station falls into first.
-    pub fn sumps_below(&self, station: usize) -> Vec<usize> {
-        self.first_below(station, &|s| self.stations[s].kind == StationKind::Sump)
-    }
     fn first_below(&self, station: usize, is: &dyn Fn(usize) -> bool) -> Vec<usize> {
         let mut found = vec![];
         let (mut seen, mut next) = (vec![station], vec![station]);

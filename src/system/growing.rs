@@ -7,6 +7,7 @@
 use super::check::{self, Day, Shared, Solved};
 use super::document::Document;
 use super::flow::{self, Ways};
+use super::harvest;
 use super::level;
 use super::limits::scale_fish;
 use super::quality;
@@ -505,9 +506,13 @@ impl Growing {
         };
         if !self.harvests.is_empty() {
             let steps = self.harvests.iter().map(out).collect::<Vec<_>>().join(", then ");
-            all.push(format!(
-                "Taken out at harvest: {steps}. Levels at harvest count them as if all were grown at once."
-            ));
+            let count = match harvest::days(d)[..] {
+                [Day::Harvest] => {
+                    "Levels at harvest count them as if all were grown at once; if others take their place each time, add \"harvest group by group\" under the water and the place."
+                }
+                _ => "Levels at harvest count the others as they are by then, and those that are put in.",
+            };
+            all.push(format!("Taken out at harvest: {steps}. {count}"));
         }
         for c in &self.crossed {
             let (name, when, at) = (&c.level.level.name, after(c.time), w.mass(SMALL_MASS, c.mass));

@@ -8,6 +8,7 @@ mod ends;
 pub mod fill;
 pub mod flow;
 pub mod growing;
+mod harvest;
 pub mod json;
 mod level;
 pub mod limits;

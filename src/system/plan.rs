@@ -4,7 +4,9 @@
 //! it lacks, and so on until the check passes on every day that it knows. What cannot be grown ends the plan, with the part that ends it and
 //! with goals near by, each of which was planned too.
 
-use super::document::{Ammonia, Bed, Document, Edge, FilterAt, Pump, Settler, Sump, SumpLevels, Tank, Water, WayOut};
+use super::document::{
+    Ammonia, Bed, Document, Edge, FilterAt, Groups, Pump, STOCKED, Settler, Sump, SumpLevels, Tank, Water, WayOut,
+};
 use super::ends;
 use super::flow::StationKind;
 use super::level;
@@ -192,7 +194,7 @@ impl Fields for Goal {
                 num(f, &harvest.help("Larger fish take longer, and more water.").detail(), &mut self.harvest);
             });
             let start = Field::new(15, "start", "Mean mass when they are put in", SMALL_MASS)
-                .range(g(0.5), 2.0)
+                .range(STOCKED[0], STOCKED[1])
                 .advised(g(2.0), g(200.0));
             num(f, &start.help("As the hatchery sells them.").way(Way::SampleMass).detail(), &mut self.start);
             let losses = Field::new(16, "losses", "Lost before harvest", PERCENT).range(0.0, 0.6).advised(0.02, 0.3);
@@ -526,6 +528,7 @@ impl Parts {
                 FilterAt::Beds,
             )],
             stocking: vec![Default::default()],
+            groups: if f.masses.len() > 1 { vec![Groups { stocked: goal.start }] } else { vec![] },
             settlers: vec![self.planned_settler(goal, f, pumps)],
             beds: vec![Bed {
                 id: "bed".into(),

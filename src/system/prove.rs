@@ -14,6 +14,7 @@ use crate::calculators::air::AirMode;
 use crate::calculators::drain::{Arrangement, Drain, DrainIn};
 use crate::calculators::form::{self, Edit, FieldError};
 use crate::calculators::outcome::{Caution, Working};
+use crate::calculators::oxygen::Minutes;
 use crate::calculators::piping;
 use crate::calculators::pump::Branch;
 use crate::catalog::pipes;
@@ -412,9 +413,11 @@ pub fn proofs(d: &Document, w: Words) -> Result<Proofs, Vec<FieldError>> {
             ask("To fill it took", clock(fill.value), 1.0, 864_000.0),
         );
     }
-    let harvest = check::solve(d, Day::Harvest)?;
+    let harvest = worst::solve_days(d, &flow::ways(d)?, &[Day::Harvest])?;
     for (i, t) in d.tanks.iter().enumerate() {
-        let m = harvest.tanks[i].oxygen.all_off;
+        let off = harvest.iter().map(|s| s.tanks[i].oxygen.all_off);
+        let fed = |m: &Minutes| m.fed.map_or(f64::INFINITY, |t| t.value);
+        let Some(m) = off.min_by(|a, b| fed(a).total_cmp(&fed(b))) else { continue };
         let words = match (m.fed, m.resting) {
             (Some(fed), _) if fed.value <= 0.0 => "none: the oxygen is under their limit before the cut".into(),
             (Some(fed), Some(rest)) => {

@@ -556,7 +556,7 @@ fn verdict<'a>(
         let said = crop_words(d, ways, l).filter(|_| subject != Some(k)).map(|s| format!(" {s}."));
         crops.extend(said.filter(|s| !crops.contains(s)));
     }
-    let unsaid = crops.concat() + &unsaid(d, !uneven(ways, &worst.flows).is_empty());
+    let unsaid = crops.concat() + &unsaid(d, ways, !uneven(ways, &worst.flows).is_empty());
     let poison = while_poisonous(levels, &breath.days[0]);
     let act = poison.map_or(String::new(), |p| format!(" {p}"));
     let subject = subject.map(|k| &levels[k]);
@@ -666,7 +666,7 @@ fn crop_words(d: &Document, ways: &Ways<'_>, l: &Checked) -> Option<String> {
 const fn water_of(day: Day) -> &'static str {
     match day {
         Day::Coldest => "the coldest water",
-        Day::Hottest | Day::Harvest | Day::Aged => "the hottest water",
+        Day::Hottest | Day::Harvest | Day::Group(_) | Day::Aged => "the hottest water",
         Day::Today | Day::Blocked => "the water",
     }
 }
@@ -697,9 +697,15 @@ fn deadly(d: &Document, l: &Checked, w: Words) -> Option<String> {
 const INTAKE: &str = "Set the intake, and the heater below it, so that enough water stays for the fish.";
 
 /// What decides over the fish and is not checked, because nothing is said of it: a sentence, or nothing.
-fn unsaid(d: &Document, uneven: bool) -> String {
+fn unsaid(d: &Document, ways: &Ways<'_>, uneven: bool) -> String {
     let fed = d.ammonia.is_empty() && quality::species(d).next().is_some();
-    let sumps: Vec<_> = d.sumps.iter().filter(|s| s.levels.is_empty()).map(|s| s.name.clone()).collect();
+    // No pump draws from an idle one: another vessel, perhaps a header.
+    let idle = |i: usize| !ways.is_drawn(ways.place(StationKind::Sump, i));
+    let named = |is: &dyn Fn(usize) -> bool| -> Vec<String> {
+        (0..d.sumps.len()).filter(|i| is(*i)).map(|i| d.sumps[i].name.clone()).collect()
+    };
+    let sumps = named(&|i| d.sumps[i].levels.is_empty() && !idle(i));
+    let lets = format!("what runs down out of {} when the pump stops", listed(&named(&idle)));
     let room =
         if d.sumps.len() > 1 { format!("the room in {}", listed(&sumps)) } else { "the room in the sump".into() };
     let crowd = d.stocking.is_empty() && quality::species(d).next().is_some();
@@ -708,6 +714,7 @@ fn unsaid(d: &Document, uneven: bool) -> String {
         ("the filter", fed),
         ("the readings of a water test", unread),
         (&room, !sumps.is_empty()),
+        (&lets, (0..d.sumps.len()).any(idle)),
         ("how many fish the water may hold", crowd),
         ("how pumps that feed one another are kept even", uneven),
     ];
@@ -1055,7 +1062,7 @@ fn cautions(d: &Document, ways: &Ways<'_>, s: &Solved, w: Words) -> Vec<Caution>
             )));
         }
         let by_hand = d.sumps.iter().flat_map(|s| &s.levels).any(|l| l.0.top_up != TopUp::Float);
-        if by_hand && check::evaporates_more(d, h).is_some() {
+        if by_hand && check::evaporates_more(d, ways, h).is_some() {
             all.push(Caution::new(format!(
                 "In the hottest spell about {} evaporates by the heat part, more than is entered for the sump: that is counted.",
                 w.q(DAILY_VOLUME, h.out.evaporated_hot)

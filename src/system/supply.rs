@@ -18,6 +18,7 @@ use crate::calculators::siphon::{self, SiphonOut};
 use crate::science::drain::{Inlet, Outlet};
 use crate::science::pump::{Pumps, Valve};
 use crate::science::siphon::turns_at;
+use crate::science::solve::root;
 use crate::science::sump::{TopUp, pipe_contents};
 use crate::science::{network, water};
 use crate::units::{kinds::*, *};
@@ -54,8 +55,12 @@ pub struct Supply {
     order: Vec<usize>,
     /// The outlets, in the order of [`Document::outlets`].
     lips: Vec<Lip>,
+    /// What falls, and ends of outlets with it.
+    pools: Vec<Pool>,
 }
 
+/// No tank that a pump draws from is deeper, m.
+const DEEPEST: f64 = 10.0;
 /// A level has settled when it moves less than this, m.
 const STILL: f64 = 1e-7;
 /// Heads are found to this while levels settle, m: by seven halvings less than to all that a float holds, as they are once the levels have settled. A
@@ -79,18 +84,37 @@ struct Lip {
     missing: bool,
     /// Where it ends in the water of others: what it is, and which.
     into: Option<(DrainIn, Vec<usize>)>,
+    /// The only water that it ends in, if that falls while water flows: its place among the [`Pool`]s.
+    pool: Option<usize>,
+}
+
+/// Water that falls while water flows, because it gives what stands over outlets and fills pipes: a sump that was filled with the pump off, or what only
+/// pumps take from.
+#[derive(Debug, Clone)]
+struct Pool {
+    station: usize,
+    area: f64,
+    /// What its pumps' pipes hold, and others that fill out of it.
+    pipes: f64,
+    /// The outlets whose water falls into it.
+    outlets: Vec<usize>,
+    /// The most it can fall.
+    most: f64,
 }
 
 /// How far the water at every outlet stands over where it stands without flow, with so much out of each station. Every one is asked once, however many end in it.
 struct Rises<'a> {
     lips: &'a [Lip],
+    pools: &'a [Pool],
     through: &'a dyn Fn(usize) -> f64,
     known: RefCell<Vec<Option<Length>>>,
+    fallen: RefCell<Vec<Option<f64>>>,
 }
 
 impl<'a> Rises<'a> {
-    fn new(lips: &'a [Lip], through: &'a dyn Fn(usize) -> f64) -> Self {
-        Self { lips, through, known: RefCell::new(vec![None; lips.len()]) }
+    fn new((lips, pools): (&'a [Lip], &'a [Pool]), through: &'a dyn Fn(usize) -> f64) -> Self {
+        let (known, fallen) = (RefCell::new(vec![None; lips.len()]), RefCell::new(vec![None; pools.len()]));
+        Self { lips, pools, through, known, fallen }
     }
     /// Of one outlet.
     fn of(&self, at: usize) -> Length {
@@ -102,22 +126,46 @@ impl<'a> Rises<'a> {
         })
     }
     fn work_out(&self, at: usize) -> Length {
-        let (lip, by) = (&self.lips[at], self.back_up(at));
+        self.with(at, self.back_up(at))
+    }
+    /// With so much more water over its far end.
+    fn with(&self, at: usize, by: Length) -> Length {
+        let lip = &self.lips[at];
         let q = (self.through)(lip.station);
         if lip.missing {
             return LENGTH.of(0.0);
         }
         if q <= 0.0 && by.value <= 0.0 {
-            return by;
+            return LENGTH.of(0.0);
         }
-        let raised = lip.into.as_ref().filter(|_| by.value > 0.0).and_then(|i| i.0.clone().backed(by).outlet().ok());
+        let raised = lip.into.as_ref().filter(|_| by.value != 0.0).and_then(|i| i.0.clone().backed(by).outlet().ok());
         let level = raised.unwrap_or(lip.outlet).stand(FLOW.of(q.max(0.0) / lip.outlets)).level;
         (level - lip.still).max(LENGTH.of(0.0))
     }
-    /// How far the water that the outlet ends in stands over where it stands without flow; past its rim it rises no more.
+    /// How far the water that the outlet ends in stands over where it stands without flow, past its rim no more; below nothing where it falls.
     fn back_up(&self, at: usize) -> Length {
+        if let Some(pool) = self.lips[at].pool {
+            return LENGTH.of(-self.fallen(pool));
+        }
         let into = self.lips[at].into.iter().flat_map(|i| &i.1);
         into.map(|&b| self.of(b).min(self.lips[b].room)).fold(LENGTH.of(0.0), |a, b| a.max(b))
+    }
+    /// How far a pool falls: what it gives is as much as stands over outlets then, and the lower it stands, the less stands over those that end in it.
+    fn fallen(&self, pool: usize) -> f64 {
+        let known = self.fallen.borrow()[pool];
+        known.unwrap_or_else(|| {
+            let p = &self.pools[pool];
+            let (tied, free): (Vec<usize>, Vec<usize>) =
+                p.outlets.iter().partition(|&&t| self.lips[t].pool == Some(pool));
+            let held = |t: usize, rise: Length| self.lips[t].area.value * rise.min(self.lips[t].room).value;
+            let given = p.pipes + free.into_iter().map(|t| held(t, self.of(t))).sum::<f64>();
+            let gives = |fall: f64| {
+                given + tied.iter().map(|&t| held(t, self.with(t, LENGTH.of(-fall)))).sum::<f64>() - fall * p.area
+            };
+            let fall = root(gives, 0.0, p.most, STILL).unwrap_or(if gives(0.0) > 0.0 { p.most } else { 0.0 });
+            self.fallen.borrow_mut()[pool] = Some(fall);
+            fall
+        })
     }
 }
 
@@ -136,13 +184,54 @@ fn lips(d: &Document, ways: &Ways<'_>, day: Day) -> Result<Vec<Lip>, Vec<FieldEr
                 let (outlets, room) =
                     (inputs.outlets.value.max(1.0) * h.alike, (inputs.brim() - still).max(LENGTH.of(0.0)));
                 let area = h.surface();
-                let into = (!into.is_empty()).then_some((inputs, into));
-                all.push(Lip { station, outlet, outlets, still, room, area, missing: !ways.others(station), into });
+                // Whether it ends in water that falls is found in [`pools`].
+                let into = (drowned || !into.is_empty()).then_some((inputs, into));
+                let missing = !ways.others(station);
+                all.push(Lip { station, outlet, outlets, still, room, area, missing, into, pool: None });
             }
             Err(e) => faults.extend(e.into_iter().map(|e| e.under(&h.path()))),
         }
     }
     if faults.is_empty() { Ok(all) } else { Err(faults) }
+}
+
+/// What falls while water flows, where an outlet ends under it.
+fn pools(d: &Document, ways: &Ways<'_>, lips: &mut [Lip], pumps: &[Option<Turning>]) -> Vec<Pool> {
+    let mut pools: Vec<Pool> = vec![];
+    for at in 0..lips.len() {
+        let Some((_, into)) = &lips[at].into else { continue };
+        let [to] = ways
+            .out_of(lips[at].station)
+            .map(|k| ways.edges[k].1)
+            .filter(|&s| !ways.is_pump(s))
+            .collect::<Vec<_>>()[..]
+        else {
+            continue;
+        };
+        let gives = |p: &usize| ways.edges.contains(&(to, ways.place(StationKind::Pump, *p)));
+        let filled = |p: usize| pumps[p].as_ref().map(|p| contents(&p.inputs));
+        let pipes: f64 = (0..d.pumps.len()).filter(gives).filter_map(filled).sum();
+        let s = &ways.stations[to];
+        let (area, others, most) = match (s.kind, into[..].first()) {
+            (StationKind::Sump, _) => {
+                let Some(l) = d.sumps[s.index].levels.first().filter(|l| l.0.top_up == TopUp::AtRest) else { continue };
+                ((l.0.volume / l.0.depth).value, l.0.other_pipes.value, l.0.mark.value)
+            }
+            (_, Some(&b)) if lips[b].missing && ways.is_drawn(to) => (lips[b].area.value, 0.0, DEEPEST),
+            _ => continue,
+        };
+        let known = pools.iter().position(|p| p.station == to);
+        lips[at].pool = known.or(Some(pools.len()));
+        if known.is_none() {
+            let outlets = falls_into(d, ways, &|station| ways.pools_below(station).contains(&to));
+            pools.push(Pool { station: to, area, pipes: pipes + others, outlets, most });
+        }
+    }
+    // Others than those that fall have been looked at.
+    lips.iter_mut()
+        .filter(|l| l.pool.is_none() && l.into.as_ref().is_some_and(|i| i.1.is_empty()))
+        .for_each(|l| l.into = None);
+    pools
 }
 
 /// The branches of a pump that is solved with its curve; nothing where its curve or a branch's pipe is not known.
@@ -187,10 +276,10 @@ fn drawn(ways: &Ways<'_>, pump: usize) -> Vec<usize> {
     from.filter(|s| s.kind == StationKind::Sump).map(|s| s.index).collect()
 }
 
-/// Outlets whose water falls into a sump: their places in [`Document::outlets`].
+/// Outlets whose water is missing in a sump while it stands over them: their places in [`Document::outlets`].
 pub(super) fn outlets_above(d: &Document, ways: &Ways<'_>, sump: usize) -> Vec<usize> {
     let place = ways.place(StationKind::Sump, sump);
-    falls_into(d, ways, &|station| ways.sumps_below(station).contains(&place))
+    falls_into(d, ways, &|station| ways.pools_below(station).contains(&place))
 }
 
 /// Outlets of stations of which something holds: their places in [`Document::outlets`].
@@ -207,6 +296,7 @@ pub struct Coupled<'a> {
     pub order: &'a [usize],
     set: Vec<f64>,
     lips: Vec<Lip>,
+    pools: Vec<Pool>,
     pumps: Vec<Option<Turning>>,
     /// Sumps that fall, with levels.
     sumps: Vec<Option<Falling>>,
@@ -268,7 +358,7 @@ impl Coupled<'_> {
         let (edges, through) = flow::run(self.ways, self.order, &set);
         let left = flow::left(self.ways, &edges, &through);
         let through = |station: usize| left[station];
-        let rises = Rises::new(&self.lips, &through);
+        let rises = Rises::new((&self.lips, &self.pools), &through);
         // Past its rim the water is on the floor: it stands no higher, and the outlet's own level tells it.
         let rise = |t: usize| rises.of(t).min(self.lips[t].room).value;
         let falls = self.sumps.iter().map(|s| {
@@ -372,7 +462,7 @@ pub fn coupled<'a>(
             return Err(vec![FieldError::with_units(format!("sumps.{s}.levels.0.mark"), &say)]);
         }
     }
-    let lips = lips(d, ways, day)?;
+    let mut lips = lips(d, ways, day)?;
     let mut faults = vec![];
     let mut pumps = vec![];
     for (p, k) in known.iter().enumerate() {
@@ -391,6 +481,7 @@ pub fn coupled<'a>(
     if !faults.is_empty() {
         return Err(faults);
     }
+    let pools = pools(d, ways, &mut lips, &pumps);
     let sumps = d.sumps.iter().enumerate().map(|(s, sump)| {
         let l = &sump.levels.first().filter(|l| l.0.top_up == TopUp::AtRest)?.0;
         let pipes = pumps.iter().flatten().filter(|p| p.from.contains(&s)).map(|p| contents(&p.inputs)).sum();
@@ -408,6 +499,7 @@ pub fn coupled<'a>(
         order,
         set,
         lips,
+        pools,
         sumps: sumps.collect(),
         under: under.filter_map(|k| Some((k, tank(k)?))).collect(),
         pumps,
@@ -480,7 +572,13 @@ impl Coupled<'_> {
             solved.push(Some(PumpSolved { inputs, out, branches: branches.clone() }));
         }
         if faults.is_empty() {
-            Ok(Supply { set, pumps: solved, order: self.order.to_vec(), lips: self.lips.clone() })
+            Ok(Supply {
+                set,
+                pumps: solved,
+                order: self.order.to_vec(),
+                lips: self.lips.clone(),
+                pools: self.pools.clone(),
+            })
         } else {
             Err(faults)
         }
@@ -568,7 +666,7 @@ fn siphons_on(d: &Document, ways: &Ways<'_>, sump: usize) -> Vec<usize> {
         .filter(|&b| !d.beds[b].siphon.is_empty())
         .filter(|&b| {
             let bed = ways.place(StationKind::Bed, b);
-            gives.contains(&bed) || ways.sumps_below(bed).contains(&place)
+            gives.contains(&bed) || ways.pools_below(bed).contains(&place)
         })
         .collect()
 }
@@ -609,7 +707,7 @@ pub struct AtMost {
 impl Supply {
     /// How far the water at every outlet stands over where it stands without flow, with so much through every station.
     pub fn rises(&self, through: &dyn Fn(usize) -> f64) -> Vec<Length> {
-        let rises = Rises::new(&self.lips, through);
+        let rises = Rises::new((&self.lips, &self.pools), through);
         (0..self.lips.len()).map(|outlet| rises.of(outlet)).collect()
     }
     /// The water at its highest, where outlets carry so much.
@@ -725,7 +823,7 @@ impl Supply {
     }
     /// How much more water it then has over its far end; nothing unless it ends in the water of another station.
     pub fn back_up(&self, outlet: usize, through: &dyn Fn(usize) -> f64) -> Length {
-        Rises::new(&self.lips, through).back_up(outlet)
+        Rises::new((&self.lips, &self.pools), through).back_up(outlet)
     }
     /// Does it end in the water of another station?
     pub fn ends_in_water(&self, outlet: usize) -> bool {
@@ -753,7 +851,7 @@ impl Supply {
         }
         solved.then_some(set)
     }
-    /// The levels of a sump, if its size is known. Tanks stand as high as the most that a pump set by hand may send makes them.
+    /// The levels of a sump, if its size is known and a pump draws from it; another stands at its way out, whatever flows. Tanks stand as high as the most that a pump set by hand may send makes them.
     ///
     /// # Errors
     /// Field errors of the sump.
@@ -766,7 +864,8 @@ impl Supply {
         siphons: &[Option<SiphonOut>],
         day: Day,
     ) -> Result<Option<SumpSolved>, Vec<FieldError>> {
-        let Some(known) = d.sumps[sump].levels.first() else { return Ok(None) };
+        let pumped = ways.is_drawn(ways.place(StationKind::Sump, sump));
+        let Some(known) = d.sumps[sump].levels.first().filter(|_| pumped) else { return Ok(None) };
         let mut rows: Vec<TankRow> = vec![];
         for t in outlets_above(d, ways, sump) {
             let (held, rise) = (self.lips[t].area.value, high.rises[t].value);

@@ -3,6 +3,7 @@
 use super::check::{self, Day, Shared, Solved};
 use super::document::Document;
 use super::flow::{self, StationKind, Ways};
+use super::harvest;
 use super::level;
 use super::supply;
 use crate::calculators::ammonia::{self, Stay};
@@ -15,6 +16,7 @@ use crate::calculators::pump::{Throttle, Watts};
 use crate::science::pump::Valve;
 use crate::science::sump::TopUp;
 use crate::units::{kinds::*, *};
+use std::collections::BTreeSet;
 
 /// One fill level of a system on its worst day, with today's beside it.
 #[derive(Debug, Clone, PartialEq)]
@@ -126,7 +128,8 @@ pub(super) fn of_plants(level: &Level) -> bool {
     matches!(level.id.as_ref(), level::BED | level::ROOTS | level::CROP_SALT)
 }
 
-/// Solves a document on each of `days` on which anything can differ from today.
+/// Solves a document on each of `days` on which anything can differ from today; at the harvest of every group, where they are harvested one after
+/// another.
 ///
 /// # Errors
 /// As [`check::solve`], on any of the days.
@@ -144,7 +147,9 @@ pub fn solve_days_with(
     days: &[Day],
     shared: &mut Shared,
 ) -> Result<Vec<Solved>, Vec<FieldError>> {
-    days.iter().filter(|day| day.differs(d)).map(|&day| check::solve_with(d, ways, day, shared)).collect()
+    let each = |day: &Day| if day.of_harvest() { harvest::days(d) } else { vec![*day] };
+    let days = days.iter().filter(|day| day.differs(d)).flat_map(each);
+    days.map(|day| check::solve_with(d, ways, day, shared)).collect()
 }
 
 /// Every level on its worst day, what harms soonest first and then what is fullest. Today stands first among `days`.
@@ -320,12 +325,16 @@ pub struct Off {
 pub fn worst(d: &Document) -> Result<Worst, Vec<FieldError>> {
     let ways = flow::ways(d)?;
     let days = solve_days(d, &ways, &Day::ALL)?;
-    let stands = days.iter().filter_map(|s| {
-        let of_day = || s.levels.iter().filter(|l| counts(&l.1, s.day));
-        let (station, level) = of_day().reduce(|best, l| if weighs_more(&l.1, &best.1) { l } else { best })?;
-        let over = of_day().filter(|l| l.1.state() == State::Over).count();
+    // All harvests are one day here.
+    let stands = days.chunk_by(|a, b| a.day.of_harvest() && b.day.of_harvest()).filter_map(|alike| {
+        let day = if alike[0].day.of_harvest() { Day::Harvest } else { alike[0].day };
+        let all: Vec<_> =
+            alike.iter().flat_map(|s| s.levels.iter().enumerate()).filter(|l| counts(&l.1.1, day)).collect();
+        let (_, (station, level)) =
+            all.iter().copied().reduce(|best, l| if weighs_more(&l.1.1, &best.1.1) { l } else { best })?;
+        let over: BTreeSet<usize> = all.iter().filter(|l| l.1.1.state() == State::Over).map(|l| l.0).collect();
         let name = named(level, &ways, *station).into();
-        Some(DayStands { day: s.day, fullest: Level { name, ..level.clone() }, over })
+        Some(DayStands { day, fullest: Level { name, ..level.clone() }, over: over.len() })
     });
     let blocked = days.first().map_or(vec![], |today| blocked(d, &ways, today));
     let power = (0..d.tanks.len()).filter(|&t| d.tanks[t].fish() > 0.0).filter_map(|t| {

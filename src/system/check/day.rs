@@ -14,6 +14,8 @@ pub enum Day {
     Coldest,
     /// Every fish at its mass at harvest, in the hottest water.
     Harvest,
+    /// The harvest of the group at this place among those of all tanks, where they are harvested group by group ([`super::super::harvest`]).
+    Group(u8),
     /// Today, with one outlet blocked in every tank that has several.
     Blocked,
     /// In the hottest water, with screens half blocked and air stones aged.
@@ -24,7 +26,7 @@ pub enum Day {
 const HALF_BLOCKED: Coef = Coef::new(0.5, "1", &system::WORN, "of a screen's openings");
 
 impl Day {
-    /// Every day, today first.
+    /// Every day, today first. Where fish are harvested group by group, the harvest is several ([`super::super::worst::solve_days`]).
     pub const ALL: [Self; 6] = [Self::Today, Self::Hottest, Self::Coldest, Self::Harvest, Self::Blocked, Self::Aged];
     /// In words that are frozen: saved documents and what reads them know the days by these.
     pub const fn word(self) -> &'static str {
@@ -32,7 +34,7 @@ impl Day {
             Self::Today => "today",
             Self::Hottest => "hottest water",
             Self::Coldest => "coldest water",
-            Self::Harvest => "at harvest, hottest water",
+            Self::Harvest | Self::Group(_) => "at harvest, hottest water",
             Self::Blocked => "one outlet blocked",
             Self::Aged => "screens and stones aged, hottest water",
         }
@@ -43,7 +45,7 @@ impl Day {
             Self::Today => "Today",
             Self::Hottest => "Hottest water",
             Self::Coldest => "Coldest water",
-            Self::Harvest => "At harvest, hottest water",
+            Self::Harvest | Self::Group(_) => "At harvest, hottest water",
             Self::Blocked => "One outlet of several blocked",
             Self::Aged => "Screens and stones aged, hottest water",
         }
@@ -54,10 +56,14 @@ impl Day {
             Self::Today => "",
             Self::Hottest => " in the hottest water",
             Self::Coldest => " in the coldest water",
-            Self::Harvest => " at harvest in the hottest water",
+            Self::Harvest | Self::Group(_) => " at harvest in the hottest water",
             Self::Blocked => " with one outlet blocked",
             Self::Aged => " in the hottest water with screens and stones aged",
         }
+    }
+    /// Is something harvested on it?
+    pub const fn of_harvest(self) -> bool {
+        matches!(self, Self::Harvest | Self::Group(_))
     }
     /// Can anything differ from today on this day?
     pub fn differs(self, d: &Document) -> bool {
@@ -73,7 +79,7 @@ pub fn temperature(d: &Document, day: Day) -> ThermodynamicTemperature {
     match day {
         Day::Today | Day::Blocked => d.water.today,
         Day::Coldest => d.water.coldest,
-        Day::Hottest | Day::Harvest | Day::Aged => d.water.hottest,
+        Day::Hottest | Day::Harvest | Day::Group(_) | Day::Aged => d.water.hottest,
     }
 }
 

@@ -301,7 +301,12 @@ fn outlet_at_most(
     if supply.ends_in_water(i) && most > 0.0 {
         let share = |o: &DrainOut| o.capacity.value / most;
         let carries = |s: f64| at(by(s)).map_or(0.0, |o| share(&o));
-        let agree = roots::crossing(|s| carries(s) - s, 0.0, carries(0.0), AGREES);
+        // Where the next water falls instead, it carries more than with that at rest.
+        let mut high = carries(0.0);
+        while carries(high) > high && high < MANY {
+            high *= 2.0;
+        }
+        let agree = roots::crossing(|s| carries(s) - s, 0.0, high, AGREES);
         let then = at(by(agree))?;
         // Where the next water alone brings it to its limit, what it carries by itself falls steeply: the flow counts at which that is.
         let carried = FLOW.of(agree * most);
@@ -312,5 +317,7 @@ fn outlet_at_most(
     Ok((own.backed(most_by), out))
 }
 
+/// So many times what may come is as good as any more.
+const MANY: f64 = 1e6;
 /// What an outlet carries into the next tank's water is found to this share of the most.
 const AGREES: f64 = 1e-4;

@@ -125,7 +125,7 @@ pub(super) const fn water_key(day: Day) -> &'static str {
     match day {
         Day::Today | Day::Blocked => "water.today",
         Day::Coldest => "water.coldest",
-        Day::Hottest | Day::Harvest | Day::Aged => "water.hottest",
+        Day::Hottest | Day::Harvest | Day::Group(_) | Day::Aged => "water.hottest",
     }
 }
 

@@ -101,7 +101,7 @@ impl Search<'_> {
 
     /// Fish that are taken out before they are as large, where it is those that are too much.
     fn harvested_smaller(&self, at: &At<'_>) -> Option<Lever<'_>> {
-        if at.target.day == Day::Harvest { self.down(&format!("{}.harvest", at.path), &[]) } else { None }
+        if at.target.day.of_harvest() { self.down(&format!("{}.harvest", at.path), &[]) } else { None }
     }
 
     /// More water through a tank.

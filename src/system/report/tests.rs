@@ -125,7 +125,14 @@ fn an_over_verdict_names_what_is_not_checked() {
     let last = d.edges.iter_mut().find(|e| e.to == "sump").expect("an edge");
     last.to = "low".into();
     d.edges.push(crate::system::document::Edge { from: "low".into(), to: "sump".into(), ..Default::default() });
-    assert!(verdict(&d).ends_with("nothing is entered: the room in Low sump."), "{}", verdict(&d));
+    // No pump draws from it: it is not asked for its size, but for what it lets down.
+    let lets = "nothing is entered: what runs down out of Low sump when the pump stops.";
+    assert!(verdict(&d).ends_with(lets), "{}", verdict(&d));
+    d.sumps.pop();
+    d.edges.pop();
+    d.edges.iter_mut().filter(|e| e.to == "low").for_each(|e| e.to = "sump".into());
+    d.sumps[0].levels.clear();
+    assert!(verdict(&d).ends_with("nothing is entered: the room in the sump."), "{}", verdict(&d));
 }
 
 fn said_of(d: &Document) -> Report {
