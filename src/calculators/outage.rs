@@ -773,15 +773,12 @@ fn first(o: &OutageOut, levels: Vec<Level>) -> Vec<Level> {
     let deadly = o.deadly.map(|d| d.own_level());
     let sooner = levels.iter().any(|l| l.id != "unionised" && l.state() == State::Over);
     let much = |l: &Level| match &*l.id {
+        "time" => l.fullness(),
+        // The page is asked how long they have: what is enough beside that stands behind it.
+        _ if l.state() == State::Enough => 0.0,
         "unionised" if sooner => 0.0,
         // Less oxygen than they should have comes before what is enough, and after what is not.
-        "held" => {
-            if l.state() == State::Enough {
-                0.0
-            } else {
-                ENOUGH + 1e-6
-            }
-        }
+        "held" => ENOUGH + 1e-6,
         _ => l.fullness(),
     };
     deadly.into_iter().chain(lead(levels, much)).collect()

@@ -611,7 +611,8 @@ fn picture(i: &OutageIn, o: &OutageOut, words: Words) -> Picture {
     let mut marks = vec![];
     let mut mark = |name: &str, t: Time, c: MassConcentration| {
         if t.value > 0.0 && t <= span {
-            marks.push(Mark { label: format!("{name}: {}", words.time(t)), x: t.value, y: c.value });
+            let when = if t.value < days(2.0) { words.time(t) } else { finely(t.value) };
+            marks.push(Mark { label: format!("{name}: {when}"), x: t.value, y: c.value });
         }
     };
     match pump {
@@ -621,8 +622,14 @@ fn picture(i: &OutageIn, o: &OutageOut, words: Words) -> Picture {
             series.push(curve("with the battery pump, at worst", worst(Some(runs)), Role::Surface));
             mark("battery empty", runs, empty);
             mark("without it", o.critical.0, critical);
-            if !endless(o.lasts.0) {
+            // Right beside the empty battery it says nothing new.
+            if (o.lasts.0 - runs).value.abs() > span.value * 0.1 && !endless(o.lasts.0) {
                 mark("with it", o.lasts.0, critical);
+            }
+            if runs > span && o.lasts.0 > span {
+                let t = span * RATIO.of(0.5);
+                let y = course.after(i.volume, o.from, t).value;
+                marks.push(Mark { label: "with the pump".into(), x: t.value, y });
             }
         }
         None => mark("at worst", o.critical.0, critical),
@@ -659,7 +666,7 @@ fn picture(i: &OutageIn, o: &OutageOut, words: Words) -> Picture {
             words.time(o.cut)
         ),
         x: Axis::new("time", kind, 0.0, span.value, words.system),
-        y: Axis::new("oxygen", CONCENTRATION.0, 0.0, top * 1.1, words.system),
+        y: Axis::new("oxygen", CONCENTRATION.0, 0.0, top * 1.25, words.system),
         series,
         marks,
         bands,

@@ -608,6 +608,7 @@ fn the_picture_is_read_in_its_own_time() {
     for (i, unit) in [
         (OutageIn { cut: HOURS.of(hours(1.0)), ..OutageIn::default() }, "time, min"),
         (with(240.0, 24.0), "time, h"),
+        (with(500.0, 4.0), "time, h"),
         (with(6000.0, 150.0), "time, days"),
     ] {
         let c = chart(&i);
@@ -659,6 +660,7 @@ fn what_is_said_of_a_cut_agrees() {
         let heads = ["The cut is not bridged", "The cut is just bridged", "The cut is bridged"];
         let found: Vec<_> = heads.iter().filter(|h| said.contains(**h)).collect();
         let worst = r.levels.iter().map(Level::state).max().expect("levels");
+        assert!(r.levels[0].state() == worst && (worst > State::Enough || r.levels[0].id == "time"), "{:?}", r.levels);
         if o.deadly.is_none() {
             let head = match worst {
                 State::Over => heads[0],
