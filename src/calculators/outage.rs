@@ -781,7 +781,10 @@ fn first(o: &OutageOut, levels: Vec<Level>) -> Vec<Level> {
         "held" => ENOUGH + 1e-6,
         _ => l.fullness(),
     };
-    deadly.into_iter().chain(lead(levels, much)).collect()
+    let mut levels = lead(levels, much);
+    // How long they have stays what is written large.
+    levels[0].leads &= levels[0].id != "held";
+    deadly.into_iter().chain(levels).collect()
 }
 
 #[cfg(test)]

@@ -146,10 +146,10 @@ pub fn finely(seconds: f64) -> String {
     if rest > 0.5 { text + " " + &with_unit(number(rest, 2), of) } else { text }
 }
 
-/// Two times that are held against each other: finely where they would be said alike, or both in days.
+/// Two times that are held against each other: finely where they would be said alike, and what is said in days.
 pub fn apart(a: f64, b: f64) -> [String; 2] {
-    let [x, y] = [a, b].map(spoken);
-    if (x == y && a != b) || a.min(b) >= days(2.0) { [a, b].map(finely) } else { [x, y] }
+    let alike = a != b && spoken(a) == spoken(b);
+    [a, b].map(|t| if alike || t >= days(2.0) { finely(t) } else { spoken(t) })
 }
 
 /// The kind of time that is read in the unit in which [`spoken`] says it.
@@ -416,6 +416,7 @@ mod tests {
             (0.0761, 0.0819, ["4 min 33 s", "4 min 54 s"]),
             (4.0, 9.0, ["4 h", "9 h"]),
             (4.0, 240.0, ["4 h", "10 days"]),
+            (70.0, 0.7, ["2 days 22 h", "42 min"]),
             (71.0, 300.0, ["2 days 23 h", "12 days"]),
             (4.0, 4.0, ["4 h", "4 h"]),
             (0.0, 0.005, ["0 s", "18 s"]),

@@ -33,18 +33,14 @@ fn left(o: &OutageOut, runs: Time) -> Option<(Time, Time)> {
 }
 
 /// Is the cut bridged, and if it is not the air that tells: what does? What leads the levels leads the words.
-fn bridged(i: &OutageIn, o: &OutageOut, words: Words) -> (State, Option<String>) {
+fn bridged(i: &OutageIn, o: &OutageOut) -> (State, Option<&'static str>) {
     let Some(worst) = first(o, levels(i, o)).into_iter().next() else { return (State::Enough, None) };
     let state = worst.state();
     let why = match (&*worst.id, state) {
-        ("unionised", State::Over) => Some("before its end their ammonia poisons them".into()),
-        ("unionised", State::Tight) => Some("by its end their ammonia is near what they bear".into()),
-        ("cold", State::Tight) => Some("by its end it is nearly so cold that they die".into()),
-        ("hot", State::Tight) => Some("by its end it is nearly so hot that they die".into()),
-        ("held", State::Tight) => o.down.map(|c| {
-            let [c, floor] = [c, o.floor].map(|c| words.q(CONCENTRATION, c));
-            format!("with the battery pump the oxygen is at {c}, and they should have {floor}")
-        }),
+        ("unionised", State::Over) => Some("before its end their ammonia poisons them"),
+        ("unionised", State::Tight) => Some("by its end their ammonia is near what they bear"),
+        ("cold", State::Tight) => Some("by its end it is nearly so cold that they die"),
+        ("hot", State::Tight) => Some("by its end it is nearly so hot that they die"),
         _ => None,
     };
     (state, why)
@@ -56,14 +52,16 @@ fn already(o: &OutageOut) -> bool {
 }
 
 /// What pump and battery do: what belongs behind a colon, and the sentences after it.
-fn with_pump(o: &OutageOut, runs: Time) -> (String, Vec<String>) {
+fn with_pump(o: &OutageOut, runs: Time, words: Words) -> (String, Vec<String>) {
     let (lasts, left) = (told(o.lasts), left(o, runs).map(told));
     let [long, cut] = match endless(runs) {
         true => [ENDLESS.into(), spoken(o.cut.value)],
         false => apart(runs.value, o.cut.value),
     };
     let mut rest = vec![];
-    let first = match left {
+    // Less oxygen than they should have: beside a battery that lasts it is what there is to say.
+    let low = o.down.filter(|c| *c < o.floor).map(|c| words.q(CONCENTRATION, c));
+    let mut first = match left {
         _ if too_weak(o, runs) => match o.lasts.0 < o.cut {
             true => format!("the battery pump is too weak, and with it the oxygen is critical in {lasts}"),
             false => format!("the oxygen lasts {lasts} with the battery pump, and {cut} are wanted"),
@@ -85,6 +83,15 @@ fn with_pump(o: &OutageOut, runs: Time) -> (String, Vec<String>) {
             format!("the battery runs the air pump for {long} of the {cut} wanted, and then the still water keeps them")
         }
     };
+    if let Some(low) = low {
+        let floor = words.q(CONCENTRATION, o.floor);
+        if level_of(o).state() == State::Enough {
+            first += &format!(", but the oxygen is at {low}");
+            rest.insert(0, format!("They should have {floor}."));
+        } else {
+            rest.insert(0, format!("With the pump the oxygen is at {low}, and they should have {floor}."));
+        }
+    }
     if already(o) {
         return (first, rest);
     }
@@ -129,7 +136,7 @@ fn bare(i: &OutageIn, o: &OutageOut) -> String {
 
 /// With a battery that runs a pump what that does comes first, without one how long the water alone lasts.
 pub(super) fn verdict(i: &OutageIn, o: &OutageOut, words: Words) -> String {
-    let (state, why) = bridged(i, o, words);
+    let (state, why) = bridged(i, o);
     let head = match state {
         State::Over => "The cut is not bridged",
         State::Tight => "The cut is just bridged",
@@ -149,7 +156,7 @@ pub(super) fn verdict(i: &OutageIn, o: &OutageOut, words: Words) -> String {
         all.push("The oxygen is critical already: give them air now.".into());
     }
     // Of a battery that does not bring it back how long it runs is no matter.
-    let pump = pumped(i, o).filter(|_| !critical || o.lasts.0.value > 0.0).map(|runs| with_pump(o, runs));
+    let pump = pumped(i, o).filter(|_| !critical || o.lasts.0.value > 0.0).map(|runs| with_pump(o, runs, words));
     let mut why = why.filter(|_| o.deadly.is_none());
     if let (Some(dies), true, None) = (&dies, before, o.deadly) {
         all.push(format!("{head}: {dies}."));

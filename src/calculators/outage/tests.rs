@@ -517,7 +517,14 @@ fn little_oxygen_for_days_is_no_good_air() {
     let o = run(&i);
     assert!(o.down.is_some_and(|c| c < o.floor && c > i.species.oxygen_critical()), "{o:?}");
     let r = Outage::report(&i, &o, Words::default());
-    assert!(r.verdict.starts_with("The cut is just bridged: with the battery pump the oxygen is at "), "{}", r.verdict);
+    assert!(r.verdict.starts_with("The cut is just bridged: the battery runs the air pump for "), "{}", r.verdict);
+    assert!(
+        r.verdict.contains(" wanted, but the oxygen is at ") && r.verdict.contains("They should have 4"),
+        "{}",
+        r.verdict
+    );
+    // How long they have stays what is written large.
+    assert!(!r.levels[0].leads);
     assert!(r.levels[0].id == "held" && r.levels[0].state() == State::Tight, "{:?}", r.levels);
     let pump = r.repairs.iter().find(|r| r.title.starts_with("A battery pump")).expect("a stronger pump");
     assert!(pump.level.id == "held" && pump.level.state() == State::Enough, "{pump:?}");
