@@ -14,7 +14,7 @@ use super::{oxygen, piping};
 use crate::catalog::diffusers::{Diffuser, MEDIUM};
 use crate::catalog::sources::{climate as src, general::ELEMENTARY, oxygen as oxygen_src, waterways::RESIDUAL_CURRENT};
 use crate::catalog::species::{SPECIES, Species};
-use crate::picture::{Axis, Chart, Picture, Role, Series};
+use crate::picture::{Axis, Band, Chart, Mark, Picture, Role, Series};
 use crate::science::oxygen_balance::Supply;
 use crate::science::oxygen_saturation::{self, OutOfRange};
 use crate::science::reserve::{self, Bubbles, LastMeal};
@@ -202,7 +202,7 @@ impl Fields for OutageIn {
             num(f, &depth, &mut self.depth);
             pick(f, &Pick::new(11, "diffuser", "Stone").detail(), &mut self.diffuser);
             let capacity = Field::new(12, "capacity", "Battery", ENERGY)
-                .range(0.0, 50_000.0 * WH)
+                .range(0.0, MOST_STORED)
                 .advised(2.0 * WH, 5000.0 * WH)
                 .help("Volts times ampere-hours: 12 V and 20 Ah are 240 Wh.");
             num(f, &capacity, &mut self.capacity);
@@ -261,8 +261,8 @@ impl Fields for OutageIn {
 }
 
 const WH: f64 = 3600.0;
-/// Longest time that is told, h: past it, it does not run out.
-const LONG: f64 = 240.0;
+/// Longest time that is counted, h: past it, it does not run out. The longest cut is four fifths of it, so that it is enough then.
+const LONG: f64 = 250.0;
 
 /// The result. Ranges run from just-fed fish with the whole system's demand to resting fish.
 #[derive(Debug, Clone)]
@@ -281,6 +281,10 @@ pub struct OutageOut {
     pub runs: Option<Time>,
     /// Where the oxygen settles with it, cautious end; missing where it cannot be met.
     pub settles: Option<MassConcentration>,
+    /// Where it has come to when the power is back or the battery empty, cautious end; missing where it is critical before.
+    pub down: Option<MassConcentration>,
+    /// What this fish should have.
+    pub floor: MassConcentration,
     /// Until it is so cold that the fish die, if it gets so.
     pub cold: Option<Time>,
     /// Until it is so hot that they die, if it gets so.
@@ -499,6 +503,10 @@ const SOON: f64 = 12.0;
 const STEPS: u32 = 24;
 /// Water is heaviest at this temperature, °C: what is colder lies on top and freezes ([`src::ICE`]).
 const HEAVIEST: f64 = 4.0;
+/// A battery that runs for less is as good as empty, s.
+const LEAST_RUN: f64 = 60.0;
+/// No battery holds more, J.
+const MOST_STORED: f64 = 50_000.0 * WH;
 /// No battery pump gives more, m³/s.
 const MOST_AIR: f64 = l_min(60_000.0);
 
@@ -519,6 +527,12 @@ fn foul_of(o: &OutageOut) -> Level {
     Level::upper("unionised", name, CONCENTRATION, o.fouled.unionised, o.fouled.borne)
 }
 
+/// What they should have of what is there with the pump: less is borne for a while.
+fn held_of(o: &OutageOut) -> Option<Level> {
+    let of = |down| Level::upper("held", "Oxygen that they should have, with the pump", CONCENTRATION, o.floor, down);
+    o.down.map(|down| of(down).mild())
+}
+
 /// Changed at a time where no filter takes the ammonia: a third of the water.
 const PART: f64 = 1.0 / 3.0;
 
@@ -536,7 +550,7 @@ impl OutageOut {
 }
 
 fn levels(_: &OutageIn, o: &OutageOut) -> Vec<Level> {
-    [level_of(o)].into_iter().chain(o.warmth().map(|w| w.0)).chain([foul_of(o)]).collect()
+    [level_of(o)].into_iter().chain(o.warmth().map(|w| w.0)).chain([foul_of(o)]).chain(held_of(o)).collect()
 }
 
 /// Power-cut reserve.
@@ -549,7 +563,7 @@ impl Calculator for Outage {
     const TITLE: &'static str = "Power-cut reserve";
     const QUESTION: &'static str = "The power is off: how long have I got?";
     const URGENT: bool = true;
-    const ANSWER: &'static str = "critical";
+    const ANSWER: &'static str = "lasts";
     const ABOUT: &'static str = "Minutes from the moment that pump and air stop until the oxygen is low and until it is critical, from resting fish to just-fed fish with everything else that breathes; hours until it is too cold or too hot; what a battery air pump buys, and what to do in which order. Fish pack together and the water does not mix: count on the low end. An alarm and a practised plan are worth more than any estimate.";
 
     fn solve(i: &OutageIn, w: &mut Working) -> Result<OutageOut, Vec<FieldError>> {
@@ -597,6 +611,9 @@ impl Calculator for Outage {
         let each = one.air.value * (one.air_saturation.value - floor.value);
         let short = (warmest.demand.1.value - worst(warmest.still).at(floor).value).max(0.0);
         let aired = worst(warmest.aired);
+        let end = i.cut.min(runs);
+        let down = Course::of(&waters, false, Some(runs), freezes).after(i.volume, from, end);
+        let pumps = battery && i.air.value > 0.0 && runs.value >= LEAST_RUN && low >= end;
         let air_needed = (each > 0.0).then(|| AIR_FLOW.of(short / each)).filter(|q| q.value < MOST_AIR || short <= 0.0);
         let standing = Standing {
             species: i.species,
@@ -617,6 +634,8 @@ impl Calculator for Outage {
             brings: battery.then(|| aired.at(floor)),
             runs: battery.then_some(runs),
             settles: aired.settled(warmest.demand.1).filter(|_| battery),
+            down: (pumps && down > critical).then_some(down),
+            floor,
             cold: i.cold(),
             hot: i.hot(),
             ice,
@@ -676,7 +695,7 @@ impl Calculator for Outage {
             w.step(|| {
                 Step::new(
                     "The battery runs the pump for",
-                    "t = min(energy × usable/watts, 240 h)",
+                    "t = min(energy × usable/watts, 250 h)",
                     &[
                         term("energy", ENERGY, i.capacity),
                         term("usable", PERCENT, i.usable),
@@ -719,13 +738,14 @@ impl Calculator for Outage {
     }
 
     fn outputs(o: &OutageOut, s: &mut dyn Outputs) {
-        span(s, "caution", "Until low oxygen", MINUTES, o.caution.0, o.caution.1);
-        span(s, "critical", "Until critical oxygen", MINUTES, o.critical.0, o.critical.1);
-        span(s, "lasts", "Until critical, with what you have", MINUTES, o.lasts.0, o.lasts.1);
+        span(s, "lasts", "Until critical oxygen, with what you have", MINUTES, o.lasts.0, o.lasts.1);
+        span(s, "caution", "Until low oxygen, nothing running", MINUTES, o.caution.0, o.caution.1);
+        span(s, "critical", "Until critical oxygen, nothing running", MINUTES, o.critical.0, o.critical.1);
         span(s, "demand", "Oxygen taken up", OXYGEN_RATE, o.demand.0, o.demand.1);
         out_opt(s, "brings", "Battery air brings in", OXYGEN_RATE, o.brings);
         out_opt(s, "runs", "The battery lasts", HOURS, o.runs);
         out_opt(s, "settles", "Oxygen settles at, with battery air", CONCENTRATION, o.settles);
+        out_opt(s, "down", "Oxygen when the power is back or the battery empty", CONCENTRATION, o.down);
         out_opt(s, "air_needed", "Air that would hold them", AIR_FLOW, o.air_needed);
         out_opt(s, "cold", "Until it is too cold", HOURS, o.cold);
         out_opt(s, "hot", "Until it is too hot", HOURS, o.hot);
@@ -747,12 +767,24 @@ impl Calculator for Outage {
     }
 }
 
-/// Water that kills first; cold or heat before the oxygen, where it is the worse of the two; ammonia where neither kills before it.
+/// Water that kills first; cold or heat before the oxygen, where it is the worse of the two; ammonia where neither kills before it; and little oxygen
+/// for long where nothing else is short.
 fn first(o: &OutageOut, levels: Vec<Level>) -> Vec<Level> {
     let deadly = o.deadly.map(|d| d.own_level());
     let sooner = levels.iter().any(|l| l.id != "unionised" && l.state() == State::Over);
-    let much = |l: &Level| if sooner && l.id == "unionised" { 0.0 } else { l.fullness() };
-    deadly.into_iter().chain(lead(levels, much)).collect()
+    let much = |l: &Level| match &*l.id {
+        "time" => l.fullness(),
+        // The page is asked how long they have: what is enough beside that stands behind it.
+        _ if l.state() == State::Enough => 0.0,
+        "unionised" if sooner => 0.0,
+        // Less oxygen than they should have comes before what is enough, and after what is not.
+        "held" => ENOUGH + 1e-6,
+        _ => l.fullness(),
+    };
+    let mut levels = lead(levels, much);
+    // How long they have stays what is written large.
+    levels[0].leads &= levels[0].id != "held";
+    deadly.into_iter().chain(levels).collect()
 }
 
 #[cfg(test)]

@@ -4,7 +4,7 @@ use super::form::{Edit, FieldError};
 use crate::catalog::sources::Source;
 use crate::picture::Picture;
 use crate::units::kinds::{MINUTES, POWER, TEMPERATURE, TEMPERATURE_DIFFERENCE};
-use crate::units::{Kind, KindInfo, Q, System, THIN, show, show_number, spoken};
+use crate::units::{Kind, KindInfo, Q, System, THIN, apart, show, show_number, spoken};
 use serde_json::{Value as Json, json};
 use std::borrow::Cow;
 use std::cmp::Ordering;
@@ -234,9 +234,12 @@ impl Level {
                 format!("{} asked, none there", asked.trim_end())
             }
             Brim::Upper(c) if self.kind.is(MINUTES.0) => {
-                let (least, most) = (spoken(c.low), spoken(c.high));
-                let at_best = if least == most { String::new() } else { format!(", at best {most}") };
-                format!("{} of {least}{at_best}", times(self.demand.low, self.demand.high))
+                let (at_least, most) = (spoken(c.low), spoken(c.high));
+                let at_best = if at_least == most { String::new() } else { format!(", at best {most}") };
+                let Span { low, high } = self.demand;
+                let [asked, least] = apart(high, c.low);
+                let asked = if low == high { asked } else { times(low, high) };
+                format!("{asked} of {least}{at_best}")
             }
             Brim::Upper(c) => {
                 let unit = self.kind.unit(system).symbol;
@@ -718,6 +721,7 @@ mod tests {
         let said = |l: &Level| (l.percent() + ": " + &l.figures(System::Metric)).replace('\u{202f}', " ");
         assert_eq!(said(&time(1.0, 4.0)), "400 %: 4 h of 60 min, at best 4 h");
         assert_eq!(said(&time(2.0, 2.0)), "200 %: 4 h of 2 h");
+        assert_eq!(said(&time(4.1, 4.1)), "98 %: 4 h of 4 h 6 min");
         assert_eq!(said(&time(0.0, 0.0)), "no time left: 4 h asked, none there");
         assert_eq!(level(1.44, 1.0).percent(), "144\u{202f}%");
         // The cautious ends decide.

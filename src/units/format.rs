@@ -135,6 +135,27 @@ pub fn spoken(seconds: f64) -> String {
     if rest > 0.0 { text + " " + &with_unit(number(rest * 10.0, 2), "min") } else { text }
 }
 
+/// A time that is left in two units, for where one alone says too little: `3 days 22 h`. Never more than it is.
+pub fn finely(seconds: f64) -> String {
+    let (unit, part, name, of) = match clock(seconds).metric {
+        "min" => (60.0, 1.0, "min", "s"),
+        "h" => (3600.0, 60.0, "h", "min"),
+        "days" if seconds < days(10.0) => (days(1.0), 3600.0, "days", "h"),
+        _ => return spoken(seconds),
+    };
+    let parts = (seconds / part + 1e-9).floor();
+    let whole = (parts * part / unit + 1e-9).floor();
+    let rest = parts - whole * unit / part;
+    let text = with_unit(number(whole, 9), name);
+    if rest > 0.5 { text + " " + &with_unit(number(rest, 2), of) } else { text }
+}
+
+/// Two times that are held against each other: finely where they would be said alike, and what is said in days.
+pub fn apart(a: f64, b: f64) -> [String; 2] {
+    let alike = a != b && spoken(a) == spoken(b);
+    [a, b].map(|t| if alike || t >= days(2.0) { finely(t) } else { spoken(t) })
+}
+
 /// The kind of time that is read in the unit in which [`spoken`] says it.
 pub fn clock(seconds: f64) -> &'static KindInfo {
     match TOLD.iter().find(|t| seconds < t.0).unwrap_or(&TOLD[4]).3 {
@@ -385,6 +406,32 @@ mod tests {
             (864_000.0, "10\u{202f}days"),
         ] {
             assert_eq!(spoken(seconds), text, "{seconds}");
+        }
+    }
+
+    /// 76 % of a time is not told as `3 days of 3 days`.
+    #[test]
+    fn times_held_against_each_other_are_told_apart() {
+        for (a, b, text) in [
+            (72.0, 94.7, ["3 days", "3 days 22 h"]),
+            (4.0, 4.15, ["4 h", "4 h 9 min"]),
+            (12.0, 12.9, ["12 h", "12 h 54 min"]),
+            (0.2, 0.21, ["12 min", "12 min 36 s"]),
+            (0.0761, 0.0819, ["4 min 33 s", "4 min 54 s"]),
+            (4.0, 9.0, ["4 h", "9 h"]),
+            (4.0, 240.0, ["4 h", "10 days"]),
+            (70.0, 0.7, ["2 days 22 h", "42 min"]),
+            (71.0, 300.0, ["2 days 23 h", "12 days"]),
+            (4.0, 4.0, ["4 h", "4 h"]),
+            (0.0, 0.005, ["0 s", "18 s"]),
+        ] {
+            let said = apart(a * 3600.0, b * 3600.0).map(|t| t.replace(THIN, " "));
+            assert_eq!(said, text, "{a} {b}");
+        }
+        for minutes in 1..20_000 {
+            let t = f64::from(minutes) * 60.0;
+            let fine = finely(t);
+            assert!(!fine.contains(" 60\u{202f}") && !fine.contains(" 24\u{202f}h"), "{minutes} {fine}");
         }
     }
 

@@ -9,8 +9,8 @@ mod order;
 mod parse;
 
 pub use format::{
-    System, THIN, Words, clock, edit_text, listed, lower, money, number, sentence, show, show_number, show_unit,
-    significant, spoken,
+    System, THIN, Words, apart, clock, edit_text, finely, listed, lower, money, number, sentence, show, show_number,
+    show_unit, significant, spoken,
 };
 pub use kind::{Kind, KindInfo, Q, Unit};
 pub use order::arrange;

@@ -98,7 +98,7 @@ fn a_cut_that_gets_too_cold_is_not_bridged() {
     let r = Outage::report(&i, &o, Words::default());
     assert!(r.repairs.iter().any(|r| r.title.starts_with("Cover the water")), "{:?}", r.repairs);
     assert!(r.repairs.iter().any(|r| r.title.contains("with warmth") && r.level.state() == State::Enough));
-    assert!(verdict_of(&OutageIn { around: i.temperature, ..i }).ends_with("The cut is bridged."));
+    assert!(verdict_of(&OutageIn { around: i.temperature, ..i }).starts_with("The cut is bridged: the battery runs"));
 }
 
 #[test]
@@ -313,7 +313,7 @@ fn a_cut_in_a_heat_wave_is_not_bridged() {
     assert!(r.notes.iter().any(|n| n.contains("die of heat")) && !r.notes.iter().any(|n| n.contains("so cold that")));
     // Air that is no warmer than they bear kills none, and water that has its air's warmth warms no more.
     let mild = |c: f64| OutageIn { around: TEMPERATURE.of(celsius(c)), cut: HOURS.of(hours(24.0)), ..i.clone() };
-    assert!(run(&mild(23.9)).hot.is_none() && verdict_of(&mild(16.0)).ends_with("The cut is bridged."));
+    assert!(run(&mild(23.9)).hot.is_none() && verdict_of(&mild(16.0)).starts_with("The cut is bridged: "));
     assert!(run(&mild(30.0)).hot.is_some_and(|t| t.value < hours(24.0) * 1.1));
     // Tilapia live through it.
     let tilapia = OutageIn { species: &SPECIES[0], ..heat_wave() };
@@ -399,7 +399,8 @@ fn a_long_cut_is_not_bridged_by_air_alone() {
     let r = Outage::report(&i, &o, Words::default());
     assert!(r.levels[0].id == "unionised" && r.levels[0].state() == State::Over, "{:?}", r.levels[0]);
     assert_eq!(Outage::level(&o).as_ref(), Some(&r.levels[0]));
-    assert!(r.verdict.ends_with("before its end their ammonia poisons them."), "{}", r.verdict);
+    let said = "The cut is not bridged: before its end their ammonia poisons them. The battery runs the air pump for ";
+    assert!(r.verdict.starts_with(said), "{}", r.verdict);
     assert!(r.tables[0].rows.iter().any(|r| r[0].starts_with("Every") && r[1].starts_with("A third of the water")));
     assert!(r.repairs.iter().any(|r| r.level.id == "unionised" && r.level.state() == State::Enough), "{:?}", r.repairs);
     // Without air the oxygen comes first, and is told first.
@@ -408,7 +409,7 @@ fn a_long_cut_is_not_bridged_by_air_alone() {
     assert!(r.levels[0].id == "time" && !r.verdict.contains("ammonia"), "{}", r.verdict);
     // A night is no matter.
     let night = OutageIn { cut: HOURS.of(hours(8.0)), ..i.clone() };
-    assert!(verdict_of(&night).ends_with("The cut is bridged."), "{}", verdict_of(&night));
+    assert!(verdict_of(&night).starts_with("The cut is bridged: "), "{}", verdict_of(&night));
     assert!(
         Outage::report(&night, &run(&night), Words::default()).tables[0]
             .rows
@@ -425,4 +426,270 @@ fn a_long_cut_is_not_bridged_by_air_alone() {
         foul *= 2.0 / 3.0;
     }
     assert!((most / o.fouled.borne.value - ENOUGH).abs() < 1e-6, "{most}");
+}
+
+fn plain(text: &str) -> String {
+    text.replace(THIN, " ")
+}
+
+/// A person with a battery asks first whether that is enough, and what comes when it is empty; without one, how long the water lasts.
+#[test]
+fn with_a_battery_what_it_does_is_said_first() {
+    let pump = |wh: f64, cut: f64| OutageIn {
+        battery: YesNo::Yes,
+        air: AIR_FLOW.of(l_min(80.0)),
+        power: POWER.of(20.0),
+        capacity: ENERGY.of(wh * WH),
+        cut: HOURS.of(hours(cut)),
+        oxygen: CONCENTRATION.of(mg_l(6.5)),
+        ..OutageIn::default()
+    };
+    let said = |i: &OutageIn| plain(&verdict_of(i));
+    // 480 Wh, half of it at 20 W: 12 h.
+    let (runs, cut) = (pump(480.0, 8.0), pump(480.0, 48.0));
+    let text = said(&runs);
+    assert!(text.starts_with("The cut is bridged: the battery runs the air pump for 12 h, and 8 h are wanted. When it is empty the oxygen is critical "), "{text}");
+    assert!(text.contains(" later. Switch it on at once: without it the oxygen is low in "), "{text}");
+    let text = said(&cut);
+    assert!(
+        text.starts_with("The cut is not bridged: the battery runs the air pump for 12 h of the 2 days wanted, and "),
+        "{text}"
+    );
+    assert!(text.contains(" later the oxygen is critical. Switch it on at once"), "{text}");
+    // What is written large is what they have, and it is the level's.
+    for i in [&runs, &cut, &OutageIn::default()] {
+        let o = run(i);
+        let mut all = vec![];
+        Outage::outputs(&o, &mut all);
+        let answer = all.iter().find(|x| x.key == Outage::ANSWER).expect("an answer");
+        assert_eq!(answer.value, Value::Span(o.lasts.0.value, o.lasts.1.value));
+        let Brim::Upper(c) = level_of(&o).brim else { panic!("one brim") };
+        assert_eq!(answer.value, Value::Span(c.low, c.high));
+    }
+    // Beside it, after the battery: the water as the pump leaves it.
+    let o = run(&cut);
+    let runs = o.runs.expect("runs");
+    assert!(o.lasts.0 > runs && (o.lasts.0 - runs) < o.critical.0 * 3.0);
+    // Just enough: run down before the end, and the rest of the water bridges.
+    let just = pump(480.0, 12.2);
+    assert!(run(&just).lasts.0 > just.cut, "{:?}", run(&just).lasts);
+    assert!(
+        said(&just).starts_with(
+            "The cut is just bridged: the battery runs the air pump for 12 h of the 12 h 12 min wanted, and "
+        ),
+        "{}",
+        said(&just)
+    );
+    // A pump that is too weak is said to be so.
+    let weak = OutageIn { air: AIR_FLOW.of(l_min(2.0)), ..pump(480.0, 8.0) };
+    assert!(
+        said(&weak).starts_with(
+            "The cut is not bridged: the battery pump is too weak, and with it the oxygen is critical in "
+        ),
+        "{}",
+        said(&weak)
+    );
+    // One that gives nothing counts as none.
+    for none in [OutageIn { air: AIR_FLOW.of(0.0), ..pump(480.0, 8.0) }, pump(0.0, 8.0)] {
+        assert!(said(&none).contains("counts as none. Without pump and air: "), "{}", said(&none));
+        assert!(order(&none, &run(&none), Words::default()).rows[1][1].starts_with("Air: a battery pump"));
+    }
+    assert!(said(&OutageIn::default()).starts_with("Without pump and air: "));
+}
+
+/// A pump that keeps them alive with less oxygen than they should have bridges a cut only just, and a stronger one is offered.
+#[test]
+fn little_oxygen_for_days_is_no_good_air() {
+    let of = |air: f64| OutageIn {
+        battery: YesNo::Yes,
+        air: AIR_FLOW.of(l_min(air)),
+        power: POWER.of(20.0),
+        capacity: ENERGY.of(8000.0 * WH),
+        cut: HOURS.of(hours(24.0)),
+        oxygen: CONCENTRATION.of(mg_l(6.5)),
+        around: TEMPERATURE.of(celsius(26.0)),
+        volume: VOLUME.of(l(3000.0)),
+        last: LastMeal::Day,
+        ..OutageIn::default()
+    };
+    let needed = run(&of(10.0)).air_needed.expect("enough").value / l_min(1.0);
+    let (i, good) = (of(needed * 0.8), of(needed * 1.1));
+    let o = run(&i);
+    assert!(o.down.is_some_and(|c| c < o.floor && c > i.species.oxygen_critical()), "{o:?}");
+    let r = Outage::report(&i, &o, Words::default());
+    assert!(r.verdict.starts_with("The cut is just bridged: the battery runs the air pump for "), "{}", r.verdict);
+    assert!(
+        r.verdict.contains(" wanted, but the oxygen is at ") && r.verdict.contains("They should have 4"),
+        "{}",
+        r.verdict
+    );
+    // How long they have stays what is written large.
+    assert!(!r.levels[0].leads);
+    assert!(r.levels[0].id == "held" && r.levels[0].state() == State::Tight, "{:?}", r.levels);
+    let pump = r.repairs.iter().find(|r| r.title.starts_with("A battery pump")).expect("a stronger pump");
+    assert!(pump.level.id == "held" && pump.level.state() == State::Enough, "{pump:?}");
+    let r = Outage::report(&good, &run(&good), Words::default());
+    assert!(r.verdict.starts_with("The cut is bridged: ") && r.repairs.is_empty(), "{r:?}");
+}
+
+/// What a repair brings is told in times, not as `3 days of 3 days: 76 %`, and what is too late is none.
+#[test]
+fn repairs_of_a_cut_say_how_long() {
+    for cut in [0.2, 1.0, 4.0, 30.0, 72.0, 150.0, 200.0] {
+        for battery in [YesNo::No, YesNo::Yes] {
+            for oxygen in [3.1, 5.0, 7.0] {
+                let i = OutageIn {
+                    cut: HOURS.of(hours(cut)),
+                    battery,
+                    oxygen: CONCENTRATION.of(mg_l(oxygen)),
+                    around: TEMPERATURE.of(celsius(26.0)),
+                    ..OutageIn::default()
+                };
+                let r = Outage::report(&i, &run(&i), Words::default());
+                for r in r.repairs {
+                    let said = plain(&r.effect);
+                    if r.level.id == "time" {
+                        assert!(
+                            said.starts_with("Oxygen for ") && said.contains(" wanted: ") && !said.contains('%'),
+                            "{said}"
+                        );
+                    }
+                    if let Some((_, within)) = r.title.split_once(" within ") {
+                        assert!(r.level.state() != State::Over, "{r:?}");
+                        // What is named is what is set.
+                        assert!(r.level.id != "time" || said.contains(&format!("; {} wanted", plain(within))), "{r:?}");
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// What is due first stands first; with a battery there is time until that is empty, and it is said what comes then.
+#[test]
+fn what_is_due_first_stands_first() {
+    let rows = |i: &OutageIn| {
+        let all = order(i, &run(i), Words::default()).rows;
+        all.into_iter().map(|r| format!("{}: {}", plain(&r[0]), r[1])).collect::<Vec<_>>()
+    };
+    let pump = OutageIn {
+        battery: YesNo::Yes,
+        air: AIR_FLOW.of(l_min(80.0)),
+        cut: HOURS.of(hours(24.0)),
+        oxygen: CONCENTRATION.of(mg_l(6.5)),
+        around: TEMPERATURE.of(celsius(26.0)),
+        ..OutageIn::default()
+    };
+    let all = rows(&pump);
+    let at = |what: &str| all.iter().position(|r| r.contains(what)).unwrap_or_else(|| panic!("no {what}: {all:#?}"));
+    assert!(
+        all[1].starts_with("At once: Battery air pump on") && all[at("A charged battery")].starts_with("Within 8 h: ")
+    );
+    assert!(
+        at("A charged battery") < at("The water pump") && all[at("The water pump")].starts_with("Within 9 h"),
+        "{all:#?}"
+    );
+    let short = rows(&OutageIn { cut: HOURS.of(hours(4.0)), ..pump.clone() });
+    assert!(short.iter().any(|r| r.starts_with("If it lasts longer than 8 h: A charged battery")), "{short:#?}");
+    let weak = rows(&OutageIn { air: AIR_FLOW.of(l_min(2.0)), ..pump });
+    assert!(weak[2].contains("More air, for this pump alone is too weak"), "{weak:#?}");
+}
+
+fn chart(i: &OutageIn) -> Chart {
+    let mut r = Outage::report(i, &run(i), Words::default());
+    let Picture::Chart(chart) = r.pictures.remove(0) else { panic!("no chart") };
+    chart
+}
+
+/// Minutes where minutes count and days where days do; no two curves alike, and their names stand on them.
+#[test]
+fn the_picture_is_read_in_its_own_time() {
+    let with = |wh: f64, cut: f64| OutageIn {
+        battery: YesNo::Yes,
+        air: AIR_FLOW.of(l_min(80.0)),
+        capacity: ENERGY.of(wh * WH),
+        cut: HOURS.of(hours(cut)),
+        around: TEMPERATURE.of(celsius(26.0)),
+        ..OutageIn::default()
+    };
+    for (i, unit) in [
+        (OutageIn { cut: HOURS.of(hours(1.0)), ..OutageIn::default() }, "time, min"),
+        (with(240.0, 24.0), "time, h"),
+        (with(500.0, 4.0), "time, h"),
+        (with(6000.0, 150.0), "time, days"),
+    ] {
+        let c = chart(&i);
+        assert_eq!(c.x.label, unit);
+        assert!((3..=13).contains(&c.x.ticks.len()), "{:?}", c.x);
+        let longest = c.x.ticks.iter().map(|t| t.1.chars().count()).max();
+        assert!(longest <= Some(3), "{:?}", c.x.ticks);
+        let mut roles: Vec<_> = c.series.iter().map(|s| format!("{:?}", s.role)).collect();
+        roles.dedup();
+        assert_eq!(roles.len(), c.series.len());
+        // Two of water and of brim are told by colour alone, unless it stands there.
+        let named = |what: &str| c.marks.iter().any(|m| m.label.starts_with(what));
+        assert!(if i.battery.yes() { named("battery empty") || named("with") } else { named("at worst") }, "{c:?}");
+        for m in &c.marks {
+            assert!(m.x <= c.x.max && m.y <= c.y.max, "{m:?}");
+        }
+    }
+}
+
+/// Whatever is entered, headline, levels and words agree, and nothing is said twice or left open.
+#[test]
+fn what_is_said_of_a_cut_agrees() {
+    let mut seen = std::collections::BTreeSet::new();
+    let mut k = 1_usize;
+    for n in 0..2000 {
+        let mut next = |of: usize| {
+            k = (k * 16_807) % 2_147_483_647;
+            k / 100 % of
+        };
+        let one = |all: &[f64], k: usize| all[k];
+        let i = OutageIn {
+            cut: HOURS.of(hours(one(&[0.1, 1.0, 4.0, 12.0, 48.0, 72.0, 200.0], next(7)))),
+            battery: if next(3) > 0 { YesNo::Yes } else { YesNo::No },
+            capacity: ENERGY.of(one(&[0.0, 30.0, 240.0, 2000.0, 50_000.0], next(5)) * WH),
+            air: AIR_FLOW.of(l_min(one(&[0.0, 3.0, 12.0, 60.0, 200.0], next(5)))),
+            oxygen: CONCENTRATION.of(mg_l(one(&[1.0, 3.2, 5.0, 8.0], next(4)))),
+            fish: MASS.of(one(&[0.1, 2.0, 8.0, 40.0], next(4))),
+            last: [LastMeal::Just, LastMeal::Today, LastMeal::Day][next(3)],
+            temperature: TEMPERATURE.of(celsius(one(&[3.0, 14.0, 22.0, 27.0, 33.0], next(5)))),
+            around: TEMPERATURE.of(celsius(one(&[-15.0, 5.0, 20.0, 38.0], next(4)))),
+            covered: if next(2) > 0 { YesNo::Yes } else { YesNo::No },
+            species: &SPECIES[next(SPECIES.len())],
+            ..OutageIn::default()
+        };
+        let o = run(&i);
+        let system = if n % 2 == 0 { System::Metric } else { System::Us };
+        let r = Outage::report(&i, &o, Words::from(system));
+        let said = plain(&r.verdict);
+        let heads = ["The cut is not bridged", "The cut is just bridged", "The cut is bridged"];
+        let found: Vec<_> = heads.iter().filter(|h| said.contains(**h)).collect();
+        let worst = r.levels.iter().map(Level::state).max().expect("levels");
+        assert!(r.levels[0].state() == worst && (worst > State::Enough || r.levels[0].id == "time"), "{:?}", r.levels);
+        if o.deadly.is_none() {
+            let head = match worst {
+                State::Over => heads[0],
+                State::Tight => heads[1],
+                State::Enough => heads[2],
+            };
+            assert_eq!(found, [&head], "{said} {:?}", r.levels);
+            assert_eq!(said.matches("The cut is").count(), 1, "{said}");
+            seen.insert(head);
+        } else {
+            assert!(found.is_empty(), "{said}");
+        }
+        assert!(
+            !said.contains("  ") && !said.contains("..") && !said.contains(": : ") && said.ends_with('.'),
+            "{said}"
+        );
+        assert!(!said.contains(" 0 s"), "{said}");
+        let rows = &r.tables[0].rows;
+        assert!(rows.iter().all(|r| !plain(&r[0]).contains(" 0 s") && !plain(&r[1]).contains(" 0 s ")), "{rows:?}");
+        for r in &r.repairs {
+            assert!(!r.title.is_empty() && !plain(&r.effect).contains(" 0 s;"), "{r:?}");
+        }
+    }
+    assert_eq!(seen.len(), 3);
 }
