@@ -126,11 +126,7 @@ impl<'a> Rises<'a> {
         })
     }
     fn work_out(&self, at: usize) -> Length {
-        self.with(at, self.back_up(at))
-    }
-    /// With so much more water over its far end.
-    fn with(&self, at: usize, by: Length) -> Length {
-        let lip = &self.lips[at];
+        let (lip, by) = (&self.lips[at], self.back_up(at));
         let q = (self.through)(lip.station);
         if lip.missing {
             return LENGTH.of(0.0);
@@ -155,15 +151,16 @@ impl<'a> Rises<'a> {
         let known = self.fallen.borrow()[pool];
         known.unwrap_or_else(|| {
             let p = &self.pools[pool];
-            let (tied, free): (Vec<usize>, Vec<usize>) =
-                p.outlets.iter().partition(|&&t| self.lips[t].pool == Some(pool));
-            let held = |t: usize, rise: Length| self.lips[t].area.value * rise.min(self.lips[t].room).value;
-            let given = p.pipes + free.into_iter().map(|t| held(t, self.of(t))).sum::<f64>();
             let gives = |fall: f64| {
-                given + tied.iter().map(|&t| held(t, self.with(t, LENGTH.of(-fall)))).sum::<f64>() - fall * p.area
+                // All that stands above follows.
+                self.fallen.borrow_mut()[pool] = Some(fall);
+                self.known.borrow_mut().fill(None);
+                let held = |t: &usize| self.lips[*t].area.value * self.of(*t).min(self.lips[*t].room).value;
+                p.pipes + p.outlets.iter().map(held).sum::<f64>() - fall * p.area
             };
             let fall = root(gives, 0.0, p.most, STILL).unwrap_or(if gives(0.0) > 0.0 { p.most } else { 0.0 });
             self.fallen.borrow_mut()[pool] = Some(fall);
+            self.known.borrow_mut().fill(None);
             fall
         })
     }

@@ -116,3 +116,20 @@ fn two_sumps_in_a_row_are_as_dry_as_the_lower_alone() {
     let said = crate::system::report::report(&two, Words::default()).expect("checks").verdict;
     assert!(said.contains("what runs down out of Upper sump when the pump stops"), "{said}");
 }
+
+/// Two flooded pipes in a row: the first ends in the water of a tank that itself ends in water that falls.
+#[test]
+fn flooded_pipes_in_a_row_are_solved() {
+    let mut d = flooded_pair(3000.0);
+    let mut first = d.tanks[0].clone();
+    (first.id, first.name) = ("first".into(), "First".into());
+    d.tanks.push(first);
+    d.edges[0].to = "first".into();
+    d.edges.push(Edge { from: "first".into(), to: "a".into(), ..Edge::default() });
+    let s = check::solve(&d, Day::Today).expect("solves");
+    let run = s.sumps[0].as_ref().expect("its size is known").out.extremes.run_high;
+    let (rises, fall) = ([s.tanks[0].rise.value, s.tanks[1].rise.value], 0.4545 - run.value / 0.3);
+    // No water is made, and the first stands over the second by what its pipe takes, or more.
+    assert!(((rises[0] + rises[1]) * 0.8 - fall * 0.3).abs() < 1e-6, "{rises:?} {fall}");
+    assert!(rises[1] > rises[0] + 0.016, "{rises:?}");
+}
