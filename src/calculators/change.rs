@@ -817,6 +817,9 @@ pub struct DoseFound {
     pub bath: Mass,
     /// Salt in the water after all of it, and the most that is counted on.
     pub salty: Salty,
+    /// The water they are in.
+    water: (ThermodynamicTemperature, Ratio),
+    bears: Bears,
 }
 
 /// The result.
@@ -1228,6 +1231,8 @@ fn solve_dose(i: &ChangeIn, w: &mut Working) -> DoseFound {
         nitrite: (i.nitrite, i.species.nitrite_limit()),
         bath,
         salty: salty(i.species, treatment::salt_of(chloride)),
+        water: (i.temperature, i.ph),
+        bears: bears(i.species),
     };
     w.step(|| {
         Step::new(
@@ -1339,6 +1344,8 @@ fn levels(_: &ChangeIn, o: &ChangeOut) -> Vec<Level> {
                 Level::upper("ph", "pH moved by the buffer", RATIO, d.step, RATIO.of(mixing::PH_STEP.value)),
                 salt(d.salty),
                 Level::upper("nitrite", "Nitrite nitrogen", CONCENTRATION, d.nitrite.0, d.nitrite.1),
+                warmth("The water they are in", d.water.0, d.bears),
+                acidity("pH of the water they are in", d.water.1),
             ]
         }
     }

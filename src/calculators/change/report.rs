@@ -140,7 +140,7 @@ fn repairs(i: &ChangeIn, o: &ChangeOut, before: &[Level], words: Words) -> Vec<R
         put("chlorine", title, vec![Edit::pick("remover", "crystals")]);
     }
     for id in ["warmth", "netted"] {
-        if bad(id) && i.job != Job::Hold {
+        if bad(id) && !matches!(i.job, Job::Hold | Job::Dose) {
             put(id, "Bring the other water to their temperature first".into(), to_warmth());
         }
     }
@@ -179,7 +179,7 @@ fn repairs(i: &ChangeIn, o: &ChangeOut, before: &[Level], words: Words) -> Vec<R
             );
         }
     }
-    if bad("acidity") {
+    if bad("acidity") && i.job != Job::Dose {
         put("acidity", "Bring the other water to their pH first".into(), to_ph());
     }
     if bad("start") {
@@ -225,7 +225,9 @@ fn netted_in(i: &ChangeIn, words: Words) -> Option<Caution> {
 fn general_cautions(i: &ChangeIn, words: Words) -> Vec<Caution> {
     let mut all = vec![];
     all.extend(netted_in(i, words));
-    all.extend(dying(i, words).filter(|_| i.job != Job::Hold).map(Caution::new));
+    // Where the page leads with it, it is said once.
+    let led = matches!(i.job, Job::Hold | Job::Dose);
+    all.extend(dying(i, words).filter(|_| !led).map(Caution::new));
     all
 }
 
@@ -790,6 +792,12 @@ fn report_dose(i: &ChangeIn, d: &DoseFound, words: Words) -> Report {
     }
     if let Some(salty) = Deadly::of_salt(i.species, d.salty.0) {
         verdict += &format!(" {}.", sentence(&salty.words("water", words)));
+    }
+    // Heat, cold and pH that kill come before any dose.
+    let sour = Deadly::of_ph(i.species, d.water.1).map(|d| d.first(words));
+    let kills: Vec<_> = dying(i, words).into_iter().chain(sour).collect();
+    if !kills.is_empty() {
+        verdict = format!("{} {verdict}", kills.join(" "));
     }
     let mut cautions = general_cautions(i, words);
     cautions.push(Caution::from("Dissolve it first and let it in over hours: a pH that moves by 0.3 in half a day can harm fish, and un-ionised ammonia grows tenfold with each unit.", &src::SOMERVILLE_2014));

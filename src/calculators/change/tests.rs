@@ -618,3 +618,30 @@ fn a_meal_lasts_for_a_day() {
     near(tan(Fed::Today, 24.0), by_hand, by_hand * 1e-6);
     near(tan(Fed::Today, 72.0), by_hand + tan(Fed::Fasted, 48.0), by_hand * 1e-6);
 }
+
+/// Heat, cold and pH that kill lead where buffer and salt are asked about, as on every other page, also where nothing is to be dosed.
+#[test]
+fn a_dose_does_not_hide_water_that_kills() {
+    let dose = |ph: f64, c: f64| ChangeIn {
+        job: Job::Dose,
+        ph: RATIO.of(ph),
+        temperature: TEMPERATURE.of(celsius(c)),
+        alkalinity_target: mg(60.0),
+        ..ChangeIn::default()
+    };
+    for (i, id, said) in [
+        (dose(9.6, 25.0), "acidity", "can take pH 5 to 9, and the water is at 9.6"),
+        (dose(4.6, 25.0), "acidity", "can take pH 5 to 9, and the water is at 4.6"),
+        (dose(7.0, 37.0), "warmth", "Nile tilapia die: they live from"),
+        (dose(7.0, 4.0), "warmth", "Nile tilapia die: they live from"),
+    ] {
+        let r = Change::report(&i, &run(&i), Words::default());
+        assert!(r.levels[0].id == id && r.levels[0].state() == State::Over, "{:?}", r.levels[0]);
+        assert!(r.verdict.contains(said) && r.verdict.ends_with("No buffer is needed."), "{}", r.verdict);
+        assert!(r.cautions.iter().all(|c| !c.text.contains("Mind that before")), "{:?}", r.cautions);
+        assert!(r.repairs.iter().all(|r| !r.title.contains("other water")), "{:?}", r.repairs);
+    }
+    let well = dose(7.0, 25.0);
+    let r = Change::report(&well, &run(&well), Words::default());
+    assert!(r.levels.iter().all(|l| l.state() == State::Enough) && r.verdict.starts_with("No buffer"), "{}", r.verdict);
+}
