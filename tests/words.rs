@@ -1614,8 +1614,9 @@ fn small_warm_fish_foul_a_drum_unfed() {
     }
     assert_eq!(level(&drum("tilapia", "5 g", "28 C", 8.0, "6 h"), "unionised"), "over");
     // Twice and six times what they bear for long they bear for a morning.
-    for (species, t, ph) in [("carp", "24 C", 7.8), ("tilapia", "28 C", 7.6)] {
-        let o = drum(species, "5 g", t, ph, "6 h");
+    // The air of the drum brings either to pH 8, which leaves less time than 7.6 would.
+    for (species, t, ph, time) in [("carp", "24 C", 7.8, "6 h"), ("tilapia", "28 C", 7.6, "3 h")] {
+        let o = drum(species, "5 g", t, ph, time);
         assert_eq!(level(&o, "unionised"), "enough", "{species} {ph}");
         assert!(verdict(&o).contains("they can take that for some hours, no more"), "{}", verdict(&o));
     }

@@ -5,10 +5,10 @@ mod report;
 
 use self::poison::Poison;
 pub use self::poison::What;
-use super::ammonia::{buffered, chloride, salt_to_hold, weighed, weighed_like};
+use super::ammonia::{buffered, chloride, salt_to_hold, total, weighed, weighed_like};
 use super::deadly::{self, Deadly};
 use super::form::*;
-use super::fouling::{Standing, unionised, within};
+use super::fouling::{Standing, aired_ph, unionised, within};
 use super::mend;
 use super::outcome::*;
 use super::sheet::Calculator;
@@ -477,7 +477,7 @@ impl Fields for ChangeIn {
                 .detail();
             num(f, &step, &mut self.ph_step);
         });
-        group(f, &Group::when("job", "change|dose"), is(&[Change, Dose]), &mut |f| {
+        group(f, &Group::when("job", "change|hold|dose"), is(&[Change, Hold, Dose]), &mut |f| {
             num(
                 f,
                 &lime(31, "alkalinity", "Alkalinity of their water").likely(mg_l(30.0), mg_l(120.0)),
@@ -740,6 +740,10 @@ pub struct HoldFound {
     pub unionised: MassConcentration,
     /// What they bear of that for long, and for so many hours.
     limit: (MassConcentration, MassConcentration),
+    /// What they bear of all of it for so many hours, and what nearly all water life bears of it for one.
+    limit_of_all: [MassConcentration; 2],
+    /// The pH that it is judged at: with air, what that brings.
+    at: Ratio,
     /// No air is on.
     airless: bool,
     /// What the water holds beside air.
@@ -752,6 +756,14 @@ pub struct HoldFound {
     handled: Bears,
     salty: Salty,
     ph: Ratio,
+}
+
+impl HoldFound {
+    /// All of the ammonia at the end.
+    fn ammonia(&self) -> Level {
+        let [all, hour] = self.limit_of_all;
+        total("tan", "Ammonia nitrogen at the end", [self.unionised, self.tan], [self.limit.1, all, all], hour)
+    }
 }
 
 /// Moving fish.
@@ -1013,8 +1025,10 @@ fn solve_hold(i: &ChangeIn, w: &mut Working) -> Result<HoldFound, Vec<FieldError
         temperature: i.temperature,
         ph: i.ph,
         salinity: i.salinity,
+        aired: (!airless).then_some(i.alkalinity),
     };
     let fouled = standing.solve();
+    let hour = ammonia::usepa_2013(i.temperature, within(fouled.at)).map_or(fouled.all, |c| c.0);
     let found = HoldFound {
         water,
         density: i.fish / i.container,
@@ -1026,6 +1040,8 @@ fn solve_hold(i: &ChangeIn, w: &mut Working) -> Result<HoldFound, Vec<FieldError
         tan: fouled.tan,
         unionised: fouled.unionised,
         limit: (i.species.unionised_limit(), fouled.borne),
+        limit_of_all: [fouled.all, hour],
+        at: fouled.at,
         airless,
         holds: supply.saturation,
         start: (critical, from),
@@ -1102,10 +1118,7 @@ fn solve_move(i: &ChangeIn, w: &mut Working) -> MoveFound {
     // The water of a closed bag loses its carbon dioxide once it is open: its pH rises whatever the other's is.
     let closed = i.kept == Kept::Closed;
     let warmest = i.temperature.max(i.new_temperature);
-    let airs = || {
-        let left = CONCENTRATION.of(mg_l(OPENED_GAS));
-        RATIO.of(mixing::AIRED_PH.value).max(carbonate::ph_of(warmest, i.bag_alkalinity, left))
-    };
+    let airs = || aired_ph(warmest, i.bag_alkalinity);
     let opened = i.ph.max(i.new_ph).max(if closed { airs() } else { RATIO.of(0.0) });
     let poison = unionised(warmest, opened, i.new_salt, i.tan);
     w.step(|| {
@@ -1188,8 +1201,6 @@ fn solve_move(i: &ChangeIn, w: &mut Working) -> MoveFound {
     }
 }
 
-/// Carbon dioxide that is left in an opened bag's water before it is poured away, mg/L: more than air keeps in it (judgement).
-const OPENED_GAS: f64 = 1.5;
 /// A bag floats for so long before it is opened, s.
 const FLOATED: f64 = hours(0.25);
 /// Longer than this fish are not kept in a drum, s (judgement): what they give off stays in it.
@@ -1314,6 +1325,7 @@ fn levels(_: &ChangeIn, o: &ChangeOut) -> Vec<Level> {
             let mut all = vec![
                 Level::upper_range("oxygen", "Oxygen for that time", SMALL_MASS, h.need, (h.have, h.have)),
                 poison(h.unionised, h.limit.1),
+                h.ammonia(),
                 Level::upper("density", "Fish per water", STOCKING, h.density, STOCKING.of(CROWDED.value)),
                 Level::upper("start", "Oxygen at the start", CONCENTRATION, h.start.0, h.start.1),
                 warmth("The water they are in", h.into, h.bears),
@@ -1352,7 +1364,7 @@ fn levels(_: &ChangeIn, o: &ChangeOut) -> Vec<Level> {
 }
 
 /// What kills fish, where it is over, in the order in which it is told: what nothing in the drum or bag makes good comes first.
-const KILLS: [&str; 13] = [
+const KILLS: [&str; 14] = [
     "chlorine",
     "warmth",
     "acidity",
@@ -1364,6 +1376,7 @@ const KILLS: [&str; 13] = [
     "start",
     "oxygen",
     "unionised",
+    "tan",
     "carbon_dioxide",
     "end",
 ];

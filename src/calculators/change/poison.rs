@@ -1,6 +1,6 @@
 //! A reading that poisons fish while it is brought down: what it is now, what the changes leave, and how long it may stand.
 
-use super::super::ammonia::{Stay, may_stay, salt_against, salt_to_hold, salted, suffocating, told, total};
+use super::super::ammonia::{Stay, may_stay, salt_against, salted, suffocating, told};
 use super::*;
 
 /// What has to come down.

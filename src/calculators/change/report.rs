@@ -109,7 +109,7 @@ fn repairs(i: &ChangeIn, o: &ChangeOut, before: &[Level], words: Words) -> Vec<R
     let to_warmth = || vec![Edit::num("new_temperature", i.temperature)];
     match i.job {
         Job::Hold => {
-            for id in ["unionised", "carbon_dioxide"].into_iter().filter(|id| bad(id)) {
+            for id in ["tan", "unionised", "carbon_dioxide"].into_iter().filter(|id| bad(id)) {
                 let of = |o: &ChangeOut| levels(i, o).into_iter().find(|l| l.id == id);
                 let fewer = |x: f64| vec![Edit::num("fish", MASS.of(x))];
                 if let Some(x) = mend::just_enough::<Change>(i, of, fewer, i.fish.value, 0.001) {
@@ -476,17 +476,29 @@ fn report_hold(i: &ChangeIn, h: &HoldFound, words: Words) -> Report {
         words.range(MINUTES, h.stop.0, h.stop.1)
     );
     told.push(Some(lasts));
-    let ammonia = (h.unionised > h.limit.0).then(|| match h.unionised > h.limit.1 {
-        true => format!(
-            "Their ammonia poisons them: {poison} of it is un-ionised by the end, and for so long they bear {most}. Fewer fish, less time, or new water on the way."
-        ),
-        false => format!(
-            "By the end {poison} of their ammonia is un-ionised, more than the {} safe for long: they can take that for some hours, no more.",
+    let at = match h.at > h.ph {
+        true => format!(" at pH {}, which the air brings", words.plain(h.at.value)),
+        false => String::new(),
+    };
+    let all = words.q(CONCENTRATION, h.tan);
+    let ammonia = match h.ammonia().state() {
+        _ if h.unionised > h.limit.1 => Some(format!(
+            "Their ammonia poisons them: {poison} of it is un-ionised by the end{at}, and for so long they bear {most}. Fewer fish, less time, or new water on the way."
+        )),
+        State::Over => Some(format!(
+            "Their ammonia poisons them: {all} of it by the end, and for so long they bear {}. Fewer fish, less time, or new water on the way.",
+            words.q(CONCENTRATION, h.limit_of_all[0])
+        )),
+        _ if h.unionised > h.limit.0 => Some(format!(
+            "By the end {poison} of their ammonia is un-ionised{at}, more than the {} safe for long: they can take that for some hours, no more.",
             words.q(CONCENTRATION, h.limit.0)
-        ),
-    });
+        )),
+        State::Tight => Some(format!("By the end there is {all} of ammonia nitrogen in it: test it, and change water on the way.")),
+        State::Enough => None,
+    };
     // Want of oxygen kills before the ammonia does.
-    let before = h.unionised > h.limit.1 && state != State::Over && h.start.1 > h.start.0;
+    let poisons = h.unionised > h.limit.1 || h.ammonia().state() == State::Over;
+    let before = poisons && state != State::Over && h.start.1 > h.start.0;
     told.insert(told.len() - usize::from(before), ammonia);
     let gas = words.q(CONCENTRATION, h.carbon_dioxide);
     let narcotic = h.carbon_dioxide.value > mg_l(reserve::CARBON_DIOXIDE_HOURS.value);

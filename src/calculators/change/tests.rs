@@ -645,3 +645,42 @@ fn a_dose_does_not_hide_water_that_kills() {
     let r = Change::report(&well, &run(&well), Words::default());
     assert!(r.levels.iter().all(|l| l.state() == State::Enough) && r.verdict.starts_with("No buffer"), "{}", r.verdict);
 }
+
+/// Air drives the carbon dioxide out of a drum and so lifts its pH, and the fish's own ammonia is a base: 4 kg in 204 L for 100 h give 19 mg/L of it,
+/// which as so much alkalinity (50.04/14.007 each) is 69 mg/L as calcium carbonate beside 60: pH 8.2 at 1.5 mg/L of carbon dioxide and 25 °C
+/// (pK1 6.352), where 8.5 % is un-ionised (Emerson), whatever the pH was at the start.
+#[test]
+fn ammonia_is_judged_at_the_ph_that_air_brings() {
+    let drum = |ph: f64, litres: f64, t: f64, air: f64| ChangeIn {
+        job: Job::Hold,
+        ph: RATIO.of(ph),
+        container: VOLUME.of(l(litres)),
+        hours: HOURS.of(hours(t)),
+        air: AIR_FLOW.of(l_min(air)),
+        ..ChangeIn::default()
+    };
+    let held = |i: &ChangeIn| {
+        let ChangeOut::Hold(h) = run(i) else { panic!("held") };
+        h
+    };
+    let i = drum(6.4, 204.0, 100.0, 40.0);
+    let h = held(&i);
+    near(h.at.value, 8.2, 0.1);
+    near(h.unionised.value, h.tan.value * 0.085, h.tan.value * 0.015);
+    let r = Change::report(&i, &run(&i), Words::default());
+    assert!(r.levels[0].id == "unionised" && r.levels[0].state() == State::Over, "{:?}", r.levels[0]);
+    assert!(r.verdict.contains("which the air brings, and for so long they bear"), "{}", r.verdict);
+    // All of it is told beside what it is at that pH.
+    let all = level(&i, "tan").expect("a level");
+    assert!(all.state() == State::Over && all.demand.high == h.tan.value, "{all:?}");
+    let first = r.repairs.iter().find(|r| r.level.id == "unionised").expect("a repair");
+    assert!(first.level.state() == State::Enough, "{first:?}");
+    // A day, in water as acid.
+    assert_eq!(level(&drum(6.4, 124.0, 24.0, 40.0), "unionised").map(|l| l.state()), Some(State::Over));
+    // Harder water comes to a higher pH; without air it stays as it was read, and so does what is higher already.
+    assert!(held(&ChangeIn { alkalinity: mg(200.0), ..i.clone() }).at.value > h.at.value + 0.1);
+    assert_eq!((held(&drum(6.4, 204.0, 3.0, 0.0)).at.value, held(&drum(8.9, 204.0, 3.0, 40.0)).at.value), (6.4, 8.9));
+    // Some hours are no matter.
+    let usual = drum(6.4, 120.0, 3.0, 15.0);
+    assert!(levels(&usual, &run(&usual)).iter().all(|l| l.state() == State::Enough));
+}
