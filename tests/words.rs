@@ -946,7 +946,13 @@ fn a_bad_reading_is_mended_in_steps() {
 /// Thirty more: yes, or how many of them; what is shown has them in.
 #[test]
 fn fish_to_add_are_answered_with_yes_or_no() {
-    let at = |add: f64| run("stocking", &json!({ "filter_age": "400 days", "count": 5, "add": add }));
+    let stock = |count: f64, add: f64| {
+        run(
+            "stocking",
+            &json!({ "filter_age": "400 days", "count": count, "add": add, "lived": "feed", "lived_feed": "5 kg/day" }),
+        )
+    };
+    let at = |add: f64| stock(5.0, add);
     let none = at(0.0);
     let may = none["outputs"]["may_add"].as_f64().expect("a number");
     assert!(may >= 2.0 && verdict(&none).starts_with("You may add"), "{}", verdict(&none));
@@ -956,9 +962,9 @@ fn fish_to_add_are_answered_with_yes_or_no() {
     assert_eq!([&yes, &no].map(|o| o["outputs"]["may_add"].as_f64()), [Some(may); 2]);
     assert_eq!((yes["levels"][0]["state"] != "over", &no["levels"][0]["state"]), (true, &json!("over")));
     has(&no, "repairs", "title", &format!("instead of {}", may + 5.0));
-    let full = verdict(&run("stocking", &json!({ "filter_age": "400 days", "count": 5.0 + may, "add": 3 })));
+    let full = verdict(&stock(5.0 + may, 3.0));
     assert!(full.starts_with("No, none of the 3;"), "{full}");
-    let over = verdict(&run("stocking", &json!({ "filter_age": "400 days", "count": 500, "add": 3 })));
+    let over = verdict(&stock(500.0, 3.0));
     assert!(over.starts_with("No. ") && over.contains("too many today"), "{over}");
 }
 
