@@ -537,6 +537,37 @@ impl ChangeIn {
     }
 }
 
+/// So many changes on the way are looked at for their ammonia, at the most.
+const LOOKS: f64 = 60.0;
+
+/// Ammonia where most of it is un-ionised, from now to the last change.
+#[derive(Debug, Clone, Copy)]
+pub struct Worst {
+    /// What is un-ionised.
+    unionised: MassConcentration,
+    /// The pH there.
+    ph: Ratio,
+    /// After so many changes.
+    after: f64,
+}
+
+impl ChangeIn {
+    /// The reading as ammonia, with what the new water brings of it: as it falls the pH may rise, and its poisonous part has its peak on the way.
+    fn worst_on_the_way(&self, changes: Option<f64>, brings: MassConcentration) -> Worst {
+        let share = self.change / self.volume;
+        let n = changes.filter(|n| *n > 0.0).unwrap_or(1.0);
+        let at = |after: f64| {
+            let (t, ph) = self.blended(1.0 - mixing::left_after(share, after).value);
+            let reading = mixing::after_changes(self.reading, brings, share, after);
+            Worst { unionised: unionised(t, ph, SALINITY.of(0.0), reading), ph, after }
+        };
+        let looks = n.min(LOOKS);
+        (1..=looks as u32)
+            .map(|k| at((n * f64::from(k) / looks).round()))
+            .fold(at(0.0), |a, b| if b.unionised > a.unionised { b } else { a })
+    }
+}
+
 /// Bringing a reading down.
 #[derive(Debug, Clone)]
 pub struct ChangeFound {
@@ -978,7 +1009,7 @@ fn solve_change(i: &ChangeIn, w: &mut Working) -> Result<ChangeFound, Vec<FieldE
         chloramine: (i.chloramine.yes() && i.what != What::Ammonia).then(brought),
         limit: i.species.unionised_limit(),
         lime,
-        poison: Poison::of(i, end),
+        poison: Poison::of(i, end, i.worst_on_the_way(changes, new)),
         reach: (if i.reading > i.target { new } else { CONCENTRATION.of(0.0) }, i.target),
         // A change comes within minutes.
         bears: (i.species.dies_below_from(i.temperature), i.species.dies_above()),
@@ -1320,6 +1351,7 @@ fn levels(_: &ChangeIn, o: &ChangeOut) -> Vec<Level> {
         .into_iter()
         .chain(c.chloramine.map(|x| foul(x.1, c.limit)))
         .chain(c.poison.iter().flat_map(Poison::levels))
+        .chain(c.poison.iter().filter_map(Poison::on_the_way))
         .collect(),
         ChangeOut::Hold(h) => {
             let mut all = vec![
@@ -1364,7 +1396,7 @@ fn levels(_: &ChangeIn, o: &ChangeOut) -> Vec<Level> {
 }
 
 /// What kills fish, where it is over, in the order in which it is told: what nothing in the drum or bag makes good comes first.
-const KILLS: [&str; 14] = [
+const KILLS: [&str; 15] = [
     "chlorine",
     "warmth",
     "acidity",
@@ -1378,6 +1410,7 @@ const KILLS: [&str; 14] = [
     "unionised",
     "tan",
     "carbon_dioxide",
+    "way",
     "end",
 ];
 

@@ -362,6 +362,7 @@ fn report_change(i: &ChangeIn, c: &ChangeFound, words: Words) -> Report {
         )));
     }
     verdict += &c.poison.as_ref().filter(|_| !worse).and_then(|p| p.still(words)).unwrap_or_default();
+    verdict += &c.poison.as_ref().filter(|_| !worse).and_then(|p| p.passes(i.species, words)).unwrap_or_default();
     if let Some((all, x)) = c.chloramine.filter(|x| x.1 > c.limit) {
         verdict += &format!(" The new water brings {}. Bind it, or take other water.", brings(all, x, c.limit, words));
     }
@@ -369,7 +370,7 @@ fn report_change(i: &ChangeIn, c: &ChangeFound, words: Words) -> Report {
         let lime = words.q(ALKALINITY, c.lime);
         verdict += &format!(" They end at {lime} of alkalinity, which no longer holds the pH: buffer the new water.");
     }
-    cautions.extend(turning_poisonous(i, c, words));
+    cautions.extend(turning_poisonous(i, c, words).or_else(|| lifting(i, c, words)));
     cautions.extend(c.poison.iter().flat_map(|p| p.cautions(words)));
     cautions.extend(c.tap.cautions(i, words));
     cautions.push(Caution::from(
@@ -425,30 +426,40 @@ const PERHAPS_AMMONIA: f64 = 20.0;
 
 /// If what is read is ammonia, new water that lifts the pH can turn more of it poisonous than it takes away.
 fn turning_poisonous(i: &ChangeIn, c: &ChangeFound, words: Words) -> Option<Caution> {
-    let n = c.changes.unwrap_or(1.0).clamp(1.0, 60.0) as u32;
-    let at = |k: u32| {
-        let left = mixing::left_after(c.share, f64::from(k));
-        let (t, ph) = i.blended(1.0 - left.value);
-        let reading = mixing::after_changes(i.reading, i.brought(), c.share, f64::from(k));
-        (unionised(t, ph, SALINITY.of(0.0), reading), ph)
-    };
-    let now = at(0).0;
-    let (most, ph) = (1..=n).map(at).fold(at(0), |a, b| if b.0 > a.0 { b } else { a });
+    let now = unionised(i.temperature, i.ph, SALINITY.of(0.0), i.reading);
+    let worst = i.worst_on_the_way(c.changes, i.brought());
     let limit = i.species.unionised_limit();
-    let perhaps = match i.what {
-        What::Other => i.reading.value <= mg_l(PERHAPS_AMMONIA),
-        what => what == What::Ammonia,
-    };
-    (perhaps && most > now && most > limit).then(|| {
+    let perhaps = i.what == What::Other && i.reading.value <= mg_l(PERHAPS_AMMONIA);
+    (perhaps && worst.unionised > now && worst.unionised > limit).then(|| {
         Caution::from(
             format!(
-                "{}t pH {} {} of it is un-ionised, more than the {} now and the {} that {} bear. Lower the pH of the new water first, or bind the ammonia.",
-                if i.what == What::Other { "If the reading is ammonia nitrogen: a" } else { "A" },
-                words.plain(ph.value),
-                words.q(CONCENTRATION, most),
+                "If the reading is ammonia nitrogen: at pH {} {} of it is un-ionised, more than the {} now and the {} that {} bear. Lower the pH of the new water first, or bind the ammonia.",
+                words.plain(worst.ph.value),
+                words.q(CONCENTRATION, worst.unionised),
                 words.q(CONCENTRATION, now),
                 words.q(CONCENTRATION, limit),
                 i.species.noun
+            ),
+            &oxygen_src::EMERSON_1975,
+        )
+    })
+}
+
+/// Where something else is read, what a rise of the pH makes of the ammonia that nobody read.
+fn lifting(i: &ChangeIn, c: &ChangeFound, words: Words) -> Option<Caution> {
+    let warm = if c.changes.is_some_and(|n| n > 0.0) { c.last } else { c.blend };
+    let share = |t, ph| brackish::unionised_share(t, within(ph), SALINITY.of(0.0)).ok();
+    let (now, then) = (share(i.temperature, i.ph)?, share(warm, c.end())?);
+    let lifts = i.what == What::Other && c.end().value > i.ph.value + mixing::PH_STEP.value && then > now;
+    lifts.then(|| {
+        Caution::from(
+            format!(
+                "The new water brings the pH from {} to {}, where {} times as much of any ammonia is un-ionised. Test ammonia first: there {} bear {} of it, as nitrogen.",
+                words.plain(i.ph.value),
+                words.plain(c.end().value),
+                words.plain(significant((then / now).value, 2)),
+                i.species.noun,
+                words.q(CONCENTRATION, ammonia::tan_borne(i.species, then))
             ),
             &oxygen_src::EMERSON_1975,
         )
@@ -493,7 +504,9 @@ fn report_hold(i: &ChangeIn, h: &HoldFound, words: Words) -> Report {
             "By the end {poison} of their ammonia is un-ionised{at}, more than the {} safe for long: they can take that for some hours, no more.",
             words.q(CONCENTRATION, h.limit.0)
         )),
-        State::Tight => Some(format!("By the end there is {all} of ammonia nitrogen in it: test it, and change water on the way.")),
+        State::Tight => {
+            Some(format!("By the end there is {all} of ammonia nitrogen in it: test it, and change water on the way."))
+        }
         State::Enough => None,
     };
     // Want of oxygen kills before the ammonia does.
