@@ -394,6 +394,8 @@ const IN_WORDS: &[&str] = &[
     "V dC/dt = G_s (C_s - C) - R",
     "V dC/dt = K A (C* - C) - high",
     "w(d) = R g d^2/(18 nu + sqrt(0.75 R g d^3)) = v",
+    "what a filter keeps of its rate below pH 6.5, half at the least down to pH 6, and none below",
+    "what alkalinity, with 3.57 of it for each of the ammonia, holds beside 1.5 mg/L of carbon dioxide, 8 at the least",
     "what pH and alkalinity leave free of carbonic acid",
     "what the pipes ask, past an end of the curve",
     "what the run backs up over the rim, by the full pipe or the drowned weir",

@@ -5,10 +5,10 @@ mod report;
 
 use self::poison::Poison;
 pub use self::poison::What;
-use super::ammonia::{buffered, chloride, salt_to_hold, weighed, weighed_like};
+use super::ammonia::{buffered, chloride, salt_to_hold, total, weighed, weighed_like};
 use super::deadly::{self, Deadly};
 use super::form::*;
-use super::fouling::{Standing, unionised, within};
+use super::fouling::{Standing, aired_ph, unionised, within};
 use super::mend;
 use super::outcome::*;
 use super::sheet::Calculator;
@@ -477,7 +477,7 @@ impl Fields for ChangeIn {
                 .detail();
             num(f, &step, &mut self.ph_step);
         });
-        group(f, &Group::when("job", "change|dose"), is(&[Change, Dose]), &mut |f| {
+        group(f, &Group::when("job", "change|hold|dose"), is(&[Change, Hold, Dose]), &mut |f| {
             num(
                 f,
                 &lime(31, "alkalinity", "Alkalinity of their water").likely(mg_l(30.0), mg_l(120.0)),
@@ -534,6 +534,37 @@ impl ChangeIn {
         let (old, new) = (VOLUME.of(1.0 - share), VOLUME.of(share));
         let t = mixing::blend_temperature((old, self.temperature), (new, self.new_temperature));
         (t, carbonate::mixed_ph((old, &self.water()), (new, &self.new_water()), t))
+    }
+}
+
+/// So many changes on the way are looked at for their ammonia, at the most.
+const LOOKS: f64 = 60.0;
+
+/// Ammonia where most of it is un-ionised, from now to the last change.
+#[derive(Debug, Clone, Copy)]
+pub struct Worst {
+    /// What is un-ionised.
+    unionised: MassConcentration,
+    /// The pH there.
+    ph: Ratio,
+    /// After so many changes.
+    after: f64,
+}
+
+impl ChangeIn {
+    /// The reading as ammonia, with what the new water brings of it: as it falls the pH may rise, and its poisonous part has its peak on the way.
+    fn worst_on_the_way(&self, changes: Option<f64>, brings: MassConcentration) -> Worst {
+        let share = self.change / self.volume;
+        let n = changes.filter(|n| *n > 0.0).unwrap_or(1.0);
+        let at = |after: f64| {
+            let (t, ph) = self.blended(1.0 - mixing::left_after(share, after).value);
+            let reading = mixing::after_changes(self.reading, brings, share, after);
+            Worst { unionised: unionised(t, ph, SALINITY.of(0.0), reading), ph, after }
+        };
+        let looks = n.min(LOOKS);
+        (1..=looks as u32)
+            .map(|k| at((n * f64::from(k) / looks).round()))
+            .fold(at(0.0), |a, b| if b.unionised > a.unionised { b } else { a })
     }
 }
 
@@ -740,6 +771,10 @@ pub struct HoldFound {
     pub unionised: MassConcentration,
     /// What they bear of that for long, and for so many hours.
     limit: (MassConcentration, MassConcentration),
+    /// What they bear of all of it for so many hours, and what nearly all water life bears of it for one.
+    limit_of_all: [MassConcentration; 2],
+    /// The pH that it is judged at: with air, what that brings.
+    at: Ratio,
     /// No air is on.
     airless: bool,
     /// What the water holds beside air.
@@ -752,6 +787,14 @@ pub struct HoldFound {
     handled: Bears,
     salty: Salty,
     ph: Ratio,
+}
+
+impl HoldFound {
+    /// All of the ammonia at the end.
+    fn ammonia(&self) -> Level {
+        let [all, hour] = self.limit_of_all;
+        total("tan", "Ammonia nitrogen at the end", [self.unionised, self.tan], [self.limit.1, all, all], hour)
+    }
 }
 
 /// Moving fish.
@@ -817,6 +860,9 @@ pub struct DoseFound {
     pub bath: Mass,
     /// Salt in the water after all of it, and the most that is counted on.
     pub salty: Salty,
+    /// The water they are in.
+    water: (ThermodynamicTemperature, Ratio),
+    bears: Bears,
 }
 
 /// The result.
@@ -963,7 +1009,7 @@ fn solve_change(i: &ChangeIn, w: &mut Working) -> Result<ChangeFound, Vec<FieldE
         chloramine: (i.chloramine.yes() && i.what != What::Ammonia).then(brought),
         limit: i.species.unionised_limit(),
         lime,
-        poison: Poison::of(i, end),
+        poison: Poison::of(i, end, i.worst_on_the_way(changes, new)),
         reach: (if i.reading > i.target { new } else { CONCENTRATION.of(0.0) }, i.target),
         // A change comes within minutes.
         bears: (i.species.dies_below_from(i.temperature), i.species.dies_above()),
@@ -1010,8 +1056,10 @@ fn solve_hold(i: &ChangeIn, w: &mut Working) -> Result<HoldFound, Vec<FieldError
         temperature: i.temperature,
         ph: i.ph,
         salinity: i.salinity,
+        aired: (!airless).then_some(i.alkalinity),
     };
     let fouled = standing.solve();
+    let hour = ammonia::usepa_2013(i.temperature, within(fouled.at)).map_or(fouled.all, |c| c.0);
     let found = HoldFound {
         water,
         density: i.fish / i.container,
@@ -1023,6 +1071,8 @@ fn solve_hold(i: &ChangeIn, w: &mut Working) -> Result<HoldFound, Vec<FieldError
         tan: fouled.tan,
         unionised: fouled.unionised,
         limit: (i.species.unionised_limit(), fouled.borne),
+        limit_of_all: [fouled.all, hour],
+        at: fouled.at,
         airless,
         holds: supply.saturation,
         start: (critical, from),
@@ -1099,10 +1149,7 @@ fn solve_move(i: &ChangeIn, w: &mut Working) -> MoveFound {
     // The water of a closed bag loses its carbon dioxide once it is open: its pH rises whatever the other's is.
     let closed = i.kept == Kept::Closed;
     let warmest = i.temperature.max(i.new_temperature);
-    let airs = || {
-        let left = CONCENTRATION.of(mg_l(OPENED_GAS));
-        RATIO.of(mixing::AIRED_PH.value).max(carbonate::ph_of(warmest, i.bag_alkalinity, left))
-    };
+    let airs = || aired_ph(warmest, i.bag_alkalinity);
     let opened = i.ph.max(i.new_ph).max(if closed { airs() } else { RATIO.of(0.0) });
     let poison = unionised(warmest, opened, i.new_salt, i.tan);
     w.step(|| {
@@ -1185,8 +1232,6 @@ fn solve_move(i: &ChangeIn, w: &mut Working) -> MoveFound {
     }
 }
 
-/// Carbon dioxide that is left in an opened bag's water before it is poured away, mg/L: more than air keeps in it (judgement).
-const OPENED_GAS: f64 = 1.5;
 /// A bag floats for so long before it is opened, s.
 const FLOATED: f64 = hours(0.25);
 /// Longer than this fish are not kept in a drum, s (judgement): what they give off stays in it.
@@ -1228,6 +1273,8 @@ fn solve_dose(i: &ChangeIn, w: &mut Working) -> DoseFound {
         nitrite: (i.nitrite, i.species.nitrite_limit()),
         bath,
         salty: salty(i.species, treatment::salt_of(chloride)),
+        water: (i.temperature, i.ph),
+        bears: bears(i.species),
     };
     w.step(|| {
         Step::new(
@@ -1304,11 +1351,13 @@ fn levels(_: &ChangeIn, o: &ChangeOut) -> Vec<Level> {
         .into_iter()
         .chain(c.chloramine.map(|x| foul(x.1, c.limit)))
         .chain(c.poison.iter().flat_map(Poison::levels))
+        .chain(c.poison.iter().filter_map(Poison::on_the_way))
         .collect(),
         ChangeOut::Hold(h) => {
             let mut all = vec![
                 Level::upper_range("oxygen", "Oxygen for that time", SMALL_MASS, h.need, (h.have, h.have)),
                 poison(h.unionised, h.limit.1),
+                h.ammonia(),
                 Level::upper("density", "Fish per water", STOCKING, h.density, STOCKING.of(CROWDED.value)),
                 Level::upper("start", "Oxygen at the start", CONCENTRATION, h.start.0, h.start.1),
                 warmth("The water they are in", h.into, h.bears),
@@ -1339,13 +1388,15 @@ fn levels(_: &ChangeIn, o: &ChangeOut) -> Vec<Level> {
                 Level::upper("ph", "pH moved by the buffer", RATIO, d.step, RATIO.of(mixing::PH_STEP.value)),
                 salt(d.salty),
                 Level::upper("nitrite", "Nitrite nitrogen", CONCENTRATION, d.nitrite.0, d.nitrite.1),
+                warmth("The water they are in", d.water.0, d.bears),
+                acidity("pH of the water they are in", d.water.1),
             ]
         }
     }
 }
 
 /// What kills fish, where it is over, in the order in which it is told: what nothing in the drum or bag makes good comes first.
-const KILLS: [&str; 13] = [
+const KILLS: [&str; 15] = [
     "chlorine",
     "warmth",
     "acidity",
@@ -1357,7 +1408,9 @@ const KILLS: [&str; 13] = [
     "start",
     "oxygen",
     "unionised",
+    "tan",
     "carbon_dioxide",
+    "way",
     "end",
 ];
 

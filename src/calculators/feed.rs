@@ -12,12 +12,12 @@ use super::outcome::*;
 use super::sheet::{self, Calculator};
 use crate::catalog::crops::{Hunger, METHODS};
 use crate::catalog::feeding::{self as tables, PELLET_DENSITY};
-use crate::catalog::sources::{biology as src, general};
+use crate::catalog::sources::{biology as src, general, oxygen};
 use crate::catalog::species::{SPECIES, Species};
 use crate::picture::{Axis, Band, Chart, Mark, Picture, Role, Series};
 use crate::science::feeding::{self, Appetite, Cut, Readings};
 use crate::science::growth::{self, Pace, Season};
-use crate::science::mixing::PH_BORNE;
+use crate::science::mixing::{PH_BORNE, PH_STEP};
 use crate::science::{ammonia, plants, treatment};
 use crate::units::{kinds::*, si::*, *};
 
@@ -278,7 +278,6 @@ impl Calculator for Feed {
             ph: i.ph,
         });
         let (share, cut) = readings.map_or((PERCENT.of(1.0), Cut::None), |r| feeding::after_readings(s, &r));
-        let feed = full * share;
         if let Some(r) = readings {
             w.step(|| {
                 Step::new(
@@ -296,6 +295,21 @@ impl Calculator for Feed {
                 )
             });
         }
+        // What is eaten is given off, and in acid water nothing takes it.
+        let acid = readings.map(|r| (r.ph, feeding::in_acid_water(r.ph))).filter(|a| a.1 < share);
+        let (share, cut) = acid.map_or((share, cut), |a| (a.1, Cut::Acid));
+        if let Some((ph, share)) = acid {
+            w.step(|| {
+                Step::new(
+                    "Cut in acid water",
+                    "what a filter keeps of its rate below pH 6.5, half at the least down to pH 6, and none below",
+                    &[term("pH", RATIO, ph)],
+                    term("share", PERCENT, share),
+                    &oxygen::FILTER_PH,
+                )
+            });
+        }
+        let feed = full * share;
         let grams = i.mass.value / g(1.0);
         let by_size = tables::meal(grams);
         // Where they eat less for cold or heat there are fewer meals in it.
@@ -434,6 +448,11 @@ fn levels(o: &FeedOut) -> Vec<Level> {
     };
     if let Some(r) = o.readings {
         let s = o.species;
+        if !deadly.is_some_and(|d| d.by_ph()) {
+            let ends = [ammonia::ACID[1].value, PH_BORNE[1].value].map(|x| RATIO.of(x));
+            let [sour, alkaline] = ["so sour that the filter hardly works", "too alkaline"];
+            all.push(Level::between("ph", "pH", RATIO, (r.ph, r.ph), ends[0], ends[1], sour, alkaline));
+        }
         all.push(Level::upper("oxygen", "Oxygen needed to feed", CONCENTRATION, s.oxygen_floor(), r.oxygen));
         let nitrite = treatment::nitrite_borne(s, r.chloride);
         let limits = [s.unionised_limit(), s.tan_limit(), nitrite];

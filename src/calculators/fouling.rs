@@ -3,11 +3,11 @@
 use super::outcome::{Step, Working, term};
 use crate::catalog::sources::{Coef, climate as src, oxygen as oxygen_src};
 use crate::catalog::species::Species;
-use crate::science::{ammonia, brackish, reserve};
+use crate::science::{ammonia, brackish, carbonate, mixing, reserve};
 use crate::units::{
     MassConcentration, MassRate, Ratio, ThermodynamicTemperature, Time, Volume,
-    kinds::{CONCENTRATION, FEED_RATE, HOURS, OXYGEN_RATE, PERCENT, RATIO, VOLUME},
-    si::{days, hours},
+    kinds::{ALKALINITY, CONCENTRATION, FEED_RATE, HOURS, OXYGEN_RATE, PERCENT, RATIO, SALINITY, TEMPERATURE, VOLUME},
+    si::{days, hours, mg_l},
 };
 
 /// So many times their limit for long is borne for some hours, and how many these are.
@@ -15,6 +15,20 @@ const IN_HOURS: Coef = Coef::new(5.0, "1", &src::READINGS_RULE, "netted fish in 
 const SOME_HOURS: Coef = Coef::new(6.0, "h", &src::READINGS_RULE, "netted fish in a drum");
 /// What was eaten is given off within so long, s.
 const DIGESTED: f64 = days(1.0);
+
+/// Carbon dioxide that is left in aired water, mg/L: more than air keeps in it (judgement).
+const AIRED_GAS: f64 = 1.5;
+/// Alkalinity as calcium carbonate that ammonia brings with its nitrogen: fish give it off as a base, one equivalent of the two that turning it to
+/// nitrate takes up.
+const BASE: f64 = ammonia::ALKALINITY_PER_NITROGEN.value / 2.0;
+/// Alkalinity that is counted where nobody asks for it, mg/L: that of pH 8 in balance with the air ([`src::AIRED`]).
+pub(crate) const UNASKED_LIME: f64 = 30.0;
+
+/// The pH that air brings water to: 8, or what its alkalinity holds once its carbon dioxide is out ([`src::AIRED`]).
+pub(crate) fn aired_ph(t: ThermodynamicTemperature, alkalinity: MassConcentration) -> Ratio {
+    let left = CONCENTRATION.of(mg_l(AIRED_GAS));
+    RATIO.of(mixing::AIRED_PH.value).max(carbonate::ph_of(t, alkalinity, left))
+}
 
 /// pH at which Emerson's equation is used at the ends of its range.
 pub(crate) fn within(ph: Ratio) -> Ratio {
@@ -44,6 +58,8 @@ pub(crate) struct Standing {
     pub temperature: ThermodynamicTemperature,
     pub ph: Ratio,
     pub salinity: MassConcentration,
+    /// Its alkalinity, where air is blown into it: that drives the carbon dioxide out, and the pH up.
+    pub aired: Option<MassConcentration>,
 }
 
 /// What becomes of the water.
@@ -59,6 +75,10 @@ pub(crate) struct Fouled {
     pub unionised: MassConcentration,
     /// What they bear of that for so long.
     pub borne: MassConcentration,
+    /// What they bear of all of it for so long: as many times their limit for long (judgement).
+    pub all: MassConcentration,
+    /// The pH that it is judged at.
+    pub at: Ratio,
 }
 
 impl Standing {
@@ -71,7 +91,11 @@ impl Standing {
         let tan = CONCENTRATION.of(rate.value * self.time.value / self.water.value);
         let times = (IN_HOURS.value * hours(SOME_HOURS.value) / self.time.value).clamp(1.0, IN_HOURS.value);
         let borne = CONCENTRATION.of(self.species.unionised_limit().value * times);
-        Fouled { rate, by_feed, tan, unionised: unionised(self.temperature, self.ph, self.salinity, tan), borne }
+        let all = CONCENTRATION.of(self.species.tan_limit().value * times);
+        let lifted = self.aired.map(|lime| aired_ph(self.temperature, CONCENTRATION.of(lime.value + tan.value * BASE)));
+        let at = lifted.map_or(self.ph, |ph| ph.max(self.ph));
+        let unionised = unionised(self.temperature, at, self.salinity, tan);
+        Fouled { rate, by_feed, tan, unionised, borne, all, at }
     }
     pub(crate) fn steps(&self, o: &Fouled, w: &mut Working) {
         let quotient = reserve::unfed_ammonia(self.species);
@@ -103,6 +127,34 @@ impl Standing {
                 source,
             )
         });
+        if let Some(lime) = self.aired {
+            w.step(|| {
+                Step::new(
+                    "The pH that air brings, or that of the start if it is higher",
+                    "what alkalinity, with 3.57 of it for each of the ammonia, holds beside 1.5 mg/L of carbon dioxide, 8 at the least",
+                    &[term("alkalinity", ALKALINITY, lime), term("TAN", CONCENTRATION, o.tan)],
+                    term("pH", RATIO, within(o.at)),
+                    &src::AIRED,
+                )
+            });
+            w.step(|| {
+                Step::new(
+                    "Un-ionised ammonia at that pH",
+                    match self.salinity.value > 0.0 {
+                        true => "TAN times its share in salt water, as on the page of ammonia",
+                        false => "NH3-N = TAN/(1 + 10^(pKa - pH)), pKa = 0.09018 + 2729.92/T",
+                    },
+                    &[
+                        term("TAN", CONCENTRATION, o.tan),
+                        term("pH", RATIO, within(o.at)),
+                        term("T", TEMPERATURE, self.temperature),
+                        term("S", SALINITY, self.salinity),
+                    ],
+                    term("NH3-N", CONCENTRATION, o.unionised),
+                    &oxygen_src::EMERSON_1975,
+                )
+            });
+        }
         w.step(|| {
             Step::new(
                 "Un-ionised ammonia that they bear for so long",

@@ -4,7 +4,7 @@ mod report;
 
 use super::deadly::Deadly;
 use super::form::*;
-use super::fouling::{Fouled, Standing};
+use super::fouling::{Fouled, Standing, UNASKED_LIME};
 use super::handling;
 use super::heat::{HeatIn, ICE, On};
 use super::mend;
@@ -246,7 +246,7 @@ impl Fields for OutageIn {
                 .range(4.5, 10.0)
                 .advised(6.0, 8.8)
                 .likely(7.0, 8.0)
-                .help("As the test reads. Air lifts it towards 8, and the higher it is the sooner their ammonia poisons them.");
+                .help("As the test reads. Battery air lifts it: with that it counts as 8 at the least. The higher it is, the sooner their ammonia poisons them.");
             num(f, &ph.detail().read(), &mut self.ph);
             let around = Field::new(20, "around", "Air around the tank", TEMPERATURE)
                 .range(celsius(-45.0), celsius(40.0))
@@ -624,6 +624,7 @@ impl Calculator for Outage {
             temperature: warmest.temperature,
             ph: i.ph,
             salinity: i.salinity,
+            aired: (battery && i.air.value > 0.0).then(|| CONCENTRATION.of(mg_l(UNASKED_LIME))),
         };
         let fouled = standing.solve();
         let found = OutageOut {

@@ -270,11 +270,26 @@ impl Fields for StartupIn {
     }
 }
 
+impl StartupIn {
+    /// Has the filter had nothing to live on?
+    fn unfed(&self) -> bool {
+        let nitrate = self.nitrate_read.yes().then_some(self.nitrate);
+        let fed = self.supply == Supply::Dosed || self.feed.value > 0.0;
+        startup::unfed([self.tan, self.nitrite], nitrate, fed)
+    }
+    /// The same without days that count for nothing.
+    fn as_fed(&self) -> Self {
+        Self { age: if self.unfed() { DAYS.of(0.0) } else { self.age }, ..self.clone() }
+    }
+}
+
 /// What comes next where ammonia is dosed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Next {
     /// Water is changed: too much stands in it.
     Change,
+    /// The dose is gone sooner than so young a filter takes it.
+    Again,
     /// The dose was gone in a day: fish may come.
     Fish,
     /// The alkalinity is raised.
@@ -455,6 +470,10 @@ fn first(o: &StartupOut, levels: Vec<Level>) -> Vec<Level> {
 }
 
 impl StartupOut {
+    /// Where it is said to stand: a dose that went too soon proves nothing.
+    fn told(&self) -> Stage {
+        if self.dosed.as_ref().is_some_and(|d| d.next == Next::Again) { Stage::Early } else { self.stage }
+    }
     /// Is nothing said yet of fish, because what is dosed was not gone in a day?
     fn untried(&self) -> bool {
         self.dosed.as_ref().is_some_and(|d| d.next != Next::Fish)
@@ -488,6 +507,7 @@ impl Calculator for Startup {
     const ABOUT: &'static str = "How long a new filter takes to ripen, by temperature and what it was started with; where the last readings say it stands; the most feed it may get this week, and so the fish that may be added; the ramp to full stock; the buffer that this feed uses up, and the fall of pH that comes without it. Or without fish, with ammonia that is dosed: how much, when again, and when it is ripe. Ripening differs from case to case by a factor of two: the readings decide, not the calendar.";
 
     fn solve(i: &StartupIn, w: &mut Working) -> Result<StartupOut, Vec<FieldError>> {
+        let i = &i.as_fed();
         let dosing = i.supply == Supply::Dosed;
         let refused = |e: OutOfRange| vec![FieldError::new("ph", e.to_string(), "pH 4.5 to 10 at 0 to 50 °C")];
         let share = ammonia::unionised_share(i.temperature, i.ph).map_err(refused)?;
@@ -598,7 +618,7 @@ impl Calculator for Startup {
     }
 
     fn outputs(o: &StartupOut, s: &mut dyn Outputs) {
-        word(s, "stage", "Where it stands", o.stage.words());
+        word(s, "stage", "Where it stands", o.told().words());
         span(s, "ripe_in", "Ripe in", DAYS, o.ripe_in.0, o.ripe_in.1);
         span(s, "ripe", "Ripe after, from the start", DAYS, o.ripe.0, o.ripe.1);
         span(s, "carries", "Carries, of its full load", PERCENT, o.carries.0, o.carries.1);
@@ -755,12 +775,17 @@ fn doses(i: &StartupIn, stage: Stage, share: Ratio, target: MassConcentration) -
     let nitrogen = MASS.of(dose.value * i.volume.value);
     let lime = i.product.uses(dose);
     let again = startup::again(dose, share);
+    // What is gone from a filter that cannot have taken it is asked again, not believed.
+    let young = startup::too_young(i.seed, i.age, i.temperature);
+    let gone = startup::gone_in_a_day(stage, dose, i.since);
     let next = if i.tan > tan || i.nitrite > nitrite {
         Next::Change
-    } else if startup::gone_in_a_day(stage, dose, i.since) {
+    } else if gone && !young {
         Next::Fish
     } else if i.alkalinity.value < mg_l(LEAST_LIME.value) + lime.value {
         Next::Buffer
+    } else if gone {
+        Next::Again
     } else if startup::read_early(i.since) && i.age.value >= DAY {
         Next::Test
     } else if i.tan > again[0] || i.nitrite > again[1] {

@@ -11,13 +11,13 @@ use super::outcome::*;
 use super::oxygen::{self, BedKind, Filter, FishGroup, Inlet, Oxygen, OxygenIn, how_long, worth_it};
 use super::sheet::{self, Calculator};
 use crate::catalog::media::{MEDIA, Medium};
-use crate::catalog::sources::{Coef, Source, biology, oxygen as src};
+use crate::catalog::sources::{Coef, Source, biology, climate, oxygen as src};
 use crate::catalog::species::{SPECIES, Species};
 use crate::picture::{Axis, Chart, Mark, Picture, Role, Series};
 use crate::science::aeration::Fall;
 use crate::science::growth::{self, Pace, Season};
 use crate::science::respiration::{Meals, Solids};
-use crate::science::{ammonia, brackish, feeding};
+use crate::science::{ammonia, brackish, feeding, startup};
 use crate::units::{kinds::*, si::*, *};
 
 // ---- inputs ----
@@ -65,6 +65,20 @@ crate::choices!(Inflow:
     Saturated = "saturated", "From elsewhere, well aerated", "";
 );
 
+/// What the filter has lived on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum LivedOn {
+    /// The fish that are in it now.
+    #[default]
+    Fish,
+    /// A known feed.
+    Feed,
+}
+crate::choices!(LivedOn:
+    Fish = "fish", "The fish in it now", "";
+    Feed = "feed", "So much feed a day", "more fish until now, or ammonia that was dosed";
+);
+
 /// A settler that takes the solids out of the water.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum SettlerBy {
@@ -108,6 +122,10 @@ pub struct StockingIn {
     pub filter_area: Area,
     /// How long it has been fed.
     pub filter_age: Time,
+    /// With what.
+    pub lived: LivedOn,
+    /// Feed a day until now.
+    pub lived_feed: MassRate,
     /// What becomes of the solids.
     pub solids: Solids,
     /// The usual water, for growth.
@@ -158,6 +176,8 @@ impl Default for StockingIn {
             raft_area: AREA.of(4.0),
             filter_area: AREA.of(100.0),
             filter_age: DAYS.of(days(30.0)),
+            lived: LivedOn::Fish,
+            lived_feed: FEED_RATE.of(g_day(30.0)),
             solids: Solids::Settled,
             usual: TEMPERATURE.of(celsius(25.0)),
             meals: Meals::Spread,
@@ -233,6 +253,16 @@ impl Fields for StockingIn {
             .likely(0.0, days(120.0))
             .source(&src::FILTER_RIPENING);
         num(f, &age.help("Since fish or ammonia first fed it. From 0 again after three weeks without, or once dry. A young filter carries little."), &mut self.filter_age);
+        let lived = Pick::new(38, "lived", "The filter has lived on");
+        pick(f, &lived.help("It carries what it is used to, and a little more each week.").detail(), &mut self.lived);
+        group(f, &Group::when("lived", "feed"), self.lived == LivedOn::Feed, &mut |f| {
+            let feed = Field::new(39, "lived_feed", "Feed a day until now", FEED_RATE)
+                .range(0.0, g_day(1e6))
+                .advised(0.0, g_day(20e3))
+                .help("Ammonia nitrogen that was dosed counts as 34 times as much feed.")
+                .detail();
+            num(f, &feed, &mut self.lived_feed);
+        });
         group(f, &Group::titled("More about it"), true, &mut |f| {
             pick(f, &Pick::new(13, "solids", "Solids").detail(), &mut self.solids);
             group(f, &Group::when("solids", "settled|left"), self.solids != Solids::Drawn, &mut |f| {
@@ -272,6 +302,19 @@ impl StockingIn {
     /// Those that are there and those that are to come.
     fn all(&self) -> Ratio {
         self.count + self.add
+    }
+    /// Feed a day that the filter has lived on: no less than the fish in it eat.
+    fn lived_on(&self) -> MassRate {
+        let eaten = feeding::feed(feeding::ration_before(self.species, self.mass, self.usual), self.count, self.mass);
+        if self.lived == LivedOn::Feed { eaten.max(self.lived_feed) } else { eaten }
+    }
+    /// Has the filter nothing to live on? Then its days count for nothing.
+    fn unfed(&self) -> bool {
+        self.count.value <= 0.0 && self.lived_on().value <= 0.0
+    }
+    /// The age of the filter, as far as it counts.
+    fn age(&self) -> Time {
+        if self.unfed() { DAYS.of(0.0) } else { self.filter_age }
     }
     fn inflows(&mut self, f: &mut dyn Form) {
         num(f, &oxygen::flow(19).detail(), &mut self.flow);
@@ -373,6 +416,43 @@ impl Allowed {
     }
 }
 
+/// What a filter may be given now, however old it is: it has grown on what it was fed.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Used {
+    /// Feed a day that it has lived on.
+    pub lived: MassRate,
+    /// The most of this week.
+    pub feed: MassRate,
+    /// Fish that this feeds.
+    pub mass: Mass,
+    /// What the water bears besides, with a third of it changed every day.
+    alone: MassRate,
+}
+
+impl Used {
+    /// 1.3 times what it has lived on ([`startup::WEEKLY`]), or that and what the water bears alone, whichever is more. None where there is no filter
+    /// that has lived on anything, or no feed.
+    fn of(i: &StockingIn, tan: MassConcentration) -> Option<Self> {
+        let ration = feeding::ration_before(i.species, i.mass, i.usual);
+        if i.filter == FilterBy::None || i.unfed() || ration.value <= 0.0 {
+            return None;
+        }
+        let alone = ammonia::untaken_for_long(tan, CONCENTRATION.of(0.0), i.volume);
+        let alone = ammonia::feed_for_tan(alone, i.species.protein());
+        let lived = i.lived_on();
+        let feed = (lived * RATIO.of(startup::WEEKLY.value)).max(lived + alone);
+        Some(Self { lived, feed, mass: MASS.of(feed.value / ration.value), alone })
+    }
+    /// Does it count on water being changed?
+    fn changes(&self) -> bool {
+        self.feed.value > self.lived.value * startup::WEEKLY.value * (1.0 + 1e-9)
+    }
+    /// Weeks until so many times as many fish as it takes now may be in it, each week 1.3 times as many.
+    fn weeks(times: f64) -> f64 {
+        (times.ln() / startup::WEEKLY.value.ln() - 1e-9).ceil().max(1.0)
+    }
+}
+
 /// The result.
 #[derive(Debug, Clone, PartialEq)]
 pub struct StockingOut {
@@ -406,6 +486,12 @@ pub struct StockingOut {
     pub fewest: Allowed,
     /// The filter is too new to be counted on.
     pub untrusted: bool,
+    /// What the filter may be given now by what it has lived on.
+    pub used: Option<Used>,
+    /// Fish that may come in all and the weeks until then, where the filter is used to less.
+    pub later: Option<(Ratio, Ratio)>,
+    /// Fish are to come in.
+    adds: bool,
     /// Water that kills these fish, and which it is.
     deadly: Option<(Deadly, Water)>,
 }
@@ -624,7 +710,7 @@ struct Ahead {
 
 /// The way from now to harvest, at its soonest.
 fn way(i: &StockingIn, tan: MassConcentration) -> Result<Ahead, Vec<FieldError>> {
-    let at = |t: f64, w: f64| allowed(i, MASS.of(w), DAYS.of(i.filter_age.value + t), tan);
+    let at = |t: f64, w: f64| allowed(i, MASS.of(w), DAYS.of(i.age().value + t), tan);
     let count = i.all().value;
     let over = |a: &Allowed| a.least().0.value < count * a.mass.value * (1.0 - 1e-9);
     let course =
@@ -634,7 +720,7 @@ fn way(i: &StockingIn, tan: MassConcentration) -> Result<Ahead, Vec<FieldError>>
     let mut looks: Vec<(f64, f64)> = vec![];
     for (n, (t, w)) in course.iter().enumerate() {
         // The last day on which a new filter is not counted on, too.
-        let day = (counts - i.filter_age.value) * (1.0 - 1e-9);
+        let day = (counts - i.age().value) * (1.0 - 1e-9);
         if let Some((t0, w0)) = n.checked_sub(1).map(|k| course[k])
             && t0.value < day
             && day < t.value
@@ -683,6 +769,7 @@ const HALVINGS: usize = 8;
 const TODAY: &str = "Fish, today";
 const ON_THE_WAY: &str = "Fish, on the way to harvest";
 const HARVEST: &str = "Fish, at harvest";
+const USED: &str = "Fish, by what the filter is used to";
 
 /// The calculator.
 #[derive(Debug)]
@@ -701,11 +788,11 @@ impl Calculator for Stocking {
 
     fn solve(i: &StockingIn, w: &mut Working) -> Result<StockingOut, Vec<FieldError>> {
         let tan = tan_to_keep(i)?;
-        let now = allowed(i, i.mass, i.filter_age, tan)?;
+        let now = allowed(i, i.mass, i.age(), tan)?;
         let harvest = if i.harvest > i.mass { i.harvest } else { i.mass };
         let reached =
             growth::reach(i.species, i.mass, harvest, &Season::steady(i.usual), Pace::Soonest).map(|r| r.time);
-        let then = DAYS.of(i.filter_age.value + reached.unwrap_or(DAYS.of(0.0)).value);
+        let then = DAYS.of(i.age().value + reached.unwrap_or(DAYS.of(0.0)).value);
         let at_harvest = allowed(i, harvest, then, tan)?;
         let way = way(&StockingIn { harvest, ..i.clone() }, tan)?;
         let practice = practice(&i.air, i.solids);
@@ -717,6 +804,15 @@ impl Calculator for Stocking {
         let ph = || Deadly::of_ph(i.species, i.ph).map(|d| (d, USUAL));
         let deadly = of(i.hottest, HOTTEST).or_else(|| of(i.usual, USUAL)).or_else(salty).or_else(ph);
         let most = if deadly.is_some() { -i.count.value } else { f64::INFINITY };
+        // Ripe for what it was fed is not ripe for many times that.
+        let used = Used::of(i, tan);
+        let used_room = used.map_or(f64::INFINITY, |u| (now.fish(u.mass) - i.count.value).max(0.0));
+        let rest = room_today.min(stay).min(most);
+        let rest = if i.add.value > 0.0 { rest.min(i.add.value) } else { rest };
+        let later = used.filter(|u| rest > used_room && u.mass.value > 0.0).map(|u| {
+            let times = i.mass.value * (i.count.value + rest) / u.mass.value;
+            (COUNT.of(rest), COUNT.of(Used::weeks(times)))
+        });
         let out = StockingOut {
             biomass: i.mass * i.all(),
             biomass_at_harvest: harvest * i.all(),
@@ -725,14 +821,17 @@ impl Calculator for Stocking {
             now,
             at_harvest,
             practice: (STOCKING.of(practice.value), practice.source),
-            ripeness: ripeness(i, i.filter_age, i.usual, tan).2,
+            ripeness: ripeness(i, i.age(), i.usual, tan).2,
             tan,
             until_harvest: reached,
             until_limit: way.limit,
             fewest: way.fewest,
-            untrusted: i.filter != FilterBy::None && i.filter_age < counted_after(i.usual),
-            may_add: COUNT.of(room_today.min(stay).min(most)),
-            room_today: COUNT.of(room_today.min(most)),
+            untrusted: i.filter != FilterBy::None && i.age() < counted_after(i.usual),
+            used,
+            later,
+            adds: i.add.value > 0.0,
+            may_add: COUNT.of(room_today.min(stay).min(used_room).min(most)),
+            room_today: COUNT.of(room_today.min(used_room).min(most)),
             deadly,
         };
         if w.on() {
@@ -750,13 +849,16 @@ impl Calculator for Stocking {
         word(s, "binds", "What is the limit today", o.now.least().1.word());
         word(s, "binds_at_harvest", "What is the limit at harvest", o.at_harvest.least().1.word());
         let allowed = |a: &Allowed| COUNT.of(if o.deadly.is_some() { 0.0 } else { a.fish(a.least().0) });
-        out(s, "allowed", "Fish allowed today", COUNT, allowed(&o.now));
+        let by_used = o.used.map(|u| COUNT.of(o.now.fish(u.mass)));
+        let today = allowed(&o.now);
+        out(s, "allowed", "Fish allowed today", COUNT, by_used.map_or(today, |n| today.min(n)));
         out(s, "allowed_at_harvest", "Fish allowed at harvest", COUNT, allowed(&o.at_harvest));
         let count = |a: &Allowed, limit| a.by(limit).map(|m| COUNT.of(a.fish(m)));
         out_opt(s, "by_space", "Fish today, by space", COUNT, count(&o.now, Limit::Space));
         out_opt(s, "by_oxygen", "Fish today, by oxygen", COUNT, count(&o.now, Limit::Oxygen));
         out_opt(s, "by_ammonia", "Fish today, by the filter", COUNT, count(&o.now, Limit::Ammonia));
         out_opt(s, "by_solids", "Fish today, by solids", COUNT, count(&o.now, Limit::Solids));
+        out_opt(s, "by_used", "Fish today, by what the filter is used to", COUNT, by_used);
         out_opt(s, "harvest_by_space", "Fish at harvest, by space", COUNT, count(&o.at_harvest, Limit::Space));
         out_opt(s, "harvest_by_oxygen", "Fish at harvest, by oxygen", COUNT, count(&o.at_harvest, Limit::Oxygen));
         out_opt(s, "harvest_by_ammonia", "Fish at harvest, by the filter", COUNT, count(&o.at_harvest, Limit::Ammonia));
@@ -764,6 +866,8 @@ impl Calculator for Stocking {
         out(s, "may_add", "May be added now and stay to harvest", COUNT, COUNT.of(o.may_add.value.max(0.0)));
         out(s, "too_many", "Too many", COUNT, COUNT.of((-o.may_add.value).max(0.0)));
         out(s, "room_today", "Room today", COUNT, COUNT.of(o.room_today.value.max(0.0)));
+        out_opt(s, "later", "May be added in all, week by week", COUNT, o.later.map(|l| l.0));
+        out_opt(s, "weeks", "Weeks until they may all be in it", COUNT, o.later.map(|l| l.1));
         out_opt(s, "until_harvest", "Days until harvest weight, at the soonest", DAYS, o.until_harvest);
         out_opt(s, "until_limit", "Days until the limit is reached, at the soonest", DAYS, o.until_limit.map(|l| l.0));
         out_opt(s, "mass_at_limit", "Their mass then", SMALL_MASS, o.until_limit.map(|l| l.1));
@@ -782,7 +886,10 @@ impl Calculator for Stocking {
         let (today, harvest) = (level(TODAY, &o.now), level(HARVEST, &o.at_harvest));
         let fullest = if today.fullness() > harvest.fullness() { today } else { harvest };
         let way = level(ON_THE_WAY, &o.fewest);
-        Some(if way.fullness() > fullest.fullness() * (1.0 + 1e-6) { way } else { fullest })
+        let fullest = if way.fullness() > fullest.fullness() * (1.0 + 1e-6) { way } else { fullest };
+        // Those that are in it are what it is used to.
+        let used = o.used.filter(|_| o.adds).map(|u| Level::upper("stocking", USED, MASS, o.biomass, u.mass));
+        Some(used.filter(|u| u.fullness() > fullest.fullness() * (1.0 + 1e-6)).unwrap_or(fullest))
     }
 
     fn cautions(i: &StockingIn, o: &StockingOut, words: Words) -> Vec<Caution> {
@@ -813,11 +920,11 @@ fn steps(i: &StockingIn, o: &StockingOut, w: &mut Working) {
         });
     }
     let area = AREA.of(filter_area(i));
-    let (alone, full, ripe) = ripeness(i, i.filter_age, i.usual, o.tan);
+    let (alone, full, ripe) = ripeness(i, i.age(), i.usual, o.tan);
     // Without a filter nothing ripens.
     if full.value > 0.0 {
         w.step(|| {
-            let (age, ripens) = (i.filter_age, ammonia::ripe_after(i.usual));
+            let (age, ripens) = (i.age(), ammonia::ripe_after(i.usual));
             let with = [
                 term("alone", FEED_RATE, alone),
                 term("full", FEED_RATE, full),
@@ -860,6 +967,18 @@ fn steps(i: &StockingIn, o: &StockingOut, w: &mut Working) {
                 term("ration", DAILY_SHARE, feeding::ration_before(i.species, a.mass, t)),
             ];
             Step::new(name, "B = r A ripe/(0.092 p ration)", &with, m("B", b), &src::TAN_PER_PROTEIN)
+        });
+    }
+    if let Some(u) = o.used {
+        w.step(|| {
+            let with = [
+                term("F", FEED_RATE, u.lived),
+                term("alone", FEED_RATE, u.alone),
+                term("ration", DAILY_SHARE, feeding::ration_before(i.species, i.mass, i.usual)),
+            ];
+            let equation =
+                "B = max(1.3 F, F + alone)/ration, F the feed that it has lived on, alone what the water bears besides";
+            Step::new("What the filter is used to, today", equation, &with, m("B", u.mass), &climate::WEEKLY_RISE)
         });
     }
     for (name, a) in [("Solids, today", &o.now), ("Solids, at harvest", &o.at_harvest)] {

@@ -6,7 +6,7 @@
 use crate::catalog::feeding::{self, Grid, Ration, Scaled};
 use crate::catalog::sources::{Coef, Source, biology as src};
 use crate::catalog::species::Species;
-use crate::science::{growth, mixing::PH_BORNE, treatment};
+use crate::science::{ammonia, growth, mixing::PH_BORNE, treatment};
 use crate::units::kinds::{DAILY_SHARE, FEED_RATE, PERCENT};
 use crate::units::si::{g, percent_day};
 use crate::units::{Mass, MassConcentration, MassRate, Ratio, SpecificRate, ThermodynamicTemperature};
@@ -237,6 +237,8 @@ pub enum Cut {
     Nitrite,
     /// pH.
     Ph,
+    /// Water so acid that the filter slows down.
+    Acid,
 }
 
 impl Cut {
@@ -248,6 +250,7 @@ impl Cut {
             Self::Ammonia => "ammonia",
             Self::Nitrite => "nitrite",
             Self::Ph => "pH",
+            Self::Acid => "low pH",
         }
     }
 }
@@ -266,6 +269,13 @@ pub fn after_readings(species: &Species, read: &Readings) -> (Ratio, Cut) {
     let (share, cut) =
         by_reading(species, read).into_iter().fold((1.0, Cut::None), |a, b| if b.0 < a.0 { b } else { a });
     (PERCENT.of(share), cut)
+}
+
+/// What share of the ration to feed in acid water: as much as a filter keeps of its rate, half at the least down to where it nearly stops, and none
+/// below (source `filter_ph`, as [`ammonia::acid_share`]).
+pub fn in_acid_water(ph: Ratio) -> Ratio {
+    let stops = ph.value < ammonia::ACID[1].value;
+    if stops { PERCENT.of(0.0) } else { ammonia::acid_share(ph).max(PERCENT.of(PAST_LIMIT.value)) }
 }
 
 /// The share that each of them allows.

@@ -92,6 +92,8 @@ pub enum Stage {
     Unseen,
     /// Nobody has tested nitrate, which alone would tell.
     Untested,
+    /// A dose is gone that so young a filter does not take.
+    Early,
     /// Ammonia is there, and nothing takes it.
     Waiting,
     /// The first bacteria work: nitrite rises.
@@ -113,6 +115,9 @@ impl Stage {
             Self::Empty => "nothing to live on shows yet",
             Self::Unseen => "nothing of what went in shows, so test again",
             Self::Untested => "nothing sure without nitrate, so test that too",
+            Self::Early => {
+                "a dose is gone sooner than so young a filter takes it: see that it went in, and test again, the tap's nitrate too"
+            }
             Self::Waiting => "waiting for the first bacteria",
             Self::Nitrite => "ammonia is taken, nitrite is not",
             Self::Clearing => "nitrite is coming down",
@@ -124,7 +129,10 @@ impl Stage {
     /// Must the feed stay as it is? While ammonia or nitrite is made and not taken, or nobody knows, more would only make more. What has had
     /// nothing for long may take nothing any more.
     pub const fn holds(self) -> bool {
-        matches!(self, Self::Unseen | Self::Untested | Self::Waiting | Self::Nitrite | Self::Behind | Self::Idle)
+        matches!(
+            self,
+            Self::Unseen | Self::Untested | Self::Early | Self::Waiting | Self::Nitrite | Self::Behind | Self::Idle
+        )
     }
 }
 
@@ -170,6 +178,20 @@ pub fn stage(
         (_, true, true) => Stage::Clearing,
         (true, false, true) => Stage::Behind,
     }
+}
+
+/// Do days without food count for nothing? Where nothing is fed and no ammonia, nitrite or nitrate shows, no film has lived on anything, however long
+/// the water has stood ([`src::STAGE_RULE`]).
+pub fn unfed([tan, nitrite]: [MassConcentration; 2], nitrate: Option<MassConcentration>, fed: bool) -> bool {
+    let gone = mg_l(GONE.value);
+    let made = nitrate.is_some_and(|n| n.value > mg_l(NITRATE.value));
+    !fed && !made && tan.value <= gone && nitrite.value <= gone
+}
+
+/// Is a filter too young to take a dose in a day, even if it ripens as fast as any? A quarter of that is before its bacteria are there
+/// ([`counted_after`]).
+pub fn too_young(seed: Seed, age: Time, t: ThermodynamicTemperature) -> bool {
+    age < ammonia::counted_after(ripening(seed, t).0)
 }
 
 /// Share of the full stock to begin with.
@@ -350,6 +372,13 @@ mod tests {
         };
         let read = |nitrate, fed, age| of([0.0, 0.0], Some(nitrate), fed, age);
         assert_eq!(read(40.0, false, 5.0), Stage::Empty);
+        // Nothing given and nothing made: no film has lived on it.
+        let idle = |tan, nitrate: Option<f64>, fed| unfed([mg(tan), mg(0.0)], nitrate.map(mg), fed);
+        assert!(idle(0.0, Some(0.0), false) && idle(0.1, None, false));
+        assert!(!idle(0.0, Some(0.0), true) && !idle(0.5, Some(0.0), false) && !idle(0.0, Some(40.0), false));
+        // A quarter of the fastest ripening, 31 days of a bare start: 7.7 days; of a filter that was moved, less than one.
+        let young = |seed, age: f64| too_young(seed, DAYS.of(days(age)), t(25.0));
+        assert!(young(Seed::Bare, 7.0) && !young(Seed::Bare, 8.0) && !young(Seed::Filter, 1.0));
         // After weeks it shows a filter that was ripened without fish: what it takes today is not known before it is tried.
         assert_eq!(read(40.0, false, 20.0), Stage::Idle);
         assert!(Stage::Idle.holds());

@@ -1,6 +1,6 @@
 //! A reading that poisons fish while it is brought down: what it is now, what the changes leave, and how long it may stand.
 
-use super::super::ammonia::{Stay, may_stay, salt_against, salt_to_hold, salted, suffocating, told, total};
+use super::super::ammonia::{Stay, may_stay, salt_against, salted, suffocating, told};
 use super::*;
 
 /// What has to come down.
@@ -43,6 +43,8 @@ pub struct Poison {
     share: Ratio,
     now: Read,
     end: Read,
+    /// Where most of it is un-ionised.
+    worst: Worst,
     limits: Read,
     /// What nearly all water life bears of all ammonia for a month, in either water.
     month: [MassConcentration; 2],
@@ -62,7 +64,11 @@ impl ChangeIn {
 
 impl Poison {
     /// `end` is what the changes leave, with the temperature and pH that they come to. Nothing where the reading is none of the two.
-    pub(super) fn of(i: &ChangeIn, end: (MassConcentration, ThermodynamicTemperature, Ratio)) -> Option<Self> {
+    pub(super) fn of(
+        i: &ChangeIn,
+        end: (MassConcentration, ThermodynamicTemperature, Ratio),
+        worst: Worst,
+    ) -> Option<Self> {
         let nothing = CONCENTRATION.of(0.0);
         let read = |(x, t, ph): (MassConcentration, ThermodynamicTemperature, Ratio)| match i.what {
             What::Other => None,
@@ -79,6 +85,7 @@ impl Poison {
             share: brackish::unionised_share(i.temperature, within(i.ph), nothing).unwrap_or(RATIO.of(1.0)),
             now,
             end: read(end)?,
+            worst,
             month: [month, borne(end.1, end.2).1],
             limits,
             stay: may_stay(now, limits, salt.value > 0.0, hour),
@@ -101,6 +108,25 @@ impl Poison {
                 _ => Level::upper(id, name, CONCENTRATION, read[k], self.limits[k]),
             }
         })
+    }
+    /// The worst of it between now and the end, where it is worse than at both.
+    pub(super) fn on_the_way(&self) -> Option<Level> {
+        let (x, name) = (self.worst.unionised, "Un-ionised ammonia on the way");
+        // What is hardly more than at either end is no more.
+        let ends = self.now[0].max(self.end[0]);
+        let between = self.what == What::Ammonia && x.value > ends.value * (1.0 + NEARLY);
+        between.then(|| Level::upper("way", name, CONCENTRATION, x, self.limits[0]))
+    }
+    /// What is said of that, if it is too much.
+    pub(super) fn passes(&self, species: &Species, words: Words) -> Option<String> {
+        self.on_the_way().filter(|l| l.state() == State::Over)?;
+        let [x, limit] = [self.worst.unionised, self.limits[0]].map(|x| words.q(CONCENTRATION, x));
+        Some(format!(
+            " On the way they pass through worse: after {} of them {x} of the ammonia is un-ionised, at pH {}, and {} can take {limit}. Lower the pH of the new water first, or bind the ammonia.",
+            words.plain(self.worst.after),
+            words.plain(self.worst.ph.value),
+            species.noun
+        ))
     }
     /// What is said of it before the changes are.
     pub(super) fn said(&self, species: &Species, words: Words) -> String {
@@ -130,7 +156,8 @@ impl Poison {
                 all.push(("reading", title, vec![Edit { path: "held".into(), ..edit }]));
             }
             // Not what is too much at once, or leaves too much.
-            let fit = c.change <= c.safe && end.state() != State::Over;
+            let poisons = self.on_the_way().is_some_and(|l| l.state() == State::Over);
+            let fit = c.change <= c.safe && end.state() != State::Over && !poisons;
             if let Some(n) = c.changes.filter(|n| fit && *n > 0.0) {
                 let left = mixing::after_changes(i.reading, i.incoming(), c.share, n);
                 let [change, after] = if n > 1.0 { ["changes", "each"] } else { ["change", "it"] };
@@ -152,6 +179,9 @@ impl Poison {
                 let x = CONCENTRATION.of(significant(x * 0.995, 3));
                 all.push(("end", format!("Bring it down to {}", words.q(CONCENTRATION, x)), lower(x.value)));
             }
+        }
+        if i.new_ph > i.ph && self.on_the_way().is_some_and(|l| l.state() != State::Enough) {
+            all.push(("way", "Bring the other water to their pH first".into(), vec![Edit::num("new_ph", i.ph)]));
         }
         if new_is_foul(i) {
             let title = format!("Take other new water: this carries {}", words.q(CONCENTRATION, i.new_reading));

@@ -109,7 +109,7 @@ fn repairs(i: &ChangeIn, o: &ChangeOut, before: &[Level], words: Words) -> Vec<R
     let to_warmth = || vec![Edit::num("new_temperature", i.temperature)];
     match i.job {
         Job::Hold => {
-            for id in ["unionised", "carbon_dioxide"].into_iter().filter(|id| bad(id)) {
+            for id in ["tan", "unionised", "carbon_dioxide"].into_iter().filter(|id| bad(id)) {
                 let of = |o: &ChangeOut| levels(i, o).into_iter().find(|l| l.id == id);
                 let fewer = |x: f64| vec![Edit::num("fish", MASS.of(x))];
                 if let Some(x) = mend::just_enough::<Change>(i, of, fewer, i.fish.value, 0.001) {
@@ -140,7 +140,7 @@ fn repairs(i: &ChangeIn, o: &ChangeOut, before: &[Level], words: Words) -> Vec<R
         put("chlorine", title, vec![Edit::pick("remover", "crystals")]);
     }
     for id in ["warmth", "netted"] {
-        if bad(id) && i.job != Job::Hold {
+        if bad(id) && !matches!(i.job, Job::Hold | Job::Dose) {
             put(id, "Bring the other water to their temperature first".into(), to_warmth());
         }
     }
@@ -179,7 +179,7 @@ fn repairs(i: &ChangeIn, o: &ChangeOut, before: &[Level], words: Words) -> Vec<R
             );
         }
     }
-    if bad("acidity") {
+    if bad("acidity") && i.job != Job::Dose {
         put("acidity", "Bring the other water to their pH first".into(), to_ph());
     }
     if bad("start") {
@@ -225,7 +225,9 @@ fn netted_in(i: &ChangeIn, words: Words) -> Option<Caution> {
 fn general_cautions(i: &ChangeIn, words: Words) -> Vec<Caution> {
     let mut all = vec![];
     all.extend(netted_in(i, words));
-    all.extend(dying(i, words).filter(|_| i.job != Job::Hold).map(Caution::new));
+    // Where the page leads with it, it is said once.
+    let led = matches!(i.job, Job::Hold | Job::Dose);
+    all.extend(dying(i, words).filter(|_| !led).map(Caution::new));
     all
 }
 
@@ -360,6 +362,7 @@ fn report_change(i: &ChangeIn, c: &ChangeFound, words: Words) -> Report {
         )));
     }
     verdict += &c.poison.as_ref().filter(|_| !worse).and_then(|p| p.still(words)).unwrap_or_default();
+    verdict += &c.poison.as_ref().filter(|_| !worse).and_then(|p| p.passes(i.species, words)).unwrap_or_default();
     if let Some((all, x)) = c.chloramine.filter(|x| x.1 > c.limit) {
         verdict += &format!(" The new water brings {}. Bind it, or take other water.", brings(all, x, c.limit, words));
     }
@@ -367,7 +370,7 @@ fn report_change(i: &ChangeIn, c: &ChangeFound, words: Words) -> Report {
         let lime = words.q(ALKALINITY, c.lime);
         verdict += &format!(" They end at {lime} of alkalinity, which no longer holds the pH: buffer the new water.");
     }
-    cautions.extend(turning_poisonous(i, c, words));
+    cautions.extend(turning_poisonous(i, c, words).or_else(|| lifting(i, c, words)));
     cautions.extend(c.poison.iter().flat_map(|p| p.cautions(words)));
     cautions.extend(c.tap.cautions(i, words));
     cautions.push(Caution::from(
@@ -423,30 +426,40 @@ const PERHAPS_AMMONIA: f64 = 20.0;
 
 /// If what is read is ammonia, new water that lifts the pH can turn more of it poisonous than it takes away.
 fn turning_poisonous(i: &ChangeIn, c: &ChangeFound, words: Words) -> Option<Caution> {
-    let n = c.changes.unwrap_or(1.0).clamp(1.0, 60.0) as u32;
-    let at = |k: u32| {
-        let left = mixing::left_after(c.share, f64::from(k));
-        let (t, ph) = i.blended(1.0 - left.value);
-        let reading = mixing::after_changes(i.reading, i.brought(), c.share, f64::from(k));
-        (unionised(t, ph, SALINITY.of(0.0), reading), ph)
-    };
-    let now = at(0).0;
-    let (most, ph) = (1..=n).map(at).fold(at(0), |a, b| if b.0 > a.0 { b } else { a });
+    let now = unionised(i.temperature, i.ph, SALINITY.of(0.0), i.reading);
+    let worst = i.worst_on_the_way(c.changes, i.brought());
     let limit = i.species.unionised_limit();
-    let perhaps = match i.what {
-        What::Other => i.reading.value <= mg_l(PERHAPS_AMMONIA),
-        what => what == What::Ammonia,
-    };
-    (perhaps && most > now && most > limit).then(|| {
+    let perhaps = i.what == What::Other && i.reading.value <= mg_l(PERHAPS_AMMONIA);
+    (perhaps && worst.unionised > now && worst.unionised > limit).then(|| {
         Caution::from(
             format!(
-                "{}t pH {} {} of it is un-ionised, more than the {} now and the {} that {} bear. Lower the pH of the new water first, or bind the ammonia.",
-                if i.what == What::Other { "If the reading is ammonia nitrogen: a" } else { "A" },
-                words.plain(ph.value),
-                words.q(CONCENTRATION, most),
+                "If the reading is ammonia nitrogen: at pH {} {} of it is un-ionised, more than the {} now and the {} that {} bear. Lower the pH of the new water first, or bind the ammonia.",
+                words.plain(worst.ph.value),
+                words.q(CONCENTRATION, worst.unionised),
                 words.q(CONCENTRATION, now),
                 words.q(CONCENTRATION, limit),
                 i.species.noun
+            ),
+            &oxygen_src::EMERSON_1975,
+        )
+    })
+}
+
+/// Where something else is read, what a rise of the pH makes of the ammonia that nobody read.
+fn lifting(i: &ChangeIn, c: &ChangeFound, words: Words) -> Option<Caution> {
+    let warm = if c.changes.is_some_and(|n| n > 0.0) { c.last } else { c.blend };
+    let share = |t, ph| brackish::unionised_share(t, within(ph), SALINITY.of(0.0)).ok();
+    let (now, then) = (share(i.temperature, i.ph)?, share(warm, c.end())?);
+    let lifts = i.what == What::Other && c.end().value > i.ph.value + mixing::PH_STEP.value && then > now;
+    lifts.then(|| {
+        Caution::from(
+            format!(
+                "The new water brings the pH from {} to {}, where {} times as much of any ammonia is un-ionised. Test ammonia first: there {} bear {} of it, as nitrogen.",
+                words.plain(i.ph.value),
+                words.plain(c.end().value),
+                words.plain(significant((then / now).value, 2)),
+                i.species.noun,
+                words.q(CONCENTRATION, ammonia::tan_borne(i.species, then))
             ),
             &oxygen_src::EMERSON_1975,
         )
@@ -479,17 +492,31 @@ fn report_hold(i: &ChangeIn, h: &HoldFound, words: Words) -> Report {
         }
     );
     told.push(Some(lasts));
-    let ammonia = (h.unionised > h.limit.0).then(|| match h.unionised > h.limit.1 {
-        true => format!(
-            "Their ammonia poisons them: {poison} of it is un-ionised by the end, and for so long they bear {most}. Fewer fish, less time, or new water on the way."
-        ),
-        false => format!(
-            "By the end {poison} of their ammonia is un-ionised, more than the {} safe for long: they can take that for some hours, no more.",
+    let at = match h.at > h.ph {
+        true => format!(" at pH {}, which the air brings", words.plain(h.at.value)),
+        false => String::new(),
+    };
+    let all = words.q(CONCENTRATION, h.tan);
+    let ammonia = match h.ammonia().state() {
+        _ if h.unionised > h.limit.1 => Some(format!(
+            "Their ammonia poisons them: {poison} of it is un-ionised by the end{at}, and for so long they bear {most}. Fewer fish, less time, or new water on the way."
+        )),
+        State::Over => Some(format!(
+            "Their ammonia poisons them: {all} of it by the end, and for so long they bear {}. Fewer fish, less time, or new water on the way.",
+            words.q(CONCENTRATION, h.limit_of_all[0])
+        )),
+        _ if h.unionised > h.limit.0 => Some(format!(
+            "By the end {poison} of their ammonia is un-ionised{at}, more than the {} safe for long: they can take that for some hours, no more.",
             words.q(CONCENTRATION, h.limit.0)
-        ),
-    });
+        )),
+        State::Tight => {
+            Some(format!("By the end there is {all} of ammonia nitrogen in it: test it, and change water on the way."))
+        }
+        State::Enough => None,
+    };
     // Want of oxygen kills before the ammonia does.
-    let before = h.unionised > h.limit.1 && state != State::Over && h.start.1 > h.start.0;
+    let poisons = h.unionised > h.limit.1 || h.ammonia().state() == State::Over;
+    let before = poisons && state != State::Over && h.start.1 > h.start.0;
     told.insert(told.len() - usize::from(before), ammonia);
     let gas = words.q(CONCENTRATION, h.carbon_dioxide);
     let narcotic = h.carbon_dioxide.value > mg_l(reserve::CARBON_DIOXIDE_HOURS.value);
@@ -805,6 +832,12 @@ fn report_dose(i: &ChangeIn, d: &DoseFound, words: Words) -> Report {
         let (now, then) = ("the water holds", "the water would then hold");
         let said = salty.words("water", words);
         verdict += &format!(" {}.", sentence(&if salted { said.replace(now, then) } else { said }));
+    }
+    // Heat, cold and pH that kill come before any dose.
+    let sour = Deadly::of_ph(i.species, d.water.1).map(|d| d.first(words));
+    let kills: Vec<_> = dying(i, words).into_iter().chain(sour).collect();
+    if !kills.is_empty() {
+        verdict = format!("{} {verdict}", kills.join(" "));
     }
     let mut cautions = general_cautions(i, words);
     if salted || d.buffer.value > 0.0 {

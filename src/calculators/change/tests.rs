@@ -508,6 +508,114 @@ fn chloramine_in_a_change_is_judged() {
     assert_eq!(level(&moved, "chloramine").map(|l| l.state()), Some(State::Over));
 }
 
+/// Heat, cold and pH that kill lead where buffer and salt are asked about, as on every other page, also where nothing is to be dosed.
+#[test]
+fn a_dose_does_not_hide_water_that_kills() {
+    let dose = |ph: f64, c: f64| ChangeIn {
+        job: Job::Dose,
+        ph: RATIO.of(ph),
+        temperature: TEMPERATURE.of(celsius(c)),
+        alkalinity_target: mg(60.0),
+        ..ChangeIn::default()
+    };
+    for (i, id, said) in [
+        (dose(9.6, 25.0), "acidity", "can take pH 5 to 9, and the water is at 9.6"),
+        (dose(4.6, 25.0), "acidity", "can take pH 5 to 9, and the water is at 4.6"),
+        (dose(7.0, 37.0), "warmth", "Nile tilapia die: they live from"),
+        (dose(7.0, 4.0), "warmth", "Nile tilapia die: they live from"),
+    ] {
+        let r = Change::report(&i, &run(&i), Words::default());
+        assert!(r.levels[0].id == id && r.levels[0].state() == State::Over, "{:?}", r.levels[0]);
+        assert!(r.verdict.contains(said) && r.verdict.ends_with("No buffer is needed."), "{}", r.verdict);
+        assert!(r.cautions.iter().all(|c| !c.text.contains("Mind that before")), "{:?}", r.cautions);
+        assert!(r.repairs.iter().all(|r| !r.title.contains("other water")), "{:?}", r.repairs);
+    }
+    let well = dose(7.0, 25.0);
+    let r = Change::report(&well, &run(&well), Words::default());
+    assert!(r.levels.iter().all(|l| l.state() == State::Enough) && r.verdict.starts_with("No buffer"), "{}", r.verdict);
+}
+
+/// Air drives the carbon dioxide out of a drum and so lifts its pH, and the fish's own ammonia is a base: 4 kg in 204 L for 100 h give 19 mg/L of it,
+/// which as so much alkalinity (50.04/14.007 each) is 69 mg/L as calcium carbonate beside 60: pH 8.2 at 1.5 mg/L of carbon dioxide and 25 °C
+/// (pK1 6.352), where 8.5 % is un-ionised (Emerson), whatever the pH was at the start.
+#[test]
+fn ammonia_is_judged_at_the_ph_that_air_brings() {
+    let drum = |ph: f64, litres: f64, t: f64, air: f64| ChangeIn {
+        job: Job::Hold,
+        ph: RATIO.of(ph),
+        container: VOLUME.of(l(litres)),
+        hours: HOURS.of(hours(t)),
+        air: AIR_FLOW.of(l_min(air)),
+        ..ChangeIn::default()
+    };
+    let held = |i: &ChangeIn| {
+        let ChangeOut::Hold(h) = run(i) else { panic!("held") };
+        h
+    };
+    let i = drum(6.4, 204.0, 100.0, 40.0);
+    let h = held(&i);
+    near(h.at.value, 8.2, 0.1);
+    near(h.unionised.value, h.tan.value * 0.085, h.tan.value * 0.015);
+    let r = Change::report(&i, &run(&i), Words::default());
+    assert!(r.levels[0].id == "unionised" && r.levels[0].state() == State::Over, "{:?}", r.levels[0]);
+    assert!(r.verdict.contains("which the air brings, and for so long they bear"), "{}", r.verdict);
+    // All of it is told beside what it is at that pH.
+    let all = level(&i, "tan").expect("a level");
+    assert!(all.state() == State::Over && all.demand.high == h.tan.value, "{all:?}");
+    let first = r.repairs.iter().find(|r| r.level.id == "unionised").expect("a repair");
+    assert!(first.level.state() == State::Enough, "{first:?}");
+    // A day, in water as acid.
+    assert_eq!(level(&drum(6.4, 124.0, 24.0, 40.0), "unionised").map(|l| l.state()), Some(State::Over));
+    // Harder water comes to a higher pH; without air it stays as it was read, and so does what is higher already.
+    assert!(held(&ChangeIn { alkalinity: mg(200.0), ..i.clone() }).at.value > h.at.value + 0.1);
+    assert_eq!((held(&drum(6.4, 204.0, 3.0, 0.0)).at.value, held(&drum(8.9, 204.0, 3.0, 40.0)).at.value), (6.4, 8.9));
+    // Some hours are no matter.
+    let usual = drum(6.4, 120.0, 3.0, 15.0);
+    for id in ["unionised", "tan"] {
+        assert_eq!(level(&usual, id).map(|l| l.state()), Some(State::Enough));
+    }
+}
+
+/// New water of pH 8.6 over water of 6.3: the ammonia is thinned more slowly than its poisonous part grows, and that has its peak on the way. By hand
+/// at change 34 of 4 % each: 1 mg/L is left, pH 8.12, where at 28 °C 8.4 % is un-ionised (Emerson), 0.084 mg/L against 0.05.
+#[test]
+fn changes_do_not_lead_through_poison_unsaid() {
+    let t = TEMPERATURE.of(celsius(28.0));
+    let i = ChangeIn {
+        what: What::Ammonia,
+        poison: mg(4.0),
+        poison_new: mg(0.0),
+        poison_wanted: mg(0.2),
+        ph: RATIO.of(6.3),
+        alkalinity: mg(20.0),
+        new_ph: RATIO.of(8.6),
+        new_alkalinity: mg(300.0),
+        change: VOLUME.of(l(40.0)),
+        volume: VOLUME.of(l(1000.0)),
+        temperature: t,
+        new_temperature: t,
+        chlorine: mg(0.0),
+        ..ChangeIn::default()
+    };
+    assert_eq!(level(&i, "end").map(|l| l.state()), Some(State::Enough));
+    let way = level(&i, "way").expect("a level");
+    assert!(way.state() == State::Over && way.demand.high >= mg_l(0.084), "{way:?}");
+    let r = Change::report(&i, &run(&i), Words::default());
+    assert!(r.verdict.contains("On the way they pass through worse: after "), "{}", r.verdict);
+    let other = r.repairs.iter().find(|r| r.level.id == "way").expect("other water");
+    assert!(other.level.state() != State::Over && other.edits[0].path == "new_ph", "{other:?}");
+    // Such changes are not what is offered against the reading.
+    assert!(r.repairs.iter().all(|r| r.edits.iter().all(|e| e.path != "poison")), "{:?}", r.repairs);
+    // As far as to the peak the end is the worst, and water of their own pH has none on the way.
+    assert!(level(&ChangeIn { poison_wanted: mg(2.0), ..i.clone() }, "way").is_none());
+    assert!(level(&ChangeIn { new_ph: i.ph, ..i.clone() }, "way").is_none());
+    // Whatever else is brought down with such water: what becomes of the ammonia is said.
+    let nitrate = ChangeIn { what: What::Other, ..i };
+    let said = |i: &ChangeIn| Change::report(i, &run(i), Words::default()).cautions;
+    assert!(said(&nitrate).iter().any(|c| c.text.contains("Test ammonia first")), "{:?}", said(&nitrate));
+    assert!(said(&ChangeIn::default()).iter().all(|c| !c.text.contains("Test ammonia first")));
+}
+
 /// A label tells seldom how much chlorine it counts on: it is taken as good for what is usual, and twice as much chlorine takes twice the product.
 #[test]
 fn a_label_is_not_good_for_any_chlorine() {

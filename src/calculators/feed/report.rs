@@ -42,7 +42,7 @@ fn verdict(i: &FeedIn, o: &FeedOut, w: Words) -> String {
         );
     }
     if o.stopped() {
-        return bad.unwrap_or_else(|| "Do not feed today.".into());
+        return bad.or_else(|| sour(o, w)).unwrap_or_else(|| "Do not feed today.".into());
     }
     let meals = if o.meals.value <= 1.0 {
         "in one meal".to_string()
@@ -89,6 +89,15 @@ fn badly(s: &Species, read: Option<&Readings>, w: Words) -> Option<String> {
     (all > 0).then(|| format!("{}Do not feed{past}", if short { &air } else { "" }))
 }
 
+/// That nothing is fed in water so acid that nothing takes what fish give off.
+fn sour(o: &FeedOut, w: Words) -> Option<String> {
+    let ph = o.readings.filter(|_| o.cut == Cut::Acid)?.ph;
+    let [ph, whole] = [ph.value, ammonia::ACID[0].value].map(|x| w.plain(x));
+    Some(format!(
+        "Do not feed today: at pH {ph} the filter hardly works, and what they would give off stays in the water. Bring the pH to {whole} first."
+    ))
+}
+
 /// The readings that alone stop the feed.
 fn past_bearing(s: &Species, read: Option<&Readings>) -> Vec<&'static str> {
     let Some(r) = read else { return vec![] };
@@ -122,7 +131,13 @@ fn of_readings(i: &FeedIn, o: &FeedOut, w: Words) -> Vec<Repair> {
         let left = |key: &str, x: MassConcentration| Edit::num(key, x * left);
         mend(id, title, vec![left("tan", r.tan), left("nitrite", r.nitrite)])
     });
-    air.into_iter().chain(water).collect()
+    let acid = (r.ph.value < ammonia::ACID[0].value && o.deadly().is_none()).then(|| {
+        let [to, step] = [ammonia::ACID[0].value, PH_STEP.value].map(|x| w.plain(x));
+        let title =
+            format!("Bring the pH to {to}, in steps of {step} a day, ammonia down first: see the page on ammonia");
+        mend("ph".into(), title, vec![Edit::num("ph", RATIO.of(ammonia::ACID[0].value))])
+    });
+    air.into_iter().chain(water).chain(acid.flatten()).collect()
 }
 
 pub(super) fn repairs(i: &FeedIn, o: &FeedOut, w: Words) -> Vec<Repair> {

@@ -17,6 +17,34 @@ fn text(i: &FeedIn) -> String {
     Feed::report(i, &run(i), Words::default()).verdict
 }
 
+/// Source `filter_ph`: a filter is whole down to pH 6.5, keeps 46 % at 6.2 and a tenth at 6. What is eaten there is given off, and nothing takes it: the
+/// page on ammonia counts as much of the filter.
+#[test]
+fn acid_water_is_not_fed_as_if_a_filter_ran() {
+    let at = |ph: f64| FeedIn { readings: YesNo::Yes, ph: RATIO.of(ph), ..FeedIn::default() };
+    let share = |ph: f64| run(&at(ph)).share.value;
+    assert_eq!([5.05, 5.9, 6.0, 6.2, 6.5, 7.2].map(share), [0.0, 0.0, 0.5, 0.5, 1.0, 1.0]);
+    assert!((share(6.4) - 0.82).abs() < 1e-9, "{}", share(6.4));
+    for ph in [5.05, 5.9] {
+        let i = at(ph);
+        let r = Feed::report(&i, &run(&i), Words::default());
+        assert!(r.levels[0].id == "ph" && r.levels[0].state() == State::Over && r.levels[0].leads, "{:?}", r.levels);
+        assert!(r.verdict.starts_with("Do not feed today: at pH "), "{}", r.verdict);
+        let repair = r.repairs.iter().find(|r| r.level.id == "ph").expect("a repair");
+        assert!(repair.level.state() == State::Enough && repair.title.starts_with("Bring the pH to 6.5"), "{repair:?}");
+    }
+    let half = at(6.1);
+    let r = Feed::report(&half, &run(&half), Words::default());
+    assert!(r.verdict.contains("of the ration, because of the low pH"), "{}", r.verdict);
+    // It stands there whenever it is read, and once where it kills.
+    for (ph, state) in [(7.2, State::Enough), (6.1, State::Tight), (4.8, State::Over), (9.3, State::Over)] {
+        let o = run(&at(ph));
+        let all: Vec<_> = levels(&o).into_iter().filter(|l| l.id == "ph").map(|l| l.state()).collect();
+        assert_eq!(all, [state], "{ph}");
+    }
+    assert!(levels(&run(&FeedIn::default())).iter().all(|l| l.id != "ph"));
+}
+
 /// Emerson et al. 1975: at pH 8.4 the un-ionised share of ammonia is 5.1 % at 12 °C and about 14 % at 27 °C, so what is borne in cold water can
 /// poison in warm.
 #[test]

@@ -87,6 +87,8 @@ fn a_cut_that_gets_too_cold_is_not_bridged() {
         surface: AREA.of(0.5),
         fish: MASS.of(1.0),
         feed: FEED_RATE.of(g_day(15.0)),
+        // Fed that day, their ammonia would be too much at the pH that the air brings.
+        last: LastMeal::Day,
         around: TEMPERATURE.of(celsius(-10.0)),
         temperature: TEMPERATURE.of(celsius(20.0)),
         cut: HOURS.of(hours(24.0)),
@@ -99,6 +101,28 @@ fn a_cut_that_gets_too_cold_is_not_bridged() {
     assert!(r.repairs.iter().any(|r| r.title.starts_with("Cover the water")), "{:?}", r.repairs);
     assert!(r.repairs.iter().any(|r| r.title.contains("with warmth") && r.level.state() == State::Enough));
     assert!(verdict_of(&OutageIn { around: i.temperature, ..i }).starts_with("The cut is bridged: the battery runs"));
+}
+
+/// Battery air lifts the pH as it does in a drum: what is judged at pH 6.5 is bridged, and is poison at 8.
+#[test]
+fn battery_air_lifts_the_ph() {
+    let i = OutageIn {
+        fish: MASS.of(4.0),
+        volume: VOLUME.of(l(200.0)),
+        cut: HOURS.of(hours(100.0)),
+        around: TEMPERATURE.of(celsius(26.0)),
+        battery: YesNo::Yes,
+        air: AIR_FLOW.of(l_min(40.0)),
+        capacity: ENERGY.of(4800.0 * WH),
+        last: LastMeal::Day,
+        ph: RATIO.of(6.5),
+        ..OutageIn::default()
+    };
+    let o = run(&i);
+    assert!(level_of(&o).state() == State::Enough && foul_of(&o).state() == State::Over, "{o:?}");
+    assert!((8.0..8.4).contains(&o.fouled.at.value), "{o:?}");
+    assert!(verdict_of(&i).ends_with("before its end their ammonia poisons them."), "{}", verdict_of(&i));
+    assert_eq!(run(&OutageIn { battery: YesNo::No, ..i }).fouled.at.value, 6.5);
 }
 
 #[test]
@@ -287,8 +311,9 @@ fn heat_wave() -> OutageIn {
         air: AIR_FLOW.of(l_min(40.0)),
         capacity: ENERGY.of(4000.0 * WH),
         oxygen: CONCENTRATION.of(mg_l(8.0)),
-        fish: MASS.of(4.0),
-        feed: FEED_RATE.of(g_day(40.0)),
+        // So few that their ammonia does not come first, at the pH that the air brings.
+        fish: MASS.of(1.5),
+        feed: FEED_RATE.of(g_day(15.0)),
         last: LastMeal::Day,
         ..OutageIn::default()
     }

@@ -11,7 +11,7 @@ fn verdict(i: &StartupIn, o: &StartupOut, words: Words) -> String {
     }
     // What harms them now comes before what the filter does.
     let urgent = o.stay >= Stay::Hours;
-    let mut text = standing(o, words);
+    let mut text = standing(i, o, words);
     if urgent {
         let read = [o.unionised, o.tan(), o.nitrite()];
         text = format!("{}{}", o.stay.first(), told(i.species, o.share, read, o.toxic, false, words));
@@ -54,19 +54,27 @@ fn verdict(i: &StartupIn, o: &StartupOut, words: Words) -> String {
         text += " It gets more than that now.";
     }
     if urgent {
-        text += &format!(" {}", standing(o, words));
+        text += &format!(" {}", standing(i, o, words));
     }
     text
 }
 
 /// Where it stands, and how long it takes.
-fn standing(o: &StartupOut, words: Words) -> String {
+fn standing(i: &StartupIn, o: &StartupOut, words: Words) -> String {
     let whole = |t: Time| DAYS.of((t.value / DAY).round() * DAY);
     let ripe = match o.ripe_in.1.value <= 0.0 {
         true => "By its days it should be ripe.".to_string(),
-        false => format!("Ripe in {}.", words.range(DAYS, whole(o.ripe_in.0), whole(o.ripe_in.1))),
+        false => format!(
+            "Ripe in {}{}.",
+            words.range(DAYS, whole(o.ripe_in.0), whole(o.ripe_in.1)),
+            if i.unfed() && i.age.value > 0.0 {
+                " from when it is first fed: days before that do not count"
+            } else {
+                ""
+            }
+        ),
     };
-    format!("The readings say: {}. {ripe}", o.stage.words())
+    format!("The readings say: {}. {ripe}", o.told().words())
 }
 
 /// That no fish may be added, and why.
@@ -104,6 +112,7 @@ fn dosing(i: &StartupIn, o: &StartupOut, d: &Dosed, words: Words) -> String {
     let now = match d.next {
         Next::Change => "Too much for the bacteria: give no dose, and change water.".into(),
         Next::Buffer => "The alkalinity is too low for a dose: raise it, then give the next.".into(),
+        Next::Again => format!("If it did go in, give {} again{most}, and test a day later.", measured(i, d, words)),
         Next::Test => "Test a day after the dose, not before.".into(),
         Next::Wait if i.tan > d.again[0] => format!("Give no dose until ammonia is below {}.", q(d.again[0])),
         Next::Wait => format!("Give no dose until nitrite is below {}.", q(d.again[1])),
@@ -126,7 +135,7 @@ fn dosing(i: &StartupIn, o: &StartupOut, d: &Dosed, words: Words) -> String {
             );
         }
     };
-    format!("{} {now} No fish yet.", standing(o, words))
+    format!("{} {now} No fish yet.", standing(i, o, words))
 }
 
 /// What is done until fish come, in order.
@@ -454,6 +463,7 @@ fn ramp(i: &StartupIn, o: &StartupOut, words: Words) -> Table {
 }
 
 fn picture(i: &StartupIn, o: &StartupOut, words: Words) -> Picture {
+    let i = &i.as_fed();
     let span = (o.ripe.1.value * 1.2).max(i.age.value * 1.1).max(days(14.0));
     let line = |high: bool| -> Vec<(f64, f64)> {
         (0..=40)

@@ -214,14 +214,18 @@ fn verdict(i: &StockingIn, o: &StockingOut, words: Words) -> String {
         String::new()
     };
     let fewest = o.fewest.carries();
+    // More may come, but not at once.
+    let now_only = if o.later.is_some() { " now" } else { "" };
     let mut text = if o.may_add.value >= i.add.value && i.add.value > 0.0 {
         format!("Yes, you may add {} {}{keep}", n(i.add.value), i.species.noun)
     } else if o.may_add.value >= 1.0 && i.add.value > 0.0 {
-        format!("No, {} of the {}{keep}", n(o.may_add.value), n(i.add.value))
+        format!("No, {} of the {}{now_only}{keep}", n(o.may_add.value), n(i.add.value))
     } else if o.may_add.value >= 0.0 && i.add.value > 0.0 {
-        format!("No, none of the {}", n(i.add.value))
+        format!("No, none of the {}{now_only}", n(i.add.value))
     } else if o.may_add.value >= 1.0 {
-        format!("You may add {} {}{keep}", n(o.may_add.value), i.species.noun)
+        format!("You may add {} {}{now_only}{keep}", n(o.may_add.value), i.species.noun)
+    } else if o.later.is_some() {
+        "None this week".to_string()
     } else if o.room_today.value < 0.0 {
         format!("{} too many today: it carries {}", n(-o.room_today.value), n(today))
     } else if o.may_add.value < 0.0 && fewest < harvest {
@@ -249,10 +253,23 @@ fn verdict(i: &StockingIn, o: &StockingOut, words: Words) -> String {
         let fed = if feeding::appetite(i.species, i.usual).stops() { "they are not fed and" } else { "they" };
         text = format!("At {usual} {fed} never reach {at}. {text}");
     }
-    text += &format!("; {}.", why(i, a, limit, ripe, o.untrusted));
+    match o.later {
+        Some(_) => text += "; the filter is used to no more.",
+        None => text += &format!("; {}.", why(i, a, limit, ripe, o.untrusted)),
+    }
     // Where there are none and may be none, nothing is enough.
     if i.all().value > 0.0 || o.may_add.value >= 1.0 {
         text += &format!(" {}.", sentence(state));
+    }
+    if let (Some((all, weeks)), Some(used)) = (o.later, o.used) {
+        if used.changes() && o.may_add.value >= 1.0 {
+            text += " Change a third of the water every day of that week.";
+        }
+        text += &format!(
+            " In all {} may come, over {}: each week three tenths more fish at most, and only while ammonia and nitrite stay near nothing.",
+            n(all.value),
+            if weeks.value > 1.0 { format!("{} weeks", words.q(COUNT, weeks)) } else { "a week".into() }
+        );
     }
     if o.untrusted && limit == Limit::Ammonia {
         text += " Few fish at first, with a third of the water changed every day: test ammonia every day, and see Start-up for how to raise the feed.";
@@ -274,7 +291,7 @@ pub(super) fn chart(i: &StockingIn, o: &StockingOut, words: Words) -> Option<Pic
         .filter_map(|n| {
             let w = from * (to / from).powf(f64::from(n) / 24.0);
             let until = growth::reach(i.species, i.mass, MASS.of(w), &Season::steady(i.usual), Pace::Soonest);
-            let age = DAYS.of(i.filter_age.value + until.map_or(0.0, |r| r.time.value));
+            let age = DAYS.of(i.age().value + until.map_or(0.0, |r| r.time.value));
             allowed(i, MASS.of(w), age, o.tan).ok()
         })
         .collect();
@@ -358,6 +375,7 @@ pub(super) fn report(i: &StockingIn, o: &StockingOut, words: Words) -> Report {
         ],
         rows,
     }];
+    let used = o.used.map(|u| u.lived).filter(|f| f.value > 0.0 && !o.untrusted);
     let mut notes = vec![format!(
         "{} now, {} at harvest; growers in such tanks keep up to {}.",
         words.q(STOCKING, o.density),
@@ -372,6 +390,12 @@ pub(super) fn report(i: &StockingIn, o: &StockingOut, words: Words) -> Report {
     if o.ripeness.value < 1.0 && i.filter != FilterBy::None && !o.untrusted {
         notes.push(format!("The filter carries {} of its full load today.", words.q(PERCENT, o.ripeness)));
     }
+    notes.extend(used.map(|f| {
+        format!(
+            "The filter has lived on {} of feed a day, and takes three tenths more each week.",
+            words.q(SMALL_MASS, MASS.of(f.value * days(1.0)))
+        )
+    }));
     if i.inflow == Inflow::None && [&o.now, &o.at_harvest].iter().any(|a| a.least().1 == Limit::Oxygen) {
         notes.push("Oxygen is counted from air and surface alone. Water that falls in, or comes from a bed that floods and drains, brings more: say so at “Water that flows in”.".into());
     }
@@ -429,6 +453,12 @@ pub(super) fn cautions(i: &StockingIn, o: &StockingOut, words: Words) -> Vec<Cau
     all.extend(i.air.too_deep(words).or_else(|| i.air.deeper(i.depth, words)));
     if o.untrusted {
         all.push(Caution::from("What a filter takes is not counted before it has been fed for about two weeks, longer in the cold. So many fish need a third of the water changed every day until then: ammonia that nothing takes stays below half of what they bear.", &src::NEW_FILTER));
+    }
+    if i.filter != FilterBy::None && i.filter_age > i.age() {
+        all.push(Caution::from(
+            "No fish live on the filter, so its days count for nothing. If it was fed or dosed until now, say so at “The filter has lived on”.",
+            &src::NEW_FILTER,
+        ));
     }
     if i.filter != FilterBy::None && o.ripeness.value >= 1.0 {
         all.push(idle());

@@ -266,7 +266,7 @@ pub static UNFED_TILAPIA: Source = Source::published(
 /// Travel water that is opened.
 pub static AIRED: Source = Source::judgement(
     "aired",
-    "Carbon dioxide keeps travel water acid and leaves it within an hour or so of air; notes of the trade tell of a rise from below 6 to above 7.5. In balance with the air, 30 mg/L of alkalinity has pH 8 (arithmetic).",
+    "Carbon dioxide keeps travel water acid and leaves it within an hour or so of air; notes of the trade tell of a rise from below 6 to above 7.5. In balance with the air, 30 mg/L of alkalinity has pH 8 (arithmetic). What fish give off is a base: each mole of it brings an equivalent of alkalinity (stoichiometry).",
 );
 /// Steps of salt.
 pub static SALT_STEP: Source = Source::published(

@@ -205,7 +205,7 @@ pub static IDLE_FILTER: Source = Source::published(
 /// How a filter slows down in acid water.
 pub static FILTER_PH: Source = Source::judgement(
     "filter_ph",
-    "A filter is counted as whole down to pH 6.5 and as a tenth at pH 6.0, evenly between. (FAO Technical Paper 589: nitrifiers like 7.2 to 8.2 and work from 6 to 7 in aquaponics; SRAC 282: 7 to 8.)",
+    "A filter is counted as whole down to pH 6.5 and as a tenth at pH 6.0, evenly between; feed falls with it, to half and no less down to pH 6, and is nil below. (FAO Technical Paper 589: nitrifiers like 7.2 to 8.2 and work from 6 to 7 in aquaponics; SRAC 282: 7 to 8.)",
 );
 /// Alkalinity used.
 pub static ALKALINITY: Source = Source::published(
