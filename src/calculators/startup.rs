@@ -504,7 +504,7 @@ impl Calculator for Startup {
         let limits = [i.species.unionised_limit(), i.species.tan_limit(), nitrite];
         let readings = [unionised, i.tan, i.nitrite];
         let wary = wary(readings, limits);
-        let wanted = salt_to_hold(i.nitrite, i.chloride, i.volume).value > 0.0;
+        let wanted = salt_to_hold(i.species, i.nitrite, i.chloride, i.volume).value > 0.0;
         let stay = match i.supply {
             Supply::Fish => may_stay(readings, limits, wanted, hour),
             Supply::Dosed => Stay::Long,
