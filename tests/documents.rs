@@ -68,6 +68,7 @@ fn changed(of: u64, d: &Document, station: &str, id: &str) -> Option<&'static st
                  A cover was laid over the plants of beds, which nobody does";
     let salt = "the limit of nitrite was whole up to the nitrite that chloride holds off, and fell at once there; now it goes with the chloride";
     let borne = "channel catfish were said to die below 5 °C and above 32.5 °C, and carp below 4 °C, where they live";
+    let slower = "channel catfish were said to bear more un-ionised ammonia than the least that slowed their growth";
     let has = |of: &str| d.tanks.iter().any(|t| t.id == station && t.oxygen.fish.iter().any(|g| g.species.id == of));
     let slow = "solids were said to sink as fast in cold water as at 14 °C, where settlers were measured";
     let plain = || d.settlers.iter().any(|s| s.id == station && s.settling.kind.id == "plain");
@@ -77,6 +78,7 @@ fn changed(of: u64, d: &Document, station: &str, id: &str) -> Option<&'static st
         "settling" if d.water.coldest.value < celsius(14.0) => Some(slow),
         "heater" | "cut" | "summer" => Some(walls),
         "nitrite" => Some(salt),
+        "unionised" if has("catfish") => Some(slower),
         "dry" | "sump" | "lift" if !d.heat.is_empty() => {
             Some("what evaporates in the hottest spell by the heat part was not asked of the sump")
         }

@@ -609,16 +609,29 @@ const MOST_PORTIONS: f64 = 20.0;
 /// no harm, too little does not help (judgement).
 pub(crate) const NOT_COUNTED: f64 = 30.0;
 
-/// Salt to hold nitrite nitrogen off where there is too little chloride: for a fifth more nitrite than there is, rounded up.
-pub(crate) fn salt_to_hold(nitrogen: MassConcentration, chloride: MassConcentration, water: Volume) -> Mass {
+/// How many times the nitrite chloride has to be for these fish.
+pub(crate) fn times(species: &Species) -> String {
+    let n = species.chloride_per_nitrite().value;
+    if n == 10.0 { "ten times".into() } else { format!("{n} times") }
+}
+
+/// Salt to hold nitrite nitrogen off where there is too little chloride: for a fifth more nitrite than there is, rounded up, and no more than fish
+/// of fresh water can live in.
+pub(crate) fn salt_to_hold(
+    species: &Species,
+    nitrogen: MassConcentration,
+    chloride: MassConcentration,
+    water: Volume,
+) -> Mass {
     let salt = |share: f64, chloride| {
-        treatment::salt_against_nitrite(treatment::nitrite_of(nitrogen) / share, chloride, water)
+        treatment::salt_against_nitrite(species, treatment::nitrite_of(nitrogen) / share, chloride, water)
     };
     if salt(1.0, chloride).value <= 0.0 {
         return MASS.of(0.0);
     }
     let counted = CONCENTRATION.of((chloride.value - mg_l(NOT_COUNTED)).max(0.0));
-    MASS.of(round_up(salt(ENOUGH, counted).value, g(1.0)))
+    let room = (treatment::SALT_FOR_LONG.value - treatment::salt_of(chloride).value).max(0.0) * water.value;
+    MASS.of(round_up(salt(ENOUGH, counted).value, g(1.0)).min(room))
 }
 
 /// What is weighed out, in US units from an ounce on in ounces and from a pound on in pounds: small scales weigh grams.
@@ -685,7 +698,7 @@ impl Calculator for Ammonia {
         let chloride = chloride_in(i);
         let borne = treatment::nitrite_borne(i.species, chloride);
         let limits = [i.species.unionised_limit(), i.species.tan_limit(), borne];
-        let salt = salt_to_hold(nitrite, chloride, i.volume);
+        let salt = salt_to_hold(i.species, nitrite, chloride, i.volume);
         let deadly_ph = Deadly::of_ph(i.species, i.ph);
         let stay = match may_stay([unionised, tan, nitrite], limits, salt.value > 0.0, criteria.0) {
             Stay::Long | Stay::Days if deadly_ph.is_some() => Stay::Hours,
@@ -918,7 +931,7 @@ impl Calculator for Ammonia {
 }
 
 /// Nitrite is borne longer where chloride keeps it out: so many times its limit counts as once that of ammonia.
-const NITRITE_HELD: Coef = Coef::new(3.0, "1", &src::READINGS_RULE, "of the limit, chloride ten times the nitrite");
+const NITRITE_HELD: Coef = Coef::new(3.0, "1", &src::READINGS_RULE, "of the limit, with chloride enough");
 
 /// How long the three readings may stand: un-ionised ammonia, all of it and nitrite, which chloride keeps out where no salt is `wanted`; `hour` is what
 /// most water life bears of all ammonia for an hour.

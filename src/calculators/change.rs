@@ -14,7 +14,7 @@ use super::outcome::*;
 use super::sheet::Calculator;
 use super::{handling, outage, oxygen};
 use crate::catalog::diffusers::MEDIUM;
-use crate::catalog::sources::{Coef, biology, climate as src, general::ELEMENTARY, oxygen as oxygen_src};
+use crate::catalog::sources::{Coef, climate as src, general::ELEMENTARY, oxygen as oxygen_src};
 use crate::catalog::species::{SPECIES, Species};
 use crate::picture::{Axis, Chart, Mark, Picture, Role, Series};
 use crate::science::carbonate::{self, Water};
@@ -1243,7 +1243,7 @@ fn solve_dose(i: &ChangeIn, w: &mut Working) -> DoseFound {
     let ph = carbonate::ph_with_bicarbonate(&i.water(), rise);
     let step = RATIO.of((ph.value - i.ph.value).abs());
     let nitrite = treatment::nitrite_of(i.nitrite);
-    let salt = salt_to_hold(i.nitrite, i.chloride, i.volume);
+    let salt = salt_to_hold(i.species, i.nitrite, i.chloride, i.volume);
     // What there is counts, and what goes in against nitrite.
     let there = treatment::salt_of(i.chloride).value * i.volume.value + salt.value;
     let wanted = i.salt.value * i.volume.value;
@@ -1301,10 +1301,15 @@ fn solve_dose(i: &ChangeIn, w: &mut Working) -> DoseFound {
     w.step(|| {
         Step::new(
             "Salt against nitrite",
-            "m = (12.5 NO2 - Cl past 30 mg/L) V/0.6066 where Cl is less than 10 NO2, NO2 = 3.28 NO2-N, rounded up",
-            &[term("NO2", CONCENTRATION, nitrite), term("Cl", CONCENTRATION, i.chloride), term("V", VOLUME, i.volume)],
+            "m = (1.25 r NO2 - Cl past 30 mg/L) V/0.6066 where Cl is less than r NO2, NO2 = 3.28 NO2-N, rounded up, 5 g/L of salt at most",
+            &[
+                term("r", RATIO, i.species.chloride_per_nitrite()),
+                term("NO2", CONCENTRATION, nitrite),
+                term("Cl", CONCENTRATION, i.chloride),
+                term("V", VOLUME, i.volume),
+            ],
             term("m", SMALL_MASS, salt),
-            &biology::SRAC_462,
+            i.species.tolerance.chloride.source,
         )
     });
     found

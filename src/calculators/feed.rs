@@ -4,7 +4,7 @@ mod report;
 
 pub(crate) use report::{in_a_day, range_in_a_day};
 
-use super::ammonia::{Renewal, chloride, renewal, to_change, total};
+use super::ammonia::{Renewal, chloride, renewal, times, to_change, total};
 use super::deadly::Deadly;
 use super::form::*;
 use super::mend::{self, round_up};
@@ -282,7 +282,7 @@ impl Calculator for Feed {
             w.step(|| {
                 Step::new(
                     "Cut by the readings",
-                    "all of it inside the limits; none past that of oxygen, of poisonous ammonia, of nitrite with less than ten times the chloride, and of pH; of the others half past it and none past twice it",
+                    "all of it inside the limits; none past that of oxygen, of poisonous ammonia, of nitrite with less chloride than holds it off, and of pH; of the others half past it and none past twice it",
                     &[
                         term("O2", CONCENTRATION, r.oxygen),
                         term("TAN", CONCENTRATION, r.tan),

@@ -524,7 +524,7 @@ impl Calculator for Startup {
         let readings = [unionised, i.tan, i.nitrite];
         let wary = wary(readings, toxic);
         let sour = i.alkalinity.value < mg_l(LEAST_LIME.value);
-        let salt = salt_to_hold(i.nitrite, i.chloride, i.volume).value > 0.0;
+        let salt = salt_to_hold(i.species, i.nitrite, i.chloride, i.volume).value > 0.0;
         let stay = if dosing { Stay::Long } else { may_stay(readings, toxic, salt, hour) };
         let cut = cut_by_readings(i, unionised);
         let ripe = startup::ripening(i.seed, i.temperature);

@@ -47,8 +47,10 @@ pub struct Tolerance {
     pub tan: Coef,
     /// Un-ionised ammonia nitrogen to stay below.
     pub unionised: Coef,
-    /// Nitrite nitrogen to stay below.
+    /// Nitrite nitrogen to stay below, with chloride enough.
     pub nitrite: Coef,
+    /// Chloride that is enough, per nitrite (as Cl to NO2).
+    pub chloride: Coef,
 }
 
 /// Feed and growth.
@@ -64,7 +66,8 @@ pub struct Table {
     pub harvest: Coef,
 }
 
-/// Growth in the cube root of mass: `d(W^(1/3))/dt = rate/1000 (T - base)`, W in g, t in days, T between `base` and `peak`.
+/// Growth in the cube root of mass: `d(W^(1/3))/dt = rate/1000 (T - base)`, W in g, t in days, T between `base` and `peak`. Where growth by
+/// temperature was measured, a share of `peak - base` stands for the degrees ([`super::feeding::Ration::Growth`]).
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Growth {
     /// No growth at or below this, °C.
@@ -173,6 +176,10 @@ impl Species {
     pub fn nitrite_limit(&self) -> MassConcentration {
         concentration(&self.tolerance.nitrite)
     }
+    /// Chloride that holds nitrite off, per nitrite.
+    pub fn chloride_per_nitrite(&self) -> Ratio {
+        RATIO.of(self.tolerance.chloride.value)
+    }
     /// Protein of the usual grow-out feed.
     pub fn protein(&self) -> Ratio {
         PERCENT.of(percent(self.table.protein.value))
@@ -201,6 +208,7 @@ impl Species {
             ("total ammonia nitrogen below", t.tan),
             ("un-ionised ammonia nitrogen below", t.unionised),
             ("nitrite nitrogen below", t.nitrite),
+            ("chloride that holds it off, per nitrite", t.chloride),
             ("protein of the feed", f.protein),
             ("feed per gain, best", f.fcr_low),
             ("feed per gain, ordinary", f.fcr_high),
@@ -258,6 +266,9 @@ const GROW_OUT: &str = "grow-out feeds in tanks";
 /// The rule used where only an upper lethal limit is known.
 const TWO_BELOW_LETHAL: &str = "2 degC below the upper limit";
 
+/// Chloride that is enough against nitrite, where no trial asks for more.
+const TEN_TIMES: Coef = plain(10.0, &src::SRAC_462, "as Cl to NO2; more for sick fish");
+
 const TILAPIA_BREATH: Breath = Breath {
     floor: mg(4.0, &src::NAFIS_TILAPIA, "the least to design for; larger fish want more"),
     appetite: mg(5.5, &src::TRAN_DUY_2012, "fish over 200 g; intake rose from 2.6 to 5.5 mg/L and levelled off"),
@@ -267,6 +278,7 @@ const TILAPIA_TOLERANCE: Tolerance = Tolerance {
     tan: mg(1.0, &src::FAO_589_FISH, "aim at nearly none; tilapia are said to bear 2"),
     unionised: mg(0.05, &src::UF_FA16, "harm begins; a guide for tilapia puts deaths in days at 2, over weeks at 1"),
     nitrite: mg(1.0, &src::FAO_589_FISH, "with chloride at least ten times the nitrite"),
+    chloride: TEN_TIMES,
 };
 const TILAPIA_TABLE: Table = Table {
     protein: share(32.0, &src::FAO_589_FISH, GROW_OUT),
@@ -371,8 +383,13 @@ pub static SPECIES: [Species; 7] = [
         },
         tolerance: Tolerance {
             tan: mg(1.0, &src::FAO_589_FISH, "aim at nearly none"),
-            unionised: mg(0.05, &src::UF_FA16, "harm begins"),
+            unionised: mg(
+                0.04,
+                &src::COLT_TCHOBANOGLOUS_1978,
+                "below the least tried for a month, 0.048, from which on they grew less",
+            ),
             nitrite: mg(1.0, &src::FAO_589_FISH, "catfish take up nitrite: chloride at least ten times the nitrite"),
+            chloride: TEN_TIMES,
         },
         table: Table {
             protein: share(32.0, &src::FAO_589_TABLE, "25 to 36 %"),
@@ -411,9 +428,9 @@ pub static SPECIES: [Species; 7] = [
             well_from: degrees(20.0, &src::FAO_AFFRIS, "20 to 25 degC"),
             well_to: degrees(27.0, &src::GOOLISH_ADELMAN_1984, "scope for growth is largest"),
             stops_above: degrees(
-                32.0,
+                33.0,
                 &src::SPECIES_JUDGEMENT,
-                "2 degC below the upper limit; fry on trial still grew at 32",
+                "1 degC below the upper limit; at 32 fry on trial grew 93 % as fast as at 28 (Desai & Singh 2009)",
             ),
             dies_above: degrees(34.0, &src::FAO_589_TABLE, "upper end of the vital range"),
         },
@@ -426,6 +443,7 @@ pub static SPECIES: [Species; 7] = [
             tan: mg(1.0, &src::FAO_589_FISH, "aim at nearly none"),
             unionised: mg(0.05, &src::UF_FA16, "harm begins"),
             nitrite: mg(1.0, &src::FAO_589_FISH, "with chloride at least ten times the nitrite"),
+            chloride: TEN_TIMES,
         },
         table: Table {
             protein: share(32.0, &src::FAO_589_TABLE, "30 to 38 %"),
@@ -470,7 +488,12 @@ pub static SPECIES: [Species; 7] = [
         tolerance: Tolerance {
             tan: mg(0.5, &src::FAO_589_TABLE, "trout are more delicate than the others"),
             unionised: mg(0.02, &src::SPECIES_MEMORY, "the general alert level; trout are more delicate"),
-            nitrite: mg(0.3, &src::FAO_589_TABLE, "with chloride at least ten times the nitrite"),
+            nitrite: mg(
+                0.3,
+                &src::FAO_589_TABLE,
+                "with chloride at least 50 times the nitrite: with 10 mg/L of it, 0.061",
+            ),
+            chloride: plain(50.0, &src::TROUT_CHLORIDE, "as Cl to NO2; with ten times as much they grew less"),
         },
         table: Table {
             protein: share(42.0, &src::FAO_589_TABLE, GROW_OUT),
@@ -504,7 +527,11 @@ pub static SPECIES: [Species; 7] = [
                 "28 to 32; intake is also given as largest at 27 to 29",
             ),
             well_to: degrees(32.0, &src::FAO_AFFRIS, "28 to 32; fastest at 31.4"),
-            stops_above: degrees(35.0, &src::AGRIFUTURES_BARRAMUNDI, "upper end of tolerance"),
+            stops_above: degrees(
+                35.0,
+                &src::AGRIFUTURES_BARRAMUNDI,
+                "upper end of tolerance, as a caution: on trial they still fed well at 36, with nearly three times the upkeep (Katersky & Carter 2005, Glencross & Bermudes)",
+            ),
             dies_above: degrees(
                 39.0,
                 &src::NORIN_2014,
@@ -520,6 +547,7 @@ pub static SPECIES: [Species; 7] = [
             tan: mg(1.0, &src::FAO_589_FISH, "aim at nearly none"),
             unionised: mg(0.05, &src::UF_FA16, "harm begins"),
             nitrite: mg(1.0, &src::FAO_589_FISH, "with chloride at least ten times the nitrite"),
+            chloride: TEN_TIMES,
         },
         table: Table {
             protein: share(43.0, &src::FAO_589_TABLE, "38 to 45 %"),
@@ -530,9 +558,13 @@ pub static SPECIES: [Species; 7] = [
         growth: Growth {
             base: degrees(20.0, &src::AGRIFUTURES_BARRAMUNDI, "intake almost nil"),
             peak: degrees(31.4, &src::KATERSKY_CARTER_2007, "fastest growth"),
-            slow: rate(2.0, &src::FAO_589_TABLE, "derived: 20 to 400 g in 9 to 10 months, taken at 28 degC"),
-            fast: rate(3.0, &src::SPECIES_JUDGEMENT, "half more than the slow figure"),
-            held_back: false,
+            slow: rate(1.5, &src::FAO_589_TABLE, "derived: 20 to 400 g in 9 to 10 months, taken at 28 degC"),
+            fast: rate(
+                4.0,
+                &src::BARRAMUNDI_GROWTH,
+                "between 3.0 (350 g in six months) and 5.2 (fry); the ration, by the middle of slow and fast, then gives 500 g in a year at 22 to 27 degC",
+            ),
+            held_back: true,
         },
         permit: "Barramundi need a permit in many places. Ask the authority first, and never release any.",
     },
@@ -565,6 +597,7 @@ pub static SPECIES: [Species; 7] = [
             tan: mg(1.0, &src::FAO_589_FISH, "aim at nearly none"),
             unionised: mg(0.05, &src::UF_FA16, "harm begins"),
             nitrite: mg(1.0, &src::FAO_589_FISH, "with chloride at least ten times the nitrite"),
+            chloride: TEN_TIMES,
         },
         table: Table {
             protein: share(40.0, &src::SPECIES_MEMORY, "feeds sold for perch and barramundi"),
@@ -575,7 +608,7 @@ pub static SPECIES: [Species; 7] = [
         growth: Growth {
             base: degrees(18.0, &src::JADE_PERCH_HATCHERY, "no feeding below"),
             peak: degrees(28.0, &src::SPECIES_MEMORY, "25 to 28 degC"),
-            slow: rate(2.0, &src::SPECIES_JUDGEMENT, "as barramundi"),
+            slow: rate(2.0, &src::SPECIES_JUDGEMENT, "a little over half of the good one"),
             fast: rate(
                 3.7,
                 &src::QUEENSLAND_JADE_PERCH,

@@ -66,7 +66,7 @@ pub fn appetite(species: &Species, t: ThermodynamicTemperature) -> Appetite {
 }
 
 /// Reads a table by straight lines, by its ends outside.
-fn along(points: &[(f64, f64)], x: f64) -> f64 {
+pub(super) fn along(points: &[(f64, f64)], x: f64) -> f64 {
     read(points, x, |x| x)
 }
 
@@ -91,7 +91,8 @@ fn read(points: &[(f64, f64)], x: f64, scale: impl Fn(f64) -> f64) -> f64 {
 /// Tilapia and catfish: a table by mass (straight in ln mass) times the share of appetite by temperature. Trout: the chart of Leitritz & Lewis
 /// 1980, straight between its temperatures and in ln mass between the middles of its size classes, held above 64 °F and falling to nil where
 /// feeding stops. Carp: growth at full ration by temperature (Goolish & Adelman 1984) times the feed per gain, with (10 g / mass)^(1/3), at most
-/// 6 %. Barramundi and jade perch: growth by the thermal coefficient times the feed per gain, at most 10 %.
+/// 6 %. Barramundi and jade perch: growth by the thermal coefficient times the feed per gain, at most 10 %; that of barramundi by its share of the
+/// fastest at this temperature (Katersky & Carter 2007).
 ///
 /// `mass` of one fish, above nothing; `t` any temperature: outside the species' feeding limits the ration is nil. Total: never an error. Accuracy
 /// about a quarter either way.
@@ -112,7 +113,7 @@ pub fn ration(species: &Species, mass: Mass, t: ThermodynamicTemperature) -> Spe
             Ration::Size { by_mass, appetite } => along_log(by_mass.points, grams) * along(appetite.points, celsius),
             Ration::Grid(grid) => of_grid(grid, species, grams, celsius),
             Ration::Temperature(table) => of_growth_table(table, species, grams, celsius),
-            Ration::Growth { most } => {
+            Ration::Growth { most, .. } => {
                 let gain = growth::gain(mass, growth::middle(species), growth::effective(species, t));
                 (gain.value / mass.value * middle_fcr(species) / percent_day(1.0)).min(most.value)
             }
@@ -160,7 +161,8 @@ pub fn source(species: &Species) -> &'static Source {
         Ration::Size { by_mass, .. } => by_mass.source,
         Ration::Grid(grid) => grid.source,
         Ration::Temperature(table) => table.growth.source,
-        Ration::Growth { .. } => species.growth.slow.source,
+        Ration::Growth { by_warmth: Some(curve), .. } => curve.source,
+        Ration::Growth { by_warmth: None, .. } => species.growth.slow.source,
     }
 }
 
@@ -262,7 +264,7 @@ const PAST_LIMIT: Coef =
 /// What share of the ration to feed after today's readings, and which reading decides.
 ///
 /// Oxygen: none below the species' floor, as fish that are short of it already would be by hours of digesting a meal: air first. Un-ionised
-/// ammonia: none past the limit. All ammonia: half past the limit, none past twice it; so nitrite with ten times as much chloride, and with less
+/// ammonia: none past the limit. All ammonia: half past the limit, none past twice it; so nitrite with chloride enough, and with less
 /// none past the limit, which is lower then ([`treatment::nitrite_borne`]). None at a pH that fish do not bear. The least of them counts. Our
 /// judgement on published limits.
 pub fn after_readings(species: &Species, read: &Readings) -> (Ratio, Cut) {
@@ -285,7 +287,7 @@ pub fn by_reading(species: &Species, read: &Readings) -> [(f64, Cut); 5] {
         over if over.value > 1.0 => PAST_LIMIT.value,
         _ => 1.0,
     };
-    let held = read.chloride >= treatment::nitrite_of(read.nitrite) * treatment::CHLORIDE_PER_NITRITE.value;
+    let held = read.chloride >= treatment::chloride_for(species, treatment::nitrite_of(read.nitrite));
     let nitrite = treatment::nitrite_borne(species, read.chloride);
     let [low, high] = PH_BORNE.map(|c| c.value);
     [
@@ -392,6 +394,16 @@ mod tests {
                 assert!(share(s.id, grams, low - 0.01) == 0.0 && share(s.id, grams, high + 0.01) == 0.0, "{}", s.id);
             }
         }
+    }
+
+    /// Katersky & Carter 2007: nine tenths of the fastest growth from 27.4 °C on. A straight line from 20 °C had barramundi eat half of that at 24.
+    #[test]
+    fn barramundi_eat_well_from_27_on() {
+        let best = share("barramundi", 300.0, 31.4);
+        near(share("barramundi", 300.0, 27.4) / best, 0.9, 1e-9);
+        near(share("barramundi", 300.0, 24.0) / best, 0.65, 1e-9);
+        near(share("barramundi", 300.0, 35.0) / best, 0.9, 1e-9);
+        assert_eq!(source(of("barramundi")).key, "katersky_carter_2007");
     }
 
     #[test]

@@ -1,5 +1,6 @@
 //! How fish grow: by definition, by the thermal growth coefficient, and by what they are fed.
 
+use crate::catalog::feeding::{self as tables, Ration};
 use crate::catalog::sources::{Coef, biology as src};
 use crate::catalog::species::Species;
 use crate::science::feeding;
@@ -59,15 +60,20 @@ fn root(mass: Mass) -> f64 {
 }
 
 /// Degrees above the species' growth base that count: none below it, no more above its peak, and from the end of its good band straight down to
-/// none where feeding stops.
+/// none where feeding stops. Where growth by temperature was measured, its share of the degrees at the peak.
 pub fn effective(species: &Species, t: ThermodynamicTemperature) -> TemperatureInterval {
     let zero = TEMPERATURE.of(crate::units::si::celsius(0.0));
     let c = t.value - zero.value;
     let (base, peak) = (species.growth.base.value, species.growth.peak.value);
     let (well, stop) = (species.warmth.well_to.value, species.warmth.stops_above.value);
-    let degrees = c.clamp(base, peak) - base;
-    let left = if c > well { ((stop - c) / (stop - well)).max(0.0) } else { 1.0 };
-    TEMPERATURE_DIFFERENCE.of(if c.is_finite() { degrees * left } else { 0.0 })
+    let degrees = || match tables::ration(species) {
+        Ration::Growth { by_warmth: Some(curve), .. } if t <= species.stops_above() => {
+            feeding::along(curve.points, c) * (peak - base)
+        }
+        _ if c > well => (c.clamp(base, peak) - base) * ((stop - c) / (stop - well)).max(0.0),
+        _ => c.clamp(base, peak) - base,
+    };
+    TEMPERATURE_DIFFERENCE.of(if c.is_finite() { degrees() } else { 0.0 })
 }
 
 /// The species' coefficient between slow and good keeping (their geometric mean).

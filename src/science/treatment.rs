@@ -52,15 +52,24 @@ pub fn bicarbonate(rise: MassConcentration, water: Volume, buffer: Buffer) -> Ma
 
 /// Nitrite per its nitrogen.
 pub const NITRITE_PER_NITROGEN: Coef = Coef::new(46.005 / 14.007, "1", &src::STOICHIOMETRY, "NO2 per N");
-/// Chloride that holds nitrite off.
-pub const CHLORIDE_PER_NITRITE: Coef = Coef::new(10.0, "1", &biology::SRAC_462, "as Cl to NO2; more for sick fish");
 /// Chloride kept as a reserve.
 pub const CHLORIDE_RESERVE: Coef = Coef::new(100.0, "mg/L", &biology::SRAC_462, "routine");
 const CHLORIDE_IN_SALT: Coef = Coef::new(35.453 / 58.443, "1", &src::STOICHIOMETRY, "Cl in NaCl");
 
-/// Salt that brings chloride to ten times the nitrite: `m = max(0, 10 NO2 - Cl) V/0.6066`; nitrite as NO2, not nitrogen (SRAC 462).
-pub fn salt_against_nitrite(nitrite: MassConcentration, chloride: MassConcentration, water: Volume) -> Mass {
-    let short = (nitrite.value * CHLORIDE_PER_NITRITE.value - chloride.value).max(0.0);
+/// Chloride that holds nitrite off, which is given as NO2 and not as nitrogen: ten times as much (SRAC 462), for trout 50 times
+/// ([`biology::TROUT_CHLORIDE`]).
+pub fn chloride_for(species: &Species, nitrite: MassConcentration) -> MassConcentration {
+    CONCENTRATION.of(nitrite.value * species.chloride_per_nitrite().value)
+}
+
+/// Salt that brings chloride to so many times the nitrite: `m = max(0, r NO2 - Cl) V/0.6066` ([`chloride_for`]).
+pub fn salt_against_nitrite(
+    species: &Species,
+    nitrite: MassConcentration,
+    chloride: MassConcentration,
+    water: Volume,
+) -> Mass {
+    let short = (chloride_for(species, nitrite).value - chloride.value).max(0.0);
     MASS.of(short * water.value / CHLORIDE_IN_SALT.value)
 }
 
@@ -88,11 +97,11 @@ pub fn salt_borne(species: &Species) -> Coef {
 /// Share of its limit of nitrite that a fish bears with hardly any chloride.
 const UNHELD: Coef = Coef::new(0.1, "1", &biology::NITRITE_UNHELD, "hardly any chloride");
 
-/// Nitrite nitrogen that a fish bears with so much chloride: a tenth of that as nitrite, but no more than its limit, which is given for chloride
-/// enough, and no less than a tenth of it ([`biology::NITRITE_UNHELD`]).
+/// Nitrite nitrogen that a fish bears with so much chloride: what that holds off ([`chloride_for`]), but no more than its limit, which is given for
+/// chloride enough, and no less than a tenth of it ([`biology::NITRITE_UNHELD`]).
 pub fn nitrite_borne(species: &Species, chloride: MassConcentration) -> MassConcentration {
     let limit = species.nitrite_limit().value;
-    let held = chloride.value / CHLORIDE_PER_NITRITE.value / NITRITE_PER_NITROGEN.value;
+    let held = chloride.value / species.chloride_per_nitrite().value / NITRITE_PER_NITROGEN.value;
     CONCENTRATION.of(held.clamp(limit * UNHELD.value, limit))
 }
 
@@ -128,10 +137,14 @@ mod tests {
     #[test]
     fn salt_for_two_milligrams_of_nitrite() {
         // 1000 L, nitrite 2 mg/L, chloride 5 mg/L, ten to one: 24.7 g (from SRAC 462).
-        let salt = salt_against_nitrite(mg(2.0), mg(5.0), VOLUME.of(1.0));
+        let [tilapia, trout] = ["tilapia", "trout"].map(|id| Species::by_id(id).expect(id));
+        let salt = salt_against_nitrite(tilapia, mg(2.0), mg(5.0), VOLUME.of(1.0));
         assert!((grams(salt) - 24.7).abs() < 0.05, "{salt:?}");
         assert!((chloride_of(salt, VOLUME.of(1.0)).value - mg_l(15.0)).abs() < 1e-9);
-        assert_eq!(salt_against_nitrite(mg(0.1), mg(50.0), VOLUME.of(1.0)).value, 0.0);
+        assert_eq!(salt_against_nitrite(tilapia, mg(0.1), mg(50.0), VOLUME.of(1.0)).value, 0.0);
+        // For trout fifty to one: 95 mg/L are short.
+        let salt = salt_against_nitrite(trout, mg(2.0), mg(5.0), VOLUME.of(1.0));
+        assert!((grams(salt) - 95.0 / 0.6066).abs() < 0.05, "{salt:?}");
         assert!((nitrite_of(mg(1.0)).value - mg_l(3.284)).abs() < mg_l(0.001));
         assert!((salt_of(chloride_of(salt, VOLUME.of(1.0))).value * 1000.0 - grams(salt)).abs() < 1e-9);
     }
@@ -139,11 +152,14 @@ mod tests {
     #[test]
     fn a_limit_of_nitrite_holds_with_chloride_alone() {
         let borne = |id, cl| nitrite_borne(Species::by_id(id).expect(id), mg(cl)).value;
-        // 1 mg/L as nitrogen is 3.284 of nitrite: 33 mg/L of chloride. Trout, at 0.3, are held by 10.
+        // 1 mg/L as nitrogen is 3.284 of nitrite: 33 mg/L of chloride.
         assert_eq!((borne("tilapia", 33.0), borne("tilapia", 200.0)), (mg_l(1.0), mg_l(1.0)));
         assert!((borne("tilapia", 10.0) - mg_l(1.0 / 3.284)).abs() < mg_l(0.001));
         assert_eq!((borne("tilapia", 2.0), borne("tilapia", 0.0)), (mg_l(0.1), mg_l(0.1)));
-        assert_eq!((borne("trout", 10.0), borne("trout", 0.0)), (mg_l(0.3), 0.1 * mg_l(0.3)));
+        // Trout grew less in 0.2 mg/L of nitrite, 0.061 as nitrogen, with 10 of chloride: that is what they bear there, and the 0.3 only with 50.
+        assert!((borne("trout", 10.0) - mg_l(0.2 / 3.284)).abs() < mg_l(1e-4));
+        assert!(borne("trout", 49.0) < mg_l(0.3));
+        assert_eq!((borne("trout", 50.0), borne("trout", 0.0)), (mg_l(0.3), 0.1 * mg_l(0.3)));
     }
 
     #[test]

@@ -15,18 +15,19 @@ pub(crate) fn salted(chloride: MassConcentration, salt: Mass, water: Volume, wor
 }
 
 /// What salt against nitrite brings beside the level.
-pub(crate) const SALT_BRINGS: &str =
-    "Chloride is then past ten times the nitrite: most of that stays out of their blood.";
+pub(crate) const SALT_BRINGS: &str = "Chloride then holds the nitrite off: most of that stays out of their blood.";
 
-/// What is said of the salt that brings chloride to ten times the nitrite.
-pub(crate) fn salt_against(nitrite: MassConcentration, salt: Mass, words: Words) -> Option<Caution> {
+/// What is said of the salt that brings chloride to so many times the nitrite.
+pub(crate) fn salt_against(species: &Species, nitrite: MassConcentration, salt: Mass, words: Words) -> Option<Caution> {
     (nitrite.value > 0.0 && salt.value > 0.0).then(|| {
         Caution::from(
             format!(
-                "Nitrite blocks the blood of fish. {} of plain salt in the system holds it off (chloride ten times the nitrite, and some to spare); salt harms plants.",
-                weighed(salt, words)
+                "Nitrite blocks the blood of fish. {} of plain salt in the system holds it off: {} want chloride at {} the nitrite, and some to spare. Salt harms plants.",
+                weighed(salt, words),
+                species.noun,
+                times(species)
             ),
-            &biology::SRAC_462,
+            species.tolerance.chloride.source,
         )
     })
 }
@@ -303,7 +304,7 @@ pub(super) fn cautions(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Vec<Cauti
             &src::EPA_CHLORINE,
         ));
     }
-    all.extend(salt_against(o.nitrite, o.salt, words));
+    all.extend(salt_against(i.species, o.nitrite, o.salt, words));
     all.extend(suffocating(o.nitrite, o.limits[2], o.salt));
     all.extend(o.deadly.map(|d| d.caution("the test says")));
     all.extend(gassed(i, o, words));
@@ -580,8 +581,8 @@ fn meaning(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Table {
     rows.push(row(
         "Chloride",
         chloride_in(i),
-        CONCENTRATION.of(nitrite.value * treatment::CHLORIDE_PER_NITRITE.value),
-        "should be at least this, ten times the nitrite",
+        treatment::chloride_for(i.species, nitrite),
+        &format!("should be at least this, {} the nitrite", times(i.species)),
     ));
     if let Some(x) = o.carbon_dioxide {
         let [long, hours] = gas_borne();

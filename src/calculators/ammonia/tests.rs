@@ -100,11 +100,17 @@ fn a_good_water_is_left_alone_and_a_bad_one_is_not() {
     // Nitrite 2.0 as N is 6.57: ten times it is 65.7 mg/L of chloride, 82.1 with a fifth to spare, 122 g of salt. That of 30 mg/L of chloride
     // nobody may have measured: it is not counted.
     assert_eq!(weighed(bad.salt, Words::default()).replace('\u{202f}', " "), "130 g");
-    assert_eq!(salt_to_hold(i.nitrite, CONCENTRATION.of(0.0), i.volume), bad.salt);
-    assert!(salt_to_hold(i.nitrite, CONCENTRATION.of(mg_l(60.0)), i.volume) < bad.salt);
-    assert_eq!(salt_to_hold(i.nitrite, CONCENTRATION.of(mg_l(66.0)), i.volume).value, 0.0);
+    assert_eq!(salt_to_hold(i.species, i.nitrite, CONCENTRATION.of(0.0), i.volume), bad.salt);
+    assert!(salt_to_hold(i.species, i.nitrite, CONCENTRATION.of(mg_l(60.0)), i.volume) < bad.salt);
+    assert_eq!(salt_to_hold(i.species, i.nitrite, CONCENTRATION.of(mg_l(66.0)), i.volume).value, 0.0);
+    // Trout want chloride at 50 times: 328 mg/L, 410 with a fifth to spare, 677 g in 1000 L; and no more salt than fish of fresh water live in.
+    let trout = Species::by_id("trout").expect("trout");
+    let salt =
+        |x: f64, cl: f64| salt_to_hold(trout, CONCENTRATION.of(mg_l(x)), CONCENTRATION.of(mg_l(cl)), VOLUME.of(1.0));
+    assert!((0.677..0.70).contains(&salt(2.0, 0.0).value), "{:?}", salt(2.0, 0.0));
+    assert!((salt(50.0, 0.0).value - 5.0).abs() < 1e-9 && salt(50.0, 3100.0).value == 0.0, "{:?}", salt(50.0, 3100.0));
     let salt = r.repairs.iter().find(|r| r.title.contains("plain salt")).expect("salt");
-    assert!(salt.effect.starts_with("Chloride is then past"), "{}", salt.effect);
+    assert!(salt.effect.starts_with("Chloride then holds the nitrite off"), "{}", salt.effect);
 }
 
 /// With 10 mg/L of chloride fish bear 0.304 mg/L of nitrite nitrogen, whether a little more or a little less is read.

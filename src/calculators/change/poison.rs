@@ -53,6 +53,7 @@ pub struct Poison {
     /// Salt that holds the nitrite off.
     salt: Mass,
     what: What,
+    species: &'static Species,
 }
 
 impl ChangeIn {
@@ -78,7 +79,7 @@ impl Poison {
         let now = read((i.reading, i.temperature, i.ph))?;
         let borne = treatment::nitrite_borne(i.species, i.held);
         let limits = [i.species.unionised_limit(), i.species.tan_limit(), borne];
-        let salt = salt_to_hold(now[2], i.held, i.volume);
+        let salt = salt_to_hold(i.species, now[2], i.held, i.volume);
         let borne = |t, ph| ammonia::usepa_2013(t, within(ph)).unwrap_or((limits[1], limits[1]));
         let (hour, month) = borne(i.temperature, i.ph);
         Some(Self {
@@ -91,6 +92,7 @@ impl Poison {
             stay: may_stay(now, limits, salt.value > 0.0, hour),
             salt,
             what: i.what,
+            species: i.species,
         })
     }
     /// Un-ionised ammonia now, where that is what is read.
@@ -140,7 +142,11 @@ impl Poison {
     }
     pub(super) fn cautions(&self, words: Words) -> impl Iterator<Item = Caution> {
         let nitrite = self.now[2];
-        salt_against(nitrite, self.salt, words).into_iter().chain(suffocating(nitrite, self.limits[2], self.salt))
+        salt_against(self.species, nitrite, self.salt, words).into_iter().chain(suffocating(
+            nitrite,
+            self.limits[2],
+            self.salt,
+        ))
     }
     /// What brings it down: each with the level that it mends.
     pub(super) fn repairs(

@@ -30,7 +30,11 @@ fn verdict(i: &FeedIn, o: &FeedOut, w: Words) -> String {
     let bad = badly(s, o.readings.as_ref(), w);
     let warmth = match o.appetite {
         Appetite::TooCold => Some(("above", s.stops_below(), "what they eat rots in them and in the water")),
-        Appetite::TooHot => Some(("below", s.stops_above(), "feeding would take the last of the oxygen")),
+        Appetite::TooHot => Some((
+            "below",
+            s.stops_above(),
+            "a meal takes oxygen for hours, and so near to what kills them there is none to spare",
+        )),
         _ => None,
     };
     if let Some((side, limit, why)) = warmth {
@@ -211,8 +215,12 @@ pub(super) fn cautions(i: &FeedIn, o: &FeedOut, w: Words) -> Vec<Caution> {
         && r.nitrite > treatment::nitrite_borne(s, r.chloride)
     {
         all.push(Caution::from(
-            "Nitrite is kept out of fish by chloride: at least ten times as much. Salt harms plants; work it out before adding any.",
-            &src::SRAC_462,
+            format!(
+                "Nitrite is kept out of fish by chloride: at least {} as much for {}. Salt harms plants; work it out before adding any.",
+                times(s),
+                s.noun
+            ),
+            s.tolerance.chloride.source,
         ));
     }
     all.push(Caution::new(
@@ -390,12 +398,13 @@ fn when_to_stop(i: &FeedIn, w: Words) -> Table {
     };
     let c = |x: MassConcentration| w.q(CONCENTRATION, x);
     let twice = |x: MassConcentration| c(x * 2.0);
-    // With ten times as much chloride fish bear more of it for a while.
+    // With chloride enough fish bear more of it for a while.
     let (less, none) = match limit < s.nitrite_limit() {
         true => (String::new(), format!("above {}", c(limit))),
-        false => {
-            (format!("above {}", c(limit)), format!("above {}, or a tenth of the chloride as nitrite", twice(limit)))
-        }
+        false => (
+            format!("above {}", c(limit)),
+            format!("above {}, or where chloride is not {} the nitrite", twice(limit), times(s)),
+        ),
     };
     let row = |what: &str, cut: String, stop: String| vec![what.to_string(), cut, stop];
     Table {

@@ -600,6 +600,12 @@ pub(super) fn cautions(i: &OxygenIn, o: &OxygenOut, words: Words) -> Vec<Caution
     if i.filter == Filter::Apart && i.inlet != Inlet::Loop {
         all.push(Caution::new("Water from elsewhere does not come back from the bed: what filter and solids breathe there is not counted. If they stand in the water of the fish, say so."));
     }
+    if i.solids == Solids::Left && o.feed.value > 0.0 {
+        all.push(Caution::from(
+            "Solids that stay for months take more oxygen than is counted here: all that is in feed asks for 1.25 times its weight of it, about twice what is counted of the feed. Draw them off, or keep that much air to spare.",
+            &src::BOYD_FEED_OXYGEN,
+        ));
+    }
     if i.limits == Limits::Own && i.stop > i.floor {
         all.push(Caution::new(format!(
             "“The minutes end at” is above “Never below”: they are counted to {}.",

@@ -264,7 +264,7 @@ fn a_hot_day_is_never_safer_than_the_warm_one_before_it() {
     }
     let hot = OxygenIn {
         fish: vec![group("carp", 32.0, 250.0)],
-        temperature: TEMPERATURE.of(celsius(32.5)),
+        temperature: TEMPERATURE.of(celsius(33.5)),
         ..OxygenIn::default()
     };
     let r = text(&hot);
@@ -273,6 +273,10 @@ fn a_hot_day_is_never_safer_than_the_warm_one_before_it() {
     assert!(r.cautions.iter().any(|c| c.text.contains("what they ate before")), "{:?}", r.cautions);
     let warm = text(&OxygenIn { temperature: TEMPERATURE.of(celsius(26.0)), ..hot });
     assert!(warm.cautions.iter().all(|c| !c.text.contains("what they ate before")));
+    // Boyd: 1.25 kg of oxygen for all that is in a kilogram of feed; 0.63 is counted of it with all solids left in.
+    let left = OxygenIn { solids: Solids::Left, temperature: TEMPERATURE.of(celsius(24.0)), ..OxygenIn::default() };
+    let told = |i: &OxygenIn| text(i).cautions.iter().any(|c| c.text.contains("Solids that stay for months"));
+    assert!(told(&left) && !told(&OxygenIn::default()));
 }
 
 /// A meter that reads too high is the commonest error: what is better than twice the air explains, and seven tenths of the demand, is not counted.

@@ -298,9 +298,9 @@ fn thinned(i: &StartupIn, left: f64) -> Vec<Edit> {
     readings.map(|(key, x)| Edit::num(key, CONCENTRATION.of(x.value * left))).into()
 }
 
-/// Salt that brings chloride to ten times the nitrite.
+/// Salt that holds the nitrite off.
 fn salt(i: &StartupIn) -> Mass {
-    salt_to_hold(i.nitrite, i.chloride, i.volume)
+    salt_to_hold(i.species, i.nitrite, i.chloride, i.volume)
 }
 
 pub(super) fn cautions(i: &StartupIn, o: &StartupOut, words: Words) -> Vec<Caution> {
@@ -337,7 +337,7 @@ pub(super) fn cautions(i: &StartupIn, o: &StartupOut, words: Words) -> Vec<Cauti
         ));
     }
     if o.dosed.is_none() {
-        all.extend(salt_against(i.nitrite, salt(i), words));
+        all.extend(salt_against(i.species, i.nitrite, salt(i), words));
         all.extend(suffocating(i.nitrite, o.toxic[2], salt(i)));
     }
     if o.ph_week.value < SLOW_PH && !o.untried() {

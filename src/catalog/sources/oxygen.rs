@@ -35,7 +35,7 @@ pub static TAN_PER_PROTEIN: Source = Source::published(
 /// Trout and salmon respiration.
 pub static LIAO_1971: Source = Source::memory(
     "liao_1971",
-    "Liao, P. B. 1971. Water requirements of salmonids. Progressive Fish-Culturist 33: 210-215: oxygen used a day by hatchery fish in production; coefficients recalled.",
+    "Liao, P. B. 1971. Water requirements of salmonids. Progressive Fish-Culturist 33: 210-215: oxygen used a day by hatchery fish in production; coefficients recalled. They rise by 43 % from 47 to 52 °F and by 19 % from 52 to 57 °F; the load of hauled trout is lowered by 5.6 % for each °F all along (Piper et al. 1982, Fish Hatchery Management, p. 356, a rule that also counts carbon dioxide and what warm water holds): carry no more than that says either.",
 );
 /// Catfish respiration.
 pub static ANDREWS_MATSUDA_1975: Source = Source::memory(
@@ -66,6 +66,11 @@ pub static ROUTINE_RESPIRATION: Source = Source::judgement(
 pub static SOLIDS_OXYGEN: Source = Source::memory(
     "solids_oxygen",
     "Bacteria on retained solids: 0.13 kg of oxygen per kg of feed (0.05 with prompt removal, 0.25 with all solids left in), Timmons & Ebeling, Recirculating Aquaculture.",
+);
+/// Oxygen of all that is in feed.
+pub static BOYD_FEED_OXYGEN: Source = Source::published(
+    "boyd_feed_oxygen",
+    "Boyd, C. E. Oxygen demand of aquaculture feed. Global Aquaculture Advocate: 2.67 kg of oxygen per kg of organic carbon and 4.57 per kg of ammonia nitrogen, 1.25 kg per kg of feed for general use, uneaten feed and what pond mud uses up later included.",
 );
 /// Transfer at field conditions.
 pub static ASCE_2_06: Source = Source::published(
@@ -276,6 +281,7 @@ pub static ALL: &[&Source] = &[
     &RESPIRATION_DAY,
     &ROUTINE_RESPIRATION,
     &SOLIDS_OXYGEN,
+    &BOYD_FEED_OXYGEN,
     &ASCE_2_06,
     &ALPHA_FISH_WATER,
     &BETA_FISH_WATER,

@@ -239,7 +239,7 @@ fn nitrite_is_held_off_by_salt_and_changed_in_thirds() {
     let salt = &all[0].repair;
     assert!(salt.title.contains("of plain salt, dissolved") && salt.edits.len() == 1, "{salt:?}");
     assert!(si(salt, CHLORIDE).is_some_and(|x| x >= mg_l(99.0)), "{salt:?}");
-    assert!(salt.effect.starts_with("Chloride is then") && salt.effect.contains("Still over: nitrite"), "{salt:?}");
+    assert!(salt.effect.starts_with("Chloride then holds") && salt.effect.contains("Still over: nitrite"), "{salt:?}");
     let change = &all.iter().find(|t| t.whole).expect("one").repair;
     assert!(
         change.title.starts_with(&salt.title)
@@ -744,7 +744,8 @@ fn only_names_keep_their_capital() {
 fn what_the_page_does_not_tell_no_repair_tells() {
     let mut d = demo::by_id("courtyard").expect("there").document();
     let a = &mut d.ammonia[0].0;
-    (a.tan, a.nitrite, a.ph) = (CONCENTRATION.of(0.0), CONCENTRATION.of(0.0), RATIO.of(8.9));
+    // At pH 8.9 catfish bear so little ammonia that, mended, what is carried to the filter is as full as the settler.
+    (a.tan, a.nitrite, a.ph) = (CONCENTRATION.of(0.0), CONCENTRATION.of(0.0), RATIO.of(8.85));
     d.settlers[0].settling.diameter *= 0.6;
     let r = report::report(&d, Words::default()).expect("checks");
     let day = check::solve(&d, Day::Today).expect("solves");
