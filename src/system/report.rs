@@ -978,9 +978,12 @@ fn cautions(d: &Document, ways: &Ways<'_>, s: &Solved, w: Words) -> Vec<Caution>
     }
     for u in s.sumps.iter().flatten() {
         let said = Levels::cautions(&u.inputs, &u.out, w).into_iter();
-        // Whether it stands under the sky is said with the heat.
-        let known = |c: &Caution| !d.heat.is_empty() && c.source == Some(&waterways::CLOUDBURST);
-        all.extend(said.filter(|c| !(overflows && c.text == GIVE_OVERFLOW || known(c))));
+        // Rain is said once, of all the water; with the heat, if anything is said of that.
+        let once = |c: &Caution| overflows && c.text == GIVE_OVERFLOW || c.source == Some(&waterways::CLOUDBURST);
+        all.extend(said.filter(|c| !once(c)));
+    }
+    if d.heat.is_empty() {
+        all.push(care::rain("If it stands under the open sky,", quality::surface(d), w));
     }
     if s.pumps.iter().any(Option::is_none) && s.sumps.iter().any(Option::is_some) {
         all.push(Caution::new(

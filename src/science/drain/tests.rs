@@ -183,7 +183,8 @@ fn steep_or_mild() {
 fn how_fast_the_run_is() {
     let q = FLOW.of(0.502 * l(1.0));
     let rough = Run { roughness: len(1.0), ..run(46.4, 3.0, 0.02) };
-    let steep = Outlet { viscosity: VISCOSITY.of(1.31e-6), ..outlet(wall(46.4, 0.0, 0.0).inlet, rough) };
+    let steep =
+        Outlet { viscosity: water::kinematic(water::at_celsius(10.0)), ..outlet(wall(46.4, 0.0, 0.0).inlet, rough) };
     near(steep.run_speed(q, &steep.stand(q)).value, 0.594, 0.003);
     let level = wall(46.4, 3.0, 0.0);
     let stand = level.stand(q);

@@ -57,7 +57,18 @@ fn children_containers_metals_and_rain_are_said_once() {
     d.heat[0].0.place = crate::calculators::heat::Place::Sky;
     assert!(said(&d, "of rain").expect("said").starts_with("Under the open sky, each 10\u{202f}mm of rain"));
     d.heat.clear();
-    assert!(said(&d, "of rain").expect("said").starts_with("If it stands under the open sky, each"));
+    let all = report(&d, Words::default()).expect("checks").cautions;
+    let rain: Vec<_> = all.iter().filter(|c| c.text.contains("of rain")).collect();
+    assert!(rain.len() == 1 && rain[0].text.starts_with("If it stands under the open sky, each"), "{rain:?}");
+    // By hand, 10 mm: on 1 m2 more of bed 10 L more.
+    let litres = |d: &Document| {
+        let text = said(d, "of rain").expect("said");
+        let figure = text.split("beds is ").nth(1).and_then(|t| t.split('\u{202f}').next()).expect("litres");
+        figure.parse::<f64>().expect("a number")
+    };
+    let was = litres(&d);
+    d.beds[0].bed.area += AREA.of(1.0);
+    assert!((litres(&d) - was - 10.0).abs() < 0.2, "{was} {}", litres(&d));
 }
 
 /// By hand: 3 m2 of raft and a settler 580 mm across hold 33 L for every 10 mm.
