@@ -128,11 +128,15 @@ const LOW: [(&str, f64); 5] =
     [("oxygen", 1.06), ("flow", 1.08), ("ammonia", 1.03), ("inflow", 1.1), ("turnover", 1.003)];
 
 /// Levels that a version had not yet and that its documents are asked too, each with why.
-const NEW: [(&str, &str); 7] = [
+const NEW: [(&str, &str); 8] = [
     ("roots", "water that the crop of a bed does not bear was called enough; the bed has always said what grows in it"),
     ("alkalinity", "water without alkalinity was called enough; its test has always said how much there is"),
     ("salt", "salt that kills the fish was called enough; the water has always said how much there is"),
     ("crop_salt", "salt in which a crop does not yield was called enough; the water has always said how much there is"),
+    (
+        "crop_ph",
+        "a pH at which a crop takes up iron and phosphorus poorly was called enough; the test has always said what it is",
+    ),
     ("head", "a settler whose pipes pass nothing was called enough; it has always said how wide they are"),
     (
         "carbon_dioxide",

@@ -1909,3 +1909,29 @@ fn what_goes_with_a_repair_is_a_sentence() {
     }
     assert!(seen > 10, "{seen}");
 }
+
+/// What harms people and fish where somebody builds with what is at hand stands where it is built.
+#[test]
+fn metals_containers_children_and_rain_are_cautioned() {
+    let said = |page: &str, input: &Value| texts(&run(page, input), "cautions", "text").join(" ");
+    for page in ["stocking", "heat", "levels", "drain"] {
+        let found = said(page, &json!({}));
+        let all = ["copper, brass or galvanised steel", "oil, solvents or pesticides", "Small children drown"];
+        assert!(all.iter().all(|a| found.contains(a)), "{page}: {found}");
+    }
+    let pump = |pipe: &str| said("pump", &json!({ "pipe": pipe }));
+    assert!(pump("other").contains("Copper, brass and zinc") && !pump("pvc_32").contains("Copper, brass and zinc"));
+    // 10 mm on 2 m2 are 20 L; indoors it does not rain.
+    let heat = |place: &str| said("heat", &json!({ "place": place, "surface": "2 m2" }));
+    assert!(heat("sky").contains("each 10 mm of rain on 2 m² of open water and beds is 20 L more"), "{}", heat("sky"));
+    assert!(!heat("room").contains("of rain"));
+    assert!(said("levels", &json!({})).contains("If it stands under the open sky, each 10 mm of rain on"));
+}
+
+/// How a transfer is tested is said only where one is entered that was.
+#[test]
+fn an_aerators_test_is_cautioned_where_one_is_rated() {
+    let said = |mode: &str| texts(&run("oxygen", &json!({ "air": mode })), "cautions", "text").join(" ");
+    assert!(said("rated").contains("Never do that to water with fish in it"), "{}", said("rated"));
+    assert!(!said("stones").contains("Never do that"));
+}

@@ -14,6 +14,7 @@ use crate::catalog::sources::{Coef, biology as src, general, solids};
 use crate::catalog::species::{SPECIES, Species};
 use crate::picture::{Picture, Role, Section, Shape};
 use crate::science::feeding::{self, Appetite};
+use crate::science::mixing;
 use crate::science::plants::{self, Liking};
 use crate::science::water;
 use crate::units::{kinds::*, si::*, *};
@@ -85,7 +86,7 @@ impl Fields for BedIn {
                 .range(mm(20.0), 1.5)
                 .advised(mm(150.0), 0.5)
                 .source(&src::BED_PRACTICE);
-            num(f, &depth.help("Usually 300 mm (12 in).").detail(), &mut self.depth);
+            num(f, &depth.help("Usually 300 mm (12 in). Push a thin rod to the floor, mark it at the top of the medium, and measure.").detail(), &mut self.depth);
             pick(f, &Pick::new(6, "medium", "Medium").help("For its weight.").detail(), &mut self.medium);
             let swing = Field::new(7, "swing", "Depth that floods and drains", SHORT_LENGTH)
                 .range(0.0, 1.5)
@@ -560,6 +561,27 @@ pub(crate) fn unborne(crop: &Crop, t: ThermodynamicTemperature, w: Words) -> Opt
     likes.bad().then(|| format!("{name} bears {bears}; at {at} this water is {} for it.", likes.words()))
 }
 
+/// That a crop takes up too little in water of this pH, if so.
+pub(crate) fn hungry(crop: &Crop, ph: Ratio, w: Words) -> Option<Caution> {
+    let ((low, high), (best, to)) = (crop.bears_ph(), crop.ph());
+    let out = match (ph < low, ph > high) {
+        (true, _) => "too sour for it. Raise it with carbonate, never while ammonia is high",
+        (_, true) => {
+            "too alkaline: iron, phosphorus and manganese run short, and new leaves turn pale. Take out shells and limestone, and add no lime until it is back"
+        }
+        _ => return None,
+    };
+    let text = format!(
+        "{} bears pH {} and does best at {}; at {} the water is {out}. Move it by no more than {} a day, for the fish.",
+        crop.label,
+        w.range(RATIO, low, high),
+        w.range(RATIO, best, to),
+        w.n(RATIO, ph),
+        w.n(RATIO, RATIO.of(mixing::PH_STEP.value))
+    );
+    Some(Caution::from(text, crop.bears_ph.source))
+}
+
 /// What is said of a crop and fish that do not suit each other.
 pub(crate) fn unlike(crop: &Crop, species: &Species, w: Words) -> Option<Caution> {
     if suits(crop, species) {
@@ -626,6 +648,12 @@ fn notes(i: &BedIn, o: &BedOut, w: Words) -> Vec<String> {
             o.appetite.words()
         ),
     ];
+    all.push(format!(
+        "{} bears water of pH {} and does best at {}. More alkaline, iron and phosphorus run short.",
+        i.crop.label,
+        w.range(RATIO, i.crop.bears_ph().0, i.crop.bears_ph().1),
+        w.range(RATIO, i.crop.ph().0, i.crop.ph().1)
+    ));
     if let (Some(bulk), Some(to_tank), Some(flood)) = (o.bulk, o.to_tank, o.flood) {
         all.push(format!(
             "{} of {}: {} of bed to one of tank, where 1 to 2 are usual. A flood takes {} from the tank or the sump.",

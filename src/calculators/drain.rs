@@ -401,7 +401,8 @@ impl Fields for DrainIn {
                 &Field::new(8, "tail_depth", "Water of the lower tank, down from this tank's rim", SHORT_LENGTH)
                     .range(UNDER_RIM, DEEPEST_TAIL)
                     .advised(mm(40.0), mm(2000.0))
-                    .help("With the pump on; in a whole system with it off, as the check works out how far it then rises or falls. Measure with a level from this rim, or a hose full of water."),
+                    .help("With the pump on; in a whole system with it off, as the check works out how far it then rises or falls. Measure with a level from this rim, or a hose full of water.")
+                    .way(Way::Hose),
                 &mut self.tail_depth,
             );
         });
@@ -448,7 +449,7 @@ impl Fields for DrainIn {
                 num(
                     f,
                     &Field::new(13, "hole_size", "Diameter of a hole", SHORT_LENGTH)
-                        .help("Drill size.")
+                        .help("Drill size. Less than the smallest fish is thick.")
                         .range(mm(0.5), mm(100.0))
                         .detail()
                         .source(assumed),
@@ -1138,6 +1139,10 @@ impl DrainOut {
     /// Speed in the full pipe.
     pub fn speed(&self) -> Velocity {
         pipe::velocity(self.share(), self.outlet.run.bore)
+    }
+    /// Speed in the near-level run.
+    pub fn run_speed(&self) -> Velocity {
+        self.outlet.run_speed(self.share(), &self.stand)
     }
     /// Water that drains from the tank when the pump stops, down to where it stands still.
     pub fn drains_back(&self) -> Volume {

@@ -353,7 +353,7 @@ impl Fields for LevelsIn {
             let height = Field::new(9, "height", "End of the return over the sump's floor", LENGTH)
                 .range(0.0, 30.0)
                 .advised(0.3, 5.0);
-            num(f, &height.help("Above water: the end of the pipe. Under water: the tank's lip, where its water stands without flow."), &mut self.height);
+            num(f, &height.help("Above water: the end of the pipe. Under water: the tank's lip, where its water stands without flow.").way(Way::Hose), &mut self.height);
             pick(
                 f,
                 &Pick::new(10, "ends", "End of the return").help("Under water it meets the tank's rise."),

@@ -4,6 +4,7 @@
 pub mod air;
 pub mod ammonia;
 pub mod bed;
+pub(crate) mod care;
 pub mod change;
 pub(crate) mod deadly;
 pub mod drain;

@@ -298,7 +298,13 @@ impl Default for PumpIn {
 
 fn lift(f: &mut dyn Form, tag: u8, value: &mut Length) {
     let field = Field::new(tag, "lift", "Outlet over the sump's water", LENGTH).range(0.0, 30.0).advised(0.2, 5.0);
-    num(f, &field.help("From the water in the sump up to the end of the pipe, or to the water it ends under."), value);
+    num(
+        f,
+        &field
+            .help("From the water in the sump up to the end of the pipe, or to the water it ends under.")
+            .way(super::form::Way::Hose),
+        value,
+    );
 }
 fn length(f: &mut dyn Form, tag: u8, label: &'static str, value: &mut Length) {
     let field = Field::new(tag, "length", label, LENGTH).range(0.05, 200.0).advised(0.3, 30.0);

@@ -1,4 +1,4 @@
-//! Ways to get a number in place, with what is in the yard: a bucket and seconds, a tape, a caliper, a kitchen scale, a jug.
+//! Ways to get a number in place, with what is in the yard: a bucket and seconds, a tape, a caliper, a kitchen scale, a jug, a hose.
 //!
 //! Each is a small form of its own, declared like a calculator's, and one plain sum of elementary geometry.
 
@@ -28,6 +28,7 @@ impl Way {
             Self::Bore => "From outside and wall",
             Self::SampleMass => "Weigh a sample",
             Self::Jug => "With a jug",
+            Self::Hose => "With a hose full of water",
         }
     }
     /// An empty form of it.
@@ -38,6 +39,7 @@ impl Way {
             Self::Bore => Box::new(BoreOf::default()),
             Self::SampleMass => Box::new(Sample::default()),
             Self::Jug => Box::new(Jug::default()),
+            Self::Hose => Box::new(Hose::default()),
         }
     }
 }
@@ -302,6 +304,38 @@ way_form!(Jug, |j: &Jug| {
     }
 });
 
+/// A height between two places from where the water stands in the ends of a hose.
+#[derive(Debug, Clone)]
+pub struct Hose {
+    down: Length,
+    up: Length,
+}
+impl Default for Hose {
+    fn default() -> Self {
+        Self { down: LENGTH.of(0.8), up: LENGTH.of(0.4) }
+    }
+}
+impl Fields for Hose {
+    fn fields(&mut self, f: &mut dyn Form) {
+        let down = Field::new(1, "down", "From the hose's water down to the lower place", LENGTH).range(0.0, 20.0);
+        num(
+            f,
+            &down.help("A clear hose full of water, without bubbles, an open end held up at either place: the water stands level in both."),
+            &mut self.down,
+        );
+        let up = Field::new(2, "up", "From the hose's water up to the upper place", LENGTH).range(-20.0, 20.0);
+        num(f, &up.help("At its other end. Negative if that place is lower than the hose's water."), &mut self.up);
+    }
+}
+way_form!(Hose, |h: &Hose| {
+    let between = h.down + h.up;
+    if between.value >= 0.0 {
+        Ok(between.value)
+    } else {
+        Err(FieldError::new("up", "puts the upper place below the lower one", "no farther down than the lower place"))
+    }
+});
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -323,6 +357,9 @@ mod tests {
         near(set(Way::Bore, &[("outside", 0.063), ("wall", 0.003)]), 0.057);
         near(set(Way::SampleMass, &[("mass", 3.0), ("fish", 12.0)]), 0.25);
         near(set(Way::Jug, &[("bucket", 0.010), ("poured", 0.0042)]), 0.42);
+        near(set(Way::Hose, &[("down", 0.95), ("up", 0.3)]), 1.25);
+        near(set(Way::Hose, &[("down", 0.95), ("up", -0.3)]), 0.65);
+        assert!(set(Way::Hose, &[("down", 0.2), ("up", -0.3)]).is_err());
     }
 
     #[test]

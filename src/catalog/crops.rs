@@ -3,7 +3,7 @@
 use super::sources::{Coef, Source, biology as src};
 use crate::units::{
     MassConcentration, MassFlux, Ratio, ThermodynamicTemperature, Time,
-    kinds::{AREAL_RATE, DAYS, PERCENT, PLANT_DENSITY, PerArea, SALINITY, TEMPERATURE},
+    kinds::{AREAL_RATE, DAYS, PERCENT, PLANT_DENSITY, PerArea, RATIO, SALINITY, TEMPERATURE},
     si::{celsius, days, g_m2_day, percent},
 };
 
@@ -41,6 +41,13 @@ const fn dies(below: f64, valid: &'static str) -> Option<Coef> {
 const fn warm(low: f64, high: f64, source: &'static Source) -> Pair {
     Pair { low, high, unit: "degC", source }
 }
+const fn ph(low: f64, high: f64, source: &'static Source) -> Pair {
+    Pair { low, high, unit: "1", source }
+}
+/// The pH that plants in water bear, as long as no figure of their own says more.
+const PH_BORNE: Pair = ph(5.5, 7.5, &src::FAO_589_WATER);
+/// The pH that suits fish, plants and bacteria together, for crops of which no figure was seen.
+const PH_OF_ALL: Pair = ph(6.0, 7.0, &src::FAO_589_WATER);
 
 /// A crop.
 #[derive(Debug, PartialEq)]
@@ -65,6 +72,10 @@ pub struct Crop {
     pub bears: Pair,
     /// Colder than this it dies, or never comes back.
     pub dies_below: Option<Coef>,
+    /// pH of its water that it does best at.
+    pub ph: Pair,
+    /// pH of its water that it bears.
+    pub bears_ph: Pair,
 }
 
 crate::catalogue!(Crop, CROPS);
@@ -107,6 +118,14 @@ impl Crop {
     pub fn dies_below(&self) -> Option<ThermodynamicTemperature> {
         self.dies_below.map(|c| TEMPERATURE.of(celsius(c.value)))
     }
+    /// pH it does best at.
+    pub fn ph(&self) -> (Ratio, Ratio) {
+        (RATIO.of(self.ph.low), RATIO.of(self.ph.high))
+    }
+    /// pH it bears.
+    pub fn bears_ph(&self) -> (Ratio, Ratio) {
+        (RATIO.of(self.bears_ph.low), RATIO.of(self.bears_ph.high))
+    }
     /// Temperatures it bears.
     pub fn bears(&self) -> (ThermodynamicTemperature, ThermodynamicTemperature) {
         (TEMPERATURE.of(celsius(self.bears.low)), TEMPERATURE.of(celsius(self.bears.high)))
@@ -128,6 +147,8 @@ pub static CROPS: [Crop; 13] = [
         // Down to 3: FAO 589.
         bears: warm(3.0, 26.0, &src::ROOTS_OF_LEAVES),
         dies_below: None,
+        ph: ph(6.0, 7.0, &src::FAO_589_PLANTS),
+        bears_ph: PH_BORNE,
     },
     Crop {
         id: "basil",
@@ -141,6 +162,8 @@ pub static CROPS: [Crop; 13] = [
         best: warm(22.0, 31.0, &src::ROOTS_OF_BASIL),
         bears: warm(18.0, 33.0, &src::CROP_JUDGEMENT),
         dies_below: dies(10.0, "leaves suffer below 10 to 12"),
+        ph: ph(5.5, 6.5, &src::FAO_589_PLANTS),
+        bears_ph: PH_BORNE,
     },
     Crop {
         id: "parsley",
@@ -153,6 +176,8 @@ pub static CROPS: [Crop; 13] = [
         best: warm(15.0, 25.0, &src::FAO_589_PLANTS),
         bears: warm(7.0, 28.0, &src::CROP_JUDGEMENT),
         dies_below: None,
+        ph: ph(6.0, 7.0, &src::FAO_589_PLANTS),
+        bears_ph: PH_BORNE,
     },
     Crop {
         id: "chard",
@@ -165,6 +190,8 @@ pub static CROPS: [Crop; 13] = [
         best: warm(16.0, 24.0, &src::AQUTEACH),
         bears: warm(5.0, 26.0, &src::CROP_JUDGEMENT),
         dies_below: None,
+        ph: ph(6.0, 6.5, &src::CHARD_PH),
+        bears_ph: PH_BORNE,
     },
     Crop {
         id: "watercress",
@@ -177,6 +204,8 @@ pub static CROPS: [Crop; 13] = [
         best: warm(10.0, 20.0, &src::CROP_JUDGEMENT),
         bears: warm(5.0, 25.0, &src::CROP_JUDGEMENT),
         dies_below: None,
+        ph: ph(5.6, 6.5, &src::SEED_SHEETS),
+        bears_ph: ph(5.5, 8.0, &src::SEED_SHEETS),
     },
     Crop {
         id: "cabbage",
@@ -190,6 +219,8 @@ pub static CROPS: [Crop; 13] = [
         // FAO 589: it stops growing above 25 °C. Pak-choi, its kin, slowed once the water passed 26.
         bears: warm(5.0, 26.0, &src::CROP_JUDGEMENT),
         dies_below: None,
+        ph: ph(6.0, 7.2, &src::FAO_589_PLANTS),
+        bears_ph: PH_BORNE,
     },
     Crop {
         id: "leafy",
@@ -203,6 +234,8 @@ pub static CROPS: [Crop; 13] = [
         // As the strictest of the usual ones.
         bears: warm(8.0, 26.0, &src::CROP_JUDGEMENT),
         dies_below: None,
+        ph: PH_OF_ALL,
+        bears_ph: PH_BORNE,
     },
     Crop {
         id: "tomato",
@@ -215,6 +248,8 @@ pub static CROPS: [Crop; 13] = [
         best: warm(20.0, 28.0, &src::CROP_JUDGEMENT),
         bears: warm(13.0, 32.0, &src::CROP_JUDGEMENT),
         dies_below: dies(8.0, "recalled"),
+        ph: ph(5.5, 6.5, &src::FAO_589_PLANTS),
+        bears_ph: PH_BORNE,
     },
     Crop {
         id: "cucumber",
@@ -227,6 +262,8 @@ pub static CROPS: [Crop; 13] = [
         best: warm(22.0, 30.0, &src::ROOTS_OF_FRUIT),
         bears: warm(15.0, 33.0, &src::CROP_JUDGEMENT),
         dies_below: dies(10.0, "leaves outlived a week at 10, and were harmed in three days at 8"),
+        ph: ph(5.5, 6.5, &src::FAO_589_PLANTS),
+        bears_ph: PH_BORNE,
     },
     Crop {
         id: "pepper",
@@ -239,6 +276,8 @@ pub static CROPS: [Crop; 13] = [
         best: warm(22.0, 30.0, &src::ROOTS_OF_FRUIT),
         bears: warm(14.0, 33.0, &src::CROP_JUDGEMENT),
         dies_below: dies(10.0, "recovers less than tomato does"),
+        ph: ph(5.5, 6.5, &src::FAO_589_PLANTS),
+        bears_ph: PH_BORNE,
     },
     Crop {
         id: "eggplant",
@@ -251,6 +290,8 @@ pub static CROPS: [Crop; 13] = [
         best: warm(22.0, 30.0, &src::CROP_JUDGEMENT),
         bears: warm(14.0, 33.0, &src::CROP_JUDGEMENT),
         dies_below: dies(10.0, "as pepper"),
+        ph: ph(5.5, 7.0, &src::FAO_589_PLANTS),
+        bears_ph: PH_BORNE,
     },
     Crop {
         id: "okra",
@@ -263,6 +304,8 @@ pub static CROPS: [Crop; 13] = [
         best: warm(24.0, 32.0, &src::CROP_MEMORY),
         bears: warm(18.0, 35.0, &src::CROP_MEMORY),
         dies_below: dies(12.0, "recalled"),
+        ph: PH_OF_ALL,
+        bears_ph: PH_BORNE,
     },
     Crop {
         id: "fruiting",
@@ -275,6 +318,8 @@ pub static CROPS: [Crop; 13] = [
         best: warm(20.0, 28.0, &src::CROP_JUDGEMENT),
         bears: warm(12.0, 30.0, &src::CROP_JUDGEMENT),
         dies_below: dies(8.0, "as tomato"),
+        ph: PH_OF_ALL,
+        bears_ph: PH_BORNE,
     },
 ];
 
@@ -429,6 +474,8 @@ mod tests {
             let t = [c.bears.low, c.best.low, c.best.high, c.bears.high];
             assert!(t.is_sorted(), "{}: {t:?}", c.id);
             assert!(c.dies_below.is_none_or(|d| d.value < c.bears.low), "{}", c.id);
+            let ph = [c.bears_ph.low, c.ph.low, c.ph.high, c.bears_ph.high];
+            assert!(ph.is_sorted() && c.ph.low < c.ph.high, "{}: {ph:?}", c.id);
         }
         for m in &METHODS {
             for h in [Hunger::Leafy, Hunger::Fruiting] {
@@ -454,6 +501,30 @@ mod tests {
             let c = crop(id);
             assert!(good.iter().all(|t| (c.best.low..=c.best.high).contains(t)), "{id}");
             assert!(!worse.iter().any(|t| (c.bears.low..=c.bears.high).contains(t)), "{id}");
+        }
+    }
+
+    /// FAO Technical Paper 589, Appendix 1 (reprints), and its Table 3.1: plants in water bear pH 5.5 to 7.5. Limestone streams, where watercress grows,
+    /// are more alkaline than that.
+    #[test]
+    fn published_ph() {
+        for (id, low, high) in [
+            ("lettuce", 6.0, 7.0),
+            ("basil", 5.5, 6.5),
+            ("parsley", 6.0, 7.0),
+            ("cabbage", 6.0, 7.2),
+            ("tomato", 5.5, 6.5),
+            ("cucumber", 5.5, 6.5),
+            ("pepper", 5.5, 6.5),
+            ("eggplant", 5.5, 7.0),
+        ] {
+            let c = crop(id);
+            assert_eq!([c.ph.low, c.ph.high, c.bears_ph.low, c.bears_ph.high], [low, high, 5.5, 7.5], "{id}");
+        }
+        assert_eq!(crop("watercress").bears_ph.high, 8.0);
+        // The water that suits fish, plants and bacteria together is called good for every crop, or borne at the least.
+        for c in &CROPS {
+            assert!(c.bears_ph.low <= PH_OF_ALL.low && PH_OF_ALL.high <= c.bears_ph.high, "{}", c.id);
         }
     }
 

@@ -11,7 +11,7 @@ use super::pipe::{G, bore_area, churchill_raw, lost_heads, velocity_head};
 use super::section::Circle;
 use super::solve;
 use crate::catalog::sources::{Coef, hydraulics as src};
-use crate::units::{Area, KinematicViscosity, Length, Ratio, Time, VolumeRate, kinds::*};
+use crate::units::{Area, KinematicViscosity, Length, Ratio, Time, Velocity, VolumeRate, kinds::*};
 use std::f64::consts::PI;
 
 /// Coefficient of a weir round a rim: `Q = 1.83 pi D h^1.5` (0.414 sqrt(2g)).
@@ -400,6 +400,10 @@ impl Raw {
     }
 }
 const STAGE: f64 = 4.0;
+/// A depth within this of the critical one is that.
+const FALLS_AWAY: f64 = 1.001;
+/// No run is so steep that its water is this part of critical depth deep.
+const LEAST_DEPTH: f64 = 0.02;
 
 /// A section of the run, raw.
 #[derive(Debug, Clone, Copy)]
@@ -521,6 +525,11 @@ fn inlet_control(circle: &Circle, critical: f64, q: f64, entrance: f64) -> (f64,
 }
 
 impl Screen {
+    /// How fast the water goes through its openings, as blocked as they are: `V = Q/(A (1 - blocked))`.
+    pub fn speed(&self, flow: VolumeRate) -> Velocity {
+        let open = self.open.value * (1.0 - self.blocked.value);
+        VELOCITY.of(flow.value / open.max(f64::MIN_POSITIVE))
+    }
     /// What the holes and the ring of a sleeve cost.
     pub fn loss(&self, flow: VolumeRate, viscosity: KinematicViscosity) -> Length {
         LENGTH.of(self.loss_raw(flow.value, viscosity.value))
@@ -620,6 +629,17 @@ impl Outlet {
             tee: tee.map(m),
             boil: m(boil),
         }
+    }
+
+    /// Speed of the water in the run: where it is deepest, at its beginning; in a run so steep that it falls away from critical depth there, that of the
+    /// normal depth it falls to, where friction and fittings take the fall.
+    pub fn run_speed(&self, flow: VolumeRate, stand: &Stand) -> Velocity {
+        let (q, run, deep) = (flow.value, Raw::of(&self.run, self.viscosity.value), stand.run_depth.min(self.run.bore));
+        let critical = run.circle.critical_depth(q);
+        let falls = q > 0.0 && deep.value <= critical * FALLS_AWAY && run.at(critical, q).gain < 0.0;
+        let normal = || solve::crossing(|h| -run.at(h, q).gain, critical * LEAST_DEPTH, critical, critical * 1e-6);
+        let depth = if falls { normal() } else { deep.value };
+        VELOCITY.of(q / run.circle.wetted(depth).area.max(f64::MIN_POSITIVE))
     }
 
     /// The level at no flow: the far end's water, where it stands higher than the reference.

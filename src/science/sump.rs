@@ -4,6 +4,8 @@ use super::drain::RIM_WEIR;
 use super::network::{self, Way};
 use super::pump::Pumps;
 use super::solve;
+use crate::catalog::sources::{Coef, waterways as src};
+use crate::units::si::hours;
 use crate::units::{Area, KinematicViscosity, Length, Ratio, Time, Velocity, Volume, VolumeRate, kinds::*};
 use std::f64::consts::{FRAC_PI_4, PI};
 
@@ -169,6 +171,14 @@ pub fn rise_rate(siphons: VolumeRate, into_beds: VolumeRate, area: Area) -> Velo
     VELOCITY.of((siphons.value - into_beds.value) / area.value)
 }
 
+/// A cloudburst that roofs are drained for.
+pub const CLOUDBURST: Coef = Coef::new(102.6, "mm/h", &src::CLOUDBURST, "285 L/(s ha), the example's place");
+
+/// What rain of a depth in an hour brings to open water: `Q = A h/t`.
+pub fn rain(water: Area, in_an_hour: Length) -> VolumeRate {
+    FLOW.of((water * in_an_hour).value / hours(1.0))
+}
+
 /// Water in a full pipe.
 pub fn pipe_contents(bore: Length, length: Length) -> Volume {
     FRAC_PI_4 * bore * bore * length
@@ -238,6 +248,16 @@ mod tests {
     }
     fn litres(x: f64) -> Volume {
         VOLUME.of(l(x))
+    }
+
+    /// Examples of DIN 1986-100 (reprint): 50 and 60 m² at 285 L/(s ha), 80 m² at 209 with nine tenths running off, are 1.43, 1.71 and 1.50 L/s.
+    #[test]
+    fn published_rain() {
+        for (area, rate, printed) in [(50.0, 285.0, 1.43), (60.0, 285.0, 1.71), (80.0 * 0.9, 209.0, 1.50)] {
+            // 1 L/(s ha) is 0.36 mm an hour.
+            near(rain(AREA.of(area), SHORT_LENGTH.of(mm(rate * 0.36))).value / l(1.0), printed, 0.006);
+        }
+        near(CLOUDBURST.value, 285.0 * 0.36, 1e-9);
     }
 
     #[test]

@@ -446,7 +446,7 @@ mod tests {
             round_within(&Work::born(Paper::Sheet((entry.sheet)()), System::Us), entry.id);
         }
         round_within(&Work::born(Paper::goal(Default::default()), System::Us), "a goal");
-        for way in [Way::Bucket, Way::TapeVolume, Way::Bore, Way::SampleMass, Way::Jug] {
+        for way in [Way::Bucket, Way::TapeVolume, Way::Bore, Way::SampleMass, Way::Jug, Way::Hose] {
             round_within(&Work::born(Paper::Way(way.form()), System::Us), &format!("{way:?}"));
         }
         round_within(&stations::starter("New", System::Us), "a new system");

@@ -378,6 +378,14 @@ fn salted_crop(d: &Document, bed: &Bed) -> Option<Level> {
     (salt.value > 0.0).then(level)
 }
 
+/// The pH of the water test against what the crop of a bed bears. Such a crop grows poorly and does not die, so it is mild; whether anybody has read
+/// the test, `report::told` asks.
+fn soured_crop(d: &Document, bed: &Bed) -> Option<Level> {
+    let (is, (low, high)) = (d.ammonia.first()?.0.ph, bed.bed.crop.bears_ph());
+    let [below, above] = ["too sour for the crop", "too alkaline; iron and phosphorus run short"];
+    Some(Level::between(level::CROP_PH, "pH for the crop", RATIO, (is, is), low, high, below, above).mild())
+}
+
 /// The fall that the pipes of a settler take at the most that comes, against what there is to the rim of that which runs into it;
 /// nothing where that is not known. Clean: how wide they are is mostly a first guess. Of its way out, if said, there is a level of its own.
 fn head(d: &Document, ways: &Ways<'_>, supply: &Supply, i: usize, most: f64) -> Option<Level> {
@@ -813,7 +821,8 @@ impl<'a> Solving<'a> {
                 let roots = if stands { o.roots.clone() } else { o.roots.clone().mild() };
                 // What rests for the winter feeds no plants, and those grow as little.
                 let balance = if all_rest { o.balance().mild() } else { o.balance() };
-                self.levels.extend([balance, roots].into_iter().chain(salted_crop(d, b)).map(|l| (station, l)));
+                let water = salted_crop(d, b).into_iter().chain(soured_crop(d, b));
+                self.levels.extend([balance, roots].into_iter().chain(water).map(|l| (station, l)));
                 planted.beds.push(o);
             }
             match b.siphon.first() {

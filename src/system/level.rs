@@ -12,6 +12,7 @@ pub(super) const SALT: &str = "salt";
 pub(super) const SETTLING: &str = "settling";
 pub(super) const HEAD: &str = "head";
 pub(super) const CROP_SALT: &str = "crop_salt";
+pub(super) const CROP_PH: &str = "crop_ph";
 pub(super) const BED: &str = "bed";
 pub(super) const ROOTS: &str = "roots";
 pub(super) const INFLOW: &str = "inflow";

@@ -7,6 +7,7 @@ use super::document::{Document, Tank};
 use super::flow::{self, StationKind};
 use super::quality;
 use crate::calculators::air::AirMode;
+use crate::calculators::care;
 use crate::calculators::drain::{Arrangement, DrainIn, FarEnd, FittingRow, ScreenKind, Through};
 use crate::calculators::form::FieldError;
 use crate::calculators::heat::On;
@@ -487,6 +488,7 @@ pub fn parts(d: &Document, w: Words) -> Result<Parts, Vec<FieldError>> {
     notes.push(
         "Use only containers and pipe that never held anything harmful and that are fit for fish and food.".into(),
     );
+    notes.push(care::METALS.into());
     Ok(Parts { parts, sum, unpriced, notes })
 }
 

@@ -320,6 +320,11 @@ pub fn volume(d: &Document) -> Volume {
     VOLUME.of(vessels(d).iter().map(|v| v.surface * v.depth).sum())
 }
 
+/// All that is open to the sky, if it stands under it.
+pub fn surface(d: &Document) -> Area {
+    AREA.of(vessels(d).iter().map(|v| v.surface).sum())
+}
+
 /// Ammonia at the flows there are, if the filter is known. `feeds` are what every tank is fed.
 ///
 /// # Errors

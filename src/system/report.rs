@@ -11,7 +11,7 @@ use super::repairs;
 use super::supply;
 use super::worst::{SUFFOCATE, TODAY, inside, merge, of_plants, solve_days, solve_days_with, while_poisonous};
 use crate::calculators::ammonia::{self, Ammonia};
-use crate::calculators::bed::{Bed as BedCalculator, unborne, unlike};
+use crate::calculators::bed::{Bed as BedCalculator, hungry, unborne, unlike};
 use crate::calculators::deadly::{Deadly, salt_borne};
 use crate::calculators::drain::{Drain, DrainOut};
 use crate::calculators::form::{self, FieldError};
@@ -22,8 +22,8 @@ use crate::calculators::oxygen::{Oxygen, level_of};
 use crate::calculators::pump::{Ends, Pump as PumpCalculator};
 use crate::calculators::settling::Settling;
 use crate::calculators::siphon::Siphon;
-use crate::calculators::{Calculator, handling};
-use crate::catalog::sources::{climate, system};
+use crate::calculators::{Calculator, care, handling};
+use crate::catalog::sources::{climate, system, waterways};
 use crate::catalog::species::Species;
 use crate::science::plants;
 use crate::science::sump::TopUp;
@@ -176,7 +176,7 @@ pub fn levels(d: &Document) -> Result<Vec<Checked>, Vec<FieldError>> {
 pub(super) fn told(d: &Document, mut levels: Vec<Checked>) -> Vec<Checked> {
     let unread = d.ammonia.iter().any(|a| !quality::is_read(&a.0));
     levels.retain(|l| match l.level.id.as_ref() {
-        level::UNIONISED | level::TAN | level::NITRITE => !unread,
+        level::UNIONISED | level::TAN | level::NITRITE | level::CROP_PH => !unread,
         level::PH | level::CARBON_DIOXIDE => !unread || l.level.state() == State::Over,
         level::WARMTH => matches!(l.level.brim, Brim::Between { .. }),
         _ => true,
@@ -986,6 +986,8 @@ fn cautions(d: &Document, ways: &Ways<'_>, s: &Solved, w: Words) -> Vec<Caution>
                 all.push(c);
             }
         }
+        let read = d.ammonia.first().filter(|a| quality::is_read(&a.0));
+        all.extend(read.and_then(|a| hungry(bed.crop, a.0.ph, w)));
         let gets = s.heat.as_ref().and_then(|h| check::warmer(d, h)).unwrap_or(hot);
         for (day, t) in [(Day::Hottest, gets), (Day::Coldest, cold)].into_iter().filter(|(_, t)| *t != today) {
             let unborne = unborne(bed.crop, t, w).map(|text| format!("{}{}: {text}", d.beds[i].name, day.when()));
@@ -1013,7 +1015,12 @@ fn cautions(d: &Document, ways: &Ways<'_>, s: &Solved, w: Words) -> Vec<Caution>
     }
     for u in s.sumps.iter().flatten() {
         let said = Levels::cautions(&u.inputs, &u.out, w).into_iter();
-        all.extend(said.filter(|c| !(overflows && c.text == GIVE_OVERFLOW)));
+        // Rain is said once, of all the water; with the heat, if anything is said of that.
+        let once = |c: &Caution| overflows && c.text == GIVE_OVERFLOW || c.source == Some(&waterways::CLOUDBURST);
+        all.extend(said.filter(|c| !once(c)));
+    }
+    if d.heat.is_empty() {
+        all.push(care::rain("If it stands under the open sky,", quality::surface(d), w));
     }
     if s.pumps.iter().any(Option::is_none) && s.sumps.iter().any(Option::is_some) {
         all.push(Caution::new(
@@ -1070,6 +1077,7 @@ fn cautions(d: &Document, ways: &Ways<'_>, s: &Solved, w: Words) -> Vec<Caution>
         }
         all.extend(Heat::cautions(&h.inputs, &h.out, w));
     }
+    all.push(care::yard());
     let mut once: Vec<Caution> = vec![];
     for c in all {
         if !once.iter().any(|o| o.text == c.text) {

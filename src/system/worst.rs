@@ -125,7 +125,7 @@ pub(super) fn counts(level: &Level, day: Day) -> bool {
 
 /// Is it a level of plants, which can be changed? It never stands before those of fish.
 pub(super) fn of_plants(level: &Level) -> bool {
-    matches!(level.id.as_ref(), level::BED | level::ROOTS | level::CROP_SALT)
+    matches!(level.id.as_ref(), level::BED | level::ROOTS | level::CROP_SALT | level::CROP_PH)
 }
 
 /// Solves a document on each of `days` on which anything can differ from today; at the harvest of every group, where they are harvested one after
@@ -194,7 +194,7 @@ fn weighs_more(level: &Level, than: &Level) -> bool {
 }
 
 /// What the levels of a whole system are called, by their identifiers; the star is the station's name. What all the water shares has none.
-pub(super) const NAMES: [(&str, &str); 34] = [
+pub(super) const NAMES: [(&str, &str); 35] = [
     (level::PUMP, "Flow asked of *"),
     (level::LIFT, "Lift of *"),
     (level::OUTLET, "Outlet of *"),
@@ -209,6 +209,7 @@ pub(super) const NAMES: [(&str, &str); 34] = [
     (level::BED, "Plant area of *"),
     (level::ROOTS, "Water temperature for the crop in *"),
     (level::CROP_SALT, "Salt for the crop in *"),
+    (level::CROP_PH, "pH for the crop in *"),
     (level::INFLOW, "Siphon inflow of *"),
     (level::RING, "Ring of the bell in *"),
     (level::GAP, "Gap over the standpipe in *"),

@@ -1,7 +1,7 @@
 //! The words, repairs, pictures and tables of the drain calculator.
 
 use super::*;
-use crate::calculators::{form, mend, mend::HOPELESS, mend::round_down, sheet};
+use crate::calculators::{care, form, mend, mend::HOPELESS, mend::round_down, sheet};
 use crate::catalog::choose::Choose;
 use crate::catalog::pipes::hole_words;
 use crate::picture::{Axis, Band, Chart, Mark, Picture, Role, Section, Series, Shape};
@@ -496,6 +496,7 @@ pub(super) fn cautions(i: &DrainIn, o: &DrainOut, words: Words) -> Vec<Caution> 
         )),
         Arrangement::Rim | Arrangement::Wall => {}
     }
+    all.extend(slow_run(i, o, words));
     if i.screen == ScreenKind::None {
         all.push(Caution::new(
             "No screen is counted. One that keeps fish out takes head, most of all when half blocked.",
@@ -506,6 +507,7 @@ pub(super) fn cautions(i: &DrainIn, o: &DrainOut, words: Words) -> Vec<Caution> 
              above the water carry nothing: count those below.",
             &src::SCREEN_BLOCKED,
         ));
+        all.extend(at_the_screen(i, o, words));
     }
     if i.narrow.yes() && i.narrow_bore >= i.pipe_bore() {
         all.push(Caution::new("What you call narrower is as wide as the pipe, so it changes nothing."));
@@ -531,9 +533,51 @@ pub(super) fn cautions(i: &DrainIn, o: &DrainOut, words: Words) -> Vec<Caution> 
             &src::DRAIN_ACCURACY,
         ));
     }
+    all.push(care::yard());
     all
 }
+
+/// That solids settle in the near-level run at what flows there, or are not quite swept through it. Where the rising pipe is said to hold them and the run
+/// is full, that says it of both.
+fn slow_run(i: &DrainIn, o: &DrainOut, words: Words) -> Option<Caution> {
+    let (run, settles) = (o.run_speed(), VELOCITY.of(SETTLES.value));
+    let said = i.arrangement == Arrangement::Draw && o.run_is_full() && o.speed() < settles;
+    if i.length.value <= 0.0 || said || run >= VELOCITY.of(CLEANS.value) {
+        return None;
+    }
+    let [is, least, clean] = [run, settles, VELOCITY.of(CLEANS.value)].map(|v| words.q(VELOCITY, v));
+    let does = if run < settles { "solids settle in it" } else { "it is not quite swept clean" };
+    let steeper = if o.run_is_full() { "" } else { ", or lay it steeper" };
+    Some(Caution::from(
+        format!(
+            "In the near-level run the water moves at {is} at the most: {does} ({clean} sweep a drain, below {least} solids settle). Flush it now and then{steeper}."
+        ),
+        &src::SCOUR,
+    ))
+}
+
+/// How fast the water goes through the screen, and what its openings hold back.
+fn at_the_screen(i: &DrainIn, o: &DrainOut, words: Words) -> Option<Caution> {
+    let [now, clean] = [o.outlet, o.clean].map(|of| of.screen.map(|s| s.speed(o.share())));
+    let (now, clean) = (now?, clean?);
+    let wide = if i.screen == ScreenKind::Holes { i.hole_size } else { i.slot_width.min(i.slot_length) };
+    let held = VELOCITY.of(HELD.value);
+    let speed = if now > held {
+        let as_clean = if now > clean { format!(", {} clean", words.q(VELOCITY, clean)) } else { String::new() };
+        format!(
+            "Water goes through the screen at {}{as_clean}. From about {} on it holds small fish against it: give it more openings. ",
+            words.q(VELOCITY, now),
+            words.q(VELOCITY, held)
+        )
+    } else {
+        String::new()
+    };
+    let text = format!("{speed}Openings of {} hold back only fish that are thicker.", words.q(SHORT_LENGTH, wide));
+    Some(Caution::from(text, &src::SCREEN_SPEED))
+}
 const SETTLES: Coef = Coef::new(0.3, "m/s", &src::SCOUR, "fish solids in pipes");
+const CLEANS: Coef = Coef::new(0.6, "m/s", &src::SCOUR, "at the most that flows");
+const HELD: Coef = Coef::new(0.1, "m/s", &src::SCREEN_SPEED, "through the openings, for small fish");
 const RIM_HANGS: Coef = Coef::new(0.004, "m", &src::RIM_SURFACE_TENSION, "water on plastic");
 
 fn notes(i: &DrainIn, o: &DrainOut, words: Words) -> Vec<String> {
@@ -646,7 +690,7 @@ fn tables(i: &DrainIn, o: &DrainOut, words: Words) -> Vec<Table> {
     }
     let sizes = Table {
         title: "Other sizes, at the same flow".into(),
-        head: vec!["Pipe".into(), "Carries".into(), "Stands".into(), "Full".into()],
+        head: vec!["Pipe".into(), "Carries".into(), "Stands".into(), "Of what it can carry".into()],
         rows,
     };
 

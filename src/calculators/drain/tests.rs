@@ -605,6 +605,76 @@ fn what_is_said_of_narrow_and_slow_pipes() {
     assert!(e[0].accepted.contains("mm (") && e[0].accepted.contains("in)"), "{}", e[0]);
 }
 
+/// Plumbing practice: 0.6 m/s sweeps a drain, below 0.3 solids settle. By continuity 500 L/h through the run of a wide pipe are slower than that, and
+/// through a narrow one they are not.
+#[test]
+fn slow_runs_are_said() {
+    let said = |i: &DrainIn| {
+        let all = report(i).cautions.into_iter().map(|c| c.text.replace(THIN, " "));
+        all.filter(|t| t.contains("near-level run the water moves")).collect::<Vec<_>>()
+    };
+    let wide = DrainIn {
+        arrangement: Arrangement::Wall,
+        pipe: pvc("pvc_110"),
+        flow: flow(500.0),
+        length: LENGTH.of(4.0),
+        slope: SLOPE.of(percent(0.2)),
+        ..DrainIn::default()
+    };
+    let o = run(&wide);
+    let area = crate::science::section::wetted_area(o.outlet.run.bore, o.stand.run_depth);
+    near(o.run_speed().value, l_h(500.0) / area.value, 1e-12);
+    assert!(o.run_speed().value < 0.3, "{:?}", o.run_speed());
+    assert!(said(&wide)[0].contains("solids settle in it (0.6 m/s sweep"), "{:?}", said(&wide));
+    assert!(said(&DrainIn { length: LENGTH.of(0.0), ..wide.clone() }).is_empty());
+    // Full, it is the flow over the bore.
+    let full = DrainIn { arrangement: Arrangement::Flooded, tail_depth: short(60.0), ..wide.clone() };
+    let o = run(&full);
+    near(o.run_speed().value, o.speed().value, 1e-9);
+    let between = DrainIn { flow: flow(4000.0), slope: SLOPE.of(percent(0.4)), ..wide.clone() };
+    assert!((0.3..0.6).contains(&run(&between).run_speed().value), "{:?}", run(&between).run_speed());
+    assert!(said(&between)[0].contains("not quite swept clean"), "{:?}", said(&between));
+    let swept = DrainIn { pipe: pvc("pvc_50"), flow: flow(2000.0), slope: SLOPE.of(percent(3.0)), ..wide };
+    assert!(run(&swept).run_speed().value > 0.6 && said(&swept).is_empty(), "{:?}", run(&swept).run_speed());
+}
+
+/// 2 500 L/h through 30 holes of 10 mm: 0.295 m/s, and twice that half blocked.
+#[test]
+fn what_a_screen_does_to_fish_is_said() {
+    let i = DrainIn {
+        arrangement: Arrangement::Wall,
+        screen: ScreenKind::Holes,
+        openings: COUNT.of(30.0),
+        hole_size: short(10.0),
+        flow: flow(2500.0),
+        hole_depth: short(250.0),
+        ..DrainIn::default()
+    };
+    let said = |i: &DrainIn| {
+        let all = report(i).cautions.into_iter().map(|c| c.text.replace(THIN, " "));
+        all.filter(|t| t.contains("hold back only fish")).collect::<Vec<_>>()
+    };
+    assert_eq!(
+        said(&i),
+        [
+            "Water goes through the screen at 0.589 m/s, 0.295 m/s clean. From about 0.1 m/s on it holds small fish against it: give it more openings. \
+          Openings of 10 mm hold back only fish that are thicker."
+        ]
+    );
+    let many = DrainIn { openings: COUNT.of(300.0), ..i.clone() };
+    assert_eq!(said(&many), ["Openings of 10 mm hold back only fish that are thicker."]);
+    assert!(said(&DrainIn { screen: ScreenKind::None, ..i }).is_empty());
+}
+
+#[test]
+fn what_pipe_and_tank_are_of_is_said() {
+    let has = |i: &DrainIn, text: &str| report(i).cautions.iter().any(|c| c.text.contains(text));
+    let plain = DrainIn::default();
+    assert!(has(&plain, "oil, solvents or pesticides") && has(&plain, "Small children") && has(&plain, "galvanised"));
+    let sizes = report(&plain).tables.into_iter().find(|t| t.title.starts_with("Other sizes")).expect("there");
+    assert_eq!(sizes.head[3], "Of what it can carry");
+}
+
 /// A hole goes no lower than the place where its drop ends: past that the far end would lie deep in the water that it ends in.
 #[test]
 fn a_hole_is_not_cut_past_the_end_of_its_drop() {

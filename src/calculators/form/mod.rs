@@ -36,6 +36,8 @@ pub enum Way {
     SampleMass,
     /// Porosity of a medium from a jug.
     Jug,
+    /// Height between two places from the water in a hose.
+    Hose,
 }
 
 /// The declaration of one number, without its type.

@@ -1,6 +1,7 @@
 //! The words, repairs, pictures and tables of the heat calculator.
 
 use super::*;
+use crate::calculators::care;
 
 /// Watts from which the circuit is worth a word: some countries' sockets carry little more for long.
 const ONE_SOCKET: f64 = 1400.0;
@@ -263,9 +264,15 @@ pub(super) fn cautions(i: &HeatIn, o: &HeatOut, words: Words) -> Vec<Caution> {
             &src::SUN_ON_WATER,
         ));
     }
+    // A lid sheds it.
+    let rained = if i.cover == On::Lid { i.surface - i.bare() } else { i.surface };
+    if i.place == Place::Sky && rained.value > 0.0 {
+        all.push(care::rain("Under the open sky,", rained, words));
+    }
     if i.cover != On::Open {
         all.push(Caution::new("Under a tight cover oxygen can only come from air stones and falling water, and carbon dioxide must be able to leave: keep a gap."));
     }
+    all.push(care::yard());
     all
 }
 

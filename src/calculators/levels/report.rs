@@ -1,6 +1,7 @@
 //! The words, repairs, pictures and tables of the levels calculator.
 
 use super::*;
+use crate::calculators::care;
 
 /// What a whole system may know to be so.
 pub(crate) const GIVE_OVERFLOW: &str = "A siphon that blocks keeps its bed full, and then over the rim until the sump is dry. Give every bed an overflow back to the sump.";
@@ -197,8 +198,16 @@ pub(super) fn cautions(i: &LevelsIn, o: &LevelsOut, w: Words) -> Vec<Caution> {
     if !i.beds.is_empty() {
         all.push(Caution::new(GIVE_OVERFLOW));
     }
+    all.push(care::rain("If it stands under the open sky,", under_sky(i, o), w));
     all.push(Caution::from(piping::ELECTRICITY, &src::RESIDUAL_CURRENT));
+    all.push(care::yard());
     all
+}
+
+/// All that rain falls on.
+fn under_sky(i: &LevelsIn, o: &LevelsOut) -> Area {
+    let tanks = i.tanks.iter().map(|t| t.area);
+    tanks.chain(i.beds.iter().map(|b| b.area * b.count)).fold(o.area, |all, a| all + a)
 }
 
 fn stages(i: &LevelsIn, o: &LevelsOut, w: Words) -> Table {

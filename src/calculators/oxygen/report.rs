@@ -625,10 +625,12 @@ pub(super) fn cautions(i: &OxygenIn, o: &OxygenOut, words: Words) -> Vec<Caution
         all.push(Caution::new("Have an alarm for power and flow, and a battery air pump; test both every month. Put pump and air on separate circuits."));
     }
     all.push(Caution::from(crate::calculators::piping::ELECTRICITY, &waterways::RESIDUAL_CURRENT));
-    all.push(Caution::from(
-        "Never strip the oxygen out of water with fish in it to test an aerator.",
-        &src::TRANSFER_TEST,
-    ));
+    if i.air.mode == AirMode::Rated {
+        all.push(Caution::from(
+            "A rated transfer is measured in clean water that the oxygen was taken out of first. Never do that to water with fish in it.",
+            &src::TRANSFER_TEST,
+        ));
+    }
     all.extend(permits.into_iter().map(|p| Caution::from(p, &biology::SPECIES_PERMITS)));
     all
 }

@@ -1,6 +1,8 @@
 //! The words, repairs, pictures and tables of the pump calculator.
 
 use super::*;
+use crate::calculators::care;
+use crate::catalog::pipes::OTHER;
 
 /// Every outlet's valve.
 fn valves(i: &PumpIn) -> Vec<(Valve, Ratio)> {
@@ -158,6 +160,9 @@ pub(super) fn cautions(i: &PumpIn, o: &PumpOut, w: Words) -> Vec<Caution> {
         all.push(Caution::new(
             "Pumps side by side need a check valve each, or one that stops lets the water of the other run back. Swing valves as wide as the pipe are counted; with springs, or narrower, they cost several times as much: add that to the other losses.",
         ));
+    }
+    if i.pipe.id == OTHER.id || i.leads == Leads::Several && i.branches.iter().any(|b| b.pipe.id == OTHER.id) {
+        all.push(care::metals());
     }
     all.push(Caution::from(piping::ELECTRICITY, &src::RESIDUAL_CURRENT));
     all

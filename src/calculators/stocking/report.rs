@@ -1,6 +1,7 @@
 //! The words, repairs, pictures and tables of the stocking calculator.
 
 use super::*;
+use crate::calculators::care;
 
 fn tried(i: &StockingIn, edits: &[Edit]) -> Option<(StockingIn, StockingOut)> {
     let mut changed = i.clone();
@@ -483,6 +484,7 @@ pub(super) fn cautions(i: &StockingIn, o: &StockingOut, words: Words) -> Vec<Cau
         "Quarantine new fish; the more fish, the shorter the time when power fails: alarm and battery air pump.",
     ));
     all.extend(crate::calculators::handling::too_cold(s, i.usual, words));
+    all.push(care::yard());
     all.push(Caution::from(s.permit, &biology::SPECIES_PERMITS));
     all.push(Caution::from("Food safety: no warm-blooded animals or dirty hands in the water, none of it on leaves eaten raw, rinse and chill. Local rules on eating and selling home-grown fish count.", &biology::CTAHR_FST_38));
     all

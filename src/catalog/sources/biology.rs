@@ -167,6 +167,11 @@ pub static TILAPIA_PRACTICE: Source = Source::practice(
     "tilapia_practice",
     "Common among keepers of tilapia: best near 27 to 32 °C, they eat little below about 24 and die near 8 to 10.",
 );
+/// What is at hand in a yard.
+pub static YARD: Source = Source::memory(
+    "yard",
+    "No copper-based pipe: University of Florida IFAS Extension, guide to raising catfish in tanks (seen). Recalled: the US EPA's criteria for copper and zinc in fresh water go by its hardness; FAO Technical Paper 589, food-grade containers of known history; advice of public health services, small children drown within minutes in a few centimetres of water.",
+);
 /// Rules on species.
 pub static SPECIES_PERMITS: Source = Source::published(
     "species_permits",
@@ -240,6 +245,14 @@ pub static CROP_SALT: Source = Source::judgement(
     "crop_salt",
     "1 g/L of salt is about 1.9 dS/m, and roots in water stand in about twice what a soil's extract shows: 3 g/L costs lettuce a quarter to a half of its yield by Maas & Hoffman's slope of 13 % a dS/m (recalled), 5 g/L most other vegetables as much.",
 );
+/// Plants, fish and bacteria in one water.
+pub static FAO_589_WATER: Source = Source::published(
+    "fao_589_water",
+    "Somerville, C. et al. 2014. FAO Technical Paper 589, Tables 3.1 and 3.2 (as reprinted): plants in water bear pH 5.5 to 7.5; for fish, plants and bacteria together 6 to 7. That iron, phosphorus and manganese run short from pH 7.5 on is recalled from the same.",
+);
+/// Chard and pH.
+pub static CHARD_PH: Source =
+    Source::practice("chard_ph", "A guide to growing without soil: Swiss chard at pH 6.0 to 6.5.");
 /// Plant area without a source.
 pub static PLANT_JUDGEMENT: Source = Source::judgement(
     "plant_judgement",
@@ -356,6 +369,7 @@ pub static ALL: &[&Source] = &[
     &SPECIES_JUDGEMENT,
     &SPECIES_MEMORY,
     &TILAPIA_PRACTICE,
+    &YARD,
     &SPECIES_PERMITS,
     &RAKOCY_UPDATE,
     &UVI_PAGES,
@@ -370,6 +384,8 @@ pub static ALL: &[&Source] = &[
     &GROWTH_RATE,
     &SALT_SHY,
     &CROP_SALT,
+    &FAO_589_WATER,
+    &CHARD_PH,
     &PLANT_JUDGEMENT,
     &FAO_589_PLANTS,
     &FAO_589_CROPS_MEMORY,

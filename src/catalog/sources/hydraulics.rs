@@ -121,6 +121,11 @@ pub static SCREEN_BLOCKED: Source = Source::judgement(
     "screen_blocked",
     "A screen is sized with half of its openings blocked, since it is cleaned when somebody looks, not when it is half full.",
 );
+/// Fish before a screen.
+pub static SCREEN_SPEED: Source = Source::judgement(
+    "screen_speed",
+    "Small fish are taken to be held against openings that water goes through faster than 0.1 m/s; a hole holds back what is thicker than it is wide.",
+);
 /// Solids in a drain.
 pub static SCOUR: Source =
     Source::memory("drain_scour", "Plumbing practice: 0.6 m/s keeps a drain clean; below 0.3 m/s solids settle in it.");
@@ -168,6 +173,7 @@ pub static HOLE_SAWS: Source = Source::practice(
 /// All of this file.
 pub static ALL: &[&Source] = &[
     &TANAKA_2001,
+    &SCREEN_SPEED,
     &PATEK_2009,
     &WAGNER_PRUSS_1993,
     &CHURCHILL_1977,

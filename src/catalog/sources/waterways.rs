@@ -135,6 +135,11 @@ pub static RESIDUAL_CURRENT: Source = Source::published(
     "residual_current",
     "Residual-current protection for circuits near water: 30 mA at most for people where IEC rules hold (BS 7671 practice, tested about every three months); Class A ground-fault interrupters of 4 to 6 mA in North America (UL 943).",
 );
+/// Rain on open water.
+pub static CLOUDBURST: Source = Source::published(
+    "cloudburst",
+    "DIN 1986-100, drainage of buildings and plots: an example (reprint) drains a roof of 50 m2 for 285 L/(s ha), 102.6 mm in an hour, which is 1.43 L/s. Every place has a figure of its own.",
+);
 /// Values that only the builder knows.
 pub static WATERWAYS_ASSUMED: Source = Source::judgement(
     "waterways_assumed",
@@ -170,5 +175,6 @@ pub static ALL: &[&Source] = &[
     &AIR_HOLE,
     &FLOAT_VALVE,
     &RESIDUAL_CURRENT,
+    &CLOUDBURST,
     &WATERWAYS_ASSUMED,
 ];

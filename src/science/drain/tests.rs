@@ -177,6 +177,29 @@ fn steep_or_mild() {
     }
 }
 
+/// By the same formula as the drain standard's: 46.4 mm half full at 2 % carry 0.502 L/s, at 0.594 m/s, however long the run. A level run is slowest at its
+/// beginning, and a full one as fast as its bore lets it.
+#[test]
+fn how_fast_the_run_is() {
+    let q = FLOW.of(0.502 * l(1.0));
+    let rough = Run { roughness: len(1.0), ..run(46.4, 3.0, 0.02) };
+    let steep =
+        Outlet { viscosity: water::kinematic(water::at_celsius(10.0)), ..outlet(wall(46.4, 0.0, 0.0).inlet, rough) };
+    near(steep.run_speed(q, &steep.stand(q)).value, 0.594, 0.003);
+    let level = wall(46.4, 3.0, 0.0);
+    let stand = level.stand(q);
+    let area = Circle { d: 0.0464 }.wetted(stand.run_depth.value).area;
+    near(level.run_speed(q, &stand).value, q.value / area, 1e-9);
+    let full = Outlet { tail: len(200.0), ..steep };
+    near(full.run_speed(q, &full.stand(q)).value, q.value / bore_area(0.0464), 1e-9);
+    for o in every(BORE) {
+        for q in [1.0, 100.0, 3000.0, 50_000.0].map(flow) {
+            let v = o.run_speed(q, &o.stand(q)).value;
+            assert!(v.is_finite() && v >= q.value / bore_area(o.run.bore.value) * (1.0 - 1e-9), "{v} {o:?}");
+        }
+    }
+}
+
 #[test]
 fn uniform_flow_against_the_drain_standard() {
     // EN 12056-2 Annex B (Colebrook-White, k 1.0 mm, nu 1.31e-6), L/s: recalled and reproduced by its formula.

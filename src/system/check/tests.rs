@@ -1026,6 +1026,29 @@ fn salt_is_held_against_the_crop() {
     assert_eq!(named(&today(&d), "crop_salt").load(), Some(0.8));
 }
 
+/// FAO 589, Table 3.1: plants in water bear pH 5.5 to 7.5. A crop outside of that is tight and never over, on every day alike.
+#[test]
+fn ph_is_held_against_the_crop() {
+    let mut d = demo_of("classroom");
+    let crop = |d: &Document, day| named(&solve(d, day).expect("solves"), "crop_ph").clone();
+    for (ph, state, words) in [
+        (7.1, State::Enough, "in range"),
+        (7.5, State::Enough, "in range"),
+        (7.6, State::Tight, "too alkaline; iron and phosphorus run short"),
+        (8.9, State::Tight, "too alkaline; iron and phosphorus run short"),
+        (5.6, State::Enough, "in range"),
+        (5.2, State::Tight, "too sour for the crop"),
+    ] {
+        d.ammonia[0].0.ph = RATIO.of(ph);
+        for day in Day::ALL {
+            let level = crop(&d, day);
+            assert_eq!((level.state(), level.percent().as_str()), (state, words), "{ph} {day:?}");
+        }
+    }
+    d.ammonia.clear();
+    assert!(solve(&d, Day::Today).expect("solves").levels.iter().all(|l| l.1.id != "crop_ph"));
+}
+
 /// What winters under ice may rest on any day; what does not may not, nor what never feeds.
 #[test]
 fn winter_rest_is_not_over() {

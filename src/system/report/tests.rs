@@ -18,6 +18,59 @@ fn parts_that_cannot_be_told_apart_are_said() {
     assert!(said(&d, "has no name").is_some());
 }
 
+/// A pH that starves the crop is no "enough": basil bears 5.5 to 7.5. Nobody is told so by a test that was not read.
+#[test]
+fn a_ph_that_starves_the_crop_is_tight() {
+    let mut d = demo::by_id("classroom").expect("there").document();
+    let checked = |d: &Document| report(d, Words::default()).expect("checks");
+    assert!(checked(&d).verdict.starts_with("Enough everywhere") && said(&d, "run short").is_none());
+    d.ammonia[0].0.ph = RATIO.of(8.2);
+    let r = checked(&d);
+    assert!(
+        r.verdict.starts_with(
+            "Nothing is over. pH for the crop in Herb bed is tight: too alkaline; iron and phosphorus run short"
+        ),
+        "{}",
+        r.verdict
+    );
+    assert!(r.repairs.is_empty());
+    let text = said(&d, "run short").expect("said").replace(THIN, " ");
+    assert!(
+        text.starts_with("Basil bears pH 5.5 to 7.5 and does best at 5.5 to 6.5; at 8.2 the water is too alkaline"),
+        "{text}"
+    );
+    d.ammonia[0].0.tan = CONCENTRATION.of(0.0);
+    d.ammonia[0].0.nitrite = CONCENTRATION.of(0.0);
+    assert!(checked(&d).levels.iter().all(|l| l.level.id != "crop_ph") && said(&d, "run short").is_none());
+}
+
+/// What is said of every system is said once, and rain where it falls.
+#[test]
+fn children_containers_metals_and_rain_are_said_once() {
+    for demo in demo::ALL {
+        let all = report(&demo.document(), Words::default()).expect("checks").cautions;
+        assert_eq!(all.iter().filter(|c| c.text.contains("Small children drown")).count(), 1, "{}", demo.id);
+    }
+    let mut d = demo::by_id("classroom").expect("there").document();
+    d.heat[0].0.place = crate::calculators::heat::Place::Room;
+    assert!(said(&d, "of rain").is_none());
+    d.heat[0].0.place = crate::calculators::heat::Place::Sky;
+    assert!(said(&d, "of rain").expect("said").starts_with("Under the open sky, each 10\u{202f}mm of rain"));
+    d.heat.clear();
+    let all = report(&d, Words::default()).expect("checks").cautions;
+    let rain: Vec<_> = all.iter().filter(|c| c.text.contains("of rain")).collect();
+    assert!(rain.len() == 1 && rain[0].text.starts_with("If it stands under the open sky, each"), "{rain:?}");
+    // By hand, 10 mm: on 1 m2 more of bed 10 L more.
+    let litres = |d: &Document| {
+        let text = said(d, "of rain").expect("said");
+        let figure = text.split("beds is ").nth(1).and_then(|t| t.split('\u{202f}').next()).expect("litres");
+        figure.parse::<f64>().expect("a number")
+    };
+    let was = litres(&d);
+    d.beds[0].bed.area += AREA.of(1.0);
+    assert!((litres(&d) - was - 10.0).abs() < 0.2, "{was} {}", litres(&d));
+}
+
 /// By hand: 3 m2 of raft and a settler 580 mm across hold 33 L for every 10 mm.
 #[test]
 fn outlets_that_nobody_describes_are_named() {

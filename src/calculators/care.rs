@@ -1,0 +1,58 @@
+//! What has to be said wherever somebody builds with what is at hand: metals that poison fish, containers with a past, children, rain.
+
+use super::outcome::Caution;
+use crate::catalog::sources::{biology, waterways};
+use crate::science::sump;
+use crate::units::{kinds::*, si::*, *};
+
+/// Copper, brass and zinc.
+pub(crate) const METALS: &str = "Copper, brass and zinc (galvanised steel) poison fish, most of all in soft or sour water. Take plastic or stainless steel.";
+/// Children, containers with a past, and metals.
+const YARD: &str = "Small children drown in very little water: cover or fence every open tank. Never use a container that held oil, solvents or pesticides, nor copper, brass or \
+     galvanised steel in the water: they poison fish, most of all where it is soft or sour.";
+
+/// That copper, brass and zinc poison fish.
+pub(crate) fn metals() -> Caution {
+    Caution::from(METALS, &biology::YARD)
+}
+/// What holds wherever fish are kept in what was at hand.
+pub(crate) fn yard() -> Caution {
+    Caution::from(YARD, &biology::YARD)
+}
+
+/// What rain brings to so much open `water` under the sky; `begins` is the beginning of the sentence.
+pub(crate) fn rain(begins: &str, water: Area, w: Words) -> Caution {
+    let depth = SHORT_LENGTH.of(w.step(SHORT_LENGTH, mm(10.0)));
+    let hour = SHORT_LENGTH.of(sump::CLOUDBURST.value * mm(1.0));
+    let text = format!(
+        "{begins} each {} of rain on {} of open water and beds is {} more: give the lowest tank an overflow to a safe place. For {} of rain in an hour it must carry {}; your \
+         local code has a figure of its own.",
+        w.q(SHORT_LENGTH, depth),
+        w.q(AREA, water),
+        w.q(VOLUME, water * depth),
+        w.q(SHORT_LENGTH, hour),
+        w.q(FLOW, sump::rain(water, hour))
+    );
+    Caution::from(text, &waterways::CLOUDBURST)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// 10 mm on 6 m² are 60 L, and 102.6 mm in an hour 616 L/h.
+    #[test]
+    fn rain_is_depth_times_area() {
+        let said = rain("Under the sky,", AREA.of(6.0), Words::default()).text.replace('\u{202f}', " ");
+        assert!(
+            said.starts_with("Under the sky, each 10 mm of rain on 6 m² of open water and beds is 60 L more"),
+            "{said}"
+        );
+        assert!(said.contains("For 103 mm of rain in an hour it must carry 616 L/h"), "{said}");
+        let said = rain("Under the sky,", AREA.of(6.0), System::Us.into()).text.replace('\u{202f}', " ");
+        assert!(
+            said.contains("each 0.5 in of rain on 64.6 ft²") && said.contains("4.04 in of rain in an hour"),
+            "{said}"
+        );
+    }
+}
