@@ -551,8 +551,13 @@ impl Calculator for Startup {
         };
         let most = if feeds { most } else { FEED_RATE.of(0.0) };
         // Readings that halve the feed halve what was fed then: whoever does so is not told again that it is too much.
-        let halved = !without && most.value > 0.0 && cut.0.value < 1.0;
-        let room = if halved { carried(1).min(goal) } else { most };
+        // Nor is feed that is only held where it is at its limit because of that.
+        let fed = !without && most.value > 0.0;
+        let room = match () {
+            () if fed && cut.0.value < 1.0 => carried(1).min(goal),
+            () if fed && held => startup::most_feed(feed, goal, carried(1), false, one),
+            () => most,
+        };
         // Whoever feeds what was read here yesterday feeds no more than that.
         let feed = if feed > room && feed.value <= room.value * AS_SHOWN { room } else { feed };
         let until = ((counted.value - i.age.value) / DAY).max(1.0);
