@@ -146,6 +146,11 @@ pub(crate) fn goes_over(before: &[Level], after: &[Level], id: &str) -> Vec<Stri
 /// A change that leaves its level past this share of the brim repairs nothing.
 pub(crate) const HOPELESS: f64 = 2.0;
 
+/// Is a level, after a change, near enough to its brim for that to be a repair?
+pub(crate) fn repairs(after: &Level) -> bool {
+    after.state() != State::Over || after.fullness() <= HOPELESS
+}
+
 /// What is said of a change that helps and leaves its level over.
 const NOT_ENOUGH: &str = "Not enough by itself.";
 

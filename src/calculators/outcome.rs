@@ -83,6 +83,35 @@ pub enum Brim {
     },
 }
 
+/// What a person can measure of a level that is told as a share: where the water comes to stand, and what is wanted of it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Measured {
+    /// Kind of both numbers.
+    pub kind: &'static KindInfo,
+    /// Where it stands, SI; nothing where none is left.
+    pub is: Option<f64>,
+    /// At least this much is wanted, SI.
+    pub wants: f64,
+    /// When it stands so, such as `after the evening meal`.
+    pub when: &'static str,
+}
+
+impl Measured {
+    /// Where it stands in words. What is too little is never shown as if it were enough.
+    pub fn stands(&self, system: System) -> String {
+        let Some(is) = self.is else { return "none left".into() };
+        let shown = show(self.kind, is, system);
+        if is < self.wants && shown == self.wanted(system) { format!("just under {shown}") } else { shown }
+    }
+    /// When, and what is wanted.
+    pub fn asks(&self, system: System) -> String {
+        format!("{}, where they want {}", self.when, self.wanted(system))
+    }
+    fn wanted(&self, system: System) -> String {
+        show(self.kind, self.wants, system)
+    }
+}
+
 /// A fill level: what is asked against what can be had. It holds both and never stores the quotient.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Level {
@@ -100,6 +129,8 @@ pub struct Level {
     pub leads: bool,
     /// What is past its brims can be changed for the season in which it is, or harms only further on: inside them it is enough, past them tight and never over.
     pub mild: bool,
+    /// What a meter shows of it, where there is such a thing: that is told before the share.
+    pub measured: Option<Measured>,
 }
 
 impl Level {
@@ -137,6 +168,7 @@ impl Level {
             brim: Brim::Upper(Span::of(capacity.0.value, capacity.1.value)),
             leads: false,
             mild: false,
+            measured: None,
         }
     }
     /// A level with two brims.
@@ -159,6 +191,7 @@ impl Level {
             brim: Brim::Between { low: low.value, high: high.value, below, above },
             leads: false,
             mild: false,
+            measured: None,
         }
     }
     /// How full, as a share of the brim; the cautious end counts. With two brims: up to 0.8 well inside, up to 1 in the outer tenth at
@@ -217,6 +250,22 @@ impl Level {
             }
             .into(),
         }
+    }
+    /// What stands for the level in a word: what a meter shows, else the percentage.
+    pub fn large(&self, system: System) -> String {
+        self.measured.map_or_else(|| self.percent(), |m| m.stands(system))
+    }
+    /// That with all that belongs to it inside a sentence, such as `4.3 mg/L after the evening meal, where they want 5 mg/L (113 %)`.
+    pub fn told(&self, system: System) -> String {
+        match self.measured {
+            Some(m) => format!("{} {} ({})", m.stands(system), m.asks(system), self.percent()),
+            None => self.percent(),
+        }
+    }
+    /// The percentage and its figures, to stand behind what a meter shows.
+    pub fn shares(&self, system: System) -> String {
+        let figures = self.figures(system);
+        if self.asked().is_none() { figures } else { format!("{}, {figures}", self.percent()) }
     }
     /// Demand and capacity in words, such as `2 400 of 1 640 L/h`; of times the longer end too, as what is there at best.
     pub fn figures(&self, system: System) -> String {
@@ -612,6 +661,7 @@ impl Level {
         json!({
             "id": self.id, "name": self.name, "kind": self.kind.id, "unit": self.kind.si, "demand": ends(self.demand),
             "capacity": capacity, "brims": brims, "state": self.state().word(), "load": self.load(), "percent": self.percent(),
+            "measured": self.measured.map(|m| json!({ "is": m.is, "wants": m.wants, "unit": m.kind.si, "when": m.when })),
         })
     }
 }

@@ -1092,6 +1092,16 @@ impl OxygenOut {
     pub(crate) fn in_less(&mut self, part: f64) {
         [&mut self.pump_off, &mut self.air_off, &mut self.all_off].into_iter().for_each(|m| m.scale(part));
     }
+    /// What a meter shows of a level of this oxygen, which is by the reading where it is a concentration; nothing without fish.
+    pub(crate) fn measured(&self, level: &Level) -> Option<Measured> {
+        let read = self.low_now.filter(|_| level.kind == CONCENTRATION.0);
+        let (is, when) = match read {
+            Some(c) => (Some(c), "by the reading"),
+            None => (self.settled.0, "after the evening meal"),
+        };
+        let wants = self.floor.value;
+        (self.biomass.value > 0.0).then(|| Measured { kind: CONCENTRATION.0, is: is.map(|c| c.value), wants, when })
+    }
     /// Is it where losses begin, by what was read or after the meal?
     pub(crate) fn suffocates(&self) -> bool {
         let dies = |c: MassConcentration| c < self.stop;

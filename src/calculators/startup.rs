@@ -543,8 +543,13 @@ impl Calculator for Startup {
             None => startup::most_feed(fed, goal, carried, holds(stage, wary, sour), cut.0),
         };
         // Readings that halve the feed halve what was fed then: whoever does so is not told again that it is too much.
-        let halved = !dosing && most.value > 0.0 && cut.0.value < 1.0;
-        let room = if halved { carried.min(goal) } else { most };
+        // Nor is feed that is only held where it is at its limit because of that.
+        let feeding = !dosing && most.value > 0.0;
+        let room = match () {
+            () if feeding && cut.0.value < 1.0 => carried.min(goal),
+            () if feeding && holds(stage, wary, sour) => startup::most_feed(fed, goal, carried, false, RATIO.of(1.0)),
+            () => most,
+        };
         // Whoever feeds what was read here yesterday feeds no more than that.
         let feed = if fed > room && fed.value <= room.value * AS_SHOWN { room } else { fed };
         let (ramp, weeks) = match (begun, feeds) {

@@ -197,7 +197,7 @@ pub fn too_young(seed: Seed, age: Time, t: ThermodynamicTemperature) -> bool {
 /// Share of the full stock to begin with.
 pub const FIRST: Coef = Coef::new(0.2, "1", &src::KSU_2021, "fish to start a new filter with");
 /// The most by which the feed is raised in a week.
-const WEEKLY: Coef = Coef::new(1.3, "1", &src::WEEKLY_RISE, "with ammonia and nitrite in hand");
+pub const WEEKLY: Coef = Coef::new(1.3, "1", &src::WEEKLY_RISE, "with ammonia and nitrite in hand");
 
 /// The most feed for the coming week: what the filter surely carries as it begins, but no more than 1.3 times today's feed (or, to begin with, a
 /// fifth of the full feed), no more than today's where it is `held` ([`Stage::holds`]), no more than the full feed, and cut by `cut`, the share

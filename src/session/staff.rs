@@ -33,7 +33,11 @@ pub struct Staff {
 pub fn staff(level: &Level, system: System) -> Staff {
     let state = level.state();
     let (large, figures) = match level.brim {
-        Brim::Upper(_) => (level.percent(), level.figures(system)),
+        Brim::Upper(_) => match level.measured {
+            // What a meter shows comes first: a share of grams an hour nobody can read off one.
+            Some(m) => (m.stands(system), format!("{}; {}", m.asks(system), level.shares(system))),
+            None => (level.percent(), level.figures(system)),
+        },
         // A percentage says nothing between two brims: the value itself does, and on which side it is out.
         Brim::Between { low, high, .. } => {
             let (a, b) = (show(level.kind, level.demand.low, system), show(level.kind, level.demand.high, system));
@@ -135,6 +139,27 @@ mod tests {
         for (c, share) in [(-3.0, 0.0), (7.0, 0.125), (17.0, 0.25), (27.0, 0.5), (37.0, 0.75), (47.0, 1.0)] {
             assert!((at(c) - share).abs() < 1e-9, "{c}: {}", at(c));
         }
+    }
+
+    /// Oxygen is told as a meter shows it, and then as a share; what is too little is not rounded to what is wanted.
+    #[test]
+    fn what_a_meter_shows_stands_first() {
+        use crate::calculators::outcome::Measured;
+        use crate::units::{THIN, kinds::CONCENTRATION};
+        let at = |is: Option<f64>| {
+            let measured = Some(Measured { kind: CONCENTRATION.0, is, wants: 5e-3, when: "after the evening meal" });
+            let level = Level::upper("d", "Oxygen in A", FLOW, FLOW.of(l_h(113.0)), FLOW.of(l_h(100.0)));
+            staff(&Level { measured, ..level }, System::Us)
+        };
+        let s = at(Some(4.3e-3));
+        assert_eq!(s.large.replace(THIN, " "), "4.3 mg/L");
+        assert_eq!(
+            s.words.replace(THIN, " "),
+            "Oxygen in A: 4.3 mg/L, after the evening meal, where they want 5 mg/L; 113 %, 29.9 of 26.4 gal/h, over."
+        );
+        assert!((s.water[1] - 1.13 / TOP).abs() < 1e-9);
+        assert_eq!(at(Some(4.9999e-3)).large.replace(THIN, " "), "just under 5 mg/L");
+        assert_eq!(at(None).large, "none left");
     }
 
     #[test]

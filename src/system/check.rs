@@ -726,7 +726,9 @@ impl<'a> Solving<'a> {
             // What they suffocate in today kills within minutes; on a day to come there is time. The temperature has a level of its own.
             let l = level_of(&oxygen);
             let leads = day == Day::Today && l.state() == State::Over && oxygen.suffocates();
-            self.levels.push((station, Level { id: level::OXYGEN.into(), name: "Oxygen".into(), leads, ..l }));
+            let measured = oxygen.measured(&l);
+            self.levels
+                .push((station, Level { id: level::OXYGEN.into(), name: "Oxygen".into(), leads, measured, ..l }));
             let turn = FLOW.of(t.oxygen.volume.value * TURNOVER_WANTED.value / 3600.0);
             let least = water.low.as_ref().map_or(through, |low| FLOW.of(low.through[station]).min(through));
             let comes = (least, through);

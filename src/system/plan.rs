@@ -922,8 +922,23 @@ pub fn plan(goal: &Goal, w: Words) -> Result<Planned, Refused> {
     Err(Refused { why: end.why(), near })
 }
 
+/// Fish that stop feeding below this want water that is kept warm, in most places and winters (judgement).
+const WARM: f64 = 10.0;
+
 impl Planned {
-    /// What came of it, in two sentences.
+    /// That nothing is known of what keeps the water warm for fish that need it, and what to add; nothing for the others.
+    fn cold(&self, w: Words) -> Option<String> {
+        let d = &self.document;
+        let stops = |t: &Tank| t.oxygen.fish.iter().map(|g| g.species.stops_below().value).fold(0.0, f64::max);
+        let warm = d.tanks.iter().any(|t| stops(t) > celsius(WARM));
+        (warm && d.heat.is_empty()).then(|| {
+            format!(
+                "Heat is not checked, nor a cold night: these fish need warm water, and {} is taken to be its coldest. Add “Heat” to the system, with the air of the coldest night, covers and heaters.",
+                w.q(TEMPERATURE, d.water.coldest)
+            )
+        })
+    }
+    /// What came of it, in a few sentences.
     pub fn verdict(&self, w: Words) -> String {
         let d = &self.document;
         let tanks = match (d.tanks.len(), d.tanks.first()) {
@@ -931,6 +946,8 @@ impl Planned {
             (n, Some(t)) => format!("{n} tanks of {}", w.q(VOLUME, t.oxygen.volume)),
             _ => String::new(),
         };
+        // What is said of what is not checked is what the check of it says.
+        let unsaid = report::unsaid_of(d);
         // Between two brims a plan may stand near one of them.
         let tight: Vec<_> = self
             .levels
@@ -939,12 +956,13 @@ impl Planned {
             .map(|l| worst::inside(&l.level.name))
             .collect();
         let enough = if tight.is_empty() {
-            "Enough everywhere, on the worst day too".to_string()
+            format!("{}, on the worst day too", report::enough(&unsaid))
         } else {
             format!("Enough on the worst day too, but tight: {}", crate::units::listed(&tight))
         };
+        let cold = self.cold(w).map_or(String::new(), |cold| format!(" {cold}"));
         format!(
-            "{} of fish a year and {} of greens: {tanks}. {enough}.",
+            "{} of fish a year and {} of greens: {tanks}. {enough}.{unsaid}{cold}",
             w.q(MASS, self.yearly),
             w.q(AREA, self.greens)
         )

@@ -386,11 +386,11 @@ fn safe(d: &Document, days: [&Solved; 2], tank: usize, of: &str) -> Option<(f64,
 }
 
 /// How a level stands: today, where it is over already, and what it comes to on its worst day; else on that.
-fn stands(l: &Checked) -> (&Level, &'static str, String) {
+fn stands(l: &Checked, w: Words) -> (&Level, &'static str, String) {
     if l.day == Day::Today || l.today.state() != State::Over {
         return (&l.level, l.day.when(), String::new());
     }
-    let (now, then) = (l.today.percent(), l.level.percent());
+    let (now, then) = (l.today.large(w.system), l.level.large(w.system));
     let then = if now == then { String::new() } else { format!(", and {then}{}", l.day.when()) };
     (&l.today, " today", then)
 }
@@ -443,14 +443,16 @@ fn chain<'a>(
         };
         put(State::Over, format!("Outlet of {}: {}", station.name, first.level.percent()), text);
     } else {
-        let (level, when, then) = stands(first);
+        let (level, when, then) = stands(first, w);
         let unit = level.kind.unit(w.system).symbol;
         let figures = level.figures(w.system);
-        let figures = match level.brim {
-            Brim::Between { .. } if !unit.is_empty() => figures.replacen(", ", &format!("{THIN}{unit}, "), 1),
+        let figures = match (level.brim, level.measured) {
+            (Brim::Between { .. }, _) if !unit.is_empty() => figures.replacen(", ", &format!("{THIN}{unit}, "), 1),
+            (_, Some(m)) => sentence(&format!("{}: {}", m.asks(w.system), level.shares(w.system))),
             _ => figures,
         };
-        put(State::Over, format!("{}: {}", first.level.name, level.percent()), format!("{figures}{when}{then}."));
+        let head = format!("{}: {}", first.level.name, level.large(w.system));
+        put(State::Over, head, format!("{figures}{when}{then}."));
     }
     if tank && matches!(first.level.id.as_ref(), level::OUTLET | level::OXYGEN | level::TURNOVER) {
         let days @ [s, _] = breath.of(i, worst);
@@ -616,8 +618,8 @@ fn verdict<'a>(
                 n => format!(" {n} more are over."),
             };
             let what = what.unwrap_or_else(|| {
-                let (level, when, then) = stands(l);
-                let first = format!("{} is over{when}: {}{then}.", l.level.name, level.percent());
+                let (level, when, then) = stands(l, w);
+                let first = format!("{} is over{when}: {}{then}.", l.level.name, level.told(w.system));
                 if l.urgency() < SUFFOCATE {
                     return first;
                 }
@@ -640,13 +642,13 @@ fn verdict<'a>(
             format!("{what}{act}{dies}{rest}{unsaid}")
         }
         Some(l) if l.level.state() == State::Tight => {
-            let tight = || format!("{} is tight{}: {}", l.level.name, l.day.when(), l.level.percent());
+            let tight = || format!("{} is tight{}: {}", l.level.name, l.day.when(), l.level.told(w.system));
             let first = crop_words(d, ways, l).unwrap_or_else(tight);
             format!("Nothing is over. {first}.{soon}{unsaid}")
         }
         Some(l) => {
-            let first = if unsaid.is_empty() { "Enough everywhere" } else { "Enough in all that is checked" };
-            let fullest = format!("{} is fullest: {}.", l.level.name, l.level.percent());
+            let first = enough(&unsaid);
+            let fullest = format!("{} is fullest: {}.", l.level.name, l.level.told(w.system));
             format!("{first}, on the worst day too.{soon} {fullest}{unsaid}")
         }
     }
@@ -695,6 +697,21 @@ fn deadly(d: &Document, l: &Checked, w: Words) -> Option<String> {
 
 /// Where a pump that draws from a tank of fish leaves off.
 const INTAKE: &str = "Set the intake, and the heater below it, so that enough water stays for the fish.";
+
+/// What is enough, where so much is not checked.
+pub(super) fn enough(unsaid: &str) -> &'static str {
+    if unsaid.is_empty() { "Enough everywhere" } else { "Enough in all that is checked" }
+}
+
+/// [`unsaid`] of a document as its check has it; nothing where it cannot be checked.
+pub(super) fn unsaid_of(d: &Document) -> String {
+    let said = |d: &Document| {
+        let ways = flow::ways(d).ok()?;
+        let today = check::solve_with(d, &ways, Day::Today, &mut Shared::default()).ok()?;
+        Some(unsaid(d, &ways, !uneven(&ways, &today.flows).is_empty()))
+    };
+    said(d).unwrap_or_default()
+}
 
 /// What decides over the fish and is not checked, because nothing is said of it: a sentence, or nothing.
 fn unsaid(d: &Document, ways: &Ways<'_>, uneven: bool) -> String {

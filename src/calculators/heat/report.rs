@@ -97,100 +97,195 @@ fn what_would_do(o: &HeatOut, words: Words) -> String {
     )
 }
 
+/// Thickest boards that are offered.
+const THICKEST: f64 = mm(100.0);
+
+/// Where the coldest that they may get is no colder than the hottest, water is held so much below that (judgement).
+const BELOW_HOTTEST: f64 = 5.0;
+
+/// A change that others may stand before: what it is called and what it sets.
+type Change = (String, Vec<Edit>);
+
+/// What one number changes: the edits, from and to where it may be turned, and how it is bought or set there.
+struct Turn<'a> {
+    edits: &'a dyn Fn(f64) -> Vec<Edit>,
+    ends: [f64; 2],
+    found: &'a dyn Fn(f64) -> (String, f64),
+}
+
+impl Turn<'_> {
+    /// The least of it, after another change, that brings a level to four fifths; else all of it.
+    fn after(&self, i: &HeatIn, level: usize, first: &Change) -> Option<Change> {
+        let all = |x: f64| first.1.iter().cloned().chain((self.edits)(x)).collect::<Vec<_>>();
+        let of = |o: &HeatOut| levels(i, o).into_iter().nth(level);
+        // What is not enough yet is where it is looked from.
+        let [from, to] = self.ends;
+        let (title, x) = (self.found)(mend::just_enough::<Heat>(i, of, all, from, to)?);
+        Some((if first.0.is_empty() { title } else { format!("{}, and {title}", first.0) }, all(x)))
+    }
+}
+
+/// Heaters that hold the water as a change has it.
+fn heaters(i: &HeatIn, first: &Change, words: Words) -> Option<Change> {
+    let (n, each) = sold(mend::outcome::<Heat>(i, &first.1)?.wanted.value);
+    let watts = POWER.of(n * each);
+    let title = format!("heaters of {} in all", words.q(POWER, watts));
+    let title = if first.0.is_empty() { title } else { format!("{}, {title}", first.0) };
+    let edits = first.1.iter().cloned().chain([Edit::num("heater", watts)]).collect();
+    (watts > i.heater && watts.value <= 50e3).then_some((title, edits))
+}
+
 fn repairs(i: &HeatIn, o: &HeatOut, before: &[Level], words: Words) -> Vec<Repair> {
-    let mut all = vec![];
-    let lead = first(before.to_vec()).swap_remove(0).id;
-    // One change that mends two levels is offered once, for what leads.
-    let mut put = |id: &str, title: String, edits: Vec<Edit>| {
-        let Some(new) = mend::mend::<Heat>(i, before, levels, id, title, edits, words.system) else { return };
-        match all.iter_mut().find(|old: &&mut Repair| old.edits == new.edits) {
-            Some(old) if new.level.id == lead => *old = new,
+    let mut all: Vec<Repair> = vec![];
+    // Tells whether it is enough then.
+    let mut put = |id: &str, (title, edits): Change| {
+        let mended = mend::mend::<Heat>(i, before, levels, id, title, edits, words.system);
+        let Some(r) = mended.filter(|r| mend::repairs(&r.level)) else { return false };
+        let enough = r.level.state() == State::Enough;
+        // What mends two levels is told once.
+        match all.iter_mut().find(|other| other.edits == r.edits) {
+            Some(other) if other.level.id != r.level.id => other.effect += &format!(". {}", r.effect),
             Some(_) => {}
-            None => all.push(new),
+            None => all.push(r),
         }
+        enough
     };
-    let main = |o: &HeatOut| Some(heater_level(o));
+    let nothing = (String::new(), vec![]);
+    let thick = |x: f64| words.q(SHORT_LENGTH, SHORT_LENGTH.of(x));
+    let degrees = |x: f64| words.q(TEMPERATURE, TEMPERATURE.of(x));
     // Boards come in whole centimetres or half inches.
     let sheet = if words.system == System::Us { mm(12.7) } else { mm(10.0) };
+    let boards = |x: f64, now: f64, most: f64| mend::rounded(x.max(sheet), now, sheet).min(most);
+    let (lid_now, lagged_now) = (
+        if i.cover == On::Lid { i.lid_thickness.value } else { 0.0 },
+        if i.lagged == Lagged::All { i.insulation_thickness.value } else { mm(1.0) },
+    );
+    let lid_of = |x: f64| vec![Edit::pick("cover", "lid"), Edit::num("lid_thickness", SHORT_LENGTH.of(x))];
+    let lag_of = |x: f64| vec![Edit::pick("lagged", "all"), Edit::num("insulation_thickness", SHORT_LENGTH.of(x))];
+    let (lid_name, lag_name) = (lower(i.lid.0.label), lower(i.insulation.0.label));
+    let lid = Turn {
+        edits: &lid_of,
+        ends: [lid_now, THICKEST.max(lid_now)],
+        found: &|x| {
+            let x = boards(x, lid_now, mm(400.0));
+            (format!("a lid of {} {lid_name}", thick(x)), x)
+        },
+    };
+    let lagging = Turn {
+        edits: &lag_of,
+        ends: [lagged_now, THICKEST.max(lagged_now)],
+        found: &|x| {
+            let x = boards(x, lagged_now, mm(500.0));
+            (format!("{} of {lag_name} around and under the tank", thick(x)), x)
+        },
+    };
+    let both = Turn {
+        edits: &|x| lid_of(x.max(lid_now)).into_iter().chain(lag_of(x.max(lagged_now))).collect(),
+        ends: [0.0, THICKEST],
+        found: &|x| {
+            let x = boards(x, 0.0, THICKEST);
+            let (lid, lag) = (thick(x.max(lid_now)), thick(x.max(lagged_now)));
+            (format!("a lid of {lid} {lid_name}, and {lag} of {lag_name} around and under the tank"), x)
+        },
+    };
+    let sheltered = i.water.value.min(celsius(40.0));
+    let shelter = Turn {
+        edits: &|x| vec![Edit::num("night", TEMPERATURE.of(x))],
+        ends: [i.night.value, sheltered],
+        found: &|x| {
+            let x = mend::degrees(x, i.night.value, words).min(sheltered);
+            (format!("air of {} at least around it that night, in a warmer place", degrees(x)), x)
+        },
+    };
+    let film = || ("Float a film or bubble sheet on the water".into(), vec![Edit::pick("cover", "film")]);
     if before[0].state() != State::Enough {
         if i.cover == On::Open {
-            put("heater", "Float a film or bubble sheet on the water".into(), vec![Edit::pick("cover", "film")]);
+            put("heater", film());
         }
-        let lid = |x: f64| vec![Edit::pick("cover", "lid"), Edit::num("lid_thickness", SHORT_LENGTH.of(x))];
-        let now = if i.cover == On::Lid { i.lid_thickness.value } else { 0.0 };
-        if let Some(x) = mend::just_enough::<Heat>(i, main, lid, now, mm(100.0).max(now)) {
-            let x = mend::rounded(x.max(sheet), now, sheet).min(mm(400.0));
-            let title = format!("A lid of {} {}", words.q(SHORT_LENGTH, SHORT_LENGTH.of(x)), lower(i.lid.0.label));
-            put("heater", title, lid(x));
+        for turn in [&lid, &lagging] {
+            turn.after(i, 0, &nothing).map(|change| put("heater", change));
         }
-        let lag = |x: f64| vec![Edit::pick("lagged", "all"), Edit::num("insulation_thickness", SHORT_LENGTH.of(x))];
-        let now = if i.lagged == Lagged::All { i.insulation_thickness.value } else { mm(1.0) };
-        if let Some(x) = mend::just_enough::<Heat>(i, main, lag, now, mm(100.0).max(now)) {
-            let x = mend::rounded(x.max(sheet), now, sheet).min(mm(500.0));
-            let title = format!(
-                "{} of {} around and under the tank",
-                words.q(SHORT_LENGTH, SHORT_LENGTH.of(x)),
-                lower(i.insulation.0.label)
-            );
-            put("heater", title, lag(x));
-        }
-        let (n, each) = sold(o.wanted.value);
-        let watts = n * each;
-        if watts > o.heater.value && watts <= 50e3 {
-            let title = format!("Heaters of {} in all", words.q(POWER, POWER.of(watts)));
-            put("heater", title, vec![Edit::num("heater", POWER.of(watts))]);
-        }
-        let cooler = |x: f64| vec![Edit::num("water", TEMPERATURE.of(x))];
+        heaters(i, &nothing, words).map(|change| put("heater", change));
         let floor = i.coldest.value.max(celsius(1.0));
-        if floor < i.water.value
-            && let Some(x) = mend::just_enough::<Heat>(i, main, cooler, i.water.value, floor)
-        {
-            let x = mend::degrees(x, i.water.value, words).max(floor);
-            let title = format!("Hold {} instead", words.q(TEMPERATURE, TEMPERATURE.of(x)));
-            put("heater", title, cooler(x));
+        let cooler = Turn {
+            edits: &|x| vec![Edit::num("water", TEMPERATURE.of(x))],
+            ends: [i.water.value, floor],
+            found: &|x| {
+                let x = mend::degrees(x, i.water.value, words).max(floor);
+                (format!("hold {} instead", degrees(x)), x)
+            },
+        };
+        if floor < i.water.value {
+            cooler.after(i, 0, &nothing).map(|change| put("heater", change));
+        }
+        if before[0].state() == State::Over {
+            shelter.after(i, 0, &nothing).map(|change| put("heater", change));
         }
     }
-    if (o.may_rise.value < 0.0 || o.may_fall.value <= 0.0) && i.coldest < i.hottest {
-        let id = if o.may_rise.value < 0.0 { "summer" } else { "cut" };
-        let between = f64::midpoint(i.coldest.value.max(celsius(1.0)), i.hottest.value);
+    // What is held where they do not live is held in the middle of where they do, if there is such a place.
+    let live = i.coldest < i.hottest;
+    let hold = (o.may_rise.value < 0.0 || o.may_fall.value <= 0.0 && live).then(|| {
+        let least = if live { i.coldest.value.max(celsius(1.0)) } else { i.hottest.value - 2.0 * BELOW_HOTTEST };
+        let between = f64::midpoint(least, i.hottest.value).max(celsius(1.0));
         let x = TEMPERATURE.of(mend::degrees(between, i.water.value, words));
-        put(id, format!("Hold {} instead", words.q(TEMPERATURE, x)), vec![Edit::num("water", x)]);
-    }
-    if before[2].state() != State::Enough && o.may_rise.value >= 0.0 {
-        if i.sun().value > 0.0 {
+        (format!("hold {} instead", words.q(TEMPERATURE, x)), vec![Edit::num("water", x)])
+    });
+    let held = hold.clone().is_some_and(|hold| put(if o.may_rise.value < 0.0 { "summer" } else { "cut" }, hold));
+    if before[2].state() != State::Enough {
+        // Water that is held cooler wants a place that is no warmer.
+        let first = hold.clone().filter(|_| o.may_rise.value < 0.0);
+        let mean = i.mean.value.min(i.summer.value);
+        let least = if first.is_some() { mean.min(i.hottest.value - 2.0 * BELOW_HOTTEST) } else { mean };
+        let open = |mut first: Change| {
+            let title = "take the cover off in the hottest spell";
+            first.0 = if first.0.is_empty() { title.into() } else { format!("{}, {title}", first.0) };
+            first.1.push(Edit::pick("cover", "open"));
+            first
+        };
+        let cooler = Turn {
+            edits: &|x| vec![Edit::num("summer", TEMPERATURE.of(x))],
+            ends: [i.summer.value, least],
+            found: &|x| {
+                let x = mend::degrees(x, i.summer.value, words).max(least);
+                (format!("air of {} at most around it, in a cooler place", degrees(x)), x)
+            },
+        };
+        let mut well = held;
+        if first.is_none() && i.sun().value > 0.0 {
             let left = i.shaded();
             let title = match left.value > 0.0 {
                 true => format!("Shade the water: {} of sun left on it", words.q(POWER, left)),
                 false => "Shade the water from the sun".into(),
             };
-            put("summer", title, vec![Edit::num("sun", left)]);
+            well |= put("summer", (title, vec![Edit::num("sun", left)]));
         }
-        if i.cover != On::Open {
-            put("summer", "Take the cover off in the hottest spell".into(), vec![Edit::pick("cover", "open")]);
+        if first.is_none() && i.cover != On::Open {
+            well |= put("summer", open(nothing.clone()));
         }
-        let summer = |o: &HeatOut| levels(i, o).into_iter().nth(2);
-        let cooler = |x: f64| vec![Edit::num("summer", TEMPERATURE.of(x))];
-        let least = i.mean.value.min(i.summer.value);
-        if let Some(x) = mend::just_enough::<Heat>(i, summer, cooler, i.summer.value, least) {
-            let x = TEMPERATURE.of(mend::degrees(x, i.summer.value, words).max(least));
-            put(
-                "summer",
-                format!("Air of {} at most around it, in a cooler place", words.q(TEMPERATURE, x)),
-                cooler(x.value),
-            );
+        if first.is_none() || !well {
+            let first = first.as_ref().unwrap_or(&nothing);
+            well |= cooler.after(i, 2, first).is_some_and(|change| put("summer", change));
+        }
+        if !well && i.cover != On::Open {
+            let first = open(first.unwrap_or_else(|| nothing.clone()));
+            cooler.after(i, 2, &first).map(|change| put("summer", change));
         }
     }
-    if before[1].state() != State::Enough && o.may_fall.value > 0.0 {
+    if before[1].state() != State::Enough {
         if i.cover == On::Open {
-            put("cut", "Float a film or bubble sheet on the water".into(), vec![Edit::pick("cover", "film")]);
+            put("cut", film());
         }
-        let cut = |o: &HeatOut| levels(i, o).into_iter().nth(1);
-        let lid = |x: f64| vec![Edit::pick("cover", "lid"), Edit::num("lid_thickness", SHORT_LENGTH.of(x))];
-        let now = if i.cover == On::Lid { i.lid_thickness.value } else { 0.0 };
-        if let Some(x) = mend::just_enough::<Heat>(i, cut, lid, now, mm(100.0).max(now)) {
-            let x = mend::rounded(x.max(sheet), now, sheet).min(mm(400.0));
-            let title = format!("A lid of {} {}", words.q(SHORT_LENGTH, SHORT_LENGTH.of(x)), lower(i.lid.0.label));
-            put("cut", title, lid(x));
+        // A cut begins with what the heaters hold.
+        let mut first = if o.may_fall.value > 0.0 { Some(nothing) } else { hold.filter(|_| live && !held) };
+        let mut stronger = before[0].state() == State::Over || o.may_fall.value <= 0.0;
+        while let Some(change) = first {
+            let mut well = lid.after(i, 1, &change).is_some_and(|change| put("cut", change));
+            well = well || both.after(i, 1, &change).is_some_and(|change| put("cut", change));
+            if before[1].state() == State::Over {
+                well |= shelter.after(i, 1, &change).is_some_and(|change| put("cut", change));
+            }
+            first = if stronger && !well { heaters(i, &change, words) } else { None };
+            stronger = false;
         }
     }
     all
@@ -320,6 +415,15 @@ fn notes(i: &HeatIn, o: &HeatOut, words: Words) -> Vec<String> {
         ),
     };
     all.extend((o.warm_energy.value > 0.0).then(warmed));
+    // What no cover keeps in has to be made.
+    let asks = heat::losses(&i.vessel(), &i.cold(), i.coldest).total();
+    if levels(i, o)[1].state() == State::Over && asks.value > 0.0 && o.may_fall.value > 0.0 {
+        all.push(format!(
+            "To stay at {} through a cut on such a night it takes {} of heat that needs no mains, from a generator or a burner in the open: their fumes kill in closed rooms.",
+            words.q(TEMPERATURE, i.coldest),
+            words.q(POWER, asks)
+        ));
+    }
     all.push(format!(
         "In the hottest spell the water is about {} in the mean of day and night, and {} in the afternoon if the air is {} warmer then than in the mean and the sun comes within 12 hours. The afternoon counts.",
         words.q(TEMPERATURE, o.summer),

@@ -320,3 +320,57 @@ fn no_repair_is_offered_twice() {
     let hold = r.repairs.iter().find(|r| r.title.starts_with("Hold")).expect("cooler water");
     assert_eq!((hold.level.id.as_ref(), r.levels[0].id.as_ref()), ("summer", "summer"));
 }
+
+/// What leaves it far over is no repair; what mends two levels is told once; and where no cover does, it is said what would.
+#[test]
+fn repairs_of_a_cold_night_repair_it() {
+    let t = |c: f64| TEMPERATURE.of(celsius(c));
+    let said = |i: &HeatIn| Heat::report(i, &run(i), Words::default());
+    let cold = HeatIn { heater: POWER.of(50.0), night: t(-15.0), ..HeatIn::default() };
+    for i in [
+        cold.clone(),
+        HeatIn { night: t(-25.0), ..HeatIn::default() },
+        HeatIn { volume: VOLUME.of(l(50.0)), ..HeatIn::default() },
+        HeatIn { surface: AREA.of(2.8), ..HeatIn::default() },
+        HeatIn { cut: HOURS.of(hours(96.0)), ..HeatIn::default() },
+        HeatIn { coldest: t(26.0), ..HeatIn::default() },
+        HeatIn { coldest: t(30.0), ..HeatIn::default() },
+        HeatIn { water: t(20.5), ..HeatIn::default() },
+    ] {
+        let r = said(&i);
+        assert!(r.repairs.iter().all(|r| mend::repairs(&r.level)), "{i:?} {:#?}", r.repairs);
+        for (n, one) in r.repairs.iter().enumerate() {
+            assert!(r.repairs[..n].iter().all(|other| other.edits != one.edits), "{i:?} {one:?}");
+        }
+        // Something brings every level that is over to enough, told by itself or with another.
+        for l in r.levels.iter().filter(|l| l.state() == State::Over) {
+            let mends = |r: &Repair| {
+                let o = mend::outcome::<Heat>(&i, &r.edits).expect("solves");
+                levels(&i, &o).iter().any(|after| after.id == l.id && after.state() == State::Enough)
+            };
+            assert!(r.repairs.iter().any(mends), "{i:?} {}: {:#?}", l.name, r.repairs);
+        }
+    }
+    let r = said(&cold);
+    assert!(r.repairs.iter().all(|r| r.level.id != "heater" || !r.title.starts_with("A lid")), "{:#?}", r.repairs);
+    assert!(r.notes.iter().any(|n| n.contains("of heat that needs no mains")), "{:#?}", r.notes);
+    assert!(said(&HeatIn::default()).notes.iter().all(|n| !n.contains("needs no mains")));
+    // One lid mends the heating and the power cut: one line, with both.
+    let r = said(&HeatIn { surface: AREA.of(2.8), ..HeatIn::default() });
+    let lid = r.repairs.iter().find(|r| r.title.starts_with("A lid")).expect("a lid");
+    assert!(lid.effect.contains("Heating on") && lid.effect.contains("Cooling in a power cut"), "{lid:?}");
+}
+
+/// Water that is held warmer than the fish may get is held cooler, in a place that lets it, whatever the coldest is.
+#[test]
+fn what_is_held_too_warm_is_held_cooler() {
+    let t = |c: f64| TEMPERATURE.of(celsius(c));
+    for hottest in [10.0, 20.0, 22.0, 24.0] {
+        let i = HeatIn { hottest: t(hottest), ..HeatIn::default() };
+        let r = Heat::report(&i, &run(&i), Words::default());
+        let mends = |r: &&Repair| r.level.id == "summer" && r.level.state() == State::Enough;
+        let cooler = r.repairs.iter().find(mends).unwrap_or_else(|| panic!("{hottest}: {:#?}", r.repairs));
+        assert!(cooler.title.starts_with("Hold "), "{hottest}: {cooler:?}");
+        assert!(r.repairs.iter().all(|r| mend::repairs(&r.level)), "{:#?}", r.repairs);
+    }
+}

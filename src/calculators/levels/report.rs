@@ -263,6 +263,55 @@ impl TankRow {
     }
 }
 
+/// The mark that is as far from dry as from spilling: mark/least = room/(mark + what comes on top), a square root.
+fn even(o: &LevelsOut, least: Volume, room: Volume) -> Volume {
+    let (low, room, top) = (least.value, room.value, (o.brim - o.loads.freeboard - o.marks.1).value.max(0.0));
+    VOLUME.of(((top * top + 4.0 * low.max(0.0) * room.max(0.0)).sqrt() - top) / 2.0)
+}
+
+/// The largest sump that is offered: so many times the present one, or as large as this.
+const LARGER: f64 = 8.0;
+const LARGEST: f64 = l(5000.0);
+
+/// A bigger sump of the same depth, with the mark that suits it: what the pump needs and the freeboard grow with it. Where that never does, a deeper
+/// one of the same floor.
+fn larger(i: &LevelsIn, o: &LevelsOut, w: Words) -> Option<(String, Vec<Edit>)> {
+    let room = o.brim - o.loads.freeboard;
+    for deeper in [false, true] {
+        let grow = |x: f64| {
+            let (volume, fixed) = (i.volume * x, o.marks.0 - o.loads.submergence);
+            let (mark, depth) = if deeper {
+                (even(o, o.marks.0, room + i.volume * (x - 1.0)) / o.area, i.depth * x)
+            } else {
+                (even(o, fixed + o.loads.submergence * x, room * x) / (o.area * x), i.depth)
+            };
+            let mark = w.as_shown(SHORT_LENGTH, mark.max(LENGTH.of(0.0))).min(depth);
+            let sump = if deeper { Some(Edit::num("depth", depth)) } else { None };
+            sump.into_iter().chain([Edit::num("volume", volume), Edit::num("mark", mark)]).collect::<Vec<_>>()
+        };
+        let does = |x: &f64| {
+            mend::outcome::<Levels>(i, &grow(*x))
+                .is_some_and(|o| Levels::level(&o).is_some_and(|l| l.state() == State::Enough))
+        };
+        // However small it is now.
+        let times = if deeper { 5.0 / i.depth.value } else { LARGER.max(LARGEST / i.volume.value) };
+        let most = (l(50_000.0) / i.volume.value).min(times);
+        if most <= 1.0 {
+            continue;
+        }
+        let Some(x) = mend::just_enough::<Levels>(i, Levels::level, grow, 1.0, most) else { continue };
+        let step = w.step(VOLUME, l(if i.volume.value < l(500.0) { 5.0 } else { 50.0 }));
+        let first = mend::rounded(i.volume.value * x, i.volume.value, step);
+        let sold = |k: u32| ((first + step * f64::from(k)) / i.volume.value).min(most);
+        // With its mark as it is shown the first may be a little short.
+        let Some(x) = (0..3).map(sold).find(does) else { continue };
+        let how =
+            if deeper { format!("{} deep on the same floor", w.q(LENGTH, i.depth * x)) } else { "same depth".into() };
+        return Some((format!("a sump of {}, {how}", w.q(VOLUME, i.volume * x)), grow(x)));
+    }
+    None
+}
+
 fn repairs(i: &LevelsIn, o: &LevelsOut, w: Words) -> Vec<Repair> {
     let mut found = vec![];
     let main = main_level(o);
@@ -284,19 +333,22 @@ fn repairs(i: &LevelsIn, o: &LevelsOut, w: Words) -> Vec<Repair> {
         };
         let sizes = t.pipe.wider(piping::bore(t.pipe, t.bore), piping::family(t.pipe));
         if let Some(p) = sizes.into_iter().find(carries) {
-            add(format!("{} as outlet of tank {}", p.words(w.system), w.plain(k as f64 + 1.0)), wider(p));
+            let title = format!("{} as outlet of tank {}", p.words(w.system), w.plain(k as f64 + 1.0));
+            // What then comes to the sump may still be too much for it.
+            let after =
+                mend::changed::<Levels>(i, &wider(p)).and_then(|i| Some((mend::outcome::<Levels>(&i, &[])?, i)));
+            let sump = after.filter(|(o, _)| main_level(o).state() == State::Over).and_then(|(o, i)| larger(&i, &o, w));
+            add(title.clone(), wider(p));
+            if let Some((sump, edits)) = sump {
+                add(format!("{title}, and {sump}"), wider(p).into_iter().chain(edits).collect());
+            }
         }
         return found;
     }
-    // The mark that is as far from dry as from spilling: mark/least = room/(mark + what comes on top), a square root.
-    let even = |least: Volume, room: Volume| {
-        let (low, room, top) = (least.value, room.value, (o.brim - o.loads.freeboard - o.marks.1).value.max(0.0));
-        VOLUME.of(((top * top + 4.0 * low.max(0.0) * room.max(0.0)).sqrt() - top) / 2.0)
-    };
     let room = o.brim - o.loads.freeboard;
     let height = |v: Volume| (v / o.area).min(i.depth).max(LENGTH.of(0.0));
     if o.marks.0 < o.marks.1 {
-        let to = height(even(o.marks.0, room));
+        let to = height(even(o, o.marks.0, room));
         add(format!("fill it to {} over the floor", w.q(SHORT_LENGTH, to)), vec![Edit::num("mark", to)]);
     }
     // By hand, what evaporates between two top-ups counts again.
@@ -306,38 +358,8 @@ fn repairs(i: &LevelsIn, o: &LevelsOut, w: Words) -> Vec<Repair> {
         let edits = vec![Edit::pick("top_up", "at_rest"), Edit::num("mark", to)];
         add(format!("top up by hand to {}, pump off and beds drained", w.q(SHORT_LENGTH, to)), edits);
     }
-    // A bigger sump of the same depth, with the mark that suits it: what the pump needs and the freeboard grow with it. Where that never does,
-    // a deeper one of the same floor.
-    for deeper in [false, true] {
-        let grow = |x: f64| {
-            let (volume, fixed) = (i.volume * x, o.marks.0 - o.loads.submergence);
-            let (mark, depth) = if deeper {
-                (even(o.marks.0, room + i.volume * (x - 1.0)) / o.area, i.depth * x)
-            } else {
-                (even(fixed + o.loads.submergence * x, room * x) / (o.area * x), i.depth)
-            };
-            let mark = w.as_shown(SHORT_LENGTH, mark.max(LENGTH.of(0.0))).min(depth);
-            let sump = if deeper { Some(Edit::num("depth", depth)) } else { None };
-            sump.into_iter().chain([Edit::num("volume", volume), Edit::num("mark", mark)]).collect::<Vec<_>>()
-        };
-        let does = |x: &f64| {
-            mend::outcome::<Levels>(i, &grow(*x))
-                .is_some_and(|o| Levels::level(&o).is_some_and(|l| l.state() == State::Enough))
-        };
-        let most = (l(50_000.0) / i.volume.value).min(if deeper { 5.0 / i.depth.value } else { 8.0 });
-        if most <= 1.0 {
-            continue;
-        }
-        let Some(x) = mend::just_enough::<Levels>(i, Levels::level, grow, 1.0, most) else { continue };
-        let step = w.step(VOLUME, l(if i.volume.value < l(500.0) { 5.0 } else { 50.0 }));
-        let first = mend::rounded(i.volume.value * x, i.volume.value, step);
-        let sold = |k: u32| ((first + step * f64::from(k)) / i.volume.value).min(most);
-        // With its mark as it is shown the first may be a little short.
-        let Some(x) = (0..3).map(sold).find(does) else { continue };
-        let how =
-            if deeper { format!("{} deep on the same floor", w.q(LENGTH, i.depth * x)) } else { "same depth".into() };
-        add(format!("a sump of {}, {how}", w.q(VOLUME, i.volume * x)), grow(x));
-        break;
+    if let Some((title, edits)) = larger(i, o, w) {
+        add(title, edits);
     }
     // Beds that swing less, down to a half.
     if !i.beds.is_empty() {

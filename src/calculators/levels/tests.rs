@@ -322,3 +322,22 @@ fn water_up_to_the_rim_is_told() {
     }
     assert!(!said(0.0, 0.05).0.contains("ripple"), "{}", said(0.0, 0.05).0);
 }
+
+/// However small the sump is, one that would do is found; and where a tank's outlet comes first, with that.
+#[test]
+fn a_larger_sump_is_found_however_small_it_is() {
+    let evaporating = |v: f64| LevelsIn {
+        volume: VOLUME.of(l(v)),
+        evaporation: DAILY_VOLUME.of(l(100.0) / 86_400.0),
+        ..LevelsIn::default()
+    };
+    let drowned = LevelsIn { flow: FLOW.of(l_h(20_000.0)), ..LevelsIn::default() };
+    for i in [evaporating(30.0), evaporating(63.0), evaporating(400.0), drowned] {
+        let r = Levels::report(&i, &run(&i), Words::default());
+        let whole = |r: &Repair| {
+            let o = run(&mend::changed::<Levels>(&i, &r.edits).expect("there"));
+            r.title.to_ascii_lowercase().contains("a sump of") && three(&o).iter().all(|l| l.state() != State::Over)
+        };
+        assert!(r.repairs.iter().any(whole), "{:#?}", r.repairs);
+    }
+}

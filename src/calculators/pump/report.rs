@@ -321,6 +321,43 @@ fn balanced(i: &PumpIn, o: &PumpOut, w: Words) -> Option<(String, Vec<Edit>)> {
     None
 }
 
+/// A pump is changed for one so many times as strong at most, and for one so many times as strong where nothing else helps.
+const STRONGER: f64 = 6.0;
+const STRONGEST: f64 = 60.0;
+
+/// A stronger pump of the same shape: the least that does, else the strongest.
+fn stronger(i: &PumpIn, most: f64, w: Words) -> Option<Try> {
+    if i.known != Known::Ends {
+        return None;
+    }
+    let scaled = |x: f64| {
+        let flow = FLOW.of((i.free_flow.value * x).min(l_h(100_000.0)));
+        let head = LENGTH.of((i.shut_off.value * x.sqrt()).min(50.0));
+        let mut edits = vec![Edit::num("free_flow", flow), Edit::num("shut_off", head)];
+        // The watts that are known are those of the old one.
+        if i.watts == Watts::Known {
+            edits.push(Edit::pick("watts", "guessed"));
+        }
+        edits
+    };
+    let x = mend::rounded(mend::just_enough::<Pump>(i, Pump::level, scaled, 1.0, most)?, 1.0, 0.05);
+    let edits = scaled(x);
+    let [Edit { to: EditValue::Si(q), .. }, Edit { to: EditValue::Si(h), .. }, ..] = edits[..] else { return None };
+    Some(Try { title: format!("a pump of {} and {}", w.q(FLOW, FLOW.of(q)), w.q(LENGTH, LENGTH.of(h))), edits })
+}
+
+/// A pump however strong, with the main pipe as it is or the least wider one with which there is such a pump.
+fn anew(i: &PumpIn, of: &impl Fn(&Try) -> Option<Repair>, w: Words) -> Option<Repair> {
+    let enough = |t: &Try| of(t).filter(|r| r.level.state() == State::Enough);
+    let wider = i.pipe.wider(piping::bore(i.pipe, i.bore), piping::family(i.pipe)).find_map(|p| {
+        let main = vec![Edit::pick("pipe", p.id)];
+        let pump = stronger(&mend::changed::<Pump>(i, &main)?, STRONGEST, w)?;
+        let title = format!("{} as main pipe, and {}", p.words(w.system), pump.title);
+        enough(&Try { title, edits: main.into_iter().chain(pump.edits).collect() })
+    });
+    stronger(i, STRONGEST, w).and_then(|t| enough(&t)).or(wider)
+}
+
 /// Changes that may help, smallest first.
 fn tries(i: &PumpIn, o: &PumpOut, w: Words) -> Vec<Try> {
     let mut all = vec![];
@@ -398,25 +435,8 @@ fn tries(i: &PumpIn, o: &PumpOut, w: Words) -> Vec<Try> {
             add(format!("the outlet only {} over the water", w.q(LENGTH, to)), edit(to.value));
         }
     }
-    // A stronger pump of the same shape.
-    if i.known == Known::Ends {
-        let scaled = |x: f64| {
-            let flow = FLOW.of((i.free_flow.value * x).min(l_h(100_000.0)));
-            let head = LENGTH.of((i.shut_off.value * x.sqrt()).min(50.0));
-            let mut edits = vec![Edit::num("free_flow", flow), Edit::num("shut_off", head)];
-            // The watts that are known are those of the old one.
-            if i.watts == Watts::Known {
-                edits.push(Edit::pick("watts", "guessed"));
-            }
-            edits
-        };
-        if let Some(x) = mend::just_enough::<Pump>(i, Pump::level, scaled, 1.0, 6.0) {
-            let x = mend::rounded(x, 1.0, 0.05);
-            let edits = scaled(x);
-            if let [Edit { to: EditValue::Si(q), .. }, Edit { to: EditValue::Si(h), .. }, ..] = edits[..] {
-                add(format!("a pump of {} and {}", w.q(FLOW, FLOW.of(q)), w.q(LENGTH, LENGTH.of(h))), edits);
-            }
-        }
+    if let Some(Try { title, edits }) = stronger(i, STRONGER, w) {
+        add(title, edits);
     }
     if i.together == Together::Alone {
         for (id, title) in
@@ -464,7 +484,10 @@ fn repairs(i: &PumpIn, o: &PumpOut, w: Words) -> Vec<Repair> {
         good.extend(pair(&all, &of));
     }
     if good.is_empty() {
-        let mut near: Vec<Repair> = all.into_iter().map(|(_, r)| r).collect();
+        good.extend(anew(i, &of, w));
+    }
+    if good.is_empty() {
+        let mut near: Vec<Repair> = all.into_iter().map(|(_, r)| r).filter(|r| mend::repairs(&r.level)).collect();
         near.sort_by(|a, b| a.level.fullness().total_cmp(&b.level.fullness()));
         near.truncate(2);
         return near;

@@ -210,6 +210,20 @@ fn repairs_reach_four_fifths() {
     assert_eq!((pipe.level.state(), &pipe.edits[..]), (State::Enough, &[Edit::pick("pipe", "pvc_32")][..]));
 }
 
+/// A pump that is far too weak, in pipes that are far too narrow, is mended all the same, and by nothing that leaves it far too weak.
+#[test]
+fn a_pump_far_too_weak_is_mended() {
+    for i in [
+        PumpIn { free_flow: FLOW.of(l_h(100.0)), ..PumpIn::default() },
+        PumpIn { free_flow: FLOW.of(l_h(1250.0)), shut_off: LENGTH.of(0.5), ..PumpIn::default() },
+        PumpIn { wanted: FLOW.of(l_h(20_000.0)), ..PumpIn::default() },
+    ] {
+        let report = Pump::report(&i, &run(&i), Words::default());
+        assert!(report.repairs.iter().any(|r| r.level.state() == State::Enough), "{:#?}", report.repairs);
+        assert!(report.repairs.iter().all(|r| mend::repairs(&r.level)), "{:#?}", report.repairs);
+    }
+}
+
 fn shared(wanted: f64) -> PumpIn {
     let branch =
         |lift: f64, wanted: f64| Branch { lift: LENGTH.of(lift), wanted: FLOW.of(l_h(wanted)), ..Branch::default() };

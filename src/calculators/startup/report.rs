@@ -216,7 +216,9 @@ fn buffering(i: &StartupIn, words: Words) -> (String, Vec<Edit>) {
 fn repairs(i: &StartupIn, o: &StartupOut, before: &[Level], words: Words) -> Vec<Repair> {
     let mut all = vec![];
     let mut put = |id: &str, title: String, edits: Vec<Edit>| {
-        all.extend(mend::mend::<Startup>(i, before, levels, id, title, edits, words.system));
+        let mended = mend::mend::<Startup>(i, before, levels, id, title, edits, words.system);
+        // A filter that carries a tenth of what is fed is no repair of the feed.
+        all.extend(mended.filter(|r| id != "feed" || mend::repairs(&r.level)));
     };
     let of = |n: usize| move |o: &StartupOut| levels(&StartupIn::default(), o).into_iter().nth(n);
     // What a filter is stopped by is put right before more of it is asked for.
@@ -256,9 +258,10 @@ fn repairs(i: &StartupIn, o: &StartupOut, before: &[Level], words: Words) -> Vec
     }
     if o.dosed.is_none() && before[0].state() != State::Enough {
         let feed = |x: f64| vec![Edit::num("feed", FEED_RATE.of(x))];
-        // Where the feed is to stay as it is, less of it only lowers what may come: no repair.
+        // Where the feed is to stay as it is, less of it is no repair.
+        let stays = o.cut.1 == Cut::None && (o.stage.holds() || o.wary || o.sour) && o.feed <= o.room;
         if let Some(x) = mend::just_enough::<Startup>(i, of(0), feed, o.feed.value, 0.0)
-            && (x > 0.0 || o.most.value <= 0.0)
+            && (x > 0.0 && !stays || o.most.value <= 0.0)
         {
             let x = FEED_RATE.of(significant(x * 0.995, 3));
             put("feed", format!("Feed {}", words.amount(FEED_RATE, x)), feed(x.value));

@@ -596,3 +596,23 @@ fn ammonia_page(i: &StartupIn) -> MassRate {
     };
     solve::<Ammonia>(&same, &mut Working::none()).expect("solves").bears.0
 }
+
+/// More feed than the filter bears is mended by less of it; and less of it is no longer at its limit.
+#[test]
+fn too_much_feed_is_mended_by_less() {
+    let fed = |feed: f64| StartupIn { feed: FEED_RATE.of(g_day(feed)), ..StartupIn::default() };
+    let said = |i: &StartupIn| Startup::report(i, &run(i), Words::default());
+    let old = StartupIn { age: DAYS.of(days(990.0)), ..fed(60e3) };
+    for i in [fed(6.0), fed(500.0), old, StartupIn { age: DAYS.of(0.0), ..fed(5.0) }] {
+        let r = said(&i);
+        let level = |r: &Report| r.levels.iter().find(|l| l.id == "feed").map(Level::state);
+        assert_eq!(level(&r), Some(State::Over));
+        let less =
+            r.repairs.iter().find(|r| r.title.starts_with("Feed ")).unwrap_or_else(|| panic!("{:#?}", r.repairs));
+        assert_eq!(less.level.state(), State::Enough, "{less:?}");
+        assert_eq!(level(&said(&mend::changed::<Startup>(&i, &less.edits).expect("there"))), Some(State::Enough));
+        assert!(r.repairs.iter().all(|r| r.level.id != "feed" || mend::repairs(&r.level)), "{:#?}", r.repairs);
+    }
+    let loads: Vec<f64> = [0.5, 1.0, 2.0, 4.0, 5.0, 6.0, 9.0].map(|g| level_of(&run(&fed(g))).fullness()).into();
+    assert!(loads.windows(2).all(|w| w[0] < w[1]) && loads[1] < ENOUGH && loads[5] > 1.0, "{loads:?}");
+}

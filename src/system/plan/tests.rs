@@ -288,6 +288,26 @@ fn a_plan_that_is_tight_somewhere_says_so() {
     assert!(tight && said.contains("but tight: the plant area of Grow bed"), "{said}");
 }
 
+/// A plan says no more than the check of the system that it makes, and of fish that need warm water what is to be added.
+#[test]
+fn a_plan_says_what_its_check_says() {
+    let t = |c: f64| TEMPERATURE.of(celsius(c));
+    let tilapia = Goal { species: &SPECIES[0], hottest: t(29.0), coldest: t(25.0), ..Goal::default() };
+    let trout =
+        Goal { species: Species::by_id("trout").expect("there"), hottest: t(16.0), coldest: t(8.0), ..Goal::default() };
+    for (goal, warm) in [(Goal::default(), true), (tilapia, true), (trout, false)] {
+        let p = planned(&goal);
+        let check = report::report(&p.document, Words::default()).expect("checks").verdict;
+        let said = p.verdict(Words::default()).replace(THIN, " ");
+        let first = ["Enough everywhere", "Enough in all that is checked"].into_iter().find(|f| check.starts_with(f));
+        assert!(first.is_some_and(|first| said.contains(first)), "{said} {check}");
+        let unsaid = check.split(" Not checked, ").nth(1).expect("something is not entered");
+        assert!(said.contains(&format!(" Not checked, {unsaid}")), "{said} {check}");
+        assert_eq!(said.contains("Heat is not checked, nor a cold night"), warm, "{said}");
+        assert_eq!(said.contains("Add “Heat” to the system"), warm, "{said}");
+    }
+}
+
 /// Whatever is asked: a plan that the whole check passes, or a sentence and goals near by that are planned so.
 #[test]
 fn a_planned_system_always_checks_out_as_enough() {

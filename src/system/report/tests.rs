@@ -524,3 +524,36 @@ fn a_repair_says_how_all_stands_after_it() {
     }
     assert!(tight > 0 && over > 0, "{tight} {over}");
 }
+
+/// What lacks oxygen is told as a meter shows it, on the day that it is of, before the share and the grams an hour; alike in both unit systems.
+#[test]
+fn oxygen_is_told_as_a_meter_shows_it() {
+    let d = demo::by_id("hill_trout").expect("there").document();
+    for system in [System::Metric, System::Us] {
+        let r = report(&d, Words { system, ..Words::default() }).expect("checks");
+        let worst = r.foremost().expect("one");
+        let of_day = check::solve(&d, worst.day).expect("solves");
+        let o = &of_day.tanks[0].oxygen;
+        let [is, wants] = [o.settled.0.expect("some left"), o.floor].map(|c| show(CONCENTRATION.0, c.value, system));
+        let (verdict, first) = (r.verdict.replace(THIN, " "), &r.chain[0]);
+        let told = format!(
+            "Oxygen in Round tank is over at harvest in the hottest water: {is} after the evening meal, where they want {wants} (113 %)."
+        );
+        assert!(verdict.starts_with(&told.replace(THIN, " ")), "{verdict} {told}");
+        assert_eq!(first.head, format!("Oxygen in Round tank: {is}"));
+        let text = format!("After the evening meal, where they want {wants}: 113 %, ").replace(THIN, " ");
+        assert!(first.text.replace(THIN, " ").starts_with(&text), "{first:?}");
+        assert!(first.text.ends_with(" at harvest in the hottest water."), "{first:?}");
+        assert!(is.ends_with("mg/L") && o.settled.0.is_some_and(|c| c < o.floor), "{is}");
+    }
+    // Today's is that of today, and a reading is told as what was read.
+    let mut d = d;
+    d.tanks[0].oxygen.reading = crate::calculators::oxygen::Reading::Now;
+    d.tanks[0].oxygen.reading_oxygen = CONCENTRATION.of(si::mg_l(3.0));
+    let r = said_of(&d);
+    let l = r.levels.iter().find(|l| l.level.id == level::OXYGEN).expect("one");
+    assert_eq!(l.today.measured.map(|m| (m.is, m.when)), Some((Some(3e-3), "by the reading")));
+    // Without fish nobody wants any.
+    d.tanks[0].oxygen.fish.clear();
+    assert!(said_of(&d).levels.iter().all(|l| l.level.measured.is_none()));
+}
