@@ -188,7 +188,7 @@ fn repairs(i: &HeatIn, o: &HeatOut, before: &[Level], words: Words) -> Vec<Repai
             (format!("a lid of {lid} {lid_name}, and {lag} of {lag_name} around and under the tank"), x)
         },
     };
-    let sheltered = i.water.value.min(celsius(40.0));
+    let sheltered = i.water.value.max(i.hottest.value).min(celsius(40.0));
     let shelter = Turn {
         edits: &|x| vec![Edit::num("night", TEMPERATURE.of(x))],
         ends: [i.night.value, sheltered],
@@ -277,15 +277,14 @@ fn repairs(i: &HeatIn, o: &HeatOut, before: &[Level], words: Words) -> Vec<Repai
         }
         // A cut begins with what the heaters hold.
         let mut first = if o.may_fall.value > 0.0 { Some(nothing) } else { hold.filter(|_| live && !held) };
-        let mut stronger = before[0].state() == State::Over || o.may_fall.value <= 0.0;
         while let Some(change) = first {
             let mut well = lid.after(i, 1, &change).is_some_and(|change| put("cut", change));
             well = well || both.after(i, 1, &change).is_some_and(|change| put("cut", change));
             if before[1].state() == State::Over {
                 well |= shelter.after(i, 1, &change).is_some_and(|change| put("cut", change));
             }
-            first = if stronger && !well { heaters(i, &change, words) } else { None };
-            stronger = false;
+            let weak = mend::outcome::<Heat>(i, &change.1).is_some_and(|o| heater_level(&o).state() == State::Over);
+            first = if weak && !well { heaters(i, &change, words) } else { None };
         }
     }
     all

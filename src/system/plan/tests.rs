@@ -293,8 +293,13 @@ fn a_plan_that_is_tight_somewhere_says_so() {
 fn a_plan_says_what_its_check_says() {
     let t = |c: f64| TEMPERATURE.of(celsius(c));
     let tilapia = Goal { species: &SPECIES[0], hottest: t(29.0), coldest: t(25.0), ..Goal::default() };
-    let trout =
-        Goal { species: Species::by_id("trout").expect("there"), hottest: t(16.0), coldest: t(8.0), ..Goal::default() };
+    let trout = Goal {
+        species: Species::by_id("trout").expect("there"),
+        crop: CROPS.iter().find(|c| c.id == "lettuce").expect("there"),
+        hottest: t(16.0),
+        coldest: t(8.0),
+        ..Goal::default()
+    };
     for (goal, warm) in [(Goal::default(), true), (tilapia, true), (trout, false)] {
         let p = planned(&goal);
         let check = report::report(&p.document, Words::default()).expect("checks").verdict;
