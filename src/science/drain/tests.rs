@@ -185,7 +185,8 @@ fn how_fast_the_run_is() {
     let rough = Run { roughness: len(1.0), ..run(46.4, 3.0, 0.02) };
     let steep =
         Outlet { viscosity: water::kinematic(water::at_celsius(10.0)), ..outlet(wall(46.4, 0.0, 0.0).inlet, rough) };
-    near(steep.run_speed(q, &steep.stand(q)).value, 0.594, 0.003);
+    // Churchill for Colebrook-White: within 1 %.
+    near(steep.run_speed(q, &steep.stand(q)).value, 0.594, 0.006);
     let level = wall(46.4, 3.0, 0.0);
     let stand = level.stand(q);
     let area = Circle { d: 0.0464 }.wetted(stand.run_depth.value).area;
