@@ -1659,7 +1659,7 @@ fn small_warm_fish_foul_a_drum_unfed() {
         assert_eq!(level(&o, "unionised"), "enough", "{species} {ph}");
         assert!(verdict(&o).contains("they can take that for some hours, no more"), "{}", verdict(&o));
     }
-    let trout = drum("trout", "250 g", "10 C", 7.2, "6 h");
+    let trout = drum("trout", "250 g", "10 C", 7.2, "4 h");
     assert!(level(&trout, "unionised") == "enough" && !verdict(&trout).contains("un-ionised"));
     // Want of oxygen is told before the ammonia.
     let o = run("change", &json!({ "job": "hold", "fish": "12 kg", "hours": "40 h", "ph": 8.2, "air": 0 }));

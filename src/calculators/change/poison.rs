@@ -187,7 +187,16 @@ impl Poison {
             }
         }
         if i.new_ph > i.ph && self.on_the_way().is_some_and(|l| l.state() != State::Enough) {
-            all.push(("way", "Bring the other water to their pH first".into(), vec![Edit::num("new_ph", i.ph)]));
+            let lower = |x: f64| vec![Edit::num("new_ph", RATIO.of(x))];
+            // Where none of the way is the worst, the end is.
+            let of = |o: &ChangeOut| {
+                let worse = |l: &Level| l.id == "way" || l.id == "end";
+                levels(input, o).into_iter().filter(worse).max_by(|a, b| a.fullness().total_cmp(&b.fullness()))
+            };
+            if let Some(x) = mend::just_enough::<Change>(input, of, lower, i.new_ph.value, i.ph.value) {
+                let x = ((x * 10.0 + 1e-9).floor() / 10.0).max(i.ph.value);
+                all.push(("way", format!("Bring the new water down to pH {} first", words.plain(x)), lower(x)));
+            }
         }
         if new_is_foul(i) {
             let title = format!("Take other new water: this carries {}", words.q(CONCENTRATION, i.new_reading));
