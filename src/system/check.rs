@@ -25,7 +25,8 @@ use crate::calculators::form::{self, FieldError};
 use crate::calculators::levels::LevelsIn;
 use crate::calculators::outcome::{ENOUGH, Level, State, Working};
 use crate::calculators::oxygen::{
-    FeedBy, FishBy, FishGroup, Oxygen, OxygenIn, OxygenOut, Reading, level_of, settled_by_reading,
+    FeedBy, Filter, FishBy, FishGroup, Inlet, Oxygen, OxygenIn, OxygenOut, Reading, UNEATEN, carried_by_reading,
+    level_of, settled_by_reading,
 };
 pub(super) use crate::calculators::oxygen::{by_table, eaten};
 use crate::calculators::settling::{self, Settling, SettlingIn, SettlingOut};
@@ -194,7 +195,7 @@ pub fn oxygen_of(d: &Document, tank: &Tank, flow: VolumeRate, day: Day) -> Oxyge
     let mut i = at(day);
     // A reading is of today's water and fish; other days take over what it says of the air and of what is breathed.
     if i.reading != Reading::None && day != Day::Today {
-        take_over_reading(&mut i, &at(Day::Today));
+        take_over_reading(&mut i, &at(Day::Today), carried_by_reading);
     }
     match day {
         Day::Harvest | Day::Group(_) => {
@@ -215,10 +216,19 @@ pub fn oxygen_of(d: &Document, tank: &Tank, flow: VolumeRate, day: Day) -> Oxyge
     i
 }
 
-/// Puts what the reading of `today` says in place of the reading.
-fn take_over_reading(i: &mut OxygenIn, today: &OxygenIn) {
+/// Is there a filter in the loop: medium that is said to be one, or beds?
+pub(super) fn filtered(d: &Document) -> bool {
+    let beds = d.beds.iter().any(|b| b.medium().value > 0.0 || b.rafts().value > 0.0);
+    beds || d.ammonia.iter().any(|a| a.0.media.value > 0.0)
+}
+
+/// What a reading of today says of the air and of what is breathed, for some water.
+type ByReading = fn(&OxygenIn, &OxygenOut) -> OxygenIn;
+
+/// Puts what the reading of `today` says, for such water, in place of the reading.
+fn take_over_reading(i: &mut OxygenIn, today: &OxygenIn, by: ByReading) {
     if let Ok(o) = calculators::solve::<Oxygen>(today, &mut Working::none()) {
-        let read = settled_by_reading(today, &o);
+        let read = by(today, &o);
         (i.air_factor, i.demand_factor) = (read.air_factor, read.demand_factor);
     }
     i.reading = Reading::None;
@@ -232,7 +242,7 @@ pub(super) fn as_read(d: &Document) -> Cow<'_, Document> {
     let Some(today) = today else { return Cow::Borrowed(d) };
     let mut all = d.clone();
     for (t, s) in all.tanks.iter_mut().zip(&today.tanks).filter(|(t, _)| read(t)) {
-        let read = settled_by_reading(&s.inputs, &s.oxygen);
+        let read = carried_by_reading(&s.inputs, &s.oxygen);
         (t.oxygen.air_factor, t.oxygen.demand_factor) = (read.air_factor, read.demand_factor);
         t.oxygen.reading = Reading::None;
     }
@@ -667,7 +677,8 @@ impl<'a> Solving<'a> {
         let input = |(i, t): (usize, &Tank)| {
             let flow = FLOW.of(flows.through[self.tank(i)]);
             let Some((today, out)) = &read[i] else { return oxygen_of(d, t, flow, day) };
-            let read = settled_by_reading(today, out);
+            let by = if day == Day::Today { settled_by_reading } else { carried_by_reading };
+            let read = by(today, out);
             let unread = Tank { oxygen: OxygenIn { reading: Reading::None, ..t.oxygen.clone() }, ..t.clone() };
             let (air_factor, demand_factor) = (read.air_factor, read.demand_factor);
             OxygenIn { air_factor, demand_factor, ..oxygen_of(d, &unread, flow, day) }
@@ -687,7 +698,7 @@ impl<'a> Solving<'a> {
         let less = |(i, mut x): (usize, OxygenIn)| {
             if x.reading == Reading::Dawn {
                 let read = x.clone();
-                take_over_reading(&mut x, &read);
+                take_over_reading(&mut x, &read, settled_by_reading);
             }
             OxygenIn { flow: FLOW.of(low.through[self.tank(i)]), ..x }
         };

@@ -577,6 +577,13 @@ pub(super) fn cautions(i: &OxygenIn, o: &OxygenOut, words: Words) -> Vec<Caution
         ));
     }
     if let Some(d) = o.dawn {
+        if d.counts() && !d.tells {
+            let [off, holds] = [meter_off(i.reading_oxygen), o.saturation].map(q);
+            all.push(Caution::from(
+                format!("A meter may be off by {off}, and this water lacks hardly more of the {holds} that it holds: the reading says nothing of warmer water. Read again at dawn in the warmest water, when it lacks {} or more.", q(meter_off(i.reading_oxygen) * TELLS.value)),
+                &src::OXYGEN_METER,
+            ));
+        }
         if !d.counts() {
             all.push(Caution::from("The reading is better than these inputs can explain, so it is not counted. Calibrate the meter in air, read again in the middle of the tank, and look at the feed and the fish.", &src::DAWN_READING));
         } else if !d.fits {

@@ -200,6 +200,33 @@ fn weighed_feed_grows_with_the_fish() {
     assert!((to(2.0, 0.5) - 0.5).abs() < 1e-12 && to(450.0, 1.0) == 1.0);
 }
 
+
+/// A reading in cold water differs from the next by less than a meter is off: it makes no other day safe that the estimate does not.
+#[test]
+fn a_meters_error_makes_no_summer_safe() {
+    let mut d = demo_of("hill_trout");
+    let t = |c| TEMPERATURE.of(celsius(c));
+    (d.water.today, d.water.hottest, d.water.coldest) = (t(7.0), t(17.0), t(4.0));
+    let full = |d: &Document| named(&solve(d, Day::Harvest).expect("solves"), "oxygen").fullness();
+    let unread = full(&d);
+    assert!(unread > 1.2, "{unread}");
+    let mut read = |c: f64| {
+        let o = &mut d.tanks[0].oxygen;
+        (o.reading, o.reading_oxygen) = (Reading::Dawn, CONCENTRATION.of(mg_l(c)));
+        let kept = as_read(&d).into_owned();
+        // The pump sends a little more in warm water, of which the reading is not.
+        let [is, kept] = [&d, &kept].map(&full);
+        assert!((is / kept - 1.0).abs() < 1e-2, "{c}: what is tried starts from the same: {is} {kept}");
+        full(&d)
+    };
+    // It holds 10.5: what reads 10 and more is within a meter's error of that.
+    for c in [9.9, 10.0, 10.1, 10.2, 10.3, 10.4, 10.5] {
+        assert!((read(c) / unread - 1.0).abs() < 1e-6, "{c}: {} {unread}", read(c));
+    }
+    // One that is clearly worse than foretold counts, the more the worse, and never for less than the estimate.
+    let all: Vec<f64> = [9.6, 9.5, 9.0, 8.5, 8.0].into_iter().map(&mut read).collect();
+    assert!(all.windows(2).all(|w| w[1] >= w[0] - 1e-9) && all[0] >= unread - 1e-9 && all[2] > 1.2 * unread, "{all:?}");
+}
 /// Nothing that fish grow to is refused as if it had been typed: what is weighed out ends at the end of its range, and too much fish is a fault of
 /// the harvest.
 #[test]
