@@ -37,7 +37,7 @@ use crate::catalog::sources::{Coef, biology, oxygen, system};
 use crate::catalog::species::Species;
 use crate::science::respiration::Solids;
 use crate::science::round::Round;
-use crate::science::{solve as roots, treatment};
+use crate::science::{oxygen_saturation as saturation, solve as roots, treatment};
 use crate::units::{kinds::*, si::*, *};
 use std::borrow::Cow;
 
@@ -190,8 +190,11 @@ impl Solved {
 
 /// The oxygen inputs of a tank with what the system knows filled in.
 pub fn oxygen_of(d: &Document, tank: &Tank, flow: VolumeRate, day: Day) -> OxygenIn {
-    let at =
-        |day| OxygenIn { flow, temperature: temperature(d, day), altitude: d.water.altitude, ..tank.oxygen.clone() };
+    let at = |day| {
+        let known =
+            OxygenIn { flow, temperature: temperature(d, day), altitude: d.water.altitude, ..tank.oxygen.clone() };
+        in_loop(d, known, day)
+    };
     let mut i = at(day);
     // A reading is of today's water and fish; other days take over what it says of the air and of what is breathed.
     if i.reading != Reading::None && day != Day::Today {
@@ -212,6 +215,24 @@ pub fn oxygen_of(d: &Document, tank: &Tank, flow: VolumeRate, day: Day) -> Oxyge
             i.air.rated *= RATED_AGED.value;
         }
         _ => {}
+    }
+    i
+}
+
+/// All water of a document comes from its own stations. So what is measured where it comes in is today's, and no more than the water holds; on other days it is
+/// what the loop brings back, and so is water of which nobody measured anything. And where there is a filter, it breathes in that water.
+fn in_loop(d: &Document, mut i: OxygenIn, day: Day) -> OxygenIn {
+    match (i.inlet, day) {
+        (Inlet::Loop, _) => {}
+        (Inlet::Given, Day::Today | Day::Blocked) => {
+            let pressure = saturation::pressure_at(i.altitude).ok();
+            let holds = pressure.and_then(|p| saturation::saturation(i.temperature, i.salinity, p).ok());
+            i.inlet_oxygen = holds.map_or(i.inlet_oxygen, |cs| i.inlet_oxygen.min(cs));
+        }
+        _ => i.inlet = Inlet::Loop,
+    }
+    if i.filter == Filter::Without && filtered(d) {
+        i.filter = Filter::Apart;
     }
     i
 }

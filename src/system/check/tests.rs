@@ -227,6 +227,43 @@ fn a_meters_error_makes_no_summer_safe() {
     let all: Vec<f64> = [9.6, 9.5, 9.0, 8.5, 8.0].into_iter().map(&mut read).collect();
     assert!(all.windows(2).all(|w| w[1] >= w[0] - 1e-9) && all[0] >= unread - 1e-9 && all[2] > 1.2 * unread, "{all:?}");
 }
+
+/// All the water of a document is its own: what is measured where it comes in is today's at most, and no word of a spring makes the hottest day safe.
+#[test]
+fn what_is_pumped_round_does_not_come_from_elsewhere() {
+    use crate::calculators::oxygen::{Filter, Inlet};
+    let mut d = demo_of("courtyard");
+    let t = |c| TEMPERATURE.of(celsius(c));
+    (d.water.today, d.water.hottest, d.water.coldest) = (t(12.0), t(28.0), t(8.0));
+    d.tanks[0].oxygen.air.flow = AIR_FLOW.of(l_min(25.0));
+    let full = |d: &Document, day| named(&solve(d, day).expect("solves"), "oxygen").fullness();
+    let other = [Day::Hottest, Day::Harvest, Day::Aged, Day::Coldest];
+    let round = other.map(|day| full(&d, day));
+    let looped = full(&d, Day::Today);
+    d.tanks[0].oxygen.inlet = Inlet::Saturated;
+    assert_eq!((other.map(|day| full(&d, day)), full(&d, Day::Today)), (round, looped));
+    d.tanks[0].oxygen.inlet = Inlet::Given;
+    let mut given = |c: f64| {
+        d.tanks[0].oxygen.inlet_oxygen = CONCENTRATION.of(mg_l(c));
+        assert_eq!(other.map(|day| full(&d, day)), round, "{c}");
+        full(&d, Day::Today)
+    };
+    // Water of 12 °C holds 10.7 mg/L here.
+    assert!(given(10.0) < looped && given(10.0) > given(20.0) && given(20.0) == given(11.0));
+    // Nor does a filter that stands in the loop breathe nowhere.
+    let mut d = demo_of("courtyard");
+    d.tanks[0].oxygen.filter = Filter::Apart;
+    let apart = full(&d, Day::Harvest);
+    d.tanks[0].oxygen.filter = Filter::Without;
+    assert_eq!(full(&d, Day::Harvest), apart);
+    d.beds.clear();
+    d.ammonia.clear();
+    d.edges.retain(|e| e.from != "raft");
+    d.edges.iter_mut().filter(|e| e.to == "raft").for_each(|e| e.to = "sump".into());
+    let none = full(&d, Day::Harvest);
+    d.tanks[0].oxygen.filter = Filter::SameWater;
+    assert!(none < full(&d, Day::Harvest), "where there is none, there is none");
+}
 /// Nothing that fish grow to is refused as if it had been typed: what is weighed out ends at the end of its range, and too much fish is a fault of
 /// the harvest.
 #[test]
