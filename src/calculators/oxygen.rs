@@ -702,6 +702,9 @@ pub(crate) const BED_OXYGEN: Coef = Coef::new(2.0, "mg/L", &src::SRAC_282_FILTER
 /// Weighed feed past so many times what the tables give is not eaten (judgement: tables differ by less).
 pub(crate) const UNEATEN: f64 = 1.3;
 
+/// Fed less than such a part of what the tables give fish hardly grow, and on much less they starve: nobody goes on with it (judgement).
+pub(crate) const LEAST_FED: f64 = 0.5;
+
 /// What the tables give fish a day, kg/s.
 pub(crate) fn by_table(fish: &[FishGroup], t: ThermodynamicTemperature) -> f64 {
     fish.iter().map(|g| g.total().value * feeding::ration_before(g.species, g.mass, t).value).sum()

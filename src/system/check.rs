@@ -28,7 +28,7 @@ use crate::calculators::oxygen::{
     FeedBy, Filter, FishBy, FishGroup, Inlet, Oxygen, OxygenIn, OxygenOut, Reading, UNEATEN, carried_by_reading,
     level_of, settled_by_reading,
 };
-pub(super) use crate::calculators::oxygen::{by_table, eaten};
+pub(super) use crate::calculators::oxygen::{LEAST_FED, by_table, eaten};
 use crate::calculators::settling::{self, Settling, SettlingIn, SettlingOut};
 use crate::calculators::siphon::{self, Siphon as SiphonCalculator, SiphonIn, SiphonOut};
 use crate::calculators::stocking::Bears;
@@ -208,13 +208,15 @@ pub fn oxygen_of(d: &Document, tank: &Tank, flow: VolumeRate, day: Day) -> Oxyge
                     (g.mass, g.biomass) = (mass, mass * count);
                 }
             }
-            i.feed = weighed_for(&tank.oxygen, &i.fish, i.temperature);
         }
         Day::Aged => {
             i.condition = i.condition.min(RATIO.of(STONES_AGED.value));
             i.air.rated *= RATED_AGED.value;
         }
         _ => {}
+    }
+    if i.feed_by == FeedBy::Weighed && !matches!(day, Day::Today | Day::Blocked) {
+        i.feed = weighed_in(d, &tank.oxygen, &i.fish, i.temperature);
     }
     i
 }
@@ -282,6 +284,17 @@ pub(super) fn weighed_for(was: &OxygenIn, fish: &[FishGroup], t: ThermodynamicTe
     let fewer = || times(weigh(&was.fish), weigh(fish)).map_or(1.0, |x| x.min(1.0));
     // Nobody typed what it grows to.
     (was.feed * by_table.unwrap_or_else(fewer)).min(FEED_RATE.of(ends::WEIGHED[1]))
+}
+
+/// What is weighed out on another day: as much of what the tables give such fish in that water as today is weighed out of it, within what fish live on and eat. What
+/// they are given today stays the least, so that what is fed on into cold water is seen; where the tables give nothing today, they say the rest.
+pub(super) fn weighed_in(d: &Document, was: &OxygenIn, fish: &[FishGroup], t: ThermodynamicTemperature) -> MassRate {
+    let weigh = |fish: &[FishGroup]| fish.iter().map(|g| g.total().value).sum::<f64>();
+    let (before, after) = (weigh(&was.fish), weigh(fish));
+    let fewer = if before > 0.0 { (after / before).min(1.0) } else { 1.0 };
+    let (now, then) = (by_table(&was.fish, d.water.today), by_table(fish, t));
+    let part = if now > 0.0 { (was.feed.value / now).clamp(LEAST_FED, UNEATEN) } else { 1.0 };
+    FEED_RATE.of((was.feed.value * fewer).max(then * part).min(ends::WEIGHED[1]))
 }
 
 /// A fault of fish grown to the harvest at the field that says how far they grow.

@@ -9,7 +9,7 @@ mod pumps;
 mod search;
 mod water;
 
-use super::check::{self, Day, Shared, Solved};
+use super::check::{self, Day, LEAST_FED, Shared, Solved};
 use super::document::{Document, Tank};
 use super::flow::{self, Held, Station, StationKind, Ways, edge_of};
 use super::quality;
@@ -88,8 +88,6 @@ const A_LITTLE: f64 = 0.05;
 const PAIRED: usize = 4;
 /// A level within this of another is as full.
 const NO_WORSE: f64 = 0.005;
-/// Fed less than this part of what they are fed, fish starve: that is no repair.
-const LEAST_FED: f64 = 0.5;
 /// With less than this part of the fish a system is given up: that is no repair.
 const LEAST_FISH: f64 = 0.1;
 /// The chloride and the salt of the water test.
@@ -113,7 +111,7 @@ const BATTERY: Note = Note(air::BATTERY);
 const LIFT: Note = Note("The pump must lift the water that much higher, so it sends less.");
 const CLOG: Note = Note("Lasts until they clog again.");
 const FINER: Note = Note("They need more pressure and clog sooner.");
-const NOT_BY_WARMTH: Note = Note("No more for warmer water.");
+const AS_MUCH_LESS: Note = Note("In other water, and once they have grown, as much less than the table gives then.");
 const GROW_LESS: Note = Note("They grow less, and filter and solids calm down only over days.");
 const ROTS: Note = Note("More than that they do not eat: it rots.");
 const MORE_WATER: Note = Note("Every drain below must then cope with more.");

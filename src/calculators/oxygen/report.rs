@@ -555,6 +555,20 @@ pub(super) fn cautions(i: &OxygenIn, o: &OxygenOut, words: Words) -> Vec<Caution
             feeding::source(g.species),
         ));
     }
+    let table = by_table(&i.fish, i.temperature);
+    if i.feed_by == FeedBy::Weighed
+        && i.feed.value < table * LEAST_FED
+        && let Some(g) = present(i).next()
+    {
+        let [gives, fed] = [FEED_RATE.of(table), i.feed].map(|x| words.q(FEED_RATE, x));
+        all.push(Caution::from(
+            format!(
+                "In water of {} the tables give such fish {gives}; on {fed} they hardly grow, or starve. Weigh it again, and look whether they eat.",
+                t(i.temperature)
+            ),
+            feeding::source(g.species),
+        ));
+    }
     all.extend(storm(o.air.delivered, i.volume, words).map(|text| Caution::from(text, &src::STORM)));
     if o.saturation < o.floor {
         all.push(Caution::new(format!("Even saturated, this water holds only {}.", q(o.saturation))));

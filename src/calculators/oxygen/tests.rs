@@ -486,3 +486,15 @@ fn a_reading_goes_elsewhere_with_its_error() {
     assert!(run(&read(close)).dawn.expect("read").counts() && said(close) && !said(holds - mg_l(1.5)));
     assert!((carries(&carried_by_reading(&read(close), &run(&read(close)))) / carries(&cold) - 1.0).abs() < 1e-9);
 }
+
+/// Far less than the tables give is as likely a slip as far more.
+#[test]
+fn feed_that_starves_them_is_said() {
+    let base = trough(vec![group("catfish", 12.0, 300.0)]);
+    let table = run(&base).feed;
+    let said = |times: f64| {
+        let i = OxygenIn { feed_by: FeedBy::Weighed, feed: table * times, ..base.clone() };
+        text(&i).cautions.iter().any(|c| c.text.contains("they hardly grow, or starve"))
+    };
+    assert_eq!([0.0, 0.1, 0.45, 0.55, 1.0, 2.0].map(said), [true, true, true, false, false, false]);
+}

@@ -181,8 +181,8 @@ fn weighed_feed_grows_with_the_fish() {
     let peak = tables(&d, Day::Harvest);
     assert!((fed_today(&d, 0).value / today - 1.0).abs() < 1e-12 && grown > hot);
     let o = &mut d.tanks[0].oxygen;
-    (o.feed_by, o.feed) = (FeedBy::Weighed, FEED_RATE.of(hot));
-    assert!((fed(&d, Day::Today) / hot - 1.0).abs() < 1e-12, "today it is what was weighed");
+    (o.feed_by, o.feed) = (FeedBy::Weighed, FEED_RATE.of(today));
+    assert!((fed(&d, Day::Today) / today - 1.0).abs() < 1e-12, "today it is what was weighed");
     assert!((fed(&d, Day::Harvest) / grown - 1.0).abs() < 1e-9 && (tables(&d, Day::Harvest) / peak - 1.0).abs() < 1e-9);
     let o = &d.tanks[0].oxygen;
     let mut half = o.fish.clone();
@@ -200,6 +200,35 @@ fn weighed_feed_grows_with_the_fish() {
     assert!((to(2.0, 0.5) - 0.5).abs() < 1e-12 && to(450.0, 1.0) == 1.0);
 }
 
+/// What is weighed in spring is not what they are fed in summer: other water is fed as much of the tables' ration as today's, and half of it at least, for on less they
+/// starve. What is weighed today is the least, so that what goes on into cold water is seen.
+#[test]
+fn weighed_feed_is_that_of_todays_water() {
+    let mut d = demo_of("courtyard");
+    let t = |c| TEMPERATURE.of(celsius(c));
+    (d.water.today, d.water.hottest, d.water.coldest) = (t(15.0), t(27.0), t(9.0));
+    let fed = |d: &Document, day| solve(d, day).expect("solves").feed.value;
+    let table = |c: f64| by_table(&demo_of("courtyard").tanks[0].oxygen.fish, t(c));
+    assert!(table(15.0) > 0.0 && table(27.0) > 2.0 * table(15.0));
+    for (times, hot) in [(0.0, 0.5), (0.3, 0.5), (0.8, 0.8), (1.0, 1.0), (1.2, 1.2), (1.29, 1.29)] {
+        let o = &mut d.tanks[0].oxygen;
+        (o.feed_by, o.feed) = (FeedBy::Weighed, FEED_RATE.of(times * table(15.0)));
+        let near = |is: f64, want: f64| assert!((is - want).abs() < 1e-9 * table(27.0), "{times}: {is} {want}");
+        near(fed(&d, Day::Today), times * table(15.0));
+        near(fed(&d, Day::Blocked), times * table(15.0));
+        for day in [Day::Hottest, Day::Aged] {
+            near(fed(&d, day), hot * table(27.0));
+        }
+        near(fed(&d, Day::Coldest), (times * table(15.0)).max(times.max(0.5) * table(9.0)));
+    }
+    // Where the tables give nothing today they say the rest.
+    d.water.today = d.water.coldest;
+    assert_eq!(table(9.0), 0.0);
+    for feed in [0.0, table(27.0) / 10.0] {
+        d.tanks[0].oxygen.feed = FEED_RATE.of(feed);
+        assert!((fed(&d, Day::Hottest) / table(27.0) - 1.0).abs() < 1e-9 && fed(&d, Day::Coldest) == feed);
+    }
+}
 
 /// A reading in cold water differs from the next by less than a meter is off: it makes no other day safe that the estimate does not.
 #[test]
