@@ -973,8 +973,11 @@ impl Calculator for Oxygen {
         let (mean, resting) = (in_tank(b.mean), in_tank(b.resting));
         let (floor, stop) = match i.limits {
             Limits::Species => (CONCENTRATION.of(b.floor), CONCENTRATION.of(b.critical)),
-            // Distress does not begin above what is enough.
-            Limits::Own => (i.floor, i.stop.min(i.floor)),
+            // Distress does not begin above what is enough, and nobody's fish bear less than their kind.
+            Limits::Own => {
+                let dies = CONCENTRATION.of(if b.biomass > 0.0 { b.critical } else { 0.0 });
+                (i.floor.max(dies), i.stop.min(i.floor).max(dies))
+            }
         };
         let capacity = (ends.0.at(floor), ends.1.at(floor));
         let settled = (ends.0.settled(peak), ends.1.settled(peak));

@@ -616,6 +616,30 @@ pub(super) fn cautions(i: &OxygenIn, o: &OxygenOut, words: Words) -> Vec<Caution
     if i.filter == Filter::Apart && i.inlet != Inlet::Loop {
         all.push(Caution::new("Water from elsewhere does not come back from the bed: what filter and solids breathe there is not counted. If they stand in the water of the fish, say so."));
     }
+    let most = |of: fn(&Species) -> MassConcentration| present(i).map(|g| of(g.species)).reduce(|a, b| a.max(b));
+    if i.limits == Limits::Own
+        && let Some((wants, dies)) = most(Species::oxygen_floor).zip(most(Species::oxygen_critical))
+        && (i.floor < wants || i.stop.min(i.floor) < dies)
+    {
+        let strict =
+            present(i).max_by(|a, b| a.species.oxygen_floor().value.total_cmp(&b.species.oxygen_floor().value));
+        let below = if i.stop.min(i.floor) < dies {
+            format!(", and are counted at no less than {}", q(dies))
+        } else {
+            String::new()
+        };
+        all.extend(strict.map(|g| {
+            Caution::from(
+                format!(
+                    "{} want {} or more, and losses begin at {}: your own limits are lower{below}.",
+                    sentence(g.species.noun),
+                    q(wants),
+                    q(dies)
+                ),
+                g.species.breath.critical.source,
+            )
+        }));
+    }
     if i.limits == Limits::Own && i.stop > i.floor {
         all.push(Caution::new(format!(
             "“The minutes end at” is above “Never below”: they are counted to {}.",

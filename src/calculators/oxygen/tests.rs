@@ -487,6 +487,36 @@ fn a_reading_goes_elsewhere_with_its_error() {
     assert!((carries(&carried_by_reading(&read(close), &run(&read(close)))) / carries(&cold) - 1.0).abs() < 1e-9);
 }
 
+/// Own limits that are lower than what the species bears are told, and no fish live under what kills them.
+#[test]
+fn own_limits_end_where_losses_begin() {
+    let own = |floor: f64, stop: f64| OxygenIn {
+        fish: vec![group("trout", 30.0, 300.0)],
+        temperature: TEMPERATURE.of(celsius(14.0)),
+        limits: Limits::Own,
+        floor: CONCENTRATION.of(mg_l(floor)),
+        stop: CONCENTRATION.of(mg_l(stop)),
+        ..OxygenIn::default()
+    };
+    let counted = |floor: f64, stop: f64| {
+        let o = run(&own(floor, stop));
+        [o.floor, o.stop].map(|c| (c.value / mg_l(0.1)).round() / 10.0)
+    };
+    // Trout want 6 mg/L, and losses begin at 5.
+    assert_eq!(counted(2.0, 1.0), [5.0, 5.0]);
+    assert_eq!(counted(5.5, 5.2), [5.5, 5.2]);
+    assert_eq!(counted(8.0, 3.0), [8.0, 5.0]);
+    let said = |floor: f64, stop: f64| {
+        let all = text(&own(floor, stop)).cautions;
+        all.into_iter().map(|c| c.text.replace('\u{202f}', " ")).find(|c| c.contains("your own limits are lower"))
+    };
+    let low = said(2.0, 1.0).expect("said");
+    assert!(low.contains("want 6 mg/L or more, and losses begin at 5 mg/L") && low.contains("no less than 5 mg/L"));
+    assert!(said(5.5, 5.2).is_some_and(|c| !c.contains("counted")) && said(7.0, 5.0).is_none());
+    let none = run(&OxygenIn { fish: vec![], ..own(2.0, 1.0) });
+    assert!((none.floor.value - mg_l(2.0)).abs() < 1e-12);
+}
+
 /// Far less than the tables give is as likely a slip as far more.
 #[test]
 fn feed_that_starves_them_is_said() {
