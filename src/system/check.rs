@@ -353,14 +353,22 @@ const HARDLY_ANY: f64 = 1e-3;
 /// The warmest that water is under ice, °C: fish that live in colder water winter there.
 const UNDER_ICE: f64 = 4.0;
 
+/// Do these fish winter under ice?
+pub(super) fn winters(species: &Species) -> bool {
+    species.dies_below().value < celsius(UNDER_ICE)
+}
+
 /// Do these fish rest for the winter on a day, and feed again in the year's warmer water?
 fn rests(species: &Species, d: &Document, day: Day) -> bool {
-    let (t, winters) = (temperature(d, day), species.dies_below().value < celsius(UNDER_ICE));
-    winters && t < species.stops_below() && t >= species.dies_below() && d.water.hottest > species.stops_below()
+    let t = temperature(d, day);
+    winters(species)
+        && t < species.stops_below()
+        && t >= species.dies_below()
+        && d.water.hottest > species.stops_below()
 }
 
 /// What the water's temperature is to a species on a day: it must stay between where they stop feeding in the cold and in the heat. On the
-/// coldest day they may well stop feeding, and must only live; so must those that winter under ice on any day. Where they die, that leads.
+/// coldest day they may well stop feeding, and must only live; so must those that winter under ice on any day. Others bear that for days, and sicken over weeks: mild. Where they die, that leads.
 fn warmth(fish: &FishGroup, d: &Document, day: Day) -> Level {
     let (t, species, name) = (temperature(d, day), fish.species, "Water temperature for the fish");
     // Without fish nothing is asked of the water; the level keeps its place among those of the other groups.
@@ -370,14 +378,19 @@ fn warmth(fish: &FishGroup, d: &Document, day: Day) -> Level {
     if let Some(dies) = Deadly::of(species, t) {
         return dies.level(level::WARMTH, name);
     }
+    // Too cold to feed for those that do not winter (barramundi below 20 °C sicken in long spells).
+    let chilled = day == Day::Coldest && t < species.stops_below() && !winters(species);
     let (low, below) = match day {
-        Day::Coldest => (species.dies_below(), "so cold that they die"),
+        Day::Coldest if !chilled => (species.dies_below(), "so cold that they die"),
         _ => (species.stops_below(), "too cold; they stop feeding"),
     };
     let rests = day != Day::Coldest && rests(species, d, day);
     let below = if rests { "they rest for the winter" } else { below };
     let (high, above) = (species.stops_above(), "too hot; they stop feeding");
-    Level { mild: rests, ..Level::between(level::WARMTH, name, TEMPERATURE, (t, t), low, high, below, above) }
+    Level {
+        mild: rests || chilled,
+        ..Level::between(level::WARMTH, name, TEMPERATURE, (t, t), low, high, below, above)
+    }
 }
 
 /// How warm the water gets on the afternoons of the hottest spell against what the fish live in. The heaters hold it at the coldest of the year at the least; how warm

@@ -293,6 +293,25 @@ fn what_is_pumped_round_does_not_come_from_elsewhere() {
     d.tanks[0].oxygen.filter = Filter::SameWater;
     assert!(none < full(&d, Day::Harvest), "where there is none, there is none");
 }
+
+/// Fish that do not winter sicken in long spells of water in which they do not feed: that is no good coldest water, though they live.
+#[test]
+fn cold_that_only_winterers_bear_is_tight() {
+    let mut d = demo_of("courtyard");
+    let mut state = |id: &str, c: f64| {
+        d.water.coldest = TEMPERATURE.of(celsius(c));
+        d.tanks[0].oxygen.fish[0].species = Species::by_id(id).expect("a fish");
+        named(&solve(&d, Day::Coldest).expect("solves"), "warmth").state()
+    };
+    for (id, c) in [("barramundi", 15.5), ("jade_perch", 15.5), ("tilapia", 14.5), ("barramundi", 13.5)] {
+        assert_eq!(state(id, c), State::Tight, "{id} {c}");
+    }
+    assert_eq!(state("barramundi", 12.0), State::Over);
+    for (id, c) in [("barramundi", 20.5), ("tilapia", 18.0), ("catfish", 8.0), ("carp", 5.0), ("trout", 5.0)] {
+        assert_eq!(state(id, c), State::Enough, "{id} {c}");
+    }
+}
+
 /// Nothing that fish grow to is refused as if it had been typed: what is weighed out ends at the end of its range, and too much fish is a fault of
 /// the harvest.
 #[test]
