@@ -93,6 +93,8 @@ const LEAST_FISH: f64 = 0.1;
 /// The chloride and the salt of the water test.
 const CHLORIDE: &str = "ammonia.0.chloride";
 const NITRITE: &str = "ammonia.0.nitrite";
+/// The air of the hottest spell.
+const SUMMER_AIR: &str = "heat.0.summer";
 const SALINITY_READ: &str = "ammonia.0.salinity";
 /// What ammonia does at a usual pH tells whether that is the cause; and so far it is let fall (judgement).
 const USUAL: f64 = 7.5;
@@ -211,6 +213,11 @@ pub fn repairs(
         }
     }
     all.retain(|f| !f.airs_all() || kept.iter().any(|k| k.repair.edits == f.repair.edits));
+    // So with cooler air: as cool as the level takes that wants it coolest.
+    let cools = |f: &Found| f.paths().eq([SUMMER_AIR]);
+    let mut cool: Vec<Found> = all.iter().filter(|f| cools(f)).cloned().collect();
+    crate::units::arrange(&mut cool, |a, b| a.over.cmp(&b.over).then(a.set().total_cmp(&b.set())));
+    all.retain(|f| !cools(f) || cool[0].repair.edits == f.repair.edits);
     crate::units::arrange(&mut all, |a, b| a.order().cmp(&b.order()));
     let mut all = one_of_each(&all, first);
     all.truncate(TOLD);

@@ -601,6 +601,31 @@ fn a_room_too_hot_is_cooled() {
     assert!(of.iter().any(|t| si(&t.repair, "heat.0.summer").is_some_and(|x| x < celsius(36.0))), "{of:#?}");
 }
 
+/// Under the open sky the air of a hot spell is the weather's: no repair changes it. In a room it is offered once, as cool as any level wants it.
+#[test]
+fn nobody_cools_the_weather() {
+    let mut d = demo::by_id("hill_trout").expect("there").document();
+    let t = |c| TEMPERATURE.of(celsius(c));
+    let sky = crate::calculators::heat::HeatIn {
+        place: crate::calculators::heat::Place::Sky,
+        night: t(5.0),
+        heater: POWER.of(800.0),
+        ..Default::default()
+    };
+    d.heat.push(crate::system::document::Heat(sky));
+    d.water.altitude = LENGTH.of(523.0);
+    let sets = |t: &Tried, only: bool| {
+        let edits = &t.repair.edits;
+        edits.iter().any(|e| e.path == SUMMER_AIR) && (!only || edits.len() == 1)
+    };
+    let all = repairs_of(&d);
+    assert!(!all.is_empty() && !all.iter().any(|t| sets(t, false)), "{all:#?}");
+    d.heat[0].0.place = crate::calculators::heat::Place::Room;
+    d.heat[0].0.summer = t(27.0);
+    let all = repairs_of(&d);
+    assert_eq!(all.iter().filter(|t| sets(t, true)).count(), 1, "{all:#?}");
+}
+
 /// Three tanks alike want much; the outlet that the verdict is about is mended first, and nothing else is left without a repair.
 #[test]
 fn each_level_has_its_repair_before_another_has_two() {
