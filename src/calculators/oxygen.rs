@@ -533,6 +533,10 @@ pub struct Dawn {
     pub demand: Ratio,
     /// Do the two explain it?
     pub fits: bool,
+    /// Does the water lack clearly more than a meter may be off?
+    pub tells: bool,
+    /// What counts in other water, over the cautious end of the air's estimate and over what is breathed: the worse end of what the meter may have meant.
+    beyond: [Ratio; 2],
 }
 
 impl Dawn {
@@ -636,6 +640,32 @@ pub fn settled_by_reading(i: &OxygenIn, o: &OxygenOut) -> OxygenIn {
     }
 }
 
+/// The same for other water than that of the reading, which any error of the meter would follow into it.
+pub fn carried_by_reading(i: &OxygenIn, o: &OxygenOut) -> OxygenIn {
+    let Some(d) = o.dawn else { return settled_by_reading(i, o) };
+    OxygenIn { reading: Reading::None, air_factor: d.beyond[0], demand_factor: d.beyond[1], ..i.clone() }
+}
+
+/// What a meter may be off, either way: so much, or such a part of what it reads, whichever is more.
+const METER: [Coef; 2] = [
+    Coef::new(0.2, "mg/L", &src::OXYGEN_METER, "of a calibrated meter"),
+    Coef::new(0.03, "1", &src::OXYGEN_METER, "of the reading"),
+];
+/// Water that lacks less than so many times that says nothing of the air.
+const TELLS: Coef = Coef::new(2.0, "1", &src::OXYGEN_METER, "the lack over the error");
+
+/// What a meter that reads so much may be off.
+fn meter_off(read: MassConcentration) -> MassConcentration {
+    CONCENTRATION.of(mg_l(METER[0].value)).max(read * METER[1].value)
+}
+
+/// How a reading counts in other water: where it is better than the estimate, at the worse end of what the meter may have meant, but no worse than the estimate;
+/// where it is worse, at that end too once it is clearly so.
+fn doubted(read: MassConcentration, foretold: MassConcentration) -> MassConcentration {
+    let low = (read - meter_off(read)).max(CONCENTRATION.of(0.0));
+    if read >= foretold { low.max(foretold) } else { low.max(read * 2.0 - foretold) }
+}
+
 fn reading_edits(i: &OxygenIn, o: &OxygenOut) -> Vec<Edit> {
     match i.reading {
         Reading::Dawn => vec![
@@ -672,6 +702,9 @@ pub(crate) const BED_OXYGEN: Coef = Coef::new(2.0, "mg/L", &src::SRAC_282_FILTER
 
 /// Weighed feed past so many times what the tables give is not eaten (judgement: tables differ by less).
 pub(crate) const UNEATEN: f64 = 1.3;
+
+/// Fed less than such a part of what the tables give fish hardly grow, and on much less they starve: nobody goes on with it (judgement).
+pub(crate) const LEAST_FED: f64 = 0.5;
 
 /// What the tables give fish a day, kg/s.
 pub(crate) fn by_table(fish: &[FishGroup], t: ThermodynamicTemperature) -> f64 {
@@ -841,23 +874,39 @@ impl Scales {
             return Self { air: i.air_factor.value, gains, demand: i.demand_factor.value, dawn: None };
         }
         let middle = (air.gain.0 + air.gain.1) / 2.0;
-        let bare = sources.supply(FLOW.of(0.0), (fall.0 + fall.1) / 2.0, 1.0, 0).at(i.reading_oxygen).value;
-        let bubbles = middle.value * (air.saturation.value - i.reading_oxygen.value);
-        let factor = match i.air.on() {
-            false => 1.0,
-            true if bubbles > 0.0 => ((resting - bare) / bubbles).clamp(FACTOR[0].value, FACTOR[1].value),
-            true => FACTOR[1].value,
+        // What explains water that stands at so much.
+        let explain = |read: MassConcentration| {
+            let bare = sources.supply(FLOW.of(0.0), (fall.0 + fall.1) / 2.0, 1.0, 0).at(read).value;
+            let bubbles = middle.value * (air.saturation.value - read.value);
+            let factor = match i.air.on() {
+                false => 1.0,
+                true if bubbles > 0.0 => ((resting - bare) / bubbles).clamp(FACTOR[0].value, FACTOR[1].value),
+                true => FACTOR[1].value,
+            };
+            let scale = if resting > 0.0 { (bare + factor * bubbles) / resting } else { 1.0 };
+            let demand = scale.clamp(BREATHED[0].value, BREATHED[1].value);
+            Dawn {
+                air: RATIO.of(factor),
+                demand: RATIO.of(demand),
+                fits: (scale - demand).abs() < 1e-6,
+                tells: sources.saturation - read > meter_off(read) * TELLS.value,
+                beyond: [RATIO.of(1.0); 2],
+            }
         };
-        let scale = if resting > 0.0 { (bare + factor * bubbles) / resting } else { 1.0 };
-        let demand = scale.clamp(BREATHED[0].value, BREATHED[1].value);
-        let fits = (scale - demand).abs() < 1e-6;
-        let said = Dawn { air: RATIO.of(factor), demand: RATIO.of(demand), fits };
+        let over = |d: &Dawn| if air.gain.0.value > 0.0 { middle * d.air / air.gain.0 } else { RATIO.of(1.0) };
+        let mut said = explain(i.reading_oxygen);
         if !said.counts() {
             return Self { air: 1.0, gains: air.gain, demand: 1.0, dawn: Some(said) };
         }
-        let gain = middle * RATIO.of(factor);
-        let over = if air.gain.0.value > 0.0 { gain.value / air.gain.0.value } else { 1.0 };
-        Self { air: over, gains: (gain, gain), demand, dawn: Some(said) }
+        let estimate = sources.supply(air.gain.0, fall.0, 1.0, 0).settled(OXYGEN_RATE.of(resting));
+        let foretold = estimate.unwrap_or(CONCENTRATION.of(0.0));
+        let read = doubted(i.reading_oxygen, foretold);
+        let far = explain(read);
+        if said.tells && read != foretold && far.counts() {
+            said.beyond = [over(&far), far.demand];
+        }
+        let gain = middle * said.air;
+        Self { air: over(&said).value, gains: (gain, gain), demand: said.demand.value, dawn: Some(said) }
     }
 }
 
@@ -936,8 +985,11 @@ impl Calculator for Oxygen {
         let (mean, resting) = (in_tank(b.mean), in_tank(b.resting));
         let (floor, stop) = match i.limits {
             Limits::Species => (CONCENTRATION.of(b.floor), CONCENTRATION.of(b.critical)),
-            // Distress does not begin above what is enough.
-            Limits::Own => (i.floor, i.stop.min(i.floor)),
+            // Distress does not begin above what is enough, and nobody's fish bear less than their kind.
+            Limits::Own => {
+                let dies = CONCENTRATION.of(if b.biomass > 0.0 { b.critical } else { 0.0 });
+                (i.floor.max(dies), i.stop.min(i.floor).max(dies))
+            }
         };
         let capacity = (ends.0.at(floor), ends.1.at(floor));
         let settled = (ends.0.settled(peak), ends.1.settled(peak));

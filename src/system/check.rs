@@ -25,9 +25,10 @@ use crate::calculators::form::{self, FieldError};
 use crate::calculators::levels::LevelsIn;
 use crate::calculators::outcome::{ENOUGH, Level, State, Working};
 use crate::calculators::oxygen::{
-    FeedBy, FishBy, FishGroup, Oxygen, OxygenIn, OxygenOut, Reading, level_of, settled_by_reading,
+    FeedBy, Filter, FishBy, FishGroup, Inlet, Oxygen, OxygenIn, OxygenOut, Reading, UNEATEN, carried_by_reading,
+    level_of, settled_by_reading,
 };
-pub(super) use crate::calculators::oxygen::{by_table, eaten};
+pub(super) use crate::calculators::oxygen::{LEAST_FED, by_table, eaten};
 use crate::calculators::settling::{self, Settling, SettlingIn, SettlingOut};
 use crate::calculators::siphon::{self, Siphon as SiphonCalculator, SiphonIn, SiphonOut};
 use crate::calculators::stocking::Bears;
@@ -36,7 +37,7 @@ use crate::catalog::sources::{Coef, biology, oxygen, system};
 use crate::catalog::species::Species;
 use crate::science::respiration::Solids;
 use crate::science::round::Round;
-use crate::science::{solve as roots, treatment};
+use crate::science::{oxygen_saturation as saturation, solve as roots, treatment};
 use crate::units::{kinds::*, si::*, *};
 use std::borrow::Cow;
 
@@ -189,12 +190,15 @@ impl Solved {
 
 /// The oxygen inputs of a tank with what the system knows filled in.
 pub fn oxygen_of(d: &Document, tank: &Tank, flow: VolumeRate, day: Day) -> OxygenIn {
-    let at =
-        |day| OxygenIn { flow, temperature: temperature(d, day), altitude: d.water.altitude, ..tank.oxygen.clone() };
+    let at = |day| {
+        let known =
+            OxygenIn { flow, temperature: temperature(d, day), altitude: d.water.altitude, ..tank.oxygen.clone() };
+        in_loop(d, known, day)
+    };
     let mut i = at(day);
     // A reading is of today's water and fish; other days take over what it says of the air and of what is breathed.
     if i.reading != Reading::None && day != Day::Today {
-        take_over_reading(&mut i, &at(Day::Today));
+        take_over_reading(&mut i, &at(Day::Today), carried_by_reading);
     }
     match day {
         Day::Harvest | Day::Group(_) => {
@@ -204,7 +208,6 @@ pub fn oxygen_of(d: &Document, tank: &Tank, flow: VolumeRate, day: Day) -> Oxyge
                     (g.mass, g.biomass) = (mass, mass * count);
                 }
             }
-            i.feed = weighed_for(&tank.oxygen, &i.fish, i.temperature);
         }
         Day::Aged => {
             i.condition = i.condition.min(RATIO.of(STONES_AGED.value));
@@ -212,13 +215,43 @@ pub fn oxygen_of(d: &Document, tank: &Tank, flow: VolumeRate, day: Day) -> Oxyge
         }
         _ => {}
     }
+    if i.feed_by == FeedBy::Weighed && !matches!(day, Day::Today | Day::Blocked) {
+        i.feed = weighed_in(d, &tank.oxygen, &i.fish, i.temperature);
+    }
     i
 }
 
-/// Puts what the reading of `today` says in place of the reading.
-fn take_over_reading(i: &mut OxygenIn, today: &OxygenIn) {
+/// All water of a document comes from its own stations. So what is measured where it comes in is today's, and no more than the water holds; on other days it is
+/// what the loop brings back, and so is water of which nobody measured anything. And where there is a filter, it breathes in that water.
+fn in_loop(d: &Document, mut i: OxygenIn, day: Day) -> OxygenIn {
+    match (i.inlet, day) {
+        (Inlet::Loop, _) => {}
+        (Inlet::Given, Day::Today | Day::Blocked) => {
+            let pressure = saturation::pressure_at(i.altitude).ok();
+            let holds = pressure.and_then(|p| saturation::saturation(i.temperature, i.salinity, p).ok());
+            i.inlet_oxygen = holds.map_or(i.inlet_oxygen, |cs| i.inlet_oxygen.min(cs));
+        }
+        _ => i.inlet = Inlet::Loop,
+    }
+    if i.filter == Filter::Without && filtered(d) {
+        i.filter = Filter::Apart;
+    }
+    i
+}
+
+/// Is there a filter in the loop: medium that is said to be one, or beds?
+pub(super) fn filtered(d: &Document) -> bool {
+    let beds = d.beds.iter().any(|b| b.medium().value > 0.0 || b.rafts().value > 0.0);
+    beds || d.ammonia.iter().any(|a| a.0.media.value > 0.0)
+}
+
+/// What a reading of today says of the air and of what is breathed, for some water.
+type ByReading = fn(&OxygenIn, &OxygenOut) -> OxygenIn;
+
+/// Puts what the reading of `today` says, for such water, in place of the reading.
+fn take_over_reading(i: &mut OxygenIn, today: &OxygenIn, by: ByReading) {
     if let Ok(o) = calculators::solve::<Oxygen>(today, &mut Working::none()) {
-        let read = settled_by_reading(today, &o);
+        let read = by(today, &o);
         (i.air_factor, i.demand_factor) = (read.air_factor, read.demand_factor);
     }
     i.reading = Reading::None;
@@ -232,7 +265,7 @@ pub(super) fn as_read(d: &Document) -> Cow<'_, Document> {
     let Some(today) = today else { return Cow::Borrowed(d) };
     let mut all = d.clone();
     for (t, s) in all.tanks.iter_mut().zip(&today.tanks).filter(|(t, _)| read(t)) {
-        let read = settled_by_reading(&s.inputs, &s.oxygen);
+        let read = carried_by_reading(&s.inputs, &s.oxygen);
         (t.oxygen.air_factor, t.oxygen.demand_factor) = (read.air_factor, read.demand_factor);
         t.oxygen.reading = Reading::None;
     }
@@ -251,6 +284,17 @@ pub(super) fn weighed_for(was: &OxygenIn, fish: &[FishGroup], t: ThermodynamicTe
     let fewer = || times(weigh(&was.fish), weigh(fish)).map_or(1.0, |x| x.min(1.0));
     // Nobody typed what it grows to.
     (was.feed * by_table.unwrap_or_else(fewer)).min(FEED_RATE.of(ends::WEIGHED[1]))
+}
+
+/// What is weighed out on another day: as much of what the tables give such fish in that water as today is weighed out of it, within what fish live on and eat. What
+/// they are given today stays the least, so that what is fed on into cold water is seen; where the tables give nothing today, they say the rest.
+pub(super) fn weighed_in(d: &Document, was: &OxygenIn, fish: &[FishGroup], t: ThermodynamicTemperature) -> MassRate {
+    let weigh = |fish: &[FishGroup]| fish.iter().map(|g| g.total().value).sum::<f64>();
+    let (before, after) = (weigh(&was.fish), weigh(fish));
+    let fewer = if before > 0.0 { (after / before).min(1.0) } else { 1.0 };
+    let (now, then) = (by_table(&was.fish, d.water.today), by_table(fish, t));
+    let part = if now > 0.0 { (was.feed.value / now).clamp(LEAST_FED, UNEATEN) } else { 1.0 };
+    FEED_RATE.of((was.feed.value * fewer).max(then * part).min(ends::WEIGHED[1]))
 }
 
 /// A fault of fish grown to the harvest at the field that says how far they grow.
@@ -309,14 +353,22 @@ const HARDLY_ANY: f64 = 1e-3;
 /// The warmest that water is under ice, °C: fish that live in colder water winter there.
 const UNDER_ICE: f64 = 4.0;
 
+/// Do these fish winter under ice?
+pub(super) fn winters(species: &Species) -> bool {
+    species.dies_below().value < celsius(UNDER_ICE)
+}
+
 /// Do these fish rest for the winter on a day, and feed again in the year's warmer water?
 fn rests(species: &Species, d: &Document, day: Day) -> bool {
-    let (t, winters) = (temperature(d, day), species.dies_below().value < celsius(UNDER_ICE));
-    winters && t < species.stops_below() && t >= species.dies_below() && d.water.hottest > species.stops_below()
+    let t = temperature(d, day);
+    winters(species)
+        && t < species.stops_below()
+        && t >= species.dies_below()
+        && d.water.hottest > species.stops_below()
 }
 
 /// What the water's temperature is to a species on a day: it must stay between where they stop feeding in the cold and in the heat. On the
-/// coldest day they may well stop feeding, and must only live; so must those that winter under ice on any day. Where they die, that leads.
+/// coldest day they may well stop feeding, and must only live; so must those that winter under ice on any day. Others bear that for days, and sicken over weeks: mild. Where they die, that leads.
 fn warmth(fish: &FishGroup, d: &Document, day: Day) -> Level {
     let (t, species, name) = (temperature(d, day), fish.species, "Water temperature for the fish");
     // Without fish nothing is asked of the water; the level keeps its place among those of the other groups.
@@ -326,14 +378,19 @@ fn warmth(fish: &FishGroup, d: &Document, day: Day) -> Level {
     if let Some(dies) = Deadly::of(species, t) {
         return dies.level(level::WARMTH, name);
     }
+    // Too cold to feed for those that do not winter (barramundi below 20 °C sicken in long spells).
+    let chilled = day == Day::Coldest && t < species.stops_below() && !winters(species);
     let (low, below) = match day {
-        Day::Coldest => (species.dies_below(), "so cold that they die"),
+        Day::Coldest if !chilled => (species.dies_below(), "so cold that they die"),
         _ => (species.stops_below(), "too cold; they stop feeding"),
     };
     let rests = day != Day::Coldest && rests(species, d, day);
     let below = if rests { "they rest for the winter" } else { below };
     let (high, above) = (species.stops_above(), "too hot; they stop feeding");
-    Level { mild: rests, ..Level::between(level::WARMTH, name, TEMPERATURE, (t, t), low, high, below, above) }
+    Level {
+        mild: rests || chilled,
+        ..Level::between(level::WARMTH, name, TEMPERATURE, (t, t), low, high, below, above)
+    }
 }
 
 /// How warm the water gets on the afternoons of the hottest spell against what the fish live in. The heaters hold it at the coldest of the year at the least; how warm
@@ -678,7 +735,8 @@ impl<'a> Solving<'a> {
         let input = |(i, t): (usize, &Tank)| {
             let flow = FLOW.of(flows.through[self.tank(i)]);
             let Some((today, out)) = &read[i] else { return oxygen_of(d, t, flow, day) };
-            let read = settled_by_reading(today, out);
+            let by = if day == Day::Today { settled_by_reading } else { carried_by_reading };
+            let read = by(today, out);
             let unread = Tank { oxygen: OxygenIn { reading: Reading::None, ..t.oxygen.clone() }, ..t.clone() };
             let (air_factor, demand_factor) = (read.air_factor, read.demand_factor);
             OxygenIn { air_factor, demand_factor, ..oxygen_of(d, &unread, flow, day) }
@@ -698,7 +756,7 @@ impl<'a> Solving<'a> {
         let less = |(i, mut x): (usize, OxygenIn)| {
             if x.reading == Reading::Dawn {
                 let read = x.clone();
-                take_over_reading(&mut x, &read);
+                take_over_reading(&mut x, &read, settled_by_reading);
             }
             OxygenIn { flow: FLOW.of(low.through[self.tank(i)]), ..x }
         };

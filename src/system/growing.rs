@@ -257,7 +257,7 @@ impl Stock<'_> {
             (fish.mass, fish.by, fish.biomass) = (mass, FishBy::Weight, mass * g.there(t));
         }
         for (t, was) in d.tanks.iter_mut().zip(&self.d.tanks) {
-            t.oxygen.feed = check::weighed_for(&was.oxygen, &t.oxygen.fish, self.d.water.hottest);
+            t.oxygen.feed = check::weighed_for(&was.oxygen, &t.oxygen.fish, self.d.water.today);
         }
         d.water.filter_age = DAYS.of((d.water.filter_age.value + t).min(OLDEST.max(d.water.filter_age.value)));
         d

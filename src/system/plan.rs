@@ -877,6 +877,12 @@ fn finished(
             "Below {} they stop feeding, and the plants then live on what is left in the water.",
             w.q(TEMPERATURE, goal.species.stops_below())
         ));
+        if !super::check::winters(goal.species) {
+            notes.push(format!(
+                "{} do not winter: weeks of such water bring stress and disease, though they live. Heat it, or choose fish that winter.",
+                sentence(goal.species.noun)
+            ));
+        }
     }
     if plants::liking(goal.crop, goal.coldest).bad() {
         notes.push(format!("In the coldest weeks the water is too cold for {}.", goal.crop.noun));

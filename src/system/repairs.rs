@@ -10,7 +10,7 @@ mod reach;
 mod search;
 mod water;
 
-use super::check::{self, Day, Shared, Solved};
+use super::check::{self, Day, LEAST_FED, Shared, Solved};
 use super::document::{Document, Tank};
 use super::flow::{self, Station, StationKind, StationOutlet, Ways, edge_of};
 use super::level;
@@ -90,13 +90,13 @@ const A_LITTLE: f64 = 0.05;
 const PAIRED: usize = 4;
 /// A level within this of another is as full.
 const NO_WORSE: f64 = 0.005;
-/// Fed less than this part of what they are fed, fish starve: that is no repair.
-const LEAST_FED: f64 = 0.5;
 /// With less than this part of the fish a system is given up: that is no repair.
 const LEAST_FISH: f64 = 0.1;
 /// Where the water test has its chloride, its nitrite and its salt.
 const CHLORIDE: &str = "ammonia.0.chloride";
 const NITRITE: &str = "ammonia.0.nitrite";
+/// The air of the hottest spell.
+const SUMMER_AIR: &str = "heat.0.summer";
 const SALINITY_READ: &str = "ammonia.0.salinity";
 /// What ammonia does at a usual pH tells whether that is the cause; and so far it is let fall (judgement).
 const USUAL: f64 = 7.5;
@@ -120,7 +120,7 @@ const BATTERY: Note = Note(air::BATTERY);
 const LIFT: Note = Note("The pump must lift the water that much higher, so it sends less.");
 const CLOG: Note = Note("Lasts until they clog again.");
 const FINER: Note = Note("They need more pressure and clog sooner.");
-const NOT_BY_WARMTH: Note = Note("No more for warmer water.");
+const AS_MUCH_LESS: Note = Note("In other water, and once they have grown, as much less than the table gives then.");
 const GROW_LESS: Note = Note("They grow less, and filter and solids calm down only over days.");
 const ROTS: Note = Note("More than that they do not eat: it rots.");
 const MORE_WATER: Note = Note("Every drain below must then cope with more.");
@@ -220,6 +220,11 @@ pub fn repairs(
         }
     }
     all.retain(|f| !f.airs_all() || kept.iter().any(|k| k.repair.edits == f.repair.edits));
+    // So with cooler air: as cool as the level takes that wants it coolest.
+    let cools = |f: &Found| f.paths().eq([SUMMER_AIR]);
+    let mut cool: Vec<Found> = all.iter().filter(|f| cools(f)).cloned().collect();
+    crate::units::arrange(&mut cool, |a, b| a.over.cmp(&b.over).then(a.set().total_cmp(&b.set())));
+    all.retain(|f| !cools(f) || cool[0].repair.edits == f.repair.edits);
     crate::units::arrange(&mut all, |a, b| a.order().cmp(&b.order()));
     let mut all = one_of_each(&all, first);
     all.truncate(TOLD);

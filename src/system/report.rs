@@ -1,5 +1,7 @@
 //! The words of a check: stations with their fill levels, the chain of cause, and repairs that were tried on the whole system.
 
+mod unfit;
+
 use super::check::{self, Day, SALT_OFF, Shared, Solved};
 use super::document::{self, Document, FilterAt, Tank};
 use super::flow::{self, StationKind, Ways};
@@ -734,6 +736,8 @@ fn unsaid(d: &Document, ways: &Ways<'_>, uneven: bool) -> String {
         (&lets, (0..d.sumps.len()).any(idle)),
         ("how many fish the water may hold", crowd),
         ("how pumps that feed one another are kept even", uneven),
+        ("how what one pump draws from is kept even", unfit::shares(ways).next().is_some()),
+        ("how much a supply pipe that ends under water siphons back", unfit::siphons_back(d, ways).next().is_some()),
     ];
     let what: Vec<_> = all.into_iter().filter(|x| x.1).map(|x| x.0).collect();
     if what.is_empty() {
@@ -1050,11 +1054,7 @@ fn cautions(d: &Document, ways: &Ways<'_>, s: &Solved, w: Words) -> Vec<Caution>
         let (v, h) = (w.q(VOLUME, VOLUME.of(surface * step)), w.q(SHORT_LENGTH, SHORT_LENGTH.of(step)));
         format!("{v} for every {h}: measure it, and add it to the other pipes that empty into the sump")
     };
-    let drowned = |(t, _): &(usize, &Tank)| {
-        let to = ways.place(StationKind::Tank, *t);
-        d.edges.iter().zip(&ways.edges).any(|(e, w)| w.1 == to && e.run.iter().any(|r| r.0.ends == Ends::Under))
-    };
-    for (_, tank) in d.tanks.iter().enumerate().filter(drowned).filter(|_| s.sumps.iter().any(Option::is_some)) {
+    for tank in unfit::siphons_back(d, ways) {
         all.push(Caution::new(format!(
             "{}: its supply pipe ends under water and siphons it back into the sump when the pump stops, which is not counted. End it above the water, or count {}.",
             tank.name,
@@ -1071,6 +1071,8 @@ fn cautions(d: &Document, ways: &Ways<'_>, s: &Solved, w: Words) -> Vec<Caution>
     all.extend(eaten(d, w));
     all.extend(salt(d, w));
     all.extend(uncounted(d, w));
+    all.extend(unfit::unfit(d, w));
+    all.extend(unfit::shared(d, ways));
     if d.sumps.iter().flat_map(|s| &s.levels).any(|l| l.0.top_up != TopUp::Float) {
         all.push(Caution::from(
             "Tap water for topping up brings chlorine: let it stand in the open for a day or treat it. Standing does not remove chloramine.",

@@ -560,6 +560,20 @@ pub(super) fn cautions(i: &OxygenIn, o: &OxygenOut, words: Words) -> Vec<Caution
             feeding::source(g.species),
         ));
     }
+    let table = by_table(&i.fish, i.temperature);
+    if i.feed_by == FeedBy::Weighed
+        && i.feed.value < table * LEAST_FED
+        && let Some(g) = present(i).next()
+    {
+        let [gives, fed] = [FEED_RATE.of(table), i.feed].map(|x| words.q(FEED_RATE, x));
+        all.push(Caution::from(
+            format!(
+                "In water of {} the tables give such fish {gives}; on {fed} they hardly grow, or starve. Weigh it again, and look whether they eat.",
+                t(i.temperature)
+            ),
+            feeding::source(g.species),
+        ));
+    }
     all.extend(storm(o.air.delivered, i.volume, words).map(|text| Caution::from(text, &src::STORM)));
     if o.saturation < o.floor {
         all.push(Caution::new(format!("Even saturated, this water holds only {}.", q(o.saturation))));
@@ -582,6 +596,13 @@ pub(super) fn cautions(i: &OxygenIn, o: &OxygenOut, words: Words) -> Vec<Caution
         ));
     }
     if let Some(d) = o.dawn {
+        if d.counts() && !d.tells {
+            let [off, holds] = [meter_off(i.reading_oxygen), o.saturation].map(q);
+            all.push(Caution::from(
+                format!("A meter may be off by {off}, and this water lacks hardly more of the {holds} that it holds: the reading says nothing of warmer water. Read again at dawn in the warmest water, when it lacks {} or more.", q(meter_off(i.reading_oxygen) * TELLS.value)),
+                &src::OXYGEN_METER,
+            ));
+        }
         if !d.counts() {
             all.push(Caution::from("The reading is better than these inputs can explain, so it is not counted. Calibrate the meter in air, read again in the middle of the tank, and look at the feed and the fish.", &src::DAWN_READING));
         } else if !d.fits {
@@ -605,6 +626,30 @@ pub(super) fn cautions(i: &OxygenIn, o: &OxygenOut, words: Words) -> Vec<Caution
             "Solids that stay for months take more oxygen than is counted here: all that is in feed asks for 1.25 times its weight of it, about twice what is counted of the feed. Draw them off, or keep that much air to spare.",
             &src::BOYD_FEED_OXYGEN,
         ));
+    }
+    let most = |of: fn(&Species) -> MassConcentration| present(i).map(|g| of(g.species)).reduce(|a, b| a.max(b));
+    if i.limits == Limits::Own
+        && let Some((wants, dies)) = most(Species::oxygen_floor).zip(most(Species::oxygen_critical))
+        && (i.floor < wants || i.stop.min(i.floor) < dies)
+    {
+        let strict =
+            present(i).max_by(|a, b| a.species.oxygen_floor().value.total_cmp(&b.species.oxygen_floor().value));
+        let below = if i.stop.min(i.floor) < dies {
+            format!(", and are counted at no less than {}", q(dies))
+        } else {
+            String::new()
+        };
+        all.extend(strict.map(|g| {
+            Caution::from(
+                format!(
+                    "{} want {} or more, and losses begin at {}: your own limits are lower{below}.",
+                    sentence(g.species.noun),
+                    q(wants),
+                    q(dies)
+                ),
+                g.species.breath.critical.source,
+            )
+        }));
     }
     if i.limits == Limits::Own && i.stop > i.floor {
         all.push(Caution::new(format!(

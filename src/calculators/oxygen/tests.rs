@@ -453,3 +453,82 @@ fn more_fish_than_water_is_refused() {
     assert_eq!(of(18.5), Err("fish.0.biomass".into()));
     assert_eq!(of(17.5), Ok(()));
 }
+
+/// A reading sets its own water. What it sets elsewhere is the worse end of what the meter may have meant, never better than the estimate for no reason, and nothing
+/// where the water lacks hardly more than a meter may be off: that is said, with what to read instead.
+#[test]
+fn a_reading_goes_elsewhere_with_its_error() {
+    let base = trough(vec![group("catfish", 8.0, 400.0)]);
+    let foretold = run(&base).settled_resting.expect("settles").value;
+    let at = |c: f64| OxygenIn { reading: Reading::Dawn, reading_oxygen: CONCENTRATION.of(c), ..base.clone() };
+    let carries = |i: &OxygenIn| run(i).carries.value;
+    let carried = |c: f64| carries(&carried_by_reading(&at(c), &run(&at(c))));
+    // Within the error of what was foretold: the estimate.
+    for up in [0.0, 0.1, 0.19] {
+        assert!((carried(foretold + mg_l(up)) / carries(&base) - 1.0).abs() < 1e-9, "{up}");
+    }
+    // Clearly better or worse: as if it had read that much less. Between, it grows into that.
+    for off in [0.5, -0.2, -0.5, -1.5] {
+        let c = foretold + mg_l(off);
+        let less = at(c - mg_l(0.2).max(0.03 * c));
+        assert!((carried(c) / carries(&less) - 1.0).abs() < 1e-9, "{off}");
+        assert!(carried(c) < carries(&at(c)));
+    }
+    let all: Vec<f64> = (-20..6).map(|k| carried(foretold + mg_l(0.1 * f64::from(k)))).collect();
+    assert!(all.windows(2).all(|w| w[1] >= w[0] - 1e-12), "{all:?}");
+    // Many bubbles, few fish, cold water: it lacks nothing to speak of.
+    let cold = OxygenIn {
+        fish: vec![group("trout", 20.0, 220.0)],
+        temperature: TEMPERATURE.of(celsius(7.0)),
+        air: Air { flow: AIR_FLOW.of(l_min(100.0)), ..Air::default() },
+        ..OxygenIn::default()
+    };
+    let holds = run(&cold).saturation.value;
+    let read = |c: f64| OxygenIn { reading: Reading::Dawn, reading_oxygen: CONCENTRATION.of(c), ..cold.clone() };
+    let said = |c: f64| text(&read(c)).cautions.iter().any(|c| c.text.contains("says nothing of warmer water"));
+    let close = holds - mg_l(0.6);
+    assert!(run(&read(close)).dawn.expect("read").counts() && said(close) && !said(holds - mg_l(1.5)));
+    assert!((carries(&carried_by_reading(&read(close), &run(&read(close)))) / carries(&cold) - 1.0).abs() < 1e-9);
+}
+
+/// Own limits that are lower than what the species bears are told, and no fish live under what kills them.
+#[test]
+fn own_limits_end_where_losses_begin() {
+    let own = |floor: f64, stop: f64| OxygenIn {
+        fish: vec![group("trout", 30.0, 300.0)],
+        temperature: TEMPERATURE.of(celsius(14.0)),
+        limits: Limits::Own,
+        floor: CONCENTRATION.of(mg_l(floor)),
+        stop: CONCENTRATION.of(mg_l(stop)),
+        ..OxygenIn::default()
+    };
+    let counted = |floor: f64, stop: f64| {
+        let o = run(&own(floor, stop));
+        [o.floor, o.stop].map(|c| (c.value / mg_l(0.1)).round() / 10.0)
+    };
+    // Trout want 6 mg/L, and losses begin at 5.
+    assert_eq!(counted(2.0, 1.0), [5.0, 5.0]);
+    assert_eq!(counted(5.5, 5.2), [5.5, 5.2]);
+    assert_eq!(counted(8.0, 3.0), [8.0, 5.0]);
+    let said = |floor: f64, stop: f64| {
+        let all = text(&own(floor, stop)).cautions;
+        all.into_iter().map(|c| c.text.replace('\u{202f}', " ")).find(|c| c.contains("your own limits are lower"))
+    };
+    let low = said(2.0, 1.0).expect("said");
+    assert!(low.contains("want 6 mg/L or more, and losses begin at 5 mg/L") && low.contains("no less than 5 mg/L"));
+    assert!(said(5.5, 5.2).is_some_and(|c| !c.contains("counted")) && said(7.0, 5.0).is_none());
+    let none = run(&OxygenIn { fish: vec![], ..own(2.0, 1.0) });
+    assert!((none.floor.value - mg_l(2.0)).abs() < 1e-12);
+}
+
+/// Far less than the tables give is as likely a slip as far more.
+#[test]
+fn feed_that_starves_them_is_said() {
+    let base = trough(vec![group("catfish", 12.0, 300.0)]);
+    let table = run(&base).feed;
+    let said = |times: f64| {
+        let i = OxygenIn { feed_by: FeedBy::Weighed, feed: table * times, ..base.clone() };
+        text(&i).cautions.iter().any(|c| c.text.contains("they hardly grow, or starve"))
+    };
+    assert_eq!([0.0, 0.1, 0.45, 0.55, 1.0, 2.0].map(said), [true, true, true, false, false, false]);
+}

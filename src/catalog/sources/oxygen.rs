@@ -162,6 +162,11 @@ pub static DAWN_READING: Source = Source::judgement(
     "dawn_reading",
     "A reading before the first meal, with everything running, sets the least known number: what the air transfers, within 0.3 to 2 times the estimate; past that, the demand, from 0.7 times (what resting fish breathe over the mean of a day) to twice the estimate. A reading that is better than that is the meter's fault, most often one that wants calibrating, and is not counted.",
 );
+/// What a meter may be off.
+pub static OXYGEN_METER: Source = Source::practice(
+    "oxygen_meter",
+    "A hand-held oxygen meter that was calibrated in air is commonly trusted to 0.2 mg/L or 3 % of what it reads, whichever is more; drop tests to no better. A reading at dawn counts as it is for the water that it was taken in; in other water the worse end of that counts, and where the water lacks less than twice as much of what it can hold, the estimate alone.",
+);
 /// Un-ionised ammonia.
 pub static EMERSON_1975: Source = Source::published(
     "emerson_1975",
@@ -300,6 +305,7 @@ pub static ALL: &[&Source] = &[
     &SRAC_282_FILTER,
     &OXYGEN_BALANCE,
     &DAWN_READING,
+    &OXYGEN_METER,
     &EMERSON_1975,
     &UIA_TARGET,
     &USEPA_2013,

@@ -181,8 +181,8 @@ fn weighed_feed_grows_with_the_fish() {
     let peak = tables(&d, Day::Harvest);
     assert!((fed_today(&d, 0).value / today - 1.0).abs() < 1e-12 && grown > hot);
     let o = &mut d.tanks[0].oxygen;
-    (o.feed_by, o.feed) = (FeedBy::Weighed, FEED_RATE.of(hot));
-    assert!((fed(&d, Day::Today) / hot - 1.0).abs() < 1e-12, "today it is what was weighed");
+    (o.feed_by, o.feed) = (FeedBy::Weighed, FEED_RATE.of(today));
+    assert!((fed(&d, Day::Today) / today - 1.0).abs() < 1e-12, "today it is what was weighed");
     assert!((fed(&d, Day::Harvest) / grown - 1.0).abs() < 1e-9 && (tables(&d, Day::Harvest) / peak - 1.0).abs() < 1e-9);
     let o = &d.tanks[0].oxygen;
     let mut half = o.fish.clone();
@@ -198,6 +198,118 @@ fn weighed_feed_grows_with_the_fish() {
         (weighed_for(&fry, &fish, cold) / fry.feed).value
     };
     assert!((to(2.0, 0.5) - 0.5).abs() < 1e-12 && to(450.0, 1.0) == 1.0);
+}
+
+/// What is weighed in spring is not what they are fed in summer: other water is fed as much of the tables' ration as today's, and half of it at least, for on less they
+/// starve. What is weighed today is the least, so that what goes on into cold water is seen.
+#[test]
+fn weighed_feed_is_that_of_todays_water() {
+    let mut d = demo_of("courtyard");
+    let t = |c| TEMPERATURE.of(celsius(c));
+    (d.water.today, d.water.hottest, d.water.coldest) = (t(15.0), t(27.0), t(9.0));
+    let fed = |d: &Document, day| solve(d, day).expect("solves").feed.value;
+    let table = |c: f64| by_table(&demo_of("courtyard").tanks[0].oxygen.fish, t(c));
+    assert!(table(15.0) > 0.0 && table(27.0) > 2.0 * table(15.0));
+    for (times, hot) in [(0.0, 0.5), (0.3, 0.5), (0.8, 0.8), (1.0, 1.0), (1.2, 1.2), (1.29, 1.29)] {
+        let o = &mut d.tanks[0].oxygen;
+        (o.feed_by, o.feed) = (FeedBy::Weighed, FEED_RATE.of(times * table(15.0)));
+        let near = |is: f64, want: f64| assert!((is - want).abs() < 1e-9 * table(27.0), "{times}: {is} {want}");
+        near(fed(&d, Day::Today), times * table(15.0));
+        near(fed(&d, Day::Blocked), times * table(15.0));
+        for day in [Day::Hottest, Day::Aged] {
+            near(fed(&d, day), hot * table(27.0));
+        }
+        near(fed(&d, Day::Coldest), (times * table(15.0)).max(times.max(0.5) * table(9.0)));
+    }
+    // Where the tables give nothing today they say the rest.
+    d.water.today = d.water.coldest;
+    assert_eq!(table(9.0), 0.0);
+    for feed in [0.0, table(27.0) / 10.0] {
+        d.tanks[0].oxygen.feed = FEED_RATE.of(feed);
+        assert!((fed(&d, Day::Hottest) / table(27.0) - 1.0).abs() < 1e-9 && fed(&d, Day::Coldest) == feed);
+    }
+}
+
+/// A reading in cold water differs from the next by less than a meter is off: it makes no other day safe that the estimate does not.
+#[test]
+fn a_meters_error_makes_no_summer_safe() {
+    let mut d = demo_of("hill_trout");
+    let t = |c| TEMPERATURE.of(celsius(c));
+    (d.water.today, d.water.hottest, d.water.coldest) = (t(7.0), t(17.0), t(4.0));
+    let full = |d: &Document| named(&solve(d, Day::Harvest).expect("solves"), "oxygen").fullness();
+    let unread = full(&d);
+    assert!(unread > 1.2, "{unread}");
+    let mut read = |c: f64| {
+        let o = &mut d.tanks[0].oxygen;
+        (o.reading, o.reading_oxygen) = (Reading::Dawn, CONCENTRATION.of(mg_l(c)));
+        let kept = as_read(&d).into_owned();
+        // The pump sends a little more in warm water, of which the reading is not.
+        let [is, kept] = [&d, &kept].map(&full);
+        assert!((is / kept - 1.0).abs() < 1e-2, "{c}: what is tried starts from the same: {is} {kept}");
+        full(&d)
+    };
+    // It holds 10.5: what reads 10 and more is within a meter's error of that.
+    for c in [9.9, 10.0, 10.1, 10.2, 10.3, 10.4, 10.5] {
+        assert!((read(c) / unread - 1.0).abs() < 1e-6, "{c}: {} {unread}", read(c));
+    }
+    // One that is clearly worse than foretold counts, the more the worse, and never for less than the estimate.
+    let all: Vec<f64> = [9.6, 9.5, 9.0, 8.5, 8.0].into_iter().map(&mut read).collect();
+    assert!(all.windows(2).all(|w| w[1] >= w[0] - 1e-9) && all[0] >= unread - 1e-9 && all[2] > 1.2 * unread, "{all:?}");
+}
+
+/// All the water of a document is its own: what is measured where it comes in is today's at most, and no word of a spring makes the hottest day safe.
+#[test]
+fn what_is_pumped_round_does_not_come_from_elsewhere() {
+    use crate::calculators::oxygen::{Filter, Inlet};
+    let mut d = demo_of("courtyard");
+    let t = |c| TEMPERATURE.of(celsius(c));
+    (d.water.today, d.water.hottest, d.water.coldest) = (t(12.0), t(28.0), t(8.0));
+    d.tanks[0].oxygen.air.flow = AIR_FLOW.of(l_min(25.0));
+    let full = |d: &Document, day| named(&solve(d, day).expect("solves"), "oxygen").fullness();
+    let other = [Day::Hottest, Day::Harvest, Day::Aged, Day::Coldest];
+    let round = other.map(|day| full(&d, day));
+    let looped = full(&d, Day::Today);
+    d.tanks[0].oxygen.inlet = Inlet::Saturated;
+    assert_eq!((other.map(|day| full(&d, day)), full(&d, Day::Today)), (round, looped));
+    d.tanks[0].oxygen.inlet = Inlet::Given;
+    let mut given = |c: f64| {
+        d.tanks[0].oxygen.inlet_oxygen = CONCENTRATION.of(mg_l(c));
+        assert_eq!(other.map(|day| full(&d, day)), round, "{c}");
+        full(&d, Day::Today)
+    };
+    // Water of 12 °C holds 10.7 mg/L here.
+    assert!(given(10.0) < looped && given(10.0) > given(20.0) && given(20.0) == given(11.0));
+    // Nor does a filter that stands in the loop breathe nowhere.
+    let mut d = demo_of("courtyard");
+    d.tanks[0].oxygen.filter = Filter::Apart;
+    let apart = full(&d, Day::Harvest);
+    d.tanks[0].oxygen.filter = Filter::Without;
+    assert_eq!(full(&d, Day::Harvest), apart);
+    d.beds.clear();
+    d.ammonia.clear();
+    d.edges.retain(|e| e.from != "raft");
+    d.edges.iter_mut().filter(|e| e.to == "raft").for_each(|e| e.to = "sump".into());
+    let none = full(&d, Day::Harvest);
+    d.tanks[0].oxygen.filter = Filter::SameWater;
+    assert!(none < full(&d, Day::Harvest), "where there is none, there is none");
+}
+
+/// Fish that do not winter sicken in long spells of water in which they do not feed: that is no good coldest water, though they live.
+#[test]
+fn cold_that_only_winterers_bear_is_tight() {
+    let mut d = demo_of("courtyard");
+    let mut state = |id: &str, c: f64| {
+        d.water.coldest = TEMPERATURE.of(celsius(c));
+        d.tanks[0].oxygen.fish[0].species = Species::by_id(id).expect("a fish");
+        named(&solve(&d, Day::Coldest).expect("solves"), "warmth").state()
+    };
+    for (id, c) in [("barramundi", 15.5), ("jade_perch", 15.5), ("tilapia", 14.5), ("barramundi", 13.5)] {
+        assert_eq!(state(id, c), State::Tight, "{id} {c}");
+    }
+    assert_eq!(state("barramundi", 12.0), State::Over);
+    for (id, c) in [("barramundi", 20.5), ("tilapia", 18.0), ("catfish", 8.0), ("carp", 5.0), ("trout", 5.0)] {
+        assert_eq!(state(id, c), State::Enough, "{id} {c}");
+    }
 }
 
 /// Nothing that fish grow to is refused as if it had been typed: what is weighed out ends at the end of its range, and too much fish is a fault of

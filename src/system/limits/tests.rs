@@ -234,7 +234,8 @@ fn what_sets_a_limit_is_left_out_on_another_day_only() {
 #[test]
 fn the_most_fish_are_asked_on_the_coldest_day() {
     let mut d = of("courtyard");
-    d.water.coldest = TEMPERATURE.of(celsius(8.0));
+    // Weighed in the hottest water, so that it is no more there.
+    (d.water.coldest, d.water.today) = (TEMPERATURE.of(celsius(8.0)), d.water.hottest);
     let o = &mut d.tanks[0].oxygen;
     (o.feed_by, o.feed) = (FeedBy::Weighed, FEED_RATE.of(g_day(200.0)));
     let l = limit(&d, Raised::Fish).expect("solves").expect("fish");

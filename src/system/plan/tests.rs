@@ -355,3 +355,15 @@ fn a_planned_system_always_checks_out_as_enough() {
         .unwrap_or_else(|e| panic!("{e}"));
     assert!(plans >= 20 && near >= 50, "only {plans} plans and {near} goals near by were tried");
 }
+
+/// Fish that do not winter live through water in which they stop feeding, and sicken in it: the plan says so.
+#[test]
+fn water_too_cold_to_feed_in_is_said() {
+    let t = |c| TEMPERATURE.of(celsius(c));
+    let species = |id: &str| SPECIES.iter().find(|s| s.id == id).expect("there");
+    let said = |id: &str, coldest: f64, hottest: f64| {
+        let p = planned(&Goal { species: species(id), coldest: t(coldest), hottest: t(hottest), ..Goal::default() });
+        p.notes.iter().any(|n| n.contains("do not winter"))
+    };
+    assert!(said("barramundi", 18.5, 29.0) && !said("barramundi", 21.0, 29.0) && !said("trout", 18.0, 19.0));
+}

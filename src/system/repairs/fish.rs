@@ -192,12 +192,13 @@ impl Search<'_> {
         all.into_iter().fold(0.0, f64::max)
     }
 
-    /// The most that they eat.
+    /// What they eat today, which is when it is weighed out; where that is nothing, the most of the year.
     pub(super) fn eaten(&self, i: usize) -> f64 {
-        self.of_year(i, check::eaten)
+        let today = check::eaten(&self.d.tanks[i].oxygen.fish, self.d.water.today);
+        if today > 0.0 { today } else { self.of_year(i, check::eaten) }
     }
 
-    /// Is more weighed out in a tank than its fish eat, on any day?
+    /// Is more weighed out in a tank than its fish eat?
     pub(super) fn is_left(&self, i: usize) -> bool {
         let (t, eaten) = (&self.d.tanks[i], self.eaten(i));
         t.oxygen.feed_by == FeedBy::Weighed && t.fish() > 0.0 && t.oxygen.feed.value > eaten * UNEATEN
@@ -220,8 +221,7 @@ impl Search<'_> {
         (!tanks.is_empty()).then(|| self.once(&title, edits, &[ROTS]))
     }
 
-    /// Less feed than today's; from then on it grows with the fish. Who feeds by a table begins with what that gives today, weighed: it gives more in
-    /// warmer water, of which fish must get their part too.
+    /// Less feed than today's; from then on it goes with the fish and the water. Who feeds by a table weighs out a part of what that gives today.
     pub(super) fn feed_less(&self, i: usize) -> Option<Lever<'_>> {
         let (fed, w, o) = (check::fed_today(self.d, i).value, self.w, &self.d.tanks[i].oxygen);
         let (by_table, eaten) = (o.feed_by != FeedBy::Weighed, self.eaten(i));
@@ -229,28 +229,17 @@ impl Search<'_> {
         if self.is_left(i) {
             return self.feed_as_eaten();
         }
-        let least = match by_table {
-            true => self.of_year(i, check::by_table).max(fed),
-            false if eaten > 0.0 => eaten.min(fed),
-            false => fed,
-        } * LEAST_FED;
+        let least = if by_table || eaten <= 0.0 { fed } else { eaten.min(fed) } * LEAST_FED;
         if fed <= 0.0 || fed < least {
             return None;
         }
         let at = move |k: usize| {
-            let as_today = by_table && k <= 1;
-            let feed = if as_today {
-                fed
-            } else {
-                nice(FEED_RATE.0, fed + (least - fed) * k as f64 / FINE as f64, fed, w.system).max(least)
-            };
+            let feed = nice(FEED_RATE.0, fed + (least - fed) * k as f64 / FINE as f64, fed, w.system).max(least);
             let (root, name) = (format!("tanks.{i}.oxygen"), &self.d.tanks[i].name);
             let (feed, was) = (FEED_RATE.of(feed), w.q(FEED_RATE, FEED_RATE.of(fed)));
             let to = w.q(FEED_RATE, feed);
-            let title = if as_today {
-                format!("{name}: weigh out the {to} of today, more only as they grow")
-            } else if by_table {
-                format!("{name}: weigh out {to} instead of the {was} of today, more only as they grow")
+            let title = if by_table {
+                format!("{name}: weigh out {to} instead of the {was} of today")
             } else {
                 format!("{name}: feed {to} instead of {was}")
             };
@@ -259,7 +248,7 @@ impl Search<'_> {
                 edits: vec![Edit::pick(format!("{root}.feed_by"), "weighed"), Edit::num(format!("{root}.feed"), feed)],
             }
         };
-        let also = by_table.then_some(NOT_BY_WARMTH).into_iter().chain([GROW_LESS]).collect();
+        let also = by_table.then_some(AS_MUCH_LESS).into_iter().chain([GROW_LESS]).collect();
         Some(Lever { steps: FINE, at: Box::new(at), also })
     }
 }

@@ -1,6 +1,7 @@
 //! What can be changed about each level, and how a number is changed.
 
 use super::*;
+use crate::calculators::heat::Place;
 use crate::catalog::crops::{Crop, Stands};
 use crate::catalog::settlers;
 use crate::science::treatment::Buffer;
@@ -386,6 +387,10 @@ impl Search<'_> {
             let [sun, of] = [left, sun].map(|x| self.w.q(POWER, x));
             let title = format!("Heat: shade that leaves {sun} of the sun’s {of} on the water");
             all.push(self.once(&title, vec![Edit::num("heat.0.sun", left)], &[]));
+        }
+        // Under the open sky the air is the weather's.
+        if self.d.heat.iter().any(|h| h.0.place == Place::Sky) {
+            return all;
         }
         let mean = self.field("heat.0.mean").map_or(f64::MAX, |f| f.1);
         let air = self.field("heat.0.summer").filter(|f| f.1 > mean);

@@ -298,9 +298,9 @@ fn salty_water_is_changed_in_thirds() {
     assert!((left * 81.0 / 16.0 - 1.0).abs() < 0.005, "{change:?}");
 }
 
-/// Weighing out what a table gives today is less already where that would give more in warmer water, and it is said so.
+/// Who feeds by a table weighs out a part of what that gives today, and as much less in other water: it is said so.
 #[test]
-fn feed_that_no_longer_grows_with_the_warmth_is_said_to() {
+fn feed_is_weighed_less_in_any_water() {
     let d = demo::by_id("courtyard").expect("there").document();
     let lever = |d: &Document, k: usize| {
         let ways = super::super::flow::ways(d).expect("ways");
@@ -314,24 +314,27 @@ fn feed_that_no_longer_grows_with_the_warmth_is_said_to() {
     };
     let today = check::fed_today(&d, 0).value;
     let (title, x, also) = lever(&d, 1).expect("less");
-    assert!(title.contains("weigh out the ") && title.contains("of today, more only as they grow"), "{title}");
-    assert!(x == today && also == [NOT_BY_WARMTH, GROW_LESS]);
-    // Less of it, and never less than half of what they eat in the hottest water.
-    let (title, x, _) = lever(&d, FINE).expect("less");
-    let hot = check::by_table(&d.tanks[0].oxygen.fish, d.water.hottest);
     assert!(
-        title.contains("weigh out ") && title.contains(" instead of the ") && x < today && x >= hot / 2.0,
+        title.contains("weigh out ") && title.contains(" instead of the ") && title.ends_with(" of today"),
         "{title}"
     );
+    assert!(x < today && also == [AS_MUCH_LESS, GROW_LESS]);
+    // Never less than half of it, in any water.
+    let (_, x, _) = lever(&d, FINE).expect("less");
+    assert!((x / today - 0.5).abs() < 1e-9);
+    let mut half = d.clone();
+    (half.tanks[0].oxygen.feed_by, half.tanks[0].oxygen.feed) = (FeedBy::Weighed, FEED_RATE.of(x));
+    let hot = |d: &Document| check::solve(d, Day::Hottest).expect("solves").feed.value;
+    assert!((hot(&half) / hot(&d) - 0.5).abs() < 1e-9);
     // What is weighed already is only less.
     let mut weighed = d.clone();
     (weighed.tanks[0].oxygen.feed_by, weighed.tanks[0].oxygen.feed) = (FeedBy::Weighed, FEED_RATE.of(today));
     let (title, x, also) = lever(&weighed, 1).expect("less");
     assert!(title.starts_with("Trough: feed ") && x < today && also == [GROW_LESS], "{title}");
-    // In water so cold that they eat little today, that little is not what they get all year.
+    // In water so cold that they eat nothing today there is nothing to weigh less of.
     let mut cold = d.clone();
-    cold.water.today = TEMPERATURE.of(celsius(13.0));
-    assert!(check::fed_today(&cold, 0).value < hot / 2.0 && lever(&cold, 1).is_none());
+    cold.water.today = TEMPERATURE.of(celsius(8.0));
+    assert!(check::fed_today(&cold, 0).value == 0.0 && lever(&cold, 1).is_none());
 }
 
 /// Of much that is still over the first are named, and how many more there are.
@@ -593,6 +596,31 @@ fn a_room_too_hot_is_cooled() {
     let of: Vec<_> = all.iter().filter(|t| t.repair.level.id == "summer").collect();
     assert!(of.iter().all(|t| t.repair.level.state() != State::Over), "{of:#?}");
     assert!(of.iter().any(|t| si(&t.repair, "heat.0.summer").is_some_and(|x| x < celsius(36.0))), "{of:#?}");
+}
+
+/// Under the open sky the air of a hot spell is the weather's: no repair changes it. In a room it is offered once, as cool as any level wants it.
+#[test]
+fn nobody_cools_the_weather() {
+    let mut d = demo::by_id("hill_trout").expect("there").document();
+    let t = |c| TEMPERATURE.of(celsius(c));
+    let sky = crate::calculators::heat::HeatIn {
+        place: crate::calculators::heat::Place::Sky,
+        night: t(5.0),
+        heater: POWER.of(800.0),
+        ..Default::default()
+    };
+    d.heat.push(crate::system::document::Heat(sky));
+    d.water.altitude = LENGTH.of(523.0);
+    let sets = |t: &Tried, only: bool| {
+        let edits = &t.repair.edits;
+        edits.iter().any(|e| e.path == SUMMER_AIR) && (!only || edits.len() == 1)
+    };
+    let all = repairs_of(&d);
+    assert!(!all.is_empty() && !all.iter().any(|t| sets(t, false)), "{all:#?}");
+    d.heat[0].0.place = crate::calculators::heat::Place::Room;
+    d.heat[0].0.summer = t(27.0);
+    let all = repairs_of(&d);
+    assert_eq!(all.iter().filter(|t| sets(t, true)).count(), 1, "{all:#?}");
 }
 
 /// Three tanks alike want much; the outlet that the verdict is about is mended first, and nothing else is left without a repair.

@@ -557,3 +557,75 @@ fn oxygen_is_told_as_a_meter_shows_it() {
     d.tanks[0].oxygen.fish.clear();
     assert!(said_of(&d).levels.iter().all(|l| l.level.measured.is_none()));
 }
+
+/// A pipe that ends under water empties its tank into the sump: while nobody says how deep it ends, not everything is enough.
+#[test]
+fn a_drowned_pipe_is_not_checked() {
+    let mut d = demo::by_id("classroom").expect("there").document();
+    let verdict = |d: &Document| report(d, Words::default()).expect("checks").verdict;
+    assert!(!verdict(&d).contains("siphons back"));
+    for e in &mut d.edges {
+        e.run.iter_mut().for_each(|r| r.0.ends = Ends::Under);
+    }
+    let r = verdict(&d);
+    assert!(
+        !r.contains("Enough everywhere") && r.contains("Not checked") && r.contains("under water siphons back"),
+        "{r}"
+    );
+    d.sumps[0].levels.clear();
+    assert!(!verdict(&d).contains("siphons back"), "the room in the sump is not known at all");
+}
+
+/// What does not fit the rest of the document is counted otherwise, and that is told.
+#[test]
+fn what_does_not_fit_is_told() {
+    use crate::calculators::oxygen::{FeedBy, Filter, Inlet};
+    let d = demo::by_id("courtyard").expect("there").document();
+    let none = ["is counted as today’s", "own stations", "is not counted, for there is one", "of medium is counted as"];
+    assert!(none.iter().all(|of| said(&d, of).is_none()));
+    let with = |change: &dyn Fn(&mut Document)| {
+        let mut d = d.clone();
+        change(&mut d);
+        d
+    };
+    let weighed = |grams: f64| {
+        with(&|d| {
+            (d.tanks[0].oxygen.feed_by, d.tanks[0].oxygen.feed) = (FeedBy::Weighed, FEED_RATE.of(si::g_day(grams)))
+        })
+    };
+    assert!(said(&weighed(100.0), none[0]).is_some() && said(&weighed(5.0), "they hardly grow, or starve").is_some());
+    assert!(said(&weighed(5000.0), none[0]).is_none());
+    assert!(said(&with(&|d| d.tanks[0].oxygen.inlet = Inlet::Given), none[1]).expect("said").contains("counts today"));
+    assert!(said(&with(&|d| d.tanks[0].oxygen.inlet = Inlet::Saturated), none[1]).is_some());
+    assert!(said(&with(&|d| d.tanks[0].oxygen.filter = Filter::Without), none[2]).is_some());
+    // A slip of ten: no vessel holds so much.
+    let media = |at: FilterAt, litres: f64| {
+        said(&with(&|d| (d.ammonia[0].1, d.ammonia[0].0.media) = (at, VOLUME.of(si::l(litres)))), none[3])
+    };
+    let sump = d.sumps[0].levels[0].0.volume.value / si::l(1.0);
+    assert!(media(FilterAt::Sumps, sump * 2.0).expect("said").contains("the sump it is said to be in"));
+    assert!(media(FilterAt::Sumps, sump * 0.9).is_none() && media(FilterAt::Settlers, 5000.0).is_some());
+    assert!(media(FilterAt::Beds, 5000.0).is_none(), "rafts hold none: it stands elsewhere");
+    let mut rig = demo::by_id("classroom").expect("there").document();
+    assert!(said(&rig, none[3]).is_none());
+    rig.ammonia[0].0.media = VOLUME.of(rig.beds[0].medium().value * 5.0);
+    assert!(said(&rig, none[3]).expect("said").contains("the beds hold no more medium"));
+}
+
+/// One pump that draws from two sumps empties one of them.
+#[test]
+fn one_pump_on_two_sumps_is_not_even() {
+    let mut d = demo::by_id("courtyard").expect("there").document();
+    let (mut second, bed) = (d.sumps[0].clone(), d.beds[0].id.clone());
+    (second.id, second.name) = ("b".into(), "Second sump".into());
+    d.sumps.push(second);
+    let edge = |from: &str, to: &str| document::Edge { from: from.into(), to: to.into(), ..Default::default() };
+    d.edges.extend([edge(&bed, "b"), edge("b", "pump")]);
+    let r = report(&d, Words::default()).expect("checks");
+    assert!(r.verdict.contains("how what one pump draws from is kept even"), "{}", r.verdict);
+    assert!(said(&d, "draws from Sump and Second sump").expect("said").contains("a wide pipe"));
+    // Joined, and drawn from where they meet.
+    d.edges.retain(|e| (e.from.as_str(), e.to.as_str()) != ("b", "pump"));
+    d.edges.push(edge("b", "sump"));
+    assert!(said(&d, "equal parts").is_none());
+}

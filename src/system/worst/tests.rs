@@ -298,7 +298,7 @@ fn a_reading_is_of_today_alone() {
     let hot = check::oxygen_of(&d, &d.tanks[0], flow, hot);
     assert!(today.reading == Reading::Dawn && hot.reading == Reading::None);
     let o = calculators::solve::<crate::calculators::oxygen::Oxygen>(&today, &mut Working::none()).expect("solves");
-    let read = crate::calculators::oxygen::settled_by_reading(&today, &o);
+    let read = crate::calculators::oxygen::carried_by_reading(&today, &o);
     assert_eq!((hot.air_factor, hot.demand_factor), (read.air_factor, read.demand_factor));
 }
 
