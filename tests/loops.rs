@@ -845,13 +845,14 @@ fn what_cannot_be_is_named_at_its_station() {
     assert!(fault.path == "sumps.0.levels.0.mark" && fault.fault.contains("would run dry"), "{fault}");
 }
 
-/// A reading at dawn sets the factors on today's water; the other days take them over and read nothing again.
+/// A reading at dawn sets the factors on today's water; the other days take them over, at the worse end of what the meter may have meant, and read nothing
+/// again.
 #[test]
 fn a_reading_at_dawn_stays_with_its_day() {
     let mut d = small();
     (d.tanks[0].oxygen.reading, d.tanks[0].oxygen.reading_oxygen) = (Reading::Dawn, CONCENTRATION.of(mg_l(6.2)));
     let today = solved(&d);
-    let read = brimwise::calculators::oxygen::settled_by_reading(&today.tanks[0].inputs, &today.tanks[0].oxygen);
+    let read = brimwise::calculators::oxygen::carried_by_reading(&today.tanks[0].inputs, &today.tanks[0].oxygen);
     let hot = check::solve(&d, Day::Hottest).expect("solves");
     let i = &hot.tanks[0].inputs;
     assert_eq!(i.reading, Reading::None);

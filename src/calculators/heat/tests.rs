@@ -318,7 +318,10 @@ fn no_repair_is_offered_twice() {
         assert!(r.repairs[..k].iter().all(|b| b.edits != a.edits), "{}", a.title);
     }
     let hold = r.repairs.iter().find(|r| r.title.starts_with("Hold")).expect("cooler water");
-    assert_eq!((hold.level.id.as_ref(), r.levels[0].id.as_ref()), ("summer", "summer"));
+    assert!(
+        r.levels[0].id == "summer" && (hold.level.id == "summer" || hold.effect.contains(&*r.levels[0].name)),
+        "{hold:?}"
+    );
 }
 
 /// What leaves it far over is no repair; what mends two levels is told once; and where no cover does, it is said what would.
