@@ -66,18 +66,27 @@ fn changed(of: u64, d: &Document, station: &str, id: &str) -> Option<&'static st
     let salt = "the limit of nitrite was whole up to the nitrite that chloride holds off, and fell at once there; now it goes with the chloride";
     let borne = "channel catfish were said to die below 5 °C and above 32.5 °C, and carp below 4 °C, where they live";
     let slower = "channel catfish were said to bear more un-ionised ammonia than the least that slowed their growth";
+    let trout = "trout were said to bear as much nitrite as chloride holds off for catfish; least of what slowed their growth counts now";
     let has = |of: &str| d.tanks.iter().any(|t| t.id == station && t.oxygen.fish.iter().any(|g| g.species.id == of));
     let slow = "solids were said to sink as fast in cold water as at 14 °C, where settlers were measured";
     let plain = || d.settlers.iter().any(|s| s.id == station && s.settling.kind.id == "plain");
     // What version 4 said already.
-    if of > 3 && !matches!(id, "unionised") {
+    let since = match id {
+        "unionised" => true,
+        "nitrite" => has("trout"),
+        "summer" | "warmth" => has("carp"),
+        _ => false,
+    };
+    if of > 3 && !since {
         return None;
     }
     match id {
         "oxygen" if of == 1 && d.tanks.len() > 1 => Some(mixed),
         "settling" if plain() => Some(stays),
         "settling" if d.water.coldest.value < celsius(14.0) => Some(slow),
+        "summer" if of > 3 => Some("carp were said to stop feeding above 32 °C, where they grew in trials"),
         "heater" | "cut" | "summer" => Some(walls),
+        "nitrite" if has("trout") => Some(trout),
         "nitrite" => Some(salt),
         "unionised" if has("catfish") => Some(slower),
         "dry" | "sump" | "lift" if !d.heat.is_empty() => {
