@@ -8,7 +8,12 @@ use super::{Shell, board::Board, desk::Desk, dom, figure, gauge, share};
 use crate::calculators::form::FieldError;
 use crate::calculators::outcome::{Repair, Value};
 use crate::session::inputs::{Group, Line, inputs};
-use crate::session::{Work, link, qr::Symbol, saved, staff::staff};
+use crate::session::{
+    Work, link,
+    qr::Symbol,
+    saved,
+    staff::{brief, staff},
+};
 use crate::system::report::{self, Report, StationReport};
 use crate::system::worst::Checked;
 use crate::units::{System, Words};
@@ -173,7 +178,7 @@ fn repairs<'a>(all: impl Iterator<Item = &'a Repair>) -> El {
 
 /// A level in a table: its name, its staff, its number, its word, its figures, and more.
 fn level(l: &crate::calculators::outcome::Level, system: System, more: &[&str]) -> Piece {
-    let s = staff(l, system);
+    let s = brief(l, system);
     let (state, large, figures) = (gauge::state(s.state), s.large.clone(), s.figures.clone());
     let row = el("tr")
         .kid(words("th", "", &l.name).set("scope", "row"))

@@ -8,8 +8,8 @@ use crate::units::{kinds::*, si::*, *};
 /// Copper, brass and zinc.
 pub(crate) const METALS: &str = "Copper, brass and zinc (galvanised steel) poison fish, most of all in soft or sour water. Take plastic or stainless steel.";
 /// Children, containers with a past, and metals.
-const YARD: &str = "Small children drown in very little water: cover or fence every open tank. Never use a container that held oil, solvents or pesticides, nor copper, brass or \
-     galvanised steel in the water: they poison fish, most of all where it is soft or sour.";
+const YARD: &str = "Small children drown in very little water: cover or fence open tanks. No container that held oil, solvents or pesticides; no copper, brass or galvanised steel \
+     in the water: they poison fish.";
 
 /// That copper, brass and zinc poison fish.
 pub(crate) fn metals() -> Caution {
@@ -25,13 +25,13 @@ pub(crate) fn rain(begins: &str, water: Area, w: Words) -> Caution {
     let depth = SHORT_LENGTH.of(w.step(SHORT_LENGTH, mm(10.0)));
     let hour = SHORT_LENGTH.of(sump::CLOUDBURST.value * mm(1.0));
     let text = format!(
-        "{begins} each {} of rain on {} of open water and beds is {} more: give the lowest tank an overflow to a safe place. For {} of rain in an hour it must carry {}; your \
-         local code has a figure of its own.",
+        "{begins} each {} of rain on {} of open water and beds is {} more: give the lowest tank an overflow to a safe place, for {} in a cloudburst ({} in an hour; local code \
+         decides).",
         w.q(SHORT_LENGTH, depth),
         w.q(AREA, water),
         w.q(VOLUME, water * depth),
-        w.q(SHORT_LENGTH, hour),
-        w.q(FLOW, sump::rain(water, hour))
+        w.q(FLOW, sump::rain(water, hour)),
+        w.q(SHORT_LENGTH, hour)
     );
     Caution::from(text, &waterways::CLOUDBURST)
 }
@@ -48,11 +48,8 @@ mod tests {
             said.starts_with("Under the sky, each 10 mm of rain on 6 m² of open water and beds is 60 L more"),
             "{said}"
         );
-        assert!(said.contains("For 103 mm of rain in an hour it must carry 616 L/h"), "{said}");
+        assert!(said.contains("for 616 L/h in a cloudburst (103 mm in an hour"), "{said}");
         let said = rain("Under the sky,", AREA.of(6.0), System::Us.into()).text.replace('\u{202f}', " ");
-        assert!(
-            said.contains("each 0.5 in of rain on 64.6 ft²") && said.contains("4.04 in of rain in an hour"),
-            "{said}"
-        );
+        assert!(said.contains("each 0.5 in of rain on 64.6 ft²") && said.contains("4.04 in in an hour"), "{said}");
     }
 }

@@ -76,9 +76,18 @@ pub fn staff(level: &Level, system: System) -> Staff {
     Staff { water, brims, out, state, large, figures, name: level.name.to_string(), words }
 }
 
+/// The same in few words, for what stays in sight and for a table on paper: without the grams an hour of what a meter shows.
+pub fn brief(level: &Level, system: System) -> Staff {
+    let mut s = staff(level, system);
+    if let Some(m) = level.measured {
+        s.figures = format!("{}; {}", m.asks(system), level.percent());
+    }
+    s
+}
+
 /// The level that stands first. Where its own figure is written large, not an answer, it says what it is.
 pub fn foremost(level: &Level, system: System, answered: bool) -> Staff {
-    let mut s = staff(level, system);
+    let mut s = brief(level, system);
     if !answered {
         s.figures = format!("{}: {}", s.name, s.figures);
     }
@@ -149,7 +158,10 @@ mod tests {
         let at = |is: Option<f64>| {
             let measured = Some(Measured { kind: CONCENTRATION.0, is, wants: 5e-3, when: "after the evening meal" });
             let level = Level::upper("d", "Oxygen in A", FLOW, FLOW.of(l_h(113.0)), FLOW.of(l_h(100.0)));
-            staff(&Level { measured, ..level }, System::Us)
+            let level = Level { measured, ..level };
+            // In few words the grams an hour are left out.
+            assert!(brief(&level, System::Us).figures.ends_with(&level.percent().to_string()));
+            staff(&level, System::Us)
         };
         let s = at(Some(4.3e-3));
         assert_eq!(s.large.replace(THIN, " "), "4.3 mg/L");

@@ -14,7 +14,7 @@ use crate::app::{
 };
 use crate::calculators::{self, Entry, form::FieldError};
 use crate::session::guest::{ACCENT, CODE, DEMO, LOOK, Query, accent};
-use crate::session::{Paper, Route, Work, code, link, saved::clean_name, staff::staff};
+use crate::session::{Paper, Route, Work, code, link, saved::clean_name, staff::brief};
 use crate::system::{
     demo,
     report::{self, Report},
@@ -160,7 +160,7 @@ fn checks(mut report: Report, system: System) -> Piece {
     // There is nothing here that a repair could change.
     report.repairs.iter_mut().for_each(|r| r.repair.edits.clear());
     let idle = Take { put: Rc::new(|_, _| ()), read: Rc::new(|_| false) };
-    let fullest = report.foremost().map(|l| named(staff(&l.level, system), &l.level.name));
+    let fullest = report.foremost().map(|l| named(brief(&l.level, system), &l.level.name));
     let verdict = report.verdict.clone();
     let fullest = Signal::derive(move || fullest.clone());
     let dock = parts::dock(fullest, String::new, move || verdict.clone(), Signal::derive(|| None), || {});

@@ -14,7 +14,7 @@ use crate::app::{
 use crate::app::{bar, form, gauge, keeping, paper, share, shelf, steps_of, tabs, taker, undo_keys};
 use crate::calculators::form::FieldError;
 use crate::calculators::outcome::State;
-use crate::session::staff::{Staff, staff};
+use crate::session::staff::{Staff, brief, staff};
 use crate::session::{Paper, Route, Work, keys::Shelf, label};
 use crate::system::check::Day;
 use crate::system::demo as demos;
@@ -121,7 +121,7 @@ fn page(desk: Desk, over: Option<Piece>) -> Piece {
     paper::offer(shell, move || paper::system(shell, desk, board));
     let take = taker(shell, desk);
 
-    let fullest = Signal::derive(move || c.get(|r, s| r.foremost().map(|l| named(staff(&l.level, s), &l.level.name))));
+    let fullest = Signal::derive(move || c.get(|r, s| r.foremost().map(|l| named(brief(&l.level, s), &l.level.name))));
     let verdict = move || c.get(|r, _| r.verdict.clone());
     // A field of a station that is folded away is named with its station, and the way there unfolds it.
     let station = move |path: &str| desk.work.with(|w| w.system().map(|d| answers::home(d, path)));
