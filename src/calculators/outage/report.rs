@@ -503,7 +503,7 @@ pub(super) fn order(i: &OutageIn, o: &OutageOut, words: Words) -> Table {
         vec![(zero, now(), "Feed nothing, now and until a day after".to_string())];
     match pump {
         Some(runs) => {
-            rows.push((zero, now(), "Battery air pump on; see that it bubbles".into()));
+            rows.insert(0, (zero, now(), "Battery air pump on; see that it bubbles".into()));
             if too_weak(o, runs) {
                 let more = format!("More air, for this pump alone is too weak: a second {GET_AIR}");
                 rows.push((o.caution.0, before(o.caution.0), more));

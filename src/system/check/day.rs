@@ -14,7 +14,7 @@ pub enum Day {
     Coldest,
     /// Every fish at its mass at harvest, in the hottest water.
     Harvest,
-    /// The harvest of the group at this place among those of all tanks, where they are harvested group by group ([`super::super::harvest`]).
+    /// The harvest of the group at this place among those of all tanks, where they are harvested group by group.
     Group(u8),
     /// Today, with one outlet blocked in every tank that has several.
     Blocked,
