@@ -278,23 +278,25 @@ pub(super) fn weighed_for(was: &OxygenIn, fish: &[FishGroup], t: ThermodynamicTe
     if was.feed_by != FeedBy::Weighed {
         return was.feed;
     }
-    let weigh = |fish: &[FishGroup]| fish.iter().map(|g| g.total().value).sum();
-    let times = |before: f64, after: f64| (before > 0.0).then(|| after / before);
-    let by_table = times(by_table(&was.fish, t), by_table(fish, t));
-    let fewer = || times(weigh(&was.fish), weigh(fish)).map_or(1.0, |x| x.min(1.0));
+    let (before, after) = (by_table(&was.fish, t), by_table(fish, t));
+    let times = if before > 0.0 { after / before } else { left_of(&was.fish, fish) };
     // Nobody typed what it grows to.
-    (was.feed * by_table.unwrap_or_else(fewer)).min(FEED_RATE.of(ends::WEIGHED[1]))
+    (was.feed * times).min(FEED_RATE.of(ends::WEIGHED[1]))
+}
+
+/// What is left of the weight of some fish once they are others: no more than all.
+fn left_of(was: &[FishGroup], fish: &[FishGroup]) -> f64 {
+    let weigh = |fish: &[FishGroup]| fish.iter().map(|g| g.total().value).sum::<f64>();
+    let before = weigh(was);
+    if before > 0.0 { (weigh(fish) / before).min(1.0) } else { 1.0 }
 }
 
 /// What is weighed out on another day: as much of what the tables give such fish in that water as today is weighed out of it, within what fish live on and eat. What
 /// they are given today stays the least, so that what is fed on into cold water is seen; where the tables give nothing today, they say the rest.
 pub(super) fn weighed_in(d: &Document, was: &OxygenIn, fish: &[FishGroup], t: ThermodynamicTemperature) -> MassRate {
-    let weigh = |fish: &[FishGroup]| fish.iter().map(|g| g.total().value).sum::<f64>();
-    let (before, after) = (weigh(&was.fish), weigh(fish));
-    let fewer = if before > 0.0 { (after / before).min(1.0) } else { 1.0 };
     let (now, then) = (by_table(&was.fish, d.water.today), by_table(fish, t));
     let part = if now > 0.0 { (was.feed.value / now).clamp(LEAST_FED, UNEATEN) } else { 1.0 };
-    FEED_RATE.of((was.feed.value * fewer).max(then * part).min(ends::WEIGHED[1]))
+    FEED_RATE.of((was.feed.value * left_of(&was.fish, fish)).max(then * part).min(ends::WEIGHED[1]))
 }
 
 /// A fault of fish grown to the harvest at the field that says how far they grow.

@@ -307,6 +307,11 @@ impl Stock<'_> {
     fn crossing(&self, from: f64, to: f64, over: impl Fn(&[Checked]) -> bool) -> f64 {
         halve(from, to, HALVINGS, |t| self.levels(t).is_some_and(|l| !over(&l)))[0]
     }
+    /// A level that is over at `to` and was not at `from`.
+    fn crossed(&self, level: &Checked, from: f64, to: f64) -> Crossed {
+        let t = self.crossing(from, to, |all| all.iter().any(|l| l.is(level) && is_over(l)));
+        Crossed { level: level.clone(), time: DAYS.of(t), mass: MASS.of(self.mass(level.station, t)) }
+    }
     /// Takes fish out: how many, and what they weigh together.
     fn thin(&mut self, how: Thinning, t: f64) -> (f64, f64) {
         let there: Vec<_> = (0..self.groups.len()).filter(|&k| self.groups[k].there(t) > 0.0).collect();
@@ -404,9 +409,7 @@ pub fn growing(d: &Document) -> Result<Growing, Vec<FieldError>> {
             if was || crossed.iter().any(|c| c.level.is(level)) || !stock.lasts(level, to) {
                 continue;
             }
-            let t = stock.crossing(from, to, |all| all.iter().any(|l| l.is(level) && is_over(l)));
-            let mass = MASS.of(stock.mass(level.station, t));
-            crossed.push(Crossed { level: level.clone(), time: DAYS.of(t), mass });
+            crossed.push(stock.crossed(level, from, to));
         }
         (before, from) = (now, to);
     }

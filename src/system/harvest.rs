@@ -4,9 +4,10 @@
 //! How large the others are does not hang on how fast the water lets them grow: the cube roots of all masses grow evenly, each by its species'
 //! coefficient times the same degrees and days ([`growth::mass_after`]). A group that was harvested before has been replaced by as many small ones.
 
-use super::check::{self, Day, Shared, Solved};
+use super::check::{Day, Solved};
 use super::document::{Document, Tank};
 use super::flow::Ways;
+use super::worst::solve_days;
 use crate::calculators::form::FieldError;
 use crate::calculators::oxygen::FishGroup;
 use crate::catalog::species::Species;
@@ -82,22 +83,18 @@ fn after(g: &FishGroup, harvest: Mass, stocked: Mass, time: Time) -> Mass {
 /// The day of the harvest on which most is fed.
 ///
 /// # Errors
-/// As [`check::solve`].
+/// As [`solve_days`].
 pub(super) fn most_fed(d: &Document, ways: &Ways<'_>) -> Result<Solved, Vec<FieldError>> {
-    let (mut shared, mut most) = (Shared::default(), check::solve_on(d, ways, days(d)[0])?);
-    for &day in &days(d)[1..] {
-        let s = check::solve_with(d, ways, day, &mut shared)?;
-        most = if s.feed > most.feed { s } else { most };
-    }
-    Ok(most)
+    let all = solve_days(d, ways, &[Day::Harvest])?.into_iter();
+    all.reduce(|a, b| if b.feed > a.feed { b } else { a }).ok_or_else(Vec::new)
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::system::document::Groups;
-    use crate::system::worst::{merge, solve_days};
-    use crate::system::{demo, flow};
+    use crate::system::worst::merge;
+    use crate::system::{check, demo, flow};
     use crate::units::si::g;
 
     /// A demo whose only tank holds groups of such masses, in grams, harvested one after another at 500 g.

@@ -709,7 +709,7 @@ pub(super) fn enough(unsaid: &str) -> &'static str {
 pub(super) fn unsaid_of(d: &Document) -> String {
     let said = |d: &Document| {
         let ways = flow::ways(d).ok()?;
-        let today = check::solve_with(d, &ways, Day::Today, &mut Shared::default()).ok()?;
+        let today = check::solve_on(d, &ways, Day::Today).ok()?;
         Some(unsaid(d, &ways, !uneven(&ways, &today.flows).is_empty()))
     };
     said(d).unwrap_or_default()

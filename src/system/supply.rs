@@ -94,7 +94,7 @@ struct Lip {
 struct Pool {
     station: usize,
     area: f64,
-    /// What its pumps' pipes hold, and others that fill out of it.
+    /// What its pumps' pipes hold; where outlets end in it, the others too that fill out of it.
     pipes: f64,
     /// The outlets whose water falls into it.
     outlets: Vec<usize>,
@@ -192,6 +192,20 @@ fn lips(d: &Document, ways: &Ways<'_>, day: Day) -> Result<Vec<Lip>, Vec<FieldEr
     if faults.is_empty() { Ok(all) } else { Err(faults) }
 }
 
+/// What falls at a station, of such an area and by so much at the most.
+fn pool(d: &Document, ways: &Ways<'_>, station: usize, pumps: &[Option<Turning>], (area, most): (f64, f64)) -> Pool {
+    let mine = |p: &usize| ways.edges.contains(&(station, ways.place(StationKind::Pump, *p)));
+    let filled = |p: usize| pumps[p].as_ref().map(|p| contents(&p.inputs));
+    let pipes = (0..pumps.len()).filter(mine).filter_map(filled).sum();
+    Pool { station, area, pipes, outlets: falls_into(d, ways, &|s| ways.pools_below(s).contains(&station)), most }
+}
+
+/// A sump that was filled with the pump off; nothing where that is not said.
+fn falling(d: &Document, ways: &Ways<'_>, sump: usize, pumps: &[Option<Turning>]) -> Option<Pool> {
+    let l = &d.sumps[sump].levels.first().filter(|l| l.0.top_up == TopUp::AtRest)?.0;
+    Some(pool(d, ways, ways.place(StationKind::Sump, sump), pumps, ((l.volume / l.depth).value, l.mark.value)))
+}
+
 /// What falls while water flows, where an outlet ends under it.
 fn pools(d: &Document, ways: &Ways<'_>, lips: &mut [Lip], pumps: &[Option<Turning>]) -> Vec<Pool> {
     let mut pools: Vec<Pool> = vec![];
@@ -205,24 +219,21 @@ fn pools(d: &Document, ways: &Ways<'_>, lips: &mut [Lip], pumps: &[Option<Turnin
         else {
             continue;
         };
-        let gives = |p: &usize| ways.edges.contains(&(to, ways.place(StationKind::Pump, *p)));
-        let filled = |p: usize| pumps[p].as_ref().map(|p| contents(&p.inputs));
-        let pipes: f64 = (0..d.pumps.len()).filter(gives).filter_map(filled).sum();
-        let s = &ways.stations[to];
-        let (area, others, most) = match (s.kind, into[..].first()) {
-            (StationKind::Sump, _) => {
-                let Some(l) = d.sumps[s.index].levels.first().filter(|l| l.0.top_up == TopUp::AtRest) else { continue };
-                ((l.0.volume / l.0.depth).value, l.0.other_pipes.value, l.0.mark.value)
-            }
-            (_, Some(&b)) if lips[b].missing && ways.is_drawn(to) => (lips[b].area.value, 0.0, DEEPEST),
-            _ => continue,
-        };
         let known = pools.iter().position(|p| p.station == to);
-        lips[at].pool = known.or(Some(pools.len()));
-        if known.is_none() {
-            let outlets = falls_into(d, ways, &|station| ways.pools_below(station).contains(&to));
-            pools.push(Pool { station: to, area, pipes: pipes + others, outlets, most });
-        }
+        let s = &ways.stations[to];
+        let new = match (s.kind, into[..].first()) {
+            _ if known.is_some() => None,
+            (StationKind::Sump, _) => falling(d, ways, s.index, pumps).map(|p| {
+                let others = d.sumps[s.index].levels.iter().map(|l| l.0.other_pipes.value).sum::<f64>();
+                Pool { pipes: p.pipes + others, ..p }
+            }),
+            (_, Some(&b)) if lips[b].missing && ways.is_drawn(to) => {
+                Some(pool(d, ways, to, pumps, (lips[b].area.value, DEEPEST)))
+            }
+            _ => None,
+        };
+        lips[at].pool = known.or(new.is_some().then_some(pools.len()));
+        pools.extend(new);
     }
     // Others than those that fall have been looked at.
     lips.iter_mut()
@@ -296,7 +307,7 @@ pub struct Coupled<'a> {
     pools: Vec<Pool>,
     pumps: Vec<Option<Turning>>,
     /// Sumps that fall, with levels.
-    sumps: Vec<Option<Falling>>,
+    sumps: Vec<Option<Pool>>,
     /// Under-water ends: edge and tank.
     under: Vec<(usize, usize)>,
     viscosity: KinematicViscosity,
@@ -304,17 +315,6 @@ pub struct Coupled<'a> {
 
 /// The levels at which what pumps send and where the water stands agree, m.
 pub type Settled = Vec<f64>;
-
-/// A sump while levels settle.
-struct Falling {
-    area: f64,
-    /// What its pumps' pipes hold.
-    pipes: f64,
-    /// The outlets whose water falls into it.
-    outlets: Vec<usize>,
-    /// The most it can fall.
-    most: f64,
-}
 
 /// A pump while levels settle.
 struct Turning {
@@ -479,12 +479,7 @@ pub fn coupled<'a>(
         return Err(faults);
     }
     let pools = pools(d, ways, &mut lips, &pumps);
-    let sumps = d.sumps.iter().enumerate().map(|(s, sump)| {
-        let l = &sump.levels.first().filter(|l| l.0.top_up == TopUp::AtRest)?.0;
-        let pipes = pumps.iter().flatten().filter(|p| p.from.contains(&s)).map(|p| contents(&p.inputs)).sum();
-        let area = (l.volume / l.depth).value;
-        Some(Falling { area, pipes, outlets: outlets_above(d, ways, s), most: l.mark.value })
-    });
+    let sumps = (0..d.sumps.len()).map(|s| falling(d, ways, s, &pumps));
     let under = pumps.iter().flatten().flat_map(|p| {
         p.inputs.branches.iter().zip(&p.branches).filter(|(b, _)| b.ends == Ends::Under).map(|(_, k)| *k)
     });

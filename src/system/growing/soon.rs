@@ -22,11 +22,9 @@ pub fn soon(d: &Document) -> Option<Crossed> {
         let now = stock.levels(to)?;
         let was = |level: &Checked| before.iter().any(|b| b.is(level) && is_over(b));
         let new = now.iter().filter(|l| is_over(l) && !was(l) && stock.lasts(l, to));
-        let crossed = new.map(|level| {
-            let t = stock.crossing(from, to, |all| all.iter().any(|l| l.is(level) && is_over(l)));
-            Crossed { level: level.clone(), time: DAYS.of(t), mass: MASS.of(stock.mass(level.station, t)) }
-        });
-        if let Some(first) = crossed.min_by(|a, b| a.time.value.total_cmp(&b.time.value)) {
+        if let Some(first) =
+            new.map(|level| stock.crossed(level, from, to)).min_by(|a, b| a.time.value.total_cmp(&b.time.value))
+        {
             return Some(first);
         }
         (before, from) = (now, to);
