@@ -31,11 +31,21 @@ pub struct Staff {
 
 /// Stands a level on a staff.
 pub fn staff(level: &Level, system: System) -> Staff {
+    made(level, system, Level::shares)
+}
+
+/// The same in few words, for what stays in sight and for a table on paper: without the grams an hour of what a meter shows.
+pub fn brief(level: &Level, system: System) -> Staff {
+    made(level, system, |level, _| level.percent())
+}
+
+/// `beside` is what stands behind what a meter shows.
+fn made(level: &Level, system: System, beside: fn(&Level, System) -> String) -> Staff {
     let state = level.state();
     let (large, figures) = match level.brim {
         Brim::Upper(_) => match level.measured {
             // What a meter shows comes first: a share of grams an hour nobody can read off one.
-            Some(m) => (m.stands(system), format!("{}; {}", m.asks(system), level.shares(system))),
+            Some(m) => (m.stands(system), format!("{}; {}", m.asks(system), beside(level, system))),
             None => (level.percent(), level.figures(system)),
         },
         // A percentage says nothing between two brims: the value itself does, and on which side it is out.
@@ -74,15 +84,6 @@ pub fn staff(level: &Level, system: System) -> Staff {
         }
     };
     Staff { water, brims, out, state, large, figures, name: level.name.to_string(), words }
-}
-
-/// The same in few words, for what stays in sight and for a table on paper: without the grams an hour of what a meter shows.
-pub fn brief(level: &Level, system: System) -> Staff {
-    let mut s = staff(level, system);
-    if let Some(m) = level.measured {
-        s.figures = format!("{}; {}", m.asks(system), level.percent());
-    }
-    s
 }
 
 /// The level that stands first. Where its own figure is written large, not an answer, it says what it is.

@@ -5,7 +5,7 @@ use crate::app::el::*;
 use crate::app::parts::{self, plain, sheet};
 use crate::app::{Shell, act, desk::Desk, store::Found};
 use crate::app::{bar, form, keeping, steps_of, tabs, taker, undo_keys};
-use crate::session::staff::brief;
+use crate::session::staff::staff;
 use crate::session::{Paper, Work, keys::Shelf, label::PLAN as PLACE};
 use crate::system::plan::{self, Near, Planned, Refused};
 use crate::units::Words;
@@ -45,7 +45,7 @@ pub(in crate::app) fn page() -> Piece {
     let level = Signal::derive(move || {
         let system = shell.units.get();
         answer.with(|a| match a.as_ref().map(|a| &*a.0) {
-            Some(Ok(p)) => p.levels.first().map(|l| named(brief(&l.level, system), &l.level.name)),
+            Some(Ok(p)) => p.levels.first().map(|l| named(staff(&l.level, system), &l.level.name)),
             _ => None,
         })
     });
