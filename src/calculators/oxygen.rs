@@ -517,6 +517,11 @@ pub struct Minutes {
 }
 
 impl Minutes {
+    /// Until it is reached just after a full meal: without end where it never is.
+    pub(crate) fn until_fed(&self) -> Time {
+        self.fed.unwrap_or(SECONDS.of(f64::INFINITY))
+    }
+
     fn scale(&mut self, part: f64) {
         for t in [&mut self.resting, &mut self.fed, &mut self.fed_lightly].into_iter().flatten() {
             *t *= part;

@@ -3,6 +3,8 @@
 //! A reading replaces what was predicted: a bucket sets the flow of a branch, or what its pipe loses where that flow is worked out; a caliper the bore, a
 //! level the narrowest place of an outlet, minutes to the rim the surface of a tank.
 
+mod list;
+
 use super::check::{self, Day, Solved, TankSolved, WayOutSolved};
 use super::document::{Document, Edge};
 use super::flow::{self, StationKind, Ways};
@@ -10,17 +12,14 @@ use super::reading::Test;
 use super::supply;
 use super::worst;
 use crate::calculators::Calculator;
-use crate::calculators::air::AirMode;
 use crate::calculators::drain::{Arrangement, Drain, DrainIn};
 use crate::calculators::form::{self, Edit, FieldError};
 use crate::calculators::outcome::{Caution, Working};
-use crate::calculators::oxygen::Minutes;
 use crate::calculators::piping;
 use crate::calculators::pump::Branch;
 use crate::catalog::pipes;
-use crate::catalog::sources::waterways;
 use crate::science::pump::Valve;
-use crate::science::sump::{TopUp, pipe_contents};
+use crate::science::sump::TopUp;
 use crate::units::{kinds::*, *};
 use serde_json::{Value, json};
 
@@ -36,7 +35,7 @@ pub struct Ask {
 }
 
 /// One test.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Proof {
     /// What its reading is kept under.
     pub key: String,
@@ -179,306 +178,7 @@ fn way_out_at_set(s: &Solved, ways: &Ways<'_>, o: &WayOutSolved) -> DrainIn {
 /// # Errors
 /// As [`check::solve`].
 pub fn proofs(d: &Document, w: Words) -> Result<Proofs, Vec<FieldError>> {
-    let s = check::solve(d, Day::Today)?;
-    let ways = flow::ways(d)?;
-    let stopped = worst::blocked(d, &ways, &s);
-    let mut all: Vec<Proof> = vec![];
-    // Buckets at branches whose flow is worked out, and that flow.
-    let mut worked_out: Vec<(String, f64)> = vec![];
-    let mut put =
-        |key: String, title: String, how: &str, predicted: String, expect: Option<[f64; 2]>, ask: Option<Ask>| {
-            let taken = d.notes.readings.iter().find(|r| r.test == key);
-            let read = taken.map(|r| r.read.value);
-            let told = match (taken, ask) {
-                // A size that was changed by hand since then agrees now.
-                (Some(t), Some(a))
-                    if slip(&key, t.predicted.value, t.read.value) && slip(&key, middle(expect), t.read.value) =>
-                {
-                    told(&a, &key, t.predicted.value, t.read.value, w) + TOO_FAR
-                }
-                (Some(t), Some(a)) => told(&a, &key, t.predicted.value, t.read.value, w),
-                _ => String::new(),
-            };
-            all.push(Proof { key, title, how: how.into(), predicted, expect, ask, read, told });
-        };
-    let ask = |label: &'static str, kind: &'static KindInfo, low: f64, high: f64| {
-        Some(Ask { label, kind, range: [low, high] })
-    };
-
-    for t in &d.tanks {
-        let v = t.oxygen.volume;
-        let weight = w.q(MASS, MASS.of(v.value * 1000.0));
-        let expect = about(v.value, BROAD);
-        put(
-            Test::Fill.at(&t.id),
-            format!("Fill {} and look for leaks", t.name),
-            "Fill it slowly to its outlet or its mark, through a water meter if you have one. Mark the level, float an open bucket of water in it with a mark of its own, and \
-             look after a day: the tank may fall no more than the bucket.",
-            format!("{} of water, which weigh {weight}", w.q(VOLUME, v)),
-            Some(expect),
-            ask("It took", VOLUME.0, 0.02, 500.0),
-        );
-    }
-    for (i, t) in d.tanks.iter().enumerate() {
-        let o = &t.outlet;
-        let bore = if o.narrow.yes() { o.narrow_bore.min(o.pipe_bore()) } else { o.pipe_bore() };
-        if s.tanks[i].gone.is_none() {
-            put(
-                Test::Bore.at(&t.id),
-                format!("Bore of the outlet of {}", t.name),
-                "Across the inside at its narrowest: pipe, fitting or barbed tail. The name of a pipe is not its bore.",
-                w.q(SHORT_LENGTH, bore),
-                Some(about(bore.value, 0.02)),
-                ask("Measured inside", SHORT_LENGTH.0, 0.005, 0.5),
-            );
-        }
-        if s.tanks[i].oxygen.air.delivered.value > 0.0 && t.oxygen.air.mode != AirMode::Rated {
-            let air = s.tanks[i].oxygen.air.delivered;
-            put(
-                Test::Air.at(&t.id),
-                format!("Air that reaches the stones of {}", t.name),
-                "Hold an upturned bottle full of water over the stones and time how fast it fills with air; do it at every stone and add.",
-                w.q(AIR_FLOW, air),
-                Some(about(air.value, BROAD)),
-                ask("All stones together", AIR_FLOW.0, 0.0, 5000.0 / 6.0e4),
-            );
-        }
-    }
-    // Those that are throttled first: what they do not take goes through the others.
-    let throttled = |k: usize| {
-        let to = &ways.stations[ways.edges[k].1];
-        to.kind == StationKind::Tank && s.tanks[to.index].throttled
-    };
-    let (first, then): (Vec<usize>, Vec<usize>) = (0..d.edges.len()).partition(|&k| throttled(k));
-    let free = sent(d);
-    for k in first.into_iter().chain(then) {
-        let (e, (from, to)) = (&d.edges[k], ways.edges[k]);
-        if !ways.is_pump(from) {
-            continue;
-        }
-        let flow = s.flows.edges[k];
-        if flow.is_nan() || flow <= 0.0 {
-            continue;
-        }
-        let seconds = d.notes.bucket.value / flow;
-        let expect = timed(seconds);
-        let key = Test::Bucket.between(&e.from, &e.to);
-        // More than its tank's outlet carries may be sent, and less elsewhere, until the valve is set to less.
-        let solved = free.as_ref().filter(|_| s.pumps[ways.stations[from].index].is_some());
-        worked_out.extend(solved.map(|q| (key.clone(), q[k])));
-        let quick = if seconds < TOO_FAST { " That is too quick to time: take a drum." } else { "" };
-        put(
-            key,
-            format!("Bucket at {}", ways.stations[to].name),
-            "Let the whole branch run into the bucket and time it, three times. Set the valve until it is as you want it.",
-            format!(
-                "{} for {} at {}.{quick}",
-                span(SECONDS.0, expect, w),
-                w.q(VOLUME, d.notes.bucket),
-                w.q(FLOW, FLOW.of(flow))
-            ),
-            Some(expect),
-            ask("It took", SECONDS.0, 0.1, 86_400.0),
-        );
-    }
-    for (i, t) in d.tanks.iter().enumerate() {
-        let flow = s.tanks[i].leaves;
-        let at = at_set(d, i, &s.tanks[i]);
-        let outlet = under_rim(&at, s.tanks[i].outlet.still).filter(|_| s.tanks[i].gone.is_none());
-        if let Some(expect) = outlet {
-            put(
-                Test::Level.at(&t.id),
-                format!("Level of {} while it runs", t.name),
-                "Ten minutes at that flow, then hook the tape on the rim and read down to the water. Then cover half of the screen and read again.",
-                below_rim(expect, flow, w),
-                Some(expect),
-                ask("Below the rim", SHORT_LENGTH.0, 0.0, 3.0),
-            );
-            let (room, q) = (to_finger(expect), flow.value.max(1e-9));
-            let surface = t.outlet.surface.value;
-            let (soon, set) = (room * surface / s.tanks[i].most.value.max(1e-9), room * surface / q);
-            let all = if t.outlet.outlets.value > 1.0 {
-                "Stop all of its outlets with bungs"
-            } else {
-                "Stop the outlet with a bung"
-            };
-            // What the sump has, just before a top-up and just after one.
-            let blocked = stopped.iter().find(|b| b.tank == i);
-            let dry = blocked.and_then(|b| b.dry).filter(|d| d[0].value <= set);
-            let from =
-                blocked.and_then(|b| b.source).map(|s| &ways.stations[s]).filter(|s| s.kind != StationKind::Sump);
-            let of = from.map_or("the sump", |s| s.name);
-            let takes = format!("{} at the set flow, {} if the pump sends all it can.", spoken(set), spoken(soon));
-            // What comes first is said first.
-            let predicted = match dry {
-                Some([_, latest]) if latest.value <= set => format!(
-                    "The pump runs dry first, after {}: hold a hose in {of} for this test. With it, {takes}",
-                    spoken(latest.value.max(0.0))
-                ),
-                Some(_) => {
-                    format!("Long after a top-up the pump runs dry first: top up before this test. Then {takes}")
-                }
-                None => format!("{takes} {} falls by as much: it must not run dry first.", sentence(of)),
-            };
-            put(
-                Test::Blocked.at(&t.id),
-                format!("Outlet of {} blocked", t.name),
-                &format!(
-                    "Stay beside it with a hand at the pump's switch. {all}, time until the water is a finger ({}) under the rim, and open again.",
-                    w.q(SHORT_LENGTH, SHORT_LENGTH.of(SHORT_LENGTH.0.rounded(FINGER, 1, w.system)))
-                ),
-                predicted,
-                Some(about(set, 0.25)),
-                ask("It took", clock(set), 1.0, 864_000.0),
-            );
-        }
-    }
-    for o in &s.ways_out {
-        let station = &ways.stations[ways.place(o.kind, o.index)];
-        let at = way_out_at_set(&s, &ways, o);
-        if let Some(expect) = under_rim(&at, o.out.still) {
-            put(
-                Test::Level.at(station.id),
-                format!("Level of {} while it runs", station.name),
-                "Ten minutes at that flow, then hook the tape on the rim and read down to the water.",
-                below_rim(expect, at.flow, w),
-                Some(expect),
-                ask("Below the rim", SHORT_LENGTH.0, 0.0, 3.0),
-            );
-        }
-    }
-    // What stands over the lips.
-    let all_held = d.outlets();
-    let held = || all_held.iter().enumerate().filter(|(i, _)| s.tanks.get(*i).is_none_or(|t| t.gone.is_none()));
-    let back: f64 = held().map(|(i, h)| s.over(i, h).value).sum();
-    let runs: f64 = held().map(|(_, h)| pipe_water(&h.outlet) * h.alike).sum();
-    if held().next().is_some() {
-        put(
-            Test::Stop.key(),
-            "Stop the pump".into(),
-            "With everything running at its usual level, pull the plug and wait until nothing runs any more. Measure how far the sump rises, and see that no tank is \
-             siphoned empty through its supply pipe. Then start again: the pump must not draw air while the tanks fill.",
-            format!(
-                "{} run back: what stands over the outlets that are described, and what is in their drains. Supply pipes and beds that drain come on top.",
-                span(VOLUME.0, [back * (1.0 - HEAD_SHARE), back * (1.0 + HEAD_SHARE) + runs], w)
-            ),
-            Some([back * (1.0 - HEAD_SHARE), back * (1.0 + HEAD_SHARE) + runs]),
-            ask("Ran back", VOLUME.0, 0.0, 500.0),
-        );
-    }
-    for (t, of) in d.tanks.iter().zip(&s.tanks) {
-        let (Some(gone), o) = (of.gone.filter(|g| g.value > 0.0), &t.oxygen) else { continue };
-        let left = o.depth * (1.0 - (gone / o.volume).value).max(0.0);
-        put(
-            Test::Lowest.at(&t.id),
-            format!("Lowest water in {}", t.name),
-            "Fill it to its mark, start, and wait until all beds have been full at once. Pump and heater must stay covered, and the pump must draw no air.",
-            format!("No lower than {} over the floor", w.q(SHORT_LENGTH, left)),
-            None,
-            None,
-        );
-    }
-    for (i, sump) in d.sumps.iter().enumerate() {
-        let Some(solved) = s.sumps.get(i).and_then(Option::as_ref) else { continue };
-        let (l, x) = (&solved.inputs, &solved.out.extremes);
-        let area = solved.out.area.value;
-        let over_floor = |v: Volume| SHORT_LENGTH.of((v.value / area).max(0.0));
-        let deep = |v: Volume| w.q(SHORT_LENGTH, over_floor(v));
-        put(
-            Test::Sump.at(&sump.id),
-            format!("Water in {}, pump stopped", sump.name),
-            "Pump off, every bed drained, nothing runs any more: read the depth over the floor. Then start, and watch that it never falls to what the pump needs.",
-            format!(
-                "{} over the floor; running {}. The pump needs {}, the rim stands at {}.",
-                deep(x.stop_high),
-                w.range(SHORT_LENGTH, over_floor(x.run_low), over_floor(x.run_high)),
-                w.q(SHORT_LENGTH, l.submergence),
-                w.q(SHORT_LENGTH, l.depth)
-            ),
-            Some(about(x.stop_high.value / area, 0.05)),
-            ask("Over the floor", SHORT_LENGTH.0, 0.0, l.depth.value),
-        );
-    }
-    for (i, b) in d.beds.iter().enumerate() {
-        let Some(Some(o)) = s.siphons.get(i) else { continue };
-        let Some(fill) = o.fill else { continue };
-        let drain =
-            o.drain.map_or_else(|| "and may never break".into(), |t| format!("then {} to drain", spoken(t.value)));
-        put(
-            Test::Siphon.at(&b.id),
-            format!("Siphon of {}", b.name),
-            "Time it from drained to the moment it starts, three cycles long. It must start by itself and break by itself at this flow, and at half of it.",
-            format!("{} to fill, {drain}", spoken(fill.value)),
-            Some(about(fill.value, BROAD)),
-            ask("To fill it took", clock(fill.value), 1.0, 864_000.0),
-        );
-    }
-    let harvest = worst::solve_days(d, &flow::ways(d)?, &[Day::Harvest])?;
-    for (i, t) in d.tanks.iter().enumerate() {
-        let off = harvest.iter().map(|s| s.tanks[i].oxygen.all_off);
-        let fed = |m: &Minutes| m.fed.map_or(f64::INFINITY, |t| t.value);
-        let Some(m) = off.min_by(|a, b| fed(a).total_cmp(&fed(b))) else { continue };
-        let words = match (m.fed, m.resting) {
-            (Some(fed), _) if fed.value <= 0.0 => "none: the oxygen is under their limit before the cut".into(),
-            (Some(fed), Some(rest)) => {
-                format!("{} just fed, {} unfed for a day", spoken(fed.value), spoken(rest.value))
-            }
-            (Some(fed), None) => format!("{} just fed; unfed for a day they hold", spoken(fed.value)),
-            _ => "they hold through still water".into(),
-        };
-        put(
-            Test::Power.at(&t.id),
-            format!("Power cut at {}", t.name),
-            "Switch everything off at the fuse. Whatever is to save the fish must start by itself and bubble within a minute. Let it run as long as a cut lasts \
-             where you live.",
-            format!("With fish at harvest in the hottest water: {words}"),
-            None,
-            None,
-        );
-    }
-    for (i, t) in d.tanks.iter().enumerate() {
-        let o = &s.tanks[i].oxygen;
-        let Some(c) = o.settled_resting else { continue };
-        put(
-            Test::Dawn.at(&t.id),
-            format!("Dawn oxygen in {}, once fish are in", t.name),
-            "Before the first meal, with everything running. It sets what is least known: what the air does and what is breathed.",
-            format!("{} or more", w.q(CONCENTRATION, c)),
-            Some([c.value, o.saturation.value * 1.05]),
-            ask("It read", CONCENTRATION.0, 0.0, 0.025),
-        );
-    }
-    for (key, flow) in worked_out {
-        let [low, high] = timed(d.notes.bucket.value / flow);
-        let out = |r: f64, [low, high]: [f64; 2]| r < low || r > high;
-        let off = |p: &Proof, r: f64| out(r, [low, high]) && p.expect.is_none_or(|e| out(r, e));
-        let of = |p: &&mut Proof| p.key == key && p.read.is_some_and(|r| off(p, r));
-        if let Some(p) = all.iter_mut().find(of) {
-            let flow = w.q(FLOW, FLOW.of(flow));
-            p.told +=
-                &format!(" Pump and pipe as described send {flow}: look at height, pipe and curve, and measure again.");
-        }
-    }
-    let cautions = vec![
-        Caution::from(piping::ELECTRICITY, &waterways::RESIDUAL_CURRENT),
-        Caution::new(
-            "A litre of water weighs a kilogram (a US gallon over 8 lb). Floors, stands and walls are for someone licensed to judge; stay clear while a tank is filled the \
-             first time.",
-        ),
-        Caution::new(
-            "Tap water carries chlorine or chloramine: treat it before fish or a ripe filter meet it. Never connect a system to the mains without the backflow \
-             protection that the local code asks for.",
-        ),
-        Caution::new(
-            "Keep children away from open tanks and from running tests. Prove it all again after every change.",
-        ),
-    ];
-    Ok(Proofs { proofs: all, cautions })
-}
-
-/// Water in the drain of a tank when it is full, m3.
-fn pipe_water(o: &DrainIn) -> f64 {
-    pipe_contents(o.pipe_bore(), o.length).value * o.outlets.value.max(1.0)
+    list::proofs(d, w)
 }
 
 /// A reading beside what was predicted when it was taken.
@@ -558,6 +258,13 @@ fn taken(d: &Document, key: &str, read: f64) -> Option<Vec<Edit>> {
         edits.extend(of_way_out(d, id, read).unwrap_or_default());
         return Some(edits);
     };
+    edits.extend(of_tank(d, i, test, read).unwrap_or_default());
+    Some(edits)
+}
+
+/// What a reading changes in a tank.
+fn of_tank(d: &Document, i: usize, test: Test, read: f64) -> Option<Vec<Edit>> {
+    let mut edits = vec![];
     let t = &d.tanks[i];
     let at = |field: &str| format!("tanks.{i}.{field}");
     match test {

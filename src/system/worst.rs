@@ -340,8 +340,7 @@ pub fn worst(d: &Document) -> Result<Worst, Vec<FieldError>> {
     let blocked = days.first().map_or(vec![], |today| blocked(d, &ways, today));
     let power = (0..d.tanks.len()).filter(|&t| d.tanks[t].fish() > 0.0).filter_map(|t| {
         let off = |s: &Solved| s.tanks[t].oxygen.all_off;
-        let fed = |s: &Solved| off(s).fed.map_or(f64::INFINITY, |t| t.value);
-        let s = days.iter().reduce(|best, s| if fed(s) < fed(best) { s } else { best })?;
+        let s = days.iter().reduce(|best, s| if off(s).until_fed() < off(best).until_fed() { s } else { best })?;
         Some(Off { tank: t, day: s.day, then: off(s), today: off(days.first()?) })
     });
     Ok(Worst { days: stands.collect(), blocked, power: power.collect() })

@@ -1,6 +1,11 @@
+use super::chain::fish_of;
 use super::*;
 use crate::calculators::outcome::Span;
+use crate::calculators::pump::Ends;
+use crate::system::check::{self, Day};
+use crate::system::document::{self, FilterAt};
 use crate::system::{demo, growing::growing};
+use crate::units::kinds::*;
 use crate::units::si::{g, mm};
 
 fn said(d: &Document, of: &str) -> Option<String> {

@@ -1,7 +1,12 @@
 //! What is said of a document and does not fit the rest of it: it is counted otherwise, and that is told.
 
-use super::*;
+use crate::calculators::outcome::Caution;
 use crate::calculators::oxygen::{FeedBy, Filter, Inlet};
+use crate::calculators::pump::Ends;
+use crate::system::check;
+use crate::system::document::{self, Document, FilterAt, Tank};
+use crate::system::flow::{StationKind, Ways};
+use crate::units::{kinds::*, *};
 
 /// Medium that is this much more than its vessel holds is no rounding.
 const FITS: f64 = 1.05;
