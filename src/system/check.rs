@@ -792,7 +792,10 @@ impl<'a> Solving<'a> {
             let turn = FLOW.of(t.oxygen.volume.value * TURNOVER_WANTED.value / 3600.0);
             let least = water.low.as_ref().map_or(through, |low| FLOW.of(low.through[station]).min(through));
             let comes = (least, through);
-            self.levels.push((station, Level::upper_range(level::TURNOVER, "Turnover", FLOW, (turn, turn), comes)));
+            // Water that no fish live in need not be turned.
+            if t.fish() > 0.0 {
+                self.levels.push((station, Level::upper_range(level::TURNOVER, "Turnover", FLOW, (turn, turn), comes)));
+            }
             for g in &t.oxygen.fish {
                 self.levels.push((station, warmth(g, d, day)));
             }

@@ -928,22 +928,7 @@ pub fn plan(goal: &Goal, w: Words) -> Result<Planned, Refused> {
     Err(Refused { why: end.why(), near })
 }
 
-/// Fish that stop feeding below this want water that is kept warm, in most places and winters (judgement).
-const WARM: f64 = 10.0;
-
 impl Planned {
-    /// That nothing is known of what keeps the water warm for fish that need it, and what to add; nothing for the others.
-    fn cold(&self, w: Words) -> Option<String> {
-        let d = &self.document;
-        let stops = |t: &Tank| t.oxygen.fish.iter().map(|g| g.species.stops_below().value).fold(0.0, f64::max);
-        let warm = d.tanks.iter().any(|t| stops(t) > celsius(WARM));
-        (warm && d.heat.is_empty()).then(|| {
-            format!(
-                "Heat is not checked, nor a cold night: these fish need warm water, and {} is taken to be its coldest. Add “Heat” to the system, with the air of the coldest night, covers and heaters.",
-                w.q(TEMPERATURE, d.water.coldest)
-            )
-        })
-    }
     /// What came of it, in a few sentences.
     pub fn verdict(&self, w: Words) -> String {
         let d = &self.document;
@@ -966,7 +951,7 @@ impl Planned {
         } else {
             format!("Enough on the worst day too, but tight: {}", crate::units::listed(&tight))
         };
-        let cold = self.cold(w).map_or(String::new(), |cold| format!(" {cold}"));
+        let cold = report::unheated(&self.document, w).map_or(String::new(), |cold| format!(" {cold}"));
         format!(
             "{} of fish a year and {} of greens: {tanks}. {enough}.{unsaid}{cold}",
             w.q(MASS, self.yearly),

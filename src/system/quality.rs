@@ -261,6 +261,14 @@ pub fn species(d: &Document) -> impl Iterator<Item = &'static Species> + Clone {
     d.tanks.iter().flat_map(|t| &t.oxygen.fish).filter(|g| g.total().value > 0.0).map(|g| g.species)
 }
 
+/// Fish that stop feeding below this want water that is kept warm, in most places and winters (judgement).
+const WARM: f64 = 10.0;
+
+/// Do any fish want water that is kept warm?
+pub(super) fn wants_warmth(d: &Document) -> bool {
+    species(d).any(|s| s.stops_below().value > celsius(WARM))
+}
+
 /// Said where fish are to be taken out and today's water is too cold for that.
 pub(super) const NOT_NETTED: &str =
     "Not in water as cold as today's: netted in it, many die of disease in the days after.";

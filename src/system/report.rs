@@ -2,6 +2,7 @@
 
 mod cautions;
 mod chain;
+mod plain;
 mod stations;
 mod unfit;
 mod verdict;
@@ -20,6 +21,7 @@ use crate::calculators::outcome::{Brim, Caution, State};
 use crate::units::{kinds::FLOW, *};
 use std::cmp::Ordering;
 
+pub(super) use self::cautions::unheated;
 pub(super) use self::verdict::{enough, unsaid_of};
 
 /// One link of the chain of cause.
@@ -163,11 +165,13 @@ pub fn levels(d: &Document) -> Result<Vec<Checked>, Vec<FieldError>> {
     Ok(told(d, merge(&ways, &solve_days(d, &ways, &Day::ALL)?)))
 }
 
-/// The levels that are told: where both readings of a water test stand at nothing nobody has read it, and it has passed no check; nor has water
+/// The levels that are told: nothing feeds plants where there are no fish, and where both readings of a water test stand at nothing nobody has read it, and it has passed no check; nor has water
 /// that is asked for no fish.
 pub(super) fn told(d: &Document, mut levels: Vec<Checked>) -> Vec<Checked> {
     let unread = d.ammonia.iter().any(|a| !quality::is_read(&a.0));
+    let fish = quality::species(d).next().is_some();
     levels.retain(|l| match l.level.id.as_ref() {
+        level::BED => fish,
         level::UNIONISED | level::TAN | level::NITRITE | level::CROP_PH => !unread,
         level::PH | level::CARBON_DIOXIDE => !unread || l.level.state() == State::Over,
         level::WARMTH => matches!(l.level.brim, Brim::Between { .. }),

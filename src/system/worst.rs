@@ -570,20 +570,20 @@ impl Worst {
                 None => format!("{name}: with everything off, the still water keeps its fish, fed or not."),
                 Some(fed) => {
                     let has = |t: Time| if t.value > 0.0 { how_long(w, Some(t)) } else { "no time".into() };
-                    let resting = match o.then.resting {
-                        None => "unfed for a day, the still water keeps them".to_string(),
-                        Some(t) => format!("unfed for a day {}", has(t)),
+                    let unfed = match o.then.resting {
+                        None => "; unfed for a day, the still water keeps them".to_string(),
+                        Some(t) => format!(", or {} unfed for a day", has(t)),
                     };
                     let today = match (o.day, o.today.fed) {
                         (Day::Today, _) => String::new(),
-                        (_, Some(t)) if has(t) != has(fed) => format!("{} today, and ", has(t)),
+                        (_, Some(t)) if has(t) != has(fed) => format!("{} today;{} ", has(t), o.day.when()),
                         (_, Some(_)) => String::new(),
-                        (_, None) => "all they need today, and ".into(),
+                        (_, None) => format!("all they need today;{} ", o.day.when()),
                     };
+                    let when = if today.is_empty() { o.day.when() } else { "" };
                     format!(
-                        "{name}: with everything off, fish that have just eaten have {today}{}{}; {resting}.",
-                        has(fed),
-                        o.day.when()
+                        "{name}: with everything off, fish that have just eaten have {today}{}{when}{unfed}.",
+                        has(fed)
                     )
                 }
             }

@@ -105,7 +105,7 @@ fn a_young_filter_is_ripened_and_no_fish_are_starved() {
     let w = after(&w, &[none("tan"), none("nitrite")]);
     for w in [add(&w, StationKind::Bed).expect("room"), w] {
         let r = said(&w);
-        assert!(r.verdict.starts_with("Biofilter is over"), "{}", r.verdict);
+        assert!(r.verdict.contains("of ammonia nitrogen, and the biofilter takes"), "{}", r.verdict);
         assert!(r.repairs[0].repair.title.starts_with("Ripen the filter first and stock in steps"), "{r:#?}");
         // It says to wait until it is ripe, not for the first day on which something is counted of it; and that day changes next to nothing.
         let days = |x| crate::units::kinds::DAYS.of(crate::units::si::days(x));
@@ -173,8 +173,10 @@ fn one_subject_and_one_cause() {
             let Some(first) = r.subject.map(|k| &r.levels[k]) else { continue };
             if first.level.state() == State::Over {
                 assert!(r.chain[0].head.starts_with(first.level.name.as_ref()), "{:#?}", r.chain);
+                // By the level's name, or in the same sentence.
                 let name = first.level.name.replace("Outlet of", "The outlet of");
-                assert!(r.verdict.starts_with(&name), "{}: {name}", r.verdict);
+                let alike = r.verdict.chars().zip(r.chain[0].text.chars()).take_while(|(a, b)| a == b).count();
+                assert!(r.verdict.starts_with(&name) || alike > 20, "{}: {name}", r.verdict);
             } else {
                 assert!(r.chain.is_empty());
             }

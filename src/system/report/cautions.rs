@@ -73,6 +73,7 @@ pub(super) fn cautions(d: &Document, ways: &Ways<'_>, s: &Solved, w: Words) -> V
             &climate::EPA_CHLORINE,
         ));
     }
+    all.extend(unheated(d, w).map(Caution::new));
     all.extend(s.heat.iter().flat_map(|h| of_heat(d, ways, h, w)));
     all.push(care::yard());
     let mut once: Vec<Caution> = vec![];
@@ -263,6 +264,16 @@ fn siphons_back(tank: &Tank, w: Words) -> Caution {
         tank.name,
         more_by_height(tank.outlet.surface, w)
     ))
+}
+
+/// That nothing is known of what keeps the water warm for fish that need it, and what to add; nothing for the others.
+pub(in crate::system) fn unheated(d: &Document, w: Words) -> Option<String> {
+    (d.heat.is_empty() && quality::wants_warmth(d)).then(|| {
+        format!(
+            "Heat is not checked, nor a cold night: these fish need warm water, and {} is taken to be its coldest. Add “Heat” to the system, with the air of the coldest night, covers and heaters.",
+            w.q(TEMPERATURE, d.water.coldest)
+        )
+    })
 }
 
 /// The heat part against what is entered elsewhere, and its own.

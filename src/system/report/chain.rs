@@ -1,5 +1,6 @@
 //! The chain of one cause: from what is over to what it does to the fish, and what ends it.
 
+use super::plain::plain;
 use super::{Checked, Link, Tried, count};
 use crate::calculators::outcome::{Brim, Level, State};
 use crate::calculators::oxygen::level_of;
@@ -95,14 +96,16 @@ pub(super) fn chain<'a>(
     } else {
         let (level, when, then) = stands(first, w);
         let unit = level.kind.unit(w.system).symbol;
-        let figures = level.figures(w.system);
-        let figures = match (level.brim, level.measured) {
-            (Brim::Between { .. }, _) if !unit.is_empty() => figures.replacen(", ", &format!("{THIN}{unit}, "), 1),
-            (_, Some(m)) => sentence(&format!("{}: {}", m.asks(w.system), level.shares(w.system))),
-            _ => figures,
-        };
+        let said = plain(level, station.name, w).unwrap_or_else(|| {
+            let figures = level.figures(w.system);
+            match (level.brim, level.measured) {
+                (Brim::Between { .. }, _) if !unit.is_empty() => figures.replacen(", ", &format!("{THIN}{unit}, "), 1),
+                (_, Some(m)) => sentence(&format!("{}: {}", m.asks(w.system), level.shares(w.system))),
+                _ => figures,
+            }
+        });
         let head = format!("{}: {}", first.level.name, level.large(w.system));
-        put(State::Over, head, format!("{figures}{when}{then}."));
+        put(State::Over, head, format!("{said}{when}{then}."));
     }
     if tank && matches!(first.level.id.as_ref(), level::OUTLET | level::OXYGEN | level::TURNOVER) {
         let days @ [s, _] = breath.of(i, worst);

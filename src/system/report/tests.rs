@@ -348,8 +348,12 @@ fn today_comes_before_the_harvest() {
     let (r, harvest) = (said_of(&d), " at harvest in the hottest water");
     assert!(r.levels[0].day == Day::Harvest && r.levels[0].today.state() == State::Over, "{:?}", r.levels[0]);
     let (now, then) = (r.levels[0].today.percent(), r.levels[0].level.percent());
-    let said = format!("Biofilter is over today: {now}, and {then}{harvest}.");
-    assert!(now != then && r.verdict.starts_with(&said), "{}: {said}", r.verdict);
+    let said = format!(" today: {now}, and {then}{harvest}.");
+    assert!(
+        now != then && r.verdict.starts_with("The fish give ") && r.verdict.contains(&said),
+        "{}: {said}",
+        r.verdict
+    );
     assert!(r.chain[0].text.ends_with(&format!(" today, and {then}{harvest}.")), "{:?}", r.chain);
 }
 
@@ -633,4 +637,40 @@ fn one_pump_on_two_sumps_is_not_even() {
     d.edges.retain(|e| (e.from.as_str(), e.to.as_str()) != ("b", "pump"));
     d.edges.push(edge("b", "sump"));
     assert!(said(&d, "equal parts").is_none());
+}
+
+/// A pump so strong that a settler's pipes hold back more than an outlet spills: that water comes over a rim is told, and the rest by name.
+#[test]
+fn water_on_the_floor_is_told_whatever_is_fuller() {
+    let mut d = demo::by_id("courtyard").expect("there").document();
+    d.pumps[0].most = FLOW.of(si::l_h(9000.0));
+    d.settlers[0].settling.inlet = SHORT_LENGTH.of(mm(25.0));
+    let r = report(&d, Words::default()).expect("checks");
+    let first = r.foremost().expect("a level");
+    let spills = r.levels.iter().find(|l| l.level.id == level::OUTLET).expect("an outlet");
+    assert!(spills.level.state() == State::Over && !spills.is(first), "{}", r.verdict);
+    let said = "Trough spills: its outlet carries ";
+    assert!(r.verdict.contains(said) && r.verdict.contains(" 9 000 L/h may come"), "{}", r.verdict);
+    assert!(!r.verdict.contains("more is over"), "{}", r.verdict);
+}
+
+/// Without fish nothing is said of hungry plants or of how often their water is turned.
+#[test]
+fn a_system_without_fish_says_so() {
+    let mut d = demo::by_id("courtyard").expect("there").document();
+    for t in &mut d.tanks {
+        t.oxygen.fish.clear();
+    }
+    let r = report(&d, Words::default()).expect("checks");
+    assert!(r.verdict.starts_with("No fish are in it yet: its water is checked. "), "{}", r.verdict);
+    assert!(r.levels.iter().all(|l| l.level.id != level::BED && l.level.id != level::TURNOVER), "{:?}", r.levels);
+}
+
+/// Fish that need warm water where nobody said what keeps it warm: told, and no longer once it is.
+#[test]
+fn warm_water_that_nothing_keeps_warm_is_told() {
+    let d = demo::by_id("courtyard").expect("there").document();
+    assert!(d.heat.is_empty() && said(&d, "Heat is not checked").is_some());
+    let cold = demo::by_id("hill_trout").expect("there").document();
+    assert!(said(&cold, "Heat is not checked").is_none());
 }

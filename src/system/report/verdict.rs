@@ -2,6 +2,7 @@
 
 use super::cautions::uneven;
 use super::chain::{Breath, NOW, carried, fish_of, pumps_of, safe, spills, stands, surging};
+use super::plain::{over_too, plain};
 use super::{Checked, count, unfit};
 use crate::calculators::deadly::{Deadly, salt_borne};
 use crate::calculators::outcome::{Level, State};
@@ -29,6 +30,9 @@ pub(super) fn subject(breath: &Breath<'_>) -> Option<usize> {
     Some(outlet.unwrap_or(first))
 }
 
+/// Said first of a system without fish.
+const NO_FISH: &str = "No fish are in it yet: its water is checked. ";
+
 /// What a verdict is made of.
 struct Verdict<'v, 'a> {
     d: &'a Document,
@@ -38,9 +42,9 @@ struct Verdict<'v, 'a> {
     /// While there is poison in the water: what to do now.
     act: String,
     /// What kills the fish besides what the verdict is about, which their breath or the poison of today stands before.
-    dies: Option<String>,
+    dies: Option<(&'v Checked, String)>,
     /// Other tanks that are short of oxygen today.
-    there: Vec<String>,
+    there: Vec<&'v Checked>,
     /// Crops that the water is none for, and what is not checked.
     unsaid: String,
 }
@@ -64,11 +68,13 @@ pub(super) fn verdict<'a>(
     let Some(subject) = subject.map(|k| &levels[k]) else { return "There is nothing to check yet.".into() };
     let act = while_poisonous(levels, &breath.days[0]).map_or(String::new(), |p| format!(" {p}"));
     let first_deadly = levels.iter().find_map(|l| Some((l, format!(" {}", deadly(d, l, w)?))));
-    let dies = first_deadly.filter(|(l, _)| !subject.is(l)).map(|(_, dies)| dies);
+    let dies = first_deadly.filter(|(l, _)| !subject.is(l));
     let there = levels.iter().filter(|l| l.urgency() == SUFFOCATE && subject.station != l.station);
-    let there = there.map(|l| ways.stations[l.station].name.into()).collect();
+    let there = there.collect();
+    // Then all that is said is of water alone.
+    let empty = if quality::species(d).next().is_some() { "" } else { NO_FISH };
     let v = Verdict { d, worst, breath, w, act, dies, there, unsaid };
-    match subject.level.state() {
+    let said = match subject.level.state() {
         _ if spills(subject) => v.of_outlet(subject),
         State::Over => v.of_over(subject),
         State::Tight => {
@@ -82,7 +88,8 @@ pub(super) fn verdict<'a>(
             let fullest = format!("{} is fullest: {}.", subject.level.name, subject.level.told(w.system));
             format!("{first}, on the worst day too.{soon} {fullest}{}", v.unsaid)
         }
-    }
+    };
+    format!("{empty}{said}")
 }
 
 impl Verdict<'_, '_> {
@@ -121,34 +128,45 @@ impl Verdict<'_, '_> {
             None if surge.is_some() => format!("{first} {gone}"),
             None => format!("{first} {so} there is still enough oxygen, but anyone may open the valve."),
         };
-        let there = match &there[..] {
+        let there = match &stations_of(&there, ways)[..] {
             [] => String::new(),
             there => format!(" Oxygen is short today in {} too: put more air in now.", listed(there)),
         };
-        then + &there + &act + &dies.unwrap_or_default() + &unsaid
+        then + &there + &act + &dies.map_or(String::new(), |d| d.1) + &unsaid
     }
 
     /// Where anything else is over: of what they die, or that level; what to do; and how much more is over.
     fn of_over(self, l: &Checked) -> String {
         let what = deadly(self.d, l, self.w).or_else(|| crop_words(self.d, self.breath.ways, l).map(|c| c + "."));
         // One thing that they die of is enough.
-        let dies = self.dies.clone().filter(|_| what.is_none());
-        let over = self.breath.levels.iter().filter(|l| l.level.state() == State::Over).count();
-        let rest = match over - 1 - self.there.len() - usize::from(dies.is_some()) {
-            0 => String::new(),
-            1 => " One more is over.".into(),
-            n => format!(" {n} more are over."),
-        };
+        let dies = self.dies.as_ref().filter(|_| what.is_none());
+        let told = |o: &Checked| o.is(l) || self.there.iter().any(|t| t.is(o)) || dies.is_some_and(|d| d.0.is(o));
+        let over = self.breath.levels.iter().filter(|o| o.level.state() == State::Over && !told(o));
+        // Water on the floor is told whatever is fuller.
+        let (spilling, over): (Vec<&Checked>, Vec<&Checked>) = over.partition(|o| o.level.id == level::OUTLET);
+        let spills = spilling.first().and_then(|o| plain(&o.level, self.name(o), self.w));
+        let over: Vec<&Checked> = spilling.iter().skip(usize::from(spills.is_some())).copied().chain(over).collect();
+        let spills = spills.map_or(String::new(), |s| format!(" {s}."));
         let what = what.unwrap_or_else(|| self.stands_over(l));
         let act = if l.urgency() == SUFFOCATE { "" } else { &self.act };
-        format!("{what}{act}{}{rest}{}", dies.unwrap_or_default(), self.unsaid)
+        let dies = dies.map_or("", |d| &d.1);
+        format!("{what}{act}{dies}{spills}{}{}", over_too(&over), self.unsaid)
+    }
+
+    /// The station of a level.
+    fn name(&self, l: &Checked) -> &str {
+        self.breath.ways.stations[l.station].name
     }
 
     /// A level that is over, and what to do at once where the fish lack oxygen today.
     fn stands_over(&self, l: &Checked) -> String {
         let (d, breath) = (self.d, self.breath);
         let (level, when, then) = stands(l, self.w);
-        let first = format!("{} is over{when}: {}{then}.", l.level.name, level.told(self.w.system));
+        let percent = level.told(self.w.system);
+        let first = match plain(level, self.name(l), self.w) {
+            Some(said) => format!("{said}{when}: {percent}{then}."),
+            None => format!("{} is over{when}: {percent}{then}.", l.level.name),
+        };
         if l.urgency() < SUFFOCATE {
             return first;
         }
@@ -156,7 +174,7 @@ impl Verdict<'_, '_> {
             (all, safe) if safe < all => format!(" There is enough for {} of {} fish.", count(safe), count(all)),
             _ => String::new(),
         };
-        let there = match &self.there[..] {
+        let there = match &stations_of(&self.there, breath.ways)[..] {
             [] => String::new(),
             there => format!(", in {} too", listed(there)),
         };
@@ -164,6 +182,11 @@ impl Verdict<'_, '_> {
         let down = if poisons { " and the readings of ammonia and nitrite are down" } else { "" };
         format!("{first}{enough} Put more air in now and feed nothing until there is enough{there}{down}.")
     }
+}
+
+/// The names of the stations of levels.
+fn stations_of(levels: &[&Checked], ways: &Ways<'_>) -> Vec<String> {
+    levels.iter().map(|l| ways.stations[l.station].name.into()).collect()
 }
 
 /// What the water of its worst day is for a crop, where it is no water for it: no full stop.
