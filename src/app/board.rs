@@ -73,6 +73,8 @@ pub struct Board {
     pub unread: RwSignal<Unread>,
     /// What the sum found wrong.
     pub faults: Faults,
+    /// Takes the last change back, where that can be.
+    pub undo: Option<Callback<()>>,
     /// Are untouched fields marked as assumed?
     pub marks: bool,
     /// What the identifiers of this form begin with.
@@ -100,6 +102,7 @@ impl Board {
             values: Memo::new(move |_| Same::new(work.with(Work::values))),
             work,
             edit,
+            undo: None,
             unread,
             faults,
             marks,

@@ -139,7 +139,8 @@ impl Desk {
                 self.step(after, &e.path);
             }
         });
-        Board::new(self.work, edit, faults, self.unread, "f", true)
+        let undo = Some(Callback::new(move |()| self.undo()));
+        Board { undo, ..Board::new(self.work, edit, faults, self.unread, "f", true) }
     }
     /// Puts work that is changed in one place in its place, as one step.
     pub fn replace(self, after: Work) {

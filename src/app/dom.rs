@@ -154,6 +154,21 @@ pub fn mark() {
     }
 }
 
+/// Keeps what holds the focus where it stands on the screen while what is over it changes its height. At the top of a page browsers do not, and some never.
+pub fn hold_still() {
+    let Some(e) = document().active_element().filter(|_| typing()) else { return };
+    let top = e.get_bounding_client_rect().top();
+    // By the second frame what follows from a key stands there.
+    request_animation_frame(move || {
+        request_animation_frame(move || {
+            let moved = e.get_bounding_client_rect().top() - top;
+            if e.is_connected() && moved.abs() >= 1.0 {
+                window().scroll_by_with_x_and_y(0.0, moved);
+            }
+        });
+    });
+}
+
 /// Brings what holds the focus back into sight, if it has left it.
 pub fn keep_in_sight() {
     let Some(e) = document().active_element() else { return };

@@ -280,7 +280,10 @@ pub(super) fn number(board: Board, path: String, spec: Spec) -> El {
         .set("aria-describedby", &described(&id))
         .live("aria-invalid", move || n.wrong().then(|| "true".into()))
         .value(move || n.text.get())
-        .on("input", move |ev| n.typed(typed(&ev)))
+        .on("input", move |ev| {
+            dom::hold_still();
+            n.typed(typed(&ev));
+        })
         .on("focus", move |_| n.before.came(Some(n.value.get_untracked())))
         .on("blur", move |_| n.left())
         .on("keydown", move |ev| {

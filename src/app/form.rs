@@ -3,7 +3,7 @@
 use super::board::{Board, Slot};
 use super::el::*;
 use super::field;
-use super::{Drawn, Shell};
+use super::{Drawn, Shell, UNDO, act};
 use crate::calculators::form::{EditValue, LayoutItem};
 use crate::session::Val;
 use crate::units::sentence;
@@ -71,6 +71,8 @@ fn row(board: Board, path: &str, name: &str, i: usize) -> El {
     // What there is at most one of needs no number.
     let single = board.list(&list).is_some_and(|l| l.most == 1);
     let label = if single { format!("Remove the {name}") } else { format!("Remove {name} {}", i + 1) };
+    let shell = Shell::get();
+    let gone = if single { sentence(name) } else { numbered(name, i) };
     let remove = button("btn small", if single { &label } else { "Remove" }, move || {
         // What could not be read may stand in another row now.
         let under = format!("{list}.");
@@ -81,6 +83,8 @@ fn row(board: Board, path: &str, name: &str, i: usize) -> El {
         });
         board.set(&list, EditValue::Remove(i));
         super::dom::reveal(&board.id(&list));
+        let back = board.undo.map(|undo| (UNDO, act(move || undo.run(()))));
+        shell.tell(format!("{gone} is taken out."), back);
     });
     if single {
         return div("buttons").kid(remove);

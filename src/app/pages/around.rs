@@ -240,9 +240,9 @@ pub(super) fn grow(desk: Desk) -> El {
 /// What is of all the water: its temperature and place, heat, the water test and its filter, how many fish it may hold, how they are harvested.
 pub(super) fn whole(board: Board) -> Piece {
     all![
+        el("section").class("sheet").kid(form::form(board, "ammonia")),
         el("section").class("sheet").kid(form::form(board, "water")),
         el("section").class("sheet").kid(form::form(board, "heat")),
-        el("section").class("sheet").kid(form::form(board, "ammonia")),
         el("section").class("sheet").kid(form::form(board, "stocking")),
         el("section").class("sheet").kid(form::form(board, "groups")),
     ]

@@ -375,12 +375,12 @@ fn told(c: &Comparison, system: System) -> Piece {
     let same = format!("{} inputs are the same.", c.same);
     all![
         words("p", "note", &c.verdict),
-        (!c.lines.is_empty()).then(|| words("h3", "group", "What differs")),
-        plain(c.lines.iter().map(line).collect()),
-        words("p", "hint", &same),
         (!moved.is_empty()).then(|| words("h3", "group", "Fill levels that moved, each on its worst day")),
         plain(moved.into_iter().map(level).collect()),
         rest,
+        (!c.lines.is_empty()).then(|| words("h3", "group", "What differs")),
+        plain(c.lines.iter().map(line).collect()),
+        words("p", "hint", &same),
     ]
     .into()
 }

@@ -136,7 +136,7 @@ pub(super) fn body(entry: &'static Entry, desk: Desk, shelf: Option<Piece>) -> E
     });
     let take = taker(shell, desk);
     let repairs = part(move || r.get(|o, s| Some(parts::repairs(o.report.repairs.iter(), s, &take))));
-    let example = move || desk.work.with(|w| w.touched.is_empty()).then(|| example(board));
+    let example = move || example(board, desk.work.with(|w| w.touched.is_empty()));
     let see = div("see")
         .part(move || parts::rest_of(&verdict()))
         .part(example)
@@ -157,8 +157,7 @@ pub(super) fn body(entry: &'static Entry, desk: Desk, shelf: Option<Piece>) -> E
     let head = div("head").kid(words("h2", "", "What you have")).kid(steps_of(desk));
     let inputs = div("inputs")
         .kid(el("section").class("sheet").kid(head).kid(form::form(board, "")))
-        .kid(measure_first(desk, board))
-        .kid(shelf);
+        .kid(measure_first(desk, board));
 
     let rest = move || {
         let steps = part(move || working.get().then(|| r.get(|o, s| Some(parts::steps(&o.steps, s)))));
@@ -192,6 +191,7 @@ pub(super) fn body(entry: &'static Entry, desk: Desk, shelf: Option<Piece>) -> E
                 |o| !o.report.cautions.is_empty(),
                 r.part(|o, _| parts::cautions(&o.report.cautions)),
             ))
+            .kid(shelf)
             .kid(all)
             .kid(steps)
             .kid(sheet("About this calculator", about).class("about"))
@@ -200,15 +200,16 @@ pub(super) fn body(entry: &'static Entry, desk: Desk, shelf: Option<Piece>) -> E
     main("page calculator").kid(result).kid(inputs).kid(shell.once(Drawn::Below, rest))
 }
 
-/// That nothing here is the person's own yet, and the way to the first field.
-fn example(board: Board) -> El {
-    let own = button("btn small", "Enter yours", move || {
+/// The way to the first field, and whether nothing here is the person's own yet. Beside the fields only the latter is said.
+pub(super) fn example(board: Board, new: bool) -> El {
+    let own = button("btn small", if new { "Enter yours" } else { "Change the numbers" }, move || {
         let first = board.slots.with_untracked(|s| s.iter().find(|s| s.item.label().is_some()).map(|s| s.path.clone()));
         if let Some(path) = first {
             board.show(&path, false);
         }
     });
-    div("example").kid(words("p", "", "Example numbers.")).kid(own)
+    let said = new.then(|| words("p", "", "Example numbers."));
+    div(if new { "example" } else { "example own" }).kid(said).kid(own)
 }
 
 /// Most assumptions named.

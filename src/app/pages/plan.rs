@@ -101,7 +101,12 @@ pub(in crate::app) fn page() -> Piece {
     });
     let notes = part(move || planned(&|p, _| parts::notes(&p.notes)));
 
-    let see = div("see").part(move || parts::rest_of(&verdict())).kid(near).kid(done);
+    let new = move || desk.work.with(|w| w.touched.is_empty());
+    let see = div("see")
+        .part(move || parts::rest_of(&verdict()))
+        .part(move || super::calculator::example(board, new()))
+        .kid(near)
+        .kid(done);
     let stale_class = move || Some(if stale.with(Option::is_some) { "result stale" } else { "result" }.into());
     let headline = move || if level.with(Option::is_none) { "Not possible".to_string() } else { String::new() };
     let result = el("div")

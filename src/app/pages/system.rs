@@ -98,7 +98,11 @@ fn page(desk: Desk, over: Option<Piece>) -> Piece {
         desk.work.track();
         later.stop();
         if desk.typed() {
-            later.after(dom::PAUSE, move || pauses.update(|n| *n += 1));
+            let found = move || {
+                dom::hold_still();
+                pauses.update(|n| *n += 1);
+            };
+            later.after(dom::PAUSE, found);
         }
     });
     let answer = Memo::new(move |before: Option<&Same<Answer>>| {
@@ -150,7 +154,9 @@ fn page(desk: Desk, over: Option<Piece>) -> Piece {
     let top = el("div")
         .live("class", stale_class)
         .part(move || parts::rest_of(&verdict()))
-        .part(move || c.get(|r, _| Some(chain(r, &chained))));
+        .part(move || desk.work.with(|w| w.touched.is_empty()).then(|| example(desk, board)))
+        .part(move || c.get(|r, _| Some(chain(r, &chained))))
+        .part(move || desk.work.with(|w| w.system().is_some_and(|d| !d.ammonia.is_empty())).then(|| daily(board)));
     let around = div("around")
         .kid(div("head").kid(words("h2", "", "The water loop")).kid(steps_of(desk)))
         .kid(around::loop_of(desk, board, c))
@@ -184,6 +190,23 @@ fn page(desk: Desk, over: Option<Piece>) -> Piece {
         main("page system").kid(dock).kid(top).kid(around).kid(checks).kid(rest)
     ]
     .into()
+}
+
+/// The way to what is typed every day, which stands far down.
+fn daily(board: Board) -> El {
+    let go = |path: &'static str| move || answers::show(board, "", path, false);
+    div("buttons daily").kid(button("btn small", "Type a water test", go("ammonia.0.ph")))
+}
+
+/// That nothing of a new system is the person's own yet, and the way to its first tank.
+fn example(desk: Desk, board: Board) -> El {
+    let own = button("btn small", "Enter yours", move || {
+        let first = desk.work.with_untracked(|w| w.system().is_some_and(|d| !d.tanks.is_empty()));
+        if first {
+            answers::show(board, "tanks.0", "tanks.0.oxygen.volume", false);
+        }
+    });
+    div("example").kid(words("p", "", "Example numbers.")).kid(own)
 }
 
 /// On which days a system is checked.
@@ -253,6 +276,7 @@ fn keep(desk: Desk, board: Board, linked: bool) -> El {
     let save = move || {
         if desk.keep() {
             let name = desk.work.with_untracked(|w| w.called().to_string());
+            let name = if name.is_empty() { "without a name yet".into() } else { name };
             shell.tell(format!("Saved: {name}."), None);
         } else {
             shell.tell(shelf::NO_ROOM, None);
