@@ -334,8 +334,29 @@ impl Default for DrainIn {
 
 impl Fields for DrainIn {
     fn fields(&mut self, f: &mut dyn Form) {
-        let assumed = &src::DRAIN_ASSUMED;
         let a = self.arrangement;
+        self.sent(f);
+        self.depths(f, a);
+        self.shared(f);
+        group(f, &Group::titled("Screen"), true, &mut |f| {
+            self.screened(f);
+            self.sleeved(f, a);
+        });
+        group(f, &Group::titled("The way out"), true, &mut |f| {
+            self.run(f);
+            self.far(f, a);
+            self.vented(f, a);
+            self.entered(f, a);
+            self.passed(f);
+        });
+        group(f, &Group::titled("The tank"), true, &mut |f| self.tank(f));
+    }
+}
+
+/// The fields, group by group; `a` is how the water leaves.
+impl DrainIn {
+    /// What the pump sends, how it leaves, and by which pipe.
+    fn sent(&mut self, f: &mut dyn Form) {
         num(
             f,
             &Field::new(1, "flow", "Most the pump can ever send here", FLOW)
@@ -366,6 +387,9 @@ impl Fields for DrainIn {
                 &mut self.bore,
             );
         });
+    }
+    /// How far below the rim.
+    fn depths(&mut self, f: &mut dyn Form, a: Arrangement) {
         let hole = matches!(a, Arrangement::Wall | Arrangement::Draw);
         group(f, &Group::when("arrangement", "wall|draw"), hole, &mut |f| {
             num(
@@ -406,6 +430,9 @@ impl Fields for DrainIn {
                 &mut self.tail_depth,
             );
         });
+    }
+    /// How many outlets, and what is kept dry above them.
+    fn shared(&mut self, f: &mut dyn Form) {
         num(
             f,
             &Field::new(9, "outlets", "Outlets like this", COUNT)
@@ -425,283 +452,307 @@ impl Fields for DrainIn {
                 .source(&src::FREEBOARD),
             &mut self.freeboard,
         );
-        group(f, &Group::titled("Screen"), true, &mut |f| {
+    }
+    fn screened(&mut self, f: &mut dyn Form) {
+        let assumed = &src::DRAIN_ASSUMED;
+        pick(
+            f,
+            &Pick::new(11, "screen", "Screen before the outlet")
+                .help("Anything that keeps fish out of the pipe.")
+                .detail(),
+            &mut self.screen,
+        );
+        let s = self.screen;
+        group(f, &Group::when("screen", "holes|slots"), s != ScreenKind::None, &mut |f| {
+            num(
+                f,
+                &Field::new(12, "openings", "Number of holes or slots", COUNT)
+                    .range(1.0, 20_000.0)
+                    .help("Only those that are under water.")
+                    .detail()
+                    .source(assumed),
+                &mut self.openings,
+            );
+        });
+        group(f, &Group::when("screen", "holes"), s == ScreenKind::Holes, &mut |f| {
+            num(
+                f,
+                &Field::new(13, "hole_size", "Diameter of a hole", SHORT_LENGTH)
+                    .help("Drill size. Less than the smallest fish is thick.")
+                    .range(mm(0.5), mm(100.0))
+                    .detail()
+                    .source(assumed),
+                &mut self.hole_size,
+            );
+        });
+        group(f, &Group::when("screen", "slots"), s == ScreenKind::Slots, &mut |f| {
+            num(
+                f,
+                &Field::new(14, "slot_width", "Width of a slot", SHORT_LENGTH)
+                    .help("Narrower than the smallest fish.")
+                    .range(mm(0.5), mm(100.0))
+                    .detail()
+                    .source(assumed),
+                &mut self.slot_width,
+            );
+            num(
+                f,
+                &Field::new(15, "slot_length", "Length of a slot", SHORT_LENGTH)
+                    .help("From end to end of one cut.")
+                    .range(mm(1.0), mm(2000.0))
+                    .detail()
+                    .source(assumed),
+                &mut self.slot_length,
+            );
+        });
+        group(f, &Group::when("screen", "holes|slots"), s != ScreenKind::None, &mut |f| {
+            num(
+                f,
+                &Field::new(16, "blocked", "Share blocked", PERCENT)
+                    .range(0.0, percent(95.0))
+                    .likely(percent(20.0), percent(75.0))
+                    .help("Half is a fair guess for a screen that nobody looked at today.")
+                    .detail()
+                    .source(&src::SCREEN_BLOCKED),
+                &mut self.blocked,
+            );
+        });
+    }
+    /// The wider pipe around a standpipe.
+    fn sleeved(&mut self, f: &mut dyn Form, a: Arrangement) {
+        let assumed = &src::DRAIN_ASSUMED;
+        let sleeved = a == Arrangement::Rim && self.screen != ScreenKind::None;
+        group(f, &Group::when("arrangement", "rim"), sleeved, &mut |f| {
             pick(
                 f,
-                &Pick::new(11, "screen", "Screen before the outlet")
-                    .help("Anything that keeps fish out of the pipe.")
+                &Pick::new(17, "sleeve", "A wider pipe around the standpipe?")
+                    .help("Open below, it draws water from the floor.")
                     .detail(),
-                &mut self.screen,
+                &mut self.sleeve,
             );
-            let s = self.screen;
-            group(f, &Group::when("screen", "holes|slots"), s != ScreenKind::None, &mut |f| {
+            group(f, &Group::when("sleeve", "yes"), self.sleeve.yes(), &mut |f| {
                 num(
                     f,
-                    &Field::new(12, "openings", "Number of holes or slots", COUNT)
-                        .range(1.0, 20_000.0)
-                        .help("Only those that are under water.")
+                    &Field::new(18, "sleeve_bore", "Inside diameter of that pipe", SHORT_LENGTH)
+                        .help("The wider pipe, measured inside.")
+                        .range(mm(10.0), mm(600.0))
                         .detail()
                         .source(assumed),
-                    &mut self.openings,
+                    &mut self.sleeve_bore,
                 );
             });
-            group(f, &Group::when("screen", "holes"), s == ScreenKind::Holes, &mut |f| {
+        });
+    }
+    /// The near-level run.
+    fn run(&mut self, f: &mut dyn Form) {
+        let assumed = &src::DRAIN_ASSUMED;
+        num(
+            f,
+            &Field::new(19, "length", "Length of the near-level run", LENGTH)
+                .range(0.0, 100.0)
+                .advised(0.0, 20.0)
+                .likely(0.3, 4.0)
+                .help("From the tank to where the pipe ends or turns down.")
+                .detail()
+                .source(assumed),
+            &mut self.length,
+        );
+        pick(f, &Pick::new(20, "fall_by", "Its fall is given").detail(), &mut self.fall_by);
+        group(f, &Group::when("fall_by", "slope"), self.fall_by == FallBy::Slope, &mut |f| {
+            num(
+                f,
+                &Field::new(21, "slope", "Slope of the run", SLOPE)
+                    .range(0.0, percent(100.0))
+                    .advised(0.0, percent(10.0))
+                    .likely(0.0, percent(2.0))
+                    .help("1 % is 10 mm in a metre, or 1/8 in in a foot.")
+                    .detail()
+                    .source(assumed),
+                &mut self.slope,
+            );
+        });
+        group(f, &Group::when("fall_by", "drop"), self.fall_by == FallBy::Drop, &mut |f| {
+            num(
+                f,
+                &Field::new(22, "fall", "Drop of the run from end to end", SHORT_LENGTH)
+                    .help("How much lower its far end lies.")
+                    .range(0.0, mm(5000.0))
+                    .advised(0.0, mm(1000.0))
+                    .detail()
+                    .source(assumed),
+                &mut self.fall,
+            );
+        });
+        list(
+            f,
+            &List::new(23, "fittings", "Fittings on the run", "fitting", 12)
+                .help("Without the standpipe's foot and the tee, which are counted already.")
+                .detail(),
+            &mut self.fittings,
+        );
+    }
+    /// Where it ends.
+    fn far(&mut self, f: &mut dyn Form, a: Arrangement) {
+        let assumed = &src::DRAIN_ASSUMED;
+        let open = a != Arrangement::Flooded;
+        group(f, &Group::when("arrangement", "wall|draw|rim"), open, &mut |f| {
+            pick(f, &Pick::new(24, "far_end", "The far end of the run").detail(), &mut self.far_end);
+            group(f, &Group::when("far_end", "under"), self.far_end == FarEnd::Under, &mut |f| {
                 num(
                     f,
-                    &Field::new(13, "hole_size", "Diameter of a hole", SHORT_LENGTH)
-                        .help("Drill size. Less than the smallest fish is thick.")
-                        .range(mm(0.5), mm(100.0))
+                    &Field::new(25, "tail", "Water over the inside bottom of the far end", SHORT_LENGTH)
+                        .help("With everything running; in a whole system, where it ends in a tank, with the pump off.")
+                        .range(0.0, DEEPEST_TAIL)
+                        .advised(0.0, mm(500.0))
                         .detail()
                         .source(assumed),
-                    &mut self.hole_size,
+                    &mut self.tail,
                 );
             });
-            group(f, &Group::when("screen", "slots"), s == ScreenKind::Slots, &mut |f| {
+            let drops = matches!(self.far_end, FarEnd::Drop | FarEnd::DropUnder);
+            group(f, &Group::when("far_end", "drop|drop_under"), drops, &mut |f| {
                 num(
                     f,
-                    &Field::new(14, "slot_width", "Width of a slot", SHORT_LENGTH)
-                        .help("Narrower than the smallest fish.")
-                        .range(mm(0.5), mm(100.0))
+                    &Field::new(26, "drop", "How far the pipe falls after the run", LENGTH)
+                        .range(0.0, 10.0)
+                        .advised(0.0, 3.0)
+                        .help("To where it ends, or to the water it ends in.")
                         .detail()
                         .source(assumed),
-                    &mut self.slot_width,
-                );
-                num(
-                    f,
-                    &Field::new(15, "slot_length", "Length of a slot", SHORT_LENGTH)
-                        .help("From end to end of one cut.")
-                        .range(mm(1.0), mm(2000.0))
-                        .detail()
-                        .source(assumed),
-                    &mut self.slot_length,
+                    &mut self.drop,
                 );
             });
-            group(f, &Group::when("screen", "holes|slots"), s != ScreenKind::None, &mut |f| {
-                num(
-                    f,
-                    &Field::new(16, "blocked", "Share blocked", PERCENT)
-                        .range(0.0, percent(95.0))
-                        .likely(percent(20.0), percent(75.0))
-                        .help("Half is a fair guess for a screen that nobody looked at today.")
-                        .detail()
-                        .source(&src::SCREEN_BLOCKED),
-                    &mut self.blocked,
-                );
-            });
-            let sleeved = a == Arrangement::Rim && s != ScreenKind::None;
-            group(f, &Group::when("arrangement", "rim"), sleeved, &mut |f| {
+        });
+    }
+    /// Its vent, and what stands before that where the water is drawn from the floor.
+    fn vented(&mut self, f: &mut dyn Form, a: Arrangement) {
+        let assumed = &src::DRAIN_ASSUMED;
+        group(
+            f,
+            &Group::when("arrangement", "wall|rim"),
+            matches!(a, Arrangement::Wall | Arrangement::Rim),
+            &mut |f| {
                 pick(
                     f,
-                    &Pick::new(17, "sleeve", "A wider pipe around the standpipe?")
-                        .help("Open below, it draws water from the floor.")
+                    &Pick::new(27, "vent", "An open vent on the run?")
+                        .help("An upright open pipe, so that air gets out and in other than through the water.")
                         .detail(),
-                    &mut self.sleeve,
+                    &mut self.vent,
                 );
-                group(f, &Group::when("sleeve", "yes"), self.sleeve.yes(), &mut |f| {
-                    num(
-                        f,
-                        &Field::new(18, "sleeve_bore", "Inside diameter of that pipe", SHORT_LENGTH)
-                            .help("The wider pipe, measured inside.")
-                            .range(mm(10.0), mm(600.0))
-                            .detail()
-                            .source(assumed),
-                        &mut self.sleeve_bore,
-                    );
-                });
-            });
-        });
-        group(f, &Group::titled("The way out"), true, &mut |f| {
+            },
+        );
+        group(f, &Group::when("arrangement", "draw"), a == Arrangement::Draw, &mut |f| {
             num(
                 f,
-                &Field::new(19, "length", "Length of the near-level run", LENGTH)
-                    .range(0.0, 100.0)
-                    .advised(0.0, 20.0)
-                    .likely(0.3, 4.0)
-                    .help("From the tank to where the pipe ends or turns down.")
+                &Field::new(28, "vent_top", "Top of the vent, over the tank's rim", SHORT_LENGTH)
+                    .range(mm(-2000.0), mm(5000.0))
+                    .advised(0.0, mm(1000.0))
+                    .likely(mm(20.0), mm(200.0))
+                    .help("Negative if below the rim. Full bore, open, never capped.")
                     .detail()
                     .source(assumed),
-                &mut self.length,
+                &mut self.vent_top,
             );
-            pick(f, &Pick::new(20, "fall_by", "Its fall is given").detail(), &mut self.fall_by);
-            group(f, &Group::when("fall_by", "slope"), self.fall_by == FallBy::Slope, &mut |f| {
-                num(
-                    f,
-                    &Field::new(21, "slope", "Slope of the run", SLOPE)
-                        .range(0.0, percent(100.0))
-                        .advised(0.0, percent(10.0))
-                        .likely(0.0, percent(2.0))
-                        .help("1 % is 10 mm in a metre, or 1/8 in in a foot.")
-                        .detail()
-                        .source(assumed),
-                    &mut self.slope,
-                );
-            });
-            group(f, &Group::when("fall_by", "drop"), self.fall_by == FallBy::Drop, &mut |f| {
-                num(
-                    f,
-                    &Field::new(22, "fall", "Drop of the run from end to end", SHORT_LENGTH)
-                        .help("How much lower its far end lies.")
-                        .range(0.0, mm(5000.0))
-                        .advised(0.0, mm(1000.0))
-                        .detail()
-                        .source(assumed),
-                    &mut self.fall,
-                );
-            });
+            num(
+                f,
+                &Field::new(29, "riser", "Rising pipe, from its intake to the tee", LENGTH)
+                    .range(0.0, 20.0)
+                    .advised(0.1, 3.0)
+                    .likely(0.3, 1.0)
+                    .help("It is always full.")
+                    .detail()
+                    .source(assumed),
+                &mut self.riser,
+            );
             list(
                 f,
-                &List::new(23, "fittings", "Fittings on the run", "fitting", 12)
-                    .help("Without the standpipe's foot and the tee, which are counted already.")
-                    .detail(),
-                &mut self.fittings,
+                &List::new(30, "riser_fittings", "Fittings on the rising pipe", "fitting", 12).detail(),
+                &mut self.riser_fittings,
             );
-            let open = a != Arrangement::Flooded;
-            group(f, &Group::when("arrangement", "wall|draw|rim"), open, &mut |f| {
-                pick(f, &Pick::new(24, "far_end", "The far end of the run").detail(), &mut self.far_end);
-                group(f, &Group::when("far_end", "under"), self.far_end == FarEnd::Under, &mut |f| {
-                    num(
-                        f,
-                        &Field::new(25, "tail", "Water over the inside bottom of the far end", SHORT_LENGTH)
-                            .help("With everything running; in a whole system, where it ends in a tank, with the pump off.")
-                            .range(0.0, DEEPEST_TAIL)
-                            .advised(0.0, mm(500.0))
-                            .detail()
-                            .source(assumed),
-                        &mut self.tail,
-                    );
-                });
-                let drops = matches!(self.far_end, FarEnd::Drop | FarEnd::DropUnder);
-                group(f, &Group::when("far_end", "drop|drop_under"), drops, &mut |f| {
-                    num(
-                        f,
-                        &Field::new(26, "drop", "How far the pipe falls after the run", LENGTH)
-                            .range(0.0, 10.0)
-                            .advised(0.0, 3.0)
-                            .help("To where it ends, or to the water it ends in.")
-                            .detail()
-                            .source(assumed),
-                        &mut self.drop,
-                    );
-                });
-            });
-            group(
-                f,
-                &Group::when("arrangement", "wall|rim"),
-                matches!(a, Arrangement::Wall | Arrangement::Rim),
-                &mut |f| {
-                    pick(
-                        f,
-                        &Pick::new(27, "vent", "An open vent on the run?")
-                            .help("An upright open pipe, so that air gets out and in other than through the water.")
-                            .detail(),
-                        &mut self.vent,
-                    );
-                },
-            );
-            group(f, &Group::when("arrangement", "draw"), a == Arrangement::Draw, &mut |f| {
-                num(
-                    f,
-                    &Field::new(28, "vent_top", "Top of the vent, over the tank's rim", SHORT_LENGTH)
-                        .range(mm(-2000.0), mm(5000.0))
-                        .advised(0.0, mm(1000.0))
-                        .likely(mm(20.0), mm(200.0))
-                        .help("Negative if below the rim. Full bore, open, never capped.")
-                        .detail()
-                        .source(assumed),
-                    &mut self.vent_top,
-                );
-                num(
-                    f,
-                    &Field::new(29, "riser", "Rising pipe, from its intake to the tee", LENGTH)
-                        .range(0.0, 20.0)
-                        .advised(0.1, 3.0)
-                        .likely(0.3, 1.0)
-                        .help("It is always full.")
-                        .detail()
-                        .source(assumed),
-                    &mut self.riser,
-                );
-                list(
-                    f,
-                    &List::new(30, "riser_fittings", "Fittings on the rising pipe", "fitting", 12).detail(),
-                    &mut self.riser_fittings,
-                );
-                pick(f, &Pick::new(31, "intake", "Edge of the intake").detail(), &mut self.intake);
-            });
-            group(f, &Group::when("arrangement", "rim"), a == Arrangement::Rim, &mut |f| {
-                num(
-                    f,
-                    &Field::new(32, "standpipe", "Standpipe, from the bottom of the run to its top", LENGTH)
-                        .help("The length of pipe that stands up.")
-                        .range(mm(10.0), 10.0)
-                        .advised(0.1, 3.0)
-                        .likely(0.3, 1.2)
-                        .detail()
-                        .source(assumed),
-                    &mut self.standpipe,
-                );
-            });
-            let walled = matches!(a, Arrangement::Wall | Arrangement::Flooded);
-            group(f, &Group::when("arrangement", "wall|flooded"), walled, &mut |f| {
-                pick(f, &Pick::new(33, "entrance", "Edge of the hole").detail(), &mut self.entrance);
-            });
-            pick(
-                f,
-                &Pick::new(34, "narrow", "Is anything on the way narrower than the pipe?")
-                    .help("Often the bulkhead fitting is, or a barbed tail.")
-                    .detail(),
-                &mut self.narrow,
-            );
-            group(f, &Group::when("narrow", "yes"), self.narrow.yes(), &mut |f| {
-                num(
-                    f,
-                    &Field::new(35, "narrow_bore", "Its inside diameter", SHORT_LENGTH)
-                        .range(mm(3.0), mm(500.0))
-                        .advised(mm(8.0), mm(160.0))
-                        .help("Across the inside, at the narrowest.")
-                        .way(Way::Bore)
-                        .detail()
-                        .source(assumed),
-                    &mut self.narrow_bore,
-                );
-            });
-            pick(f, &Pick::new(36, "through", "How the pipe passes the wall").detail(), &mut self.through);
-            group(f, &Group::when("through", "seal"), self.through == Through::Seal, &mut |f| {
-                num(
-                    f,
-                    &Field::new(37, "seal", "Seal thickness, each side", SHORT_LENGTH)
-                        .range(0.0, mm(30.0))
-                        .advised(mm(2.0), mm(12.0))
-                        .help("Only for the hole saw: half of what the maker's hole is wider than the pipe.")
-                        .detail()
-                        .source(&src::HOLE_SAWS),
-                    &mut self.seal,
-                );
-            });
-            pick(f, &Pick::new(38, "age", "The pipe inside").detail(), &mut self.age);
+            pick(f, &Pick::new(31, "intake", "Edge of the intake").detail(), &mut self.intake);
         });
-        group(f, &Group::titled("The tank"), true, &mut |f| {
+    }
+    /// The standpipe, or the edge of the hole.
+    fn entered(&mut self, f: &mut dyn Form, a: Arrangement) {
+        let assumed = &src::DRAIN_ASSUMED;
+        group(f, &Group::when("arrangement", "rim"), a == Arrangement::Rim, &mut |f| {
             num(
                 f,
-                &Field::new(39, "surface", "Water surface of the tank", AREA)
-                    .range(0.01, 1000.0)
-                    .advised(0.1, 50.0)
-                    .help("Length times width, or 0.785 times the diameter squared. Only for litres and minutes.")
+                &Field::new(32, "standpipe", "Standpipe, from the bottom of the run to its top", LENGTH)
+                    .help("The length of pipe that stands up.")
+                    .range(mm(10.0), 10.0)
+                    .advised(0.1, 3.0)
+                    .likely(0.3, 1.2)
                     .detail()
                     .source(assumed),
-                &mut self.surface,
-            );
-            num(
-                f,
-                &Field::new(40, "temperature", "Water temperature", TEMPERATURE)
-                    .range(celsius(0.0), celsius(45.0))
-                    .likely(celsius(10.0), celsius(30.0))
-                    .help("Cold water is thicker and stands a little higher.")
-                    .detail()
-                    .source(assumed),
-                &mut self.temperature,
+                &mut self.standpipe,
             );
         });
+        let walled = matches!(a, Arrangement::Wall | Arrangement::Flooded);
+        group(f, &Group::when("arrangement", "wall|flooded"), walled, &mut |f| {
+            pick(f, &Pick::new(33, "entrance", "Edge of the hole").detail(), &mut self.entrance);
+        });
+    }
+    /// What is narrow on the way, how the wall is passed, and how old the pipe is.
+    fn passed(&mut self, f: &mut dyn Form) {
+        let assumed = &src::DRAIN_ASSUMED;
+        pick(
+            f,
+            &Pick::new(34, "narrow", "Is anything on the way narrower than the pipe?")
+                .help("Often the bulkhead fitting is, or a barbed tail.")
+                .detail(),
+            &mut self.narrow,
+        );
+        group(f, &Group::when("narrow", "yes"), self.narrow.yes(), &mut |f| {
+            num(
+                f,
+                &Field::new(35, "narrow_bore", "Its inside diameter", SHORT_LENGTH)
+                    .range(mm(3.0), mm(500.0))
+                    .advised(mm(8.0), mm(160.0))
+                    .help("Across the inside, at the narrowest.")
+                    .way(Way::Bore)
+                    .detail()
+                    .source(assumed),
+                &mut self.narrow_bore,
+            );
+        });
+        pick(f, &Pick::new(36, "through", "How the pipe passes the wall").detail(), &mut self.through);
+        group(f, &Group::when("through", "seal"), self.through == Through::Seal, &mut |f| {
+            num(
+                f,
+                &Field::new(37, "seal", "Seal thickness, each side", SHORT_LENGTH)
+                    .range(0.0, mm(30.0))
+                    .advised(mm(2.0), mm(12.0))
+                    .help("Only for the hole saw: half of what the maker's hole is wider than the pipe.")
+                    .detail()
+                    .source(&src::HOLE_SAWS),
+                &mut self.seal,
+            );
+        });
+        pick(f, &Pick::new(38, "age", "The pipe inside").detail(), &mut self.age);
+    }
+    fn tank(&mut self, f: &mut dyn Form) {
+        let assumed = &src::DRAIN_ASSUMED;
+        num(
+            f,
+            &Field::new(39, "surface", "Water surface of the tank", AREA)
+                .range(0.01, 1000.0)
+                .advised(0.1, 50.0)
+                .help("Length times width, or 0.785 times the diameter squared. Only for litres and minutes.")
+                .detail()
+                .source(assumed),
+            &mut self.surface,
+        );
+        num(
+            f,
+            &Field::new(40, "temperature", "Water temperature", TEMPERATURE)
+                .range(celsius(0.0), celsius(45.0))
+                .likely(celsius(10.0), celsius(30.0))
+                .help("Cold water is thicker and stands a little higher.")
+                .detail()
+                .source(assumed),
+            &mut self.temperature,
+        );
     }
 }
 

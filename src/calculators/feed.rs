@@ -1,6 +1,7 @@
 //! Feed rate: today's ration by species, size and water temperature, meals, growth, the feed until harvest, and when to cut or stop.
 
 mod report;
+mod working;
 
 pub(crate) use report::{in_a_day, range_in_a_day};
 
@@ -243,72 +244,12 @@ impl Calculator for Feed {
         let t = i.temperature;
         let appetite = appetite(s, i.mass, t);
         let ration = feeding::ration(s, i.mass, t);
-        w.step(|| {
-            Step::new(
-                "Ration of one fish",
-                "by the table or the growth of this species, at this mass and temperature",
-                &[term("W", SMALL_MASS, i.mass), term("T", TEMPERATURE, t)],
-                term("r", DAILY_SHARE, ration),
-                feeding::source(s),
-            )
-        });
         let full = feeding::feed(ration, i.count, i.mass);
-        w.step(|| {
-            Step::new(
-                "Feed of the stock",
-                "F = r n W",
-                &[term("r", DAILY_SHARE, ration), term("n", COUNT, i.count), term("W", SMALL_MASS, i.mass)],
-                term("F", FEED_RATE, full),
-                &src::FAO_S4314E,
-            )
-        });
-        let unionised = if i.readings.yes() {
-            let part = ammonia::unionised_share(t, i.ph)
-                .map_err(|_| vec![FieldError::new("ph", "ammonia cannot be split at this pH", "4.5 to 10")])?;
-            Some(CONCENTRATION.of(i.tan.value * part.value))
-        } else {
-            None
-        };
-        let readings = unionised.map(|unionised| Readings {
-            oxygen: i.oxygen,
-            tan: i.tan,
-            unionised,
-            nitrite: i.nitrite,
-            chloride: i.chloride,
-            ph: i.ph,
-        });
+        let readings = readings(i)?;
         let (share, cut) = readings.map_or((PERCENT.of(1.0), Cut::None), |r| feeding::after_readings(s, &r));
-        if let Some(r) = readings {
-            w.step(|| {
-                Step::new(
-                    "Cut by the readings",
-                    "all of it inside the limits; none past that of oxygen, of poisonous ammonia, of nitrite with less chloride than holds it off, and of pH; of the others half past it and none past twice it",
-                    &[
-                        term("O2", CONCENTRATION, r.oxygen),
-                        term("TAN", CONCENTRATION, r.tan),
-                        term("NH3", CONCENTRATION, r.unionised),
-                        term("NO2", CONCENTRATION, r.nitrite),
-                        term("pH", RATIO, r.ph),
-                    ],
-                    term("share", PERCENT, share),
-                    &src::FEED_JUDGEMENT,
-                )
-            });
-        }
         // What is eaten is given off, and in acid water nothing takes it.
-        let acid = readings.map(|r| (r.ph, feeding::in_acid_water(r.ph))).filter(|a| a.1 < share);
-        let (share, cut) = acid.map_or((share, cut), |a| (a.1, Cut::Acid));
-        if let Some((ph, share)) = acid {
-            w.step(|| {
-                Step::new(
-                    "Cut in acid water",
-                    "what a filter keeps of its rate below pH 6.5, half at the least down to pH 6, and none below",
-                    &[term("pH", RATIO, ph)],
-                    term("share", PERCENT, share),
-                    &oxygen::FILTER_PH,
-                )
-            });
-        }
+        let acid = readings.map(|r| feeding::in_acid_water(r.ph)).filter(|a| *a < share);
+        let (share, cut) = acid.map_or((share, cut), |a| (a, Cut::Acid));
         let feed = full * share;
         let grams = i.mass.value / g(1.0);
         let by_size = tables::meal(grams);
@@ -320,55 +261,15 @@ impl Calculator for Feed {
             _ => (by_size.meals * (ration / well).value.min(1.0)).round().max(1.0),
         };
         let meal = MASS.of(if meals > 0.0 { feed.value * days(1.0) / meals } else { 0.0 });
-        let scoops = COUNT.of(meal.value / (i.scoop.value * i.pellets.value));
-        w.step(|| {
-            Step::new(
-                "Scoops a meal",
-                "meal / (scoop x pellets)",
-                &[
-                    term("meal", SMALL_MASS, meal),
-                    term("scoop", SMALL_VOLUME, i.scoop),
-                    term("pellets", DENSITY, i.pellets),
-                ],
-                term("scoops", RATIO, scoops),
-                &general::ELEMENTARY,
-            )
-        });
         let (best, ordinary) = s.fcr();
-        let keep = feeding::maintenance(s, i.mass, t).map(|k| feeding::feed(k, i.count, i.mass));
-        let grows = RATIO.of(if keep.is_some_and(|k| feed < k) { 0.0 } else { 1.0 });
-        let gain = (feed / ordinary * grows, feed / best * grows);
-        w.step(|| {
-            Step::new(
-                "Gain of the stock",
-                if grows.value > 0.0 { "F / (feed per gain), at its best" } else { "0, on less than their upkeep" },
-                &[term("F", FEED_RATE, feed), term("feed per gain", RATIO, best)],
-                term("gain", FEED_RATE, gain.1),
-                s.table.fcr_low.source,
-            )
-        });
+        let grows = RATIO.of(if grow(i, feed) { 1.0 } else { 0.0 });
         let season = season(i);
-        let time = growth::reached_between(s, i.mass, i.target, &season);
         // Fish that their ration's table outruns are not fed past it.
         let on_ration = Some(Pace::Fed(best)).filter(|_| !s.growth.held_back);
         let on_ration = on_ration.and_then(|p| growth::reach(s, i.mass, i.target, &season, p)).map(|r| r.time);
         let gained = MASS.of((i.target.value - i.mass.value).max(0.0) * i.count.value);
         let until = (gained * best, gained * ordinary);
-        w.step(|| {
-            Step::new(
-                "Feed until harvest",
-                "n max(0, target - W) x (feed per gain), ordinary keeping",
-                &[
-                    term("n", COUNT, i.count),
-                    term("target", SMALL_MASS, i.target),
-                    term("W", SMALL_MASS, i.mass),
-                    term("feed per gain", RATIO, ordinary),
-                ],
-                term("feed", MASS, until.1),
-                s.table.fcr_high.source,
-            )
-        });
-        Ok(FeedOut {
+        let out = FeedOut {
             species: s,
             biomass: i.mass * i.count,
             appetite,
@@ -379,17 +280,21 @@ impl Calculator for Feed {
             feed,
             meals: COUNT.of(meals),
             meal,
-            scoops,
+            scoops: COUNT.of(meal.value / (i.scoop.value * i.pellets.value)),
             pellet: by_size.pellet.map(|p| SHORT_LENGTH.of(mm(p))),
-            gain,
-            time,
+            gain: (feed / ordinary * grows, feed / best * grows),
+            time: growth::reached_between(s, i.mass, i.target, &season),
             on_ration,
             until,
             bags: (until.0 / i.bag, until.1 / i.bag),
-            unionised,
+            unionised: readings.map(|r| r.unionised),
             temperature: t,
             readings,
-        })
+        };
+        if w.on() {
+            working::steps(i, &out, w);
+        }
+        Ok(out)
     }
 
     fn outputs(o: &FeedOut, s: &mut dyn Outputs) {
@@ -425,6 +330,29 @@ impl Calculator for Feed {
     fn report(i: &FeedIn, o: &FeedOut, words: Words) -> Report {
         report::report(i, o, words)
     }
+}
+
+/// What was read, if anything was.
+fn readings(i: &FeedIn) -> Result<Option<Readings>, Vec<FieldError>> {
+    if !i.readings.yes() {
+        return Ok(None);
+    }
+    let part = ammonia::unionised_share(i.temperature, i.ph)
+        .map_err(|_| vec![FieldError::new("ph", "ammonia cannot be split at this pH", "4.5 to 10")])?;
+    Ok(Some(Readings {
+        oxygen: i.oxygen,
+        tan: i.tan,
+        unionised: CONCENTRATION.of(i.tan.value * part.value),
+        nitrite: i.nitrite,
+        chloride: i.chloride,
+        ph: i.ph,
+    }))
+}
+
+/// Do they grow on so much? Not on less than their upkeep.
+fn grow(i: &FeedIn, feed: MassRate) -> bool {
+    let keep = feeding::maintenance(i.species, i.mass, i.temperature).map(|k| feeding::feed(k, i.count, i.mass));
+    !keep.is_some_and(|k| feed < k)
 }
 
 /// How water lets these fish feed. At the very ends of their range the ration is nil: that is no feeding either.

@@ -1,6 +1,7 @@
 //! Heat and heater.
 
 mod report;
+mod working;
 
 use super::form::*;
 use super::mend;
@@ -229,8 +230,27 @@ impl Default for HeatIn {
 
 impl Fields for HeatIn {
     fn fields(&mut self, f: &mut dyn Form) {
-        let temperature = |tag, key, label| Field::new(tag, key, label, TEMPERATURE);
         let (lagged, lidded) = (self.lagged != Lagged::Bare, self.cover == On::Lid);
+        self.warmed(f);
+        self.covered(f, lidded);
+        group(f, &Group::titled("Walls and floor"), true, &mut |f| self.walled(f, lagged));
+        group(f, &Group::titled("What the fish bear"), true, &mut |f| self.borne(f));
+        group(f, &Group::titled("Air and money"), true, &mut |f| {
+            self.air(f);
+            self.money(f);
+        });
+        self.shared_out(f);
+    }
+}
+
+fn temperature(tag: u8, key: &'static str, label: &'static str) -> Field<ThermodynamicTemperature> {
+    Field::new(tag, key, label, TEMPERATURE)
+}
+
+/// The fields, group by group.
+impl HeatIn {
+    /// The water, the night and the heaters.
+    fn warmed(&mut self, f: &mut dyn Form) {
         let volume = Field::new(1, "volume", "Water kept warm", VOLUME)
             .range(l(10.0), 200.0)
             .advised(l(50.0), 50.0)
@@ -258,6 +278,9 @@ impl Fields for HeatIn {
             .advised(0.0, 10e3)
             .help("Watts on the labels, all together. 0 if none.");
         num(f, &heater, &mut self.heater);
+    }
+    /// What lies on the water, and what is over it.
+    fn covered(&mut self, f: &mut dyn Form, lidded: bool) {
         pick(
             f,
             &Pick::new(6, "cover", "On the water")
@@ -273,111 +296,118 @@ impl Fields for HeatIn {
             num(f, &thick, &mut self.lid_thickness);
         });
         pick(f, &Pick::new(9, "place", "Where it stands"), &mut self.place);
-        group(f, &Group::titled("Walls and floor"), true, &mut |f| {
-            pick(f, &Pick::new(10, "wall", "Walls are of").detail(), &mut self.wall);
-            let thick = Field::new(11, "wall_thickness", "Wall thickness", SHORT_LENGTH)
-                .range(mm(0.2), mm(500.0))
-                .advised(mm(0.5), mm(300.0))
-                .help("It hardly matters for plastic.")
-                .detail();
-            num(f, &thick, &mut self.wall_thickness);
-            pick(f, &Pick::new(12, "lagged", "Insulation"), &mut self.lagged);
-            group(f, &Group::when("lagged", "walls|all"), lagged, &mut |f| {
-                pick(f, &Pick::new(13, "insulation", "Insulated with"), &mut self.insulation);
-                let thick = Field::new(14, "insulation_thickness", "Thickness of the insulation", SHORT_LENGTH)
-                    .range(mm(1.0), mm(500.0))
-                    .advised(mm(5.0), mm(200.0))
-                    .help("Dry. Wet insulation insulates little.");
-                num(f, &thick, &mut self.insulation_thickness);
-            });
-            pick(f, &Pick::new(15, "base", "It stands"), &mut self.base);
+    }
+    fn walled(&mut self, f: &mut dyn Form, lagged: bool) {
+        pick(f, &Pick::new(10, "wall", "Walls are of").detail(), &mut self.wall);
+        let thick = Field::new(11, "wall_thickness", "Wall thickness", SHORT_LENGTH)
+            .range(mm(0.2), mm(500.0))
+            .advised(mm(0.5), mm(300.0))
+            .help("It hardly matters for plastic.")
+            .detail();
+        num(f, &thick, &mut self.wall_thickness);
+        pick(f, &Pick::new(12, "lagged", "Insulation"), &mut self.lagged);
+        group(f, &Group::when("lagged", "walls|all"), lagged, &mut |f| {
+            pick(f, &Pick::new(13, "insulation", "Insulated with"), &mut self.insulation);
+            let thick = Field::new(14, "insulation_thickness", "Thickness of the insulation", SHORT_LENGTH)
+                .range(mm(1.0), mm(500.0))
+                .advised(mm(5.0), mm(200.0))
+                .help("Dry. Wet insulation insulates little.");
+            num(f, &thick, &mut self.insulation_thickness);
         });
-        group(f, &Group::titled("What the fish bear"), true, &mut |f| {
-            let low = temperature(16, "coldest", "Coldest they may get")
-                .range(celsius(0.0), celsius(40.0))
-                .advised(celsius(2.0), celsius(30.0))
-                .help("Where this fish stops feeding, not where it dies.");
-            num(f, &low, &mut self.coldest);
-            let high = temperature(17, "hottest", "Hottest they may get")
-                .range(celsius(1.0), celsius(45.0))
-                .advised(celsius(10.0), celsius(36.0))
-                .help("Warm water also holds less oxygen.");
-            num(f, &high, &mut self.hottest);
-            let cut = Field::new(18, "cut", "Power cut to bridge", HOURS)
-                .range(hours(0.1), hours(240.0))
-                .advised(hours(0.5), hours(96.0))
-                .help("The longest that you want to be ready for.");
-            num(f, &cut, &mut self.cut);
-        });
-        group(f, &Group::titled("Air and money"), true, &mut |f| {
-            let mean = temperature(19, "mean", "Air, mean of the year")
-                .range(celsius(-30.0), celsius(40.0))
-                .advised(celsius(-5.0), celsius(30.0))
-                .help("Where the tank stands. In winter the ground below is taken halfway from this to the coldest night.");
-            num(f, &mean, &mut self.mean);
-            let summer = temperature(20, "summer", "Air in the hottest spell")
-                .range(celsius(-10.0), celsius(45.0))
-                .advised(celsius(5.0), celsius(40.0))
-                .help("Mean of day and night over the hottest days.");
-            num(f, &summer, &mut self.summer);
-            let humidity = Field::new(21, "humidity", "Humidity of the air", PERCENT)
-                .range(0.0, 1.0)
-                .advised(0.2, 1.0)
-                .likely(0.5, 0.9)
-                .help("Relative humidity. Dry air draws more out of the water.")
-                .detail();
-            num(f, &humidity, &mut self.humidity);
-            let speed = Field::new(22, "speed", "Air speed over the water", VELOCITY)
-                .range(0.0, 20.0)
-                .advised(0.0, 6.0)
-                .likely(0.0, 0.5)
-                .help("0 in a closed room; 1 to 3 m/s (3 to 10 ft/s) in a yard. Until it is entered, 1.5 (5) count under the sky.")
-                .detail();
-            num(f, &speed, &mut self.speed);
-            pick(f, &Pick::new(23, "motion", "The surface is").detail(), &mut self.motion);
-            let length = Field::new(24, "night_length", "Length of the night", HOURS)
-                .range(hours(1.0), hours(24.0))
-                .advised(hours(7.0), hours(18.0))
-                .help("From dusk to the coldest hour of the morning.")
-                .detail();
-            num(f, &length, &mut self.night_length);
-            let makeup = Field::new(25, "makeup", "Fresh water a day", DAILY_VOLUME)
-                .range(0.0, 1e-2)
-                .advised(0.0, 1e-4)
-                .help("Top-up and exchange. It has to be warmed too.")
-                .detail();
-            num(f, &makeup, &mut self.makeup);
-            let cold = temperature(26, "makeup_temperature", "Its temperature")
-                .range(celsius(0.0), celsius(40.0))
-                .advised(celsius(3.0), celsius(30.0))
-                .help("Tap water in winter.")
-                .detail();
-            num(f, &cold, &mut self.makeup_temperature);
-            let pumps = Field::new(27, "pumps", "Heat of pumps in the water", POWER)
-                .range(0.0, 5e3)
-                .advised(0.0, 1e3)
-                .help("The watts of submerged pumps. It saves on the bill but is not counted on for the coldest night.")
-                .detail();
-            num(f, &pumps, &mut self.pumps);
-            let sun = Field::new(28, "sun", "Heat of the sun in the hottest spell", POWER)
-                .range(0.0, 50e3)
-                .advised(0.0, 20e3)
-                .help("Mean of day and night. In full sun about 250 W for each square metre of open water (23 W for a square foot), which counts under the sky until it is entered; 0 in a room.")
-                .source(&src::SUN_ON_WATER)
-                .detail();
-            num(f, &sun, &mut self.sun);
-            let from = temperature(29, "from", "Warm up from")
-                .range(celsius(0.0), celsius(40.0))
-                .advised(celsius(2.0), celsius(30.0))
-                .help("For the first filling.")
-                .detail();
-            num(f, &from, &mut self.from);
-            let price = Field::new(30, "price", "Price of electricity", PRICE_ENERGY)
-                .range(0.0, 1000.0)
-                .advised(0.0, 100.0)
-                .help("In your money.");
-            num(f, &price, &mut self.price);
-        });
+        pick(f, &Pick::new(15, "base", "It stands"), &mut self.base);
+    }
+    fn borne(&mut self, f: &mut dyn Form) {
+        let low = temperature(16, "coldest", "Coldest they may get")
+            .range(celsius(0.0), celsius(40.0))
+            .advised(celsius(2.0), celsius(30.0))
+            .help("Where this fish stops feeding, not where it dies.");
+        num(f, &low, &mut self.coldest);
+        let high = temperature(17, "hottest", "Hottest they may get")
+            .range(celsius(1.0), celsius(45.0))
+            .advised(celsius(10.0), celsius(36.0))
+            .help("Warm water also holds less oxygen.");
+        num(f, &high, &mut self.hottest);
+        let cut = Field::new(18, "cut", "Power cut to bridge", HOURS)
+            .range(hours(0.1), hours(240.0))
+            .advised(hours(0.5), hours(96.0))
+            .help("The longest that you want to be ready for.");
+        num(f, &cut, &mut self.cut);
+    }
+    /// The air, and how the water lies in it.
+    fn air(&mut self, f: &mut dyn Form) {
+        let mean = temperature(19, "mean", "Air, mean of the year")
+            .range(celsius(-30.0), celsius(40.0))
+            .advised(celsius(-5.0), celsius(30.0))
+            .help("Where the tank stands. In winter the ground below is taken halfway from this to the coldest night.");
+        num(f, &mean, &mut self.mean);
+        let summer = temperature(20, "summer", "Air in the hottest spell")
+            .range(celsius(-10.0), celsius(45.0))
+            .advised(celsius(5.0), celsius(40.0))
+            .help("Mean of day and night over the hottest days.");
+        num(f, &summer, &mut self.summer);
+        let humidity = Field::new(21, "humidity", "Humidity of the air", PERCENT)
+            .range(0.0, 1.0)
+            .advised(0.2, 1.0)
+            .likely(0.5, 0.9)
+            .help("Relative humidity. Dry air draws more out of the water.")
+            .detail();
+        num(f, &humidity, &mut self.humidity);
+        let speed = Field::new(22, "speed", "Air speed over the water", VELOCITY)
+            .range(0.0, 20.0)
+            .advised(0.0, 6.0)
+            .likely(0.0, 0.5)
+            .help("0 in a closed room; 1 to 3 m/s (3 to 10 ft/s) in a yard. Until it is entered, 1.5 (5) count under the sky.")
+            .detail();
+        num(f, &speed, &mut self.speed);
+        pick(f, &Pick::new(23, "motion", "The surface is").detail(), &mut self.motion);
+        let length = Field::new(24, "night_length", "Length of the night", HOURS)
+            .range(hours(1.0), hours(24.0))
+            .advised(hours(7.0), hours(18.0))
+            .help("From dusk to the coldest hour of the morning.")
+            .detail();
+        num(f, &length, &mut self.night_length);
+    }
+    /// What else warms or chills the water, the first filling, and the price.
+    fn money(&mut self, f: &mut dyn Form) {
+        let makeup = Field::new(25, "makeup", "Fresh water a day", DAILY_VOLUME)
+            .range(0.0, 1e-2)
+            .advised(0.0, 1e-4)
+            .help("Top-up and exchange. It has to be warmed too.")
+            .detail();
+        num(f, &makeup, &mut self.makeup);
+        let cold = temperature(26, "makeup_temperature", "Its temperature")
+            .range(celsius(0.0), celsius(40.0))
+            .advised(celsius(3.0), celsius(30.0))
+            .help("Tap water in winter.")
+            .detail();
+        num(f, &cold, &mut self.makeup_temperature);
+        let pumps = Field::new(27, "pumps", "Heat of pumps in the water", POWER)
+            .range(0.0, 5e3)
+            .advised(0.0, 1e3)
+            .help("The watts of submerged pumps. It saves on the bill but is not counted on for the coldest night.")
+            .detail();
+        num(f, &pumps, &mut self.pumps);
+        let sun = Field::new(28, "sun", "Heat of the sun in the hottest spell", POWER)
+            .range(0.0, 50e3)
+            .advised(0.0, 20e3)
+            .help("Mean of day and night. In full sun about 250 W for each square metre of open water (23 W for a square foot), which counts under the sky until it is entered; 0 in a room.")
+            .source(&src::SUN_ON_WATER)
+            .detail();
+        num(f, &sun, &mut self.sun);
+        let from = temperature(29, "from", "Warm up from")
+            .range(celsius(0.0), celsius(40.0))
+            .advised(celsius(2.0), celsius(30.0))
+            .help("For the first filling.")
+            .detail();
+        num(f, &from, &mut self.from);
+        let price = Field::new(30, "price", "Price of electricity", PRICE_ENERGY)
+            .range(0.0, 1000.0)
+            .advised(0.0, 100.0)
+            .help("In your money.");
+        num(f, &price, &mut self.price);
+    }
+    /// The tanks it is in, and what of it is planted.
+    fn shared_out(&mut self, f: &mut dyn Form) {
         let tanks = Field::new(31, "tanks", "In how many tanks it is", COUNT)
             .range(1.0, 200.0)
             .advised(1.0, 20.0)
@@ -615,6 +645,10 @@ impl HeatIn {
     pub(crate) fn on_the_way(&self, time: Time, steps: u32) -> Vec<(Time, ThermodynamicTemperature)> {
         heat::path(&self.vessel(), &self.cold(), POWER.of(0.0), self.water, time, steps)
     }
+    /// How far the first filling is warmed.
+    fn to_warm(&self) -> TemperatureInterval {
+        TEMPERATURE_DIFFERENCE.of((self.water.value - self.from.value).max(0.0))
+    }
     /// The hottest spell, the ground as warm.
     fn hot(&self) -> Climate {
         self.climate(self.summer, self.summer)
@@ -698,7 +732,7 @@ impl Calculator for Heat {
         // Where there is none to fail, from the evening on.
         let from = if i.heater.value > 0.0 { start } else { i.water };
         let hours = if coldest < from { heat::time_to(&vessel, &cold, none, from, coldest) } else { None };
-        let rise = TEMPERATURE_DIFFERENCE.of((i.water.value - i.from.value).max(0.0));
+        let rise = i.to_warm();
         let warm_energy = heat::warming_energy(i.volume, i.from, rise);
         let warm_time = if rise.value > 0.0 {
             heat::time_to(&vessel, &mean, i.heater + i.pumps, i.from, i.water)
@@ -717,171 +751,7 @@ impl Calculator for Heat {
         };
         let evaporated = gone(&at_mean, i.water);
         let evaporated_hot = gone(&heat::losses(&vessel, &hot, summer), summer).max(evaporated);
-        w.step(|| {
-            Step::new(
-                "Heat through the walls",
-                "UA = U A, U = 1/(1/h_i + sum t/k + 1/h_o)",
-                &[
-                    term("h_i", HEAT_TRANSFER, HEAT_TRANSFER.of(heat::WATER_FILM.value)),
-                    term("h_o", HEAT_TRANSFER, heat::air_film(i.wind())),
-                    term("A", AREA, vessel.wall),
-                    term("U", HEAT_TRANSFER, vessel.wall_loss),
-                ],
-                term("UA", CONDUCTANCE, CONDUCTANCE.of((vessel.wall_loss * vessel.wall).value)),
-                &src::ISO_6946,
-            )
-        });
-        w.step(|| {
-            Step::new(
-                "Loss through the walls, coldest night",
-                "Q walls = UA (Tw - Ta)",
-                &[term("Tw", TEMPERATURE, i.water), term("Ta", TEMPERATURE, i.night)],
-                term("Q walls", POWER, at_night.walls),
-                &ELEMENTARY,
-            )
-        });
-        if i.base == Base::Ground {
-            let (around, inside) = (i.around(), i.inside());
-            w.step(|| {
-                let thin = heat::ground_thickness(inside) < heat::floor_dimension(vessel.floor, around);
-                Step::new(
-                    "Heat into the ground",
-                    if thin {
-                        "U = 2 × 1.5/(pi B + d) ln(pi B/d + 1), B = 2 A/P, d = 1.5 (1/U_i + 0.04)"
-                    } else {
-                        "U = 1.5/(0.457 B + d), B = 2 A/P, d = 1.5 (1/U_i + 0.04)"
-                    },
-                    &[term("A", AREA, vessel.floor), term("P", LENGTH, around), term("U_i", HEAT_TRANSFER, inside)],
-                    term("U", HEAT_TRANSFER, vessel.floor_loss),
-                    &src::ISO_13370,
-                )
-            });
-            w.step(|| {
-                Step::new(
-                    "Loss to the ground, coldest night",
-                    "Q floor = U A (Tw - Tg), Tg halfway from the mean air of the year to the coldest night",
-                    &[term("Tg", TEMPERATURE, cold.ground)],
-                    term("Q floor", POWER, at_night.floor),
-                    &src::GROUND_WINTER,
-                )
-            });
-        }
-        // Water without plants, and what those stand on as one sum.
-        let over = heat::losses(&Vessel { planted: [(AREA.of(0.0), Cover::Open); 2], ..vessel }, &cold, i.water);
-        let planted = POWER.of(at_night.total().value - over.total().value);
-        let open = vessel.surface.value > 0.0;
-        if open {
-            w.step(|| {
-                Step::new(
-                    "Loss by evaporation, coldest night",
-                    if i.cover == On::Open {
-                        "Q evaporation = A (pw - pa)(0.089 + 0.0782 V) Fa"
-                    } else {
-                        "Q evaporation = 0.1 A (pw - pa)(0.089 + 0.0782 V) Fa, a tenth past a cover"
-                    },
-                    &[
-                        term("A", AREA, vessel.surface),
-                        term("pw", PRESSURE, water::vapour_pressure(i.water)),
-                        term("pa", PRESSURE, evaporation::vapour_in_air(i.night, i.humidity)),
-                        term("V", VELOCITY, i.wind()),
-                        term("Fa", RATIO, vessel.motion),
-                    ],
-                    term("Q evaporation", POWER, over.evaporation),
-                    &src::CARRIER_1918,
-                )
-            });
-        }
-        let around = if cold.sky { heat::sky_temperature(i.night) } else { i.night };
-        if let Cover::Lid(u) = vessel.cover
-            && open
-        {
-            w.step(|| {
-                Step::new(
-                    "Loss through the lid, coldest night",
-                    "Q lid = U A (Tw - Ta + 0.95 × 5.6704e-8 (Ta^4 - Ts^4)/h_o), kelvin",
-                    &[term("U", HEAT_TRANSFER, u), term("A", AREA, vessel.surface), term("Ts", TEMPERATURE, around)],
-                    term("Q lid", POWER, over.lid),
-                    &src::SOL_AIR,
-                )
-            });
-        } else if open {
-            w.step(|| {
-                Step::new(
-                    "Loss by convection, coldest night",
-                    "Q convection = h A (Tw - Ta), h = ((h still)³ + (h wind)³)^(1/3); Nu = 0.15 Ra^1/3 (or 0.54 Ra^1/4) still, 0.665e-3 P 0.0782 V wind",
-                    &[
-                        term("h still", HEAT_TRANSFER, heat::free_convection(i.water, i.night, vessel.surface)),
-                        term("h wind", HEAT_TRANSFER, heat::wind_convection(i.wind())),
-                    ],
-                    term("Q convection", POWER, over.convection),
-                    &src::MCADAMS_1954,
-                )
-            });
-            w.step(|| {
-                Step::new(
-                    "Loss by radiation, coldest night",
-                    "Q radiation = 0.95 × 5.6704e-8 A (Tw^4 - Ts^4), kelvin",
-                    &[term("Ts", TEMPERATURE, around)],
-                    term("Q radiation", POWER, over.radiation),
-                    if cold.sky { &src::SWINBANK_1963 } else { &src::CODATA_2018 },
-                )
-            });
-        }
-        w.step(|| {
-            Step::new(
-                "All losses on the coldest night",
-                "Q = walls + floor + evaporation + convection + radiation + lid + fresh water + rafts and beds",
-                &[
-                    term("walls", POWER, at_night.walls),
-                    term("floor", POWER, at_night.floor),
-                    term("evaporation", POWER, over.evaporation),
-                    term("convection", POWER, over.convection),
-                    term("radiation", POWER, over.radiation),
-                    term("lid", POWER, over.lid),
-                    term("fresh water", POWER, at_night.makeup),
-                    term("rafts and beds", POWER, planted),
-                ],
-                term("Q", POWER, loss),
-                &ELEMENTARY,
-            )
-        });
-        w.step(|| {
-            Step::new(
-                "Water after the power cut",
-                "m c dT/dt = -Q(T)",
-                &[
-                    term("T0", TEMPERATURE, start),
-                    term("V", VOLUME, i.volume),
-                    term("t", HOURS, i.cut),
-                    term("Q(T0)", POWER, heat::losses(&vessel, &cold, start).total()),
-                ],
-                term("T", TEMPERATURE, cut_end),
-                &ELEMENTARY,
-            )
-        });
-        w.step(|| {
-            Step::new(
-                "Energy to warm it up",
-                "E = 4181 rho V dT, J/(kg K)",
-                &[
-                    term("rho", DENSITY, water::density(i.from)),
-                    term("V", VOLUME, i.volume),
-                    term("dT", TEMPERATURE_DIFFERENCE, rise),
-                ],
-                term("E", ENERGY, warm_energy),
-                &src::WATER_HEAT,
-            )
-        });
-        w.step(|| {
-            Step::new(
-                "Heating a month at the mean of the year",
-                "E = max(0, Q - pumps) 30.44 days",
-                &[term("Q", POWER, at_mean.total()), term("pumps", POWER, i.pumps)],
-                term("E", ENERGY, month),
-                &ELEMENTARY,
-            )
-        });
-        Ok(HeatOut {
+        let out = HeatOut {
             night: at_night,
             mean: at_mean,
             heater: i.heater,
@@ -909,7 +779,11 @@ impl Calculator for Heat {
             start,
             stuck: stuck(i, i.heater),
             cut: i.cut,
-        })
+        };
+        if w.on() {
+            working::steps(i, &out, w);
+        }
+        Ok(out)
     }
 
     fn outputs(o: &HeatOut, s: &mut dyn Outputs) {

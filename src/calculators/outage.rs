@@ -1,6 +1,7 @@
 //! Power-cut reserve.
 
 mod report;
+mod working;
 
 use super::deadly::Deadly;
 use super::form::*;
@@ -376,9 +377,54 @@ impl Course {
     }
 }
 
+/// What a time until it is low hangs on.
+#[derive(Clone, Copy)]
+struct Lasts<'a> {
+    i: &'a OutageIn,
+    waters: &'a [Warmed],
+    freezes: Option<Time>,
+    from: MassConcentration,
+    /// For how long there is a pump.
+    pump: Option<Time>,
+}
+
+impl Lasts<'_> {
+    /// The cautious and the hopeful end: the cautious one loses its surface to the ice.
+    fn both(&self, time: impl Fn(&Course) -> Time) -> (Time, Time) {
+        let [low, high] =
+            [(false, self.freezes), (true, None)].map(|(low, ice)| time(&Course::of(self.waters, low, self.pump, ice)));
+        (low, high)
+    }
+    /// Until the oxygen is down `to`.
+    fn down(&self, to: MassConcentration) -> (Time, Time) {
+        let critical = self.i.species.oxygen_critical();
+        self.both(|course| course.down(self.i.volume, critical, (HOURS.of(0.0), self.from), to))
+    }
+    /// Until it is critical: what is so already and comes up at once with the pump lasts as long as that runs.
+    fn with_pump(&self) -> (Time, Time) {
+        let critical = self.i.species.oxygen_critical();
+        self.both(|course| {
+            let mut start = (HOURS.of(0.0), self.from);
+            if let Some(runs) = self.pump.filter(|_| self.from <= critical) {
+                let back = HOURS.of(reserve::BACK_WITHIN.value * 60.0).min(runs);
+                let up = course.after(self.i.volume, self.from, back);
+                if up > critical {
+                    start = (back, up);
+                }
+            }
+            course.down(self.i.volume, critical, start, critical)
+        })
+    }
+}
+
 /// Under ice nothing comes in through the surface ([`src::ICE`]).
 fn shut(s: Supply) -> Supply {
     Supply { surface: FLOW.of(0.0), ..s }
+}
+
+/// What may be frozen over before the power is back is counted as that.
+fn iced(s: Supply, ice: Option<Time>) -> Supply {
+    if ice.is_some() { shut(s) } else { s }
 }
 
 /// What is said of a reading that is above what is counted of it: the most that water holds.
@@ -429,9 +475,19 @@ impl OutageIn {
         let breath = respiration::daily_mean(Regression::of(self.species.id), t, self.mass, ration);
         OXYGEN_RATE.of(breath.mean.value * total.value)
     }
+    /// How much more or less than that, by their last meal.
+    fn factors(&self) -> (f64, f64) {
+        reserve::meal_range(self.last, self.meals)
+    }
+    /// What lives with the fish and breathes.
+    fn film(&self) -> MassRate {
+        let fed = self.fed();
+        let nitrogen = ammonia::tan_from_feed(fed, self.species.protein());
+        respiration::nitrifiers(nitrogen) + fed * RATIO.of(self.solids.per_feed().value)
+    }
     /// The water as it warms, if it does: warm water holds less, and fish breathe more in it. That it cools is not counted on.
     fn waters(&self, film: MassRate) -> Result<Vec<Warmed>, Vec<FieldError>> {
-        let factors = reserve::meal_range(self.last, self.meals);
+        let factors = self.factors();
         let of = |t, until| -> Result<Warmed, Vec<FieldError>> {
             let (still, aired) = self.supplies(self.air, t)?;
             let demand = reserve::demand(self.breath(t), factors, film);
@@ -454,6 +510,28 @@ impl OutageIn {
             all.push(of(self.temperature, long)?);
         }
         Ok(all)
+    }
+    /// Air that would hold them in such water, where any pump gives it.
+    fn air_needed(&self, warmest: &Warmed, ice: Option<Time>) -> Result<Option<VolumeRate>, Vec<FieldError>> {
+        let floor = self.species.oxygen_floor();
+        let one = self.supplies(AIR_FLOW.of(1.0), warmest.temperature)?.1;
+        let each = one.air.value * (one.air_saturation.value - floor.value);
+        let short = (warmest.demand.1.value - iced(warmest.still, ice).at(floor).value).max(0.0);
+        Ok((each > 0.0).then(|| AIR_FLOW.of(short / each)).filter(|q| q.value < MOST_AIR || short <= 0.0))
+    }
+    /// What becomes of the water while no filter works, as warm as this.
+    fn standing(&self, temperature: ThermodynamicTemperature) -> Standing {
+        Standing {
+            species: self.species,
+            resting: self.breath(temperature) * RATIO.of(respiration::RESTING.value),
+            eaten: if self.last == LastMeal::Day { FEED_RATE.of(0.0) } else { self.fed() },
+            time: self.cut,
+            water: self.volume,
+            temperature,
+            ph: self.ph,
+            salinity: self.salinity,
+            aired: (self.battery.yes() && self.air.value > 0.0).then(|| CONCENTRATION.of(mg_l(UNASKED_LIME))),
+        }
     }
     /// Fish that winter under ice do not die of cold in water that stands (it would have to freeze through), but of a fall from warmth they may.
     fn cold(&self) -> Option<Time> {
@@ -567,66 +645,28 @@ impl Calculator for Outage {
     const ABOUT: &'static str = "Minutes from the moment that pump and air stop until the oxygen is low and until it is critical, from resting fish to just-fed fish with everything else that breathes; hours until it is too cold or too hot; what a battery air pump buys, and what to do in which order. Fish pack together and the water does not mix: count on the low end. An alarm and a practised plan are worth more than any estimate.";
 
     fn solve(i: &OutageIn, w: &mut Working) -> Result<OutageOut, Vec<FieldError>> {
-        let (total, fed) = (i.total(), i.fed());
+        let total = i.total();
         handling::around(total, i.volume, if i.by == Known::Weight { "fish" } else { "count" }, "tank")?;
-        let fish = i.breath(i.temperature);
-        let factors = reserve::meal_range(i.last, i.meals);
-        let nitrogen = ammonia::tan_from_feed(fed, i.species.protein());
-        let film = respiration::nitrifiers(nitrogen) + fed * RATIO.of(i.solids.per_feed().value);
-        let demand = reserve::demand(fish, factors, film);
+        let film = i.film();
+        let demand = reserve::demand(i.breath(i.temperature), i.factors(), film);
         let (still, _) = i.supplies(i.air, i.temperature)?;
         let waters = i.waters(film)?;
         let (floor, critical) = (i.species.oxygen_floor(), i.species.oxygen_critical());
-        let longest = HOURS.of(hours(LONG));
         // More than the water holds leaves it soon, and is mostly a meter that wants calibrating.
         let from = i.oxygen.min(still.saturation);
-        let runs = HOURS.of((i.capacity.value * i.usable.value / i.power.value).min(longest.value));
-        // The cautious end loses its surface to the ice.
+        let runs = HOURS.of((i.capacity.value * i.usable.value / i.power.value).min(hours(LONG)));
         let freezes = i.freezes();
-        let ends = [(false, freezes), (true, None)];
-        let pair = |to: MassConcentration| {
-            let [low, high] = ends.map(|(low, ice)| {
-                Course::of(&waters, low, None, ice).down(i.volume, critical, (HOURS.of(0.0), from), to)
-            });
-            (low, high)
-        };
-        let (caution, crisis) = (pair(floor), pair(critical));
+        let idle = Lasts { i, waters: &waters, freezes, from, pump: None };
+        let (caution, crisis) = (idle.down(floor), idle.down(critical));
         let battery = i.battery.yes();
-        let [low, high] = ends.map(|(low, ice)| {
-            let course = Course::of(&waters, low, battery.then_some(runs), ice);
-            // What is critical already and comes up at once with the pump lasts as long as that runs.
-            let back = HOURS.of(reserve::BACK_WITHIN.value * 60.0).min(runs);
-            let up = course.after(i.volume, from, back);
-            let rises = battery && from <= critical && up > critical;
-            let start = if rises { (back, up) } else { (HOURS.of(0.0), from) };
-            course.down(i.volume, critical, start, critical)
-        });
-        let lasts = (low, high);
+        let lasts = Lasts { pump: battery.then_some(runs), ..idle }.with_pump();
         let ice = freezes.filter(|t| *t < i.cut);
-        // What may be frozen over before the power is back is counted as that.
-        let worst = |s: Supply| if ice.is_some() { shut(s) } else { s };
-        // And as warm as it gets until then.
+        // As warm as it gets before the power is back.
         let warmest = *waters.iter().find(|w| w.until >= i.cut).unwrap_or(&waters[waters.len() - 1]);
-        let one = i.supplies(AIR_FLOW.of(1.0), warmest.temperature)?.1;
-        let each = one.air.value * (one.air_saturation.value - floor.value);
-        let short = (warmest.demand.1.value - worst(warmest.still).at(floor).value).max(0.0);
-        let aired = worst(warmest.aired);
+        let aired = iced(warmest.aired, ice);
         let end = i.cut.min(runs);
         let down = Course::of(&waters, false, Some(runs), freezes).after(i.volume, from, end);
-        let pumps = battery && i.air.value > 0.0 && runs.value >= LEAST_RUN && low >= end;
-        let air_needed = (each > 0.0).then(|| AIR_FLOW.of(short / each)).filter(|q| q.value < MOST_AIR || short <= 0.0);
-        let standing = Standing {
-            species: i.species,
-            resting: i.breath(warmest.temperature) * RATIO.of(respiration::RESTING.value),
-            eaten: if i.last == LastMeal::Day { FEED_RATE.of(0.0) } else { fed },
-            time: i.cut,
-            water: i.volume,
-            temperature: warmest.temperature,
-            ph: i.ph,
-            salinity: i.salinity,
-            aired: (battery && i.air.value > 0.0).then(|| CONCENTRATION.of(mg_l(UNASKED_LIME))),
-        };
-        let fouled = standing.solve();
+        let pumps = battery && i.air.value > 0.0 && runs.value >= LEAST_RUN && lasts.0 >= end;
         let found = OutageOut {
             demand,
             caution,
@@ -641,100 +681,18 @@ impl Calculator for Outage {
             hot: i.hot(),
             ice,
             cut: i.cut,
-            air_needed,
+            air_needed: i.air_needed(&warmest, ice)?,
             deadly: Deadly::of_both(i.species, i.temperature, i.salinity),
-            fouled,
+            fouled: i.standing(warmest.temperature).solve(),
             from,
             still,
             waters,
             warmest,
             freezes,
         };
-        w.step(|| {
-            Step::new(
-                "What the fish breathe, mean of a feeding day",
-                "M = max(0.25 × feed, regression, routine) × kilograms",
-                &[term("feed", FEED_RATE, fed), term("kilograms", MASS, total)],
-                term("M", OXYGEN_RATE, fish),
-                &oxygen_src::OXYGEN_PER_FEED,
-            )
-        });
-        w.step(|| {
-            Step::new(
-                "At the least: resting fish alone",
-                "low = M × factor, that of the last meal",
-                &[term("factor", RATIO, RATIO.of(factors.0))],
-                term("low", OXYGEN_RATE, demand.0),
-                &oxygen_src::RESPIRATION_DAY,
-            )
-        });
-        w.step(|| {
-            Step::new(
-                "At the most: just-fed fish and all that lives with them",
-                "high = max(M × factor × 0.5/0.25, M × factor + film)",
-                &[term("factor", RATIO, RATIO.of(factors.1)), term("film", OXYGEN_RATE, film)],
-                term("high", OXYGEN_RATE, demand.1),
-                &oxygen_src::OXYGEN_PER_FEED,
-            )
-        });
-        w.step(|| {
-            Step::new(
-                "Until it is critical, at the least",
-                "V dC/dt = K A (C* - C) - high",
-                &[
-                    term("V", VOLUME, i.volume),
-                    term("C", CONCENTRATION, from),
-                    term("C*", CONCENTRATION, still.saturation),
-                    term("K A", FLOW, still.surface),
-                    term("critical", CONCENTRATION, critical),
-                ],
-                term("t", MINUTES, crisis.0),
-                &oxygen_src::OXYGEN_BALANCE,
-            )
-        });
-        if i.battery.yes() {
-            w.step(|| {
-                Step::new(
-                    "The battery runs the pump for",
-                    "t = min(energy × usable/watts, 250 h)",
-                    &[
-                        term("energy", ENERGY, i.capacity),
-                        term("usable", PERCENT, i.usable),
-                        term("watts", POWER, i.power),
-                    ],
-                    term("t", HOURS, runs),
-                    &src::BATTERY,
-                )
-            });
-            w.step(|| {
-                Step::new(
-                    "It brings in, at the floor of this fish",
-                    "G (Ca - Cf) + K A (C* - Cf)",
-                    &[
-                        term("G", FLOW, aired.air),
-                        term("Ca", CONCENTRATION, aired.air_saturation),
-                        term("Cf", CONCENTRATION, floor),
-                        term("K A", FLOW, aired.surface),
-                        term("C*", CONCENTRATION, aired.saturation),
-                    ],
-                    term("oxygen", OXYGEN_RATE, aired.at(floor)),
-                    &oxygen_src::ASCE_2_06,
-                )
-            });
+        if w.on() {
+            working::steps(i, &found, w);
         }
-        for (t, name) in [(found.cold, "Until it is too cold"), (found.hot, "Until it is too hot")] {
-            let Some(t) = t else { continue };
-            w.step(|| {
-                Step::new(
-                    name,
-                    "m c dT/dt = -losses, bare walls, to where this fish dies",
-                    &[term("T", TEMPERATURE, i.temperature), term("air", TEMPERATURE, i.around)],
-                    term("t", HOURS, t),
-                    &ELEMENTARY,
-                )
-            });
-        }
-        standing.steps(&found.fouled, w);
         Ok(found)
     }
 

@@ -1,5 +1,7 @@
 //! Running cost.
 
+mod working;
+
 use super::form::*;
 use super::outcome::*;
 use super::sheet::Calculator;
@@ -226,6 +228,10 @@ pub struct RunningOut {
     pub other: Ratio,
     /// What building it costs, spread.
     pub building: Ratio,
+    /// What fish and plants cost in common.
+    common: Ratio,
+    /// The share of it that the plants carry.
+    share: f64,
     /// All of it.
     pub total: Ratio,
     /// Fish grown.
@@ -302,71 +308,7 @@ impl Calculator for Running {
             (false, true) => 1.0,
             _ => i.share.value,
         };
-        let per_kilogram = per(feed + fish + common * (1.0 - share), grown.value);
-        let per_plant = per(plants + common * share, i.plants.value);
-        w.step(|| {
-            Step::new(
-                "Electricity a month",
-                "E = sum of watts × number × hours a day/24 h × 30.44 days",
-                &[],
-                term("E", ENERGY, energy),
-                &ELEMENTARY,
-            )
-        });
-        w.step(|| {
-            Step::new(
-                "Fish grown a month",
-                "grown = feed × 30.44 days/(feed per gain)",
-                &[term("feed", FEED_RATE, i.feed), term("feed per gain", RATIO, i.fcr)],
-                term("grown", MASS, grown),
-                &ELEMENTARY,
-            )
-        });
-        w.step(|| {
-            Step::new(
-                "Young fish a month",
-                "n = grown/(mass at harvest)/(1 - lost)",
-                &[term("mass at harvest", SMALL_MASS, i.harvest), term("lost", PERCENT, i.lost)],
-                term("n", RATIO, young),
-                &ELEMENTARY,
-            )
-        });
-        w.step(|| {
-            Step::new(
-                "Common cost a month",
-                "common = electricity + heating + water + all else + building",
-                &[
-                    term("electricity", MONEY, electricity),
-                    term("heating", MONEY, heating),
-                    term("water", MONEY, water),
-                    term("all else", MONEY, i.other),
-                    term("building", MONEY, building),
-                ],
-                term("common", MONEY, common),
-                &ELEMENTARY,
-            )
-        });
-        w.step(|| {
-            Step::new(
-                "Everything a month",
-                "total = common + feed + young fish + seedlings",
-                &[term("feed", MONEY, feed), term("young fish", MONEY, fish), term("seedlings", MONEY, plants)],
-                term("total", MONEY, total),
-                &ELEMENTARY,
-            )
-        });
-        if let Some(x) = per_kilogram {
-            w.step(|| {
-                Step::new(
-                    "Fish, by weight",
-                    "c = (feed + young fish + (1 - share) common)/grown",
-                    &[term("share", PERCENT, PERCENT.of(share))],
-                    term("c", PRICE_MASS, x),
-                    &src::COST_SHARE,
-                )
-            });
-        }
-        Ok(RunningOut {
+        let out = RunningOut {
             energy,
             each,
             electricity,
@@ -377,14 +319,20 @@ impl Calculator for Running {
             plants,
             other: i.other,
             building,
+            common,
+            share,
             total,
             grown,
             young,
             per_kilogram_all: per(total, grown.value),
-            per_kilogram,
-            per_plant,
+            per_kilogram: per(feed + fish + common * (1.0 - share), grown.value),
+            per_plant: per(plants + common * share, i.plants.value),
             watt_year: money(years(1.0) / KWH * i.price.value),
-        })
+        };
+        if w.on() {
+            working::steps(i, &out, w);
+        }
+        Ok(out)
     }
 
     fn outputs(o: &RunningOut, s: &mut dyn Outputs) {

@@ -1,5 +1,7 @@
 //! Settling tank sizing: how fast the water rises in a settler, what it holds back, the sludge, its pipes and the head it costs.
 
+mod working;
+
 use super::feed::range_in_a_day;
 use super::form::*;
 use super::mend::{self, round_down};
@@ -252,6 +254,19 @@ fn wants(kind: &Settler) -> Option<(Time, Time)> {
     Some((low, high))
 }
 
+/// What its kind can take in warm water, cautious and hopeful: in a plain barrel the water must also stay long enough.
+fn warm_load(i: &SettlingIn) -> (Velocity, Velocity) {
+    let load = i.kind.load();
+    wants(i.kind).map_or(load, |(short, long)| {
+        (load.0.min(settling::rise_for(i.depth, long)), load.1.min(settling::rise_for(i.depth, short)))
+    })
+}
+
+/// What comes to it, and how.
+fn stream(i: &SettlingIn) -> Stream {
+    Stream { bottom_drain: i.comes == Comes::Drain, pumped: i.stands == Stands::After }
+}
+
 /// Head that the pipes of one cost at a flow through all of them, clean and slimed; without its outlet where that is looked at by itself.
 pub(crate) fn head(i: &SettlingIn, flow: VolumeRate, outlet: bool) -> (Length, Length) {
     let each = flow / i.count.value.max(1.0);
@@ -282,135 +297,19 @@ impl Calculator for Settling {
         let one = settling::round(i.diameter);
         let area = one * n;
         let rise = settling::rise(i.flow, area);
-        w.step(|| {
-            Step::new(
-                "How fast the water rises",
-                "v = Q / (n pi D^2/4)",
-                &[term("Q", FLOW, i.flow), term("D", SHORT_LENGTH, i.diameter), term("n", COUNT, i.count)],
-                term("v", OVERFLOW_RATE, rise),
-                &general::ELEMENTARY,
-            )
-        });
-        let mut load = i.kind.load();
-        w.step(|| {
-            Step::new(
-                "What this kind can take, cautious",
-                "from the catalogue of settlers",
-                &[],
-                term("load", OVERFLOW_RATE, load.0),
-                i.kind.load[0].source,
-            )
-        });
-        // In a plain barrel the water must also stay long enough.
-        if let Some((short, long)) = wants(i.kind) {
-            let stays = settling::rise_for(i.depth, long);
-            load = (load.0.min(stays), load.1.min(settling::rise_for(i.depth, short)));
-            w.step(|| {
-                Step::new(
-                    "What leaves it the time it wants, cautious",
-                    "v = h / t",
-                    &[term("h", SHORT_LENGTH, i.depth), term("t", MINUTES, long)],
-                    term("v", OVERFLOW_RATE, stays),
-                    &src::KSU_2021,
-                )
-            });
-        }
-        let timed = load.0 < i.kind.load().0;
+        let warm = warm_load(i);
+        let timed = warm.0 < i.kind.load().0;
         let slowed = settling::slowed(i.temperature);
-        if slowed.value < 1.0 {
-            w.step(|| {
-                Step::new(
-                    "How fast solids sink, of how fast at 14 °C",
-                    "s = w(0.2 mm, 1120 kg/m³, T)/w(0.2 mm, 1120 kg/m³, 14 °C)",
-                    &[term("T", TEMPERATURE, i.temperature)],
-                    term("s", RATIO, slowed),
-                    &src::SETTLER_COLD,
-                )
-            });
-            let cold = (load.0 * slowed, load.1 * slowed);
-            w.step(|| {
-                Step::new(
-                    "What it can take in such water, cautious",
-                    "v_cold = s v_warm",
-                    &[term("s", RATIO, slowed), term("v_warm", OVERFLOW_RATE, load.0)],
-                    term("v_cold", OVERFLOW_RATE, cold.0),
-                    &src::SETTLER_COLD,
-                )
-            });
-            load = cold;
-        }
+        let load = if slowed.value < 1.0 { (warm.0 * slowed, warm.1 * slowed) } else { warm };
         let volume = VOLUME.of((area * i.depth).value);
         let retention = settling::retention(volume, i.flow);
-        w.step(|| {
-            Step::new(
-                "Time the water stays, at best",
-                "t = V / Q",
-                &[term("V", VOLUME, volume), term("Q", FLOW, i.flow)],
-                term("t", MINUTES, retention),
-                &general::ELEMENTARY,
-            )
-        });
-        let stream = Stream { bottom_drain: i.comes == Comes::Drain, pumped: i.stands == Stands::After };
-        let removal = settling::removal(i.kind, rise / slowed, stream);
-        w.step(|| {
-            let share = if stream.bottom_drain { settlers::SETTLEABLE_DRAIN } else { settlers::SETTLEABLE_WHOLE };
-            Step::new(
-                "Share taken out, high end",
-                "settleable x pump x (1 - (1 + w/(n v))^-n), pump what one leaves whole",
-                &[
-                    term("settleable", PERCENT, PERCENT.of(percent(share[1].value))),
-                    term("pump", RATIO, RATIO.of(if stream.pumped { AFTER_PUMP.value } else { 1.0 })),
-                    term("w", OVERFLOW_RATE, i.kind.speed().1 * slowed),
-                    term("n", RATIO, i.kind.tanks().1),
-                    term("v", OVERFLOW_RATE, rise),
-                ],
-                term("removal", PERCENT, removal.1),
-                &src::HAZEN_1904,
-            )
-        });
+        let removal = settling::removal(i.kind, rise / slowed, stream(i));
         let grain = |k: usize| settling::smallest_held(rise, DENSITY.of(SOLIDS_DENSITY[k].value), i.temperature);
         let grain = (grain(1), grain(0));
-        if let Some(d) = grain.1 {
-            w.step(|| {
-                Step::new(
-                    "Smallest light grain that settles",
-                    "w(d) = R g d^2/(18 nu + sqrt(0.75 R g d^3)) = v",
-                    &[
-                        term("solid", DENSITY, DENSITY.of(SOLIDS_DENSITY[0].value)),
-                        term("T", TEMPERATURE, i.temperature),
-                        term("v", OVERFLOW_RATE, rise),
-                    ],
-                    term("d", SHORT_LENGTH, d),
-                    &src::FERGUSON_CHURCH_2004,
-                )
-            });
-        }
         let made = settling::solids(i.feed, i.per_feed);
         let held = (made * removal.0, made * removal.1);
-        w.step(|| {
-            Step::new(
-                "Dry solids made a day",
-                "feed x y, y the solids per feed",
-                &[term("feed", FEED_RATE, i.feed), term("y", PERCENT, i.per_feed)],
-                term("solids", FEED_RATE, made),
-                &src::SOLIDS_YIELD,
-            )
-        });
         let dry = i.kind.dry_matter();
         let sludge = (settling::sludge(held.0, dry.1, i.temperature), settling::sludge(held.1, dry.0, i.temperature));
-        w.step(|| {
-            Step::new(
-                "Sludge a day, high end",
-                "held / (dry x density), held = solids x removal",
-                &[
-                    term("held", FEED_RATE, held.1),
-                    term("dry", PERCENT, dry.0),
-                    term("density", DENSITY, water::density(i.temperature)),
-                ],
-                term("sludge", DAILY_VOLUME, sludge.1),
-                i.kind.dry_matter[0].source,
-            )
-        });
         // The room fills with the most solids, packed as thick as they come.
         let packed = settling::sludge(held.1, dry.1, i.temperature);
         let full = |sludge: VolumeRate| {
@@ -421,19 +320,7 @@ impl Calculator for Settling {
         let flush = (VOLUME.of(sludge.0.value * draw.value), VOLUME.of(sludge.1.value * draw.value));
         let each = i.flow / n;
         let [slow, fast] = INLET_SPEED.map(|c| VELOCITY.of(c.value));
-        let inlet_speed = settling::pipe_speed(each, i.inlet);
-        let outlet_speed = settling::pipe_speed(each, i.outlet);
-        let (loss, head) = (RATIO.of(PIPE_LOSS.value), head(i, i.flow, true));
-        w.step(|| {
-            Step::new(
-                "Head it costs, clean",
-                "K (v_in^2 + v_out^2)/2g",
-                &[term("K", RATIO, loss), term("v_in", VELOCITY, inlet_speed), term("v_out", VELOCITY, outlet_speed)],
-                term("h", SHORT_LENGTH, head.0),
-                &src::SETTLER_PIPES,
-            )
-        });
-        Ok(SettlingOut {
+        let out = SettlingOut {
             area,
             rise,
             load,
@@ -450,16 +337,20 @@ impl Calculator for Settling {
             draw,
             draw_thin,
             flush,
-            inlet_speed,
+            inlet_speed: settling::pipe_speed(each, i.inlet),
             inlet: (settling::bore_for(each, fast), settling::bore_for(each, slow)),
-            outlet_speed,
+            outlet_speed: settling::pipe_speed(each, i.outlet),
             outlet: settling::bore_for(each, VELOCITY.of(OUTLET_SPEED.value)),
-            head,
+            head: head(i, i.flow, true),
             fall: (i.stands == Stands::Before).then_some(i.fall),
             kind: i.kind,
             timed,
             slowed,
-        })
+        };
+        if w.on() {
+            working::steps(i, &out, w);
+        }
+        Ok(out)
     }
 
     fn outputs(o: &SettlingOut, s: &mut dyn Outputs) {

@@ -1,6 +1,7 @@
 //! Automatic siphon of a flood-and-drain bed: does it start, does it break, how long is a cycle, and which sizes would work.
 
 mod report;
+mod working;
 
 use super::form::*;
 use super::mend::{self, refuse};
@@ -273,6 +274,11 @@ fn starts_from(start: (VolumeRate, VolumeRate), aid: Aid) -> VolumeRate {
     }
 }
 
+/// What it may have to carry over its rim: no more than what fills it, since from there on it runs full.
+fn spilling(i: &SiphonIn, bore: Length) -> VolumeRate {
+    i.inflow.min(drain::self_venting_flow(bore))
+}
+
 fn window(o: &SiphonOut) -> Level {
     window_from(o.inflow, o)
 }
@@ -325,131 +331,43 @@ impl Calculator for Siphon {
             );
         }
         let (bore, outside) = (piping::bore(i.pipe, i.bore), piping::outside(i.pipe, i.bore));
-        let quiet = drain::self_venting_flow(bore);
-        w.step(|| {
-            let with = [term("D", SHORT_LENGTH, bore), term("V/√(gD)", RATIO, RATIO.of(drain::SELF_VENTING.value))];
-            Step::new(
-                "Flow that fills the standpipe",
-                "Q_sv = 0.3 (π/4) D² √(g D)",
-                &with,
-                term("Q_sv", FLOW, quiet),
-                &hyd::HILLS_1983,
-            )
-        });
-        let start = siphon::start_flows(quiet);
-        let starts_from = starts_from(start, i.aid);
-        w.step(|| {
-            let with = [term("Q_sv", FLOW, quiet)];
-            let equation = if i.aid == Aid::Plain { "Q_start = Q_sv" } else { "Q_start = 0.4 Q_sv" };
-            Step::new("It starts from", equation, &with, term("Q_start", FLOW, starts_from), &src::SIPHON_START)
-        });
+        let start = siphon::start_flows(drain::self_venting_flow(bore));
         let bed = bed(i, bore);
         let pipe = supply(i, bore);
-        let nu = water::kinematic(i.temperature);
-        for (name, head, flow) in
-            [("Siphon when it starts", bed.high, bed.flow_high), ("Siphon when it breaks", bed.low, bed.flow_low)]
-        {
-            w.step(|| {
-                let with = [
-                    term("H", LENGTH, head),
-                    term("D", SHORT_LENGTH, bore),
-                    term("L", LENGTH, i.run),
-                    term("ΣK", RATIO, pipe.loss),
-                    term("f", RATIO, full::friction(&pipe, flow, nu)),
-                ];
-                Step::new(
-                    name,
-                    "Q = (π/4) D² √(2 g H/(ΣK + f L/D)), f by Churchill",
-                    &with,
-                    term("Q", FLOW, flow),
-                    &src::SIPHON_FLOW,
-                )
-            });
-        }
-        let breaks = siphon::break_flows(bed.flow_low);
-        w.step(|| {
-            let with = [term("Q_low", FLOW, bed.flow_low)];
-            Step::new(
-                "It breaks up to",
-                "Q_break = 0.5 Q_low",
-                &with,
-                term("Q_break", FLOW, breaks.0),
-                &src::SIPHON_BREAK,
-            )
-        });
-        let (swung, fill, drained) = (bed.swung(), bed.fill_time(i.inflow), bed.drain_time(i.inflow));
-        w.step(|| {
-            let with = [term("A", AREA, bed.area), term("y1", LENGTH, bed.high), term("y2", LENGTH, bed.low)];
-            Step::new(
-                "Water swung",
-                "V = A (y1 − y2), A the plan area times the gaps",
-                &with,
-                term("V", VOLUME, swung),
-                &src::SUMP_BALANCE,
-            )
-        });
-        if let Some(t) = drained {
-            w.step(|| {
-                let with = [
-                    term("A", AREA, bed.area),
-                    term("y1", LENGTH, bed.high),
-                    term("y2", LENGTH, bed.low),
-                    term("Q_in", FLOW, i.inflow),
-                    term("Q_1", FLOW, bed.flow_high),
-                    term("Q_2", FLOW, bed.flow_low),
-                ];
-                Step::new(
-                    "Time to drain",
-                    "t = (2A/c²) [c (√y1 − √y2) + Q_in ln((c√y1 − Q_in)/(c√y2 − Q_in))], c = (Q_1/√y1 + Q_2/√y2)/2",
-                    &with,
-                    term("t", SECONDS, t),
-                    &src::SIPHON_DRAIN,
-                )
-            });
-        }
-        // It need not carry more over its rim than what fills it: from there on it runs full.
-        let spilling = i.inflow.min(quiet);
-        let over_rim = siphon::over_rim(bore, spilling);
-        w.step(|| {
-            let with = [term("Q", FLOW, spilling), term("D", SHORT_LENGTH, bore)];
-            Step::new(
-                "Water over the rim before it starts",
-                "h = max((Q/(1.83 π D))^(2/3), (Q/0.6A)²/2g), A = (π/4) D²; Q the inflow, at most Q_sv",
-                &with,
-                term("h", SHORT_LENGTH, over_rim),
-                &hyd::SWMM_RISER,
-            )
-        });
+        let (fill, drained) = (bed.fill_time(i.inflow), bed.drain_time(i.inflow));
+        let over_rim = siphon::over_rim(bore, spilling(i, bore));
         // More than it carries from its highest level stands higher still; more than it carries from the rim of the bed runs over that, or
         // out by the overflow below it.
         let (mut highest, mut spilt) = (i.flood + over_rim, FLOW.of(0.0));
         if i.inflow > bed.flow_high {
-            let (pipe, nu) = (supply(i, bore), water::kinematic(i.temperature));
+            let nu = water::kinematic(i.temperature);
             let held = full::head_loss(&pipe, i.inflow, nu) - i.drop;
             highest = highest.max(if i.overflow.yes() { held.min(i.rim) } else { held });
             spilt = (i.inflow - siphon::flow(&pipe, i.rim + i.drop, nu)).max(spilt);
         }
-        let bell = Bell::new(i.bell, bore, outside, i.gap, i.slots);
-        let cycle = fill.zip(drained).map(|(a, b)| a + b);
-        Ok(SiphonOut {
+        let out = SiphonOut {
             bore,
             outside,
             inflow: i.inflow,
             start,
-            breaks,
-            starts_from,
+            breaks: siphon::break_flows(bed.flow_low),
+            starts_from: starts_from(start, i.aid),
             bed,
-            swung,
+            swung: bed.swung(),
             fill,
             drain: drained,
-            cycle,
+            cycle: fill.zip(drained).map(|(a, b)| a + b),
             over_rim,
             highest,
             spilt,
-            bell,
+            bell: Bell::new(i.bell, bore, outside, i.gap, i.slots),
             loss: pipe.loss,
             rim: i.rim,
-        })
+        };
+        if w.on() {
+            working::steps(i, &out, w);
+        }
+        Ok(out)
     }
 
     fn outputs(o: &SiphonOut, s: &mut dyn Outputs) {
