@@ -99,6 +99,12 @@ static TEMPERATURE_DIFFERENCES: [Unit; 3] = [
     Unit::new("°F", 5.0 / 9.0, &["fahrenheit"]),
     Unit::new("K", 1.0, &["k", "kelvin"]),
 ];
+static TEMPERATURE_RATES: [Unit; 4] = [
+    Unit::new("°C/h", 1.0 / HOUR, &["celsius/h"]),
+    Unit::new("°F/h", 5.0 / 9.0 / HOUR, &["fahrenheit/h"]),
+    Unit::new("K/h", 1.0 / HOUR, &["kelvin/h"]),
+    Unit::new("K/s", 1.0, &[]),
+];
 static AREAL_RATES: [Unit; 4] = [
     Unit::new("g/m²/day", 1e-3 / DAY, &["g/(m2d)"]),
     Unit::new("g/ft²/day", 1e-3 / DAY / (FT * FT), &[]),
@@ -195,6 +201,8 @@ macro_rules! kinds {
     };
 }
 
+/// A change of temperature in a time (K/s): `uom` has no name for it here.
+pub type TemperatureRate = <TemperatureInterval as std::ops::Div<Time>>::Output;
 /// Number of things per area (1/m²); `uom` has the dimension but no name for it here.
 pub type PerArea = uom::si::f64::ArealNumberDensity;
 
@@ -235,6 +243,8 @@ kinds! {
     TEMPERATURE: ThermodynamicTemperature = "temperature", "temperature", "K", TEMPERATURES, "°C", "°F", false;
     /// A difference of temperatures.
     TEMPERATURE_DIFFERENCE: TemperatureInterval = "temperature difference", "temperature difference", "K", TEMPERATURE_DIFFERENCES, "°C", "°F", false;
+    /// How fast water warms or cools.
+    TEMPERATURE_RATE: TemperatureRate = "temperature rate", "change of temperature in a time", "K/s", TEMPERATURE_RATES, "°C/h", "°F/h", false;
     /// Feed per plant area per day, nitrification per media area.
     AREAL_RATE: MassFlux = "areal rate", "rate per area", "kg/m2/s", AREAL_RATES, "g/m²/day", "g/ft²/day", false;
     /// Load on a floor.

@@ -95,6 +95,10 @@ pub mod si {
     pub const fn hours(x: f64) -> f64 {
         x * 3600.0
     }
+    /// Kelvin (or degrees Celsius) an hour, in kelvin per second.
+    pub const fn k_h(x: f64) -> f64 {
+        x / 3600.0
+    }
     /// Minutes, in seconds.
     pub const fn minutes(x: f64) -> f64 {
         x * 60.0

@@ -1170,6 +1170,7 @@ def unit_factors():
         "concentration": {"mg/L": 1e-6 / litre, "g/L": s.gram / litre, "µg/L": 1e-9 / litre, "kg/m³": 1, "dKH": 1e-5 / litre * 100.087 / 56.077},
         "temperature": {"°C": 1, "°F": s.degree_Fahrenheit, "K": 1},
         "temperature difference": {"°C": 1, "°F": s.degree_Fahrenheit, "K": 1},
+        "temperature rate": {"°C/h": 1 / s.hour, "°F/h": s.degree_Fahrenheit / s.hour, "K/h": 1 / s.hour, "K/s": 1},
         "areal rate": {
             "g/m²/day": s.gram / s.day, "g/ft²/day": s.gram / ft**2 / s.day, "oz/ft²/day": oz / ft**2 / s.day, "kg/m²/s": 1,
         },
