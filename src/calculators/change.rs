@@ -69,7 +69,7 @@ crate::choices!(Remover:
     Label = "label", "A product, by its label", "";
 );
 
-/// When they were last fed; not within a day of a move ([`src::FASTING`]).
+/// When they were last fed; not within a day of a move.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum Fed {
     /// Unfed for a day.

@@ -122,7 +122,7 @@ impl Default for OutageIn {
             air: AIR_FLOW.of(l_min(12.0)),
             depth: LENGTH.of(0.6),
             diffuser: MEDIUM,
-            capacity: ENERGY.of(240.0 * 3600.0),
+            capacity: ENERGY.of(240.0 * HOUR),
             usable: PERCENT.of(0.5),
             power: POWER.of(15.0),
             around: t(16.0),
@@ -260,7 +260,7 @@ impl Fields for OutageIn {
     }
 }
 
-const WH: f64 = 3600.0;
+const WH: f64 = HOUR;
 /// Longest time that is counted, h: past it, it does not run out. The longest cut is four fifths of it, so that it is enough then.
 const LONG: f64 = 250.0;
 
@@ -502,7 +502,7 @@ const SMALLEST_SURFACE: f64 = 0.02;
 const SOON: f64 = 12.0;
 const STEPS: u32 = 24;
 /// Water is heaviest at this temperature, °C: what is colder lies on top and freezes ([`src::ICE`]).
-const HEAVIEST: f64 = 4.0;
+pub(crate) const HEAVIEST: f64 = 4.0;
 /// A battery that runs for less is as good as empty, s.
 const LEAST_RUN: f64 = 60.0;
 /// No battery holds more, J.
@@ -663,7 +663,7 @@ impl Calculator for Outage {
             Step::new(
                 "At the least: resting fish alone",
                 "low = M × factor, that of the last meal",
-                &[term("factor", RATIO, RATIO.of(factors.0))],
+                &[term("factor", RATIO, factors.0)],
                 term("low", OXYGEN_RATE, demand.0),
                 &oxygen_src::RESPIRATION_DAY,
             )
@@ -672,7 +672,7 @@ impl Calculator for Outage {
             Step::new(
                 "At the most: just-fed fish and all that lives with them",
                 "high = max(M × factor × 0.5/0.25, M × factor + film)",
-                &[term("factor", RATIO, RATIO.of(factors.1)), term("film", OXYGEN_RATE, film)],
+                &[term("factor", RATIO, factors.1), term("film", OXYGEN_RATE, film)],
                 term("high", OXYGEN_RATE, demand.1),
                 &oxygen_src::OXYGEN_PER_FEED,
             )

@@ -5,7 +5,7 @@ use crate::catalog::sources::{Coef, climate as src};
 use crate::units::{
     MassConcentration, Ratio, TemperatureInterval, ThermodynamicTemperature, Time, Volume, VolumeRate,
     kinds::*,
-    si::{days, hours, k_h},
+    si::{FAHRENHEITS, days, hours, k_h},
 };
 
 /// Temperature of two waters mixed: `T = (V1 T1 + V2 T2)/(V1 + V2)`, their densities and specific heats taken as equal (within 0.5 %
@@ -82,9 +82,9 @@ pub fn evened_out(container: Volume, flow: VolumeRate) -> Time {
 }
 
 /// Step of temperature taken without tempering.
-pub const STEP: Coef = Coef::new(5.0 / 1.8, "K", &src::TEMPERING, "5 degF; 5 to 10 for catfish");
+pub const STEP: Coef = Coef::new(5.0 / FAHRENHEITS, "K", &src::TEMPERING, "5 degF; 5 to 10 for catfish");
 /// The fastest pace of tempering that is printed.
-const FAST: Coef = Coef::new(60.0 / 1.8, "K/h", &src::TEMPERING, "1 degF a minute");
+const FAST: Coef = Coef::new(60.0 / FAHRENHEITS, "K/h", &src::TEMPERING, "1 degF a minute");
 /// A pace that troubles no fish.
 pub const SLOW: Coef = Coef::new(1.0, "K/h", &src::SLOW_TEMPERING, "judgement");
 /// Step of pH that can harm within half a day to a day.
