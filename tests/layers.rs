@@ -172,6 +172,23 @@ fn science_has_no_bare_numbers() {
     assert!(bare.is_empty(), "numbers without a name and a source:\n{}", bare.join("\n"));
 }
 
+/// What a degree, a day, an inch and a foot are stands in `units` alone.
+#[test]
+fn one_place_says_how_large_a_unit_is() {
+    let mut again = vec![];
+    for (layer, _) in RULE.iter().filter(|r| r.0 != "units") {
+        for file in in_layer(layer).into_iter().filter(|f| !f.ends_with("tests.rs")) {
+            let text = code(&file);
+            let body = text.split("#[cfg(test)]").next().unwrap_or("");
+            let number = |c: char| !(c.is_ascii_alphanumeric() || c == '.' || c == '_');
+            for word in body.split(number).filter(|w| ["273.15", "86_400.0", "0.0254", "25.4", "0.3048"].contains(w)) {
+                again.push(format!("{}: {word}", file.display()));
+            }
+        }
+    }
+    assert!(again.is_empty(), "conversions that units::si has:\n{}", again.join("\n"));
+}
+
 /// Every source is pointed at from code outside the bibliography: a number, a step of the working, a field or a caution. A comment reaches no reader.
 #[test]
 fn no_source_stands_for_nothing() {
