@@ -15,6 +15,9 @@ const ADDRESS: &str = "https://tools.pond-club.example/brimwise/";
 /// Codes that must read for ever, one a line, each with the values it stands for.
 const OLD: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/codes/format-1.jsonl");
 
+/// One more, in which the pace at which water may warm was a difference of temperatures (tag 29): 4 °F, and in an hour was meant.
+const BEFORE_RATES: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/codes/before-rates.jsonl");
+
 /// Changes every field to something a person might type.
 struct Change;
 
@@ -165,6 +168,33 @@ fn what_is_too_large_is_refused_in_words() {
     assert!(saved::encode(&work, 0.0).is_some());
 }
 
+/// What was said as a difference an hour is a rate now, and is written as one: by a code and in a file, a bare number as before it too.
+#[test]
+fn a_field_whose_kind_was_wrong_keeps_its_meaning() {
+    let text = std::fs::read_to_string(BEFORE_RATES).expect("an old code");
+    let old: Value = serde_json::from_str(text.trim()).expect("JSON");
+    let work = code::decode(old["code"].as_str().expect("a code")).expect("reads");
+    let pace = |work: &Work| value_at(&mut work.paper.clone(), "pace");
+    let Some(EditValue::Si(now)) = pace(&work) else { panic!("no pace") };
+    assert!((now * 3600.0 - 4.0 / 1.8).abs() < 1e-9, "{now}");
+    // What stands after it is found too.
+    assert_eq!(value_at(&mut work.paper.clone(), "ph_step"), Some(EditValue::Si(0.2)));
+    assert!(work.touched.contains("pace"));
+    let again = code::encode(&work).expect("a code");
+    assert!(
+        again != old["code"].as_str().unwrap_or_default() && pace(&code::decode(&again).expect("reads")) == pace(&work)
+    );
+    let file = |pace: Value| {
+        let text =
+            json!({ "brimwise": 5, "calculator": "change", "values": { "job": "move", "pace": pace } }).to_string();
+        saved::decode(&text).work().map(|s| value_at(&mut s.work.paper.clone(), "pace"))
+    };
+    assert_eq!(file(json!(1.0)), Ok(Some(EditValue::Si(1.0 / 3600.0))));
+    assert_eq!(file(json!(1.0 / 3600.0)), file(json!(1.0)));
+    assert_eq!(file(json!("1 K/h")), file(json!(1.0)));
+    assert!(file(json!(40.0)).is_err() && file(json!("1 K")).is_err());
+}
+
 /// Run with `BRIMWISE_WRITE=1` to put down what is written today, for a new format only.
 #[test]
 fn old_codes_read_for_ever() {
@@ -179,16 +209,23 @@ fn old_codes_read_for_ever() {
     }
     let text = std::fs::read_to_string(OLD).expect("the old codes");
     assert!(text.lines().count() >= 18);
-    for line in text.lines() {
+    let since = std::fs::read_to_string(BEFORE_RATES).expect("an old code");
+    for line in text.lines().chain(since.lines()) {
         let old: Value = serde_json::from_str(line).expect("JSON");
         let work = code::decode(old["code"].as_str().expect("a code")).unwrap_or_else(|e| panic!("{}: {e}", old["of"]));
-        assert!(
-            holds(&old["values"], &values(&work)),
-            "{} reads differently:\n{}\n{}",
-            old["of"],
-            old["values"],
-            values(&work)
-        );
+        // The numbers as they were written then: a file of a sheet says them so too, and they are read like it.
+        let meant = match ALL.iter().find(|e| old["of"] == e.id) {
+            Some(e) => {
+                let mut sheet = Paper::Sheet((e.sheet)());
+                read(&mut sheet, old["values"].as_object().expect("values"), System::Metric)
+                    .unwrap_or_else(|e| panic!("{}: {e:?}", old["of"]));
+                let now = write(&mut sheet);
+                let said = |(key, _): &(String, Value)| old["values"].get(key).is_some();
+                Value::Object(now.into_iter().filter(said).collect())
+            }
+            None => old["values"].clone(),
+        };
+        assert!(holds(&meant, &values(&work)), "{} reads differently:\n{meant}\n{}", old["of"], values(&work));
         assert_eq!(old["touched"], json!(work.touched.len()), "{}", old["of"]);
     }
 }

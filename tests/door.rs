@@ -147,10 +147,27 @@ fn bad_input_is_status_2_and_names_the_field() {
         assert_eq!(refused(&["run", "drain"], input)[0]["field"], "input", "{input}");
     }
     assert_eq!(refused(&["run", "nothing"], "{}")[0]["field"], "calculator");
-    assert_eq!(refused(&["describe", "nothing"], "")[0]["field"], "calculator");
+    let unknown = &refused(&["describe", "nothing"], "")[0];
+    assert_eq!(unknown["field"], "calculator");
+    assert!(unknown["accepted"].as_str().is_some_and(|s| s.ends_with(", plan")), "{unknown}");
     assert_eq!(refused(&["demo", "nothing"], "")[0]["field"], "demo");
     assert_eq!(solve(&["dance"], "").0, 2);
     assert!(solve(&[], "").2.starts_with("usage:"));
+}
+
+/// A pace is a rate: it is typed as one, and degrees alone are no pace.
+#[test]
+fn a_pace_is_degrees_in_a_time() {
+    let hours = |pace: &str| {
+        let input =
+            json!({ "job": "move", "new_temperature": "15 C", "temperature": "25 C", "pace": pace }).to_string();
+        ok(&["run", "change"], &input)["outputs"].clone()
+    };
+    assert_eq!(hours("2 K/h"), hours("2 C/h"));
+    assert_eq!(hours("2 K/h"), hours("3.6 F/h"));
+    assert!(hours("2 K/h") != hours("1 K/h"));
+    let no = refused(&["run", "change"], r#"{"job": "move", "pace": "2 K"}"#);
+    assert!(no[0]["accepted"].as_str().is_some_and(|s| s.contains("°C/h")), "{no:?}");
 }
 
 /// Whoever mistypes a key is told which there are.

@@ -40,15 +40,69 @@ fn in_layer(layer: &str) -> Vec<PathBuf> {
     files
 }
 
+/// The first names of all that code takes out of the crate's root: `a` and `b` of `crate::a::x` and `crate::{b::{c, d}, e}`, and what enough `super` lead to.
+fn out_of_the_crate(code: &str, depth: usize) -> Vec<String> {
+    let code: String = code.split_whitespace().collect::<Vec<_>>().join(" ").replace(" ::", "::").replace(":: ", "::");
+    let up = "super::".repeat(depth);
+    let roots = ["crate::", "brimwise::", &*up];
+    let mut found = vec![];
+    for root in roots.into_iter().filter(|r| !r.is_empty()) {
+        for (at, _) in code.match_indices(root) {
+            let whole = code[..at].chars().next_back().is_none_or(|c| !c.is_alphanumeric() && c != '_' && c != ':');
+            let rest = if whole { code[at + root.len()..].trim_start() } else { continue };
+            let name = |s: &str| s.trim().chars().take_while(|c| c.is_alphanumeric() || *c == '_').collect::<String>();
+            let Some(group) = rest.strip_prefix('{') else {
+                found.push(name(rest));
+                continue;
+            };
+            let (mut deep, mut from) = (0, 0);
+            for (i, c) in group.char_indices() {
+                match c {
+                    '{' => deep += 1,
+                    '}' if deep > 0 => deep -= 1,
+                    ',' | '}' if deep == 0 => {
+                        found.push(name(&group[from..i]));
+                        from = i + 1;
+                        if c == '}' {
+                            break;
+                        }
+                    }
+                    _ => {}
+                }
+            }
+        }
+    }
+    found
+}
+
+/// How many `super` lead from a file to the root: one from `src/units/mod.rs`, two from `src/units/kind.rs`, one more from a module inside it.
+fn ups(file: &Path) -> std::ops::RangeInclusive<usize> {
+    let inside = file.strip_prefix(Path::new(env!("CARGO_MANIFEST_DIR")).join("src")).expect("in src");
+    let deep = inside.components().count() - usize::from(file.ends_with("mod.rs"));
+    deep..=deep + 1
+}
+
+#[test]
+fn names_out_of_the_crate_are_found_however_they_are_written() {
+    let text = "use crate::units;\nuse crate::{catalog::{a, b}, system, picture::{self}};\nlet x = crate :: app :: y(); super::super::session::z; \
+                mycrate::no; $crate::choices; use crate::{\n science::{c},\n calculators::d,\n};";
+    let mut found = out_of_the_crate(text, 2);
+    found.sort_unstable();
+    let all = ["app", "calculators", "catalog", "choices", "picture", "science", "session", "system", "units"];
+    assert_eq!(found, all);
+}
+
 #[test]
 fn a_layer_uses_only_what_stands_before_it() {
     let layers: Vec<&str> = RULE.iter().map(|r| r.0).chain(["app"]).collect();
     for (layer, may) in RULE {
         for file in in_layer(layer) {
             let code = code(&file);
+            // What is in a layer's own folder may be called like another layer: only names of the root count.
+            let taken: std::collections::BTreeSet<String> =
+                ups(&file).flat_map(|deep| out_of_the_crate(&code, deep)).collect();
             for other in &layers {
-                let uses =
-                    code.contains(&format!("crate::{other}::")) || code.contains(&format!("brimwise::{other}::"));
+                let uses = taken.contains(*other);
                 assert!(!uses || other == layer || may.contains(other), "{} uses {other}", file.display());
             }
         }
@@ -118,17 +172,33 @@ fn science_has_no_bare_numbers() {
     assert!(bare.is_empty(), "numbers without a name and a source:\n{}", bare.join("\n"));
 }
 
-/// Every source is pointed at from somewhere outside the bibliography: a number, a caution or the words of a rule.
+/// What a degree, a day, an inch and a foot are stands in `units` alone.
+#[test]
+fn one_place_says_how_large_a_unit_is() {
+    let mut again = vec![];
+    for (layer, _) in RULE.iter().filter(|r| r.0 != "units") {
+        for file in in_layer(layer).into_iter().filter(|f| !f.ends_with("tests.rs")) {
+            let text = code(&file);
+            let body = text.split("#[cfg(test)]").next().unwrap_or("");
+            let number = |c: char| !(c.is_ascii_alphanumeric() || c == '.' || c == '_');
+            for word in body.split(number).filter(|w| ["273.15", "86_400.0", "0.0254", "25.4", "0.3048"].contains(w)) {
+                again.push(format!("{}: {word}", file.display()));
+            }
+        }
+    }
+    assert!(again.is_empty(), "conversions that units::si has:\n{}", again.join("\n"));
+}
+
+/// Every source is pointed at from code outside the bibliography: a number, a step of the working, a field or a caution. A comment reaches no reader.
 #[test]
 fn no_source_stands_for_nothing() {
     let sources = Path::new(env!("CARGO_MANIFEST_DIR")).join("src/catalog/sources");
     let (mut all, mut listed) = (vec![], vec![]);
     rust_files(&Path::new(env!("CARGO_MANIFEST_DIR")).join("src"), &mut all);
     rust_files(&sources, &mut listed);
-    let read = |path: &PathBuf| fs::read_to_string(path).expect("readable");
-    let rest: String = all.iter().filter(|path| !path.starts_with(&sources)).map(read).collect();
+    let rest: String = all.iter().filter(|path| !path.starts_with(&sources)).map(|path| code(path) + "\n").collect();
     let used: std::collections::BTreeSet<&str> = rest.split(|c: char| !c.is_ascii_alphanumeric() && c != '_').collect();
-    let bibliography: String = listed.iter().map(read).collect();
+    let bibliography: String = listed.iter().map(|path| code(path) + "\n").collect();
     let names = bibliography.lines().filter_map(|l| l.strip_prefix("pub static ")?.split_once(": Source ="));
     let (count, idle) = names.fold((0, vec![]), |(n, mut idle), (name, _)| {
         idle.extend((!used.contains(name)).then_some(name));

@@ -1,12 +1,10 @@
 //! Pump networks, siphons and rims against tables made elsewhere (tests/reference/make_networks.py says how): every row, and never fewer rows.
 #![cfg(not(target_arch = "wasm32"))]
 
-use brimwise::science::drain;
 use brimwise::science::network::{End, Flows, Mouth, Way, solve};
 use brimwise::science::pipe::{Pipe, reynolds};
 use brimwise::science::pump::{Curve, Pumps};
 use brimwise::science::siphon::{self, Draining};
-use brimwise::science::sump;
 use brimwise::units::{KinematicViscosity, kinds::*};
 use uom::si::kinematic_viscosity::square_meter_per_second;
 
@@ -185,21 +183,6 @@ fn siphons_against_the_differential_equation() {
         worst = worst.max(varying);
     }
     println!("varying friction {worst:.1e}");
-}
-
-#[test]
-fn rims_against_the_differential_equation() {
-    let table = Table::read("rim_stop.csv", 108);
-    for (i, row) in table.rows.iter().enumerate() {
-        let n = |c: &str| table.num(row, c);
-        let (bore, tank, h0) = (LENGTH.of(n("bore_m")), AREA.of(n("tank_area_m2")), LENGTH.of(n("h0_m")));
-        let h = drain::rim_falls(h0, bore, tank, SECONDS.of(n("time_s")));
-        // An exact integral against one to ten digits; the table prints nine.
-        assert!((h.value / n("h_m") - 1.0).abs() < 1e-6, "row {i}: {h:?}");
-        assert!(((tank * (h0 - h)).value / n("drained_m3") - 1.0).abs() < 1e-5, "row {i}");
-        let back = sump::rim_time_to(h0, h, bore, tank).expect("falls");
-        assert!((back.value / n("time_s") - 1.0).abs() < 1e-9, "row {i}");
-    }
 }
 
 /// The mean time of one solve, for the record; the bound is loose, since the build may be without optimisation on a busy machine.

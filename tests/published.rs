@@ -169,6 +169,16 @@ mod oxygen {
         }
     }
 
+    /// Transfer at field conditions over the rated one, by what the sums run, in clean water and with the stone at no depth.
+    fn field_share(oxygen: f64, t: f64, alpha: f64) -> f64 {
+        let sotr = typed("1 g/h", OXYGEN_RATE.0);
+        let (whole, full) = (RATIO.of(1.0), CONCENTRATION.of(mg_l(fresh(t))));
+        let air = PRESSURE.of(101_325.0);
+        let bubbles = aeration::bubble_saturation(full, whole, LENGTH.of(0.0), air, degrees(t)).value;
+        let gain = aeration::gain(OXYGEN_RATE.of(sotr), RATIO.of(alpha), whole, degrees(t)).value;
+        gain * (bubbles - mg_l(oxygen)) / sotr
+    }
+
     /// A pond-supply chart of the transfer that remains of the rated one, percent, by oxygen in the water and temperature. The chart
     /// does not print its factors; alpha 0.91, beta 1.0, theta 1.024 fit its thirty cells to 1.3 points rms, 4 points at most.
     #[test]
@@ -185,14 +195,7 @@ mod oxygen {
         let mut squares = 0.0;
         for (oxygen, row) in CHART.iter().enumerate() {
             for (t, cell) in TEMPERATURES.iter().zip(row) {
-                let share = aeration::field_share(
-                    CONCENTRATION.of(mg_l(fresh(*t))),
-                    CONCENTRATION.of(mg_l(oxygen as f64)),
-                    degrees(*t),
-                    RATIO.of(0.91),
-                    RATIO.of(1.0),
-                );
-                let off = 100.0 * share.value - cell;
+                let off = 100.0 * field_share(oxygen as f64, *t, 0.91) - cell;
                 assert!(off.abs() <= 4.0, "{oxygen} mg/L, {t} degC: off by {off}");
                 squares += off * off;
             }
@@ -203,13 +206,8 @@ mod oxygen {
     /// ASCE/EWRI 2-06: at standard conditions (20 degC, no oxygen, clean water) the whole rated transfer; none at saturation.
     #[test]
     fn standard_conditions_of_aeration() {
-        let share = |oxygen: f64| {
-            let full = CONCENTRATION.of(mg_l(fresh(20.0)));
-            aeration::field_share(full, CONCENTRATION.of(mg_l(oxygen)), degrees(20.0), RATIO.of(1.0), RATIO.of(1.0))
-                .value
-        };
-        about(share(0.0), 1.0, 1e-4);
-        about(share(fresh(20.0)), 0.0, 1e-12);
+        about(field_share(0.0, 20.0, 1.0), 1.0, 1e-4);
+        about(field_share(fresh(20.0), 20.0, 1.0), 0.0, 1e-12);
     }
 
     /// Khater et al. (2021), Sci. Rep. 11:24130, equation 4, worked by hand at 100 g and 28 degC:
@@ -336,9 +334,7 @@ mod hydraulics {
     fn the_gravity_pipe_of_hills() {
         let (flow, bore) = (FLOW.of(36.0 / 3600.0), mm_of(180.0));
         printed(drain::loading(flow, bore).value, "0.296");
-        assert!(drain::self_venting_flow(bore) > flow && drain::self_venting_bore(flow) < bore);
-        // The limit and its inverse belong together.
-        about(drain::self_venting_bore(drain::self_venting_flow(bore)).value, 0.180, 1e-9);
+        assert!(drain::self_venting_flow(bore) > flow);
     }
 
     /// A circular section half full at critical depth: A = pi D2/8, T = D, so J = (pi/8)^1.5/(pi/4) = 0.3133 (geometry).
@@ -386,12 +382,6 @@ mod hydraulics {
                 pipe::Pipe { bore: mm_of(bore), length: LENGTH.of(length), roughness: mm_of(0.1), loss: RATIO.of(k) };
             about(pipe::full_flow(&line, mm_of(head), nu).value / l_h(flow), 1.0, share);
         }
-    }
-
-    /// Borda and Carnot, any handbook: 25 into 50 mm loses 0.5625 velocity heads of the narrow bore.
-    #[test]
-    fn a_sudden_widening() {
-        printed(pipe::sudden_widening(mm_of(25.0), mm_of(50.0)).value, "0.5625");
     }
 
     /// Rishel (2006), HVAC Pump Handbook, McGraw-Hill, tables 3.8 to 3.11 (Hydraulic Institute values), 1/2 to 4 in, every size that is
@@ -640,18 +630,7 @@ mod fish {
         assert!((1.3..=2.0).contains(&growth::middle(species("trout")).0), "{:?}", growth::middle(species("trout")));
     }
 
-    /// University of the Virgin Islands: tilapia from 50 to 900 g in 24 weeks. By definition 1.72 % a day. SRAC 282: fry gain half their mass
-    /// in 3 days, 13.5 % a day.
-    #[test]
-    fn specific_growth_rates() {
-        let rate = |a: f64, b: f64, d: f64| {
-            growth::specific_rate(SMALL_MASS.of(g(a)), SMALL_MASS.of(g(b)), DAYS.of(days(d))).value / percent_day(1.0)
-        };
-        printed(rate(50.0, 900.0, 168.0), "1.72");
-        printed(rate(1.0, 1.5, 3.0), "13.5");
-    }
-
-    /// The same fish in the growth model: at the system's 28 degC (judged; the page gives no mean) 900 g must lie between the soonest and the
+    /// University of the Virgin Islands: tilapia from 50 to 900 g in 24 weeks. In the growth model: at the system's 28 degC (judged; the page gives no mean) 900 g must lie between the soonest and the
     /// latest that the crate gives, near its good coefficient.
     #[test]
     fn tilapia_of_the_virgin_islands_grow_as_fast_as_they_did() {
@@ -998,7 +977,7 @@ mod solids {
     #[test]
     fn fish_solids_settle_as_measured() {
         let speed = |d: f64, density: f64| {
-            settling::schiller_naumann(SHORT_LENGTH.of(mm(d)), DENSITY.of(density), degrees(15.0)).value / mm_s(1.0)
+            settling::ferguson_church(SHORT_LENGTH.of(mm(d)), DENSITY.of(density), degrees(15.0)).value / mm_s(1.0)
         };
         assert!(speed(0.7, 1050.0) < 17.0 && speed(1.2, 1190.0) > 17.0);
         assert!(speed(0.4, 1050.0) < 7.0 && speed(0.7, 1190.0) > 7.0);

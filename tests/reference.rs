@@ -32,7 +32,7 @@ const TABLES: Tables = Tables {
         ("do_pressure.csv", 363),
         ("do_saturation.csv", 369),
         ("do_saturation_printed.csv", 11),
-        ("fittings.csv", 82),
+        ("fittings.csv", 38),
         ("friction_factor.csv", 385),
         ("growth.csv", 128),
         ("gvf_profile.csv", 545),
@@ -44,18 +44,13 @@ const TABLES: Tables = Tables {
         ("pipe_sizes.csv", 9),
         ("pump_branches.csv", 48),
         ("rim.csv", 84),
-        ("rim_drain.csv", 108),
         ("round.csv", 80),
         ("settling_velocity.csv", 360),
         ("thin_wall_orifice.csv", 120),
-        ("unit_factors.csv", 109),
+        ("unit_factors.csv", 113),
         ("water_properties.csv", 91),
     ],
-    elsewhere: &[
-        ("networks.csv", include_str!("networks.rs")),
-        ("rim_stop.csv", include_str!("networks.rs")),
-        ("siphon_drain.csv", include_str!("networks.rs")),
-    ],
+    elsewhere: &[("networks.csv", include_str!("networks.rs")), ("siphon_drain.csv", include_str!("networks.rs"))],
 };
 
 fn each_row(table: &str, compare: impl FnMut(&Row, &mut Tally)) {
@@ -225,20 +220,6 @@ fn over_a_rim() {
         let (flow, control) = if weir < mouth { (weir, "weir") } else { (mouth, "orifice") };
         tally.near(row, "flow_m3_s", flow.value, within(3.2e-4, 0.0));
         tally.holds(row, "which of the two governs", row.word("control") == control);
-    });
-}
-
-/// Both sides use the weir's 1.83; ours in closed form, theirs by an initial-value problem to 1e-12: the table's nine digits.
-#[test]
-fn a_tank_drains_over_its_rim() {
-    each_row("rim_drain.csv", |row, tally| {
-        let start = SHORT_LENGTH.of(row.num("h0_m"));
-        let surface = AREA.of(row.num("tank_area_m2"));
-        let fallen =
-            drain::rim_falls(start, SHORT_LENGTH.of(row.num("bore_m")), surface, SECONDS.of(row.num("time_s")));
-        tally.near(row, "h_m", fallen.value, within(1e-8, 0.0));
-        let drained = (start - fallen) * surface;
-        tally.near(row, "drained_m3", drained.value, within(1e-7, 0.0));
     });
 }
 
@@ -509,8 +490,7 @@ fn what_goes_round_settles_where_the_ode_does() {
 }
 
 /// The library gives the hydrodynamicist's Crane f_T to all digits, the catalogue keeps its printed four: 0.0181 is good to 0.3 %, so is
-/// K = n f_T. The conservative elbow of the catalogue must not lose less than Crane's. Hooper's K and Borda and Carnot's are the same
-/// equations with exact coefficients: nine digits (of a bore in inches).
+/// K = n f_T. The conservative elbow of the catalogue must not lose less than Crane's.
 #[test]
 fn fittings() {
     each_row("fittings.csv", |row, tally| {
@@ -518,10 +498,6 @@ fn fittings() {
         let listed = |id: &str| {
             let f = FITTINGS.iter().find(|f| f.id == id).unwrap_or_else(|| panic!("no fitting {id}"));
             f.loss(bore).value
-        };
-        let hooper = |name: &str| {
-            let f = pipe::HOOPER.iter().find(|f| f.name == name).unwrap_or_else(|| panic!("no fitting {name}"));
-            pipe::hooper_2k(RATIO.of(f.k1), RATIO.of(f.k_infinity), RATIO.of(row.num("reynolds")), bore).value
         };
         let rounded = within(0.0035, 0.0);
         match row.word("fitting") {
@@ -537,17 +513,6 @@ fn fittings() {
             "crane_mitre_90" => tally.near(row, "k", listed("mitre_90"), rounded),
             "crane_sharp_entrance" => tally.near(row, "k", drain::ENTRANCE_FLUSH.value, NINE_DIGITS),
             "crane_projecting_entrance" => tally.near(row, "k", drain::ENTRANCE_PROJECTING.value, NINE_DIGITS),
-            "sudden_expansion" => {
-                let wide = SHORT_LENGTH.of(row.num("other_bore_m"));
-                tally.near(row, "k", pipe::sudden_widening(bore, wide).value, within(1e-8, 0.0));
-            }
-            "hooper_90_flanged" => tally.near(row, "k", hooper("90° elbow, flanged or welded"), within(1e-8, 0.0)),
-            "hooper_90_screwed" => tally.near(row, "k", hooper("90° elbow, screwed"), within(1e-8, 0.0)),
-            "hooper_90_long" => tally.near(row, "k", hooper("90° elbow, long radius"), within(1e-8, 0.0)),
-            "hooper_45" => tally.near(row, "k", hooper("45° elbow"), within(1e-8, 0.0)),
-            "hooper_tee_run_screwed" => {
-                tally.near(row, "k", hooper("tee straight through, screwed"), within(1e-8, 0.0))
-            }
             other => panic!("no comparison for {other}"),
         }
     });
@@ -574,11 +539,9 @@ fn schedule_40_pipe() {
 
 /// Stokes: one formula; density (5 ppm, felt through the small difference to the grain's) and viscosity (0.01 %) are the crate's own.
 ///
-/// Spheres: the drag law of Schiller & Naumann lies within 5 % of the standard drag curve below Re 800 (Clift, Grace & Weber 1978, table
-/// 5.1: +5 to -4 %), so the speed does too, nearer where drag goes with its square. The library's default law is another such fit: 5 %.
-///
 /// Natural grains: drag 1.0 instead of the sphere's 0.44 when turbulent and the same when viscous (Ferguson & Church 2004), so between
-/// sqrt(0.4) and all of the sphere's speed, less at most the 5 % between drag laws.
+/// sqrt(0.4) and all of the sphere's speed by the standard drag curve (Clift, Grace & Weber 1978). The library's default law is another fit of
+/// that curve, within 5 %.
 #[test]
 fn settling_grains() {
     each_row("settling_velocity.csv", |row, tally| {
@@ -586,15 +549,12 @@ fn settling_grains() {
         let t = TEMPERATURE.of(celsius(row.num("t_c")));
         let water_s = 1e-4 + 5e-6 * row.num("density_kg_m3") / (solid.value - row.num("density_kg_m3"));
         tally.near(row, "v_stokes_m_s", settling::stokes(d, solid, t).value, within(water_s, 0.0));
-        let sphere = settling::schiller_naumann(d, solid, t).value;
-        tally.near(row, "v_clift_m_s", sphere, within(0.05, 0.0));
-        tally.near(row, "v_default_m_s", sphere, within(0.05, 0.0));
-        let grain = settling::ferguson_church(d, solid, t).value / row.num("v_clift_m_s");
-        tally.holds(
-            row,
-            "a natural grain falls slower than a sphere, not much",
-            (0.4f64.sqrt()..=1.0).contains(&grain),
-        );
+        let grain = settling::ferguson_church(d, solid, t).value;
+        for (law, most) in [("v_clift_m_s", 1.0), ("v_default_m_s", 1.05)] {
+            let share = grain / row.num(law);
+            let within = 0.95 * 0.4f64.sqrt() <= share && share <= most;
+            tally.holds(row, "a natural grain falls slower than a sphere, not much", within);
+        }
     });
 }
 

@@ -191,7 +191,11 @@ fn level(l: &crate::calculators::outcome::Level, system: System, more: &[&str]) 
 fn levels(title: &str, heads: &[&str], rows: Vec<Piece>) -> El {
     let heads = ["Fill level", "Uses", "State", "Asked of what can be had"].iter().chain(heads);
     let heads = heads.map(|h| words("th", "", h).set("scope", "col").into()).collect();
-    let table = el("table").class("levels").kid(el("thead").kid(el("tr").kids(heads))).kid(el("tbody").kids(rows));
+    let table = el("table")
+        .class("levels")
+        .set("aria-label", title)
+        .kid(el("thead").kid(el("tr").kids(heads)))
+        .kid(el("tbody").kids(rows));
     block(title, table)
 }
 
@@ -220,7 +224,7 @@ pub(super) fn sheet(shell: Shell, desk: Desk, board: Board) -> Piece {
             if_any(&r.pictures, pictures),
             if_any(&r.levels, || levels("Fill levels", &[], rows)),
             if_any(&r.repairs, || repairs(r.repairs.iter())),
-            block("Results", div("columns three").kid(parts::pairs(outputs, w.system))),
+            block("Results", div("columns three").kid(parts::pairs("Results", outputs, w.system))),
             if_any(&r.notes, || div("block notes").kid(parts::notes(&r.notes))),
             filled(work, w.system),
             div("tables").kids(r.tables.iter().map(table).collect()),

@@ -158,13 +158,13 @@ pub(super) fn value(text: &str) -> El {
     words("td", if number { "num" } else { "" }, text)
 }
 
-/// Names and numbers, one pair a row.
-pub(super) fn pairs<'a>(all: impl Iterator<Item = &'a Output>, system: System) -> El {
+/// Names and numbers, one pair a row. `called` is the table's name for who does not see it.
+pub(super) fn pairs<'a>(called: &str, all: impl Iterator<Item = &'a Output>, system: System) -> El {
     let row = |o: &Output| -> Piece {
         let name = words("th", "", o.label).set("scope", "row");
         el("tr").kid(name).kid(value(&o.show(system))).into()
     };
-    el("table").class("pairs").kid(el("tbody").kids(all.map(row).collect()))
+    el("table").class("pairs").set("aria-label", called).kid(el("tbody").kids(all.map(row).collect()))
 }
 
 /// The named results; those that do not exist here are left out.
@@ -172,8 +172,8 @@ pub(super) fn outputs(all: &[Output], system: System) -> Piece {
     let mut first: Vec<&Output> = all.iter().filter(|o| o.value != Value::Missing).collect();
     let rest = first.split_off(first.len().min(FIRST_RESULTS));
     let more = format!("{} more", rest.len());
-    let more = (!rest.is_empty()).then(|| fold("fold", more, pairs(rest.into_iter(), system)));
-    all![pairs(first.into_iter(), system), more].into()
+    let more = (!rest.is_empty()).then(|| fold("fold", more, pairs("More results", rest.into_iter(), system)));
+    all![pairs("Results", first.into_iter(), system), more].into()
 }
 
 /// A cell with more characters than this holds words rather than a number.
@@ -342,7 +342,7 @@ pub(super) fn worked(all: &[Step], system: System, cite: &mut dyn FnMut(&'static
             .kid(words("h3", "", s.name))
             .kid(words("p", "eq", s.equation))
             .kid(el("ul").class("with").kids(with.collect()))
-            .kid(el("p").class("gives").kid(symbol(s.result.symbol)).text(" = ").kid(result))
+            .kid(el("p").kid(symbol(s.result.symbol)).text(" = ").kid(result))
             .kid(cite(s.source))
             .into()
     };

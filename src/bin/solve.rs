@@ -41,7 +41,14 @@ fn main() -> ExitCode {
         }
         ["list"] => Ok(calculators::ALL.iter().map(|e| e.id).collect::<Vec<_>>().join("\n")),
         ["describe", "plan"] => Ok(pretty(json!({ "id": "plan", "fields": system::plan::describe() }))),
-        ["describe", id] => entry(id).and_then(|e| describe(e, words)).map(pretty),
+        ["describe", id] => {
+            // A goal is described too.
+            let known = |mut errors: Vec<FieldError>| {
+                errors.iter_mut().for_each(|e| e.accepted += ", plan");
+                errors
+            };
+            entry(id).map_err(known).and_then(|e| describe(e, words)).map(pretty)
+        }
         ["run", id] => entry(id).and_then(|e| run(e, words)).map(pretty),
         ["check"] => input().and_then(|o| system::json::check(&o, words)).map(pretty),
         ["plan"] => input().and_then(|o| system::plan::answer(&o, words)).map(pretty),

@@ -323,10 +323,8 @@ pub struct AmmoniaOut {
     deadly: Option<Deadly>,
 }
 
-const DAY: f64 = 86_400.0;
-const HOUR: f64 = 3600.0;
-/// Where the alert stands at the latest ([`oxygen_src::UIA_TARGET`]).
-const ALERT: Coef = Coef::new(0.02, "mg/L", &src::READINGS_RULE, "un-ionised, as nitrogen");
+/// Where the alert stands at the latest.
+const ALERT: Coef = Coef::new(0.02, "mg/L", &oxygen_src::UIA_TARGET, "un-ionised, as nitrogen");
 /// Alkalinity below which a pH is no longer held.
 pub(crate) const LEAST_LIME: Coef = Coef::new(20.0, "mg/L", &src::READINGS_RULE, "as calcium carbonate");
 /// The next test is so far off.
@@ -389,12 +387,9 @@ fn gas_borne() -> [MassConcentration; 2] {
 /// Alkalinity as the page opens, mg/L.
 const UNREAD_LIME: f64 = 80.0;
 
-/// What well aired water holds of it (judgement: a little over what the air keeps in it), mg/L.
-const AIRED_GAS: f64 = 3.0;
-
 /// The pH that well aired water of this alkalinity comes to, and the ammonia that is un-ionised there.
 fn once_aired(i: &AmmoniaIn, o: &AmmoniaOut) -> Option<(Ratio, MassConcentration)> {
-    let aired = CONCENTRATION.of(mg_l(AIRED_GAS));
+    let aired = CONCENTRATION.of(mg_l(carbonate::AIRED_GAS.value));
     o.carbon_dioxide.filter(|x| *x > aired)?;
     let ph = carbonate::ph_of(i.temperature, i.alkalinity, aired);
     let share = brackish::unionised_share(i.temperature, ph, i.salinity).ok()?;

@@ -726,7 +726,7 @@ fn section(i: &BedIn, w: Words) -> Picture {
         depth + rim + leaf,
     );
     let (left, right) = (margin, margin + long);
-    // What does not swing is split between the wet foot and the dry top (`waterways::BED_ZONES`).
+    // What does not swing is split between the wet foot and the dry top (`FAO_AZ028E`, as beside the field).
     let still = (depth - i.swing.value).max(0.0) / 2.0;
     let high = depth - still;
     s.add(Role::Media, Shape::Rect { x: left, y: 0.0, w: long, h: depth });

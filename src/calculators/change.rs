@@ -69,7 +69,7 @@ crate::choices!(Remover:
     Label = "label", "A product, by its label", "";
 );
 
-/// When they were last fed; not within a day of a move ([`src::FASTING`]).
+/// When they were last fed; not within a day of a move.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum Fed {
     /// Unfed for a day.
@@ -184,8 +184,8 @@ pub struct ChangeIn {
     pub tan: MassConcentration,
     /// Alkalinity of that water.
     pub bag_alkalinity: MassConcentration,
-    /// Pace of temperature an hour.
-    pub pace: TemperatureInterval,
+    /// How fast their temperature is changed.
+    pub pace: TemperatureRate,
     /// Step of pH in half a day to a day.
     pub ph_step: Ratio,
     /// Alkalinity.
@@ -252,7 +252,7 @@ impl Default for ChangeIn {
             kept: Kept::Closed,
             tan: mg(0.5),
             bag_alkalinity: mg(60.0),
-            pace: TEMPERATURE_DIFFERENCE.of(mixing::SLOW.value),
+            pace: TEMPERATURE_RATE.of(k_h(mixing::SLOW.value)),
             ph_step: RATIO.of(mixing::PH_STEP.value),
             alkalinity: mg(60.0),
             new_alkalinity: mg(120.0),
@@ -460,10 +460,11 @@ impl Fields for ChangeIn {
             };
             num(f, &salt(40, "left_salt", "Salt in the water they leave"), &mut self.left_salt);
             num(f, &salt(41, "new_salt", "Salt in the other water"), &mut self.new_salt);
-            let pace = Field::new(29, "pace", "Degrees an hour", TEMPERATURE_DIFFERENCE)
-                .range(0.1, 33.0)
-                .advised(0.3, 6.0)
-                .likely(0.5, 5.0)
+            let pace = Field::new(49, "pace", "Degrees an hour", TEMPERATURE_RATE)
+                .was(29, TEMPERATURE_DIFFERENCE.0, k_h(1.0))
+                .range(k_h(0.1), k_h(33.0))
+                .advised(k_h(0.3), k_h(6.0))
+                .likely(k_h(0.5), k_h(5.0))
                 .help("Past the first 2.8 °C (5 °F).")
                 .source(&src::SLOW_TEMPERING)
                 .detail();
@@ -1140,7 +1141,7 @@ const LONG: f64 = 240.0;
 fn solve_move(i: &ChangeIn, w: &mut Working) -> MoveFound {
     let gap = TEMPERATURE_DIFFERENCE.of(i.new_temperature.value - i.temperature.value);
     let ph_gap = i.new_ph - i.ph;
-    let (warm, acid) = (mixing::tempering(gap, i.pace.value), mixing::ph_spread(ph_gap, i.ph_step));
+    let (warm, acid) = (mixing::tempering(gap, i.pace), mixing::ph_spread(ph_gap, i.ph_step));
     let salt = mixing::salt_spread(i.left_salt, i.new_salt);
     let longest = (warm.0.max(acid.0).max(salt.0), warm.1.max(acid.1).max(salt.1));
     // What is evened out while the bag floats is no time to spread anything over.
@@ -1155,11 +1156,11 @@ fn solve_move(i: &ChangeIn, w: &mut Working) -> MoveFound {
     w.step(|| {
         Step::new(
             "Hours for the temperature",
-            "t = max(0, |T2 - T1| - free)/(pace an hour) × 1 h",
+            "t = max(0, |T2 - T1| - free)/pace",
             &[
                 term("T2 - T1", TEMPERATURE_DIFFERENCE, gap),
                 term("free", TEMPERATURE_DIFFERENCE, TEMPERATURE_DIFFERENCE.of(mixing::STEP.value)),
-                term("pace an hour", TEMPERATURE_DIFFERENCE, i.pace),
+                term("pace", TEMPERATURE_RATE, i.pace),
             ],
             term("t", HOURS, warm.1),
             &src::TEMPERING,

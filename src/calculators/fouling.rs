@@ -16,8 +16,6 @@ const SOME_HOURS: Coef = Coef::new(6.0, "h", &src::READINGS_RULE, "netted fish i
 /// What was eaten is given off within so long, s.
 const DIGESTED: f64 = days(1.0);
 
-/// Carbon dioxide that is left in aired water, mg/L: more than air keeps in it (judgement).
-const AIRED_GAS: f64 = 1.5;
 /// Alkalinity as calcium carbonate that ammonia brings with its nitrogen: fish give it off as a base, one equivalent of the two that turning it to
 /// nitrate takes up.
 const BASE: f64 = ammonia::ALKALINITY_PER_NITROGEN.value / 2.0;
@@ -26,7 +24,7 @@ pub(crate) const UNASKED_LIME: f64 = 30.0;
 
 /// The pH that air brings water to: 8, or what its alkalinity holds once its carbon dioxide is out ([`src::AIRED`]).
 pub(crate) fn aired_ph(t: ThermodynamicTemperature, alkalinity: MassConcentration) -> Ratio {
-    let left = CONCENTRATION.of(mg_l(AIRED_GAS));
+    let left = CONCENTRATION.of(mg_l(carbonate::AIRED_GAS.value));
     RATIO.of(mixing::AIRED_PH.value).max(carbonate::ph_of(t, alkalinity, left))
 }
 

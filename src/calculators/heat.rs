@@ -216,7 +216,7 @@ impl Default for HeatIn {
             speed: VELOCITY.of(0.0),
             motion: Motion::Quiet,
             night_length: HOURS.of(hours(12.0)),
-            makeup: DAILY_VOLUME.of(20e-3 / 86_400.0),
+            makeup: DAILY_VOLUME.of(l(20.0) / DAY),
             makeup_temperature: t(10.0),
             pumps: POWER.of(0.0),
             sun: POWER.of(0.0),
@@ -428,7 +428,7 @@ impl HeatIn {
 
 /// What each of two heaters should give, as a share of the need.
 const OF_TWO: Coef = Coef::new(0.6, "1", &src::TWO_HEATERS, "each");
-/// Heaters commonly sold, W ([`src::HEATER_SIZES`]).
+/// Heaters commonly sold, W (common practice).
 const SIZES: [f64; 16] =
     [25.0, 50.0, 75.0, 100.0, 150.0, 200.0, 250.0, 300.0, 400.0, 500.0, 600.0, 800.0, 1000.0, 1500.0, 2000.0, 3000.0];
 

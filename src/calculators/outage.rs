@@ -123,7 +123,7 @@ impl Default for OutageIn {
             air: AIR_FLOW.of(l_min(12.0)),
             depth: LENGTH.of(0.6),
             diffuser: MEDIUM,
-            capacity: ENERGY.of(240.0 * 3600.0),
+            capacity: ENERGY.of(240.0 * HOUR),
             usable: PERCENT.of(0.5),
             power: POWER.of(15.0),
             around: t(16.0),
@@ -261,7 +261,7 @@ impl Fields for OutageIn {
     }
 }
 
-const WH: f64 = 3600.0;
+const WH: f64 = HOUR;
 /// Longest time that is counted, h: past it, it does not run out. The longest cut is four fifths of it, so that it is enough then.
 const LONG: f64 = 250.0;
 
@@ -580,7 +580,7 @@ const SMALLEST_SURFACE: f64 = 0.02;
 const SOON: f64 = 12.0;
 const STEPS: u32 = 24;
 /// Water is heaviest at this temperature, °C: what is colder lies on top and freezes ([`src::ICE`]).
-const HEAVIEST: f64 = 4.0;
+pub(crate) const HEAVIEST: f64 = 4.0;
 /// A battery that runs for less is as good as empty, s.
 const LEAST_RUN: f64 = 60.0;
 /// No battery holds more, J.

@@ -1,7 +1,7 @@
 //! What a calculator answers: named outputs, fill levels, repairs, cautions, pictures, and on demand the working.
 
 use super::form::{Edit, FieldError};
-use crate::catalog::sources::Source;
+use crate::catalog::sources::{Coef, Source, general::FILL_LEVELS};
 use crate::picture::Picture;
 use crate::units::kinds::{MINUTES, POWER, TEMPERATURE, TEMPERATURE_DIFFERENCE};
 use crate::units::{Kind, KindInfo, Q, System, THIN, apart, show, show_number, spoken};
@@ -40,10 +40,13 @@ impl State {
     }
 }
 
-/// Up to this share of a capacity is enough ([`FILL_LEVELS`](crate::catalog::sources::general::FILL_LEVELS)).
-pub const ENOUGH: f64 = 0.8;
+/// Shares of a capacity: up to the first it is enough, past the second over.
+const FILLED: [Coef; 2] =
+    [Coef::new(0.8, "1", &FILL_LEVELS, "a fifth is kept in hand"), Coef::new(1.0, "1", &FILL_LEVELS, "all of it")];
+/// Up to this share of a capacity is enough.
+pub const ENOUGH: f64 = FILLED[0].value;
 /// Past this share it is over.
-pub const BRIM: f64 = 1.0;
+pub const BRIM: f64 = FILLED[1].value;
 
 /// A low and a high end; equal where the value is known.
 #[derive(Debug, Clone, Copy, PartialEq)]

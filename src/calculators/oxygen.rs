@@ -437,9 +437,9 @@ impl Fields for OxygenIn {
                 &mut self.depth,
             );
             let surface = Field::new(33, "surface", "Uptake at the surface", TRANSFER_VELOCITY)
-                .range(0.0, 10.0 / 86_400.0)
-                .advised(0.0, 3.0 / 86_400.0)
-                .likely(0.3 / 86_400.0, 1.0 / 86_400.0)
+                .range(0.0, 10.0 / DAY)
+                .advised(0.0, 3.0 / DAY)
+                .likely(0.3 / DAY, 1.0 / DAY)
                 .source(&src::QUIET_SURFACE)
                 .detail();
             num(f, &surface.help("0.3 to 1 m/day where water turns gently; more in wind."), &mut self.surface);

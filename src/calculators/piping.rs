@@ -56,7 +56,7 @@ pub(crate) fn elbow(bore: Length) -> Ratio {
 fn fitting(id: &str, bore: Length) -> Ratio {
     <&Fitting>::by_id(id).unwrap_or(&FITTINGS[0]).loss(bore)
 }
-/// Loss of a tee's branch ([`SUPPLY_TEE`](crate::catalog::sources::waterways::SUPPLY_TEE)).
+/// Loss of a tee's branch.
 pub(crate) fn tee_branch(bore: Length) -> Ratio {
     fitting("tee_branch", bore)
 }

@@ -114,7 +114,6 @@ impl Default for RunningIn {
 }
 
 pub(super) const KWH: f64 = 3.6e6;
-const DAY: f64 = 86_400.0;
 
 impl Fields for RunningIn {
     fn fields(&mut self, f: &mut dyn Form) {

@@ -400,14 +400,13 @@ pub struct StartupOut {
     read: [MassConcentration; 2],
 }
 
-const DAY: f64 = 86_400.0;
 const WEEK: f64 = 7.0 * DAY;
 /// Weeks of the ramp that are followed.
 const RAMP: u32 = 52;
 /// The longest that alkalinity is said to last.
 const LONGEST: f64 = days(3650.0);
 /// The filter slows down below.
-const SLOW_PH: f64 = 6.5;
+const SLOW_PH: f64 = ammonia::ACID[0].value;
 /// The highest pH that a filter is started at, where there are no fish (judgement): past it a dose that proves something would hold the second
 /// bacteria back.
 const WELL_PH: f64 = 8.5;

@@ -7,10 +7,8 @@ use crate::catalog::species::Species;
 use crate::units::{
     Area, MassConcentration, MassFlux, MassRate, Ratio, ThermodynamicTemperature, Time, Volume, VolumeRate,
     kinds::*,
-    si::{g_m2_day, mg_l},
+    si::{DAY, ZERO_CELSIUS, g_m2_day, mg_l},
 };
-
-const ZERO_CELSIUS: f64 = 273.15;
 
 /// Ammonia per nitrogen by mass.
 pub const AMMONIA_PER_NITROGEN: Coef = Coef::new(17.031 / 14.007, "1", &src::EMERSON_1975, "molar masses");
@@ -153,7 +151,6 @@ const RIPE: [Coef; 3] = [
     Coef::new(0.05, "1", &src::FILTER_RIPENING, "new"),
     Coef::new(20.0, "degC", &src::FILTER_RIPENING, "warm"),
 ];
-const DAY: f64 = 86_400.0;
 
 /// Days of feeding after which a filter carries its full load: 56, and twice as long for each 10 K below 20 °C ([`src::FILTER_RIPENING`]).
 pub fn ripe_after(t: ThermodynamicTemperature) -> Time {

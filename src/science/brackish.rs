@@ -46,7 +46,7 @@ mod tests {
     fn another_fit_in_cold_and_warm_water() {
         for salt in [5.0, 10.0, 20.0, 35.0f64] {
             for c in [5.0, 15.0, 25.0, 30.0, 35.0, 40.0] {
-                let t = c + 273.15;
+                let t = celsius(c);
                 let ln = -6285.33 / t + 0.000_163_5 * t - 0.254_44
                     + (0.465_32 - 123.718_4 / t) * salt.sqrt()
                     + (-0.019_92 + 3.175_56 / t) * salt;

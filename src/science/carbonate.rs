@@ -29,6 +29,9 @@ const KW: [Coef; 3] = [
 /// Grams of calcium carbonate in an equivalent.
 const CARBONATE_EQUIVALENT: Coef = Coef::new(50.0435, "g/eq", &src::STOICHIOMETRY, "half of 100.087");
 const CARBON_DIOXIDE: Coef = Coef::new(44.0095, "g/mol", &src::STOICHIOMETRY, "CO2");
+/// Carbon dioxide that is left in well aired water. Air alone would keep 0.6 mg/L in it at 25 °C and 0.9 at 15; fish and filter go on making it, so two or three
+/// times that are left. The less is counted, the higher the pH at which ammonia is judged: this is the low end of what practice leaves.
+pub const AIRED_GAS: Coef = Coef::new(1.5, "mg/L", &src::AIRED, "aired water that fish live in");
 
 /// Ends of the search for a pH.
 const PH: [f64; 2] = [3.0, 12.0];
@@ -163,6 +166,18 @@ mod tests {
     }
     fn water(c: f64, ph: f64, alk: f64) -> Water {
         Water { temperature: t(c), ph: RATIO.of(ph), alkalinity: CONCENTRATION.of(mg_l(alk)) }
+    }
+
+    /// Air of 420 ppm over water: 0.0339 and 0.0455 mol/(L atm) at 25 and 15 °C (from memory). Aired water holds two or three times that, and far less than
+    /// harms; the pH that it leaves is the higher the less it is.
+    #[test]
+    fn aired_water_holds_a_little_more_than_air_keeps_in_it() {
+        for henry in [0.0339, 0.0455f64] {
+            let times = AIRED_GAS.value / (henry * 420e-6 * 44.01 * 1000.0);
+            assert!((1.7..=3.0).contains(&times), "{times}");
+        }
+        let ph = |gas| ph_of(t(25.0), CONCENTRATION.of(mg_l(80.0)), CONCENTRATION.of(mg_l(gas)));
+        assert!(ph(AIRED_GAS.value) > ph(3.0));
     }
 
     #[test]

@@ -11,7 +11,7 @@ use super::pipe::{G, bore_area, churchill_raw, lost_heads, velocity_head};
 use super::section::Circle;
 use super::solve;
 use crate::catalog::sources::{Coef, hydraulics as src};
-use crate::units::{Area, KinematicViscosity, Length, Ratio, Time, Velocity, VolumeRate, kinds::*};
+use crate::units::{Area, KinematicViscosity, Length, Ratio, Velocity, VolumeRate, kinds::*};
 use std::f64::consts::PI;
 
 /// Coefficient of a weir round a rim: `Q = 1.83 pi D h^1.5` (0.414 sqrt(2g)).
@@ -224,17 +224,12 @@ pub fn self_venting_flow(bore: Length) -> VolumeRate {
     FLOW.of(SELF_VENTING.value * bore_area(d) * (G * d).sqrt())
 }
 
-/// The least bore that carries a falling flow quietly: `D = (4 Q / (0.3 pi sqrt(g)))^0.4`.
-pub fn self_venting_bore(flow: VolumeRate) -> Length {
-    LENGTH.of((4.0 * flow.value / (SELF_VENTING.value * PI * G.sqrt())).powi(2).powf(1.0 / 5.0))
-}
-
-/// Flow over a round rim as a weir: `Q = 1.83 pi D h^1.5`. Below about 4 mm surface tension holds the water.
+/// Flow over a round rim as a weir: `Q = 1.83 pi D h^1.5`. The sums run its inverse; a test holds the two together. Below about 4 mm surface tension holds the water.
 pub fn rim_weir(bore: Length, head: Length) -> VolumeRate {
     FLOW.of(RIM_WEIR.value * PI * bore.value * head.value.max(0.0).powf(1.5))
 }
 
-/// Flow into a drowned mouth: `Q = 0.6 (pi/4) D² sqrt(2 g h)`.
+/// Flow into a drowned mouth: `Q = 0.6 (pi/4) D² sqrt(2 g h)`. The sums run its inverse; a test holds the two together.
 pub fn rim_orifice(bore: Length, head: Length) -> VolumeRate {
     FLOW.of(ORIFICE.value * bore_area(bore.value) * (2.0 * G * head.value.max(0.0)).sqrt())
 }
@@ -284,18 +279,6 @@ fn hole_level_raw(d: f64, q: f64) -> f64 {
     solve::crossing(|h| hole_flow_raw(d, h) - q, 0.0, most, d * 1e-6)
 }
 
-/// Head over the rim of a standpipe a time after the inflow stops: `h = (h0^-0.5 + k t/2A)^-2`, `k = 1.83 pi D`, from
-/// `dh/dt = -k h^1.5/A` ([`RIM_DRAINING`](crate::catalog::sources::waterways::RIM_DRAINING)). Derived from the weir; the last 4 mm hang on
-/// surface tension.
-pub fn rim_falls(start: Length, bore: Length, surface: Area, time: Time) -> Length {
-    if start.value <= 0.0 {
-        return LENGTH.of(0.0);
-    }
-    let k = RIM_WEIR.value * PI * bore.value;
-    let root = start.value.sqrt().recip() + k * time.value.max(0.0) / (2.0 * surface.value);
-    LENGTH.of(1.0 / (root * root))
-}
-
 /// Least water over an opening so that it draws no air: `h/D = sqrt(J/1.6)` (McDuffie 1977, from memory).
 pub fn least_submergence(flow: VolumeRate, bore: Length) -> Length {
     LENGTH.of(bore.value * (loading_raw(flow.value, bore.value) / AIR_DRAWN.value).sqrt())
@@ -303,7 +286,7 @@ pub fn least_submergence(flow: VolumeRate, bore: Length) -> Length {
 
 // ---- the march ----
 
-/// The run, raw. Its fittings lose their K V²/2g evenly along it ([`src::FITTINGS_SPREAD`]). Distance counts in lengths of the run, so that a
+/// The run, raw. Its fittings lose their K V²/2g evenly along it. Distance counts in lengths of the run, so that a
 /// stub of no length may have fittings too.
 #[derive(Debug, Clone, Copy)]
 struct Raw {

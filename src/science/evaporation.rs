@@ -2,15 +2,15 @@
 
 use super::water;
 use crate::catalog::sources::{Coef, climate as src};
-use crate::units::{Area, MassFlux, MassRate, Pressure, Q, Ratio, ThermodynamicTemperature, Velocity, kinds::PRESSURE};
+use crate::units::{
+    Area, MassRate, Pressure, Q, Ratio, ThermodynamicTemperature, Velocity, kinds::PRESSURE, si::ZERO_CELSIUS,
+};
 use std::marker::PhantomData;
 use uom::si::f64::AvailableEnergy;
 
 pub(super) const fn quantity<D: uom::si::Dimension + ?Sized>(value: f64) -> Q<D> {
     Q { dimension: PhantomData, units: PhantomData, value }
 }
-
-const ZERO_CELSIUS: f64 = 273.15;
 
 /// Standard atmosphere, for evaporation and convection at any height: thinner air carries off more vapour and less heat. At 2000 m the losses of
 /// a tank change by up to 9 % (test `thin_air_changes_little` of `heat`), a fraction of what the equation scatters.
@@ -107,28 +107,6 @@ pub fn evaporation(
     quantity(surface.value * flux(pw, pa, speed.value, factor.value) / latent_heat(water).value)
 }
 
-const R_DRY_AIR: Coef = Coef::new(287.055, "J/(kg K)", &src::SHAH_2014, "ideal gas");
-const VAPOUR_TO_AIR: Coef = Coef::new(0.621_945, "1", &src::SHAH_2014, "ratio of molar masses");
-const SHAH_FREE: Coef = Coef::new(35.0, "m/h (m3/kg)^(1/3)", &src::SHAH_2014, "7 to 94 degC water, 0.07 to 425 m2");
-const SHAH_AIR: Coef = Coef::new(5e-5, "kg/(h m2 Pa)", &src::SHAH_2014, "7 to 94 degC water, 0.07 to 425 m2");
-const HOUR: f64 = 3600.0;
-
-/// Evaporation from undisturbed water in still room air, by natural convection.
-///
-/// The larger of `35 rho_w (rho_r - rho_w)^(1/3) (W_w - W_r)` and `5e-5 (p_w - p_r)` kg/(h m²); rho and W of dry air at the surface (w,
-/// saturated) and in the room (r): Shah 2014.
-///
-/// Valid for rooms, 7 to 94 °C. A check on [`evaporation`], not a design value: mean deviation 18 %.
-pub fn shah(water: ThermodynamicTemperature, air: ThermodynamicTemperature, humidity: Ratio) -> MassFlux {
-    let (pw, pa) = (water::vapour_pressure(water).value, vapour_in_air(air, humidity).value);
-    let dry = |p: f64, t: f64| (ATMOSPHERE.value - p) / (R_DRY_AIR.value * t);
-    let ratio = |p: f64| VAPOUR_TO_AIR.value * p / (ATMOSPHERE.value - p);
-    let (at_surface, in_room) = (dry(pw, water.value), dry(pa, air.value));
-    let buoyant = SHAH_FREE.value * at_surface * (in_room - at_surface).max(0.0).cbrt() * (ratio(pw) - ratio(pa));
-    let blown = SHAH_AIR.value * (pw - pa);
-    quantity(buoyant.max(blown) / HOUR)
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -181,16 +159,6 @@ mod tests {
         let t = TEMPERATURE.of(TEMPERATURE.0.units[1].to_si(82.0));
         let btu = latent_heat(t).value * 8.34 * 0.453_592_37 / 1055.056;
         near(btu, 8730.0, 0.003);
-    }
-
-    #[test]
-    fn shah_in_still_room_air() {
-        let t = |c| TEMPERATURE.of(celsius(c));
-        near(shah(t(28.0), t(24.0), PERCENT.of(0.6)).value * 3600.0, 0.172, 0.01);
-        // Where nothing rises, the air currents of the room are left.
-        let cold = shah(t(15.0), t(25.0), PERCENT.of(0.2)).value * 3600.0;
-        let p = water::vapour_pressure(t(15.0)).value - vapour_in_air(t(25.0), PERCENT.of(0.2)).value;
-        near(cold, 5e-5 * p, 1e-9);
     }
 
     #[test]

@@ -8,13 +8,9 @@ use crate::catalog::sources::{Coef, Source, biology as src};
 use crate::catalog::species::Species;
 use crate::science::{ammonia, growth, mixing::PH_BORNE, treatment};
 use crate::units::kinds::{DAILY_SHARE, FEED_RATE, PERCENT};
-use crate::units::si::{g, percent_day};
+use crate::units::si::{ZERO_CELSIUS, fahrenheit_of, g, of_fahrenheit, percent_day};
 use crate::units::{Mass, MassConcentration, MassRate, Ratio, SpecificRate, ThermodynamicTemperature};
 
-const ZERO_CELSIUS: f64 = 273.15;
-/// Degrees Fahrenheit at 0 °C, and in one degree Celsius (exact).
-const FAHRENHEIT_ZERO: f64 = 32.0;
-const FAHRENHEIT_STEP: f64 = 1.8;
 /// The smallest fish the tables speak of, g.
 const SMALLEST: Coef = Coef::new(0.02, "g", &src::SRAC_282_TABLE, "first row; smaller counts as this");
 
@@ -183,13 +179,12 @@ fn of_grid(grid: &Grid, species: &Species, grams: f64, celsius: f64) -> f64 {
     let of_row = |row: usize| {
         along_log(&std::array::from_fn::<_, 11, _>(|k| (class_middle(&grid.classes, k), grid.rows[row][k])), grams)
     };
-    let row =
-        (celsius * FAHRENHEIT_STEP + FAHRENHEIT_ZERO - grid.first.value).clamp(0.0, grid.last.value - grid.first.value);
+    let row = (fahrenheit_of(celsius) - grid.first.value).clamp(0.0, grid.last.value - grid.first.value);
     let low = (row.floor() as usize).min(grid.rows.len() - 2);
     let share = row - low as f64;
     let at = of_row(low) * (1.0 - share) + of_row(low + 1) * share;
     // Past the last row in use, straight down to nil where feeding stops.
-    let last = (grid.last.value - FAHRENHEIT_ZERO) / FAHRENHEIT_STEP;
+    let last = of_fahrenheit(grid.last.value);
     let stop = species.warmth.stops_above.value;
     if celsius > last { at * ((stop - celsius) / (stop - last)).max(0.0) } else { at }
 }

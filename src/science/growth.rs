@@ -4,16 +4,10 @@ use crate::catalog::feeding::{self as tables, Ration};
 use crate::catalog::sources::{Coef, biology as src};
 use crate::catalog::species::Species;
 use crate::science::feeding;
-use crate::units::kinds::{DAILY_SHARE, DAYS, FEED_RATE, MASS, TEMPERATURE, TEMPERATURE_DIFFERENCE};
+use crate::units::kinds::{DAYS, FEED_RATE, MASS, TEMPERATURE, TEMPERATURE_DIFFERENCE};
 use crate::units::si::{days, g, years};
-use crate::units::{Mass, MassRate, Ratio, SpecificRate, TemperatureInterval, ThermodynamicTemperature, Time};
+use crate::units::{Mass, MassRate, Ratio, TemperatureInterval, ThermodynamicTemperature, Time};
 use std::f64::consts::TAU;
-
-/// Specific growth rate: `100 ln(W2/W1)/days`, % a day. Both masses above nothing, the time too; nil otherwise.
-pub fn specific_rate(from: Mass, to: Mass, time: Time) -> SpecificRate {
-    let rate = (to / from).value.ln() / time.value;
-    DAILY_SHARE.of(if rate.is_finite() { rate } else { 0.0 })
-}
 
 /// A thermal growth coefficient, in the form x 1000: cube roots of grams per thousand degree-days. Some authors print the form x 100.
 #[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
@@ -272,8 +266,9 @@ pub fn course(
 mod tests {
     use super::*;
     use crate::catalog::species::SPECIES;
-    use crate::units::kinds::{RATIO, SMALL_MASS};
-    use crate::units::si::{celsius, percent_day};
+    use crate::units::SpecificRate;
+    use crate::units::kinds::{DAILY_SHARE, RATIO, SMALL_MASS};
+    use crate::units::si::celsius;
 
     fn of(id: &str) -> &'static Species {
         Species::by_id(id).unwrap_or_else(|| panic!("{id}"))
@@ -287,9 +282,6 @@ mod tests {
     fn d(x: f64) -> Time {
         DAYS.of(days(x))
     }
-    fn percent_a_day(from: f64, to: f64, days: f64) -> f64 {
-        specific_rate(grams(from), grams(to), d(days)).value / percent_day(1.0)
-    }
     fn fed_rate(species: &Species, mass: Mass, t: ThermodynamicTemperature, fcr: f64) -> SpecificRate {
         DAILY_SHARE.of(Pace::Fed(RATIO.of(fcr)).rate(species, mass, t))
     }
@@ -302,9 +294,8 @@ mod tests {
 
     #[test]
     fn published_growth() {
-        // A growth page's example: 10 to 350 g in 200 days at 11 °C is 0.222 in the form x 100; SGR 1.778 % a day.
+        // A growth page's example: 10 to 350 g in 200 days at 11 °C is 0.222 in the form x 100.
         near(coefficient(grams(10.0), grams(350.0), degrees(11.0), d(200.0)).0, 2.224, 0.0005);
-        near(percent_a_day(10.0, 350.0, 200.0), 1.778, 0.0005);
         // Cho 1992 (recalled): 1.74 for rainbow trout. 20 g, 12 °C, 120 days; and 100 g at 12 °C with 1.1 kg of feed a kg.
         near(mass_after(grams(20.0), Thermal(1.74), degrees(12.0), d(120.0)).value, g(142.2), g(0.05));
         near(time_to(grams(20.0), grams(142.2), Thermal(1.74), degrees(12.0)).value, days(120.0), days(0.05));
@@ -312,11 +303,6 @@ mod tests {
         let per_day = gain(grams(100.0), Thermal(1.74), degrees(12.0)).value * days(1.0) / g(1.0);
         near(per_day, 1.350, 0.001);
         near(per_day * 1.1, 1.48, 0.01);
-        // SRAC 282: fry gain half their mass every 3 days, 13.5 % a day.
-        near(percent_a_day(1.0, 1.5, 3.0), 13.5, 0.05);
-        // Rakocy et al.: 50 to 900 g in 24 weeks, 5.05 g and 1.72 % a day.
-        near((900.0 - 50.0) / 168.0, 5.06, 0.01);
-        near(percent_a_day(50.0, 900.0, 168.0), 1.72, 0.005);
     }
 
     #[test]

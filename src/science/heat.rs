@@ -5,7 +5,7 @@
 use super::evaporation::{self, quantity};
 use super::{pipe::G, solve, water};
 use crate::catalog::sources::{Coef, climate as src};
-use crate::units::si::days;
+use crate::units::si::{ZERO_CELSIUS, days};
 use crate::units::{
     Area, Energy, Length, Power, Ratio, TemperatureInterval, ThermodynamicTemperature, Time, Velocity, Volume,
     VolumeRate,
@@ -87,7 +87,7 @@ const MU_0: Coef = Coef::new(1.716e-5, "Pa s", &src::WHITE_2006, "air, 170 to 19
 const MU_S: Coef = Coef::new(110.4, "K", &src::WHITE_2006, "air, 170 to 1900 K");
 const K_0: Coef = Coef::new(0.0241, "W/(m K)", &src::WHITE_2006, "air, 160 to 2000 K");
 const K_S: Coef = Coef::new(194.0, "K", &src::WHITE_2006, "air, 160 to 2000 K");
-const AIR_T_0: Coef = Coef::new(273.15, "K", &src::WHITE_2006, "reference of both laws");
+const AIR_T_0: Coef = Coef::new(ZERO_CELSIUS, "K", &src::WHITE_2006, "reference of both laws");
 const AIR_HEAT: Coef = Coef::new(1006.0, "J/(kg K)", &src::WHITE_2006, "dry air");
 const AIR_R: Coef = Coef::new(287.055, "J/(kg K)", &src::WHITE_2006, "dry air, ideal gas");
 const UP_LAMINAR: Coef = Coef::new(0.54, "1", &src::MCADAMS_1954, "Ra 1e4 to 1e7");
@@ -292,7 +292,7 @@ pub fn warming_energy(volume: Volume, from: ThermodynamicTemperature, rise: Temp
 }
 
 /// Coldest that water gets before it freezes.
-const FREEZING: f64 = 273.15;
+const FREEZING: f64 = ZERO_CELSIUS;
 /// Above this the search for a settled temperature ends.
 const SCALDING: f64 = 373.15;
 /// Step of the numerical slope of the losses.

@@ -5,7 +5,7 @@ use crate::catalog::sources::{Coef, climate as src};
 use crate::units::{
     MassConcentration, Ratio, TemperatureInterval, ThermodynamicTemperature, Time, Volume, VolumeRate,
     kinds::*,
-    si::{days, hours},
+    si::{FAHRENHEITS, days, hours, k_h},
 };
 
 /// Temperature of two waters mixed: `T = (V1 T1 + V2 T2)/(V1 + V2)`, their densities and specific heats taken as equal (within 0.5 %
@@ -82,9 +82,9 @@ pub fn evened_out(container: Volume, flow: VolumeRate) -> Time {
 }
 
 /// Step of temperature taken without tempering.
-pub const STEP: Coef = Coef::new(5.0 / 1.8, "K", &src::TEMPERING, "5 degF; 5 to 10 for catfish");
+pub const STEP: Coef = Coef::new(5.0 / FAHRENHEITS, "K", &src::TEMPERING, "5 degF; 5 to 10 for catfish");
 /// The fastest pace of tempering that is printed.
-const FAST: Coef = Coef::new(60.0 / 1.8, "K/h", &src::TEMPERING, "1 degF a minute");
+const FAST: Coef = Coef::new(60.0 / FAHRENHEITS, "K/h", &src::TEMPERING, "1 degF a minute");
 /// A pace that troubles no fish.
 pub const SLOW: Coef = Coef::new(1.0, "K/h", &src::SLOW_TEMPERING, "judgement");
 /// Step of pH that can harm within half a day to a day.
@@ -101,11 +101,11 @@ pub const AIRED_PH: Coef = Coef::new(8.0, "1", &src::AIRED, "about 30 mg/L of al
 const PH_HOURS: [Coef; 2] =
     [Coef::new(12.0, "h", &src::SOMERVILLE_2014, "shortest"), Coef::new(24.0, "h", &src::SOMERVILLE_2014, "longest")];
 
-/// Hours to spread a change of temperature over: what exceeds [`STEP`], at `FAST` to `pace` (in kelvin per hour). Shortest and longest.
-pub fn tempering(gap: TemperatureInterval, pace: f64) -> (Time, Time) {
+/// Time to spread a change of temperature over: what exceeds [`STEP`], at `FAST` to `pace`. Shortest and longest.
+pub fn tempering(gap: TemperatureInterval, pace: TemperatureRate) -> (Time, Time) {
     let rest = (gap.value.abs() - STEP.value).max(0.0);
-    let at = |k_h: f64| HOURS.of(hours(rest / k_h.max(f64::MIN_POSITIVE)));
-    (at(FAST.value.max(pace)), at(pace))
+    let at = |pace: f64| HOURS.of(rest / pace.max(f64::MIN_POSITIVE));
+    (at(k_h(FAST.value).max(pace.value)), at(pace.value))
 }
 
 /// Hours to spread a change of pH over: what exceeds [`PH_FREE`], or one `step` if that is less, at one `step` in 12 to 24 hours ([`PH_STEP`]).
@@ -193,9 +193,10 @@ mod tests {
 
     #[test]
     fn spreading() {
-        let (a, b) = tempering(TEMPERATURE_DIFFERENCE.of(-8.0), 1.0);
+        let slow = TEMPERATURE_RATE.of(k_h(SLOW.value));
+        let (a, b) = tempering(TEMPERATURE_DIFFERENCE.of(-8.0), slow);
         assert!((b.value - hours(8.0 - 2.777_777_8)).abs() < 1.0 && a < b && a.value > 0.0);
-        assert_eq!(tempering(TEMPERATURE_DIFFERENCE.of(2.5), 1.0).1.value, 0.0);
+        assert_eq!(tempering(TEMPERATURE_DIFFERENCE.of(2.5), slow).1.value, 0.0);
         let (a, b) = ph_spread(RATIO.of(0.9), RATIO.of(0.3));
         // The first of three steps at once, the others half a day to a day apart.
         assert!((a.value - hours(24.0)).abs() < 1e-6 && (b.value - hours(48.0)).abs() < 1e-6);

@@ -1,10 +1,8 @@
 //! How much oxygen water holds in equilibrium with air: temperature, salt, pressure, altitude.
 
 use crate::catalog::sources::{Coef, oxygen as src};
-use crate::units::{Length, MassConcentration, Pressure, ThermodynamicTemperature, kinds::*};
+use crate::units::{Length, MassConcentration, Pressure, ThermodynamicTemperature, kinds::*, si::ZERO_CELSIUS};
 use std::fmt;
-
-const ZERO_CELSIUS: f64 = 273.15;
 
 /// Degrees Celsius.
 pub(super) fn celsius(t: ThermodynamicTemperature) -> f64 {

@@ -1,8 +1,8 @@
 //! Full pipes: Reynolds number, friction factor, head lost, fittings.
 
-use crate::catalog::sources::{Coef, Source, general::STANDARD_GRAVITY, hydraulics as src};
+use crate::catalog::sources::{Coef, general::STANDARD_GRAVITY, hydraulics as src};
 use crate::science::solve;
-use crate::units::{KinematicViscosity, Length, Q, Ratio, Velocity, VolumeRate, kinds::*};
+use crate::units::{KinematicViscosity, Length, Ratio, Velocity, VolumeRate, kinds::*};
 use std::f64::consts::FRAC_PI_4;
 
 /// Standard gravity.
@@ -131,52 +131,6 @@ pub fn full_flow(pipe: &Pipe, head: Length, viscosity: KinematicViscosity) -> Vo
 /// Friction factor of the first guess of a flow; it costs nothing if wrong.
 const GUESSED_FRICTION: f64 = 0.03;
 
-/// Loss coefficient of a fitting by Hooper's two-K method: `K = K1/Re + Kinf (1 + 1/D)`, D in inches.
-///
-/// For Re above 1; made for process pipe of 1/2 to 24 in. Published coefficients (fully turbulent K, laminar K1) are beside the fittings.
-pub fn hooper_2k(k1: Ratio, k_infinity: Ratio, reynolds: Ratio, bore: Length) -> Ratio {
-    let inches = bore.value / INCH.value;
-    RATIO.of(k1.value / reynolds.value.max(1.0) + k_infinity.value * (1.0 + 1.0 / inches))
-}
-/// The unit of Hooper's diameter.
-const INCH: Coef = Coef::new(0.0254, "m", &src::HOOPER_1981, "by definition");
-
-/// Hooper's coefficients of one fitting.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Hooper {
-    /// Fitting.
-    pub name: &'static str,
-    /// K at Re = 1.
-    pub k1: f64,
-    /// K of a large fitting when fully turbulent.
-    pub k_infinity: f64,
-    /// Where it comes from.
-    pub source: &'static Source,
-}
-
-/// Hooper's fittings. (A table that circulates holds 1000/0.70 for a screwed 45° elbow; no other 45° elbow is near it, and it is left out.)
-pub const HOOPER: [Hooper; 10] = [
-    hooper("90° elbow, screwed", 800.0, 0.40),
-    hooper("90° elbow, flanged or welded", 800.0, 0.25),
-    hooper("90° elbow, long radius", 800.0, 0.20),
-    hooper("45° elbow", 500.0, 0.20),
-    hooper("tee as elbow, screwed", 500.0, 0.70),
-    hooper("tee as elbow, flanged", 800.0, 0.80),
-    hooper("tee straight through, screwed", 200.0, 0.10),
-    hooper("tee straight through, flanged", 150.0, 0.05),
-    hooper("gate or ball valve, full bore", 300.0, 0.10),
-    hooper("swing check valve", 1500.0, 1.50),
-];
-const fn hooper(name: &'static str, k1: f64, k_infinity: f64) -> Hooper {
-    Hooper { name, k1, k_infinity, source: &src::HOOPER_1981 }
-}
-
-/// Loss of a sudden widening, on the velocity in the narrow bore: `K = (1 - (d/D)²)²` (Borda and Carnot).
-pub fn sudden_widening(narrow: Length, wide: Length) -> Ratio {
-    let ratio: Q<_> = narrow / wide;
-    RATIO.of((1.0 - ratio.value.clamp(0.0, 1.0).powi(2)).powi(2))
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -263,16 +217,5 @@ mod tests {
         assert_eq!(full_flow(&pipe(50.0, 1.0, 0.0), LENGTH.of(0.0), nu).value, 0.0);
         assert_eq!(full_flow(&pipe(50.0, 1.0, 0.0), LENGTH.of(-1.0), nu).value, 0.0);
         assert_eq!(head_loss(&pipe(50.0, 1.0, 1.0), FLOW.of(0.0), nu).value, 0.0);
-    }
-
-    #[test]
-    fn hooper_and_widening() {
-        // fluids 1.3.1, Hooper2K(Di=2.047 in, Re=2e4, 'Elbow, 90, Standard (R/D = 1), Flanged/welded'): 0.4121.
-        let elbow = &HOOPER[1];
-        let k =
-            hooper_2k(RATIO.of(elbow.k1), RATIO.of(elbow.k_infinity), RATIO.of(2e4), SHORT_LENGTH.of(2.047 * 0.0254));
-        near(k.value, 0.4121, 1e-4, "Hooper");
-        // Borda-Carnot, 25 into 50 mm.
-        near(sudden_widening(SHORT_LENGTH.of(0.025), SHORT_LENGTH.of(0.05)).value, 0.5625, 1e-12, "widening");
     }
 }

@@ -76,12 +76,13 @@ pub enum LastMeal {
 
 /// Demand over the mean of a feeding day, low and high, by the last meal: just fed 1 to the after-meal peak, today resting to 1.4, a day ago
 /// resting to 1 ([`respiration::PEAK_SPREAD`], [`respiration::RESTING`]).
-pub fn meal_range(last: LastMeal, meals: respiration::Meals) -> (f64, f64) {
-    match last {
+pub fn meal_range(last: LastMeal, meals: respiration::Meals) -> (Ratio, Ratio) {
+    let (low, high) = match last {
         LastMeal::Just => (1.0, meals.peak().value),
         LastMeal::Today => (RESTING.value, respiration::PEAK_SPREAD.value),
         LastMeal::Day => (RESTING.value, 1.0),
-    }
+    };
+    (RATIO.of(low), RATIO.of(high))
 }
 
 /// Netted fish over undisturbed ones.
@@ -89,11 +90,11 @@ pub const HANDLED: Coef = Coef::new(2.0, "1", &src::HANDLED_FISH, "for an hour o
 
 /// Demand on standing water, low and high: fish alone at the low end; at the high end with nitrifiers and solids in proportion to the fish's own,
 /// `0.5/0.25` of it, or with the `film` that their feed keeps where that is more.
-pub fn demand(fish: MassRate, factors: (f64, f64), film: MassRate) -> (MassRate, MassRate) {
+pub fn demand(fish: MassRate, factors: (Ratio, Ratio), film: MassRate) -> (MassRate, MassRate) {
     let system = SYSTEM_PER_FEED.value / FISH_PER_FEED.value;
-    let fed = fish * RATIO.of(factors.1);
+    let fed = fish * factors.1;
     let (in_proportion, with_film) = (fed * RATIO.of(system), fed + film);
-    (fish * RATIO.of(factors.0), if with_film > in_proportion { with_film } else { in_proportion })
+    (fish * factors.0, if with_film > in_proportion { with_film } else { in_proportion })
 }
 
 /// Fish whose oxygen is critical already live if it is back above that within so long, min.
@@ -142,7 +143,7 @@ mod tests {
         let minutes = |demand: MassRate| {
             s.time_down(VOLUME.of(l(500.0)), demand, mg(3.0), mg(6.5), mg(3.0)).map_or(0.0, |t| t.value / 60.0)
         };
-        let system = demand(fish, (1.0, 1.0), OXYGEN_RATE.of(0.0)).1;
+        let system = demand(fish, (RATIO.of(1.0), RATIO.of(1.0)), OXYGEN_RATE.of(0.0)).1;
         let fed = demand(fish, meal_range(LastMeal::Just, respiration::Meals::Spread), OXYGEN_RATE.of(0.0));
         for (got, expect) in [
             (minutes(fish), 35.0),

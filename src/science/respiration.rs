@@ -7,7 +7,11 @@
 use super::doubled;
 use super::oxygen_saturation::celsius;
 use crate::catalog::sources::{Coef, Source, oxygen as src};
-use crate::units::{Mass, MassRate, Ratio, SpecificRate, ThermodynamicTemperature, kinds::*, si::mg_kg_h};
+use crate::units::{
+    Mass, MassRate, Ratio, SpecificRate, ThermodynamicTemperature,
+    kinds::*,
+    si::{fahrenheit_of, mg_kg_h},
+};
 
 const GRAMS: f64 = 1000.0;
 const SHALLOW: &str = "fish fed dry pellets";
@@ -133,10 +137,9 @@ const LIAO_LOW: [Coef; 2] = [
 /// One pound per hundred pounds a day, in mg/kg/h.
 const LB_PER_100_LB_DAY: Coef = Coef::new(1e6 / 100.0 / 24.0, "mg/kg/h", &src::LIAO_1971, "conversion");
 const POUND: f64 = 453.592_37;
-const FAHRENHEIT: [f64; 2] = [1.8, 32.0];
 
 fn liao(t: f64, w: f64) -> f64 {
-    let f = FAHRENHEIT[0] * t.max(LIAO_LOW[0].value) + FAHRENHEIT[1];
+    let f = fahrenheit_of(t.max(LIAO_LOW[0].value));
     let lb = w.max(LIAO_LOW[1].value) / POUND;
     let branch = |b: &[Coef; 3]| b[0].value * f.powf(b[1].value);
     let warm = ((f - BRANCH[0].value) / (BRANCH[1].value - BRANCH[0].value)).clamp(0.0, 1.0);

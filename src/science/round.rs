@@ -90,7 +90,8 @@ impl Round {
     ///
     /// Contents rise with what is made, in straight pieces that only get steeper (what is taken grows no further past a kink), so steps along
     /// the present piece end at the limit after as many as there are kinks; where such a step leaves what is known, the middle is tried.
-    pub fn until(&self, limits: &[(usize, MassConcentration)], most: f64) -> f64 {
+    pub fn until(&self, limits: &[(usize, MassConcentration)], most: Ratio) -> Ratio {
+        let most = most.value;
         let (mut low, mut high) = (0.0f64, most);
         let mut at = (1.0f64).min(most / 2.0);
         for _ in 0..STEPS {
@@ -106,10 +107,10 @@ impl Round {
                     };
                     let Some((over, next)) = limits.iter().map(past).reduce(|a, b| if b.0 > a.0 { b } else { a })
                     else {
-                        return most;
+                        return RATIO.of(most);
                     };
                     if over.abs() < SETTLED {
-                        return at;
+                        return RATIO.of(at);
                     }
                     if over > 0.0 {
                         high = high.min(at);
@@ -124,7 +125,7 @@ impl Round {
             }
             at = if next > low && next < high { next } else { (low + high) / 2.0 };
         }
-        low
+        RATIO.of(low)
     }
 
     /// What comes back to `body` while it holds `at`, and its fish feed a film that takes so much of R; `None` where nothing flows in, or as
@@ -390,7 +391,7 @@ mod tests {
                 let middle = (low + high) / 2.0;
                 if past(middle) { high = middle } else { low = middle }
             }
-            let got = round.until(&of, most);
+            let got = round.until(&of, RATIO.of(most)).value;
             assert!((got - low).abs() < 1e-7 * most, "{limits:?}: {got} not {low}");
         }
     }

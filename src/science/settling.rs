@@ -22,36 +22,6 @@ pub fn stokes(d: Length, solid: MassDensity, t: ThermodynamicTemperature) -> Vel
     OVERFLOW_RATE.of(G * d.value.powi(2) * (solid.value - rho) / (STOKES.value * mu))
 }
 
-const DRAG: [Coef; 3] = [
-    Coef::new(24.0, "1", &src::SCHILLER_NAUMANN_1933, "spheres, Re < 1000"),
-    Coef::new(0.15, "1", &src::SCHILLER_NAUMANN_1933, "spheres, Re < 1000"),
-    Coef::new(0.687, "1", &src::SCHILLER_NAUMANN_1933, "spheres, Re < 1000"),
-];
-/// Drag of a sphere at high Reynolds number, where the correlation ends.
-const DRAG_LEAST: Coef = Coef::new(0.44, "1", &src::SCHILLER_NAUMANN_1933, "spheres, Re above 1000");
-
-/// Settling speed of a sphere: the root of `w = sqrt(4 g d (rho_s - rho)/(3 Cd rho))`, `Cd = max(24/Re (1 + 0.15 Re^0.687), 0.44)`
-/// (Schiller & Naumann 1933).
-///
-/// Grain Reynolds number to 1000 (above, the constant drag of a ball). Solved by bracketing in the grain's weight against its drag, which rises
-/// with speed throughout. Nil where the grain is not heavier than water or has no size.
-pub fn schiller_naumann(d: Length, solid: MassDensity, t: ThermodynamicTemperature) -> Velocity {
-    let (rho, mu) = (water::density(t).value, water::viscosity(t).value);
-    let most = stokes(d, solid, t).value;
-    if !(most > 0.0 && most.is_finite()) {
-        return OVERFLOW_RATE.of(0.0);
-    }
-    let pull = 4.0 * G * d.value * (solid.value - rho) / (3.0 * rho);
-    let drag = |w: f64| {
-        let re = rho * w * d.value / mu;
-        let [a, b, c] = DRAG.map(|c| c.value);
-        // Cd w^2, with 24/Re written out so that nothing is divided by a vanishing speed.
-        let low = a * mu / (rho * d.value) * w * (1.0 + b * re.powf(c));
-        low.max(DRAG_LEAST.value * w * w)
-    };
-    OVERFLOW_RATE.of(solve::crossing(|w| drag(w) - pull, 0.0, most, most * 1e-9))
-}
-
 const FERGUSON_C1: Coef = Coef::new(18.0, "1", &src::FERGUSON_CHURCH_2004, "all grains");
 const FERGUSON_NATURAL: Coef = Coef::new(1.0, "1", &src::FERGUSON_CHURCH_2004, "natural grains, sieve diameters");
 const FERGUSON_MIXED: Coef = Coef::new(0.75, "1", &src::FERGUSON_CHURCH_2004, "all grains");
@@ -59,8 +29,7 @@ const FERGUSON_MIXED: Coef = Coef::new(0.75, "1", &src::FERGUSON_CHURCH_2004, "a
 /// Settling speed of a grain of any size: `w = R g d^2/(C1 nu + sqrt(0.75 C2 R g d^3))`, `R = rho_s/rho - 1`, C1 18, C2 1.0, for
 /// natural grains (Ferguson & Church 2004).
 ///
-/// Nil where the grain is not heavier than water. Natural grains fall slower than spheres: 1 to 18 % below [`schiller_naumann`] for fish solids
-/// of 0.05 to 2 mm.
+/// Nil where the grain is not heavier than water. Natural grains fall slower than spheres: 1 to 18 % slower for fish solids of 0.05 to 2 mm.
 ///
 /// ```
 /// use brimwise::{science::{settling::*, water::at_celsius}, units::{kinds::*, si::*}};
@@ -215,30 +184,27 @@ mod tests {
         assert!(slow(4.0) > slow(2.0) && slow(10.0) > slow(4.0));
     }
 
-    /// 20 °C: micrometres, kg/m³; then mm/s by Stokes, Schiller & Naumann (iterated), Ferguson & Church (natural), and the terminal velocity of
+    /// 20 °C: micrometres, kg/m³; then mm/s by Stokes, Ferguson & Church (natural), and the terminal velocity of
     /// the library fluids 1.3.1.
-    const TABLE: [(f64, f64, f64, f64, f64, f64); 7] = [
-        (50.0, 1050.0, 0.070, 0.070, 0.070, 0.070),
-        (100.0, 1050.0, 0.282, 0.278, 0.272, 0.282),
-        (100.0, 1190.0, 1.043, 1.012, 0.979, 1.032),
-        (200.0, 1050.0, 1.127, 1.071, 1.028, 1.101),
-        (500.0, 1050.0, 7.04, 5.43, 5.10, 5.50),
-        (1000.0, 1050.0, 28.2, 14.52, 13.54, 13.96),
-        (2000.0, 1050.0, 112.7, 31.5, 27.8, 31.1),
+    const TABLE: [(f64, f64, f64, f64, f64); 7] = [
+        (50.0, 1050.0, 0.070, 0.070, 0.070),
+        (100.0, 1050.0, 0.282, 0.272, 0.282),
+        (100.0, 1190.0, 1.043, 0.979, 1.032),
+        (200.0, 1050.0, 1.127, 1.028, 1.101),
+        (500.0, 1050.0, 7.04, 5.10, 5.50),
+        (1000.0, 1050.0, 28.2, 13.54, 13.96),
+        (2000.0, 1050.0, 112.7, 27.8, 31.1),
     ];
 
     #[test]
     fn settling_speeds_against_the_table() {
         let t = water::at_celsius(20.0);
-        for (um, rho, by_stokes, by_sn, by_fc, library) in TABLE {
+        for (um, rho, by_stokes, by_fc, library) in TABLE {
             let (d, rho) = (SHORT_LENGTH.of(mm(um / 1000.0)), DENSITY.of(rho));
             // Printed to two or three figures.
             let tolerance = if um < 100.0 { 8e-3 } else { 3e-3 };
             near(stokes(d, rho, t).value / mm_s(1.0), by_stokes, tolerance);
-            near(schiller_naumann(d, rho, t).value / mm_s(1.0), by_sn, tolerance);
             near(ferguson_church(d, rho, t).value / mm_s(1.0), by_fc, tolerance);
-            // Another drag law for spheres: Schiller & Naumann is itself good to 5 %.
-            near(schiller_naumann(d, rho, t).value / mm_s(1.0), library, 0.05);
             near(ferguson_church(d, rho, t).value / mm_s(1.0), library, 0.11);
         }
     }
@@ -246,7 +212,7 @@ mod tests {
     #[test]
     fn a_millimetre_grain_settles_as_trout_solids_do() {
         // World Aquaculture Society abstract 165932: trout-farm solids 17 mm/s in the mean.
-        let w = schiller_naumann(SHORT_LENGTH.of(mm(1.0)), DENSITY.of(1050.0), water::at_celsius(15.0));
+        let w = ferguson_church(SHORT_LENGTH.of(mm(1.0)), DENSITY.of(1050.0), water::at_celsius(15.0));
         assert!((10.0..20.0).contains(&(w.value / mm_s(1.0))), "{w:?}");
     }
 
@@ -256,14 +222,11 @@ mod tests {
         let d = SHORT_LENGTH.of(mm(0.01));
         for solid in [1020.0, 1190.0, 2650.0] {
             let s = stokes(d, DENSITY.of(solid), t).value;
-            near(schiller_naumann(d, DENSITY.of(solid), t).value, s, 5e-3);
             near(ferguson_church(d, DENSITY.of(solid), t).value, s, 2e-2);
         }
         for solid in [0.0, 990.0] {
-            assert_eq!(schiller_naumann(d, DENSITY.of(solid), t).value, 0.0);
             assert_eq!(ferguson_church(d, DENSITY.of(solid), t).value, 0.0);
         }
-        assert_eq!(schiller_naumann(SHORT_LENGTH.of(0.0), DENSITY.of(1190.0), t).value, 0.0);
     }
 
     #[test]

@@ -1,13 +1,12 @@
 //! Sumps: what is in them when beds are full or empty, when the pump starts and when it stops.
 
-use super::drain::RIM_WEIR;
 use super::network::{self, Way};
 use super::pump::Pumps;
 use super::solve;
 use crate::catalog::sources::{Coef, waterways as src};
 use crate::units::si::hours;
 use crate::units::{Area, KinematicViscosity, Length, Ratio, Time, Velocity, Volume, VolumeRate, kinds::*};
-use std::f64::consts::{FRAC_PI_4, PI};
+use std::f64::consts::FRAC_PI_4;
 
 /// The water that a sump has to do with.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -184,15 +183,6 @@ pub fn pipe_contents(bore: Length, length: Length) -> Volume {
     FRAC_PI_4 * bore * bore * length
 }
 
-/// Time until the height over a round rim has fallen to `level`: the inverse of [`rim_falls`](super::drain::rim_falls). `None` for a level of 0 or above the start.
-pub fn rim_time_to(start: Length, level: Length, bore: Length, tank: Area) -> Option<Time> {
-    if !(level.value > 0.0 && level <= start) {
-        return None;
-    }
-    let k = RIM_WEIR.value * PI * bore.value;
-    Some(SECONDS.of(2.0 * tank.value / k * (level.value.powf(-0.5) - start.value.powf(-0.5))))
-}
-
 /// A pump that starts: the tanks it feeds rise over their lips, the sump falls, and the lift grows until all agree.
 pub struct StartUp<'a> {
     /// The pumps.
@@ -240,7 +230,6 @@ pub fn start(s: &StartUp) -> Started {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::science::drain::rim_falls;
     use crate::units::si::*;
 
     fn near(got: f64, expect: f64, tolerance: f64) {
@@ -350,19 +339,7 @@ mod tests {
     }
 
     #[test]
-    fn a_rim_drains() {
-        // 52 mm bore, 2000 L/h, 1.2 m²: 15.1 mm, 18.1 L; 13.2 L back in 60 s, 17.6 L in 300 s; down to 3 mm in 81.3 s.
-        let (bore, tank) = (SHORT_LENGTH.of(mm(52.0)), AREA.of(1.2));
-        let h0 = LENGTH.of((l_h(2000.0) / (1.83 * PI * mm(52.0))).powf(2.0 / 3.0));
-        near(h0.value, mm(15.1), mm(0.05));
-        near((tank * h0).value, l(18.1), l(0.05));
-        let back = |t: f64| (tank * (h0 - rim_falls(h0, bore, tank, SECONDS.of(t)))).value;
-        near(back(60.0), l(13.2), l(0.05));
-        near(back(300.0), l(17.6), l(0.3));
-        near(rim_time_to(h0, LENGTH.of(mm(3.0)), bore, tank).expect("falls").value, 81.3, 1.0);
-        let t = rim_time_to(h0, h0 * 0.3, bore, tank).expect("falls");
-        near(rim_falls(h0, bore, tank, t).value, h0.value * 0.3, 1e-12);
-        assert_eq!(rim_time_to(h0, h0 * 2.0, bore, tank), None);
+    fn a_full_pipe() {
         // 2.4 m of 2 in pipe hold 5.1 L.
         near(pipe_contents(SHORT_LENGTH.of(mm(51.99)), LENGTH.of(2.4)).value, l(5.1), l(0.01));
     }

@@ -5,6 +5,7 @@
 //! less than 2 %, and are left out.
 
 use crate::catalog::sources::{Coef, hydraulics as src};
+use crate::units::si::ZERO_CELSIUS;
 use crate::units::{DynamicViscosity, KinematicViscosity, MassDensity, Pressure, Q, ThermodynamicTemperature};
 use std::marker::PhantomData;
 
@@ -13,8 +14,6 @@ const COLDEST: Coef = Coef::new(0.0, "degC", &src::TANAKA_2001, "fresh water fre
 /// Highest temperature of the correlations, °C. Hotter is taken as this.
 pub const HOTTEST: Coef =
     Coef::new(45.0, "degC", &src::TANAKA_2001, "the density is published to 40 and holds within 3 ppm to 45");
-
-const ZERO_CELSIUS: f64 = 273.15;
 
 /// Degrees Celsius within the range of this file. Calculators refuse temperatures outside before they come here.
 fn celsius(t: ThermodynamicTemperature) -> f64 {

@@ -9,7 +9,8 @@
 //! section 6, without padding), which squares hold in their compact alphanumeric mode.
 //!
 //! So these are frozen once released: tags, the order of fields (a new one may stand anywhere), identifiers of calculators and options, the
-//! order of the units of a kind (a new one goes to the end), and the kind of a field. `tests/codes/` holds codes that must read for ever.
+//! order of the units of a kind (a new one goes to the end), and the kind of a field. A field whose kind turns out wrong gets a new tag and says
+//! what it was ([`Was`]). `tests/codes/` holds codes that must read for ever.
 
 use super::saved::{LONGEST_NAME, clean_name, others};
 use super::work::{Paper, Work};
@@ -488,7 +489,12 @@ impl Form for Take<'_> {
         }
     }
     fn num(&mut self, spec: &Spec, si: &mut f64) {
-        if let Some(x) = self.field(spec.tag, spec.key, |t| t.number(spec.kind)) {
+        let now = self.field(spec.tag, spec.key, |t| t.number(spec.kind));
+        let read = now.or_else(|| {
+            let was = spec.was?;
+            self.field(was.tag, spec.key, |t| t.number(was.kind)).map(|x| x * was.worth)
+        });
+        if let Some(x) = read {
             if spec.fault(x, System::Metric).is_some() {
                 self.bad = true;
             } else {

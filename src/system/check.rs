@@ -67,7 +67,7 @@ pub struct TankSolved {
     pub flow: VolumeRate,
     /// What of it leaves by the outlet: a pump may draw the rest.
     pub leaves: VolumeRate,
-    /// Had it to be throttled ([`system::THROTTLING`])?
+    /// Had it to be throttled?
     pub throttled: bool,
     /// Its outlet at the most.
     pub outlet: DrainOut,
@@ -353,7 +353,7 @@ pub fn siphon_of(d: &Document, s: &Siphon, flow: VolumeRate, day: Day) -> Siphon
 const HARDLY_ANY: f64 = 1e-3;
 
 /// The warmest that water is under ice, °C: fish that live in colder water winter there.
-const UNDER_ICE: f64 = 4.0;
+const UNDER_ICE: f64 = crate::calculators::outage::HEAVIEST;
 
 /// Do these fish winter under ice?
 pub(super) fn winters(species: &Species) -> bool {
@@ -789,7 +789,7 @@ impl<'a> Solving<'a> {
             let measured = oxygen.measured(&l);
             self.levels
                 .push((station, Level { id: level::OXYGEN.into(), name: "Oxygen".into(), leads, measured, ..l }));
-            let turn = FLOW.of(t.oxygen.volume.value * TURNOVER_WANTED.value / 3600.0);
+            let turn = FLOW.of(t.oxygen.volume.value * TURNOVER_WANTED.value / HOUR);
             let least = water.low.as_ref().map_or(through, |low| FLOW.of(low.through[station]).min(through));
             let comes = (least, through);
             // Water that no fish live in need not be turned.

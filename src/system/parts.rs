@@ -10,6 +10,7 @@ use crate::calculators::air::AirMode;
 use crate::calculators::care;
 use crate::calculators::drain::{Arrangement, DrainIn, FarEnd, FittingRow, ScreenKind, Through};
 use crate::calculators::form::FieldError;
+use crate::calculators::handling::KILOGRAMS_PER_CUBIC_METRE;
 use crate::calculators::heat::On;
 use crate::catalog::choose::Choose;
 use crate::catalog::pipes::{self, Family, PIPES, Pipe};
@@ -330,7 +331,7 @@ pub fn parts(d: &Document, w: Words) -> Result<Parts, Vec<FieldError>> {
         // It is dry above its outlet.
         let stand = &solved.tanks[i].outlet;
         let full = o.volume + t.outlet.surface * (stand.brim - stand.still).max(LENGTH.of(0.0));
-        let weight = MASS.of(full.value * 1000.0);
+        let weight = MASS.of(full.value * KILOGRAMS_PER_CUBIC_METRE);
         let note = format!(
             "about {} to the rim; {} of surface; full to the rim, its water weighs {}",
             w.q(VOLUME, full),

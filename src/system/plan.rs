@@ -452,7 +452,7 @@ impl Parts {
         let water = f.count * f.harvest.value / f.density;
         let volume = up(water.max(l(100.0)), goal.sizes.step(VOLUME, if water > 1.0 { 0.1 } else { 0.05 }));
         let depth = DEPTHS.iter().find(|d| volume <= d.0).map_or(1.2, |d| d.1);
-        let flow = up(volume / AIM / 3600.0, goal.sizes.step(FLOW, l_h(50.0)));
+        let flow = up(volume / AIM / HOUR, goal.sizes.step(FLOW, l_h(50.0)));
         let all = if each { flow } else { flow * f.tanks as f64 };
         Self {
             volume,

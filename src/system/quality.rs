@@ -385,7 +385,8 @@ pub fn ammonia(
         })
         .collect();
     // The fish of all tanks, scaled alike until the first of them has all that it bears.
-    let carries = if made > 0.0 && most > 0.0 { made * round.until(&limits, most / made) } else { most };
+    let carries =
+        if made > 0.0 && most > 0.0 { made * round.until(&limits, RATIO.of(most / made)).value } else { most };
     Ok(Some(AmmoniaSolved { inputs, out, made: FEED_RATE.of(made), carries: FEED_RATE.of(carries), round }))
 }
 

@@ -4,18 +4,16 @@
 //! 0.453 592 37 kg exactly). `gal` is the US gallon, and cups, ounces of volume and spoons are parts of it. A German degree of carbonate hardness
 //! is 10 mg/L of CaO (from memory), by the molar masses of CaO (56.077) and CaCO3 (100.087) as much as 17.848 mg/L of CaCO3.
 
+use super::si::{DAY, FAHRENHEITS, HOUR, MINUTE as MIN, ZERO_CELSIUS, feet, inches};
 use super::{kind::*, *};
 
-const IN: f64 = 0.0254;
-const FT: f64 = 0.3048;
+const IN: f64 = inches(1.0);
+const FT: f64 = feet(1.0);
 const GAL: f64 = 3.785_411_784e-3;
 const IMP_GAL: f64 = 4.546_09e-3;
 const FT3: f64 = FT * FT * FT;
 const LB: f64 = 0.453_592_37;
 const OZ: f64 = LB / 16.0;
-const MIN: f64 = 60.0;
-const HOUR: f64 = 3600.0;
-const DAY: f64 = 86_400.0;
 
 static LENGTHS: [Unit; 7] = [
     Unit::new("m", 1.0, &["metre", "meter", "metres", "meters", "metro", "metros"]),
@@ -90,14 +88,20 @@ static ALKALINITIES: [Unit; 5] = {
     [a, b, c, d, Unit::new("dKH", 0.01 * 100.087 / 56.077, &["kh"])]
 };
 static TEMPERATURES: [Unit; 3] = [
-    Unit::offset("°C", 1.0, 273.15, &["celsius"]),
-    Unit::offset("°F", 5.0 / 9.0, 459.67 * 5.0 / 9.0, &["fahrenheit"]),
+    Unit::offset("°C", 1.0, ZERO_CELSIUS, &["celsius"]),
+    Unit::offset("°F", 1.0 / FAHRENHEITS, 459.67 * 5.0 / 9.0, &["fahrenheit"]),
     Unit::new("K", 1.0, &["k", "kelvin"]),
 ];
 static TEMPERATURE_DIFFERENCES: [Unit; 3] = [
     Unit::new("°C", 1.0, &["celsius"]),
-    Unit::new("°F", 5.0 / 9.0, &["fahrenheit"]),
+    Unit::new("°F", 1.0 / FAHRENHEITS, &["fahrenheit"]),
     Unit::new("K", 1.0, &["k", "kelvin"]),
+];
+static TEMPERATURE_RATES: [Unit; 4] = [
+    Unit::new("°C/h", 1.0 / HOUR, &["celsius/h"]),
+    Unit::new("°F/h", 1.0 / FAHRENHEITS / HOUR, &["fahrenheit/h"]),
+    Unit::new("K/h", 1.0 / HOUR, &["kelvin/h"]),
+    Unit::new("K/s", 1.0, &[]),
 ];
 static AREAL_RATES: [Unit; 4] = [
     Unit::new("g/m²/day", 1e-3 / DAY, &["g/(m2d)"]),
@@ -122,7 +126,7 @@ static POWERS: [Unit; 3] = [
 ];
 static ENERGIES: [Unit; 4] = [
     Unit::new("kWh", 3.6e6, &["kwh"]),
-    Unit::new("Wh", 3600.0, &["wh"]),
+    Unit::new("Wh", HOUR, &["wh"]),
     Unit::new("J", 1.0, &["j"]),
     Unit::new("MJ", 1e6, &["mj"]),
 ];
@@ -195,6 +199,8 @@ macro_rules! kinds {
     };
 }
 
+/// A change of temperature in a time (K/s): `uom` has no name for it here.
+pub type TemperatureRate = <TemperatureInterval as std::ops::Div<Time>>::Output;
 /// Number of things per area (1/m²); `uom` has the dimension but no name for it here.
 pub type PerArea = uom::si::f64::ArealNumberDensity;
 
@@ -235,6 +241,8 @@ kinds! {
     TEMPERATURE: ThermodynamicTemperature = "temperature", "temperature", "K", TEMPERATURES, "°C", "°F", false;
     /// A difference of temperatures.
     TEMPERATURE_DIFFERENCE: TemperatureInterval = "temperature difference", "temperature difference", "K", TEMPERATURE_DIFFERENCES, "°C", "°F", false;
+    /// How fast water warms or cools.
+    TEMPERATURE_RATE: TemperatureRate = "temperature rate", "change of temperature in a time", "K/s", TEMPERATURE_RATES, "°C/h", "°F/h", false;
     /// Feed per plant area per day, nitrification per media area.
     AREAL_RATE: MassFlux = "areal rate", "rate per area", "kg/m2/s", AREAL_RATES, "g/m²/day", "g/ft²/day", false;
     /// Load on a floor.

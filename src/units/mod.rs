@@ -27,6 +27,33 @@ pub type SpecificRate = Frequency;
 
 /// Short constructors of SI values, so that a declaration can say `mm(50.0)` for 0.05. Each returns the plain SI number.
 pub mod si {
+    /// A minute, in seconds.
+    pub const MINUTE: f64 = 60.0;
+    /// An hour, in seconds.
+    pub const HOUR: f64 = 3600.0;
+    /// A day, in seconds.
+    pub const DAY: f64 = 86_400.0;
+    /// 0 °C, in kelvin.
+    pub const ZERO_CELSIUS: f64 = 273.15;
+    /// Degrees Fahrenheit in a degree Celsius.
+    pub const FAHRENHEITS: f64 = 1.8;
+
+    /// Degrees Fahrenheit of degrees Celsius.
+    pub const fn fahrenheit_of(celsius: f64) -> f64 {
+        celsius * FAHRENHEITS + 32.0
+    }
+    /// Degrees Celsius of degrees Fahrenheit.
+    pub const fn of_fahrenheit(x: f64) -> f64 {
+        (x - 32.0) / FAHRENHEITS
+    }
+    /// Inches, in metres.
+    pub const fn inches(x: f64) -> f64 {
+        x * 0.0254
+    }
+    /// Feet, in metres.
+    pub const fn feet(x: f64) -> f64 {
+        x * 0.3048
+    }
     /// Millimetres, in metres.
     pub const fn mm(x: f64) -> f64 {
         x / 1000.0
@@ -61,7 +88,7 @@ pub mod si {
     }
     /// Degrees Celsius, in kelvin.
     pub const fn celsius(x: f64) -> f64 {
-        x + 273.15
+        x + ZERO_CELSIUS
     }
     /// Percent, as a plain ratio.
     pub const fn percent(x: f64) -> f64 {
@@ -81,7 +108,7 @@ pub mod si {
     }
     /// Days, in seconds.
     pub const fn days(x: f64) -> f64 {
-        x * 86_400.0
+        x * DAY
     }
     /// Years of the calendar (365.25 days in the mean), in seconds. One year and one month for all that is counted.
     pub const fn years(x: f64) -> f64 {
@@ -93,11 +120,15 @@ pub mod si {
     }
     /// Hours, in seconds.
     pub const fn hours(x: f64) -> f64 {
-        x * 3600.0
+        x * HOUR
+    }
+    /// Kelvin (or degrees Celsius) an hour, in kelvin per second.
+    pub const fn k_h(x: f64) -> f64 {
+        x / HOUR
     }
     /// Minutes, in seconds.
     pub const fn minutes(x: f64) -> f64 {
-        x * 60.0
+        x * MINUTE
     }
     /// Millimetres per second, in metres per second.
     pub const fn mm_s(x: f64) -> f64 {

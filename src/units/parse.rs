@@ -400,7 +400,7 @@ fn fold(unit: &str) -> String {
     }
     s.truncate(s.trim_end_matches('.').len());
     if let Some(of) = ["degrees", "degree", "deg"].iter().find_map(|d| s.strip_prefix(d)) {
-        return if of.is_empty() { "deg" } else { of }.into();
+        s = if of.is_empty() { return "deg".into() } else { of.into() };
     }
     if s.contains('/') {
         let is = |part: &str, word: &str| part == word || part.strip_suffix('s') == Some(word);

@@ -39,7 +39,6 @@ G = 9.80665  # m/s2, standard acceleration of free fall (CGPM 1901)
 NU = 1.0034e-6  # m2/s, water at 20 degC
 ROUGH = 1.5e-6  # m, new plastic
 EPANET_NU = 1.1e-5 * 0.3048**2  # m2/s, EPANET's reference viscosity (1.1e-5 ft2/s)
-WEIR = 1.83  # m^0.5/s, a rim as a weir
 VERSIONS = f"scipy {scipy.__version__}, fluids {fluids.__version__}"
 
 
@@ -310,28 +309,6 @@ def siphon_drain():
                         time(lambda y: link_flow(y, bore, length, k)),
                         time(lambda y: c * math.sqrt(max(y, 0.0))),
                     )
-
-
-@table(
-    "rim_stop.csv",
-    [
-        "a tank that drains over the round rim of a standpipe when its inflow stops: A dh/dt = -1.83 pi D h^1.5 (SI weir coefficient), by scipy solve_ivp (DOP853); "
-        f"h0 where the weir carries the flow ({VERSIONS})"
-    ],
-    [("bore_m", "m"), ("tank_area_m2", "m2"), ("flow_m3_s", "m3/s"), ("h0_m", "m"), ("time_s", "s"), ("h_m", "m"), ("drained_m3", "m3")],
-)
-def rim_stop():
-    for bore in (0.04039, 0.052, 0.07727, 0.1):
-        for area in (0.4, 1.2, 3.0):
-            for litres in (500, 2000, 4000):
-                flow = r9(litres / 3.6e6)
-                h0 = r9((flow / (WEIR * math.pi * bore)) ** (2 / 3))
-                if h0 > 0.362 * bore:
-                    continue
-                for t in (10.0, 60.0, 81.3, 300.0):
-                    run = solve_ivp(lambda _, h: [-WEIR * math.pi * bore * max(h[0], 0.0) ** 1.5 / area], (0, t), [h0], method="DOP853", rtol=1e-11, atol=1e-15)
-                    h = run.y[0][-1]
-                    yield bore, area, flow, h0, t, h, area * (h0 - h)
 
 
 if __name__ == "__main__":

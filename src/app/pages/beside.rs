@@ -225,7 +225,7 @@ fn proving(desk: Desk, board: Board) -> Piece {
         words("p", "hint", hint),
         cautions,
         form::form(board, "notes.bucket"),
-        el("ol").class("plain proofs").kid(each(keys, make)),
+        el("ol").class("plain").kid(each(keys, make)),
     ]
     .into()
 }

@@ -94,7 +94,8 @@ pub(in crate::app) fn page() -> Piece {
             let row = |(name, size): &(&str, String)| -> Piece {
                 el("tr").kid(words("th", "", name).set("scope", "row")).kid(parts::value(size)).into()
             };
-            let table = el("table").class("pairs").kid(el("tbody").kids(p.sizes(w).iter().map(row).collect()));
+            let rows = el("tbody").kids(p.sizes(w).iter().map(row).collect());
+            let table = el("table").class("pairs").set("aria-label", "The plan").kid(rows);
             let go = div("buttons").kid(button("btn go", "Make this system", make));
             sheet("The plan", all![table, go]).into()
         })

@@ -328,9 +328,14 @@ pub(super) fn cautions(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Vec<Cauti
             &src::JOHANSSON_WEDBORG_1980,
         ));
     }
-    if i.ph.value < 6.5 {
+    let [slow, stops] = [0, 1].map(|k| ammonia::ACID[k].value);
+    if i.ph.value < slow {
         all.push(Caution::from(
-            "Below pH 6.5 the filter slows down, and it nearly stops at 6; that is counted here.",
+            format!(
+                "Below pH {} the filter slows down, and it nearly stops at {}; that is counted here.",
+                words.plain(slow),
+                words.plain(stops)
+            ),
             &oxygen_src::FILTER_PH,
         ));
     }

@@ -713,6 +713,10 @@ fn report_move(i: &ChangeIn, m: &MoveFound, words: Words) -> Report {
         "The pH matters as much as the temperature. A long gap is evened out in a tank of their own, with air and a filter or daily changes, not in a bag.",
         &src::SOMERVILLE_2014,
     ));
+    cautions.push(Caution::from(
+        "Do not feed for 24 hours before a move (12 for fry), and little on the day after.",
+        &src::FASTING,
+    ));
     if kills {
         cautions.push(Caution::new("In the other water this fish dies: do not move it there."));
     } else if i.new_temperature < i.species.stops_below() || i.new_temperature > i.species.stops_above() {
@@ -772,7 +776,6 @@ fn report_move(i: &ChangeIn, m: &MoveFound, words: Words) -> Report {
             words.plain(n - 1.0)
         ));
     }
-    notes.push("Do not feed for 24 hours before a move (12 for fry), and little on the day after.".into());
     notes.push("Pour the fish through a net; leave the travel water out of the system.".into());
     Report { verdict, cautions, notes, pictures, ..Report::default() }
 }

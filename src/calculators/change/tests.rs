@@ -756,3 +756,21 @@ fn what_is_said_fits_what_is_done() {
     assert!(r.verdict.contains("the water would then hold"), "{}", r.verdict);
     assert!(r.notes[0].starts_with("Chloride would then stand at"), "{:?}", r.notes);
 }
+
+/// The page of ammonia and the drum count on the same air.
+#[test]
+fn a_water_has_one_ph_once_it_is_aired() {
+    use crate::calculators::ammonia::{Ammonia, AmmoniaIn, air_poisons};
+    let i = AmmoniaIn {
+        temperature: TEMPERATURE.of(celsius(25.0)),
+        ph: RATIO.of(6.8),
+        alkalinity: CONCENTRATION.of(mg_l(200.0)),
+        tan: CONCENTRATION.of(mg_l(0.5)),
+        ..AmmoniaIn::default()
+    };
+    let o = solve::<Ammonia>(&i, &mut Working::none()).expect("solves");
+    let (ph, _) = air_poisons(&i, &o).expect("more air poisons");
+    near(ph.value, aired_ph(i.temperature, i.alkalinity).value, 1e-9);
+    // Of 4 mmol/L of bicarbonate and 0.034 of carbon dioxide, pK1 6.35: 8.42 by hand.
+    near(ph.value, 8.42, 0.03);
+}

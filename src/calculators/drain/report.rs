@@ -74,7 +74,7 @@ pub(super) fn report(i: &DrainIn, o: &DrainOut, words: Words) -> Report {
 
 fn short(words: Words, x: Length) -> String {
     // Tenths of a millimetre are more than the sum deserves.
-    let grid = if words.system == System::Metric { mm(1.0) } else { mm(25.4) / 20.0 };
+    let grid = if words.system == System::Metric { mm(1.0) } else { inches(0.05) };
     words.q(SHORT_LENGTH, SHORT_LENGTH.of((x.value / grid).round() * grid))
 }
 

@@ -68,7 +68,8 @@ fn run(i: &DrainIn, o: &DrainOut, w: &mut Working) {
             equation,
             &with,
             short("h", o.stand.run_depth),
-            &src::OPEN_CHANNEL,
+            // The step before is the open channel's own.
+            if run.loss.value > 0.0 { &src::FITTINGS_SPREAD } else { &src::OPEN_CHANNEL },
         )
     });
 }

@@ -312,7 +312,7 @@ fn pellet(size: Length, w: Words) -> String {
     if w.system == System::Metric {
         return w.q(SHORT_LENGTH, size);
     }
-    let (mut top, mut low) = ((size.value / 0.0254 * 32.0).round().max(1.0) as u32, 32);
+    let (mut top, mut low) = ((size.value / inches(1.0) * 32.0).round().max(1.0) as u32, 32);
     while top.is_multiple_of(2) && low > 1 {
         (top, low) = (top / 2, low / 2);
     }

@@ -103,7 +103,7 @@ impl Form for Read<'_> {
     fn num(&mut self, spec: &Spec, si: &mut f64) {
         let read = match self.take(spec.key) {
             None => return,
-            Some(Value::Number(n)) => n.as_f64().ok_or_else(|| "is not a number".to_string()),
+            Some(Value::Number(n)) => n.as_f64().map(|x| spec.kept(x)).ok_or_else(|| "is not a number".to_string()),
             Some(Value::String(s)) => parse(s, spec.kind, self.system).map(|p| p.si).map_err(|e| e.to_string()),
             Some(_) => Err("wants a number (SI) or a text with a unit, such as \"2 in\"".to_string()),
         };

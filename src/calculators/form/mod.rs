@@ -67,6 +67,19 @@ pub struct Spec {
     pub way: Option<Way>,
     /// Where its default comes from.
     pub source: Option<&'static Source>,
+    /// How it was declared before.
+    pub was: Option<Was>,
+}
+
+/// How a number was declared that is declared otherwise now: codes and files that say it so are read for ever, and none is written.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Was {
+    /// Its frozen number in codes then.
+    pub tag: u8,
+    /// Its kind then.
+    pub kind: &'static KindInfo,
+    /// What one of it was is so much in SI now.
+    pub worth: f64,
 }
 
 impl Spec {
@@ -85,7 +98,13 @@ impl Spec {
             read: false,
             way: None,
             source: None,
+            was: None,
         }
+    }
+    /// The SI value of a bare number in a file: one that only [`Was`] makes fit was said then. The two ranges must have nothing in common.
+    pub fn kept(&self, x: f64) -> f64 {
+        let fits = |x: f64| self.fault(x, System::Metric).is_none();
+        self.was.map(|was| x * was.worth).filter(|old| !fits(x) && fits(*old)).unwrap_or(x)
     }
 }
 
@@ -134,6 +153,11 @@ impl<D: Dimension + ?Sized> Field<Q<D>> {
     /// A way to measure it in place.
     pub const fn way(mut self, way: Way) -> Self {
         self.spec.way = Some(way);
+        self
+    }
+    /// It was declared under another tag and kind, and one of it then is `worth` in SI now.
+    pub const fn was(mut self, tag: u8, kind: &'static KindInfo, worth: f64) -> Self {
+        self.spec.was = Some(Was { tag, kind, worth });
         self
     }
     /// Where the default comes from.

@@ -461,11 +461,11 @@ fn where_it_goes(o: &HeatOut, words: Words) -> Table {
 fn savings(i: &HeatIn, o: &HeatOut, words: Words) -> Table {
     // Boards as they are sold: a thin and a thick one, and one for a lid.
     let [lid, thin, board] = match words.system {
-        System::Metric => [30.0, 25.0, 50.0],
-        System::Us => [25.4, 25.4, 50.8],
+        System::Metric => [mm(30.0), mm(25.0), mm(50.0)],
+        System::Us => [inches(1.0), inches(1.0), inches(2.0)],
     };
-    let said = |x: f64| words.q(SHORT_LENGTH, SHORT_LENGTH.of(mm(x)));
-    let thick = |key: &str, x: f64| Edit::num(key, SHORT_LENGTH.of(mm(x)));
+    let said = |x: f64| words.q(SHORT_LENGTH, SHORT_LENGTH.of(x));
+    let thick = |key: &str, x: f64| Edit::num(key, SHORT_LENGTH.of(x));
     let lidded = || vec![Edit::pick("cover", "lid"), Edit::pick("lid", "eps"), thick("lid_thickness", lid)];
     let lagged = |how: &str, of: &str, x| {
         vec![Edit::pick("lagged", how), Edit::pick("insulation", of), thick("insulation_thickness", x)]

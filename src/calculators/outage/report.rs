@@ -488,7 +488,8 @@ pub(super) fn notes(i: &OutageIn, o: &OutageOut, words: Words) -> Vec<String> {
     all
 }
 
-/// What to do in which order ([`src::OUTAGE_ORDER`]): what is due first stands first.
+/// What to do in which order: what is due first stands first. No feed, air, water, fewer fish, then warmth (common practice): oxygen is lost in minutes, warmth
+/// in hours.
 pub(super) fn order(i: &OutageIn, o: &OutageOut, words: Words) -> Table {
     const GET_AIR: &str = "battery pump, an inverter on a car that stands outdoors, or pour water from a height with a bucket, again and again";
     let before = |t: Time| match t {

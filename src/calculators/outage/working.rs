@@ -29,7 +29,7 @@ fn breath(i: &OutageIn, o: &OutageOut, w: &mut Working) {
         Step::new(
             "At the least: resting fish alone",
             "low = M × factor, that of the last meal",
-            &[term("factor", RATIO, RATIO.of(factors.0))],
+            &[term("factor", RATIO, factors.0)],
             term("low", OXYGEN_RATE, o.demand.0),
             &oxygen_src::RESPIRATION_DAY,
         )
@@ -38,7 +38,7 @@ fn breath(i: &OutageIn, o: &OutageOut, w: &mut Working) {
         Step::new(
             "At the most: just-fed fish and all that lives with them",
             "high = max(M × factor × 0.5/0.25, M × factor + film)",
-            &[term("factor", RATIO, RATIO.of(factors.1)), term("film", OXYGEN_RATE, i.film())],
+            &[term("factor", RATIO, factors.1), term("film", OXYGEN_RATE, i.film())],
             term("high", OXYGEN_RATE, o.demand.1),
             &oxygen_src::OXYGEN_PER_FEED,
         )

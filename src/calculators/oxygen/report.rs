@@ -153,7 +153,7 @@ fn repairs(i: &OxygenIn, o: &OxygenOut, words: Words) -> Vec<Repair> {
         if i.fall == Fall::None {
             let usual = if i.fall_height.value > 0.0 { i.fall_height.value } else { 0.3 };
             // Half feet, where feet are read.
-            const HALF: f64 = 0.1524;
+            const HALF: f64 = feet(0.5);
             height = LENGTH.of(match words.system {
                 System::Metric => usual,
                 System::Us => (usual / HALF).round().max(1.0) * HALF,
@@ -385,14 +385,14 @@ pub(super) const STEPS_AN_HOUR: usize = 4;
 
 pub(super) fn day(i: &OxygenIn, o: &OxygenOut, supply: &Supply) -> Vec<(f64, f64)> {
     let (fish, film) = o.fish_film;
-    let step = 3600.0 / STEPS_AN_HOUR as f64;
+    let step = HOUR / STEPS_AN_HOUR as f64;
     let mut c =
         supply.settled(OXYGEN_RATE.of(fish * respiration::RESTING.value + film)).unwrap_or(CONCENTRATION.of(0.0));
     let mut points = vec![];
     for n in 0..=(48 * STEPS_AN_HOUR) {
         let hour = n as f64 / STEPS_AN_HOUR as f64;
         if hour >= 24.0 {
-            points.push(((hour - 24.0) * 3600.0, c.value));
+            points.push(((hour - 24.0) * HOUR, c.value));
         }
         let share = if digesting(hour, i.meals) { i.meals.peak().value } else { respiration::RESTING.value };
         c = supply.after(i.volume, OXYGEN_RATE.of(fish * share + film), c, SECONDS.of(step));
@@ -412,7 +412,7 @@ fn chart(i: &OxygenIn, o: &OxygenOut, words: Words) -> Picture {
         match (digesting(hour, i.meals) && n < 24 * 60, from) {
             (true, None) => from = Some(hour),
             (false, Some(start)) => {
-                bands.push(Band { label: "digesting".into(), from: start * 3600.0, to: hour * 3600.0, warn: false });
+                bands.push(Band { label: "digesting".into(), from: start * HOUR, to: hour * HOUR, warn: false });
                 from = None;
             }
             _ => {}
@@ -422,7 +422,7 @@ fn chart(i: &OxygenIn, o: &OxygenOut, words: Words) -> Picture {
     let describe = format!(
         "Oxygen over a day. Lowest {} at {} h, highest {}; the floor is {}.",
         q(least.1),
-        number(least.0 / 3600.0, 3),
+        number(least.0 / HOUR, 3),
         q(low.iter().map(|p| p.1).fold(0.0, f64::max)),
         q(o.floor.value)
     );
@@ -433,7 +433,7 @@ fn chart(i: &OxygenIn, o: &OxygenOut, words: Words) -> Picture {
     Picture::Chart(Chart {
         title: "Oxygen over a day".into(),
         describe,
-        x: Axis::new("hour of the day", HOURS.0, 0.0, 24.0 * 3600.0, words.system),
+        x: Axis::new("hour of the day", HOURS.0, 0.0, 24.0 * HOUR, words.system),
         y: Axis::new("oxygen", CONCENTRATION.0, 0.0, top, words.system),
         series,
         marks: vec![Mark { label: format!("lowest {}", q(least.1)), x: least.0, y: least.1 }],
@@ -666,7 +666,7 @@ pub(super) fn cautions(i: &OxygenIn, o: &OxygenOut, words: Words) -> Vec<Caution
             &src::SRAC_282_FILTER,
         ));
     }
-    if o.all_off.fed.is_some_and(|t| t.value < 2.0 * 3600.0) {
+    if o.all_off.fed.is_some_and(|t| t.value < 2.0 * HOUR) {
         all.push(Caution::new("Have an alarm for power and flow, and a battery air pump; test both every month. Put pump and air on separate circuits."));
     }
     all.push(Caution::from(crate::calculators::piping::ELECTRICITY, &waterways::RESIDUAL_CURRENT));

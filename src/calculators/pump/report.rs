@@ -65,7 +65,7 @@ fn verdict(i: &PumpIn, o: &PumpOut, w: Words) -> String {
     sends + &rest
 }
 
-/// The first is [`src::FREE_FLOW_RULE`].
+/// The first is judgement.
 fn notes(i: &PumpIn, o: &PumpOut, w: Words) -> Vec<String> {
     let mut notes = vec![format!(
         "Every drain below must cope with {}, the flow without any lift: valves get opened, branches get blocked, and sumps stand higher \

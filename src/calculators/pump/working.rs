@@ -74,7 +74,7 @@ fn main_pipe(i: &PumpIn, o: &PumpOut, w: &mut Working) {
                 "H_tee = H − h; inflow = outflow at every tee",
                 &with,
                 term("H_tee", LENGTH, *tee),
-                &src::NETWORK,
+                &src::SUPPLY_TEE,
             )
         });
     }

@@ -273,7 +273,7 @@ fn two_cycles(i: &SiphonIn, o: &SiphonOut, w: Words) -> Chart {
     let over_floor = |y: Length| (y - i.drop).value;
     let mut points = vec![];
     let mut t = 0.0;
-    let fill = o.fill.map_or(HOURS.of(3600.0).value, |t| t.value);
+    let fill = o.fill.map_or(HOUR, |t| t.value);
     for _ in 0..2 {
         points.push((t, i.low.value));
         t += fill;

@@ -345,8 +345,10 @@ pub(super) fn cautions(i: &StartupIn, o: &StartupOut, words: Words) -> Vec<Cauti
     }
     if o.ph_week.value < SLOW_PH && !o.untried() {
         all.push(Caution::new(format!(
-            "Without buffer the pH would be {} in a week. Below 6.5 the filter slows down and at 6 it nearly stops: ammonia then comes back at once.",
-            words.plain(o.ph_week.value)
+            "Without buffer the pH would be {} in a week. Below {} the filter slows down and at {} it nearly stops: ammonia then comes back at once.",
+            words.plain(o.ph_week.value),
+            words.plain(SLOW_PH),
+            words.plain(ammonia::ACID[1].value)
         )));
     }
     if o.dosed.is_none() && (o.sour || ammonia::acid_share(i.ph).value < 1.0) {

@@ -17,11 +17,6 @@ pub static POOLS_2022: Source = Source::published(
     "pools_2022",
     "Field measurements of evaporation in indoor swimming pools, E3S Web of Conferences 2022: activity factor 0.50 to 0.57 unoccupied, against 0.5 in the ASHRAE Handbook, HVAC Applications 2007.",
 );
-/// Evaporation by natural convection.
-pub static SHAH_2014: Source = Source::memory(
-    "shah_2014",
-    "Shah, M. M. 2014. Methods for calculation of evaporation from swimming pools and other water surfaces. ASHRAE Transactions 120(2): 3-17 (form recalled; mean deviation 18 % over 0.07 to 425 m² in Shah 2002, HVAC&R Research 8: 125-131).",
-);
 /// Latent heat of vaporisation.
 pub static ROGERS_YAU_1989: Source = Source::published(
     "rogers_yau_1989",
@@ -121,11 +116,6 @@ pub static SURFACE_MOTION: Source = Source::judgement(
 pub static WATER_HEAT: Source = Source::published(
     "water_heat",
     "IAPWS-95: specific heat of water at atmospheric pressure, 4.178 to 4.186 kJ/(kg K) from 15 to 45 °C.",
-);
-/// Sizes of heaters sold.
-pub static HEATER_SIZES: Source = Source::practice(
-    "heater_sizes",
-    "Immersion heaters are commonly sold as 25, 50, 75, 100, 150, 200, 250, 300, 400, 500, 600, 800, 1000, 1500, 2000 and 3000 W.",
 );
 /// Two heaters rather than one.
 pub static TWO_HEATERS: Source = Source::judgement(
@@ -266,7 +256,7 @@ pub static UNFED_TILAPIA: Source = Source::published(
 /// Travel water that is opened.
 pub static AIRED: Source = Source::judgement(
     "aired",
-    "Carbon dioxide keeps travel water acid and leaves it within an hour or so of air; notes of the trade tell of a rise from below 6 to above 7.5. In balance with the air, 30 mg/L of alkalinity has pH 8 (arithmetic). What fish give off is a base: each mole of it brings an equivalent of alkalinity (stoichiometry).",
+    "Carbon dioxide keeps travel water acid and leaves it within an hour or so of air; notes of the trade tell of a rise from below 6 to above 7.5. In balance with the air, which keeps about 0.6 mg/L of it in warm water, 30 mg/L of alkalinity has pH 8 (arithmetic); aired water with fish in it is taken to hold 1.5 mg/L. What fish give off is a base: each mole of it brings an equivalent of alkalinity (stoichiometry).",
 );
 /// Steps of salt.
 pub static SALT_STEP: Source = Source::published(
@@ -297,11 +287,6 @@ pub static BATTERY: Source = Source::practice(
 pub static OXYGEN_BACK: Source = Source::judgement(
     "oxygen_back",
     "Fish are counted as held by an air pump where their oxygen is critical already only if it brings that back within ten minutes.",
-);
-/// What to do first when the power fails.
-pub static OUTAGE_ORDER: Source = Source::practice(
-    "outage_order",
-    "When pumps stop: no feed, air first, then water, then fewer fish, then warmth; oxygen is lost in minutes, warmth in hours. Where the cut may get too cold, blankets go on as soon as there is air: they only slow what is still to come; where too hot, shade, wet cloths and closed bottles of ice.",
 );
 /// Exhaust and flames.
 pub static CARBON_MONOXIDE: Source = Source::published(
@@ -379,7 +364,6 @@ pub static ALL: &[&Source] = &[
     &CARRIER_1918,
     &SMITH_1998,
     &POOLS_2022,
-    &SHAH_2014,
     &ROGERS_YAU_1989,
     &IAPWS_R14,
     &MCADAMS_1954,
@@ -400,7 +384,6 @@ pub static ALL: &[&Source] = &[
     &PLANTED,
     &SURFACE_MOTION,
     &WATER_HEAT,
-    &HEATER_SIZES,
     &TWO_HEATERS,
     &SUN_ON_WATER,
     &YARD_WIND,
@@ -435,7 +418,6 @@ pub static ALL: &[&Source] = &[
     &BACKFLOW,
     &JOHANSSON_WEDBORG_1980,
     &BATTERY,
-    &OUTAGE_ORDER,
     &OXYGEN_BACK,
     &CARBON_MONOXIDE,
     &ICE,

@@ -27,11 +27,6 @@ pub static DARCY_WEISBACH: Source = Source::published(
     "darcy_weisbach",
     "Darcy-Weisbach equation h = (f L/D + sum K) V²/2g; any textbook of hydraulics.",
 );
-/// Fitting losses that grow as the flow slows.
-pub static HOOPER_1981: Source = Source::published(
-    "hooper_1981",
-    "Hooper, W. B. 1981. The two-K method predicts head losses in pipe fittings. Chemical Engineering (24 August): 96-100; coefficients as tabulated in the open library fluids.",
-);
 /// Loss coefficients of screwed fittings by size.
 pub static RISHEL_2006: Source = Source::published(
     "rishel_2006",
@@ -178,7 +173,6 @@ pub static ALL: &[&Source] = &[
     &WAGNER_PRUSS_1993,
     &CHURCHILL_1977,
     &DARCY_WEISBACH,
-    &HOOPER_1981,
     &RISHEL_2006,
     &CRANE_TP410,
     &COUPLING_PRACTICE,

@@ -7,11 +7,6 @@ pub static STOKES_1851: Source = Source::published(
     "stokes_1851",
     "Stokes, G. G. 1851. On the effect of the internal friction of fluids on the motion of pendulums; the settling law in any textbook of fluid mechanics.",
 );
-/// Drag of spheres.
-pub static SCHILLER_NAUMANN_1933: Source = Source::published(
-    "schiller_naumann_1933",
-    "Schiller, L. & Naumann, A. 1933. Über die grundlegenden Berechnungen bei der Schwerkraftaufbereitung. Z. Ver. Dtsch. Ing. 77: 318-320; as in the library fluids 1.3.1.",
-);
 /// Settling of grains of any size.
 pub static FERGUSON_CHURCH_2004: Source = Source::published(
     "ferguson_church_2004",
@@ -100,7 +95,6 @@ pub static BED_LOAD: Source =
 /// All of this file.
 pub static ALL: &[&Source] = &[
     &STOKES_1851,
-    &SCHILLER_NAUMANN_1933,
     &FERGUSON_CHURCH_2004,
     &HAZEN_1904,
     &DAVIDSON_SUMMERFELT_2005,

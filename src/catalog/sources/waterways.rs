@@ -57,11 +57,6 @@ pub static SUPPLY_TEE: Source = Source::judgement(
     "supply_tee",
     "At each tee of a supply every branch is charged with the loss of a screwed tee's branch, and the pipe that runs on with that of its run, on the bore of the pipe that leaves.",
 );
-/// Rules for the drains under a pump.
-pub static FREE_FLOW_RULE: Source = Source::judgement(
-    "free_flow_rule",
-    "Every drain below a pump must cope with the flow the pump gives without any lift, since valves get opened, branches get blocked and sumps stand higher than planned.",
-);
 /// When a siphon starts.
 pub static SIPHON_START: Source = Source::judgement(
     "siphon_start",
@@ -87,11 +82,6 @@ pub static BELL_GEOMETRY: Source = Source::judgement(
     "bell_geometry",
     "The way under the bell should nowhere be narrower than the standpipe: ring between bell and standpipe at least its bore area; gap over its rim at least a quarter of its bore (half is roomy); slots at the foot at least twice its bore area. Derived from continuity.",
 );
-/// Dry top and wet bottom of a media bed.
-pub static BED_ZONES: Source = Source::published(
-    "bed_zones",
-    "A media bed keeps a dry zone of 3 to 5 cm on top and a wet zone of 3 to 5 cm at the bottom: FAO, small-scale aquaponic food production (precursor manual to Fisheries and Aquaculture Technical Paper 589).",
-);
 /// Pores of a medium.
 pub static BED_POROSITY: Source = Source::memory(
     "bed_porosity",
@@ -104,11 +94,6 @@ pub static SUMP_BALANCE: Source =
 pub static BED_PHASES: Source = Source::published(
     "bed_phases",
     "Beds with unequal cycles drift through every alignment, so that their swings add; beds with equal cycles keep theirs until they are restarted. Kinematics.",
-);
-/// Rim draining.
-pub static RIM_DRAINING: Source = Source::published(
-    "rim_draining",
-    "A dh/dt = -k h^1.5 with k = 1.83 pi D, integrated: h(t) = (h0^-0.5 + k t/2A)^-2. Derived from the weir equation; checked against a numerical solution.",
 );
 /// How much water a pump needs over its intake.
 pub static SUBMERGENCE: Source = Source::practice(
@@ -159,17 +144,14 @@ pub static ALL: &[&Source] = &[
     &GATE_VALVE,
     &VALVE_BETWEEN,
     &SUPPLY_TEE,
-    &FREE_FLOW_RULE,
     &SIPHON_START,
     &SIPHON_BREAK,
     &SIPHON_FLOW,
     &SIPHON_DRAIN,
     &BELL_GEOMETRY,
-    &BED_ZONES,
     &BED_POROSITY,
     &SUMP_BALANCE,
     &BED_PHASES,
-    &RIM_DRAINING,
     &SUBMERGENCE,
     &TOP_UP,
     &AIR_HOLE,

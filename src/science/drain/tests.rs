@@ -249,6 +249,12 @@ fn a_rim() {
         near(weir_head(q, mm(BORE)) / mm(BORE), (0.4278 * j).powf(2.0 / 3.0), 2e-4);
         near(orifice_head(q, bore_area(mm(BORE))) / mm(BORE), 1.389 * j * j, 1e-3);
     }
+    // What the sums run is the inverse of what published examples are held against.
+    for (bore, head) in [(20.0, 5.0), (52.0, 15.1), (100.0, 60.0)] {
+        let (d, h) = (mm(bore), mm(head));
+        near(weir_head(rim_weir(len(bore), len(head)).value, d), h, 1e-9);
+        near(orifice_head(rim_orifice(len(bore), len(head)).value, bore_area(d)), h, 1e-9);
+    }
 }
 
 #[test]
@@ -430,8 +436,8 @@ fn falling_water() {
     // Hills 1983: 36 m3/h in 180 mm, J 0.296 (with g 9.81: 0.2957).
     near(loading(FLOW.of(0.01), len(180.0)).value, 0.2957, 1e-4);
     near(self_venting_flow(len(BORE)).value * 1000.0, 0.4547, 2e-4);
-    near(millimetres(self_venting_bore(FLOW.of(1e-3))), 71.25, 0.01);
-    near(millimetres(self_venting_bore(FLOW.of(0.5e-3))), 54.00, 0.01);
+    near(self_venting_flow(len(71.25)).value, 1e-3, 5e-7);
+    near(self_venting_flow(len(54.00)).value, 0.5e-3, 5e-7);
     // Schedule 40, average bores, L/h.
     for (bore, q) in [
         (15.29, 77.0),
@@ -446,30 +452,6 @@ fn falling_water() {
     ] {
         near(self_venting_flow(len(bore)).value / l_h(1.0), q, 1.0);
     }
-}
-
-#[test]
-fn a_rim_runs_off_when_the_pump_stops() {
-    let (bore, surface) = (len(52.0), AREA.of(1.2));
-    let start = LENGTH.of(weir_head(l_h(2000.0), 0.052));
-    near(millimetres(start), 15.1, 0.05);
-    let back = |seconds: f64| {
-        let h = rim_falls(start, bore, surface, SECONDS.of(seconds));
-        (start - h).value * 1.2 * 1000.0
-    };
-    near(back(60.0), 13.2, 0.05);
-    near(back(300.0), 17.6, 0.05);
-    near(back(1e9), 18.1, 0.1);
-    near(millimetres(rim_falls(start, bore, surface, SECONDS.of(81.3))), 3.0, 0.01);
-    // By brute force.
-    let (mut h, k) = (start.value, RIM_WEIR.value * PI * 0.052);
-    for _ in 0..60_000 {
-        h -= k * h.powf(1.5) / 1.2 * 1e-3;
-    }
-    near(millimetres(rim_falls(start, bore, surface, SECONDS.of(60.0))), h * 1000.0, 1e-3);
-    // 4 000 L/h over the same rim stands as an orifice: 46.6 L.
-    near(orifice_head(l_h(4000.0), bore_area(mm(BORE))) * 1.2 * 1000.0, 46.6, 0.1);
-    assert_eq!(rim_falls(len(0.0), bore, surface, SECONDS.of(1.0)).value, 0.0);
 }
 
 #[test]

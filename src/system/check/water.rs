@@ -164,7 +164,7 @@ pub(super) fn moving(d: &Document, ways: &Ways<'_>) -> Result<Moving, Vec<FieldE
                     continue;
                 }
                 if over {
-                    carries[station] = ENOUGH * out.capacity.value;
+                    carries[station] = THROTTLED_TO.value * out.capacity.value;
                 }
                 outlets.push((FLOW.of(most[station]), out));
             }
@@ -198,6 +198,9 @@ pub(super) fn moving(d: &Document, ways: &Ways<'_>) -> Result<Moving, Vec<FieldE
     let high = supply.at_most(d, ways, &carry);
     Ok(Moving { supply, outlets, comes, ways_out, backed, rises, high, flows, low, surges, levels })
 }
+
+/// What an outlet is left of what it carries, where its branch is throttled for it.
+const THROTTLED_TO: Coef = Coef::new(ENOUGH, "1", &system::THROTTLING, "of what it carries");
 
 /// Branches throttled so that no outlet of a tank gets more than it is to carry.
 struct Throttled {

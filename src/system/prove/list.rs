@@ -2,6 +2,7 @@
 
 use super::*;
 use crate::calculators::air::AirMode;
+use crate::calculators::handling::KILOGRAMS_PER_CUBIC_METRE;
 use crate::catalog::sources::waterways;
 use crate::science::sump::pipe_contents;
 
@@ -54,7 +55,7 @@ impl List<'_> {
         let w = self.w;
         for t in &self.d.tanks {
             let v = t.oxygen.volume;
-            let weight = w.q(MASS, MASS.of(v.value * 1000.0));
+            let weight = w.q(MASS, MASS.of(v.value * KILOGRAMS_PER_CUBIC_METRE));
             self.put(Proof {
                 key: Test::Fill.at(&t.id),
                 title: format!("Fill {} and look for leaks", t.name),
@@ -130,7 +131,7 @@ impl List<'_> {
                     w.q(FLOW, FLOW.of(flow))
                 ),
                 expect: Some(expect),
-                ask: ask("It took", SECONDS.0, 0.1, 86_400.0),
+                ask: ask("It took", SECONDS.0, 0.1, si::DAY),
                 ..Proof::default()
             });
             // More than its tank's outlet carries may be sent, and less elsewhere, until the valve is set to less.

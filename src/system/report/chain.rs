@@ -112,7 +112,7 @@ pub(super) fn chain<'a>(
         // Where there is too little water for fish that are not there, no more is to be said of it.
         if first.level.id == level::OUTLET || first.level.id == level::TURNOVER && d.tanks[i].fish() > 0.0 {
             let t = &today.tanks[i];
-            let turns = number((t.flow / d.tanks[i].oxygen.volume).value * 3600.0, 2);
+            let turns = number((t.flow / d.tanks[i].oxygen.volume).value * si::HOUR, 2);
             let state = level_of(&s.tanks[i].oxygen).state();
             let head = if t.throttled {
                 format!("Throttled to {}, four fifths of that: {turns} tank volumes an hour", w.q(FLOW, t.flow))

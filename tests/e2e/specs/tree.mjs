@@ -33,6 +33,7 @@ export async function run({ open, goto, expect, phone }) {
     headings.forEach((h, i) => expect(i === 0 || h.level <= headings[i - 1].level + 1, `${where}: “${h.name}” skips a level: ${outline}`));
     const nameless = all.filter((n) => [...controls, "image", "img", "region", "figure"].includes(n.role) && !n.name && n.role !== "figure");
     expect(nameless.length === 0, `${where}: without a name: ${JSON.stringify(nameless)}`);
+    expect((await of.locator("table.pairs:not([aria-label])").count()) === 0, `${where}: a table of names and values without a name`);
     const buttons = roles("button").map((b) => b.name);
     const twice = buttons.filter((b, i) => buttons.indexOf(b) !== i);
     // Unfolded, every station has the buttons of its own parts, under its own heading.
