@@ -1,6 +1,5 @@
 use super::chain::fish_of;
 use super::*;
-use crate::calculators::form;
 use crate::calculators::outcome::Span;
 use crate::calculators::pump::Ends;
 use crate::system::check::{self, Day};
