@@ -179,9 +179,9 @@ impl Fields for AmmoniaIn {
         );
         let nothing = !self.reads_something();
         group(f, &Group::titled(""), nothing, &mut |f| {
-            let read = Pick::new(21, "test_read", "Was this test read?").said_by(&["tan", "nitrite"]);
+            let read = Pick::new(21, "test_read", "Was a test read?").said_by(&["tan", "nitrite"]);
             let read =
-                read.help("0 and 0 are what a clean test reads. Without one, the readings count as not checked.");
+                read.help("0 and 0 is what a clean test reads. Until one is read, nothing is said to be good by it.");
             pick(f, &read, &mut self.test_read);
         });
         let volume = Field::new(8, "volume", "Water of the system", VOLUME)
@@ -256,7 +256,9 @@ impl Fields for AmmoniaIn {
             let opens = self.opens_with_lime();
             group(f, &Group::titled(""), opens, &mut |f| {
                 let read = Pick::new(20, "alkalinity_read", "Was this alkalinity measured?").said_by(&["alkalinity"]);
-                let read = read.help("Without that, carbon dioxide is told by half: it may be another.").detail();
+                let read = read
+                    .help("Until it is, carbon dioxide is only hinted at: the water may hold other alkalinity.")
+                    .detail();
                 pick(f, &read, &mut self.alkalinity_read);
             });
         });
