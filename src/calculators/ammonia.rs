@@ -52,6 +52,8 @@ pub struct AmmoniaIn {
     pub nitrite: MassConcentration,
     /// What that reads.
     pub nitrite_as: ReadAs,
+    /// Was a test read? Where it reads something, it was.
+    pub test_read: YesNo,
     /// Water of the system.
     pub volume: Volume,
     /// Feed a day.
@@ -76,6 +78,27 @@ pub struct AmmoniaIn {
     pub salinity: MassConcentration,
     /// Alkalinity.
     pub alkalinity: MassConcentration,
+    /// Was that measured? Another than the page opens with was.
+    pub alkalinity_read: YesNo,
+}
+
+impl AmmoniaIn {
+    /// Does the test read something?
+    pub fn reads_something(&self) -> bool {
+        self.tan.value > 0.0 || self.nitrite.value > 0.0
+    }
+    /// Has anybody read the test? Of nothing at all that is said: it is a clean test, or one that is still to come.
+    pub fn is_read(&self) -> bool {
+        self.test_read.yes() || self.reads_something()
+    }
+    /// Does the alkalinity stand as the page opens?
+    pub fn opens_with_lime(&self) -> bool {
+        (self.alkalinity.value - mg_l(OPENING_LIME)).abs() <= 1e-9
+    }
+    /// Has anybody measured the alkalinity? Of what the page opens with that is said.
+    pub fn is_lime_read(&self) -> bool {
+        self.alkalinity_read.yes() || !self.opens_with_lime()
+    }
 }
 
 impl Default for AmmoniaIn {
@@ -89,6 +112,7 @@ impl Default for AmmoniaIn {
             tan_as: ReadAs::Nitrogen,
             nitrite: mg(0.2),
             nitrite_as: ReadAs::Nitrogen,
+            test_read: YesNo::Yes,
             volume: VOLUME.of(l(900.0)),
             feed: FEED_RATE.of(g_day(120.0)),
             protein: PERCENT.of(0.32),
@@ -100,7 +124,8 @@ impl Default for AmmoniaIn {
             per_pass: PERCENT.of(0.5),
             chloride: mg(30.0),
             salinity: SALINITY.of(0.0),
-            alkalinity: mg(UNREAD_LIME),
+            alkalinity: mg(OPENING_LIME),
+            alkalinity_read: YesNo::No,
         }
     }
 }
@@ -152,6 +177,13 @@ impl Fields for AmmoniaIn {
                 .detail(),
             &mut self.nitrite_as,
         );
+        let nothing = !self.reads_something();
+        group(f, &Group::titled(""), nothing, &mut |f| {
+            let read = Pick::new(21, "test_read", "Was a test read?").said_by(&["tan", "nitrite"]);
+            let read =
+                read.help("0 and 0 is what a clean test reads. Until one is read, nothing is said to be good by it.");
+            pick(f, &read, &mut self.test_read);
+        });
         let volume = Field::new(8, "volume", "Water of the system", VOLUME)
             .range(l(10.0), 500.0)
             .advised(l(50.0), 100.0)
@@ -221,6 +253,14 @@ impl Fields for AmmoniaIn {
                 .detail()
                 .read();
             num(f, &lime, &mut self.alkalinity);
+            let opens = self.opens_with_lime();
+            group(f, &Group::titled(""), opens, &mut |f| {
+                let read = Pick::new(20, "alkalinity_read", "Was this alkalinity measured?").said_by(&["alkalinity"]);
+                let read = read
+                    .help("Until it is, carbon dioxide is only hinted at: the water may hold other alkalinity.")
+                    .detail();
+                pick(f, &read, &mut self.alkalinity_read);
+            });
         });
     }
 }
@@ -318,6 +358,8 @@ pub struct AmmoniaOut {
     pub lime: Option<Time>,
     /// What there is, and what of it a day uses.
     alkalinity: (MassConcentration, MassConcentration),
+    /// The alkalinity was measured.
+    lime_read: bool,
     limits: [MassConcentration; 3],
     ph: Ratio,
     deadly: Option<Deadly>,
@@ -365,14 +407,13 @@ pub(crate) fn total(
 }
 
 /// Carbon dioxide against what is borne for long. A pH read 0.1 wrong makes it a quarter wrong, so it is over only past what is borne for hours, and
-/// never where the alkalinity stands as the page opens: that may be nobody's reading.
+/// never where nobody has measured the alkalinity.
 fn gas_of(o: &AmmoniaOut) -> Option<Level> {
     let x = o.carbon_dioxide?;
     let [long, hours] = gas_borne();
     // Which of the two limits it is held against is said.
     let of = |name, most| Level::upper("carbon_dioxide", name, CONCENTRATION, x, most);
-    let read = (o.alkalinity.0.value - mg_l(UNREAD_LIME)).abs() > 1e-9;
-    Some(if read && x > hours {
+    Some(if o.lime_read && x > hours {
         of("Carbon dioxide by pH and alkalinity, for hours", hours)
     } else {
         of("Carbon dioxide by pH and alkalinity, for long", long).mild()
@@ -385,7 +426,7 @@ fn gas_borne() -> [MassConcentration; 2] {
 }
 
 /// Alkalinity as the page opens, mg/L.
-const UNREAD_LIME: f64 = 80.0;
+const OPENING_LIME: f64 = 80.0;
 
 /// The pH that well aired water of this alkalinity comes to, and the ammonia that is un-ionised there.
 fn once_aired(i: &AmmoniaIn, o: &AmmoniaOut) -> Option<(Ratio, MassConcentration)> {
@@ -881,6 +922,7 @@ impl Calculator for Ammonia {
             down,
             lime,
             alkalinity: (i.alkalinity, CONCENTRATION.of(used(i, buffer.0, DAY))),
+            lime_read: i.is_lime_read(),
             limits,
             ph: i.ph,
             deadly: Deadly::of_both(i.species, i.temperature, i.salinity.max(treatment::salt_of(i.chloride)))

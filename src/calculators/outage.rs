@@ -476,7 +476,7 @@ impl OutageIn {
         OXYGEN_RATE.of(breath.mean.value * total.value)
     }
     /// How much more or less than that, by their last meal.
-    fn factors(&self) -> (f64, f64) {
+    fn factors(&self) -> (Ratio, Ratio) {
         reserve::meal_range(self.last, self.meals)
     }
     /// What lives with the fish and breathes.

@@ -144,6 +144,10 @@ struct Put<'a> {
 }
 
 impl Put<'_> {
+    fn bytes(&self) -> Vec<u8> {
+        let byte = |eight: &[bool]| eight.iter().enumerate().fold(0, |byte, (i, &b)| byte | u8::from(b) << (7 - i));
+        self.bits.chunks(8).map(byte).collect()
+    }
     fn tag(&mut self, tag: u8) {
         let next = self.tag.checked_add(1) == Some(tag);
         self.bits.push(!next);
@@ -307,16 +311,8 @@ pub fn seal(mut bytes: Vec<u8>) -> String {
 /// The code of some work; nothing for what is never kept.
 pub fn encode(work: &Work) -> Option<String> {
     let mut paper = work.paper.clone();
-    let mut out = Put {
-        bits: vec![],
-        at: String::new(),
-        like: String::new(),
-        tag: 0,
-        idle: false,
-        last: BTreeMap::new(),
-        texts: vec![],
-        assumed: &|path| work.assumed(path),
-    };
+    let assumed = |path: &str| work.assumed(path);
+    let mut out = putter(&assumed);
     put(&mut out.bits, 8, FORMAT.into());
     match &paper {
         Paper::Sheet(sheet) => {
@@ -329,8 +325,12 @@ pub fn encode(work: &Work) -> Option<String> {
     }
     paper.fields(&mut out);
     out.end();
-    let byte = |eight: &[bool]| eight.iter().enumerate().fold(0, |byte, (i, &b)| byte | u8::from(b) << (7 - i));
-    Some(seal(out.bits.chunks(8).map(byte).collect()))
+    Some(seal(out.bytes()))
+}
+
+fn putter(assumed: &dyn Fn(&str) -> bool) -> Put<'_> {
+    let (at, like) = (String::new(), String::new());
+    Put { bits: vec![], at, like, tag: 0, idle: false, last: BTreeMap::new(), texts: vec![], assumed }
 }
 
 struct Take<'a> {
@@ -508,6 +508,9 @@ impl Form for Take<'_> {
                 Some(i) => *at = i,
                 None => self.bad = true,
             }
+        } else if !pick.said_by.is_empty() {
+            // A code that was made before there was this choice.
+            *at = 0;
         }
     }
     fn group(&mut self, _: &Group, _: bool, inner: &mut dyn Fields) {
@@ -613,6 +616,7 @@ pub fn decode_counting(code: &str, steps: &mut usize) -> Result<Work, Unreadable
 mod tests {
     use super::*;
     use crate::calculators::ALL;
+    use crate::session::work::Val;
     use crate::system::{Document, demo};
     use std::collections::BTreeSet;
 
@@ -642,6 +646,28 @@ mod tests {
                 }
             }
         }
+    }
+
+    /// A code from before it was said whether a test was read says no more than its values do.
+    #[test]
+    fn an_old_code_has_read_no_zeros() {
+        let mut work = sheets().find(|w| w.sheet().is_some_and(|s| s.entry().id == "ammonia")).expect("there");
+        for path in ["tan", "nitrite"] {
+            work.apply(&Edit { path: path.into(), to: EditValue::Si(0.0) });
+        }
+        let said = |w: &Work| ["test_read", "alkalinity_read"].map(|key| w.values().get(key).cloned());
+        let now = decode(&encode(&work).expect("a code")).expect("reads");
+        assert_eq!(said(&now), [Some(Val::At(1)), Some(Val::At(0))]);
+        let assumed = |_: &str| true;
+        let mut out = putter(&assumed);
+        put(&mut out.bits, 8, FORMAT.into());
+        put(&mut out.bits, HASH, hash("ammonia"));
+        let name = out.letters("");
+        out.bits.extend(name);
+        rest(&mut out, &["test_read", "alkalinity_read"], &mut work.paper);
+        out.end();
+        let old = decode(&seal(out.bytes())).expect("reads");
+        assert_eq!(said(&old), [0, 0].map(|at| Some(Val::At(at))));
     }
 
     #[test]

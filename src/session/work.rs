@@ -228,8 +228,9 @@ impl Work {
     /// Makes one change and notes that the field was touched; false if there is no such field.
     pub fn apply(&mut self, edit: &Edit) -> bool {
         let kept = self.as_many(edit).or_else(|| self.on_box(edit));
-        if !form::apply(&mut self.paper, edit) {
-            return false;
+        let Some(said) = form::apply_saying(&mut self.paper, edit) else { return false };
+        if let Some(path) = said {
+            self.touched.insert(path);
         }
         if let Some((from, to)) = kept {
             form::apply(&mut self.paper, &to);
@@ -509,7 +510,8 @@ mod tests {
         };
         assert!(bags(&feed).contains("of 50 lb)"), "{}", bags(&feed));
         let metric = Work::new(Paper::Sheet((crate::calculators::by_id("feed").expect("one").sheet)()));
-        assert!(bags(&metric).contains("of feed, if none die") && !bags(&metric).contains(" bag"), "{}", bags(&metric));
+        // One that was begun in metric units says which bag it counts: whoever has that one is told it too.
+        assert!(bags(&metric).contains(" bags of 33.1 lb), if none die"), "{}", bags(&metric));
         let Paper::Way(jug) = Work::born(Paper::Way(Way::Jug.form()), System::Us).paper else { panic!("no jug") };
         assert_eq!(jug.value(), Ok(0.4));
     }

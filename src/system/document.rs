@@ -15,8 +15,8 @@ use crate::units::{kinds::*, si::*, *};
 /// Version of the document that this build writes. Version 2 added what may be said of a station: the levels of a sump, the curve of a pump
 /// and the pipes of its branches, siphons, heat, and the ammonia test with its filter. Each is a list of one row or none, and none means that nothing
 /// was said; a version 1 document is read as one that says nothing of them. Version 3 added the stocking that is held to, in the same way,
-/// version 4 the outlets of settlers and beds, and version 5 the harvest group by group.
-pub const VERSION: u64 = 5;
+/// version 4 the outlets of settlers and beds, version 5 the harvest group by group, and version 6 whether a water test and its alkalinity were read.
+pub const VERSION: u64 = 6;
 /// Most stations of one kind.
 const MOST: usize = 12;
 /// What may stand on the box of a pump, m3/s.

@@ -263,7 +263,7 @@ fn feed(k: &Known<'_>) -> Filled {
     let none = CONCENTRATION.of(0.0);
     for t in k.tanks() {
         let strictest = k.strictest(&t);
-        let told = |a: &&AmmoniaSolved| quality::is_read(&a.inputs) || Deadly::of_ph(strictest, a.inputs.ph).is_some();
+        let told = |a: &&AmmoniaSolved| a.inputs.is_read() || Deadly::of_ph(strictest, a.inputs.ph).is_some();
         let told = k.s.ammonia.as_ref().filter(told);
         let short = t.tank.oxygen.reading != Reading::None || t.lowest < t.solved.oxygen.floor;
         let one = |g: &FishGroup| {

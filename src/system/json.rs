@@ -2,7 +2,7 @@
 
 use super::document::{Document, VERSION};
 use super::{compare as comparing, flow, growing, limits, measure, parts as listing, prove as proving, report, worst};
-use crate::calculators::form::{self, FieldError};
+use crate::calculators::form::{self, FieldError, YesNo};
 use crate::calculators::outcome::Caution;
 use crate::units::Words;
 use serde_json::{Map, Value, json};
@@ -74,8 +74,23 @@ pub fn read(envelope: &Map<String, Value>) -> Result<(Document, BTreeSet<String>
         .ok_or_else(|| vec![FieldError::new(SYSTEM, "is missing or not an object", "the fields of a system")])?;
     let mut document = Document::default();
     let touched = form::read_known(&mut document, values, envelope.get("assumed"))?;
+    if envelope.get(MARK).and_then(Value::as_u64).is_some_and(|v| v < SAYS_READ) {
+        as_it_was(&mut document, envelope.contains_key("assumed"));
+    }
     flow::ways(&document)?;
     Ok((document, touched))
+}
+
+/// From this version on a document says whether a water test was read.
+const SAYS_READ: u64 = 6;
+
+/// What versions before took for read: a test that reads something, and an alkalinity that is another than the page opens with. Where it is that one,
+/// it counts as measured only if the document lists what was assumed, and it is not listed: a planned system had every number.
+fn as_it_was(d: &mut Document, listed: bool) {
+    for a in d.ammonia.iter_mut().map(|a| &mut a.0) {
+        a.test_read = YesNo::of(a.reads_something());
+        a.alkalinity_read = YesNo::of(!a.opens_with_lime() || listed && a.alkalinity_read.yes());
+    }
 }
 
 /// Writes a document with every value, in SI.

@@ -523,6 +523,7 @@ impl Parts {
                     protein: goal.species.protein(),
                     tan: CONCENTRATION.of(0.0),
                     nitrite: CONCENTRATION.of(0.0),
+                    test_read: YesNo::No,
                     ..AmmoniaIn::default()
                 },
                 FilterAt::Beds,

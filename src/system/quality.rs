@@ -252,7 +252,7 @@ pub struct AmmoniaSolved {
 impl AmmoniaSolved {
     /// Do fish make ammonia before a filter that is too new to count on? Where nobody has read a test, they are still to come.
     pub fn too_new(&self) -> bool {
-        self.out.new && self.made.value > 0.0 && is_read(&self.inputs)
+        self.out.new && self.made.value > 0.0 && self.inputs.is_read()
     }
 }
 
@@ -388,11 +388,6 @@ pub fn ammonia(
     let carries =
         if made > 0.0 && most > 0.0 { made * round.until(&limits, RATIO.of(most / made)).value } else { most };
     Ok(Some(AmmoniaSolved { inputs, out, made: FEED_RATE.of(made), carries: FEED_RATE.of(carries), round }))
-}
-
-/// Has anybody read the water test? Readings of nothing at all are those of a plan, or of a test that is still to come.
-pub fn is_read(i: &AmmoniaIn) -> bool {
-    i.tan.value > 0.0 || i.nitrite.value > 0.0
 }
 
 /// Heat, solved.

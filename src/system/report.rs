@@ -15,7 +15,7 @@ use super::check::{Day, Shared, Solved};
 use super::document::Document;
 use super::flow::{self, StationKind};
 use super::worst::{merge, of_plants, solve_days, solve_days_with};
-use super::{level, quality, repairs};
+use super::{level, repairs};
 use crate::calculators::form::{self, FieldError};
 use crate::calculators::outcome::{Brim, Caution, State};
 use crate::units::{kinds::FLOW, *};
@@ -165,10 +165,10 @@ pub fn levels(d: &Document) -> Result<Vec<Checked>, Vec<FieldError>> {
     Ok(told(d, merge(&ways, &solve_days(d, &ways, &Day::ALL)?)))
 }
 
-/// The levels that are told: nothing feeds plants where there are no fish, and where both readings of a water test stand at nothing nobody has read it, and it has passed no check; nor has water
+/// The levels that are told: nothing feeds plants where there are no fish; a water test that nobody has read has passed no check; nor has water
 /// that is asked for no fish.
 pub(super) fn told(d: &Document, mut levels: Vec<Checked>) -> Vec<Checked> {
-    let unread = d.ammonia.iter().any(|a| !quality::is_read(&a.0));
+    let unread = d.ammonia.iter().any(|a| !a.0.is_read());
     let fish = quality::species(d).next().is_some();
     levels.retain(|l| match l.level.id.as_ref() {
         level::BED => fish,

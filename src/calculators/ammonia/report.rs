@@ -89,6 +89,7 @@ pub(super) fn verdict(i: &AmmoniaIn, o: &AmmoniaOut, levels: &[Level], words: Wo
     let lime = soon(o);
     let coming = o.deadly.is_some() || lime.is_some() || levels[3..].iter().any(|l| l.state() == State::Over);
     text += match o.stay {
+        Stay::Long if !i.is_read() => " No test is read yet: what stands here is not known.",
         Stay::Long if gas != State::Enough => "",
         Stay::Long if coming => " The readings are good today.",
         Stay::Long => " The water is good.",
@@ -498,7 +499,9 @@ fn now(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Table {
         rows.push(["Measure pH and alkalinity again".into(), why]);
     }
     coming(i, o, &mut rows, words);
-    if rows.is_empty() {
+    if !i.is_read() {
+        rows.push(["Test the water".into(), "Nobody has read its ammonia and nitrite yet.".into()]);
+    } else if rows.is_empty() {
         rows.push(["Nothing".into(), "Test again in a week, or when anything changes.".into()]);
     } else if o.stay == Stay::Long {
         rows.push(["Test again".into(), "Tomorrow, and every day until this is put right.".into()]);

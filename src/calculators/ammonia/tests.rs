@@ -1,5 +1,6 @@
 use super::*;
 use crate::calculators::sheet::solve;
+use serde_json::json;
 
 fn run(i: &AmmoniaIn) -> AmmoniaOut {
     solve::<Ammonia>(i, &mut Working::none()).expect("solves")
@@ -381,7 +382,7 @@ fn carbon_dioxide_of_ph_and_alkalinity_is_judged() {
     // Past what is borne for long it is tight: a pH read 0.1 wrong is a quarter of it.
     let state = |ph: f64| gas(&with(ph, 100.0, 25.0, 0.3)).1.map(|l| l.state());
     assert_eq!([7.1, 6.95, 6.75, 6.65].map(state), [State::Enough, State::Tight, State::Tight, State::Over].map(Some));
-    // Nobody may have read what the page opens with.
+    // Nobody has measured what the page opens with.
     let unread = AmmoniaIn { ph: RATIO.of(6.4), ..AmmoniaIn::default() };
     assert_eq!(gas(&unread).1.map(|l| l.state()), Some(State::Tight));
     assert!(gas(&unread).0.cautions.iter().any(|c| c.text.contains("Measure both again")));
@@ -397,6 +398,62 @@ fn carbon_dioxide_of_ph_and_alkalinity_is_judged() {
     let (r, _) = gas(&with(6.6, 250.0, 26.0, 0.7));
     let said = r.cautions.iter().find(|c| c.text.contains("lifts the pH")).expect("said");
     assert!(said.text.contains("bring that down first"), "{}", said.text);
+}
+
+/// The alkalinity that the page opens with is read too, once somebody enters it: 79, 80 and 81 mg/L have one state, and more never has a lower one.
+#[test]
+fn an_alkalinity_that_is_entered_was_measured() {
+    let gas = |i: &AmmoniaIn| gas_of(&run(i)).expect("fresh").state();
+    let read = |object: serde_json::Value| {
+        let mut i = AmmoniaIn::default();
+        read(&mut i, object.as_object().expect("an object"), System::Metric).expect("reads");
+        i
+    };
+    let given = |lime: f64| read(json!({ "alkalinity": format!("{lime} mg/L"), "ph": 6.2, "temperature": "20 C" }));
+    assert_eq!([79.0, 80.0, 81.0].map(|x| gas(&given(x))), [State::Over; 3]);
+    let typed = |lime: f64| {
+        let mut i = AmmoniaIn { ph: RATIO.of(6.2), temperature: TEMPERATURE.of(celsius(20.0)), ..AmmoniaIn::default() };
+        assert!(apply(&mut i, &Edit::num("alkalinity", CONCENTRATION.of(mg_l(lime)))));
+        i
+    };
+    for of in [&given as &dyn Fn(f64) -> AmmoniaIn, &typed] {
+        let states: Vec<_> = (0..=200).map(|x| gas(&of(f64::from(x)))).collect();
+        assert!(states.is_sorted() && states[0] == State::Enough && states[200] == State::Over, "{states:?}");
+    }
+    // Nobody said it, or it is said that nobody measured it.
+    let unsaid = [json!({ "ph": 6.2 }), json!({ "ph": 6.2, "alkalinity": "80 mg/L", "alkalinity_read": "no" })];
+    assert_eq!(unsaid.map(|o| gas(&read(o))), [State::Tight; 2]);
+    // Where it is listed as assumed it was not entered, whatever stands there.
+    let mut i = AmmoniaIn::default();
+    let all = write(&mut AmmoniaIn { ph: RATIO.of(6.2), ..AmmoniaIn::default() });
+    let old: serde_json::Map<_, _> = all.into_iter().filter(|(key, _)| !key.ends_with("_read")).collect();
+    read_known(&mut i, &old, Some(&json!(["alkalinity"]))).expect("reads");
+    assert_eq!((gas(&i), i.alkalinity_read), (State::Tight, YesNo::No));
+    read_known(&mut i, &old, Some(&json!(["tan"]))).expect("reads");
+    assert_eq!((gas(&i), i.alkalinity_read), (State::Over, YesNo::Yes));
+    // Another than the page opens with was measured by somebody.
+    assert_eq!(gas(&AmmoniaIn { alkalinity: CONCENTRATION.of(mg_l(81.0)), ..i.clone() }), State::Over);
+    // The page as it opens has no alarm, and asks.
+    let page = AmmoniaIn::default();
+    assert!(levels(&page, &run(&page)).iter().all(|l| l.state() != State::Over) && !page.is_lime_read());
+    let asks = |i: &AmmoniaIn| layout(&mut i.clone()).iter().any(|e| e.path == "alkalinity_read");
+    assert!(asks(&page) && asks(&given(80.0)) && !asks(&given(79.0)));
+}
+
+/// A test of 0 and 0 is a clean one, where somebody read it: without, its page calls no water good.
+#[test]
+fn a_test_that_nobody_read_is_no_good_water() {
+    let clean = AmmoniaIn { tan: CONCENTRATION.of(0.0), nitrite: CONCENTRATION.of(0.0), ..AmmoniaIn::default() };
+    let said = |i: &AmmoniaIn| Ammonia::report(i, &run(i), Words::default());
+    let r = said(&clean);
+    let asks = |r: &Report| r.tables[0].rows.iter().any(|row| row[0] == "Test the water");
+    assert!(r.verdict.contains("good") && !asks(&r), "{}", r.verdict);
+    let mut unread = AmmoniaIn { test_read: YesNo::No, ..clean };
+    let r = said(&unread);
+    assert!(r.verdict.contains("No test is read yet") && !r.verdict.contains("good") && asks(&r), "{}", r.verdict);
+    // What reads something was read.
+    assert!(AmmoniaIn { nitrite: CONCENTRATION.of(mg_l(0.1)), ..unread.clone() }.is_read());
+    assert!(!unread.is_read() && apply(&mut unread, &Edit::num("nitrite", CONCENTRATION.of(0.0))) && unread.is_read());
 }
 
 /// USEPA 2013, thirty days at pH 6.6 and 10 °C: 4.0 mg/L of total ammonia nitrogen protect nearly all water life. 0.55 mg/L, of which 0.0004 is

@@ -237,11 +237,8 @@ pub(super) fn cautions(i: &FeedIn, o: &FeedOut, w: Words) -> Vec<Caution> {
 /// A ration that takes hardly longer than the soonest is not spoken of.
 const NEARLY_AS_SOON: f64 = 0.97;
 
-/// The feed in bags, in brackets. Where pounds are read nobody sells the metric bag that stands there before one is entered.
+/// The feed in bags, in brackets, with how large these are.
 fn bags(i: &FeedIn, o: &FeedOut, w: Words) -> String {
-    if w.system == System::Us && i.bag == FeedIn::default().bag {
-        return String::new();
-    }
     let bags = match (o.bags.0.value.ceil(), o.bags.1.value.ceil()) {
         (_, most) if most <= 1.0 => "1 bag".to_string(),
         (least, most) => format!("{} bags", w.range(COUNT, COUNT.of(least), COUNT.of(most))),

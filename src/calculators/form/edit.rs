@@ -50,6 +50,8 @@ struct Apply<'a> {
     at: String,
     edit: &'a Edit,
     done: bool,
+    /// The choice that a number which was entered has said.
+    said: Option<String>,
 }
 
 impl Apply<'_> {
@@ -89,6 +91,11 @@ impl Form for Apply<'_> {
             && let Some(i) = pick.options().position(|o| o.id == id)
         {
             (*at, self.done) = (i, true);
+        }
+        let beside = self.edit.path.strip_prefix(self.at.as_str());
+        if beside.is_some_and(|key| pick.said_by.contains(&key)) && matches!(self.edit.to, EditValue::Si(_)) {
+            *at = 1;
+            self.said = Some(format!("{}{}", self.at, pick.key));
         }
     }
     fn group(&mut self, _: &Group, _: bool, inner: &mut dyn Fields) {
@@ -139,9 +146,14 @@ fn may_refuse(fields: &mut dyn Fields, edit: &Edit) -> bool {
 
 /// Applies one change; false if there is no such field, option or row.
 pub fn apply(fields: &mut dyn Fields, edit: &Edit) -> bool {
-    let mut a = Apply { at: String::new(), edit, done: false };
+    apply_saying(fields, edit).is_some()
+}
+
+/// The same, with the path of the choice that it has said, if any ([`Pick::said_by`]).
+pub fn apply_saying(fields: &mut dyn Fields, edit: &Edit) -> Option<Option<String>> {
+    let mut a = Apply { at: String::new(), edit, done: false, said: None };
     fields.fields(&mut a);
-    a.done
+    a.done.then_some(a.said)
 }
 
 struct Get<'a> {

@@ -12,6 +12,8 @@ pub const MOST_FAULTS: usize = 50;
 pub struct Read<'a> {
     at: String,
     object: &'a Map<String, Value>,
+    /// The paths that are said to be only assumed.
+    assumed: &'a [Value],
     /// The keys that there are here.
     keys: BTreeSet<&'static str>,
     /// What is wrong so far, up to [`MOST_FAULTS`].
@@ -29,6 +31,7 @@ impl<'a> Read<'a> {
         Self {
             at: String::new(),
             object,
+            assumed: &[],
             keys: BTreeSet::new(),
             faults: vec![],
             left: 0,
@@ -65,7 +68,7 @@ impl<'a> Read<'a> {
     }
     /// Reads what stands inside.
     fn inside(&mut self, at: String, object: &'a Map<String, Value>, fields: &mut dyn Fields) {
-        let mut inner = Read { at, ..Read::new(object, self.system) };
+        let mut inner = Read { at, assumed: self.assumed, ..Read::new(object, self.system) };
         fields.fields(&mut inner);
         inner.finish();
         let room = MOST_FAULTS.saturating_sub(self.faults.len());
@@ -114,7 +117,16 @@ impl Form for Read<'_> {
         }
     }
     fn choice(&mut self, pick: &Pick, at: &mut usize) {
-        let Some(value) = self.take(pick.key) else { return };
+        let Some(value) = self.take(pick.key) else {
+            let said = |key: &&str| {
+                let path = format!("{}{key}", self.at);
+                self.object.contains_key(*key) && !self.assumed.iter().any(|a| a.as_str() == Some(&*path))
+            };
+            if pick.said_by.iter().any(said) {
+                *at = 1;
+            }
+            return;
+        };
         self.given(pick.key);
         match value.as_str().and_then(|id| pick.options().position(|o| o.id == id)) {
             Some(i) => *at = i,
@@ -173,7 +185,10 @@ pub fn read(
     object: &Map<String, Value>,
     system: System,
 ) -> Result<BTreeSet<String>, Vec<FieldError>> {
-    let mut r = Read::new(object, system);
+    read_all(fields, Read::new(object, system))
+}
+
+fn read_all(fields: &mut dyn Fields, mut r: Read<'_>) -> Result<BTreeSet<String>, Vec<FieldError>> {
     fields.fields(&mut r);
     r.finish();
     if r.faults.is_empty() { Ok(r.given) } else { Err(listed(r.faults, r.left)) }
@@ -188,8 +203,9 @@ pub fn read_known(
     object: &Map<String, Value>,
     assumed: Option<&Value>,
 ) -> Result<BTreeSet<String>, Vec<FieldError>> {
-    let mut known = read(fields, object, System::Metric)?;
-    for path in assumed.and_then(Value::as_array).into_iter().flatten().filter_map(Value::as_str) {
+    let assumed = assumed.and_then(Value::as_array).map_or(&[][..], Vec::as_slice);
+    let mut known = read_all(fields, Read { assumed, ..Read::new(object, System::Metric) })?;
+    for path in assumed.iter().filter_map(Value::as_str) {
         known.remove(path);
     }
     Ok(known)
@@ -270,10 +286,14 @@ impl Form for Describe {
     fn choice(&mut self, p: &Pick, at: &mut usize) {
         let options: Vec<_> =
             p.options().map(|o| json!({ "id": o.id, "label": o.words(System::Metric), "note": o.note })).collect();
-        self.put(json!({
+        let mut v = json!({
             "key": p.key, "tag": p.tag, "label": p.label, "help": p.help, "kind": "choice",
             "default": (p.option)(*at).map(|o| o.id), "choices": options, "detail": p.detail,
-        }));
+        });
+        if let (Some(o), false) = (v.as_object_mut(), p.said_by.is_empty()) {
+            o.insert("said_by".into(), json!(p.said_by));
+        }
+        self.put(v);
     }
     fn group(&mut self, group: &Group, _: bool, inner: &mut dyn Fields) {
         let outer = self.when;

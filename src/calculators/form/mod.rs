@@ -10,7 +10,7 @@ mod layout;
 
 pub use check::{advice, check};
 pub use clamp::into_range;
-pub use edit::{Edit, EditValue, apply, apply_all, as_shown, spec_at, value_at};
+pub use edit::{Edit, EditValue, apply, apply_all, apply_saying, as_shown, spec_at, value_at};
 pub use first::begin_round;
 pub use json::{MOST_FAULTS, Read, describe, listed, read, read_known, write};
 pub use layout::{Entry as LayoutEntry, Item as LayoutItem, layout};
@@ -180,6 +180,9 @@ pub struct Pick {
     pub help: &'static str,
     /// Shown behind "more detail".
     pub detail: bool,
+    /// Keys of the numbers beside it that say it: where one of them is entered, its second option is chosen, or whoever enters the number that stands
+    /// there already would not be heard. The first is what old codes, which have not got it, mean.
+    pub said_by: &'static [&'static str],
     /// The options; filled in by [`pick`].
     pub option: fn(usize) -> Option<Opt>,
     /// What it begins with in US units instead of an option; filled in by [`pick`].
@@ -189,7 +192,7 @@ pub struct Pick {
 impl Pick {
     /// A choice with its frozen tag, key and label.
     pub const fn new(tag: u8, key: &'static str, label: &'static str) -> Self {
-        Self { tag, key, label, help: "", detail: false, option: |_| None, us: |i| i }
+        Self { tag, key, label, help: "", detail: false, said_by: &[], option: |_| None, us: |i| i }
     }
     /// The help sentence.
     pub const fn help(mut self, sentence: &'static str) -> Self {
@@ -199,6 +202,11 @@ impl Pick {
     /// Behind "more detail".
     pub const fn detail(mut self) -> Self {
         self.detail = true;
+        self
+    }
+    /// Its second option is chosen where one of these numbers is entered.
+    pub const fn said_by(mut self, keys: &'static [&'static str]) -> Self {
+        self.said_by = keys;
         self
     }
     /// All options in order.
@@ -479,6 +487,10 @@ pub enum YesNo {
 crate::choices!(YesNo: No = "no", "No", ""; Yes = "yes", "Yes", "";);
 
 impl YesNo {
+    /// Yes or no.
+    pub const fn of(yes: bool) -> Self {
+        if yes { Self::Yes } else { Self::No }
+    }
     /// True for yes.
     pub fn yes(self) -> bool {
         self == Self::Yes

@@ -102,7 +102,7 @@ fn a_young_filter_is_ripened_and_no_fish_are_starved() {
     assert!(read.title.starts_with("Feed ") && read.title.contains(" for now, with a third of the water"), "{read:?}");
     // Where nobody has read the water they are still to come.
     let none = |key: &str| Edit::num(format!("ammonia.0.{key}"), crate::units::kinds::CONCENTRATION.of(0.0));
-    let w = after(&w, &[none("tan"), none("nitrite")]);
+    let w = after(&w, &[none("tan"), none("nitrite"), Edit::pick("ammonia.0.test_read", "no")]);
     for w in [add(&w, StationKind::Bed).expect("room"), w] {
         let r = said(&w);
         assert!(r.verdict.contains("of ammonia nitrogen, and the biofilter takes"), "{}", r.verdict);
@@ -184,7 +184,7 @@ fn one_subject_and_one_cause() {
     }
 }
 
-/// Readings that stand at nothing were never taken: they are no passed check.
+/// Readings that nobody has taken are no passed check; 0 and 0 that somebody typed are.
 #[test]
 fn readings_that_nobody_took_are_not_checked() {
     let ripe = [
@@ -194,10 +194,16 @@ fn readings_that_nobody_took_are_not_checked() {
     let w = after(&starter("New", System::Metric), &ripe);
     let of = |w: &Work| said(w).levels.iter().any(|l| matches!(l.level.id.as_ref(), "tan" | "nitrite" | "unionised"));
     let none = crate::units::kinds::CONCENTRATION.of(0.0);
-    let unread = after(&w, &[Edit::num("ammonia.0.tan", none), Edit::num("ammonia.0.nitrite", none)]);
-    assert!(of(&w) && !of(&unread));
-    let verdict = said(&unread).verdict;
-    assert!(verdict.contains("the readings of a water test"), "{verdict}");
+    let zero = after(&w, &[Edit::num("ammonia.0.tan", none), Edit::num("ammonia.0.nitrite", none)]);
+    let unread = after(&zero, &[Edit::pick("ammonia.0.test_read", "no")]);
+    assert!(of(&w) && of(&zero) && !of(&unread));
+    let tells = |w: &Work| said(w).verdict.contains("the readings of a water test");
+    assert!(!tells(&zero) && tells(&unread), "{}", said(&unread).verdict);
+    // The question stands there as long as it is one, and the 0 typed once more answers it.
+    let asked = |w: &Work| w.values().contains_key("ammonia.0.test_read");
+    assert_eq!([&w, &zero, &unread].map(asked), [false, true, true]);
+    let again = after(&unread, &[Edit::num("ammonia.0.nitrite", none)]);
+    assert!(of(&again) && !again.assumed("ammonia.0.test_read"));
 }
 
 #[test]

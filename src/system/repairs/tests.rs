@@ -493,7 +493,7 @@ fn fish_before_a_new_filter_do_not_wait_for_it() {
         assert!(today.ammonia.is_some_and(|a| a.made <= a.out.bears.0 * (ENOUGH + 0.01)));
     }
     // Where nobody has read a test the fish are still to come, and ripening is first.
-    d.ammonia[0].0.tan = CONCENTRATION.of(0.0);
+    (d.ammonia[0].0.tan, d.ammonia[0].0.test_read) = (CONCENTRATION.of(0.0), form::YesNo::No);
     let all = repairs_of(&d);
     assert!(all.iter().all(|t| !t.repair.title.contains("for now")), "{all:#?}");
     assert!(all.iter().any(|t| t.repair.also.as_ref().is_some_and(|a| a.contains(WAIT.0))), "{all:#?}");
@@ -774,6 +774,7 @@ fn what_the_page_does_not_tell_no_repair_tells() {
     let a = &mut d.ammonia[0].0;
     // At pH 8.9 catfish bear so little ammonia that, mended, what is carried to the filter is as full as the settler.
     (a.tan, a.nitrite, a.ph) = (CONCENTRATION.of(0.0), CONCENTRATION.of(0.0), RATIO.of(8.85));
+    a.test_read = form::YesNo::No;
     d.settlers[0].settling.diameter *= 0.6;
     let r = report::report(&d, Words::default()).expect("checks");
     let day = check::solve(&d, Day::Today).expect("solves");

@@ -198,7 +198,7 @@ fn of_crop(d: &Document, s: &Solved, i: usize, w: Words) -> Vec<Caution> {
     let mut all = BedCalculator::cautions(&bed, &s.beds[i], w);
     let others = quality::species(d).filter(|s| s.id != bed.species.id);
     all.extend(others.filter_map(|s| unlike(bed.crop, s, w)));
-    let read = d.ammonia.first().filter(|a| quality::is_read(&a.0));
+    let read = d.ammonia.first().filter(|a| a.0.is_read());
     all.extend(read.and_then(|a| hungry(bed.crop, a.0.ph, w)));
     let gets = s.heat.as_ref().and_then(|h| check::warmer(d, h)).unwrap_or(hot);
     for (day, t) in [(Day::Hottest, gets), (Day::Coldest, cold)].into_iter().filter(|(_, t)| *t != today) {

@@ -4,7 +4,7 @@ use crate::calculators::outcome::Span;
 use crate::calculators::pump::Ends;
 use crate::system::check::{self, Day};
 use crate::system::document::{self, FilterAt};
-use crate::system::{demo, growing::growing};
+use crate::system::{demo, growing::growing, quality};
 use crate::units::kinds::*;
 use crate::units::si::{g, mm};
 
@@ -46,6 +46,8 @@ fn a_ph_that_starves_the_crop_is_tight() {
     );
     d.ammonia[0].0.tan = CONCENTRATION.of(0.0);
     d.ammonia[0].0.nitrite = CONCENTRATION.of(0.0);
+    assert!(checked(&d).levels.iter().any(|l| l.level.id == "crop_ph") && said(&d, "run short").is_some());
+    d.ammonia[0].0.test_read = form::YesNo::No;
     assert!(checked(&d).levels.iter().all(|l| l.level.id != "crop_ph") && said(&d, "run short").is_none());
 }
 
@@ -673,4 +675,42 @@ fn warm_water_that_nothing_keeps_warm_is_told() {
     assert!(d.heat.is_empty() && said(&d, "Heat is not checked").is_some());
     let cold = demo::by_id("hill_trout").expect("there").document();
     assert!(said(&cold, "Heat is not checked").is_none());
+}
+
+/// A test that reads 0 and 0 is one: its levels are told, and so is a pH that the crop does not bear. The courtyard's 80 mg/L are read as 81 are.
+#[test]
+fn a_clean_test_is_read() {
+    use crate::system::json;
+    use serde_json::{Value, json};
+    let of = |demo: &str, set: &[(&str, Value)], without: &[&str]| {
+        let mut all = json::write(&demo::by_id(demo).expect("there").document());
+        let row = all["system"]["ammonia"][0].as_object_mut().expect("a row");
+        set.iter().for_each(|(key, x)| drop(row.insert((*key).into(), x.clone())));
+        without.iter().for_each(|key| drop(row.remove(*key)));
+        said_of(&json::read(all.as_object().expect("an object")).expect("reads").0)
+    };
+    let zero = [("tan", json!(0.0)), ("nitrite", json!(0.0)), ("ph", json!(8.95))];
+    let told = |r: &Report| {
+        let is = |id: &str| r.levels.iter().find(|l| l.level.id == id).map(|l| l.level.state());
+        ["unionised", "tan", "nitrite", "ph", "crop_ph"].map(is)
+    };
+    let reads = "the readings of a water test";
+    for without in [&[][..], &["test_read"]] {
+        let r = of("hill_trout", &zero, without);
+        let [readings @ .., ph, crop] = told(&r);
+        assert_eq!(readings, [Some(State::Enough); 3]);
+        assert_eq!([ph, crop], [Some(State::Tight); 2]);
+        assert!(!r.verdict.contains(reads), "{}", r.verdict);
+    }
+    let unread: Vec<_> = zero.into_iter().chain([("test_read", json!("no"))]).collect();
+    let r = of("hill_trout", &unread, &[]);
+    assert!(told(&r).iter().all(Option::is_none) && r.verdict.contains(reads), "{}", r.verdict);
+    // Of what is measured one step decides nothing, whatever the page opens with.
+    for without in [&[][..], &["alkalinity_read"]] {
+        for lime in [0.079, 0.080, 0.081] {
+            let r = of("courtyard", &[("ph", json!(6.2)), ("alkalinity", json!(lime))], without);
+            let gas = r.levels.iter().find(|l| l.level.id == "carbon_dioxide").expect("told");
+            assert_eq!(gas.level.state(), State::Over, "{lime}");
+        }
+    }
 }

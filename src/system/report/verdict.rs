@@ -258,7 +258,7 @@ fn unsaid(d: &Document, ways: &Ways<'_>, uneven: bool) -> String {
     let room =
         if d.sumps.len() > 1 { format!("the room in {}", listed(&sumps)) } else { "the room in the sump".into() };
     let crowd = d.stocking.is_empty() && quality::species(d).next().is_some();
-    let unread = d.ammonia.iter().any(|a| !quality::is_read(&a.0)) && quality::species(d).next().is_some();
+    let unread = d.ammonia.iter().any(|a| !a.0.is_read()) && quality::species(d).next().is_some();
     let all = [
         ("the filter", fed),
         ("the readings of a water test", unread),
