@@ -15,7 +15,7 @@ use super::check::{Day, Shared, Solved};
 use super::document::Document;
 use super::flow::{self, StationKind};
 use super::worst::{merge, of_plants, solve_days, solve_days_with};
-use super::{level, repairs};
+use super::{level, quality, repairs};
 use crate::calculators::form::{self, FieldError};
 use crate::calculators::outcome::{Brim, Caution, State};
 use crate::units::{kinds::FLOW, *};
