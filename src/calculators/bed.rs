@@ -418,7 +418,7 @@ fn repairs(i: &BedIn, o: &BedOut, w: Words) -> Vec<Repair> {
         more.then(|| "More bed takes more water and more flow.".to_string()),
     );
     let mean = (o.feed.0.value + o.feed.1.value) / 2.0;
-    let feed = w.as_shown(FEED_RATE, FEED_RATE.of(mean.clamp(g_day(1.0), g_day(500_000.0))));
+    let feed = w.as_shown(FEED_RATE, FEED_RATE.of(mend::within(mean, mend::ends::<Bed>(i, "feed"))));
     offer(
         BedIn { feed, ..i.clone() },
         format!("{} {} a day", if more { "Feed cut to" } else { "Feed raised to" }, in_a_day(feed, w)),

@@ -29,7 +29,20 @@ pub(crate) fn round_down(si: f64, unit: f64) -> f64 {
 /// The inputs with some fields changed; `None` if there is no such field.
 pub(crate) fn changed<C: Calculator>(inputs: &C::In, edits: &[Edit]) -> Option<C::In> {
     let mut copy = inputs.clone();
-    edits.iter().all(|e| form::apply(&mut copy, e)).then_some(copy)
+    form::apply_all(&mut copy, edits).then_some(copy)
+}
+
+/// The ends of the hard range of one number of the inputs, as it is declared: no repair goes past them. Asked once for a repair, not for every try.
+pub(crate) fn ends<C: Calculator>(inputs: &C::In, path: &str) -> [f64; 2] {
+    let spec = form::spec_at(&mut inputs.clone(), path);
+    debug_assert!(spec.is_some(), "no number {path}");
+    // What has no end leads nowhere, and bounds nothing.
+    spec.map_or([f64::NAN; 2], |spec| spec.hard)
+}
+
+/// A number brought between two ends.
+pub(crate) fn within(x: f64, [low, high]: [f64; 2]) -> f64 {
+    x.max(low).min(high)
 }
 
 /// The outcome with some fields changed; `None` if they are refused.
@@ -158,7 +171,7 @@ const NOT_ENOUGH: &str = "Not enough by itself.";
 fn as_shown(fields: &mut dyn Fields, edits: &[Edit], system: System) -> Option<Vec<Edit>> {
     let mut told = edits.to_vec();
     // Some fields are there only after the change.
-    let there = edits.iter().all(|edit| form::apply(fields, edit));
+    let there = form::apply_all(fields, edits);
     (there && form::as_shown(&mut told, &form::layout(fields), system)).then_some(told)
 }
 

@@ -507,7 +507,7 @@ const HEAVIEST: f64 = 4.0;
 const LEAST_RUN: f64 = 60.0;
 /// No battery holds more, J.
 const MOST_STORED: f64 = 50_000.0 * WH;
-/// No battery pump gives more, m³/s.
+/// What would take more air than this is told to be held by none, m³/s. How much a pump may give is declared with its field.
 const MOST_AIR: f64 = l_min(60_000.0);
 
 fn level_of(o: &OutageOut) -> Level {

@@ -219,6 +219,10 @@ impl Level {
     pub fn state(&self) -> State {
         State::of(self.load())
     }
+    /// Is it at four fifths or under?
+    pub fn is_enough(&self) -> bool {
+        self.state() == State::Enough
+    }
     /// For sorting, what weighs most first: what kills before the rest, then what is fuller.
     pub fn weight(&self) -> (bool, f64) {
         (self.leads, self.fullness())

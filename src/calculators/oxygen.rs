@@ -9,7 +9,7 @@ use super::air::{self, Air, AirGain, AirMode, InWater};
 use super::deadly::Deadly;
 use super::form::*;
 use super::handling;
-use super::mend::{round_down, round_up};
+use super::mend::{self, round_down, round_up};
 use super::outcome::*;
 use super::sheet::{self, Calculator};
 use crate::catalog::sources::{Coef, biology, oxygen as src, waterways};

@@ -6,7 +6,7 @@ use super::air::{self, Air, AirMode};
 use super::ammonia::idle;
 use super::deadly::Deadly;
 use super::form::*;
-use super::mend::round_up;
+use super::mend::{self, round_up};
 use super::outcome::*;
 use super::oxygen::{self, BedKind, Filter, FishGroup, Inlet, Oxygen, OxygenIn, how_long, worth_it};
 use super::sheet::{self, Calculator};

@@ -1,5 +1,6 @@
 //! Ends of ranges that the check brings what it works out to, in SI. Each is declared with its field; the test below holds the two together.
 
+pub(super) use crate::calculators::mend::within;
 use crate::units::si::*;
 
 /// The flow of an outlet, a settler and a siphon, and how far the sump of a pump falls.
@@ -46,11 +47,6 @@ pub(super) const BED_AREA: [f64; 2] = [0.01, 50.0];
 pub(super) const BED_SWING: [f64; 2] = [mm(5.0), 1.0];
 pub(super) const BED_INFLOW: [f64; 2] = [l_h(1.0), l_h(50_000.0)];
 pub(super) const BED_SIPHON: [f64; 2] = [l_h(2.0), l_h(200_000.0)];
-
-/// A number brought between two ends.
-pub(super) fn within(x: f64, [low, high]: [f64; 2]) -> f64 {
-    x.max(low).min(high)
-}
 
 #[cfg(test)]
 mod tests {

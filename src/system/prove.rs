@@ -203,7 +203,7 @@ fn least(key: &str) -> bool {
 pub fn take(d: &Document, key: &str, read: f64) -> Option<Vec<Edit>> {
     let mut edits = taken(d, key, read)?;
     let mut after = d.clone();
-    let fits = edits.iter().all(|e| form::apply(&mut after, e)) && form::check(&mut after, System::Metric).is_empty();
+    let fits = form::apply_all(&mut after, &edits) && form::check(&mut after, System::Metric).is_empty();
     if !(fits && check::solve(&after, Day::Today).is_ok()) {
         edits.retain(|e| e.path.starts_with("notes."));
     }
@@ -247,9 +247,9 @@ fn taken(d: &Document, key: &str, read: f64) -> Option<Vec<Edit>> {
     if test == Test::Siphon {
         // The water that fills it, over the room it fills: the gaps.
         let i = d.beds.iter().position(|b| b.id == id)?;
-        let old = d.beds[i].siphon.first()?.0.porosity;
-        let gaps = old.value * read / middle;
-        if (0.05..=1.0).contains(&gaps) {
+        let siphon = &d.beds[i].siphon.first()?.0;
+        let gaps = siphon.porosity.value * read / middle;
+        if takes(&mut siphon.clone(), "porosity", gaps) {
             edits.push(Edit::num(format!("beds.{i}.siphon.0.porosity"), PERCENT.of(gaps)));
         }
         return Some(edits);
@@ -260,6 +260,11 @@ fn taken(d: &Document, key: &str, read: f64) -> Option<Vec<Edit>> {
     };
     edits.extend(of_tank(d, i, test, read).unwrap_or_default());
     Some(edits)
+}
+
+/// Is a number in the range of its field?
+fn takes(fields: &mut dyn form::Fields, path: &str, x: f64) -> bool {
+    form::spec_at(fields, path).is_some_and(|spec| (spec.hard[0]..=spec.hard[1]).contains(&x))
 }
 
 /// What a reading changes in a tank.
@@ -293,7 +298,7 @@ fn of_tank(d: &Document, i: usize, test: Test, read: f64) -> Option<Vec<Edit>> {
             let s = check::solve(d, Day::Today).ok()?;
             let room = to_finger(under_rim(&at_set(d, i, &s.tanks[i]), s.tanks[i].outlet.still)?);
             let surface = read * s.tanks[i].leaves.value / room;
-            if room > 0.0 && (0.01..=1000.0).contains(&surface) {
+            if room > 0.0 && takes(&mut t.outlet.clone(), "surface", surface) {
                 edits.push(Edit::num(at("outlet.surface"), AREA.of(surface)));
             }
         }

@@ -193,75 +193,82 @@ fn weighs_more(level: &Level, than: &Level) -> bool {
     level.weight() > (leads, full + 1e-9)
 }
 
-/// What the levels of a whole system are called, by their identifiers; the star is the station's name. What all the water shares has none.
-pub(super) const NAMES: [(&str, &str); 35] = [
-    (level::PUMP, "Flow asked of *"),
-    (level::LIFT, "Lift of *"),
-    (level::OUTLET, "Outlet of *"),
-    (level::OXYGEN, "Oxygen in *"),
-    (level::TURNOVER, "Turnover of *"),
-    (level::WARMTH, "Water temperature in *"),
-    (level::DENSITY, "Stocking density of *"),
-    (level::SOLIDS, "Solid waste left in the water"),
-    (level::SALT, "Salt in the water"),
-    (level::SETTLING, "Load on *"),
-    (level::HEAD, "Fall that * needs"),
-    (level::BED, "Plant area of *"),
-    (level::ROOTS, "Water temperature for the crop in *"),
-    (level::CROP_SALT, "Salt for the crop in *"),
-    (level::CROP_PH, "pH for the crop in *"),
-    (level::INFLOW, "Siphon inflow of *"),
-    (level::RING, "Ring of the bell in *"),
-    (level::GAP, "Gap over the standpipe in *"),
-    (level::SLOTS, "Slot area of the bell in *"),
-    (level::BED_RIM, "Water height in *"),
-    (level::DRY, "Water for the pump in *"),
-    (level::SPILL, "Room in * when the pump stops"),
-    (level::SUMP, "Size of *"),
-    (level::FILTER, "Biofilter"),
-    (level::FLOW, "Flow to the biofilter"),
-    (level::AMMONIA, "Ammonia carried to the biofilter"),
-    (level::UNIONISED, "Un-ionised ammonia"),
-    (level::TAN, "Total ammonia nitrogen"),
-    (level::NITRITE, "Nitrite nitrogen"),
-    (level::PH, "pH of the water"),
-    (level::ALKALINITY, "Alkalinity that holds the pH"),
-    (level::CARBON_DIOXIDE, "Carbon dioxide by pH and alkalinity"),
-    (level::HEATER, "Heating on the coldest night"),
-    (level::CUT, "Cooling of * in a power cut on the coldest night"),
-    (level::SUMMER, "Water temperature in the hottest spell"),
+/// What a level is called in a whole system; the star is the station's name. What all the water shares has none.
+pub(super) struct Name {
+    pub(super) id: &'static str,
+    pub(super) text: &'static str,
+    /// Is it a single thing, which has an article inside a sentence?
+    the: bool,
+}
+
+const fn thing(id: &'static str, text: &'static str) -> Name {
+    Name { id, text, the: true }
+}
+
+const fn matter(id: &'static str, text: &'static str) -> Name {
+    Name { id, text, the: false }
+}
+
+/// What the levels of a whole system are called.
+pub(super) static NAMES: [Name; 35] = [
+    thing(level::PUMP, "Flow asked of *"),
+    thing(level::LIFT, "Lift of *"),
+    thing(level::OUTLET, "Outlet of *"),
+    matter(level::OXYGEN, "Oxygen in *"),
+    thing(level::TURNOVER, "Turnover of *"),
+    thing(level::WARMTH, "Water temperature in *"),
+    thing(level::DENSITY, "Stocking density of *"),
+    matter(level::SOLIDS, "Solid waste left in the water"),
+    matter(level::SALT, "Salt in the water"),
+    thing(level::SETTLING, "Load on *"),
+    thing(level::HEAD, "Fall that * needs"),
+    thing(level::BED, "Plant area of *"),
+    thing(level::ROOTS, "Water temperature for the crop in *"),
+    matter(level::CROP_SALT, "Salt for the crop in *"),
+    thing(level::CROP_PH, "pH for the crop in *"),
+    thing(level::INFLOW, "Siphon inflow of *"),
+    thing(level::RING, "Ring of the bell in *"),
+    thing(level::GAP, "Gap over the standpipe in *"),
+    thing(level::SLOTS, "Slot area of the bell in *"),
+    thing(level::BED_RIM, "Water height in *"),
+    matter(level::DRY, "Water for the pump in *"),
+    matter(level::SPILL, "Room in * when the pump stops"),
+    thing(level::SUMP, "Size of *"),
+    thing(level::FILTER, "Biofilter"),
+    thing(level::FLOW, "Flow to the biofilter"),
+    matter(level::AMMONIA, "Ammonia carried to the biofilter"),
+    matter(level::UNIONISED, "Un-ionised ammonia"),
+    matter(level::TAN, "Total ammonia nitrogen"),
+    matter(level::NITRITE, "Nitrite nitrogen"),
+    thing(level::PH, "pH of the water"),
+    thing(level::ALKALINITY, "Alkalinity that holds the pH"),
+    matter(level::CARBON_DIOXIDE, "Carbon dioxide by pH and alkalinity"),
+    matter(level::HEATER, "Heating on the coldest night"),
+    matter(level::CUT, "Cooling of * in a power cut on the coldest night"),
+    thing(level::SUMMER, "Water temperature in the hottest spell"),
 ];
 
 /// The name of a level in a whole system.
 pub(super) fn named(level: &Level, ways: &Ways<'_>, station: usize) -> String {
     // Carbon dioxide says itself which of its limits it is held against.
-    let known = NAMES.iter().find(|n| n.0 == level.id && n.0 != level::CARBON_DIOXIDE);
-    let name = known.map_or(level.name.as_ref(), |n| n.1);
+    let known = NAMES.iter().find(|n| n.id == level.id && n.id != level::CARBON_DIOXIDE);
+    let name = known.map_or(level.name.as_ref(), |n| n.text);
     name.replace('*', ways.stations[station].name)
 }
 
 /// Is a level of all the water, and not of one station?
 pub fn shared(level: &Level) -> bool {
-    NAMES.iter().any(|n| n.0 == level.id && !n.1.contains('*'))
+    NAMES.iter().any(|n| n.id == level.id && !n.text.contains('*'))
+}
+
+/// Which of them a name is, by what stands before the station's.
+pub(super) fn known(name: &str) -> Option<&'static Name> {
+    NAMES.iter().find(|n| name.starts_with(n.text.split('*').next().unwrap_or(n.text)))
 }
 
 /// The name of a level inside a sentence; what is no single thing has no article.
 pub fn inside(name: &str) -> String {
-    const MATTER: [&str; 12] = [
-        "Oxygen in",
-        "Water for",
-        "Room in",
-        "Solid waste",
-        "Salt",
-        "Carbon dioxide",
-        "Ammonia",
-        "Un-ionised",
-        "Total ammonia",
-        "Nitrite",
-        "Heating",
-        "Cooling",
-    ];
-    let the = if MATTER.iter().any(|m| name.starts_with(m)) { "" } else { "the " };
+    let the = if known(name).is_none_or(|n| n.the) { "the " } else { "" };
     format!("{the}{}", lower(name))
 }
 

@@ -236,14 +236,15 @@ fn repairs(i: &AmmoniaIn, o: &AmmoniaOut, before: &[Level], words: Words) -> Vec
         }
         let enough = mend::outcome::<Ammonia>(i, &cure).is_some_and(|o| levels(i, &o)[3].state() == State::Enough);
         let aged = || Edit::num("age", ripe);
+        let [_, most] = mend::ends::<Ammonia>(i, "media");
         let media = |x: f64| {
             let aged = (left.value > 0.0).then(aged);
             [Edit::num("media", VOLUME.of(x))].into_iter().chain(aged).chain(cure.iter().cloned()).collect::<Vec<_>>()
         };
         if enough {
             // The cure does it alone.
-        } else if let Some(x) = mend::just_enough::<Ammonia>(i, of(3), media, i.media.value, 500.0) {
-            let x = VOLUME.of(mend::rounded(x, i.media.value, words.step(VOLUME, l(10.0))).min(500.0));
+        } else if let Some(x) = mend::just_enough::<Ammonia>(i, of(3), media, i.media.value, most) {
+            let x = VOLUME.of(mend::rounded(x, i.media.value, words.step(VOLUME, l(10.0))).min(most));
             let title = format!(
                 "{} of {} in all{cured}, once it is ripe: what is new takes {}",
                 words.q(VOLUME, x),
@@ -266,8 +267,9 @@ fn repairs(i: &AmmoniaIn, o: &AmmoniaOut, before: &[Level], words: Words) -> Vec
     }
     if before[4].state() != State::Enough {
         let flow = |x: f64| vec![Edit::num("flow", FLOW.of(x))];
-        if let Some(x) = mend::just_enough::<Ammonia>(i, of(4), flow, i.flow.value, l_h(500_000.0)) {
-            let x = FLOW.of(mend::rounded(x, i.flow.value, words.step(FLOW, l_h(50.0))).min(l_h(500_000.0)));
+        let [_, most] = mend::ends::<Ammonia>(i, "flow");
+        if let Some(x) = mend::just_enough::<Ammonia>(i, of(4), flow, i.flow.value, most) {
+            let x = FLOW.of(mend::rounded(x, i.flow.value, words.step(FLOW, l_h(50.0))).min(most));
             put("flow", format!("{} through the filter", words.q(FLOW, x)), flow(x.value));
         }
     }

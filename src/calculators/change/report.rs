@@ -17,6 +17,7 @@ fn repairs(i: &ChangeIn, o: &ChangeOut, before: &[Level], words: Words) -> Vec<R
         all.extend(new);
     };
     let main = |o: &ChangeOut| levels(i, o).into_iter().next();
+    let ends = |key: &str| mend::ends::<Change>(i, key);
     let to_salt = || vec![Edit::num("new_salt", i.left_salt)];
     let bad = |id: &str| before.iter().any(|l| l.id == id && l.state() != State::Enough);
     if before[0].state() != State::Enough {
@@ -25,13 +26,14 @@ fn repairs(i: &ChangeIn, o: &ChangeOut, before: &[Level], words: Words) -> Vec<R
                 let smaller = |x: f64| vec![Edit::num("change", VOLUME.of(x))];
                 // Smaller changes end at the same pH.
                 let away = before.iter().any(|l| l.id == "acidity" && leads_away(i, l));
-                if !away && let Some(x) = mend::just_enough::<Change>(i, main, smaller, i.change.value, l(0.1)) {
+                let [least, _] = ends("change");
+                if !away && let Some(x) = mend::just_enough::<Change>(i, main, smaller, i.change.value, least) {
                     let x = VOLUME.of(mend::rounded(
                         x,
                         i.change.value,
                         words.step(VOLUME, l(if x > l(20.0) { 5.0 } else { 0.1 })),
                     )
-                    .max(l(0.1)));
+                    .max(least));
                     put("step", format!("Change {} at a time", words.q(VOLUME, x)), smaller(x.value));
                 }
                 let warm = |x: f64| vec![Edit::num("new_temperature", TEMPERATURE.of(x))];
@@ -45,15 +47,14 @@ fn repairs(i: &ChangeIn, o: &ChangeOut, before: &[Level], words: Words) -> Vec<R
                 }
             }
             Job::Hold => {
-                let fewer = |x: f64| vec![Edit::num("fish", MASS.of(x))];
-                if let Some(x) = mend::just_enough::<Change>(i, main, fewer, i.fish.value, 0.001) {
-                    let x = MASS.of(mend::round_down(x, words.one(MASS)).max(0.001));
+                let (fewer, [least, _]) = (|x: f64| vec![Edit::num("fish", MASS.of(x))], ends("fish"));
+                if let Some(x) = mend::just_enough::<Change>(i, main, fewer, i.fish.value, least) {
+                    let x = MASS.of(mend::round_down(x, words.one(MASS)).max(least));
                     put("oxygen", format!("{} of fish in a drum", words.q(MASS, x)), fewer(x.value));
                 }
-                let air = |x: f64| vec![Edit::num("air", AIR_FLOW.of(x))];
-                if let Some(x) = mend::just_enough::<Change>(i, main, air, i.air.value, l_min(2000.0)) {
-                    let x =
-                        AIR_FLOW.of(mend::rounded(x, i.air.value, words.step(AIR_FLOW, l_min(5.0))).min(l_min(2000.0)));
+                let (air, [_, most]) = (|x: f64| vec![Edit::num("air", AIR_FLOW.of(x))], ends("air"));
+                if let Some(x) = mend::just_enough::<Change>(i, main, air, i.air.value, most) {
+                    let x = AIR_FLOW.of(mend::rounded(x, i.air.value, words.step(AIR_FLOW, l_min(5.0))).min(most));
                     put("oxygen", format!("{} of air at the stones", words.q(AIR_FLOW, x)), air(x.value));
                 }
                 if i.fed == Fed::Today {
@@ -61,14 +62,13 @@ fn repairs(i: &ChangeIn, o: &ChangeOut, before: &[Level], words: Words) -> Vec<R
                 }
             }
             Job::Move => {
-                let longer = |x: f64| vec![Edit::num("planned", HOURS.of(x))];
+                let (longer, [_, most]) = (|x: f64| vec![Edit::num("planned", HOURS.of(x))], ends("planned"));
                 // More time into water that kills only spreads the death.
                 let kills = ["warmth", "acidity", "salt", "chlorine"];
                 let kills = before.iter().any(|l| kills.contains(&&*l.id) && l.state() == State::Over);
-                if !kills && let Some(x) = mend::just_enough::<Change>(i, main, longer, i.planned.value, hours(2000.0))
-                {
+                if !kills && let Some(x) = mend::just_enough::<Change>(i, main, longer, i.planned.value, most) {
                     let step = if x < days(2.0) { hours(1.0) } else { days(1.0) };
-                    let x = HOURS.of(mend::rounded(x, i.planned.value, step).min(hours(2000.0)));
+                    let x = HOURS.of(mend::rounded(x, i.planned.value, step).min(most));
                     put("spread", format!("Take {}, in a tank of their own", in_days(x, words)), longer(x.value));
                 }
                 if (i.new_ph.value - i.ph.value).abs() > i.ph_step.value {
@@ -111,14 +111,14 @@ fn repairs(i: &ChangeIn, o: &ChangeOut, before: &[Level], words: Words) -> Vec<R
         Job::Hold => {
             for id in ["tan", "unionised", "carbon_dioxide"].into_iter().filter(|id| bad(id)) {
                 let of = |o: &ChangeOut| levels(i, o).into_iter().find(|l| l.id == id);
-                let fewer = |x: f64| vec![Edit::num("fish", MASS.of(x))];
-                if let Some(x) = mend::just_enough::<Change>(i, of, fewer, i.fish.value, 0.001) {
-                    let x = MASS.of(mend::round_down(x, words.one(MASS)).max(0.001));
+                let (fewer, [least, _]) = (|x: f64| vec![Edit::num("fish", MASS.of(x))], ends("fish"));
+                if let Some(x) = mend::just_enough::<Change>(i, of, fewer, i.fish.value, least) {
+                    let x = MASS.of(mend::round_down(x, words.one(MASS)).max(least));
                     put(id, format!("{} of fish in a drum", words.q(MASS, x)), fewer(x.value));
                 }
-                let sooner = |x: f64| vec![Edit::num("hours", HOURS.of(x))];
-                if let Some(x) = mend::just_enough::<Change>(i, of, sooner, i.hours.value, hours(0.05)) {
-                    let x = HOURS.of(mend::round_down(x, hours(1.0)).max(hours(0.05)));
+                let (sooner, [least, _]) = (|x: f64| vec![Edit::num("hours", HOURS.of(x))], ends("hours"));
+                if let Some(x) = mend::just_enough::<Change>(i, of, sooner, i.hours.value, least) {
+                    let x = HOURS.of(mend::round_down(x, hours(1.0)).max(least));
                     put(id, format!("No longer than {}", words.q(HOURS, x)), sooner(x.value));
                 }
                 put(id, "Leave them unfed for a day before".into(), vec![Edit::pick("fed", "fasted")]);
@@ -157,8 +157,9 @@ fn repairs(i: &ChangeIn, o: &ChangeOut, before: &[Level], words: Words) -> Vec<R
             let ph = carbonate::ph_with_bicarbonate(&i.new_water(), more(x)).max(i.new_ph);
             vec![Edit::num("new_alkalinity", CONCENTRATION.of(x)), Edit::num("new_ph", ph)]
         };
-        if let Some(x) = mend::just_enough::<Change>(i, of, limed, i.new_alkalinity.value, 1.0) {
-            let x = mend::upwards(ALKALINITY, CONCENTRATION.of(x), mg_l(5.0), words).min(CONCENTRATION.of(1.0));
+        let [_, most] = ends("new_alkalinity");
+        if let Some(x) = mend::just_enough::<Change>(i, of, limed, i.new_alkalinity.value, most) {
+            let x = mend::upwards(ALKALINITY, CONCENTRATION.of(x), mg_l(5.0), words).min(CONCENTRATION.of(most));
             let soda = weighed(treatment::bicarbonate(more(x.value), i.change, Buffer::Sodium), words);
             let title = format!(
                 "{soda} of baking soda into each change first, which lifts its alkalinity to {} (where plants grow, 1.2 times as much potassium bicarbonate)",

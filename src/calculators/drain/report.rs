@@ -182,6 +182,11 @@ fn wider(i: &DrainIn, system: System) -> impl Iterator<Item = &'static Pipe> {
     i.pipe.wider(i.pipe_bore(), family)
 }
 
+/// As many outlets as are asked about.
+fn most_outlets(i: &DrainIn) -> u32 {
+    mend::ends::<Drain>(i, "outlets")[1] as u32
+}
+
 /// Repairs where all is well until an outlet blocks.
 fn spared(i: &DrainIn, o: &DrainOut, words: Words) -> Vec<Repair> {
     let Some(others) = o.others_carry().filter(|q| *q < o.flow) else { return vec![] };
@@ -189,12 +194,12 @@ fn spared(i: &DrainIn, o: &DrainOut, words: Words) -> Vec<Repair> {
     let mend = |title: String, edits: Vec<Edit>| {
         mend::mend::<Drain>(i, &before, |_, o| levels(o), "one_blocked", title, edits, words.system)
     };
-    let more = (o.outlets as u32 + 1..=8).find_map(|n| {
+    let more = (o.outlets as u32 + 1..=most_outlets(i)).find_map(|n| {
         let r = mend(format!("{n} outlets like it in all"), vec![Edit::num("outlets", COUNT.of(f64::from(n)))])?;
         (r.level.state() != State::Over).then_some(r)
     });
     let less = FLOW.of(round_down(others.value * ENOUGH, words.one(FLOW)));
-    let less = (less.value >= l_h(10.0))
+    let less = (less.value >= mend::ends::<Drain>(i, "flow")[0])
         .then(|| mend(format!("Send {} at most", words.q(FLOW, less)), vec![Edit::num("flow", less)]));
     let less = less.flatten().map(|r| Repair { also: Some(LESS_FLOW.into()), ..r });
     more.into_iter().chain(less).collect()
@@ -224,7 +229,7 @@ fn repairs(i: &DrainIn, o: &DrainOut, words: Words) -> Vec<Repair> {
     };
     if let Some((title, edit)) = air
         && let Some((_, out, level)) = tried(i, |c| {
-            form::apply(c, &edit);
+            form::apply_all(c, std::slice::from_ref(&edit));
         })
         && helps(&level)
         && level.fullness() <= HOPELESS
@@ -243,8 +248,9 @@ fn repairs(i: &DrainIn, o: &DrainOut, words: Words) -> Vec<Repair> {
     if i.screen != ScreenKind::None && o.stand.screen > (o.stand.level - o.still) * 0.2 {
         // Twice to six times as many, and far more where there are next to none; six times where nothing is enough.
         const TIMES: [f64; 10] = [2.0, 3.0, 4.0, 5.0, 6.0, 10.0, 20.0, 50.0, 100.0, 6.0];
+        let [_, most] = mend::ends::<Drain>(i, "openings");
         for (n, times) in TIMES.into_iter().enumerate() {
-            let more = COUNT.of((i.openings.value * times).min(20_000.0));
+            let more = COUNT.of((i.openings.value * times).min(most));
             let Some((_, out, level)) = tried(i, |c| c.openings = more) else { continue };
             if helps(&level) && level.fullness() <= HOPELESS && (level.state() == State::Enough || n + 1 == TIMES.len())
             {
@@ -300,10 +306,11 @@ fn repairs(i: &DrainIn, o: &DrainOut, words: Words) -> Vec<Repair> {
     }
     all.extend(best);
     // More outlets.
-    for n in (o.outlets as u32 + 1)..=8 {
+    let most = most_outlets(i);
+    for n in (o.outlets as u32 + 1)..=most {
         let count = COUNT.of(f64::from(n));
         let Some((_, out, level)) = tried(i, |c| c.outlets = count) else { break };
-        if level.state() == State::Enough || n == 8 {
+        if level.state() == State::Enough || n == most {
             let title =
                 if n == 2 { "A second outlet like it".to_string() } else { format!("{n} outlets like it in all") };
             if helps(&level) && level.fullness() <= HOPELESS {
@@ -371,9 +378,7 @@ fn repairs(i: &DrainIn, o: &DrainOut, words: Words) -> Vec<Repair> {
             edits.extend(i.gone_down(lower));
             // The vent of a hole stays where it is on the rim.
             let Some((_, out, level)) = tried(i, |c| {
-                for edit in &edits {
-                    form::apply(c, edit);
-                }
+                form::apply_all(c, &edits);
             }) else {
                 break;
             };
@@ -400,7 +405,7 @@ fn repairs(i: &DrainIn, o: &DrainOut, words: Words) -> Vec<Repair> {
     let units = (o.capacity.value * ENOUGH / unit).floor();
     let step = 10f64.powf((units.max(1.0).log10().floor() - 1.0).max(0.0));
     let less = FLOW.of((units / step).floor() * step * unit);
-    if less.value >= l_h(10.0)
+    if less.value >= mend::ends::<Drain>(i, "flow")[0]
         && let Some((_, out, level)) = tried(i, |c| c.flow = less)
     {
         all.push(Repair {

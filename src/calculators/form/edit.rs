@@ -121,6 +121,22 @@ impl Form for Apply<'_> {
     }
 }
 
+/// Applies changes in their order; false from the first that is refused on. Who makes changes knows the fields: a path at which there is none, or an
+/// option that its choice has not, is a slip, and shouts where it is tried in a test.
+pub fn apply_all(fields: &mut dyn Fields, edits: &[Edit]) -> bool {
+    edits.iter().all(|edit| {
+        let done = apply(fields, edit);
+        debug_assert!(done || may_refuse(fields, edit), "no field takes {edit:?}");
+        done
+    })
+}
+
+/// May a field that is there refuse such a change?
+fn may_refuse(fields: &mut dyn Fields, edit: &Edit) -> bool {
+    let fits = matches!(edit.to, EditValue::Rows(_) | EditValue::Remove(_) | EditValue::Text(_));
+    fits && value_at(fields, &edit.path).is_some()
+}
+
 /// Applies one change; false if there is no such field, option or row.
 pub fn apply(fields: &mut dyn Fields, edit: &Edit) -> bool {
     let mut a = Apply { at: String::new(), edit, done: false };
@@ -132,6 +148,7 @@ struct Get<'a> {
     at: String,
     path: &'a str,
     found: Option<EditValue>,
+    spec: Option<Spec>,
 }
 
 impl Form for Get<'_> {
@@ -150,7 +167,7 @@ impl Form for Get<'_> {
     }
     fn num(&mut self, spec: &Spec, si: &mut f64) {
         if self.path.strip_prefix(self.at.as_str()) == Some(spec.key) {
-            self.found = Some(EditValue::Si(*si));
+            (self.found, self.spec) = (Some(EditValue::Si(*si)), Some(*spec));
         }
     }
     fn choice(&mut self, pick: &Pick, at: &mut usize) {
@@ -201,7 +218,16 @@ pub fn as_shown(edits: &mut [Edit], layout: &[LayoutEntry], system: System) -> b
 
 /// The value of the field at `path`, if there is one.
 pub fn value_at(fields: &mut dyn Fields, path: &str) -> Option<EditValue> {
-    let mut g = Get { at: String::new(), path, found: None };
+    get(fields, path).found
+}
+
+/// The declaration of the number at `path`, if there is one: also where its option is not chosen.
+pub fn spec_at(fields: &mut dyn Fields, path: &str) -> Option<Spec> {
+    get(fields, path).spec
+}
+
+fn get<'a>(fields: &mut dyn Fields, path: &'a str) -> Get<'a> {
+    let mut g = Get { at: String::new(), path, found: None, spec: None };
     fields.fields(&mut g);
-    g.found
+    g
 }

@@ -10,7 +10,7 @@ mod layout;
 
 pub use check::{advice, check};
 pub use clamp::into_range;
-pub use edit::{Edit, EditValue, apply, as_shown, value_at};
+pub use edit::{Edit, EditValue, apply, apply_all, as_shown, spec_at, value_at};
 pub use first::begin_round;
 pub use json::{MOST_FAULTS, Read, describe, listed, read, read_known, write};
 pub use layout::{Entry as LayoutEntry, Item as LayoutItem, layout};
@@ -742,6 +742,36 @@ mod tests {
         assert!(!apply(&mut t, &Edit { path: "rows.7.loss".into(), to: EditValue::Si(3.0) }));
         assert!(apply(&mut t, &Edit { path: "rows".into(), to: EditValue::Remove(0) }) && t.rows.len() == 1);
         assert!(!apply(&mut t, &Edit::rows("rows", 4)), "more rows than allowed");
+    }
+
+    /// The declaration of a number, also of one that is asked for elsewhere or not at all now.
+    #[test]
+    fn a_declaration_is_found_by_its_path() {
+        let mut t = Thing { rows: vec![Row::default()], ..Thing::default() };
+        let ends = |t: &mut Thing, path: &str| spec_at(t, path).map(|spec| spec.hard);
+        assert_eq!(ends(&mut t, "vent"), Some([0.0, 0.1]));
+        assert_eq!(ends(&mut t, "inner.bore"), Some([0.0, mm(500.0)]));
+        assert_eq!(ends(&mut t, "rows.0.loss"), Some([0.0, 50.0]));
+        for none in ["vented", "rows", "rows.1.loss", "inner.depth", "bore", ""] {
+            assert_eq!(ends(&mut t, none), None, "{none}");
+        }
+    }
+
+    #[test]
+    fn changes_are_made_together() {
+        let mut t = Thing::default();
+        let set = |path: &str, x: f64| Edit { path: path.into(), to: EditValue::Si(x) };
+        assert!(apply_all(&mut t, &[Edit::pick("vented", "yes"), set("vent", 0.02)]));
+        assert_eq!((t.vented, t.vent.value), (YesNo::Yes, 0.02));
+        // A list takes no more rows than it may have.
+        assert!(!apply_all(&mut t, &[Edit::rows("rows", 4), set("vent", 0.03)]));
+        assert_eq!(t.vent.value, 0.02);
+    }
+
+    #[test]
+    #[should_panic(expected = "no field takes")]
+    fn a_change_of_no_field_shouts() {
+        apply_all(&mut Thing::default(), &[Edit::pick("vented", "yes"), Edit::num("went", LENGTH.of(0.02))]);
     }
 
     /// What is filled in from elsewhere is brought into range, also where its option is not chosen; what is inside stays.

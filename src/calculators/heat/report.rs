@@ -132,7 +132,7 @@ fn heaters(i: &HeatIn, first: &Change, words: Words) -> Option<Change> {
     let title = format!("heaters of {} in all", words.q(POWER, watts));
     let title = if first.0.is_empty() { title } else { format!("{}, {title}", first.0) };
     let edits = first.1.iter().cloned().chain([Edit::num("heater", watts)]).collect();
-    (watts > i.heater && watts.value <= 50e3).then_some((title, edits))
+    (watts > i.heater && watts.value <= mend::ends::<Heat>(i, "heater")[1]).then_some((title, edits))
 }
 
 fn repairs(i: &HeatIn, o: &HeatOut, before: &[Level], words: Words) -> Vec<Repair> {
@@ -156,9 +156,12 @@ fn repairs(i: &HeatIn, o: &HeatOut, before: &[Level], words: Words) -> Vec<Repai
     // Boards come in whole centimetres or half inches.
     let sheet = if words.system == System::Us { mm(12.7) } else { mm(10.0) };
     let boards = |x: f64, now: f64, most: f64| mend::rounded(x.max(sheet), now, sheet).min(most);
+    let ends = |key: &str| mend::ends::<Heat>(i, key);
+    let ([least_lagged, most_lagged], [least_held, _]) = (ends("insulation_thickness"), ends("water"));
+    let ([_, most_lid], [_, warmest]) = (ends("lid_thickness"), ends("night"));
     let (lid_now, lagged_now) = (
         if i.cover == On::Lid { i.lid_thickness.value } else { 0.0 },
-        if i.lagged == Lagged::All { i.insulation_thickness.value } else { mm(1.0) },
+        if i.lagged == Lagged::All { i.insulation_thickness.value } else { least_lagged },
     );
     let lid_of = |x: f64| vec![Edit::pick("cover", "lid"), Edit::num("lid_thickness", SHORT_LENGTH.of(x))];
     let lag_of = |x: f64| vec![Edit::pick("lagged", "all"), Edit::num("insulation_thickness", SHORT_LENGTH.of(x))];
@@ -167,7 +170,7 @@ fn repairs(i: &HeatIn, o: &HeatOut, before: &[Level], words: Words) -> Vec<Repai
         edits: &lid_of,
         ends: [lid_now, THICKEST.max(lid_now)],
         found: &|x| {
-            let x = boards(x, lid_now, mm(400.0));
+            let x = boards(x, lid_now, most_lid);
             (format!("a lid of {} {lid_name}", thick(x)), x)
         },
     };
@@ -175,7 +178,7 @@ fn repairs(i: &HeatIn, o: &HeatOut, before: &[Level], words: Words) -> Vec<Repai
         edits: &lag_of,
         ends: [lagged_now, THICKEST.max(lagged_now)],
         found: &|x| {
-            let x = boards(x, lagged_now, mm(500.0));
+            let x = boards(x, lagged_now, most_lagged);
             (format!("{} of {lag_name} around and under the tank", thick(x)), x)
         },
     };
@@ -188,7 +191,7 @@ fn repairs(i: &HeatIn, o: &HeatOut, before: &[Level], words: Words) -> Vec<Repai
             (format!("a lid of {lid} {lid_name}, and {lag} of {lag_name} around and under the tank"), x)
         },
     };
-    let sheltered = i.water.value.max(i.hottest.value).min(celsius(40.0));
+    let sheltered = i.water.value.max(i.hottest.value).min(warmest);
     let shelter = Turn {
         edits: &|x| vec![Edit::num("night", TEMPERATURE.of(x))],
         ends: [i.night.value, sheltered],
@@ -206,7 +209,7 @@ fn repairs(i: &HeatIn, o: &HeatOut, before: &[Level], words: Words) -> Vec<Repai
             turn.after(i, 0, &nothing).map(|change| put("heater", change));
         }
         heaters(i, &nothing, words).map(|change| put("heater", change));
-        let floor = i.coldest.value.max(celsius(1.0));
+        let floor = i.coldest.value.max(least_held);
         let cooler = Turn {
             edits: &|x| vec![Edit::num("water", TEMPERATURE.of(x))],
             ends: [i.water.value, floor],
@@ -225,8 +228,8 @@ fn repairs(i: &HeatIn, o: &HeatOut, before: &[Level], words: Words) -> Vec<Repai
     // What is held where they do not live is held in the middle of where they do, if there is such a place.
     let live = i.coldest < i.hottest;
     let hold = (o.may_rise.value < 0.0 || o.may_fall.value <= 0.0 && live).then(|| {
-        let least = if live { i.coldest.value.max(celsius(1.0)) } else { i.hottest.value - 2.0 * BELOW_HOTTEST };
-        let between = f64::midpoint(least, i.hottest.value).max(celsius(1.0));
+        let least = if live { i.coldest.value.max(least_held) } else { i.hottest.value - 2.0 * BELOW_HOTTEST };
+        let between = f64::midpoint(least, i.hottest.value).max(least_held);
         let x = TEMPERATURE.of(mend::degrees(between, i.water.value, words));
         (format!("hold {} instead", words.q(TEMPERATURE, x)), vec![Edit::num("water", x)])
     });

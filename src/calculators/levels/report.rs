@@ -277,6 +277,7 @@ const LARGEST: f64 = l(5000.0);
 /// one of the same floor.
 fn larger(i: &LevelsIn, o: &LevelsOut, w: Words) -> Option<(String, Vec<Edit>)> {
     let room = o.brim - o.loads.freeboard;
+    let [[_, most_volume], [_, deepest]] = ["volume", "depth"].map(|key| mend::ends::<Levels>(i, key));
     for deeper in [false, true] {
         let grow = |x: f64| {
             let (volume, fixed) = (i.volume * x, o.marks.0 - o.loads.submergence);
@@ -294,8 +295,8 @@ fn larger(i: &LevelsIn, o: &LevelsOut, w: Words) -> Option<(String, Vec<Edit>)> 
                 .is_some_and(|o| Levels::level(&o).is_some_and(|l| l.state() == State::Enough))
         };
         // However small it is now.
-        let times = if deeper { 5.0 / i.depth.value } else { LARGER.max(LARGEST / i.volume.value) };
-        let most = (l(50_000.0) / i.volume.value).min(times);
+        let times = if deeper { deepest / i.depth.value } else { LARGER.max(LARGEST / i.volume.value) };
+        let most = (most_volume / i.volume.value).min(times);
         if most <= 1.0 {
             continue;
         }
@@ -363,7 +364,8 @@ fn repairs(i: &LevelsIn, o: &LevelsOut, w: Words) -> Vec<Repair> {
     }
     // Beds that swing less, down to a half.
     if !i.beds.is_empty() {
-        let swing = |b: &BedRow, x: f64| SHORT_LENGTH.of((b.swing.value * x).max(mm(5.0)));
+        let [least, _] = mend::ends::<Levels>(i, "beds.0.swing");
+        let swing = |b: &BedRow, x: f64| SHORT_LENGTH.of((b.swing.value * x).max(least));
         let lower = |x: f64| {
             let at = |(k, b): (usize, &BedRow)| Edit::num(format!("beds.{k}.swing"), swing(b, x));
             i.beds.iter().enumerate().map(at).collect::<Vec<_>>()

@@ -211,26 +211,30 @@ fn repairs(i: &OutageIn, o: &OutageOut, before: &[Level], words: Words) -> Vec<R
         put(fewer_said(i, x, words), fewer(i, x));
     }
     let shorter = |x: f64| vec![Edit::num("cut", HOURS.of(x))];
-    if let Some(x) = mend::just_enough::<Outage>(i, foul, shorter, i.cut.value, SHORTEST) {
-        let x = by_then(x);
+    let least = shortest(i);
+    if let Some(x) = mend::just_enough::<Outage>(i, foul, shorter, i.cut.value, least) {
+        let x = by_then(x, least);
         put(format!("{BE_THERE}, with power or clean water, within {}", finely(x)), shorter(x));
     }
     all.into_iter().filter_map(brings).collect()
 }
 
 /// The shortest cut that is asked about, s.
-const SHORTEST: f64 = hours(0.05);
+fn shortest(i: &OutageIn) -> f64 {
+    mend::ends::<Outage>(i, "cut")[0]
+}
+
 const BE_THERE: &str = "Be there";
 
 /// A time that is told as it is set: three minutes or a multiple of them, of half an hour from two hours on, of an hour from ten.
-fn by_then(seconds: f64) -> f64 {
+fn by_then(seconds: f64, least: f64) -> f64 {
     let step = match seconds {
         t if t < hours(2.0) => 3.0,
         t if t < hours(10.0) => 30.0,
         _ => 60.0,
     };
     let step = minutes(step);
-    ((seconds / step + 1e-9).floor() * step).max(SHORTEST)
+    ((seconds / step + 1e-9).floor() * step).max(least)
 }
 
 /// What a repair brings, as one says it: a share of a time says little. To be there a little sooner and still too late is no repair.
@@ -270,7 +274,8 @@ fn fewer(i: &OutageIn, x: f64) -> Vec<Edit> {
 /// So many fish that a level is just enough.
 fn fewer_until(i: &OutageIn, level: impl Fn(&OutageOut) -> Option<Level>) -> Option<f64> {
     let weighed = i.by == Known::Weight;
-    let (now, least) = if weighed { (i.fish.value, 0.001) } else { (i.count.value, 1.0) };
+    let (now, key) = if weighed { (i.fish.value, "fish") } else { (i.count.value, "count") };
+    let [least, _] = mend::ends::<Outage>(i, key);
     let x = mend::just_enough::<Outage>(i, level, |x| fewer(i, x), now, least).filter(|x| *x < now)?;
     Some(if weighed { significant(x * 0.995, 3).max(least) } else { x.floor() })
 }
@@ -302,10 +307,11 @@ fn of_oxygen(i: &OutageIn, o: &OutageOut, before: &[Level], words: Words) -> Vec
         }
         let warmth_of = |o: &OutageOut| o.warmth().map(|w| w.0);
         let shorter = |x: f64| vec![Edit::num("cut", HOURS.of(x))];
+        let least = shortest(i);
         if warmth.fullness() > before[0].fullness()
-            && let Some(x) = mend::just_enough::<Outage>(i, warmth_of, shorter, i.cut.value, SHORTEST)
+            && let Some(x) = mend::just_enough::<Outage>(i, warmth_of, shorter, i.cut.value, least)
         {
-            let x = by_then(x);
+            let x = by_then(x, least);
             let with = if cold { "warmth" } else { "something to cool it" };
             put(format!("{BE_THERE}, with {with}, within {}", finely(x)), shorter(x));
         }
@@ -318,14 +324,15 @@ fn of_oxygen(i: &OutageIn, o: &OutageOut, before: &[Level], words: Words) -> Vec
         all.extend(mend::mend::<Outage>(i, before, levels, id, title, edits, words.system));
     };
     let main = |o: &OutageOut| Some(level_of(o));
+    let [stored, power, moved] = ["capacity", "power", "air"].map(|key| mend::ends::<Outage>(i, key));
     // A pump that is strong enough wants but a larger battery.
     if let Some(runs) = pumped(i, o).filter(|t| before[0].state() != State::Enough && !too_weak(o, *t)) {
         let more = |x: f64| vec![Edit::num("capacity", ENERGY.of(x))];
-        if let Some(x) = mend::just_enough::<Outage>(i, main, more, i.capacity.value, MOST_STORED) {
-            let x = mend::rounded(x, i.capacity.value, 10.0 * WH).min(MOST_STORED);
+        if let Some(x) = mend::just_enough::<Outage>(i, main, more, i.capacity.value, stored[1]) {
+            let x = mend::rounded(x, i.capacity.value, 10.0 * WH).min(stored[1]);
             let title = format!("A battery of {}", show_unit(ENERGY.0, x, "Wh", words.system));
             // What runs so much longer and is still empty too soon is no battery that one has.
-            if x < MOST_STORED || runs >= i.cut {
+            if x < stored[1] || runs >= i.cut {
                 put("time", title, more(x));
             }
         }
@@ -335,21 +342,21 @@ fn of_oxygen(i: &OutageIn, o: &OutageOut, before: &[Level], words: Words) -> Vec
         // A pump that delivers nothing says nothing of the watts that air takes.
         let usual = OutageIn::default();
         let like = if i.air.value > 0.0 { i } else { &usual };
-        let watts = (like.power.value * x / like.air.value).clamp(0.5, 5000.0);
+        let watts = mend::within(like.power.value * x / like.air.value, power);
         let energy = watts * i.cut.value * 1.3 / i.usable.value;
         vec![
             Edit::pick("battery", "yes"),
             Edit::num("air", AIR_FLOW.of(x)),
             Edit::num("power", POWER.of(watts)),
-            Edit::num("capacity", ENERGY.of(energy.min(MOST_STORED))),
+            Edit::num("capacity", ENERGY.of(mend::within(energy, stored))),
         ]
     };
     let step = words.step(AIR_FLOW, l_min(5.0));
-    let round = |x: f64| mend::rounded(x, 0.0, step).clamp(l_min(5.0), l_min(2000.0));
-    let mut wanted = AIR_FLOW.of(round(o.air_needed.map_or(MOST_AIR, |q| q.value) * 1.1));
+    let round = |x: f64| mend::rounded(x, 0.0, step).max(l_min(5.0)).min(moved[1]);
+    let mut wanted = AIR_FLOW.of(o.air_needed.map_or(moved[1], |q| round(q.value * 1.1)));
     // Oxygen that is critical already must come up soon, and that takes more.
     if i.oxygen <= i.species.oxygen_critical()
-        && let Some(x) = mend::just_enough::<Outage>(i, main, air, wanted.value, l_min(2000.0))
+        && let Some(x) = mend::just_enough::<Outage>(i, main, air, wanted.value, moved[1])
     {
         wanted = AIR_FLOW.of(round(x));
     }
@@ -375,8 +382,9 @@ fn of_oxygen(i: &OutageIn, o: &OutageOut, before: &[Level], words: Words) -> Vec
         put(UNFED.into(), vec![Edit::pick("last", "day")]);
     }
     let shorter = |x: f64| vec![Edit::num("cut", HOURS.of(x))];
-    if let Some(x) = mend::just_enough::<Outage>(i, main, shorter, i.cut.value, SHORTEST) {
-        let x = by_then(x);
+    let least = shortest(i);
+    if let Some(x) = mend::just_enough::<Outage>(i, main, shorter, i.cut.value, least) {
+        let x = by_then(x, least);
         put(format!("{BE_THERE}, with power or air, within {}", finely(x)), shorter(x));
     }
     all

@@ -29,12 +29,7 @@ pub(crate) fn worth_it(before: f64, after: f64) -> bool {
 }
 
 pub(super) fn apply_all(i: &OxygenIn, edits: &[Edit]) -> Option<(OxygenIn, OxygenOut)> {
-    let mut changed = i.clone();
-    for e in edits {
-        if !apply(&mut changed, e) {
-            return None;
-        }
-    }
+    let changed = mend::changed::<Oxygen>(i, edits)?;
     let out = sheet::solve::<Oxygen>(&changed, &mut Working::none()).ok()?;
     Some((changed, out))
 }
@@ -84,7 +79,7 @@ fn repairs(i: &OxygenIn, o: &OxygenOut, words: Words) -> Vec<Repair> {
     }
     let i = &settled;
     let mut found = vec![];
-    if now <= ENOUGH + 1e-9 {
+    if balance(o).is_enough() {
         // What runs is enough once it has settled: until then what was read has to come up.
         // It cannot come up further than it settles.
         let unit = words.one(CONCENTRATION);
@@ -164,7 +159,7 @@ fn repairs(i: &OxygenIn, o: &OxygenOut, words: Words) -> Vec<Repair> {
         offer(format!("Let the inflow fall {} over stones or through holes", words.q(LENGTH, height)), edits, lift);
     }
     // Air until four fifths of it are used: nearly a straight line, and a little more where water from a loop bends it.
-    let enough = |edits: &[Edit]| apply_all(i, edits).is_some_and(|(_, o)| load(&o) <= ENOUGH + 1e-9);
+    let enough = |edits: &[Edit]| apply_all(i, edits).is_some_and(|(_, o)| balance(&o).is_enough());
     let least = |x: f64, step: f64, edits: &dyn Fn(f64) -> Vec<Edit>| {
         let to = |n: i32| round_up(x * 1.02f64.powi(n), step);
         (0..10).map(to).find(|to| enough(&edits(*to))).unwrap_or_else(|| to(0))
@@ -209,7 +204,7 @@ fn repairs(i: &OxygenIn, o: &OxygenOut, words: Words) -> Vec<Repair> {
     let helps = o.supply.0.shares(o.floor);
     if helps.inflow.value + helps.fall.value > 0.0 {
         let at = |k: f64| FLOW.of(round_up(i.flow.value * k, words.one(FLOW)));
-        let fits = |k: f64| apply_all(i, &[Edit::num("flow", at(k))]).is_some_and(|(_, o)| load(&o) <= ENOUGH + 1e-9);
+        let fits = |k: f64| enough(&[Edit::num("flow", at(k))]);
         if fits(10.0) {
             let k = 10.0 * (1.0 - largest(|s| fits(10.0 * (1.0 - s))));
             let to = at(k);
@@ -228,7 +223,7 @@ fn repairs(i: &OxygenIn, o: &OxygenOut, words: Words) -> Vec<Repair> {
                 Edit::num("feed", FEED_RATE.of(round_down(o.feed.value * s, words.one(FEED_RATE)))),
             ]
         };
-        let fits = |s: f64| apply_all(i, &with(s)).is_some_and(|(_, o)| load(&o) <= ENOUGH + 1e-9);
+        let fits = |s: f64| enough(&with(s));
         let (share, title) = if fits(0.0) { (largest(fits), "Feed") } else { (0.0, "No feed") };
         let to = round_down(o.feed.value * share, words.one(FEED_RATE));
         let title = if to > 0.0 {
@@ -240,7 +235,7 @@ fn repairs(i: &OxygenIn, o: &OxygenOut, words: Words) -> Vec<Repair> {
     }
     // Fewer fish.
     if o.biomass.value > 0.0 {
-        let fits = |s: f64| apply_all(i, &fewer(i, s, words)).is_some_and(|(_, o)| load(&o) <= ENOUGH + 1e-9);
+        let fits = |s: f64| enough(&fewer(i, s, words));
         if fits(0.0) {
             let edits = fewer(i, largest(fits), words);
             // None at all is no way to keep fish.

@@ -330,9 +330,10 @@ fn stronger(i: &PumpIn, most: f64, w: Words) -> Option<Try> {
     if i.known != Known::Ends {
         return None;
     }
+    let [[_, most_flow], [_, most_head]] = ["free_flow", "shut_off"].map(|key| mend::ends::<Pump>(i, key));
     let scaled = |x: f64| {
-        let flow = FLOW.of((i.free_flow.value * x).min(l_h(100_000.0)));
-        let head = LENGTH.of((i.shut_off.value * x.sqrt()).min(50.0));
+        let flow = FLOW.of((i.free_flow.value * x).min(most_flow));
+        let head = LENGTH.of((i.shut_off.value * x.sqrt()).min(most_head));
         let mut edits = vec![Edit::num("free_flow", flow), Edit::num("shut_off", head)];
         // The watts that are known are those of the old one.
         if i.watts == Watts::Known {

@@ -201,7 +201,7 @@ fn repairs(i: &SiphonIn, o: &SiphonOut, w: Words) -> Vec<Repair> {
         if let Some(p) = nearest
             && let Some(after) = mend::outcome::<Siphon>(i, &[Edit::pick("pipe", p.id)])
         {
-            let bell = bell_repairs(&after, w);
+            let bell = bell_repairs(i, &after, w);
             let with = if bell.is_empty() {
                 String::new()
             } else {
@@ -217,14 +217,15 @@ fn repairs(i: &SiphonIn, o: &SiphonOut, w: Words) -> Vec<Repair> {
         }
         if o.inflow > o.breaks.0 {
             // The pipe grows by what the outlet goes deeper.
+            let [[_, longest], [_, deepest]] = ["run", "drop"].map(|key| mend::ends::<Siphon>(i, key));
+            let deepest = (i.drop.value + 2.0).min(deepest);
             let deep = |x: f64| {
                 let run = i.run.value + (x - i.drop.value);
-                vec![Edit::num("drop", LENGTH.of(x)), Edit::num("run", LENGTH.of(run.min(30.0)))]
+                vec![Edit::num("drop", LENGTH.of(x)), Edit::num("run", LENGTH.of(run.min(longest)))]
             };
-            let deeper =
-                mend::just_enough::<Siphon>(i, Siphon::level, deep, i.drop.value, (i.drop.value + 2.0).min(10.0));
+            let deeper = mend::just_enough::<Siphon>(i, Siphon::level, deep, i.drop.value, deepest);
             // A pipe that goes as deep as it may and still never breaks mends nothing.
-            if let Some(x) = deeper.filter(|x| *x < (i.drop.value + 2.0).min(10.0)) {
+            if let Some(x) = deeper.filter(|x| *x < deepest) {
                 let to = LENGTH.of(mend::rounded(x, i.drop.value, w.step(LENGTH, 0.05)).min(10.0));
                 add(
                     "inflow",
@@ -234,7 +235,7 @@ fn repairs(i: &SiphonIn, o: &SiphonOut, w: Words) -> Vec<Repair> {
             }
         }
     }
-    for (id, title, edit) in bell_repairs(o, w) {
+    for (id, title, edit) in bell_repairs(i, o, w) {
         add(id, title, vec![edit]);
     }
     if o.spilt.value <= 0.0 && o.highest > o.rim * ENOUGH {
@@ -248,12 +249,12 @@ fn repairs(i: &SiphonIn, o: &SiphonOut, w: Words) -> Vec<Repair> {
 }
 
 /// What a bell needs so that every way through it stands at 80 %: level, words, change.
-fn bell_repairs(o: &SiphonOut, w: Words) -> Vec<(&'static str, String, Edit)> {
+fn bell_repairs(i: &SiphonIn, o: &SiphonOut, w: Words) -> Vec<(&'static str, String, Edit)> {
     let (b, mut all) = (&o.bell, vec![]);
     let roomy = |x: Area| x / ENOUGH;
     if b.ring < roomy(b.bore) {
         let wide = (roomy(b.bore) / std::f64::consts::FRAC_PI_4 + o.outside * o.outside).sqrt();
-        let to = mend::upwards(SHORT_LENGTH, wide, mm(1.0), w).min(LENGTH.of(0.6));
+        let to = mend::upwards(SHORT_LENGTH, wide, mm(1.0), w).min(LENGTH.of(mend::ends::<Siphon>(i, "bell")[1]));
         all.push(("ring", format!("a bell of {} inside", w.q(SHORT_LENGTH, to)), Edit::num("bell", to)));
     }
     if b.gap < roomy(b.bore) {

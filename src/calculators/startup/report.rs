@@ -193,7 +193,8 @@ fn buffering(i: &StartupIn, words: Words) -> (String, Vec<Edit>) {
     let [most, near] = [MOST_RISE, mg_l(0.1)].map(|x| CONCENTRATION.of(x));
     let enough = carbonate::bicarbonate_for(&water, RATIO.of(SLOW_PH), most, near).value.max(start);
     let rise = CONCENTRATION.of(mend::round_up(enough, mg_l(1.0)).min(MOST_RISE));
-    let (to, ph) = (CONCENTRATION.of((i.alkalinity + rise).value.min(1.0)), ph(rise.value));
+    let [[_, most_lime], [_, most_ph]] = ["alkalinity", "ph"].map(|key| mend::ends::<Startup>(i, key));
+    let (to, ph) = (CONCENTRATION.of((i.alkalinity + rise).value.min(most_lime)), ph(rise.value));
     let days = ((ph.value - i.ph.value) / PH_STEP.value - 1e-9).ceil().max(1.0);
     // Without fish nobody is harmed by a quick rise.
     let over = match i.supply == Supply::Dosed {
@@ -210,7 +211,7 @@ fn buffering(i: &StartupIn, words: Words) -> (String, Vec<Edit>) {
         words.q(CONCENTRATION, to),
         words.plain(ph.value)
     );
-    (title, vec![Edit::num("alkalinity", to), Edit::num("ph", ph.min(RATIO.of(MOST_PH)))])
+    (title, vec![Edit::num("alkalinity", to), Edit::num("ph", ph.min(RATIO.of(most_ph)))])
 }
 
 fn repairs(i: &StartupIn, o: &StartupOut, before: &[Level], words: Words) -> Vec<Repair> {
@@ -230,7 +231,7 @@ fn repairs(i: &StartupIn, o: &StartupOut, before: &[Level], words: Words) -> Vec
     }
     let (also, raised) = if acid { (", and the pH put right", raised) } else { ("", vec![]) };
     if let Some(d) = &o.dosed {
-        if before[0].state() == State::Over && d.most.value >= mg_l(startup::LEAST_DOSE.value) {
+        if before[0].state() == State::Over && d.most.value >= mend::ends::<Startup>(i, "dose")[0] {
             let dose = CONCENTRATION.of(mend::round_down(d.most.value, mg_l(1.0)));
             let title = format!("Doses of {}", words.q(CONCENTRATION, dose));
             put("dose", title, vec![Edit::num("dose", dose)]);
@@ -280,15 +281,17 @@ fn repairs(i: &StartupIn, o: &StartupOut, before: &[Level], words: Words) -> Vec
     let put_right = mend::outcome::<Startup>(i, &raised).and_then(|o| of(1)(&o));
     if put_right.is_some_and(|l| l.state() != State::Enough) {
         let media = |x: f64| with(Edit::num("media", VOLUME.of(x)));
-        if let Some(x) = mend::just_enough::<Startup>(i, of(1), media, i.media.value, 500.0) {
-            let x = VOLUME.of(mend::rounded(x, i.media.value, words.step(VOLUME, l(10.0))).min(500.0));
+        let [_, most] = mend::ends::<Startup>(i, "media");
+        if let Some(x) = mend::just_enough::<Startup>(i, of(1), media, i.media.value, most) {
+            let x = VOLUME.of(mend::rounded(x, i.media.value, words.step(VOLUME, l(10.0))).min(most));
             let title =
                 format!("{} of {} in all, ripened like the rest{also}", words.q(VOLUME, x), lower(i.medium.label));
             put("filter", title, media(x.value));
         }
         let full = |x: f64| with(Edit::num("full", FEED_RATE.of(x)));
-        if let Some(x) = mend::just_enough::<Startup>(i, of(1), full, i.full.value, g_day(0.1)) {
-            let x = FEED_RATE.of(significant(x * 0.995, 3).max(g_day(0.1)));
+        let [least, _] = mend::ends::<Startup>(i, "full");
+        if let Some(x) = mend::just_enough::<Startup>(i, of(1), full, i.full.value, least) {
+            let x = FEED_RATE.of(significant(x * 0.995, 3).max(least));
             put("filter", format!("Plan for {}{also}", words.q(FEED_RATE, x)), full(x.value));
         }
     }

@@ -4,16 +4,17 @@ use super::*;
 use crate::calculators::care;
 
 fn tried(i: &StockingIn, edits: &[Edit]) -> Option<(StockingIn, StockingOut)> {
-    let mut changed = i.clone();
-    if !edits.iter().all(|e| apply(&mut changed, e)) {
-        return None;
-    }
+    let changed = mend::changed::<Stocking>(i, edits)?;
     let out = sheet::solve::<Stocking>(&changed, &mut Working::none()).ok()?;
     Some((changed, out))
 }
 
 fn load(o: &StockingOut) -> f64 {
     Stocking::level(o).map_or(f64::INFINITY, |l| l.fullness())
+}
+
+fn enough(o: &StockingOut) -> bool {
+    Stocking::level(o).is_some_and(|l| l.is_enough())
 }
 
 /// Smallest of a rising row of changes that brings the level to enough, or else the one that helps most.
@@ -23,7 +24,7 @@ fn first_enough<T: Copy>(i: &StockingIn, tries: &[T], edits: impl Fn(T) -> Vec<E
     for t in tries {
         if let Some((_, o)) = tried(i, &edits(*t)) {
             let l = load(&o);
-            if l <= ENOUGH + 1e-9 {
+            if enough(&o) {
                 return Some(*t);
             }
             if l < best.map_or(now * 0.98, |b: (f64, T)| b.0 * 0.98) {
@@ -89,7 +90,7 @@ const FACTORS: [f64; 15] = [1.1, 1.25, 1.5, 1.75, 2.0, 2.5, 3.0, 4.0, 5.0, 7.0, 
 
 fn repairs(i: &StockingIn, o: &StockingOut, words: Words) -> Vec<Repair> {
     let now = load(o);
-    if now <= ENOUGH + 1e-9 || o.deadly.is_some() {
+    if enough(o) || o.deadly.is_some() {
         return vec![];
     }
     let mut found = vec![];
@@ -130,13 +131,13 @@ fn repairs(i: &StockingIn, o: &StockingOut, words: Words) -> Vec<Repair> {
     }
     // More air, more filter, and where neither will do alone, both.
     let (more, filter) = (|k: f64| more_air(i, k, words), |k: f64| more_filter(i, k, words));
-    let enough = |o: &StockingOut, limits: &[Limit]| {
+    let bears = |o: &StockingOut, limits: &[Limit]| {
         [(&o.now, o.biomass), (&o.at_harvest, o.biomass_at_harvest)]
             .iter()
             .all(|(a, fish)| limits.iter().all(|l| a.by(*l).is_none_or(|m| fish.value <= m.value * (ENOUGH + 1e-9))))
     };
     let least = |change: &dyn Fn(f64) -> Change, limits: &[Limit]| {
-        FACTORS.into_iter().find(|k| tried(i, &change(*k).1).is_some_and(|(_, o)| enough(&o, limits)))
+        FACTORS.into_iter().find(|k| tried(i, &change(*k).1).is_some_and(|(_, o)| bears(&o, limits)))
     };
     if let Some(k) = first_enough(i, &FACTORS, |k| more(k).1) {
         let (title, edits) = more(k);
@@ -146,7 +147,7 @@ fn repairs(i: &StockingIn, o: &StockingOut, words: Words) -> Vec<Repair> {
         let (title, edits) = filter(k);
         offer(title, edits, Some(NEW_FILTER.into()));
     }
-    let (short_air, short_filter) = (!enough(o, &[Limit::Oxygen]), !enough(o, &[Limit::Ammonia, Limit::Solids]));
+    let (short_air, short_filter) = (!bears(o, &[Limit::Oxygen]), !bears(o, &[Limit::Ammonia, Limit::Solids]));
     if short_air
         && short_filter
         && let (Some(a), Some(b)) = (least(&more, &[Limit::Oxygen]), least(&filter, &[Limit::Ammonia, Limit::Solids]))

@@ -502,3 +502,31 @@ fn a_settler_brings_the_fall_before_it() {
     let level = fall.iter().find(|l| l.id == "head").expect("asked");
     assert!(matches!(level.brim, Brim::Upper(b) if (b.low - 0.152).abs() < 1e-9), "{level:?}");
 }
+
+/// What the system leaves out because it knows it is left out by name: a name that no field has would leave out nothing, and the page would ask.
+#[test]
+fn what_the_system_knows_are_fields() {
+    use crate::calculators::{
+        ammonia::AmmoniaIn, bed::BedIn, drain::DrainIn, heat::HeatIn, levels::LevelsIn, oxygen::OxygenIn, pump,
+        settling::SettlingIn, siphon::SiphonIn,
+    };
+    use crate::system::document::*;
+    let all: [(&mut dyn form::Fields, &[&str]); 11] = [
+        (&mut LevelsIn::default(), LEVELS_KNOWN),
+        (&mut pump::PumpIn::default(), CURVE_KNOWN),
+        (&mut pump::Branch::default(), RUN_KNOWN),
+        (&mut SiphonIn::default(), SIPHON_KNOWN),
+        (&mut DrainIn::default(), WAY_OUT_KNOWN),
+        (&mut HeatIn::default(), HEAT_KNOWN),
+        (&mut AmmoniaIn::default(), AMMONIA_KNOWN),
+        (&mut OxygenIn::default(), OXYGEN_KNOWN),
+        (&mut DrainIn::default(), OUTLET_KNOWN),
+        (&mut SettlingIn::default(), SETTLER_KNOWN),
+        (&mut BedIn::default(), BED_KNOWN),
+    ];
+    for (n, (fields, known)) in all.into_iter().enumerate() {
+        for key in known {
+            assert!(form::value_at(fields, key).is_some(), "list {n}: {key}");
+        }
+    }
+}

@@ -2,6 +2,7 @@
 
 use super::*;
 use crate::calculators::air::AirMode;
+use crate::calculators::form::Fields;
 use crate::catalog::sources::waterways;
 use crate::science::sump::pipe_contents;
 
@@ -22,8 +23,14 @@ pub(super) fn proofs(d: &Document, w: Words) -> Result<Proofs, Vec<FieldError>> 
     Ok(Proofs { proofs: list.all, cautions: cautions() })
 }
 
+/// What no field takes as it is read.
 fn ask(label: &'static str, kind: &'static KindInfo, low: f64, high: f64) -> Option<Ask> {
     Some(Ask { label, kind, range: [low, high] })
+}
+
+/// What stands in a field then: as the field takes it.
+fn ask_for(label: &'static str, fields: &mut dyn Fields, path: &str) -> Option<Ask> {
+    form::spec_at(fields, path).map(|spec| Ask { label, kind: spec.kind, range: spec.hard })
 }
 
 /// The list as it grows.
@@ -63,7 +70,7 @@ impl List<'_> {
                     .into(),
                 predicted: format!("{} of water, which weigh {weight}", w.q(VOLUME, v)),
                 expect: Some(about(v.value, BROAD)),
-                ask: ask("It took", VOLUME.0, 0.02, 500.0),
+                ask: ask_for("It took", &mut t.oxygen.clone(), "volume"),
                 ..Proof::default()
             });
         }
@@ -76,13 +83,14 @@ impl List<'_> {
             let o = &t.outlet;
             let bore = if o.narrow.yes() { o.narrow_bore.min(o.pipe_bore()) } else { o.pipe_bore() };
             if of.gone.is_none() {
+                let noted = if o.pipe.bore().is_some() { "narrow_bore" } else { "bore" };
                 self.put(Proof {
                     key: Test::Bore.at(&t.id),
                     title: format!("Bore of the outlet of {}", t.name),
                     how: "Across the inside at its narrowest: pipe, fitting or barbed tail. The name of a pipe is not its bore.".into(),
                     predicted: w.q(SHORT_LENGTH, bore),
                     expect: Some(about(bore.value, 0.02)),
-                    ask: ask("Measured inside", SHORT_LENGTH.0, 0.005, 0.5),
+                    ask: ask_for("Measured inside", &mut o.clone(), noted),
                     ..Proof::default()
                 });
             }
@@ -94,7 +102,7 @@ impl List<'_> {
                     how: "Hold an upturned bottle full of water over the stones and time how fast it fills with air; do it at every stone and add.".into(),
                     predicted: w.q(AIR_FLOW, air),
                     expect: Some(about(air.value, BROAD)),
-                    ask: ask("All stones together", AIR_FLOW.0, 0.0, 5000.0 / 6.0e4),
+                    ask: ask_for("All stones together", &mut t.oxygen.clone(), "air_flow"),
                     ..Proof::default()
                 });
             }
@@ -350,7 +358,7 @@ impl List<'_> {
                 how: "Before the first meal, with everything running. It sets what is least known: what the air does and what is breathed.".into(),
                 predicted: format!("{} or more", self.w.q(CONCENTRATION, c)),
                 expect: Some([c.value, of.oxygen.saturation.value * 1.05]),
-                ask: ask("It read", CONCENTRATION.0, 0.0, 0.025),
+                ask: ask_for("It read", &mut t.oxygen.clone(), "reading_oxygen"),
                 ..Proof::default()
             });
         }

@@ -67,7 +67,7 @@ impl Search<'_> {
     /// The document with some changes; nothing if one of them is not possible.
     pub(super) fn changed(&self, edits: &[Edit]) -> Option<Document> {
         let mut d = self.d.clone();
-        (!edits.is_empty() && edits.iter().all(|e| form::apply(&mut d, e))).then_some(d)
+        (!edits.is_empty() && form::apply_all(&mut d, edits)).then_some(d)
     }
 
     /// How full the level is after a change, on its own worst day.
@@ -79,12 +79,12 @@ impl Search<'_> {
     /// The least step of a lever that is enough on every day; otherwise how far its end goes on the worst day.
     pub(super) fn least(&self, target: &Checked, lever: &Lever<'_>) -> Result<Found, Option<f64>> {
         let load = |k: usize| self.load(target, &(lever.at)(k).edits);
-        let fits = |k: usize| load(k).is_some_and(|l| l <= ENOUGH + 1e-9);
+        let fits = |k: usize| State::of(load(k)) == State::Enough;
         let end = load(lever.steps);
         let n = lever.steps;
         // It need not fall all the way: what a lever overshoots, some step before its end may do.
-        let first = match end {
-            Some(l) if l <= ENOUGH + 1e-9 => Some(n),
+        let first = match State::of(end) {
+            State::Enough => Some(n),
             _ => [n / 2, n / 4, 3 * n / 4].into_iter().find(|&k| k > 0 && fits(k)),
         };
         let high = first.ok_or(end)?;
@@ -111,7 +111,7 @@ impl Search<'_> {
                     let (x, y) = ((a.at)(step(a.steps, k)), (b.at)(step(b.steps, k)));
                     self.joined(x, y)
                 };
-                let fits = |k: usize| self.load(target, &both(k).edits).is_some_and(|l| l <= ENOUGH + 1e-9);
+                let fits = |k: usize| State::of(self.load(target, &both(k).edits)) == State::Enough;
                 if !fits(FINE) {
                     continue;
                 }
@@ -336,7 +336,7 @@ impl Search<'_> {
             then,
             also: None,
         };
-        let enough = own.fullness() <= ENOUGH + 1e-9;
+        let enough = own.is_enough();
         let mends = own.state() != State::Over || target.level.leads && !own.leads;
         let own = own.clone();
         let target = target.clone();
