@@ -88,7 +88,10 @@ fn tried(
         None => (edits, exact),
     };
     let level = find_by(&after, id)?.clone();
-    if level.fullness() >= find_by(before, id)?.fullness() - 1e-9 {
+    let was = find_by(before, id)?.fullness();
+    let better =
+        if level.state() == State::Over { helps(was, level.fullness()) } else { level.fullness() < was - 1e-9 };
+    if !better {
         return None;
     }
     let short = level.state() == State::Over;
@@ -154,6 +157,14 @@ pub(crate) fn goes_over(before: &[Level], after: &[Level], id: &str) -> Vec<Stri
         Some(format!("{} {} over.", l.name, if was { "stays" } else { "goes" }))
     };
     others.filter_map(said).collect()
+}
+
+/// A level that stays over must fall to less than this share of what it was (judgement): nobody sees less, in a figure or in the water.
+const SEEN: f64 = 0.98;
+
+/// Does a level that may stay over fall by as much as one sees?
+pub(crate) fn helps(before: f64, after: f64) -> bool {
+    after < before * SEEN
 }
 
 /// A change that leaves its level past this share of the brim repairs nothing.
@@ -297,6 +308,21 @@ mod tests {
         assert_eq!(tight.effect, "75\u{202f}% of what it can carry. Then tight: vent, 98\u{202f}%.");
         let over = made(0.75, 1.2);
         assert_eq!((over.then, over.also.as_deref()), (State::Over, Some("Vent goes over. Mind the step.")));
+    }
+
+    /// What stays over and falls by less than anybody sees is not offered; what comes under its brim is, however little it was over.
+    #[test]
+    fn what_hardly_helps_is_not_offered() {
+        let level = |load: f64| vec![Level::upper("a", "Drain", FLOW, FLOW.of(load), FLOW.of(1.0))];
+        let offered = |from: f64, to: f64| {
+            let none = &mut |_: &mut dyn form::Form| {};
+            tried(&|_| Some(level(to)), none, &level(from), "a", "X".into(), vec![], System::Metric)
+        };
+        assert!(offered(3.0, 2.95).is_none() && offered(1.01, 1.001).is_none());
+        let far = offered(3.0, 2.9).expect("helps");
+        assert_eq!(far.also.as_deref(), Some(NOT_ENOUGH));
+        assert!(offered(1.005, 0.999).is_some() && offered(0.95, 0.945).is_some() && offered(0.95, 0.95).is_none());
+        assert!(offered(f64::INFINITY, 5.0).is_some() && offered(f64::INFINITY, f64::INFINITY).is_none());
     }
 
     /// Something that falls in steps is a hair over where it is looked for: the next number that is enough counts, not the end of the way.

@@ -210,7 +210,7 @@ fn repairs(i: &DrainIn, o: &DrainOut, words: Words) -> Vec<Repair> {
     if now.state() == State::Enough {
         return spared(i, o, words);
     }
-    let helps = |l: &Level| l.fullness() < now.fullness() * 0.99;
+    let helps = |l: &Level| mend::helps(now.fullness(), l.fullness());
     let tick = words.step(SHORT_LENGTH, mm(1.0));
     let mut all = vec![];
 

@@ -237,6 +237,9 @@ fn by_then(seconds: f64, least: f64) -> f64 {
     ((seconds / step + 1e-9).floor() * step).max(least)
 }
 
+/// No pump that delivers air draws less, W, whatever one that was noted draws (judgement).
+const LEAST_DRAWN: f64 = 0.5;
+
 /// What a repair brings, as one says it: a share of a time says little. To be there a little sooner and still too late is no repair.
 fn brings(r: Repair) -> Option<Repair> {
     if r.level.state() == State::Over && r.title.starts_with(BE_THERE) {
@@ -342,7 +345,7 @@ fn of_oxygen(i: &OutageIn, o: &OutageOut, before: &[Level], words: Words) -> Vec
         // A pump that delivers nothing says nothing of the watts that air takes.
         let usual = OutageIn::default();
         let like = if i.air.value > 0.0 { i } else { &usual };
-        let watts = mend::within(like.power.value * x / like.air.value, power);
+        let watts = mend::within(like.power.value * x / like.air.value, [LEAST_DRAWN, power[1]]);
         let energy = watts * i.cut.value * 1.3 / i.usable.value;
         vec![
             Edit::pick("battery", "yes"),

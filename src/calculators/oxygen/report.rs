@@ -25,7 +25,7 @@ fn who(i: &OxygenIn, o: &OxygenOut) -> String {
 
 /// Is a change worth offering? It must reach the brim, or take a quarter off and come near it.
 pub(crate) fn worth_it(before: f64, after: f64) -> bool {
-    after < before * 0.98 && (after <= BRIM + 1e-9 || after <= (before * 0.75).min(3.0))
+    mend::helps(before, after) && (after <= BRIM + 1e-9 || after <= (before * 0.75).min(3.0))
 }
 
 pub(super) fn apply_all(i: &OxygenIn, edits: &[Edit]) -> Option<(OxygenIn, OxygenOut)> {

@@ -27,7 +27,7 @@ fn first_enough<T: Copy>(i: &StockingIn, tries: &[T], edits: impl Fn(T) -> Vec<E
             if enough(&o) {
                 return Some(*t);
             }
-            if l < best.map_or(now * 0.98, |b: (f64, T)| b.0 * 0.98) {
+            if mend::helps(best.map_or(now, |b: (f64, T)| b.0), l) {
                 best = Some((l, *t));
             }
         }

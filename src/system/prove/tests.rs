@@ -140,6 +140,12 @@ fn other_readings_replace_what_was_predicted() {
     assert!(low < 0.040 && 0.040 < high);
     assert!(!after(&bored, "bore trough", was.pipe_bore().value).tanks[0].outlet.narrow.yes());
     assert_eq!(after(&d, "bore trough", 0.080).tanks[0].outlet.pipe_bore().value, 0.080);
+    // What is asked is what the field takes that it goes to: a narrow place of 3 mm is one, another pipe of 3 mm is none.
+    assert_eq!(after(&d, "bore trough", 0.003).tanks[0].outlet.narrow_bore.value, 0.003);
+    let asked = |d: &Document| of(d, "bore trough").ask.expect("asked").range;
+    let mut other = d.clone();
+    other.tanks[0].outlet.pipe = pipes::OTHER;
+    assert_eq!((asked(&d), asked(&other)), ([0.003, 0.5], [0.005, 0.5]));
     let air = after(&d, "air trough", l_min(80.0));
     assert!((air.tanks[0].oxygen.air.flow.value - l_min(80.0)).abs() < 1e-12);
     let dawn = after(&d, "dawn trough", mg_l(7.0));
