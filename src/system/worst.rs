@@ -261,9 +261,10 @@ pub fn shared(level: &Level) -> bool {
     NAMES.iter().any(|n| n.id == level.id && !n.text.contains('*'))
 }
 
-/// Which of them a name is, by what stands before the station's.
+/// Which of them a name is, by what stands before the station's: the longest that fits.
 pub(super) fn known(name: &str) -> Option<&'static Name> {
-    NAMES.iter().find(|n| name.starts_with(n.text.split('*').next().unwrap_or(n.text)))
+    let before = |n: &&Name| n.text.split('*').next().unwrap_or(n.text);
+    NAMES.iter().filter(|n| name.starts_with(before(n))).max_by_key(|n| before(n).len())
 }
 
 /// The name of a level inside a sentence; what is no single thing has no article.
