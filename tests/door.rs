@@ -160,7 +160,7 @@ fn bad_input_is_status_2_and_names_the_field() {
 fn a_pace_is_degrees_in_a_time() {
     let hours = |pace: &str| {
         let input =
-            json!({ "job": "move", "new_temperature": "15 C", "temperature": "25 C", "pace": pace }).to_string();
+            json!({ "job": "move", "new_temperature": "15 C", "temperature": "25 C", "ph": 7, "new_ph": 7, "pace": pace }).to_string();
         ok(&["run", "change"], &input)["outputs"].clone()
     };
     assert_eq!(hours("2 K/h"), hours("2 C/h"));

@@ -72,6 +72,7 @@ fn out_of_the_crate(code: &str, depth: usize) -> Vec<String> {
             }
         }
     }
+    found.retain(|name| !name.is_empty());
     found
 }
 
