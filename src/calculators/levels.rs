@@ -516,7 +516,7 @@ const USED_DRAIN: Coef = Coef::new(1e-4, "m", &hyd::ROUGHNESS_USED, "a drain wit
 
 impl LevelsOut {
     /// The sump with the tanks that share its level.
-    pub(crate) fn basin(&self) -> Basin<'_> {
+    pub fn basin(&self) -> Basin<'_> {
         Basin { area: self.area, flooded: &self.flooded }
     }
 }
