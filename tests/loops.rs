@@ -257,13 +257,17 @@ fn water(d: &Document, s: &Solved) {
     }
     for u in s.sumps.iter().flatten() {
         let (o, rest) = (&u.out, |x: brimwise::units::Volume| x.value);
-        let running = rest(o.extremes.run_high) + rest(o.loads.drain_back);
+        let running = rest(o.extremes.run_high) + rest(o.drain_back);
         near(running, rest(o.extremes.stop_high), running, "a sump before and after its pump stops");
         let back: f64 = o.back.iter().map(|v| v.value).sum::<f64>() + o.pipes.value;
-        near(back, rest(o.loads.drain_back), back, "what comes back, of tanks and pipes");
+        near(back, rest(o.drain_back), back.abs().max(o.pipes.value), "what comes back, of tanks and pipes");
+        // With the tanks that share its level, all of it.
+        let all = |x| rest(o.basin().holds(x));
+        let at_rest = rest(o.extremes.stop_high / o.basin().part());
+        near(all(o.extremes.run_high) + rest(o.loads.drain_back), at_rest, at_rest, "all of it, running and at rest");
         if u.inputs.top_up == TopUp::AtRest {
             near(
-                rest(o.extremes.run_high) - rest(o.extremes.run_low),
+                all(o.extremes.run_high) - all(o.extremes.run_low),
                 rest(o.loads.swing),
                 o.brim.value,
                 "what beds swing",

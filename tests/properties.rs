@@ -385,6 +385,7 @@ const IN_WORDS: &[&str] = &[
     "r from the tables for this species, size and temperature; in hot water the most on the way there",
     "Re = 4 q/(π D ν(T))",
     "root of z_sump(Q) + H_pump(Q) = loss(Q) + z_out(Q), z_sump = z0 − (ΣA L(Q) + pipes)/A_s",
+    "root of z_sump(Q) + H_pump(Q) = loss(Q) + z_out(Q), z_sump = z0 − (ΣA L(Q) + ΣA_k d(Q) + pipes)/(A_s + ΣA_k)",
     "s = w(0.2 mm, 1120 kg/m³, T)/w(0.2 mm, 1120 kg/m³, 14 °C)",
     "TAN times its share in salt water, as on the page of ammonia",
     "the flow at which the level is the rim less what is kept dry, times n",
@@ -400,6 +401,7 @@ const IN_WORDS: &[&str] = &[
     "what the pipes ask, past an end of the curve",
     "what the run backs up over the rim, by the full pipe or the drowned weir",
     "ΔL = (Σ A L(Q) + pipes)/A_s",
+    "ΔL = (Σ A L(Q) + Σ A_k d(Q) + pipes)/(A_s + Σ A_k), the pipes' ends under water",
     "ΣV_f = Σ area × gaps × (flooded − drained)",
     "nothing in its first days, then grown from the feed whose ammonia the water bears alone, by the same share every week",
 ];

@@ -2,7 +2,7 @@
 
 mod report;
 
-pub(crate) use report::GIVE_OVERFLOW;
+pub(crate) use report::{FALLS_WITH_SUMP, GIVE_OVERFLOW};
 
 use super::form::*;
 use super::mend::{self, HOPELESS, refuse};
@@ -16,7 +16,7 @@ use crate::picture::{Picture, Role, Section, Shape};
 use crate::science::drain::{Inlet, Outlet, Run};
 use crate::science::network::{End, Mouth, Way as Supply};
 use crate::science::pump::{Curve, Pumps, USUAL_EXPONENT};
-use crate::science::sump::{self, Bed, Extremes, Loads, StartUp, Started, TopUp};
+use crate::science::sump::{self, Basin, Bed, Extremes, Flooded, Loads, StartUp, Started, TopUp};
 use crate::science::{pipe as full, water};
 use crate::units::{kinds::*, si::*, *};
 
@@ -36,6 +36,8 @@ pub enum Leaves {
     Wall,
     /// Drawn from the bottom, up to a vented tee.
     Tee,
+    /// Through a pipe that is under water at both ends, in the tank and in the sump.
+    Flooded,
     /// The rise is known.
     Measured,
 }
@@ -43,6 +45,7 @@ crate::choices!(Leaves:
     Rim = "rim", "Over an open standpipe", "";
     Wall = "wall", "Through a hole in the wall", "";
     Tee = "tee", "From the bottom, up to a vented tee", "";
+    Flooded = "flooded", "Flooded pipe into the sump's water", "at rest both stand at one level";
     Measured = "measured", "I have measured the rise", "";
 );
 
@@ -85,6 +88,10 @@ pub struct TankRow {
     pub share: Ratio,
     /// How far a submerged return siphons it down.
     pub back: Length,
+    /// Flooded: losses of bends and guards.
+    pub bends: Ratio,
+    /// Flooded: bottom of the pipe's end over the sump's floor.
+    pub end: Length,
 }
 
 impl Default for TankRow {
@@ -101,6 +108,8 @@ impl Default for TankRow {
             losses: RATIO.of(1.35),
             share: PERCENT.of(1.0),
             back: SHORT_LENGTH.of(0.0),
+            bends: RATIO.of(0.0),
+            end: SHORT_LENGTH.of(mm(50.0)),
         }
     }
 }
@@ -113,7 +122,7 @@ impl Fields for TankRow {
         pick(
             f,
             &Pick::new(2, "leaves", "How the water leaves it")
-                .help("It stands over its lip while the pump runs, and that runs back."),
+                .help("It stands over its lip, or over the sump, while the pump runs, and that runs back."),
             &mut self.leaves,
         );
         group(f, &Group::when("leaves", "measured"), leaves == Leaves::Measured, &mut |f| {
@@ -125,11 +134,14 @@ impl Fields for TankRow {
                 &mut self.rise,
             );
         });
-        group(f, &Group::when("leaves", "rim|wall|tee"), leaves != Leaves::Measured, &mut |f| {
+        group(f, &Group::when("leaves", "rim|wall|tee|flooded"), leaves != Leaves::Measured, &mut |f| {
             piping::choose(f, 4, 5, "Outlet pipe", "The pipe that drains the tank.", &mut self.pipe, &mut self.bore);
             let run =
-                Field::new(6, "run", "Length of the pipe to the sump", LENGTH).range(0.05, 50.0).advised(0.2, 10.0);
+                Field::new(6, "run", "Length of the pipe to the sump", LENGTH).range(SHORTEST, 50.0).advised(0.2, 10.0);
             num(f, &run.help("The near-level part.").detail(), &mut self.run);
+        });
+        let open = matches!(leaves, Leaves::Rim | Leaves::Wall | Leaves::Tee);
+        group(f, &Group::when("leaves", "rim|wall|tee"), open, &mut |f| {
             let slope = Field::new(7, "slope", "Its fall", SLOPE).range(0.0, 0.2).advised(0.0, 0.05).likely(0.0, 0.02);
             num(f, &slope.help("1 % is 10 mm in a metre, or 1/8 in in a foot.").detail(), &mut self.slope);
         });
@@ -144,6 +156,26 @@ impl Fields for TankRow {
                 Field::new(9, "losses", "Losses of intake and bend, ΣK", RATIO).range(0.0, 50.0).advised(0.5, 6.0);
             num(f, &losses.help("Entrance 0.5 to 0.8, a bend 0.4 to 1.").detail(), &mut self.losses);
         });
+        group(f, &Group::when("leaves", "flooded"), leaves == Leaves::Flooded, &mut |f| {
+            let end = Field::new(13, "end", "Bottom of its end over the sump's floor", SHORT_LENGTH)
+                .range(0.0, 5.0)
+                .advised(0.0, 1.0);
+            num(
+                f,
+                &end.help("Inside the pipe, where it ends in the sump. Its top has to stay under water."),
+                &mut self.end,
+            );
+            let bends = Field::new(12, "bends", "Losses of bends and guards, ΣK", RATIO)
+                .range(0.0, piping::LOSSES)
+                .advised(0.0, 30.0);
+            num(
+                f,
+                &bends
+                    .help("A bend 0.4 to 1; a guard against fish can be ten and more. Entrance and end are counted.")
+                    .detail(),
+                &mut self.bends,
+            );
+        });
         let share =
             Field::new(10, "share", "Part of the flow that passes it", PERCENT).range(0.0, 1.0).advised(0.05, 1.0);
         num(
@@ -151,14 +183,16 @@ impl Fields for TankRow {
             &share.help("100 % for one tank and for tanks in a row; 50 % for each of two fed side by side.").detail(),
             &mut self.share,
         );
-        let back = Field::new(11, "back", "How far its return siphons it down", SHORT_LENGTH)
-            .range(0.0, 3.0)
-            .advised(0.0, mm(50.0));
-        num(
-            f,
-            &back.help("0 if the return ends above the water. Under water: from the water line down to the air hole, or to its end if there is none.").detail(),
-            &mut self.back,
-        );
+        group(f, &Group::when("leaves", "rim|wall|tee|measured"), leaves != Leaves::Flooded, &mut |f| {
+            let back = Field::new(11, "back", "How far its return siphons it down", SHORT_LENGTH)
+                .range(0.0, 3.0)
+                .advised(0.0, mm(50.0));
+            num(
+                f,
+                &back.help("0 if the return ends above the water. Under water: from the water line down to the air hole, or to its end if there is none.").detail(),
+                &mut self.back,
+            );
+        });
     }
 }
 
@@ -353,7 +387,7 @@ impl Fields for LevelsIn {
             let height = Field::new(9, "height", "End of the return over the sump's floor", LENGTH)
                 .range(0.0, 30.0)
                 .advised(0.3, 5.0);
-            num(f, &height.help("Above water: the end of the pipe. Under water: the tank's lip, where its water stands without flow.").way(Way::Hose), &mut self.height);
+            num(f, &height.help("Above water: the end of the pipe. Under water: the tank's lip, where its water stands without flow; in a tank on a flooded pipe that is the fill mark, and is taken.").way(Way::Hose), &mut self.height);
             pick(
                 f,
                 &Pick::new(10, "ends", "End of the return").help("Under water it meets the tank's rise."),
@@ -431,8 +465,12 @@ pub struct LevelsOut {
     pub area: Area,
     /// Sump to the brim.
     pub brim: Volume,
-    /// What it must have room and water for.
+    /// What it must have room and water for, with the tanks that share its level.
     pub loads: Loads,
+    /// Those tanks.
+    pub flooded: Vec<Flooded>,
+    /// What comes into the sump when the pump stops.
+    pub drain_back: Volume,
     /// Least of the marks that keep the pump wet, most of those that do not spill.
     pub marks: (Volume, Volume),
     /// The mark there is.
@@ -451,8 +489,14 @@ pub struct LevelsOut {
     pub started: Option<Started>,
     /// Fall of the sump at the start, before anything runs back from beds.
     pub start_fall: Length,
-    /// Rise of every tank over its lip.
+    /// Rise of every tank over its lip, or over where it comes to rest.
     pub rises: Vec<Length>,
+    /// How far every tank stands over its lip, or over the sump: what its outlet asks.
+    pub asks: Vec<Length>,
+    /// Highest water of a tank on a flooded pipe, at rest or running, over the sump's floor.
+    pub flooded_high: Option<Length>,
+    /// How far siphons push the sump over where it settles, because part of their water has to go up a flooded pipe.
+    pub surge: Length,
     /// Back from every tank.
     pub back: Vec<Volume>,
     /// Water in pipes.
@@ -470,11 +514,68 @@ pub struct Levels;
 
 const USED_DRAIN: Coef = Coef::new(1e-4, "m", &hyd::ROUGHNESS_USED, "a drain with a film of slime");
 
-/// The outlet of a tank; none where the rise was measured.
+impl LevelsOut {
+    /// The sump with the tanks that share its level.
+    pub fn basin(&self) -> Basin<'_> {
+        Basin { area: self.area, flooded: &self.flooded }
+    }
+}
+
+impl TankRow {
+    /// Does it share the sump's level?
+    fn follows(&self) -> bool {
+        self.leaves == Leaves::Flooded
+    }
+    /// How far its return siphons it down past that: a tank that shares the sump's level comes to that by its outlet already.
+    fn siphoned(&self) -> Length {
+        if self.follows() { LENGTH.of(0.0) } else { self.back }
+    }
+    /// Top of a flooded pipe's end over the sump's floor.
+    pub(crate) fn top(&self) -> Length {
+        self.end + piping::bore(self.pipe, self.bore)
+    }
+    fn flooded_pipe(&self) -> full::Pipe {
+        let loss = piping::entrance() + piping::exit() + self.bends;
+        let roughness = LENGTH.of(USED_DRAIN.value);
+        full::Pipe { bore: piping::bore(self.pipe, self.bore), length: self.run, roughness, loss }
+    }
+    /// The row of a tank on a flooded pipe that stands so far over the sump at a flow, by its bends and guards, or else by a shorter pipe; nothing
+    /// where neither does.
+    pub(crate) fn standing(mut self, over: Length, flow: VolumeRate, nu: KinematicViscosity) -> Option<Self> {
+        self.leaves = Leaves::Flooded;
+        self.bends = RATIO.of(0.0);
+        let bore = piping::bore(self.pipe, self.bore);
+        let head = full::velocity(flow, bore);
+        let head = head.value * head.value / (2.0 * full::G);
+        if head <= 0.0 {
+            return (over.value.abs() < STILL).then_some(self);
+        }
+        let lost = |t: &Self| full::head_loss(&t.flooded_pipe(), flow, nu);
+        let missing = (over - lost(&self)).value / head;
+        if (missing * head).abs() < STILL {
+            return Some(self);
+        }
+        if missing >= 0.0 {
+            self.bends = RATIO.of(missing);
+        } else {
+            let a_metre = full::friction(&self.flooded_pipe(), flow, nu).value / bore.value;
+            self.run = LENGTH.of((self.run.value + missing / a_metre).max(SHORTEST));
+        }
+        let stands = (lost(&self) - over).value.abs() < STILL;
+        (stands && self.bends.value <= piping::LOSSES).then_some(self)
+    }
+}
+
+/// The shortest run that is asked for, m.
+const SHORTEST: f64 = 0.05;
+/// What is no difference between two levels, m.
+const STILL: f64 = 1e-5;
+
+/// The outlet of a tank; none where the rise was measured, or its pipe is full.
 fn outlet(t: &TankRow, nu: KinematicViscosity) -> Option<Outlet> {
     let bore = piping::bore(t.pipe, t.bore);
     let inlet = match t.leaves {
-        Leaves::Measured => return None,
+        Leaves::Measured | Leaves::Flooded => return None,
         Leaves::Rim => Inlet::Rim { bore, height: t.riser, foot: piping::elbow(bore), neck: bore },
         Leaves::Wall => Inlet::Wall { bore, entrance: piping::entrance() },
         Leaves::Tee => Inlet::Draw { bore, length: t.riser, loss: t.losses, neck: bore },
@@ -483,8 +584,26 @@ fn outlet(t: &TankRow, nu: KinematicViscosity) -> Option<Outlet> {
     Some(Outlet { inlet, run, tail: LENGTH.of(0.0), screen: None, viscosity: nu })
 }
 
+/// How far a tank stands over its lip; one on a flooded pipe over the sump's water.
 fn rise(t: &TankRow, flow: VolumeRate, nu: KinematicViscosity) -> Length {
+    if t.follows() {
+        return full::head_loss(&t.flooded_pipe(), flow * t.share, nu);
+    }
     outlet(t, nu).map_or(t.rise, |o| o.stand(flow * t.share).level)
+}
+
+/// The tanks that share the sump's level, at a flow.
+fn flooded(i: &LevelsIn, flow: VolumeRate, nu: KinematicViscosity) -> Vec<Flooded> {
+    let of = |t: &TankRow| Flooded { area: t.area, over: rise(t, flow, nu), end: t.top() };
+    i.tanks.iter().filter(|t| t.follows()).map(of).collect()
+}
+
+/// The surface that follows the sump while it runs, and what stands in the tanks besides.
+fn follow(basin: Basin<'_>, sump: Volume) -> (Area, Volume) {
+    let level = sump / basin.area;
+    basin.flooded.iter().fold((basin.area, VOLUME.of(0.0)), |(area, held), t| {
+        if t.end > level { (area, held + t.area * (t.end + t.over)) } else { (area + t.area, held + t.area * t.over) }
+    })
 }
 
 /// The worst of the three.
@@ -519,7 +638,7 @@ impl Calculator for Levels {
     const TITLE: &'static str = "Sump and levels";
     const QUESTION: &'static str = "Does the sump run dry, or spill when the power goes?";
     const ABOUT: &'static str = "Lowest and highest water in a sump: siphon beds that drink and give back, in step and out of step, what stands over the lips of \
-        tanks and runs back when the pump stops, pipes that empty, evaporation between top-ups, the start of the pump, the fill mark, float \
+        tanks and runs back when the pump stops, tanks on flooded pipes that share its level, pipes that empty, evaporation between top-ups, the start of the pump, the fill mark, float \
         valves. Conservation of water, with tank levels from the drains' hydraulics; for a sump with upright walls.";
 
     fn solve(i: &LevelsIn, w: &mut Working) -> Result<LevelsOut, Vec<FieldError>> {
@@ -528,12 +647,28 @@ impl Calculator for Levels {
             return refuse("mark", "stands higher than the rim of the sump", "at most its depth");
         }
         // A return that is said to end under water is no return that ends above it.
-        if under(i) && !i.tanks.is_empty() && i.tanks.iter().all(|t| t.back.value <= 0.0) {
+        if under(i) && !i.tanks.is_empty() && i.tanks.iter().all(|t| !t.follows() && t.back.value <= 0.0) {
             return refuse(
                 "tanks.0.back",
                 "is 0, as for a return above the water, but the return ends under water and siphons its tank down when the pump stops",
                 "from the water line down to its air hole, or to its end",
             );
+        }
+        if let Some((k, t)) =
+            i.tanks.iter().enumerate().find(|(_, t)| t.follows() && t.top().value > i.mark.value + STILL)
+        {
+            let say = |w: System| {
+                let top = show(SHORT_LENGTH.0, t.top().value, w);
+                let fault = format!(
+                    "is too high: the top of the pipe's end stands {top} over the floor, over the fill mark, so at rest its tank does not share the sump's water"
+                );
+                [
+                    fault,
+                    "a pipe that ends under the fill mark; or, for one that ends above the water, a hole in the wall"
+                        .into(),
+                ]
+            };
+            return Err(vec![FieldError::with_units(format!("tanks.{k}.end"), &say)]);
         }
         let mark = area * i.mark;
         let nu = water::kinematic(i.temperature);
@@ -545,7 +680,11 @@ impl Calculator for Levels {
                 [term("D", SHORT_LENGTH, bore), term("L", LENGTH, i.length), term("other", VOLUME, i.other_pipes)];
             Step::new("Water in pipes", "V = (π/4) D² L + other", &with, term("V", VOLUME, pipes), &src::SUMP_BALANCE)
         });
-        let held = |q: VolumeRate| i.tanks.iter().fold(VOLUME.of(0.0), |v, t| v + t.area * rise(t, q, nu));
+        let held = |q: VolumeRate| {
+            let lips = i.tanks.iter().filter(|t| !t.follows());
+            lips.fold(VOLUME.of(0.0), |v, t| v + t.area * rise(t, q, nu))
+        };
+        let shared = i.tanks.iter().any(TankRow::follows);
         let started = match i.flow_by {
             FlowBy::Typed => None,
             FlowBy::Curve => Some(started(i, area, supply, bore, nu, &held)?),
@@ -559,21 +698,40 @@ impl Calculator for Levels {
                     term("z_out", LENGTH, i.height),
                     term("A_s", AREA, area),
                 ];
+                let equation = if shared {
+                    "root of z_sump(Q) + H_pump(Q) = loss(Q) + z_out(Q), z_sump = z0 − (ΣA L(Q) + ΣA_k d(Q) + pipes)/(A_s + ΣA_k)"
+                } else {
+                    "root of z_sump(Q) + H_pump(Q) = loss(Q) + z_out(Q), z_sump = z0 − (ΣA L(Q) + pipes)/A_s"
+                };
                 Step::new(
                     "Where a start settles",
-                    "root of z_sump(Q) + H_pump(Q) = loss(Q) + z_out(Q), z_sump = z0 − (ΣA L(Q) + pipes)/A_s",
+                    equation,
                     &with,
                     term("Q", FLOW, s.flow),
                     &src::NETWORK,
                 )
             });
         }
-        let rises: Vec<_> = i.tanks.iter().map(|t| rise(t, flow, nu)).collect();
-        for (t, l) in i.tanks.iter().zip(&rises) {
+        let asks: Vec<_> = i.tanks.iter().map(|t| rise(t, flow, nu)).collect();
+        for (t, l) in i.tanks.iter().zip(&asks) {
             w.step(|| {
-                let with = [term("Q", FLOW, flow * t.share), term("D", SHORT_LENGTH, piping::bore(t.pipe, t.bore))];
+                let bore = piping::bore(t.pipe, t.bore);
+                if t.follows() {
+                    let pipe = t.flooded_pipe();
+                    let with = [
+                        term("V", VELOCITY, full::velocity(flow * t.share, bore)),
+                        term("f", RATIO, full::friction(&pipe, flow * t.share, nu)),
+                        term("L", LENGTH, pipe.length),
+                        term("D", SHORT_LENGTH, bore),
+                        term("K", RATIO, pipe.loss),
+                    ];
+                    let equation = "d = (f L/D + K) V²/2g, K with 0.5 for the entrance and 1 for the end";
+                    let name = "A tank on a flooded pipe stands over the sump";
+                    return Step::new(name, equation, &with, term("d", SHORT_LENGTH, *l), &hyd::DARCY_WEISBACH);
+                }
+                let with = [term("Q", FLOW, flow * t.share), term("D", SHORT_LENGTH, bore)];
                 let (equation, source) = match t.leaves {
-                    Leaves::Measured => ("L as measured", &src::WATERWAYS_ASSUMED),
+                    Leaves::Measured | Leaves::Flooded => ("L as measured", &src::WATERWAYS_ASSUMED),
                     Leaves::Rim => {
                         ("L: higher of weir and mouth over the rim, or what backs up to it", &hyd::SWMM_RISER)
                     }
@@ -583,12 +741,15 @@ impl Calculator for Levels {
                 Step::new("Rise of a tank over its lip", equation, &with, term("L", SHORT_LENGTH, *l), source)
             });
         }
-        let back: Vec<_> = i.tanks.iter().zip(&rises).map(|(t, l)| t.area * (*l + t.back)).collect();
-        let drain_back = back.iter().fold(pipes, |v, b| v + *b);
+        // What comes back past a level that is shared: from lips and pipes.
+        let lips = |t: &TankRow, l: Length| if t.follows() { VOLUME.of(0.0) } else { t.area * (l + t.siphoned()) };
+        let drain_back = i.tanks.iter().zip(&asks).fold(pipes, |v, (t, l)| v + lips(t, *l));
         w.step(|| {
             let with = [term("pipes", VOLUME, pipes), term("tanks", VOLUME, drain_back - pipes)];
+            let name =
+                if shared { "Back from lips and pipes when the pump stops" } else { "Drain-back when the pump stops" };
             Step::new(
-                "Drain-back when the pump stops",
+                name,
                 "V_back = tanks + pipes, tanks = Σ A (L(Q) + siphoned back)",
                 &with,
                 term("V_back", VOLUME, drain_back),
@@ -617,40 +778,94 @@ impl Calculator for Levels {
         };
         let loads =
             Loads { submergence: area * i.submergence, evaporation, swing, drain_back, freeboard: area * i.freeboard };
-        let marks = sump::marks(i.volume, &loads, i.top_up);
+        let flooded = flooded(i, flow, nu);
+        let basin = Basin { area, flooded: &flooded };
+        let part = basin.part();
+        let marks = basin.marks(i.volume, &loads, i.top_up);
+        let shares = |sump: Volume| {
+            let (follows, tanks) = follow(basin, sump);
+            [term("A_s", AREA, area), term("A", AREA, follows), term("tanks", VOLUME, tanks)]
+        };
+        let ends = flooded.iter().fold(VOLUME.of(0.0), |v, t| v.max(area * t.end));
+        let low = basin.holds(loads.submergence);
         w.step(|| {
-            let with = [
+            let mut with = vec![
                 term("V_sub", VOLUME, loads.submergence),
                 term("V_evap", VOLUME, loads.evaporation),
                 term("ΣV_f", VOLUME, loads.swing),
                 term("V_back", VOLUME, loads.drain_back),
             ];
-            let equation = match i.top_up {
-                TopUp::AtRest => "V_mark = V_sub + V_evap + ΣV_f + V_back",
-                TopUp::Running => "V_mark = V_sub + V_evap + ΣV_f, the beds may be drained",
-                TopUp::Float => "V_mark = V_sub + V_back, a start takes it before the valve gives it",
+            let equation = match (i.top_up, shared) {
+                (TopUp::AtRest, false) => "V_mark = V_sub + V_evap + ΣV_f + V_back",
+                (TopUp::Running, false) => "V_mark = V_sub + V_evap + ΣV_f, the beds may be drained",
+                (TopUp::Float, false) => "V_mark = V_sub + V_back, a start takes it before the valve gives it",
+                (TopUp::AtRest, _) => "V_mark = max(A_s (W_low + V_evap + ΣV_f + V_back)/A, V_ends), W_low with the tanks that stand over V_sub, V_ends the tops of the pipes' ends",
+                (TopUp::Running, _) => "V_mark = max(A_s (W_low + V_evap + ΣV_f − tanks)/A, V_ends), W_low with the tanks that stand over V_sub, V_ends the tops of the pipes' ends",
+                (TopUp::Float, _) => "V_mark = max(A_s (W_low + V_back)/A, V_ends), W_low with the tanks that stand over V_sub, V_ends the tops of the pipes' ends",
             };
+            if shared {
+                let wet = basin.settles(low + loads.evaporation + loads.swing);
+                with.extend([term("W_low", VOLUME, low), term("V_ends", VOLUME, ends)]);
+                with.extend(match i.top_up {
+                    TopUp::Running => shares(wet),
+                    TopUp::AtRest | TopUp::Float => shares(i.volume.max(ends)),
+                });
+            }
             Step::new("Least mark", equation, &with, term("V_mark", VOLUME, marks.0), &src::SUMP_BALANCE)
         });
         w.step(|| {
-            let with = [
+            let mut with = vec![
                 term("brim", VOLUME, i.volume),
                 term("freeboard", VOLUME, loads.freeboard),
                 term("ΣV_f", VOLUME, loads.swing),
                 term("V_back", VOLUME, loads.drain_back),
             ];
-            let equation = match i.top_up {
-                TopUp::AtRest => "V_mark = brim − freeboard",
-                TopUp::Running | TopUp::Float => "V_mark = brim − freeboard − ΣV_f − V_back, the beds may be full",
+            let equation = match (i.top_up, shared) {
+                (TopUp::AtRest, _) => "V_mark = brim − freeboard",
+                (_, false) => "V_mark = brim − freeboard − ΣV_f − V_back, the beds may be full",
+                (_, true) => "V_mark = A_s (W_top − ΣV_f − V_back − tanks)/A, W_top with the tanks as high as brim − freeboard; the beds may be full",
             };
+            if shared && i.top_up != TopUp::AtRest {
+                with.push(term("W_top", VOLUME, (i.volume - loads.freeboard) / part));
+                with.extend(shares(marks.1));
+            }
             Step::new("Highest mark", equation, &with, term("V_mark", VOLUME, marks.1), &src::FLOAT_VALVE)
         });
-        let extremes = sump::extremes(mark, &loads, i.top_up);
-        let least = marks.0 + (i.volume - marks.1);
+        let extremes = basin.extremes(mark, &loads, i.top_up);
+        if shared {
+            w.step(|| {
+                let runs = basin.holds(extremes.run_high);
+                let mut with = vec![term("W", VOLUME, runs)];
+                with.extend(shares(extremes.run_high));
+                let equation = "V_run = A_s (W − tanks)/A, W all water in the sump and the tanks that share its level, tanks = Σ A_k d, A = A_s + Σ A_k";
+                let name = "Sump while it runs, beds drained";
+                Step::new(name, equation, &with, term("V_run", VOLUME, extremes.run_high), &src::SUMP_BALANCE)
+            });
+        }
+        // How far a tank stands over where it comes to rest, running with the beds drained.
+        let stands = |t: &TankRow, over: Length| {
+            let (runs, rests) = (extremes.run_high / area, extremes.stop_high / area);
+            if t.follows() { runs.max(t.top()) + over - rests } else { over }
+        };
+        let rises: Vec<_> = i.tanks.iter().zip(&asks).map(|(t, l)| stands(t, *l)).collect();
+        let back: Vec<_> = i.tanks.iter().zip(&rises).map(|(t, l)| t.area * (*l + t.siphoned())).collect();
+        let high = |f: &Flooded| [extremes.run_high, mark].map(|v| v / area).map(|h| h.max(f.end) + f.over);
+        let high = |f: &Flooded| match (i.top_up, high(f)) {
+            // Filled at rest, the mark is no level at which it runs.
+            (TopUp::AtRest, [runs, _]) => runs,
+            (_, [runs, marked]) => runs.max(marked),
+        };
+        let flooded_high = flooded.iter().map(|f| high(f).max(extremes.stop_high / area)).reduce(Length::max);
+        let top = basin.extremes(marks.0, &loads, i.top_up).stop_high;
+        let least = if shared { top + loads.freeboard } else { marks.0 + (i.volume - marks.1) };
         let floor = (loads.submergence + loads.freeboard) / i.volume;
-        let as_deep = (floor.value < 1.0).then(|| (least - loads.submergence - loads.freeboard) / (1.0 - floor.value));
+        // The tanks that share its level take their part of what comes, however small its floor is.
+        let others = (area / part - area) * (i.depth - i.freeboard);
+        let needs = if shared { top / part - loads.submergence } else { least - loads.submergence - loads.freeboard };
+        let as_deep = (floor.value < 1.0 && ends < i.volume - loads.freeboard)
+            .then(|| ((needs - others) / (1.0 - floor.value)).max(VOLUME.of(0.0)));
         w.step(|| {
-            let with = [term("least mark", VOLUME, marks.0), term("above it", VOLUME, i.volume - marks.1)];
+            let with = [term("least mark", VOLUME, marks.0), term("above it", VOLUME, least - marks.0)];
             Step::new(
                 "Least sump",
                 "V = least mark + above it, what must find room there",
@@ -661,24 +876,33 @@ impl Calculator for Levels {
         });
         let together = |of: fn(&BedRow) -> VolumeRate| i.beds.iter().fold(FLOW.of(0.0), |q, b| q + of(b) * b.count);
         let (siphons, into_beds) = (together(|b| b.siphon), together(|b| b.inflow));
-        let start_fall = started.map_or(
-            ((drain_back - i.tanks.iter().fold(VOLUME.of(0.0), |v, t| v + t.area * t.back)) / area).max(LENGTH.of(0.0)),
-            |s| s.fall,
-        );
+        let siphoned = i.tanks.iter().fold(VOLUME.of(0.0), |v, t| v + t.area * t.siphoned());
+        let start_fall = started.map_or_else(|| fall(basin, mark, drain_back - siphoned), |s| s.fall);
         w.step(|| {
             let with = [term("Q", FLOW, started.map_or(flow, |s| s.flow)), term("A_s", AREA, area)];
+            let equation = if shared {
+                "ΔL = (Σ A L(Q) + Σ A_k d(Q) + pipes)/(A_s + Σ A_k), the pipes' ends under water"
+            } else {
+                "ΔL = (Σ A L(Q) + pipes)/A_s"
+            };
             Step::new(
                 "Fall of the sump at a start",
-                "ΔL = (Σ A L(Q) + pipes)/A_s",
+                equation,
                 &with,
                 term("ΔL", SHORT_LENGTH, start_fall),
                 &src::SUMP_BALANCE,
             )
         });
+        // What goes up a pipe while siphons run: its tank's part of their water, against what the full pipe loses.
+        let surge = i.tanks.iter().filter(|t| t.follows()).fold(LENGTH.of(0.0), |h, t| {
+            let of_all = t.area * part / area;
+            h + of_all * full::head_loss(&t.flooded_pipe(), siphons * of_all, nu)
+        });
         Ok(LevelsOut {
             area,
             brim: i.volume,
             loads,
+            drain_back: back.iter().fold(pipes, |v, b| v + *b),
             marks,
             mark,
             extremes,
@@ -689,9 +913,13 @@ impl Calculator for Levels {
             started,
             start_fall,
             rises,
+            asks,
+            flooded_high,
+            surge,
             back,
             pipes,
-            rise_rate: (!i.beds.is_empty()).then(|| sump::rise_rate(siphons, into_beds, area)),
+            rise_rate: (!i.beds.is_empty()).then(|| sump::rise_rate(siphons, into_beds, area / part)),
+            flooded,
             siphons,
             beside: (flow - into_beds).max(FLOW.of(0.0)),
         })
@@ -699,7 +927,7 @@ impl Calculator for Levels {
 
     fn outputs(o: &LevelsOut, s: &mut dyn Outputs) {
         let none = VOLUME.of(0.0);
-        out(s, "drain_back", "Runs back when the pump stops", VOLUME, o.loads.drain_back);
+        out(s, "drain_back", "Runs back when the pump stops", VOLUME, o.drain_back);
         span(s, "swing", "Beds swing, out of step and in step", VOLUME, o.swing.0, o.swing.1);
         out(s, "least_sump", "Least sump of this floor", VOLUME, o.least);
         out(s, "least_mark", "Least mark", VOLUME, o.marks.0);
@@ -715,6 +943,7 @@ impl Calculator for Levels {
         out(s, "lowest_level", "Lowest water over the floor", SHORT_LENGTH, over(o.extremes.lowest));
         out(s, "flow", "Most that the pump sends", FLOW, o.flow);
         out_opt(s, "flow_settled", "Once the sump has fallen", FLOW, o.started.map(|s| s.flow));
+        out_opt(s, "flooded_high", "Highest in a tank on a flooded pipe, over the floor", SHORT_LENGTH, o.flooded_high);
         out(s, "start_fall", "Fall of the sump at a start", SHORT_LENGTH, o.start_fall);
         out_opt(s, "rise_rate", "The sump rises while all siphons run", OVERFLOW_RATE, o.rise_rate);
         out(s, "siphons", "What all siphons carry", FLOW, o.siphons);
@@ -743,6 +972,11 @@ fn under(i: &LevelsIn) -> bool {
     i.flow_by == FlowBy::Curve && i.ends == Ends::Under
 }
 
+/// How far the sump falls from its mark when so much is taken to lips and into pipes.
+fn fall(basin: Basin<'_>, mark: Volume, taken: Volume) -> Length {
+    ((mark - basin.settles(mark / basin.part() - taken)) / basin.area).max(LENGTH.of(0.0))
+}
+
 fn started(
     i: &LevelsIn,
     area: Area,
@@ -753,24 +987,24 @@ fn started(
 ) -> Result<Started, Vec<FieldError>> {
     let curve = Curve::two_points(i.shut_off, i.free_flow, RATIO.of(USUAL_EXPONENT.value))
         .map_err(|e| vec![FieldError::new("shut_off", e.fault, e.accepted)])?;
-    let lift = i.height - i.mark;
+    let first = i.tanks.first();
+    // Without flow the water of a tank that shares the sump's level stands at the mark.
+    let level = under(i) && first.is_some_and(TankRow::follows);
+    let lift = if level { LENGTH.of(0.0) } else { i.height - i.mark };
     let loss = piping::entrance() + i.elbows * piping::elbow(bore) + i.losses + piping::exit();
     let pipe = full::Pipe { bore, length: i.length, roughness: piping::new_plastic(), loss };
     let mouth = if i.ends == Ends::Under { Mouth::Water } else { Mouth::Air };
     let way = Supply { pipe, end: End::Outlet { height: lift, mouth } };
-    let rises = |q: VolumeRate| match (i.ends, i.tanks.first()) {
+    let rises = |q: VolumeRate, fall: Length| match (i.ends, first) {
+        (Ends::Under, Some(t)) if t.follows() => (i.mark - fall).max(t.top()) + rise(t, q, nu) - i.mark,
         (Ends::Under, Some(t)) => rise(t, q, nu),
         _ => LENGTH.of(0.0),
     };
-    Ok(sump::start(&StartUp {
-        pumps: &Pumps::one(curve),
-        way: &way,
-        viscosity: nu,
-        sump: area,
-        pipes: supply,
-        held,
-        rise: &rises,
-    }))
+    let falls = |q: VolumeRate| {
+        let flooded = flooded(i, q, nu);
+        fall(Basin { area, flooded: &flooded }, area * i.mark, held(q) + supply)
+    };
+    Ok(sump::start(&StartUp { pumps: &Pumps::one(curve), way: &way, viscosity: nu, fall: &falls, rise: &rises }))
 }
 
 #[cfg(test)]

@@ -59,44 +59,113 @@ pub struct Extremes {
     pub lowest: Volume,
 }
 
-/// Water in a sump that is filled to `mark`, at its extremes.
-///
-/// Filled at rest: `run_high = mark - drain-back`, `run_low = run_high - swing`, `lowest = run_low - evaporation`, `stop_high = mark`. Filled while it runs,
-/// nobody knows what the beds hold: they may be full (then `stop_high = mark + swing + drain-back`) or drained (then `run_low = mark - swing`). A
-/// float valve refills at the low phase: `run_low = mark`, `stop_high = mark + swing + drain-back`. But a start takes what stands over the lips and
-/// in the pipes within a minute or two, long before the valve has given it: `lowest = mark - drain-back`. What beds take that were drained must have
-/// been filled in before such a start. Conservation; source `sump_balance`.
-pub fn extremes(mark: Volume, loads: &Loads, top_up: TopUp) -> Extremes {
-    let l = loads;
-    match top_up {
-        TopUp::AtRest => {
-            let run_high = mark - l.drain_back;
-            let run_low = run_high - l.swing;
-            Extremes { stop_high: mark, run_high, run_low, lowest: run_low - l.evaporation }
-        }
-        TopUp::Running => Extremes {
-            stop_high: mark + l.swing + l.drain_back,
-            run_high: mark + l.swing,
-            run_low: mark - l.swing,
-            lowest: mark - l.swing - l.evaporation,
-        },
-        TopUp::Float => Extremes {
-            stop_high: mark + l.swing + l.drain_back,
-            run_high: mark + l.swing,
-            run_low: mark,
-            lowest: mark - l.drain_back,
-        },
-    }
+/// A tank that leaves through a flooded pipe whose end is in the sump's own water: at rest the two stand at one level.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Flooded {
+    /// Its surface.
+    pub area: Area,
+    /// How far it stands over the sump while the pump runs: what the full pipe loses.
+    pub over: Length,
+    /// Top of the pipe's end over the sump's floor. Where the sump stands lower, the tank no longer follows: it stays as far over that.
+    pub end: Length,
 }
 
-/// The marks between which a sump of `brim` volume neither runs its pump dry nor spills; the low one is the higher where none does.
-pub fn marks(brim: Volume, loads: &Loads, top_up: TopUp) -> (Volume, Volume) {
-    let l = loads;
-    let room = brim - l.freeboard;
-    match top_up {
-        TopUp::AtRest => (l.least_fill(), room),
-        TopUp::Running => (l.submergence + l.evaporation + l.swing, room - l.swing - l.drain_back),
-        TopUp::Float => (l.submergence + l.drain_back, room - l.swing - l.drain_back),
+/// A sump with upright walls, and the tanks that share its level.
+#[derive(Debug, Clone, Copy)]
+pub struct Basin<'a> {
+    /// Plan area of the sump.
+    pub area: Area,
+    /// The tanks that leave into its water.
+    pub flooded: &'a [Flooded],
+}
+
+impl Basin<'_> {
+    /// Of all the surface that shares one level at rest, the sump's part: `A_s/(A_s + sum A_k)`.
+    pub fn part(&self) -> Ratio {
+        self.area / self.flooded.iter().fold(self.area, |a, t| a + t.area)
+    }
+    /// Water in the sump and in those tanks while the pump runs, with so much of it in the sump: `A_s h + sum A_k (max(h, end_k) + d_k)`.
+    pub fn holds(&self, sump: Volume) -> Volume {
+        let level = sump / self.area;
+        self.flooded.iter().fold(sump, |v, t| v + t.area * (level.max(t.end) + t.over))
+    }
+    /// What of so much water is in the sump while the pump runs: the inverse of [`Basin::holds`]. Below 0 where there is not so much water.
+    pub fn settles(&self, water: Volume) -> Volume {
+        // With every pipe's end under water the sump stands highest; each that is not leaves it lower, so that ends are found dry one after the other.
+        let (mut at, mut dry) = (LENGTH.of(f64::INFINITY), usize::MAX);
+        let mut sump = water;
+        for _ in 0..=self.flooded.len() {
+            let (mut left, mut shared) = (water, self.area);
+            for t in self.flooded {
+                left -= t.area * (t.over + if t.end > at { t.end } else { LENGTH.of(0.0) });
+                shared += if t.end > at { AREA.of(0.0) } else { t.area };
+            }
+            sump = left * (self.area / shared);
+            at = sump / self.area;
+            let now = self.flooded.iter().filter(|t| t.end > at).count();
+            if now == dry {
+                break;
+            }
+            dry = now;
+        }
+        sump
+    }
+    /// The highest end of a pipe that has to be under water at rest, as water in the sump.
+    fn ends(&self) -> Volume {
+        self.flooded.iter().fold(VOLUME.of(0.0), |v, t| v.max(self.area * t.end))
+    }
+
+    /// Water in a sump that is filled to `mark`, at its extremes.
+    ///
+    /// Filled at rest: `run_high = mark - drain-back`, `run_low = run_high - swing`, `lowest = run_low - evaporation`, `stop_high = mark`. Filled while it runs,
+    /// nobody knows what the beds hold: they may be full (then `stop_high = mark + swing + drain-back`) or drained (then `run_low = mark - swing`). A
+    /// float valve refills at the low phase: `run_low = mark`, `stop_high = mark + swing + drain-back`. But a start takes what stands over the lips and
+    /// in the pipes within a minute or two, long before the valve has given it: `lowest = mark - drain-back`. What beds take that were drained must have
+    /// been filled in before such a start. All of it is water of the sump and of the tanks that share its level, `h (A_s + sum A_k)` at rest and
+    /// [`Basin::holds`] while it runs: one tank alone makes `h = (V - A_k d)/(A_s + A_k)`. Conservation; source `sump_balance`.
+    pub fn extremes(&self, mark: Volume, loads: &Loads, top_up: TopUp) -> Extremes {
+        let (l, part) = (loads, self.part());
+        match top_up {
+            TopUp::AtRest => {
+                let runs = mark / part - l.drain_back;
+                let full = runs - l.swing;
+                Extremes {
+                    stop_high: mark,
+                    run_high: self.settles(runs),
+                    run_low: self.settles(full),
+                    lowest: self.settles(full - l.evaporation),
+                }
+            }
+            TopUp::Running => {
+                let runs = self.holds(mark);
+                Extremes {
+                    stop_high: (runs + l.swing + l.drain_back) * part,
+                    run_high: self.settles(runs + l.swing),
+                    run_low: self.settles(runs - l.swing),
+                    lowest: self.settles(runs - l.swing - l.evaporation),
+                }
+            }
+            TopUp::Float => Extremes {
+                stop_high: (self.holds(mark) + l.swing + l.drain_back) * part,
+                run_high: self.settles(self.holds(mark) + l.swing),
+                run_low: mark,
+                lowest: self.settles(mark / part - l.drain_back),
+            },
+        }
+    }
+
+    /// The marks between which a sump of `brim` volume neither runs its pump dry nor spills, with every pipe's end under water at rest; the low one is
+    /// the higher where none does.
+    pub fn marks(&self, brim: Volume, loads: &Loads, top_up: TopUp) -> (Volume, Volume) {
+        let (l, part) = (loads, self.part());
+        let (room, least) = (brim - l.freeboard, self.holds(l.submergence));
+        let below = || self.settles(room / part - l.swing - l.drain_back);
+        let (low, high) = match top_up {
+            TopUp::AtRest => ((least + l.evaporation + l.swing + l.drain_back) * part, room),
+            TopUp::Running => (self.settles(least + l.evaporation + l.swing), below()),
+            TopUp::Float => ((least + l.drain_back) * part, below()),
+        };
+        (low.max(self.ends()), high)
     }
 }
 
@@ -191,14 +260,10 @@ pub struct StartUp<'a> {
     pub way: &'a Way,
     /// Viscosity.
     pub viscosity: KinematicViscosity,
-    /// Plan area of the sump.
-    pub sump: Area,
-    /// Water that the pipes take before any runs back.
-    pub pipes: Volume,
-    /// Water held over the lips at a flow.
-    pub held: &'a dyn Fn(VolumeRate) -> Volume,
-    /// How far the water that a submerged return ends under rises at a flow; 0 for returns in air.
-    pub rise: &'a dyn Fn(VolumeRate) -> Length,
+    /// How far the sump falls at a flow: by what stands over the lips and is in the pipes then.
+    pub fall: &'a dyn Fn(VolumeRate) -> Length,
+    /// How far the water that a submerged return ends under rises at a flow, with the sump fallen so far; 0 for returns in air.
+    pub rise: &'a dyn Fn(VolumeRate, Length) -> Length,
 }
 
 /// What a start settles at.
@@ -212,19 +277,19 @@ pub struct Started {
     pub fall: Length,
 }
 
-/// Where a start settles: `z_sump(Q) + H_pump(Q) - loss(Q) - z_out(Q) = 0`, `z_sump = z0 - held(Q)/A_s`; every term falls with Q, so there is one
+/// Where a start settles: `z_sump(Q) + H_pump(Q) - loss(Q) - z_out(Q) = 0`, `z_sump = z0 - fall(Q)`; every term falls with Q, so there is one
 /// root. To 1e-7 of the free flow.
 pub fn start(s: &StartUp) -> Started {
     let most = s.pumps.free_flow().value;
-    let fall = |q: VolumeRate| ((s.held)(q) + s.pipes) / s.sump;
     let at = |q: f64, falls: bool| {
         let q = FLOW.of(q);
-        let lower = if falls { fall(q) } else { LENGTH.of(0.0) } + (s.rise)(q);
+        let fall = if falls { (s.fall)(q) } else { LENGTH.of(0.0) };
+        let lower = fall + (s.rise)(q, fall);
         network::solve(s.pumps, -lower, s.way, s.viscosity).pumped.value - q.value
     };
     let found = |falls| FLOW.of(solve::crossing(|q| at(q, falls), 0.0, most, most * 1e-7));
     let flow = found(true);
-    Started { flow, flow_level_held: found(false), fall: fall(flow) }
+    Started { flow, flow_level_held: found(false), fall: (s.fall)(flow) }
 }
 
 #[cfg(test)]
@@ -237,6 +302,10 @@ mod tests {
     }
     fn litres(x: f64) -> Volume {
         VOLUME.of(l(x))
+    }
+    /// A sump that shares its level with nothing.
+    fn alone() -> Basin<'static> {
+        Basin { area: AREA.of(0.5), flooded: &[] }
     }
 
     /// Examples of DIN 1986-100 (reprint): 50 and 60 m² at 285 L/(s ha), 80 m² at 209 with nine tenths running off, are 1.43, 1.71 and 1.50 L/s.
@@ -261,18 +330,67 @@ mod tests {
             freeboard: litres(0.0),
         };
         near(loads.least_sump().value, l(315.2), 1e-12);
-        let e = extremes(loads.least_fill(), &loads, TopUp::AtRest);
+        let e = alone().extremes(loads.least_fill(), &loads, TopUp::AtRest);
         near(e.stop_high.value, l(315.2), 1e-12);
         near(e.run_high.value, l(281.2), 1e-12);
         near(e.run_low.value, l(70.0), 1e-12);
         near(e.lowest.value, l(40.0), 1e-12);
         // A float valve at the least level needs the swing and the drain-back above it, and for a start the drain-back below it.
-        let float = extremes(litres(40.0), &loads, TopUp::Float);
+        let float = alone().extremes(litres(40.0), &loads, TopUp::Float);
         near(float.stop_high.value - float.run_low.value, l(2.0 * 105.6 + 34.0), 1e-12);
         near(float.run_low.value - float.lowest.value, l(34.0), 1e-12);
         // Filled while it runs, nobody knows.
-        let running = extremes(litres(281.2), &loads, TopUp::Running);
+        let running = alone().extremes(litres(281.2), &loads, TopUp::Running);
         assert!(running.stop_high > e.stop_high && running.lowest <= e.lowest);
+    }
+
+    /// Tanks on flooded pipes: a network of 0.8 and 0.3 m² at 454.5 mm, 500 L, by hand; and no water made or lost, whatever the pipes' ends stand at.
+    #[test]
+    fn tanks_that_share_its_level() {
+        let loads = Loads {
+            submergence: litres(30.0),
+            evaporation: litres(0.0),
+            swing: litres(0.0),
+            drain_back: litres(0.0),
+            freeboard: litres(0.0),
+        };
+        let flooded = |area: f64, over: f64, end: f64| Flooded {
+            area: AREA.of(area),
+            over: LENGTH.of(mm(over)),
+            end: LENGTH.of(mm(end)),
+        };
+        for (over, tank, sump) in [(16.3, 459.0, 442.7), (63.6, 471.9, 408.3)] {
+            let one = [flooded(0.8, over, 60.0)];
+            let b = Basin { area: AREA.of(0.3), flooded: &one };
+            let e = b.extremes(litres(454.5 * 0.3), &loads, TopUp::AtRest);
+            near(e.run_high.value / 0.3, mm(sump), mm(0.1));
+            near(e.run_high.value / 0.3 + mm(over), mm(tank), mm(0.1));
+            // Filled to that while it runs, it comes to rest where it did.
+            let back = b.extremes(e.run_high, &loads, TopUp::Running);
+            near(back.stop_high.value, e.stop_high.value, 1e-12);
+        }
+        let several = [flooded(0.8, 20.0, 60.0), flooded(1.5, 70.0, 300.0), flooded(0.2, 5.0, 200.0)];
+        let b = Basin { area: AREA.of(0.3), flooded: &several };
+        near(b.part().value, 0.3 / 2.8, 1e-12);
+        for sump in [-20.0, 10.0, 18.0, 40.0, 60.0, 75.0, 90.0, 140.0] {
+            near(b.settles(b.holds(litres(sump))).value, l(sump), 1e-12);
+        }
+        // An end that comes out of the water leaves the sump alone: below 60 mm all that is taken is the sump's.
+        let fallen = b.settles(b.holds(litres(15.0))) - b.settles(b.holds(litres(15.0)) - litres(6.0));
+        near(fallen.value, l(6.0), 1e-12);
+        let shared = b.settles(b.holds(litres(140.0))) - b.settles(b.holds(litres(140.0)) - litres(6.0));
+        near(shared.value, l(6.0 * 0.3 / 2.8), 1e-12);
+        // At its two marks it just keeps its pump wet and just does not spill, all of it.
+        let loads = Loads { evaporation: litres(18.0), swing: litres(60.0), drain_back: litres(25.0), ..loads };
+        for top_up in [TopUp::AtRest, TopUp::Running, TopUp::Float] {
+            let (low, high) = b.marks(litres(240.0), &loads, top_up);
+            assert!(low < high && low >= litres(90.0), "{low:?} {high:?}");
+            near(b.extremes(high, &loads, top_up).stop_high.value, l(240.0), 1e-12);
+            let e = b.extremes(low, &loads, top_up);
+            assert!(e.lowest.value >= l(30.0) - 1e-12, "{e:?}");
+            // What stands over the rest while it runs, and what the lips hold, is the same water.
+            near((b.holds(e.run_high) + loads.drain_back).value, (e.stop_high / b.part()).value, 1e-12);
+        }
     }
 
     #[test]
@@ -287,14 +405,14 @@ mod tests {
         };
         near(loads.least_sump().value, l(436.9), 1e-12);
         near(loads.least_fill().value, l(416.9), 1e-12);
-        let (low, high) = marks(loads.least_sump(), &loads, TopUp::AtRest);
+        let (low, high) = alone().marks(loads.least_sump(), &loads, TopUp::AtRest);
         near(low.value, high.value, 1e-12);
         for top_up in [TopUp::AtRest, TopUp::Running, TopUp::Float] {
             // At its two marks a sump just keeps its pump wet and just does not spill.
             let brim = litres(1000.0);
-            let (low, high) = marks(brim, &loads, top_up);
-            near(extremes(low, &loads, top_up).lowest.value, loads.submergence.value, 1e-12);
-            near(extremes(high, &loads, top_up).stop_high.value, (brim - loads.freeboard).value, 1e-12);
+            let (low, high) = alone().marks(brim, &loads, top_up);
+            near(alone().extremes(low, &loads, top_up).lowest.value, loads.submergence.value, 1e-12);
+            near(alone().extremes(high, &loads, top_up).stop_high.value, (brim - loads.freeboard).value, 1e-12);
         }
     }
 

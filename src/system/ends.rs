@@ -42,6 +42,8 @@ pub(super) const SUMP_PIPES: [f64; 2] = [0.0, l(2000.0)];
 pub(super) const TANK_ROWS: usize = 12;
 pub(super) const TANK_AREA: [f64; 2] = [0.01, 100.0];
 pub(super) const TANK_RISE: [f64; 2] = [0.0, 1.0];
+pub(super) const TANK_BORE: [f64; 2] = [mm(3.0), mm(250.0)];
+pub(super) const TANK_RUN: [f64; 2] = [0.05, 50.0];
 pub(super) const BED_ROWS: usize = 8;
 pub(super) const BED_AREA: [f64; 2] = [0.01, 50.0];
 pub(super) const BED_SWING: [f64; 2] = [mm(5.0), 1.0];
@@ -64,10 +66,13 @@ mod tests {
     fn the_ends_are_those_of_the_declarations() {
         let measured = TankRow { leaves: Leaves::Measured, ..TankRow::default() };
         let levels = LevelsIn { tanks: vec![measured], beds: vec![BedRow::default()], ..LevelsIn::default() };
+        let flooded = TankRow { leaves: Leaves::Flooded, pipe: crate::catalog::pipes::OTHER, ..TankRow::default() };
+        let flooded = LevelsIn { tanks: vec![flooded], ..LevelsIn::default() };
         let weighed = OxygenIn { feed_by: FeedBy::Weighed, ..OxygenIn::default() };
         let levels = &mut levels.clone();
         type Ends<'a> = Vec<(&'a str, [f64; 2])>;
-        let all: [(&mut dyn Fields, Ends<'_>); 10] = [
+        let all: [(&mut dyn Fields, Ends<'_>); 11] = [
+            (&mut flooded.clone(), vec![("tanks.0.bore", TANK_BORE), ("tanks.0.run", TANK_RUN)]),
             (&mut Document::default(), vec![("water.hottest", WATER_HOTTEST)]),
             (&mut DrainIn::default(), vec![("flow", OUTLET_FLOW)]),
             (&mut SettlingIn::default(), vec![("flow", SETTLER_FLOW)]),

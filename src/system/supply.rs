@@ -86,6 +86,8 @@ struct Lip {
     into: Option<(DrainIn, Vec<usize>)>,
     /// The only water that it ends in, if that falls while water flows: its place among the [`Pool`]s.
     pool: Option<usize>,
+    /// The station into whose water a flooded pipe leads, with that pipe as the page of sumps has it: its end is so far under that water at rest.
+    flooded: Option<(usize, TankRow, Length)>,
 }
 
 /// Water that falls while water flows, because it gives what stands over outlets and fills pipes: a sump that was filled with the pump off, or what only
@@ -131,12 +133,14 @@ impl<'a> Rises<'a> {
         if lip.missing {
             return LENGTH.of(0.0);
         }
-        if q <= 0.0 && by.value <= 0.0 {
+        if q <= 0.0 && by.value <= 0.0 && lip.pool.is_none() {
             return LENGTH.of(0.0);
         }
         let raised = lip.into.as_ref().filter(|_| by.value != 0.0).and_then(|i| i.0.clone().backed(by).outlet().ok());
         let level = raised.unwrap_or(lip.outlet).stand(FLOW.of(q.max(0.0) / lip.outlets)).level;
-        (level - lip.still).max(LENGTH.of(0.0))
+        // With the water that it ends in a tank may fall as well, where lips and pipes take more than stands over it.
+        let least = if lip.pool.is_some() { f64::NEG_INFINITY } else { 0.0 };
+        (level - lip.still).max(LENGTH.of(least))
     }
     /// How far the water that the outlet ends in stands over where it stands without flow, past its rim no more; below nothing where it falls.
     fn back_up(&self, at: usize) -> Length {
@@ -174,7 +178,9 @@ fn lips(d: &Document, ways: &Ways<'_>, day: Day) -> Result<Vec<Lip>, Vec<FieldEr
         let inputs = check::outlet_on(d, &h.outlet, h.outlet.flow, day);
         let drowned = inputs.arrangement == Arrangement::Flooded || inputs.far_end == FarEnd::Under;
         let next = ways.out_of(station).filter(|_| drowned).map(|k| ways.edges[k].1);
-        let into: Vec<_> = next.filter_map(|to| places.iter().position(|p| *p == to)).collect();
+        let next: Vec<_> = next.collect();
+        let into: Vec<_> = next.iter().filter_map(|to| places.iter().position(|p| p == to)).collect();
+        let next = next.first().copied();
         match inputs.outlet() {
             Ok(outlet) => {
                 let still = outlet.stand(FLOW.of(0.0)).level;
@@ -184,7 +190,15 @@ fn lips(d: &Document, ways: &Ways<'_>, day: Day) -> Result<Vec<Lip>, Vec<FieldEr
                 // Whether it ends in water that falls is found in [`pools`].
                 let into = (drowned || !into.is_empty()).then_some((inputs, into));
                 let missing = !ways.others(station);
-                all.push(Lip { station, outlet, outlets, still, room, area, missing, into, pool: None });
+                // What the page has no room for is made up by its other losses, or the tank is no row of this kind.
+                let row = |i: &DrainIn| {
+                    let bore = SHORT_LENGTH.of(ends::within(i.bore.value, ends::TANK_BORE));
+                    let run = LENGTH.of(ends::within(i.length.value, ends::TANK_RUN));
+                    TankRow { area, pipe: i.pipe, bore, run, ..TankRow::default() }
+                };
+                let flooded = into.as_ref().filter(|i| i.0.arrangement == Arrangement::Flooded);
+                let flooded = flooded.and_then(|i| Some((next?, row(&i.0), outlet.tail)));
+                all.push(Lip { station, outlet, outlets, still, room, area, missing, into, pool: None, flooded });
             }
             Err(e) => faults.extend(e.into_iter().map(|e| e.under(&h.path()))),
         }
@@ -694,6 +708,8 @@ pub struct AtMost {
     pub through: Vec<f64>,
     /// How far the water at every outlet then stands over where it stands without flow.
     rises: Vec<Length>,
+    /// What every outlet then carries, and how far the water falls that it ends in.
+    carried: Vec<(VolumeRate, Length)>,
 }
 
 impl Supply {
@@ -710,7 +726,10 @@ impl Supply {
             let lip = self.lips.iter().position(|l| l.station == station);
             left[station].min(lip.map_or(f64::INFINITY, |o| carry[o].value))
         };
-        AtMost { rises: self.rises(&carried), through }
+        let rises = Rises::new((&self.lips, &self.pools), &carried);
+        let fallen = |l: &Lip| LENGTH.of(l.pool.map_or(0.0, |p| rises.fallen(p)));
+        let carried = self.lips.iter().map(|l| (FLOW.of(carried(l.station) / l.outlets), fallen(l))).collect();
+        AtMost { rises: (0..self.lips.len()).map(|outlet| rises.of(outlet)).collect(), carried, through }
     }
     /// What a station whose water only pumps take lacks at its lowest: what stands over the outlets that drain into it, at the most that may come, what
     /// the siphon beds there hold at once, and its pumps' pipes, so far as they are known.
@@ -843,6 +862,31 @@ impl Supply {
         }
         solved.then_some(set)
     }
+    /// The row of a tank that shares the level of a sump, because its flooded pipe ends in that: as far over it as it stands at the most. Nothing for another,
+    /// or where no pipe of the page stands so.
+    fn follows(
+        &self,
+        t: usize,
+        ways: &Ways<'_>,
+        (sump, levels): (usize, &LevelsIn),
+        high: &AtMost,
+        (flow, nu): (VolumeRate, KinematicViscosity),
+    ) -> Option<TankRow> {
+        let (to, row, under) = self.lips[t].flooded.as_ref()?;
+        let (q, fall) = high.carried[t];
+        if *to != ways.place(StationKind::Sump, sump) || *under > levels.mark {
+            return None;
+        }
+        let end = levels.mark - *under;
+        let row = TankRow { end, share: if flow.value > 0.0 { q / flow } else { RATIO.of(0.0) }, ..row.clone() };
+        if row.top() > levels.mark || row.share.value > 1.0 {
+            return None;
+        }
+        let over = levels.mark + high.rises[t] - (levels.mark - fall).max(row.top());
+        let rise = SHORT_LENGTH.of(ends::within(high.rises[t].value, ends::TANK_RISE));
+        let there = ends::within(row.area.value, ends::TANK_AREA) == row.area.value;
+        TankRow { rise, ..row }.standing(over, q, nu).filter(|_| there)
+    }
     /// The levels of a sump, if its size is known and a pump draws from it; another stands at its way out, whatever flows. Tanks stand as high as the most that a pump set by hand may send makes them.
     ///
     /// # Errors
@@ -858,8 +902,18 @@ impl Supply {
     ) -> Result<Option<SumpSolved>, Vec<FieldError>> {
         let pumped = ways.is_drawn(ways.place(StationKind::Sump, sump));
         let Some(known) = d.sumps[sump].levels.first().filter(|_| pumped) else { return Ok(None) };
+        let mine = |p: &usize| drawn(ways, *p).contains(&sump);
+        let pumped: f64 = (0..d.pumps.len()).filter(mine).map(|p| high.through[ways.place(StationKind::Pump, p)]).sum();
+        let flow = FLOW.of(pumped.min(ends::SUMP_FLOW[1]));
+        let nu = water::kinematic(check::temperature(d, day));
         let mut rows: Vec<TankRow> = vec![];
         for t in outlets_above(d, ways, sump) {
+            // The last row is for all that find no other.
+            let room = rows.len() + 1 < ends::TANK_ROWS;
+            if let Some(row) = self.follows(t, ways, (sump, &known.0), high, (flow, nu)).filter(|_| room) {
+                rows.push(row);
+                continue;
+            }
             let (held, rise) = (self.lips[t].area.value, high.rises[t].value);
             if let Some(last) = rows.get_mut(ends::TANK_ROWS - 1) {
                 let all = held * rise + (last.area * last.rise).value;
@@ -882,11 +936,9 @@ impl Supply {
             let siphon = o.bed.flow_high.max(FLOW.of(ends::BED_SIPHON[0]));
             beds.push(BedRow { count: COUNT.of(1.0), area, porosity: s.0.porosity, swing, inflow, siphon });
         }
-        let mine = |p: &usize| drawn(ways, *p).contains(&sump);
-        let pumped: f64 = (0..d.pumps.len()).filter(mine).map(|p| high.through[ways.place(StationKind::Pump, p)]).sum();
         let pipes = (0..d.pumps.len()).filter(mine).filter_map(|p| self.pumps[p].as_ref()).map(|p| contents(&p.inputs));
         let inputs = LevelsIn {
-            flow: FLOW.of(pumped.min(ends::SUMP_FLOW[1])),
+            flow,
             length: LENGTH.of(0.0),
             other_pipes: VOLUME.of((known.0.other_pipes.value + pipes.sum::<f64>()).min(ends::SUMP_PIPES[1])),
             tanks: rows,

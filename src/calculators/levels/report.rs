@@ -6,13 +6,22 @@ use crate::calculators::care;
 /// What a whole system may know to be so.
 pub(crate) const GIVE_OVERFLOW: &str = "A siphon that blocks keeps its bed full, and then over the rim until the sump is dry. Give every bed an overflow back to the sump.";
 
-/// Hardly a tank holds so much over its outlet.
+/// A tank in a whole system has it from its outlet.
+pub(crate) const FALLS_WITH_SUMP: &str = "A tank on a flooded pipe falls with the sump: if the sump leaks or is emptied, to the bottom of the pipe's hole. Set the hole no lower than the \
+    depth the fish can live in. A high point in the pipe traps air: vent it. Clogged, the pipe fills the tank and empties the sump.";
+
+/// Hardly a tank holds so much over its outlet, or over the sump.
 const DROWNED: Coef = Coef::new(0.4, "m", &src::WATERWAYS_ASSUMED, "garden tanks");
 
-/// The tank whose outlet does not carry its flow by far, and how high the water would stand over its lip.
+/// Over what a tank would stand.
+fn over_what(t: &TankRow) -> &'static str {
+    if t.follows() { "the sump" } else { "the lip" }
+}
+
+/// The tank whose outlet does not carry its flow by far, and how high the water would stand over its lip, or over the sump.
 fn drowned(i: &LevelsIn, o: &LevelsOut) -> Option<(usize, Length)> {
     let computed = |k: &usize| i.tanks.get(*k).is_some_and(|t| t.leaves != Leaves::Measured);
-    let rises = o.rises.iter().copied().enumerate().filter(|(k, _)| computed(k));
+    let rises = o.asks.iter().copied().enumerate().filter(|(k, _)| computed(k));
     rises.max_by(|a, b| a.1.value.total_cmp(&b.1.value)).filter(|(_, rise)| rise.value > DROWNED.value)
 }
 
@@ -48,10 +57,11 @@ fn verdict(i: &LevelsIn, o: &LevelsOut, w: Words) -> String {
     };
     if let Some((k, rise)) = drowned(i, o) {
         return format!(
-            "The outlet of tank {} does not carry {}: its water would stand {} over the lip, more than a tank holds. See the drain page first.{mark}",
+            "The outlet of tank {} does not carry {}: its water would stand {} over {}, more than a tank holds. See the drain page first.{mark}",
             w.plain(k as f64 + 1.0),
             w.q(FLOW, o.flow * i.tanks[k].share),
-            w.q(SHORT_LENGTH, rise)
+            w.q(SHORT_LENGTH, rise),
+            over_what(&i.tanks[k])
         );
     }
     let says = match (dry, spill) {
@@ -79,8 +89,9 @@ fn verdict(i: &LevelsIn, o: &LevelsOut, w: Words) -> String {
         ),
     };
     // What drained beds take at a start, no float valve gives in that time.
-    let first = if i.top_up == TopUp::Float && o.extremes.lowest - o.loads.swing < o.loads.submergence && !dry && !spill
-    {
+    let basin = o.basin();
+    let drained = basin.settles(o.mark / basin.part() - o.loads.drain_back - o.loads.swing);
+    let first = if i.top_up == TopUp::Float && drained < o.loads.submergence && !dry && !spill {
         format!(
             " Beds that are drained at a start take more than the valve gives: fill it to {} by hand first.",
             v(o.extremes.stop_high)
@@ -93,13 +104,24 @@ fn verdict(i: &LevelsIn, o: &LevelsOut, w: Words) -> String {
 
 /// The least sump of this depth in words, rounded so that what is said would do.
 fn as_deep(o: &LevelsOut, w: Words) -> Option<String> {
-    o.as_deep.map(|v| w.q(VOLUME, VOLUME.of(mend::round_up(v.value, w.one(VOLUME)))))
+    o.as_deep.filter(|v| v.value > 0.0).map(|v| w.q(VOLUME, VOLUME.of(mend::round_up(v.value, w.one(VOLUME)))))
 }
 
 fn notes(i: &LevelsIn, o: &LevelsOut, w: Words) -> Vec<String> {
     let least = as_deep(o, w);
     let mut notes: Vec<_> =
         least.map(|v| format!("A sump this deep needs at least {v}, for all that hangs on it.")).into_iter().collect();
+    for (k, (t, over)) in i.tanks.iter().zip(&o.asks).enumerate().filter(|(_, (t, _))| t.follows()) {
+        let stands = |sump: Volume| (sump / o.area).max(t.top()) + *over;
+        notes.push(format!(
+            "Tank {} stands {} over the sump while the pump runs: {} over the sump's floor with the beds drained, {} with the beds full, and {} when all is at rest. It gives water where the sump falls, and takes it where the sump rises.",
+            w.plain(k as f64 + 1.0),
+            w.q(SHORT_LENGTH, *over),
+            w.q(SHORT_LENGTH, stands(o.extremes.run_high)),
+            w.q(SHORT_LENGTH, stands(o.extremes.run_low)),
+            w.q(SHORT_LENGTH, o.extremes.stop_high / o.area)
+        ));
+    }
     if i.beds.len() == 1 && i.beds[0].count.value > 1.0 {
         notes.push(format!(
             "Beds alike swing {} together if they stay evenly out of step, and {} in step. A restart can bring them into step, so the whole counts.",
@@ -146,7 +168,7 @@ pub(super) fn cautions(i: &LevelsIn, o: &LevelsOut, w: Words) -> Vec<Caution> {
                 "A float valve refills the sump while the beds are full. When they drain and the pump stops, {} stand in it: {} above the float. Without \
                  that room it spills, and the float fills it again.",
                 w.q(VOLUME, mark_top),
-                w.q(VOLUME, o.loads.swing + o.loads.drain_back)
+                w.q(VOLUME, mark_top - o.mark)
             ),
             &src::FLOAT_VALVE,
         ));
@@ -162,7 +184,8 @@ pub(super) fn cautions(i: &LevelsIn, o: &LevelsOut, w: Words) -> Vec<Caution> {
             "Topped up while it runs, the same mark can mean full beds or empty ones. Top up only with the pump off and the beds drained.",
         ));
     }
-    if i.tanks.iter().any(|t| t.back.value > 0.0) || under(i) {
+    let level = |t: &&TankRow| t.follows();
+    if i.tanks.iter().any(|t| t.siphoned().value > 0.0) || under(i) && i.tanks.first().filter(level).is_none() {
         all.push(Caution::from(
             "A return under water siphons the tank down when the pump stops. End it above the highest water; or an air hole of 5 to 6 mm (1/4 in), 10 to 20 mm (3/8 to 3/4 in) \
              below the normal water line, kept clear. A check valve is no substitute.",
@@ -175,7 +198,9 @@ pub(super) fn cautions(i: &LevelsIn, o: &LevelsOut, w: Words) -> Vec<Caution> {
              live in.",
         ));
     }
-    if let Some((k, rise)) = drowned(i, o) {
+    all.extend(flooded(i, o, w));
+    // What is said of a flooded pipe may stand in a whole system, where tanks have names.
+    if let Some((k, rise)) = drowned(i, o).filter(|(k, _)| !i.tanks[*k].follows()) {
         all.push(Caution::new(format!(
             "At this flow the water of tank {} would stand {} over its lip: it spills first. The sump figures count that water.",
             w.plain(k as f64 + 1.0),
@@ -201,6 +226,36 @@ pub(super) fn cautions(i: &LevelsIn, o: &LevelsOut, w: Words) -> Vec<Caution> {
     all.push(care::rain("If it stands under the open sky,", under_sky(i, o), w));
     all.push(Caution::from(piping::ELECTRICITY, &src::RESIDUAL_CURRENT));
     all.push(care::yard());
+    all
+}
+
+/// What a pipe under water at both ends asks for.
+fn flooded(i: &LevelsIn, o: &LevelsOut, w: Words) -> Vec<Caution> {
+    if o.flooded.is_empty() {
+        return vec![];
+    }
+    let mut all = vec![Caution::new(FALLS_WITH_SUMP)];
+    let lowest = o.extremes.lowest / o.area;
+    let top = o.flooded.iter().map(|t| t.end).filter(|end| *end > lowest).reduce(Length::max);
+    all.extend(top.map(|top| {
+        Caution::from(
+            format!(
+                "The end of a flooded pipe comes out of the water when the sump stands lower than {}. From there on its tank stays, only the sump falls, and \
+                 the pipe draws air; that is counted. Lower its end, or keep more water.",
+                w.q(SHORT_LENGTH, top)
+            ),
+            &src::SUMP_BALANCE,
+        )
+    }));
+    if i.beds.iter().any(BedRow::breaks) && o.surge.value > RIPPLE / 2.0 {
+        all.push(Caution::from(
+            format!(
+                "While siphons run, the sump may stand {} over these figures, until its water is through the flooded pipe. Count that into what you keep dry.",
+                w.q(SHORT_LENGTH, o.surge)
+            ),
+            &hyd::DARCY_WEISBACH,
+        ));
+    }
     all
 }
 
@@ -244,10 +299,11 @@ fn comes_back(i: &LevelsIn, o: &LevelsOut, w: Words) -> Table {
         })
         .collect();
     rows.push(vec!["Pipes".into(), "–".into(), w.q(VOLUME, o.pipes)]);
-    rows.push(vec!["Together".into(), "–".into(), w.q(VOLUME, o.loads.drain_back)]);
+    rows.push(vec!["Together".into(), "–".into(), w.q(VOLUME, o.drain_back)]);
+    let stood = if o.flooded.is_empty() { "Stood over its lip" } else { "Stood over where it rests" };
     Table {
         title: "What runs back when the pump stops".into(),
-        head: ["From", "Stood over its lip", "Comes back"].map(str::to_string).to_vec(),
+        head: ["From", stood, "Comes back"].map(str::to_string).to_vec(),
         rows,
     }
 }
@@ -258,14 +314,20 @@ impl TankRow {
             Leaves::Rim => "open standpipe",
             Leaves::Wall => "hole in the wall",
             Leaves::Tee => "vented tee",
+            Leaves::Flooded => "flooded pipe",
             Leaves::Measured => "as measured",
         }
     }
 }
 
+/// What comes on top of the mark.
+fn on_top(o: &LevelsOut) -> Volume {
+    o.brim - o.loads.freeboard - o.marks.1
+}
+
 /// The mark that is as far from dry as from spilling: mark/least = room/(mark + what comes on top), a square root.
-fn even(o: &LevelsOut, least: Volume, room: Volume) -> Volume {
-    let (low, room, top) = (least.value, room.value, (o.brim - o.loads.freeboard - o.marks.1).value.max(0.0));
+fn even(top: Volume, least: Volume, room: Volume) -> Volume {
+    let (low, room, top) = (least.value, room.value, top.value.max(0.0));
     VOLUME.of(((top * top + 4.0 * low.max(0.0) * room.max(0.0)).sqrt() - top) / 2.0)
 }
 
@@ -280,11 +342,14 @@ fn larger(i: &LevelsIn, o: &LevelsOut, w: Words) -> Option<(String, Vec<Edit>)> 
     let [[_, most_volume], [_, deepest]] = ["volume", "depth"].map(|key| mend::ends::<Levels>(i, key));
     for deeper in [false, true] {
         let grow = |x: f64| {
-            let (volume, fixed) = (i.volume * x, o.marks.0 - o.loads.submergence);
+            // Of what tanks share with it, a larger floor takes a larger part.
+            let wider = Basin { area: o.area * x, flooded: &o.flooded };
+            let more = if deeper { RATIO.of(1.0) } else { wider.part() / o.basin().part() };
+            let (volume, fixed) = (i.volume * x, (o.marks.0 - o.loads.submergence) * more);
             let (mark, depth) = if deeper {
-                (even(o, o.marks.0, room + i.volume * (x - 1.0)) / o.area, i.depth * x)
+                (even(on_top(o), o.marks.0, room + i.volume * (x - 1.0)) / o.area, i.depth * x)
             } else {
-                (even(o, fixed + o.loads.submergence * x, room * x) / (o.area * x), i.depth)
+                (even(on_top(o) * more, fixed + o.loads.submergence * x, room * x) / (o.area * x), i.depth)
             };
             let mark = w.as_shown(SHORT_LENGTH, mark.max(LENGTH.of(0.0))).min(depth);
             let sump = if deeper { Some(Edit::num("depth", depth)) } else { None };
@@ -330,7 +395,7 @@ fn repairs(i: &LevelsIn, o: &LevelsOut, w: Words) -> Vec<Repair> {
         let t = &i.tanks[k];
         let wider = |p: &Pipe| vec![Edit::pick(format!("tanks.{k}.pipe"), p.id)];
         let carries = |p: &&'static Pipe| {
-            mend::outcome::<Levels>(i, &wider(p)).is_some_and(|o| o.rises[k].value < DROWNED.value / 2.0)
+            mend::outcome::<Levels>(i, &wider(p)).is_some_and(|o| o.asks[k].value < DROWNED.value / 2.0)
         };
         let sizes = t.pipe.wider(piping::bore(t.pipe, t.bore), piping::family(t.pipe));
         if let Some(p) = sizes.into_iter().find(carries) {
@@ -349,11 +414,11 @@ fn repairs(i: &LevelsIn, o: &LevelsOut, w: Words) -> Vec<Repair> {
     let room = o.brim - o.loads.freeboard;
     let height = |v: Volume| (v / o.area).min(i.depth).max(LENGTH.of(0.0));
     if o.marks.0 < o.marks.1 {
-        let to = height(even(o, o.marks.0, room));
+        let to = height(even(on_top(o), o.marks.0, room));
         add(format!("fill it to {} over the floor", w.q(SHORT_LENGTH, to)), vec![Edit::num("mark", to)]);
     }
     // By hand, what evaporates between two top-ups counts again.
-    let least = Loads { evaporation: by_hand(i), ..o.loads }.least_fill();
+    let least = o.basin().marks(o.brim, &Loads { evaporation: by_hand(i), ..o.loads }, TopUp::AtRest).0;
     if i.top_up != TopUp::AtRest && least < room {
         let to = height((least * room).sqrt());
         let edits = vec![Edit::pick("top_up", "at_rest"), Edit::num("mark", to)];
@@ -361,6 +426,17 @@ fn repairs(i: &LevelsIn, o: &LevelsOut, w: Words) -> Vec<Repair> {
     }
     if let Some((title, edits)) = larger(i, o, w) {
         add(title, edits);
+    }
+    // What stands in a tank on a flooded pipe is missing in the sump: a wider one holds less.
+    for (k, t) in i.tanks.iter().enumerate().filter(|(_, t)| t.follows()) {
+        let wider = |p: &Pipe| vec![Edit::pick(format!("tanks.{k}.pipe"), p.id)];
+        let does = |p: &&'static Pipe| {
+            mend::outcome::<Levels>(i, &wider(p)).is_some_and(|o| main_level(&o).state() == State::Enough)
+        };
+        let sizes = t.pipe.wider(piping::bore(t.pipe, t.bore), piping::family(t.pipe));
+        if let Some(p) = sizes.into_iter().find(does) {
+            add(format!("{} as outlet of tank {}", p.words(w.system), w.plain(k as f64 + 1.0)), wider(p));
+        }
     }
     // Beds that swing less, down to a half.
     if !i.beds.is_empty() {
@@ -383,7 +459,7 @@ fn repairs(i: &LevelsIn, o: &LevelsOut, w: Words) -> Vec<Repair> {
         .tanks
         .iter()
         .enumerate()
-        .filter(|(_, t)| t.back.value > 0.0)
+        .filter(|(_, t)| t.siphoned().value > 0.0)
         .map(|(k, _)| Edit::num(format!("tanks.{k}.back"), SHORT_LENGTH.of(0.0)))
         .collect();
     if !back.is_empty() {
@@ -394,6 +470,9 @@ fn repairs(i: &LevelsIn, o: &LevelsOut, w: Words) -> Vec<Repair> {
     }
     found
 }
+
+/// How the line at the end of a flooded pipe is called.
+const PIPE_END: &str = "top of the pipe's end";
 
 /// The sump in section, with its levels.
 fn section(i: &LevelsIn, o: &LevelsOut, w: Words) -> Section {
@@ -427,20 +506,23 @@ fn section(i: &LevelsIn, o: &LevelsOut, w: Words) -> Section {
     s.add(Role::Guide, line(i.submergence.value));
     s.add(Role::Brim, line(depth));
     // Words beside the lines, none closer to the one below than a line of text.
-    let mut lines = [
+    let ends = o.flooded.iter().map(|t| t.end.value).reduce(f64::max);
+    ends.iter().for_each(|y| s.add(Role::Guide, line(*y)));
+    let mut lines: Vec<_> = ends.map(|y| (PIPE_END, y)).into_iter().collect();
+    lines.extend([
         ("the pump needs", i.submergence.value),
         (lowest(i.top_up), over(e.lowest)),
         ("beds full", over(e.run_low)),
         ("beds drained", over(e.run_high)),
         ("pump off", over(e.stop_high)),
         ("rim", depth),
-    ];
+    ]);
     crate::units::arrange(&mut lines, |a, b| a.1.total_cmp(&b.1));
     // On the narrowest picture a line of text is about a seventeenth of its width high.
     let apart = s.width * 0.06;
     let mut last = f64::NEG_INFINITY;
     for (name, y) in lines {
-        if name != "rim" && name != "the pump needs" {
+        if !["rim", "the pump needs", PIPE_END].contains(&name) {
             s.add(Role::Surface, line(y));
         }
         let at = y.max(last + apart);

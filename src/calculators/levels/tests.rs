@@ -164,10 +164,8 @@ fn a_start_with_a_vented_tee() {
         pumps: &pump,
         way: &way,
         viscosity: nu,
-        sump: area,
-        pipes: VOLUME.of(0.0),
-        held: &|q| t.area * rise(&t, q, nu),
-        rise: &|q| rise(&t, q, nu),
+        fall: &|q| t.area * rise(&t, q, nu) / area,
+        rise: &|q, _| rise(&t, q, nu),
     });
     near(s.flow.value * 3.6e6, 1893.0, 4.0);
     near(s.flow_level_held.value * 3.6e6, 1986.0, 4.0);
@@ -340,4 +338,137 @@ fn a_larger_sump_is_found_however_small_it_is() {
         };
         assert!(r.repairs.iter().any(whole), "{:#?}", r.repairs);
     }
+}
+
+/// A tank of 0.8 m² on a flooded pipe of 1 m into a sump of 0.3 m², 454.5 mm of water at rest.
+fn flooded(flow: f64) -> LevelsIn {
+    LevelsIn {
+        volume: VOLUME.of(l(180.0)),
+        mark: SHORT_LENGTH.of(mm(454.5)),
+        ..only(TankRow { area: AREA.of(0.8), run: LENGTH.of(1.0), ..tank(Leaves::Flooded) }, flow)
+    }
+}
+
+/// Two vessels on one pipe: h1 = (V + A2 d)/(A1 + A2), h2 = (V - A1 d)/(A1 + A2); a network solver passes 3001.5 L/h on the 16.3 mm between them.
+#[test]
+fn a_tank_on_a_flooded_pipe_shares_its_level() {
+    for (flow, tank, sump) in [(3000.0, 459.0, 442.7), (6000.0, 471.9, 408.3)] {
+        let i = LevelsIn { evaporation: DAILY_VOLUME.of(0.0), ..flooded(flow) };
+        let o = run(&i);
+        near((o.extremes.run_high / o.area).value, mm(sump), mm(0.3));
+        near((o.extremes.run_high / o.area + o.asks[0]).value, mm(tank), mm(0.3));
+        near(o.rises[0].value, mm(tank - 454.5), mm(0.3));
+        near(o.flooded_high.expect("a tank").value, mm(tank), mm(0.3));
+        near(o.start_fall.value, mm(454.5 - sump), mm(0.3));
+        near((o.extremes.stop_high / o.area).value, mm(454.5), 1e-9);
+        // What leaves the tank comes to the sump.
+        near(o.back[0].value, (o.extremes.stop_high - o.extremes.run_high).value, 1e-12);
+        let said = Levels::report(&i, &o, Words::default());
+        assert!(
+            said.notes
+                .iter()
+                .any(|n| n.contains("Tank 1 stands") && n.contains(if flow < 4000.0 { "459" } else { "472" })),
+            "{:?}",
+            said.notes
+        );
+        assert!(said.cautions.iter().any(|c| c.text.contains("falls with the sump")), "{:?}", said.cautions);
+        assert!(said.cautions.iter().all(|c| !c.text.contains("comes out of the water")));
+    }
+}
+
+/// No water is made or lost: between any two of the levels that the page names, the sump, the tanks on flooded pipes, the lips, the pipes and the beds hold
+/// the same; and each is so much lower as evaporates.
+#[test]
+fn water_is_conserved_whatever_hangs_on_the_sump() {
+    for top_up in [TopUp::AtRest, TopUp::Running, TopUp::Float] {
+        for (flow, end, mark) in [(1000.0, 50.0, 450.0), (4000.0, 250.0, 330.0), (9000.0, 340.0, 420.0)] {
+            let low = TankRow { area: AREA.of(0.8), end: SHORT_LENGTH.of(mm(end)), ..tank(Leaves::Flooded) };
+            let other =
+                TankRow { area: AREA.of(0.5), share: PERCENT.of(0.5), bends: RATIO.of(3.0), ..tank(Leaves::Flooded) };
+            let i = LevelsIn {
+                top_up,
+                mark: SHORT_LENGTH.of(mm(mark)),
+                flow: FLOW.of(l_h(flow)),
+                tanks: vec![low, tank(Leaves::Rim), other],
+                ..LevelsIn::default()
+            };
+            let o = run(&i);
+            let a = o.area.value;
+            let tops = [i.tanks[0].top().value, i.tanks[2].top().value];
+            let runs = |sump: Volume| {
+                let h = sump.value / a;
+                sump.value + 0.8 * (h.max(tops[0]) + o.asks[0].value) + 0.5 * (h.max(tops[1]) + o.asks[2].value)
+            };
+            let rests = |sump: Volume| sump.value / a * (a + 1.3);
+            let lips = 1.2 * o.asks[1].value + o.pipes.value;
+            let e = &o.extremes;
+            near(rests(e.stop_high), runs(e.run_high) + lips, 1e-12);
+            near(
+                runs(e.run_high),
+                runs(e.run_low) + if top_up == TopUp::Running { 2.0 } else { 1.0 } * o.loads.swing.value,
+                1e-12,
+            );
+            match top_up {
+                TopUp::Float => near(rests(o.mark), runs(e.lowest) + lips, 1e-12),
+                _ => near(runs(e.run_low), runs(e.lowest) + o.loads.evaporation.value, 1e-12),
+            }
+            near(o.drain_back.value, (e.stop_high - e.run_high).value, 1e-12);
+            near(o.pipes.value + o.back.iter().map(|b| b.value).sum::<f64>(), o.drain_back.value, 1e-12);
+            // At the marks it just has water and room, and the least sump is one between such marks.
+            let at = |mark: Volume| run(&LevelsIn { mark: mark / o.area, ..i.clone() });
+            if o.marks.0 <= o.brim {
+                let low = at(o.marks.0);
+                assert!(low.extremes.lowest >= o.loads.submergence - VOLUME.of(1e-9));
+                near((low.extremes.stop_high + o.loads.freeboard).value, o.least.value, 1e-9);
+            }
+            if (o.area * tops[0].max(tops[1]) * LENGTH.of(1.0)).value <= o.marks.1.value {
+                near((at(o.marks.1).extremes.stop_high + o.loads.freeboard).value, o.brim.value, 1e-9);
+            }
+        }
+    }
+}
+
+#[test]
+fn a_flooded_pipe_has_to_end_under_water() {
+    let low = |end: f64, mark: f64| {
+        let mut i = LevelsIn { mark: SHORT_LENGTH.of(mark), ..flooded(6000.0) };
+        i.tanks[0].end = SHORT_LENGTH.of(end);
+        i
+    };
+    // Over the fill mark it is no flooded pipe: its top is 52 mm over its bottom.
+    let e = solve::<Levels>(&low(mm(410.0), mm(454.5)), &mut Working::none()).expect_err("refused");
+    assert_eq!(e[0].path, "tanks.0.end");
+    assert!(e[0].fault.contains("462"), "{}", e[0].fault);
+    // Running, the sump falls past it: the tank stays, and only the sump falls on.
+    let (wet, dry) = (run(&low(mm(50.0), mm(454.5))), run(&low(mm(390.0), mm(454.5))));
+    assert!(dry.extremes.lowest < wet.extremes.lowest - VOLUME.of(l(5.0)), "{:?} {:?}", dry.extremes, wet.extremes);
+    let said = Levels::report(&low(mm(390.0), mm(454.5)), &dry, Words::default());
+    assert!(said.cautions.iter().any(|c| c.text.contains("comes out of the water")), "{:?}", said.cautions);
+    // No mark is named that leaves it dry at rest.
+    assert!(dry.marks.0.value / 0.3 >= mm(390.0 + 51.9));
+}
+
+/// A start into a tank on a flooded pipe, the return under its water: both stand at the mark without flow, so pipe and flooded pipe are all that it lifts against.
+#[test]
+fn a_start_into_a_tank_on_a_flooded_pipe() {
+    let i = LevelsIn { flow_by: FlowBy::Curve, ends: Ends::Under, ..flooded(0.0) };
+    let o = run(&i);
+    let s = o.started.expect("a curve");
+    near(s.flow.value, s.flow_level_held.value, l_h(0.1));
+    near(o.start_fall.value, 0.8 * o.asks[0].value / 1.1, mm(0.5));
+    let higher = run(&LevelsIn { height: LENGTH.of(2.0), ..i.clone() });
+    near(higher.flow.value, o.flow.value, 1e-12);
+    // Into the air it lifts by as much more as the sump falls.
+    let air = run(&LevelsIn { ends: Ends::Above, height: LENGTH.of(1.2), ..i }).started.expect("a curve");
+    assert!(air.flow < air.flow_level_held);
+}
+
+#[test]
+fn a_wider_flooded_pipe_is_offered() {
+    let mut i = LevelsIn { mark: SHORT_LENGTH.of(mm(220.0)), ..flooded(6000.0) };
+    i.tanks[0].pipe = piping::named("sch40_1_1_2");
+    let o = run(&i);
+    assert_eq!(main_level(&o).state(), State::Over, "{:?} {:?}", o.marks, o.mark);
+    let said = Levels::report(&i, &o, Words::default());
+    assert!(said.repairs.iter().any(|r| r.title.contains("as outlet of tank 1")), "{:#?}", said.repairs);
 }

@@ -6,7 +6,7 @@ use crate::calculators::bed::{Bed as BedCalculator, hungry, unborne, unlike};
 use crate::calculators::deadly::salt_borne;
 use crate::calculators::drain::Drain;
 use crate::calculators::heat::Heat;
-use crate::calculators::levels::{GIVE_OVERFLOW, Levels};
+use crate::calculators::levels::{FALLS_WITH_SUMP, GIVE_OVERFLOW, Levels};
 use crate::calculators::outcome::{Caution, ENOUGH};
 use crate::calculators::oxygen::Oxygen;
 use crate::calculators::pump::Pump as PumpCalculator;
@@ -236,7 +236,11 @@ fn of_sumps(d: &Document, s: &Solved, w: Words) -> Vec<Caution> {
     for u in s.sumps.iter().flatten() {
         let said = Levels::cautions(&u.inputs, &u.out, w).into_iter();
         // Rain is said once, of all the water; with the heat, if anything is said of that.
-        let once = |c: &Caution| overflows(d) && c.text == GIVE_OVERFLOW || c.source == Some(&waterways::CLOUDBURST);
+        let once = |c: &Caution| {
+            overflows(d) && c.text == GIVE_OVERFLOW
+                || c.text == FALLS_WITH_SUMP
+                || c.source == Some(&waterways::CLOUDBURST)
+        };
         all.extend(said.filter(|c| !once(c)));
     }
     if d.heat.is_empty() {

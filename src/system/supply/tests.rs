@@ -133,3 +133,42 @@ fn flooded_pipes_in_a_row_are_solved() {
     assert!(((rises[0] + rises[1]) * 0.8 - fall * 0.3).abs() < 1e-6, "{rises:?} {fall}");
     assert!(rises[1] > rises[0] + 0.016, "{rises:?}");
 }
+
+/// The page of the sump that a system fills in says what the system says: where the water stands, what the tank stands over the sump, and what comes back.
+#[test]
+fn the_page_of_a_sump_agrees_on_a_flooded_pipe() {
+    use crate::calculators::levels::{Leaves, Levels};
+    for top_up in [TopUp::AtRest, TopUp::Running, TopUp::Float] {
+        for l_h in [3000.0, 6000.0] {
+            let mut d = flooded_pair(l_h);
+            d.sumps[0].levels[0].0.top_up = top_up;
+            let s = check::solve(&d, Day::Today).expect("solves");
+            let sump = s.sumps[0].as_ref().expect("its size is known");
+            let [row] = &sump.inputs.tanks[..] else { panic!("{:?}", sump.inputs.tanks) };
+            assert_eq!(row.leaves, Leaves::Flooded);
+            let page = calculators::solve::<Levels>(&sump.inputs, &mut Working::none()).expect("a page");
+            let near = |a: f64, b: f64| assert!((a - b).abs() < 2e-5, "{top_up:?} {l_h}: {a} and {b}");
+            // The tank over the sump, as the system has both.
+            let (rise, run) = (s.tanks[0].rise.value, page.extremes.run_high.value / 0.3);
+            near(page.asks[0].value, 0.4545 + rise - run);
+            if top_up == TopUp::AtRest {
+                near(page.rises[0].value, rise);
+                near((0.4545 - run) * 0.3, rise * 0.8);
+            }
+            // All of it is there again when it has come to rest.
+            near(page.extremes.stop_high.value / 0.3 * 1.1, run * 0.3 + (run + page.asks[0].value) * 0.8);
+        }
+    }
+}
+
+/// Water that evaporates is the tank's as well: the sump stands so much lower as both do.
+#[test]
+fn a_tank_on_a_flooded_pipe_gives_its_part() {
+    let lowest = |litres: f64| {
+        let mut d = flooded_pair(3000.0);
+        d.sumps[0].levels[0].0.evaporation = DAILY_VOLUME.of(litres / 1000.0 / 86_400.0);
+        let s = check::solve(&d, Day::Today).expect("solves");
+        s.sumps[0].as_ref().expect("its size is known").out.extremes.lowest.value / 0.3
+    };
+    assert!((lowest(0.0) - lowest(22.0) - 0.022 / 1.1).abs() < 1e-6, "{} {}", lowest(0.0), lowest(22.0));
+}
