@@ -352,25 +352,31 @@ pub fn siphon_of(d: &Document, s: &Siphon, flow: VolumeRate, day: Day) -> Siphon
 /// Of a tank that is pumped empty so much is left, so that it has heat at all.
 const HARDLY_ANY: f64 = 1e-3;
 
-/// The warmest that water is under ice, °C: fish that live in colder water winter there.
-const UNDER_ICE: f64 = 4.0;
-
-/// Do these fish winter under ice?
-pub(super) fn winters(species: &Species) -> bool {
-    species.dies_below().value < celsius(UNDER_ICE)
+/// That fish which do not winter are in water too cold for them in the coldest weeks, and what that brings.
+pub(super) fn no_winter(species: &Species, coldest: ThermodynamicTemperature, w: Words) -> Option<String> {
+    let t = |t| w.q(TEMPERATURE, t);
+    let below = species.fails_below().map_or(String::new(), |f| format!(", and below {} many die of it", t(f)));
+    (coldest < species.stops_below() && !species.winters()).then(|| {
+        format!(
+            "{} do not winter: weeks of water below {} bring stress and disease{below}. Heat it, or choose fish that winter.",
+            sentence(species.noun),
+            t(species.stops_below())
+        )
+    })
 }
 
 /// Do these fish rest for the winter on a day, and feed again in the year's warmer water?
 fn rests(species: &Species, d: &Document, day: Day) -> bool {
     let t = temperature(d, day);
-    winters(species)
+    species.winters()
         && t < species.stops_below()
         && t >= species.dies_below()
         && d.water.hottest > species.stops_below()
 }
 
 /// What the water's temperature is to a species on a day: it must stay between where they stop feeding in the cold and in the heat. On the
-/// coldest day they may well stop feeding, and must only live; so must those that winter under ice on any day. Others bear that for days, and sicken over weeks: mild. Where they die, that leads.
+/// coldest day they may well stop feeding, and must only live; so must those that winter under ice on any day. Others bear that for days, and sicken over weeks: mild, down to where many
+/// die. Where they die at once, that leads.
 fn warmth(fish: &FishGroup, d: &Document, day: Day) -> Level {
     let (t, species, name) = (temperature(d, day), fish.species, "Water temperature for the fish");
     // Without fish nothing is asked of the water; the level keeps its place among those of the other groups.
@@ -381,16 +387,18 @@ fn warmth(fish: &FishGroup, d: &Document, day: Day) -> Level {
         return dies.level(level::WARMTH, name);
     }
     // Too cold to feed for those that do not winter (barramundi below 20 °C sicken in long spells).
-    let chilled = day == Day::Coldest && t < species.stops_below() && !winters(species);
+    let fails = species.fails_below().is_some_and(|f| t < f);
+    let chilled = day == Day::Coldest && t < species.stops_below() && !species.winters();
     let (low, below) = match day {
         Day::Coldest if !chilled => (species.dies_below(), "so cold that they die"),
+        _ if fails => (species.stops_below(), "so cold that many sicken and die"),
         _ => (species.stops_below(), "too cold; they stop feeding"),
     };
     let rests = day != Day::Coldest && rests(species, d, day);
     let below = if rests { "they rest for the winter" } else { below };
     let (high, above) = (species.stops_above(), "too hot; they stop feeding");
     Level {
-        mild: rests || chilled,
+        mild: rests || chilled && !fails,
         ..Level::between(level::WARMTH, name, TEMPERATURE, (t, t), low, high, below, above)
     }
 }

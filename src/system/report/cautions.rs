@@ -41,6 +41,11 @@ const UNCOUNTED: f64 = 1.75;
 pub(super) fn cautions(d: &Document, ways: &Ways<'_>, s: &Solved, w: Words) -> Vec<Caution> {
     let mut all = vec![];
     all.extend(year(d, w));
+    let coldest = d.water.coldest.min(d.water.today);
+    all.extend(
+        quality::species(d)
+            .filter_map(|s| Some(Caution::from(check::no_winter(s, coldest, w)?, s.warmth.fails_below?.source))),
+    );
     all.extend(names(ways));
     all.extend(dry(ways, s));
     all.extend(unkept(ways, s));
