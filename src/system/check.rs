@@ -37,7 +37,7 @@ use crate::catalog::sources::{Coef, biology, oxygen, system};
 use crate::catalog::species::Species;
 use crate::science::respiration::Solids;
 use crate::science::round::Round;
-use crate::science::{oxygen_saturation as saturation, solve as roots, treatment};
+use crate::science::{mixing, oxygen_saturation as saturation, solve as roots, treatment};
 use crate::units::{kinds::*, si::*, *};
 use std::borrow::Cow;
 
@@ -733,6 +733,12 @@ impl<'a> Solving<'a> {
         if self.faults.is_empty() { Ok(()) } else { Err(std::mem::take(&mut self.faults)) }
     }
 
+    /// Do all the fish rest for the winter?
+    fn all_rest(&self) -> bool {
+        let all = || quality::species(self.d);
+        all().next().is_some() && all().all(|s| rests(s, self.d, self.day))
+    }
+
     fn tank(&self, i: usize) -> usize {
         self.ways.place(StationKind::Tank, i)
     }
@@ -852,6 +858,7 @@ impl<'a> Solving<'a> {
         let (d, day) = (self.d, self.day);
         let mut settlers = vec![];
         let mut feeds = vec![];
+        let all_rest = self.all_rest();
         for (i, s) in d.settlers.iter().enumerate() {
             let station = self.ways.place(StationKind::Settler, i);
             let (q, f) = (FLOW.of(self.water.flows.through[station]), FEED_RATE.of(feed_in[station]));
@@ -859,7 +866,9 @@ impl<'a> Solving<'a> {
             let solved = solve_at::<Settling>(&settling_of(d, s, q, f, day), &format!("settlers.{i}.settling"));
             if let Some(o) = self.keep(solved) {
                 let head = head(d, self.ways, &self.water.supply, i, self.water.high.through[station]);
-                self.levels.extend(Settling::level(&o).into_iter().chain(head).map(|l| (station, l)));
+                // Of fish that rest for the winter and are fed nothing hardly anything has to settle in the thick water.
+                let load = Settling::level(&o).map(|l| if all_rest && f.value <= 0.0 { l.mild() } else { l });
+                self.levels.extend(load.into_iter().chain(head).map(|l| (station, l)));
                 settlers.push(o);
             }
         }
@@ -880,7 +889,7 @@ impl<'a> Solving<'a> {
         self.sound()?;
         let all: f64 = wants.iter().sum();
         let mut planted = Planted { beds: vec![], feeds: vec![], siphons: vec![] };
-        let all_rest = quality::species(d).next().is_some() && quality::species(d).all(|s| rests(s, d, day));
+        let all_rest = self.all_rest();
         for (i, b) in d.beds.iter().enumerate() {
             let station = self.ways.place(StationKind::Bed, i);
             let part = if all > 0.0 { wants[i] / all } else { 1.0 / d.beds.len() as f64 };
@@ -1017,7 +1026,17 @@ impl<'a> Solving<'a> {
         let h = self.keep(solved).flatten()?;
         // The pump stands still in a power cut: nothing mixes, and every tank cools alone.
         let holds = |i: usize| tanks[i].left(&d.tanks[i], HARDLY_ANY);
-        let alone = |i: usize| quality::alone(&h.inputs, &d.tanks[i], holds(i));
+        // Those that winter rest in colder water than they feed in: that may cool by what they bear at once, down to where it kills.
+        let rested = TEMPERATURE.of(h.inputs.water.value - mixing::STEP.value);
+        let bears = |s: &Species| match s.winters() {
+            true => s.stops_below().min(rested).max(s.dies_below_from(h.inputs.water)),
+            false => s.stops_below(),
+        };
+        let alone = |i: usize| {
+            let fish = d.tanks[i].oxygen.fish.iter().filter(|g| g.total().value > 0.0);
+            let coldest = TEMPERATURE.of(fish.map(|g| bears(g.species).value).fold(celsius(0.0), f64::max));
+            heat::HeatIn { coldest, ..quality::alone(&h.inputs, &d.tanks[i], holds(i)) }
+        };
         let with_fish = (0..d.tanks.len()).filter(|&i| d.tanks[i].fish() > 0.0);
         let cuts: Vec<_> = with_fish.map(|i| (self.tank(i), heat::cut_alone(&alone(i), &h.out))).collect();
         let first = self.tank(0);

@@ -1273,3 +1273,31 @@ fn what_the_heat_part_says_counts_everywhere() {
     let page = &super::super::fill::fill(&d, "stocking").expect("filled")[0].sheet;
     assert_eq!(page.value_at("hottest"), Some(form::EditValue::Si(h.out.afternoon.value)));
 }
+
+/// Carp live for months under ice: colder water than they feed in, and a power cut in it, are no fault where nothing kills them; nor has a settler much to
+/// settle then, in water that is thick.
+#[test]
+fn a_winter_is_no_fault_of_heat_or_settler() {
+    let t = |c| TEMPERATURE.of(celsius(c));
+    let mut d = demo_of("classroom");
+    let cut = |d: &Document| named(&solve(d, Day::Today).expect("solves"), "cut").clone();
+    // The air of the room is warmer than the water.
+    (d.water.coldest, d.water.today) = (t(3.0), t(12.0));
+    d.heat[0].0.night = t(12.0);
+    assert_eq!(cut(&d).state(), State::Enough, "{:?}", cut(&d));
+    d.heat[0].0.night = t(-30.0);
+    d.heat[0].0.cut = HOURS.of(si::hours(48.0));
+    assert_eq!(cut(&d).state(), State::Over, "down to ice it kills");
+    d.tanks[0].oxygen.fish[0].species = Species::by_id("tilapia").expect("a fish");
+    (d.water.coldest, d.heat[0].0.night, d.heat[0].0.cut) = (t(18.0), t(8.0), HOURS.of(si::hours(12.0)));
+    assert_eq!(cut(&d).state(), State::Over, "tilapia do not winter");
+
+    let mut d = demo_of("hill_trout");
+    let load = |d: &Document, day| named(&solve(d, day).expect("solves"), "settling").clone();
+    d.water.coldest = t(1.0);
+    let n = d.settlers[0].settling.diameter;
+    d.settlers[0].settling.diameter = n * 0.9;
+    assert!(load(&d, Day::Coldest).asked() > Some(1.0) && load(&d, Day::Coldest).state() == State::Tight);
+    d.water.coldest = t(4.0);
+    assert!(!load(&d, Day::Coldest).mild, "they are fed");
+}
