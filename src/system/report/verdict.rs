@@ -150,7 +150,8 @@ impl Verdict<'_, '_> {
         let (level, when, then) = stands(l, self.w);
         let first = format!("{} is over{when}: {}{then}.", l.level.name, level.told(self.w.system));
         if l.urgency() < SUFFOCATE {
-            return first;
+            // Harmed, and not yet dying.
+            return if l.gasps() { format!("{first} Put more air in now.") } else { first };
         }
         let enough = match fish_of(d, &breath.days[0], breath.ways.stations[l.station].index) {
             (all, safe) if safe < all => format!(" There is enough for {} of {} fish.", count(safe), count(all)),
