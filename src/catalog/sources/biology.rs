@@ -263,6 +263,11 @@ pub static PLANT_JUDGEMENT: Source = Source::judgement(
     "plant_judgement",
     "Scaled from the published ratios: by protein (nitrogen), by a third more for fruit, and for towers between film channel and media bed.",
 );
+/// Air for the roots under rafts.
+pub static RAFT_AIR: Source = Source::published(
+    "raft_air",
+    "Somerville, C. et al. 2014. FAO Technical Paper 589, deep water culture (as reprinted): the water under rafts must be aerated, by stones of about 4 L/min of air for every 2 to 4 m2.",
+);
 /// Plants by feed.
 pub static FAO_589_PLANTS: Source = Source::published(
     "fao_589_plants",
@@ -346,12 +351,12 @@ pub static ALL: &[&Source] = &[
     &SRAC_283,
     &SRAC_282_TABLE,
     &HEATON_2017,
+    &TILAPIA_CHILL,
     &TRAN_DUY_2012,
     &NAFIS_TILAPIA,
     &HUYSMAN_2020,
     &FAO_AFFRIS,
     &GOOLISH_ADELMAN_1984,
-    &TILAPIA_CHILL,
     &DESAI_SINGH_2009,
     &FWS_CATFISH,
     &SLOW_WINTER,
@@ -393,6 +398,7 @@ pub static ALL: &[&Source] = &[
     &FAO_589_WATER,
     &CHARD_PH,
     &PLANT_JUDGEMENT,
+    &RAFT_AIR,
     &FAO_589_PLANTS,
     &FAO_589_CROPS_MEMORY,
     &AQUTEACH,
