@@ -445,6 +445,11 @@ fn repairs(i: &BedIn, o: &BedOut, w: Words) -> Vec<Repair> {
     all
 }
 
+/// Air of a stone under rafts, and how much of them it is for.
+const RAFT_STONE: Coef = Coef::new(4.0, "L/min", &src::RAFT_AIR, "under rafts");
+const RAFT_EVERY: [Coef; 2] =
+    [Coef::new(2.0, "m2", &src::RAFT_AIR, "at least"), Coef::new(4.0, "m2", &src::RAFT_AIR, "at most")];
+
 fn cautions(i: &BedIn, o: &BedOut, w: Words) -> Vec<Caution> {
     let mut all = vec![];
     if let (Some(weight), Some(load)) = (o.weight, o.load) {
@@ -467,6 +472,15 @@ fn cautions(i: &BedIn, o: &BedOut, w: Words) -> Vec<Caution> {
                 w.q(AREAL_MASS, plants::load(weight, o.area))
             ),
             &solids::BED_LOAD,
+        ));
+        let (air, every) = (AIR_FLOW.of(l_min(RAFT_STONE.value)), RAFT_EVERY.map(|c| AREA.of(c.value)));
+        all.push(Caution::from(
+            format!(
+                "Roots under rafts breathe too: an air stone of about {} for every {}.",
+                w.q(AIR_FLOW, air),
+                w.range(AREA, every[0], every[1])
+            ),
+            &src::RAFT_AIR,
         ));
     } else {
         all.push(Caution::new(format!(

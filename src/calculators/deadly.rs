@@ -19,6 +19,18 @@ pub(crate) fn salt_level(id: &'static str, salt: MassConcentration, borne: MassC
     Level::upper(id, "Salt in the water", SALINITY, salt, borne)
 }
 
+/// That many sicken and die in water in which all may live for a day, of fish that do not winter.
+pub(crate) fn failing(s: &Species, t: ThermodynamicTemperature, w: Words) -> Option<Caution> {
+    let coef = s.warmth.fails_below.as_ref()?;
+    let below = s.fails_below().filter(|f| t < *f && t >= s.dies_below())?;
+    let text = format!(
+        "Below {} many {} sicken and die within days to weeks: warm the water.",
+        w.q(TEMPERATURE, below),
+        s.noun
+    );
+    Some(Caution::from(text, coef.source))
+}
+
 /// What they die of.
 #[derive(Debug, Clone, Copy, PartialEq)]
 enum By {

@@ -196,17 +196,23 @@ pub struct FeedOut {
 }
 
 impl FeedOut {
+    /// At the very end of the range, where nothing is fed, it is out of it. Fish that winter rest in the cold: mild.
     fn warmth(&self) -> Level {
-        Level::between(
-            "warmth",
-            "Water for feeding",
-            TEMPERATURE,
-            (self.temperature, self.temperature),
-            self.species.stops_below(),
-            self.species.stops_above(),
-            "too cold to feed",
-            "too hot to feed",
-        )
+        let (t, s, rests) = (self.temperature, self.species, self.rests());
+        let hair = |side: f64| TEMPERATURE.of(t.value + side * HAIR);
+        let (low, high) = match self.appetite {
+            Appetite::TooCold => (s.stops_below().max(hair(1.0)), s.stops_above()),
+            Appetite::TooHot => (s.stops_below(), s.stops_above().min(hair(-1.0))),
+            _ => (s.stops_below(), s.stops_above()),
+        };
+        let below = if rests { "they rest for the winter" } else { "too cold to feed" };
+        let level =
+            Level::between("warmth", "Water for feeding", TEMPERATURE, (t, t), low, high, below, "too hot to feed");
+        Level { mild: rests, ..level }
+    }
+    /// Do they rest for the winter?
+    fn rests(&self) -> bool {
+        self.appetite == Appetite::TooCold && self.species.winters() && self.temperature >= self.species.dies_below()
     }
     fn deadly(&self) -> Option<Deadly> {
         let ph = || self.readings.and_then(|r| Deadly::of_ph(self.species, r.ph));
@@ -216,6 +222,9 @@ impl FeedOut {
         self.feed.value <= 0.0
     }
 }
+
+/// So much past an end of the range is past it, K.
+const HAIR: f64 = 1e-3;
 
 /// Feed rate.
 pub struct Feed;

@@ -618,6 +618,8 @@ pub struct OxygenOut {
     pub dawn: Option<Dawn>,
     /// What a reading says, where it is under what the fish want.
     pub low_now: Option<MassConcentration>,
+    /// What a reading says, where it is so far over what the water holds that bubbles may form in the fish.
+    high_now: Option<MassConcentration>,
     /// Water that kills some of these fish.
     deadly: Option<Deadly>,
     /// What their film breathes in a bed of its own.
@@ -1006,7 +1008,8 @@ impl Calculator for Oxygen {
 
         // How long it lasts when something stops.
         let zero = CONCENTRATION.of(0.0);
-        let by_day = (settled_resting.unwrap_or(zero), settled.0.unwrap_or(zero));
+        // What is past saturation leaves once nothing brings more.
+        let by_day = (settled_resting.unwrap_or(zero).min(cs), settled.0.unwrap_or(zero).min(cs));
         let start = start(i, cs, scales.dawn.as_ref(), by_day);
         let critical = CONCENTRATION.of(b.critical.min(stop.value));
         let few = in_tank(b.mean * respiration::PEAK_FEW.value);
@@ -1052,6 +1055,8 @@ impl Calculator for Oxygen {
             start,
             dawn: scales.dawn,
             low_now: (i.reading != Reading::None && b.biomass > 0.0 && i.reading_oxygen < floor)
+                .then_some(i.reading_oxygen),
+            high_now: (i.reading != Reading::None && b.biomass > 0.0 && i.reading_oxygen > cs * GREEN.value)
                 .then_some(i.reading_oxygen),
             deadly: Deadly::worst(present(i).map(|g| g.species), i.temperature, i.salinity),
             film_apart: OXYGEN_RATE.of(bed_film * scales.demand),
@@ -1125,7 +1130,10 @@ impl Calculator for Oxygen {
     }
 
     fn level(o: &OxygenOut) -> Option<Level> {
-        Some(o.deadly.map_or_else(|| level_of(o), |d| d.level("oxygen", "Water temperature")))
+        let level = level_of(o);
+        let first = |gas: Level| if gas.state() == State::Over { gas.leading() } else { gas };
+        let gas = gas(o).filter(|gas| gas.fullness() > level.fullness()).map(first);
+        Some(o.deadly.map_or_else(|| gas.unwrap_or(level), |d| d.level("oxygen", "Water temperature")))
     }
 
     fn cautions(i: &OxygenIn, o: &OxygenOut, words: Words) -> Vec<Caution> {
@@ -1142,6 +1150,25 @@ pub(crate) fn level_of(o: &OxygenOut) -> Level {
     let level = balance(o);
     let now = o.low_now.map(|c| Level::upper("oxygen", "Oxygen now", CONCENTRATION, o.floor, c).leading());
     now.filter(|now| now.fullness() > level.fullness()).unwrap_or(level)
+}
+
+/// Oxygen, of what the water holds against air, past which bubbles form in fish.
+const GASSY: Coef = Coef::new(1.4, "1", &src::OXYGEN_PAST_AIR, "of saturation, nitrogen at saturation");
+/// The same of a reading, which may be of green water in the sun or wrong.
+const GREEN: Coef = Coef::new(1.5, "1", &src::OXYGEN_PAST_AIR, "of saturation, by a reading");
+/// From here on it is told at all (judgement: what a meter may be off, and stones in deep water bring).
+const TOLD_FROM: f64 = 1.1;
+
+/// Oxygen that is more than the water holds against air: what settles, on a meal or unfed; or what was read, mild. Nothing where it is hardly more.
+fn gas(o: &OxygenOut) -> Option<Level> {
+    let all = [o.settled.0, o.settled.1, o.settled_mean, o.settled_resting].into_iter().flatten();
+    let most = all.reduce(|a, b| a.max(b)).filter(|c| *c > o.saturation * TOLD_FROM);
+    let most_now = |at: MassConcentration| {
+        Level::upper("gas", "Oxygen past what the water holds", CONCENTRATION, at, o.saturation * GASSY.value)
+    };
+    let settled = most.map(most_now);
+    let read = || o.high_now.map(|c| most_now(c).mild());
+    settled.or_else(read).filter(|_| o.biomass.value > 0.0)
 }
 
 impl OxygenOut {

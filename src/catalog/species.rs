@@ -15,6 +15,8 @@ pub struct Warmth {
     /// Deaths begin below this where water of [`SUDDEN_FROM`] cools within hours or days; as a rule [`SUDDEN_SLOPE`] warmer for each degree that
     /// it was warmer. Where it is not known, the slow limit is one of a chill over days.
     pub sudden: Option<Coef>,
+    /// Many sicken and die below this within days to weeks, of those that do not winter; nothing for those that do.
+    pub fails_below: Option<Coef>,
     /// Not fed below this.
     pub stops_below: Coef,
     /// Not netted, graded or moved below this.
@@ -128,6 +130,14 @@ impl Species {
             slow.max(TEMPERATURE.of(celsius(s.value) + SUDDEN_SLOPE.value * warmer))
         })
     }
+    /// Do they winter, under ice where there is any?
+    pub fn winters(&self) -> bool {
+        self.warmth.dies_below.value < UNDER_ICE
+    }
+    /// Many sicken and die below this within days to weeks, where they do not winter.
+    pub fn fails_below(&self) -> Option<ThermodynamicTemperature> {
+        self.warmth.fails_below.as_ref().map(temperature)
+    }
     /// Not fed below this.
     pub fn stops_below(&self) -> ThermodynamicTemperature {
         temperature(&self.warmth.stops_below)
@@ -219,10 +229,14 @@ impl Species {
             ("growth coefficient, good", g.fast),
         ];
         all.extend(w.handle_from.map(|c| ("not handled below", c)));
+        all.extend(w.fails_below.map(|c| ("many sicken and die below", c)));
         all.extend(w.sudden.map(|c| ("deaths below, cooled suddenly from 20 degC", c)));
         all
     }
 }
+
+/// The warmest that water is under ice, °C: fish that live in colder water winter there.
+const UNDER_ICE: f64 = 4.0;
 
 fn temperature(c: &Coef) -> ThermodynamicTemperature {
     TEMPERATURE.of(celsius(c.value))
@@ -309,6 +323,11 @@ pub static SPECIES: [Species; 7] = [
                 "juveniles died at 13.6 to 8.6 degC on a slow chill (Charo-Karisa et al. 2005), strains at 11 to 7.4",
             ),
             sudden: None,
+            fails_below: Some(degrees(
+                14.0,
+                &src::TILAPIA_CHILL,
+                "a quarter dead within three days of a day at 14, all at 12",
+            )),
             stops_below: degrees(17.0, &src::FAO_589_FISH, "17.2 in SRAC 283; 15 in one guide"),
             handle_from: Some(degrees(18.3, &src::SRAC_283, "handled colder, many die of disease")),
             well_from: degrees(27.0, &src::FAO_589_FISH, "27 to 30 degC; SRAC 283 says 29.4 to 31.1"),
@@ -335,6 +354,7 @@ pub static SPECIES: [Species; 7] = [
                 "half dead at 8.8 in falling water, 8.9 in SRAC 283; one degree kept clear",
             ),
             sudden: None,
+            fails_below: Some(degrees(12.0, &src::SPECIES_JUDGEMENT, "as far above their death as with Nile tilapia")),
             stops_below: degrees(17.0, &src::SRAC_283, "63 degF for tilapia in general"),
             handle_from: Some(degrees(18.3, &src::SRAC_283, "65 degF: handled colder, many die of disease")),
             well_from: degrees(27.0, &src::FAO_589_FISH, "given for Nile tilapia"),
@@ -357,6 +377,7 @@ pub static SPECIES: [Species; 7] = [
         warmth: Warmth {
             dies_below: degrees(1.0, &src::SLOW_WINTER, "they winter under ice; one degree kept clear"),
             sudden: Some(degrees(3.0, &src::CATFISH_COLD, "lost their balance at 2.7, used to 20 degC")),
+            fails_below: None,
             stops_below: degrees(12.0, &src::SEAFWA_1974, "54 degF: a light winter ration above it"),
             handle_from: Some(degrees(
                 5.0,
@@ -419,6 +440,7 @@ pub static SPECIES: [Species; 7] = [
         warmth: Warmth {
             dies_below: degrees(0.5, &src::SLOW_WINTER, "they winter under ice, where nothing is warmer than 4 degC"),
             sudden: Some(degrees(3.0, &src::SPECIES_JUDGEMENT, "no figure was seen: as channel catfish")),
+            fails_below: None,
             stops_below: degrees(8.0, &src::FAO_AFFRIS, "torpid below 5"),
             handle_from: Some(degrees(
                 4.0,
@@ -469,6 +491,7 @@ pub static SPECIES: [Species; 7] = [
         warmth: Warmth {
             dies_below: degrees(0.0, &src::SPECIES_MEMORY, "they live under ice"),
             sudden: None,
+            fails_below: None,
             stops_below: degrees(2.2, &src::LEITRITZ_LEWIS_1980, "the ration table begins at 36 degF"),
             handle_from: None,
             well_from: degrees(10.0, &src::FAO_589_FISH, "prefers 10 to 18, best 15 degC"),
@@ -519,6 +542,7 @@ pub static SPECIES: [Species; 7] = [
         warmth: Warmth {
             dies_below: degrees(13.0, &src::AGRIFUTURES_BARRAMUNDI, "long spells below 20 bring stress and disease"),
             sudden: None,
+            fails_below: Some(degrees(16.0, &src::AGRIFUTURES_BARRAMUNDI, "lower end of tolerance")),
             stops_below: degrees(20.0, &src::AGRIFUTURES_BARRAMUNDI, "intake almost nil"),
             handle_from: Some(degrees(20.0, &src::SPECIES_JUDGEMENT, "long spells below 20 bring disease")),
             well_from: degrees(
@@ -577,6 +601,11 @@ pub static SPECIES: [Species; 7] = [
         warmth: Warmth {
             dies_below: degrees(13.0, &src::QUEENSLAND_JADE_PERCH, "mass deaths"),
             sudden: None,
+            fails_below: Some(degrees(
+                15.0,
+                &src::SPECIES_JUDGEMENT,
+                "two degrees above mass deaths; they die when handled at 17",
+            )),
             stops_below: degrees(18.0, &src::JADE_PERCH_HATCHERY, "often stopped at 16 elsewhere"),
             handle_from: Some(degrees(
                 18.0,
@@ -635,6 +664,9 @@ mod tests {
             let w = &s.warmth;
             let t = [w.dies_below, w.stops_below, w.well_from, w.well_to, w.stops_above, w.dies_above].map(|c| c.value);
             assert!(t.is_sorted_by(|a, b| a < b), "{}: {t:?}", s.id);
+            // Those that do not winter have no reserve in their last degrees.
+            assert_eq!(w.fails_below.is_none(), s.winters(), "{}", s.id);
+            assert!(w.fails_below.is_none_or(|f| f.value >= t[0] + 2.0 && f.value < t[1]), "{}", s.id);
             assert!(s.oxygen_critical() < s.oxygen_floor() && s.oxygen_floor() < s.oxygen_for_appetite(), "{}", s.id);
             assert!(s.unionised_limit() < s.tan_limit() && s.fcr().0 < s.fcr().1, "{}", s.id);
             let g = &s.growth;
@@ -661,6 +693,8 @@ mod tests {
             (of("tilapia").warmth.dies_below.value, 12.0, 0.0),
             (of("tilapia").warmth.handle_from.map_or(0.0, |c| c.value), f(65.0), 0.05),
             (of("tilapia").warmth.well_to.value, f(88.0), 0.2),
+            (of("tilapia").warmth.fails_below.map_or(0.0, |c| c.value), 14.0, 0.0),
+            (of("barramundi").warmth.fails_below.map_or(0.0, |c| c.value), 16.0, 0.0),
             (of("blue_tilapia").warmth.dies_below.value, f(48.0) + 1.0, 0.15),
             (of("trout").warmth.well_from.value, 10.0, 0.0),
             (of("trout").warmth.well_to.value, 18.0, 0.0),

@@ -37,7 +37,7 @@ use crate::catalog::sources::{Coef, biology, oxygen, system};
 use crate::catalog::species::Species;
 use crate::science::respiration::Solids;
 use crate::science::round::Round;
-use crate::science::{oxygen_saturation as saturation, solve as roots, treatment};
+use crate::science::{mixing, oxygen_saturation as saturation, solve as roots, treatment};
 use crate::units::{kinds::*, si::*, *};
 use std::borrow::Cow;
 
@@ -352,25 +352,31 @@ pub fn siphon_of(d: &Document, s: &Siphon, flow: VolumeRate, day: Day) -> Siphon
 /// Of a tank that is pumped empty so much is left, so that it has heat at all.
 const HARDLY_ANY: f64 = 1e-3;
 
-/// The warmest that water is under ice, °C: fish that live in colder water winter there.
-const UNDER_ICE: f64 = crate::calculators::outage::HEAVIEST;
-
-/// Do these fish winter under ice?
-pub(super) fn winters(species: &Species) -> bool {
-    species.dies_below().value < celsius(UNDER_ICE)
+/// That fish which do not winter are in water too cold for them in the coldest weeks, and what that brings.
+pub(super) fn no_winter(species: &Species, coldest: ThermodynamicTemperature, w: Words) -> Option<String> {
+    let t = |t| w.q(TEMPERATURE, t);
+    let below = species.fails_below().map_or(String::new(), |f| format!(", and below {} many die of it", t(f)));
+    (coldest < species.stops_below() && !species.winters()).then(|| {
+        format!(
+            "{} do not winter: weeks of water below {} bring stress and disease{below}. Heat it, or choose fish that winter.",
+            sentence(species.noun),
+            t(species.stops_below())
+        )
+    })
 }
 
 /// Do these fish rest for the winter on a day, and feed again in the year's warmer water?
 fn rests(species: &Species, d: &Document, day: Day) -> bool {
     let t = temperature(d, day);
-    winters(species)
+    species.winters()
         && t < species.stops_below()
         && t >= species.dies_below()
         && d.water.hottest > species.stops_below()
 }
 
 /// What the water's temperature is to a species on a day: it must stay between where they stop feeding in the cold and in the heat. On the
-/// coldest day they may well stop feeding, and must only live; so must those that winter under ice on any day. Others bear that for days, and sicken over weeks: mild. Where they die, that leads.
+/// coldest day they may well stop feeding, and must only live; so must those that winter under ice on any day. Others bear that for days, and sicken over weeks: mild, down to where many
+/// die. Where they die at once, that leads.
 fn warmth(fish: &FishGroup, d: &Document, day: Day) -> Level {
     let (t, species, name) = (temperature(d, day), fish.species, "Water temperature for the fish");
     // Without fish nothing is asked of the water; the level keeps its place among those of the other groups.
@@ -381,16 +387,18 @@ fn warmth(fish: &FishGroup, d: &Document, day: Day) -> Level {
         return dies.level(level::WARMTH, name);
     }
     // Too cold to feed for those that do not winter (barramundi below 20 °C sicken in long spells).
-    let chilled = day == Day::Coldest && t < species.stops_below() && !winters(species);
+    let fails = species.fails_below().is_some_and(|f| t < f);
+    let chilled = day == Day::Coldest && t < species.stops_below() && !species.winters();
     let (low, below) = match day {
         Day::Coldest if !chilled => (species.dies_below(), "so cold that they die"),
+        _ if fails => (species.stops_below(), "so cold that many sicken and die"),
         _ => (species.stops_below(), "too cold; they stop feeding"),
     };
     let rests = day != Day::Coldest && rests(species, d, day);
     let below = if rests { "they rest for the winter" } else { below };
     let (high, above) = (species.stops_above(), "too hot; they stop feeding");
     Level {
-        mild: rests || chilled,
+        mild: rests || chilled && !fails,
         ..Level::between(level::WARMTH, name, TEMPERATURE, (t, t), low, high, below, above)
     }
 }
@@ -725,6 +733,12 @@ impl<'a> Solving<'a> {
         if self.faults.is_empty() { Ok(()) } else { Err(std::mem::take(&mut self.faults)) }
     }
 
+    /// Do all the fish rest for the winter?
+    fn all_rest(&self) -> bool {
+        let all = || quality::species(self.d);
+        all().next().is_some() && all().all(|s| rests(s, self.d, self.day))
+    }
+
     fn tank(&self, i: usize) -> usize {
         self.ways.place(StationKind::Tank, i)
     }
@@ -847,6 +861,7 @@ impl<'a> Solving<'a> {
         let (d, day) = (self.d, self.day);
         let mut settlers = vec![];
         let mut feeds = vec![];
+        let all_rest = self.all_rest();
         for (i, s) in d.settlers.iter().enumerate() {
             let station = self.ways.place(StationKind::Settler, i);
             let (q, f) = (FLOW.of(self.water.flows.through[station]), FEED_RATE.of(feed_in[station]));
@@ -854,7 +869,9 @@ impl<'a> Solving<'a> {
             let solved = solve_at::<Settling>(&settling_of(d, s, q, f, day), &format!("settlers.{i}.settling"));
             if let Some(o) = self.keep(solved) {
                 let head = head(d, self.ways, &self.water.supply, i, self.water.high.through[station]);
-                self.levels.extend(Settling::level(&o).into_iter().chain(head).map(|l| (station, l)));
+                // Of fish that rest for the winter and are fed nothing hardly anything has to settle in the thick water.
+                let load = Settling::level(&o).map(|l| if all_rest && f.value <= 0.0 { l.mild() } else { l });
+                self.levels.extend(load.into_iter().chain(head).map(|l| (station, l)));
                 settlers.push(o);
             }
         }
@@ -875,7 +892,7 @@ impl<'a> Solving<'a> {
         self.sound()?;
         let all: f64 = wants.iter().sum();
         let mut planted = Planted { beds: vec![], feeds: vec![], siphons: vec![] };
-        let all_rest = quality::species(d).next().is_some() && quality::species(d).all(|s| rests(s, d, day));
+        let all_rest = self.all_rest();
         for (i, b) in d.beds.iter().enumerate() {
             let station = self.ways.place(StationKind::Bed, i);
             let part = if all > 0.0 { wants[i] / all } else { 1.0 / d.beds.len() as f64 };
@@ -1012,7 +1029,17 @@ impl<'a> Solving<'a> {
         let h = self.keep(solved).flatten()?;
         // The pump stands still in a power cut: nothing mixes, and every tank cools alone.
         let holds = |i: usize| tanks[i].left(&d.tanks[i], HARDLY_ANY);
-        let alone = |i: usize| quality::alone(&h.inputs, &d.tanks[i], holds(i));
+        // Those that winter rest in colder water than they feed in: that may cool by what they bear at once, down to where it kills.
+        let rested = TEMPERATURE.of(h.inputs.water.value - mixing::STEP.value);
+        let bears = |s: &Species| match s.winters() {
+            true => s.stops_below().min(rested).max(s.dies_below_from(h.inputs.water)),
+            false => s.stops_below(),
+        };
+        let alone = |i: usize| {
+            let fish = d.tanks[i].oxygen.fish.iter().filter(|g| g.total().value > 0.0);
+            let coldest = TEMPERATURE.of(fish.map(|g| bears(g.species).value).fold(celsius(0.0), f64::max));
+            heat::HeatIn { coldest, ..quality::alone(&h.inputs, &d.tanks[i], holds(i)) }
+        };
         let with_fish = (0..d.tanks.len()).filter(|&i| d.tanks[i].fish() > 0.0);
         let cuts: Vec<_> = with_fish.map(|i| (self.tank(i), heat::cut_alone(&alone(i), &h.out))).collect();
         let first = self.tank(0);

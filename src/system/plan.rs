@@ -391,6 +391,10 @@ fn fish_of(goal: &Goal, w: Words) -> Result<Fish, End> {
         let (cold, least) = (t(goal.coldest), t(s.dies_below()));
         return Err(End::Fish(format!("{name} begin to die below {least}; this water falls to {cold}.")));
     }
+    if let Some(least) = s.fails_below().filter(|f| goal.coldest < *f) {
+        let (cold, least) = (t(goal.coldest), t(least));
+        return Err(End::Fish(format!("Below {least} many {} sicken and die; this water falls to {cold}.", s.noun)));
+    }
     if feeding::appetite(s, goal.mean()).stops() {
         let (mean, least) = (t(goal.mean()), t(s.stops_below()));
         return Err(End::Fish(format!("{name} do not feed below {least}; the mean of this water is {mean}.")));
@@ -878,12 +882,7 @@ fn finished(
             "Below {} they stop feeding, and the plants then live on what is left in the water.",
             w.q(TEMPERATURE, goal.species.stops_below())
         ));
-        if !super::check::winters(goal.species) {
-            notes.push(format!(
-                "{} do not winter: weeks of such water bring stress and disease, though they live. Heat it, or choose fish that winter.",
-                sentence(goal.species.noun)
-            ));
-        }
+        notes.extend(super::check::no_winter(goal.species, goal.coldest, w));
     }
     if plants::liking(goal.crop, goal.coldest).bad() {
         notes.push(format!("In the coldest weeks the water is too cold for {}.", goal.crop.noun));

@@ -229,11 +229,13 @@ pub fn repairs(
     let mut all = one_of_each(&all, first);
     all.truncate(TOLD);
     // To take fish out of water without oxygen is slow and kills: what brings them air comes before, whatever else that leaves, and in which of
-    // the tanks they lack it.
-    let gasp = levels.iter().any(|l| l.urgency() >= SUFFOCATE);
+    // the tanks they lack it. Where they will lack it, there is time, and still no reason to take fish out first.
+    let gasp = levels.iter().any(Checked::gasps);
+    let lacks = levels.iter().any(Checked::lacks_oxygen);
     let order = |f: &Found| {
-        let waits = f.over > 0 && !f.rations() || f.slow() || gasp && f.nets();
-        (waits, gasp && f.breath() != Some(Breath::Air), Reverse(first(&f.target)), f.order())
+        let waits = f.over > 0 && !f.rations() || f.slow() || lacks && f.nets();
+        let air = f.breath() == Some(Breath::Air);
+        (waits, gasp && !air, lacks && f.nets(), Reverse(first(&f.target)), f.order())
     };
     crate::units::arrange(&mut all, |a, b| order(a).cmp(&order(b)));
     // Salt acts in hours, and needs no new water: it comes before the changes.

@@ -58,6 +58,14 @@ impl Checked {
     pub(super) fn gasps(&self) -> bool {
         self.level.id == level::OXYGEN && self.today.state() == State::Over
     }
+    /// Do they lack it on any day?
+    pub(super) fn lacks_oxygen(&self) -> bool {
+        self.level.id == level::OXYGEN && self.level.state() == State::Over
+    }
+    /// Is it over already today, and no matter of plants?
+    fn is_here(&self) -> bool {
+        self.today.state() == State::Over && !of_plants(&self.level)
+    }
     /// Is it of what the water holds of ammonia or nitrite, and too much today?
     pub(super) fn poisons(&self) -> bool {
         matches!(self.level.id.as_ref(), level::UNIONISED | level::TAN | level::NITRITE)
@@ -67,10 +75,10 @@ impl Checked {
     pub(super) fn by_ph(&self) -> bool {
         self.level.id == level::PH && self.today.state() == State::Over
     }
-    /// For sorting: what harms soonest, then what is fuller on the day that counts for that.
-    fn order(&self) -> (u8, f64, f64) {
+    /// For sorting: what harms soonest, of that which harms alike what is over today, then what is fuller on the day that counts for that.
+    fn order(&self) -> (u8, bool, f64, f64) {
         let (urgency, full) = (self.urgency(), self.level.fullness());
-        (urgency, if urgency >= TODAY { self.today.fullness() } else { full }, full)
+        (urgency, self.is_here(), if urgency >= TODAY { self.today.fullness() } else { full }, full)
     }
 }
 
@@ -152,7 +160,7 @@ pub fn solve_days_with(
     days.map(|day| check::solve_with(d, ways, day, shared)).collect()
 }
 
-/// Every level on its worst day, what harms soonest first and then what is fullest. Today stands first among `days`.
+/// Every level on its worst day, what harms soonest first, what is over today before what will be, and then what is fullest. Today stands first among `days`.
 pub fn merge(ways: &Ways<'_>, days: &[Solved]) -> Vec<Checked> {
     let Some(today) = days.first() else { return vec![] };
     let mut all: Vec<Checked> = (0..today.levels.len())
@@ -177,7 +185,7 @@ pub fn merge(ways: &Ways<'_>, days: &[Solved]) -> Vec<Checked> {
         .collect();
     crate::units::arrange(&mut all, |a, b| {
         let (a, b) = (a.order(), b.order());
-        b.0.cmp(&a.0).then(b.1.total_cmp(&a.1)).then(b.2.total_cmp(&a.2))
+        b.0.cmp(&a.0).then(b.1.cmp(&a.1)).then(b.2.total_cmp(&a.2)).then(b.3.total_cmp(&a.3))
     });
     all
 }

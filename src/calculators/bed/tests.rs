@@ -161,3 +161,15 @@ fn water_that_the_crop_does_not_bear_is_over() {
     let (_, dead) = at("basil", 9.0);
     assert_eq!(dead.levels[1].percent(), "so cold that the crop dies");
 }
+
+/// FAO Technical Paper 589: stones of about 4 L/min for every 2 to 4 m² of water under rafts.
+#[test]
+fn roots_under_rafts_want_air() {
+    let said = |id: &str, w: Words| {
+        let i = BedIn { method: METHODS.iter().find(|m| m.id == id).expect("a method"), ..BedIn::default() };
+        cautions(&i, &run(&i), w).into_iter().find(|c| c.text.contains("Roots under rafts")).map(|c| c.text)
+    };
+    let raft = said("raft", Words::default()).expect("said").replace(THIN, " ");
+    assert!(raft.ends_with("an air stone of about 4 L/min for every 2 to 4 m²."), "{raft}");
+    assert!(said("media", Words::default()).is_none() && said("raft", System::Us.into()).is_some());
+}

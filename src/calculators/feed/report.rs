@@ -39,8 +39,10 @@ fn verdict(i: &FeedIn, o: &FeedOut, w: Words) -> String {
     };
     if let Some((side, limit, why)) = warmth {
         let limit = w.q(TEMPERATURE, limit);
+        let rest =
+            if o.rests() { " They rest for the winter: leave them in peace, and keep a hole in any ice." } else { "" };
         return format!(
-            "{} The water is {t}, and {} are fed only {side} {limit}: {why}.",
+            "{} The water is {t}, and {} are fed only {side} {limit}: {why}.{rest}",
             bad.unwrap_or_else(|| "Do not feed.".into()),
             s.noun
         );
@@ -147,6 +149,8 @@ fn of_readings(i: &FeedIn, o: &FeedOut, w: Words) -> Vec<Repair> {
 pub(super) fn repairs(i: &FeedIn, o: &FeedOut, w: Words) -> Vec<Repair> {
     let mut all = of_readings(i, o, w);
     let (to, also) = match o.appetite {
+        // Woken in winter they waste away.
+        Appetite::TooCold if o.rests() => return all,
         Appetite::TooCold => (o.species.well_from(), "Warm slowly, and count what the heater costs."),
         Appetite::TooHot => (o.species.well_to(), "Shade, night air and new water cool; warm water holds less oxygen."),
         _ => return all,
@@ -210,6 +214,7 @@ pub(super) fn cautions(i: &FeedIn, o: &FeedOut, w: Words) -> Vec<Caution> {
             s.warmth.dies_below.source,
         ));
     }
+    all.extend(crate::calculators::deadly::failing(s, t, w));
     all.extend(crate::calculators::handling::too_cold(s, t, w));
     if let Some(r) = o.readings
         && r.nitrite > treatment::nitrite_borne(s, r.chloride)

@@ -152,11 +152,37 @@ fn cold_and_hot_water_stop_the_feed() {
     assert_eq!(fixed.len(), 1);
     assert!(fixed[0].level.state() != State::Over);
     assert_eq!(run(&with("trout", 40.0, 100.0, 12.0)).warmth().state(), State::Enough);
+    let said = |id: &str, t: f64| {
+        let i = with(id, 40.0, 100.0, t);
+        let r = Feed::report(&i, &run(&i), Words::default());
+        r.cautions.iter().any(|c| c.text.contains("sicken and die within days to weeks"))
+    };
+    assert!(said("tilapia", 13.0) && !said("tilapia", 14.5) && !said("carp", 5.0));
+    // At the very end of the range nothing is fed: that is out of it.
+    for (id, t) in [("barramundi", 20.0), ("tilapia", 17.0), ("trout", 21.0)] {
+        let at = run(&with(id, 40.0, 100.0, t));
+        assert!(at.stopped() && at.warmth().state() == State::Over, "{id}: {:?}", at.warmth());
+        assert!(["too cold to feed", "too hot to feed"].contains(&at.warmth().percent().as_str()), "{id}");
+    }
     // Cool water: fewer meals.
     assert!(run(&with("tilapia", 40.0, 100.0, 22.0)).meals.value < 3.0);
     // They fall with the ration, not all at once.
     let meals = |t: f64| run(&with("tilapia", 40.0, 227.0, t)).meals.value;
     assert_eq!((meals(27.0), meals(26.9), meals(19.0)), (2.0, 2.0, 1.0));
+}
+
+/// Carp live for months under ice (FAO X0086E): water that they rest in is no fault, and nobody warms it for them.
+#[test]
+fn fish_that_winter_are_left_in_peace() {
+    for (id, t) in [("carp", 5.0), ("catfish", 8.0), ("trout", 1.0)] {
+        let cold = with(id, 40.0, 500.0, t);
+        let r = Feed::report(&cold, &run(&cold), Words::default());
+        assert!(r.verdict.starts_with("Do not feed.") && r.verdict.ends_with("a hole in any ice."), "{}", r.verdict);
+        assert!(r.levels.iter().all(|l| l.state() != State::Over), "{id}: {:#?}", r.levels);
+        assert!(r.levels[0].percent() == "they rest for the winter" && r.repairs.is_empty(), "{id}: {:#?}", r.repairs);
+    }
+    let dead = with("catfish", 40.0, 500.0, 0.6);
+    assert!(Feed::level(&run(&dead)).is_some_and(|l| l.leads && l.state() == State::Over));
 }
 
 #[test]

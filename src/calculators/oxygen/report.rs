@@ -2,6 +2,7 @@
 
 use super::*;
 use crate::calculators::outage::Outage;
+use crate::calculators::{care, deadly};
 use crate::science::solve::halve;
 
 /// Minutes up to three hours, then hours, then days.
@@ -79,6 +80,7 @@ fn repairs(i: &OxygenIn, o: &OxygenOut, words: Words) -> Vec<Repair> {
     }
     let i = &settled;
     let mut found = vec![];
+    found.extend(less_gas(i, o, &first, words));
     if balance(o).is_enough() {
         // What runs is enough once it has settled: until then what was read has to come up.
         // It cannot come up further than it settles.
@@ -268,6 +270,45 @@ fn repairs(i: &OxygenIn, o: &OxygenOut, words: Words) -> Vec<Repair> {
     found
 }
 
+/// Inflow with so much less oxygen that no bubbles form, where that is over.
+fn less_gas(i: &OxygenIn, o: &OxygenOut, first: &[Edit], words: Words) -> Option<Repair> {
+    gas(o).filter(|gas| gas.state() == State::Over && i.inlet == Inlet::Given)?;
+    let unit = words.one(CONCENTRATION);
+    let at = |share: f64| CONCENTRATION.of(round_down(i.inlet_oxygen.value * share, unit));
+    let edits = |share: f64| first.iter().cloned().chain([Edit::num("inlet_oxygen", at(share))]).collect::<Vec<_>>();
+    let tried = |share: f64| apply_all(i, &edits(share)).map(|(_, after)| after);
+    let fits = |share: f64| tried(share).is_some_and(|o| gas(&o).is_none_or(|gas| gas.load() <= Some(ENOUGH)));
+    let share = largest(fits);
+    let after = tried(share).filter(|_| share > 0.0)?;
+    let level = Oxygen::level(&after)?;
+    Some(Repair {
+        title: format!(
+            "Inflow with {} at most: put in less oxygen, or let it fall or spray first",
+            words.q(CONCENTRATION, at(share))
+        ),
+        effect: format!("{}: {}", level.percent(), level.state().word()),
+        edits: edits(share),
+        then: level.state(),
+        level,
+        also: None,
+    })
+}
+
+/// What oxygen past saturation is, where that is tight or over.
+fn gassy(o: &OxygenOut, words: Words) -> Option<String> {
+    let gas = gas(o).filter(|gas| gas.state() != State::Enough)?;
+    let (part, holds) = (gas.demand.high / o.saturation.value, words.q(CONCENTRATION, o.saturation));
+    let then = match gas.state() {
+        State::Over => "bubbles form in their gills and blood, and kill within days to weeks",
+        _ => "bubbles may form in their gills and blood",
+    };
+    let read = if gas.mild { "The reading" } else { "That" };
+    Some(format!(
+        " {read} is {} of the {holds} that this water holds against air: {then}.",
+        words.q(PERCENT, PERCENT.of(part))
+    ))
+}
+
 fn after_meal(i: &OxygenIn) -> &'static str {
     if i.fish.iter().all(|g| g.total().value <= 0.0) {
         "without fish"
@@ -284,7 +325,9 @@ fn too_hot_to_feed(i: &OxygenIn) -> bool {
 }
 
 fn verdict(i: &OxygenIn, o: &OxygenOut, words: Words) -> String {
-    let state = sentence(level_of(o).state().word());
+    let gassy = gassy(o, words).unwrap_or_default();
+    let past = gas(o).map_or(State::Enough, |gas| gas.state());
+    let state = sentence(level_of(o).state().max(past).word());
     let q = |c| words.q(CONCENTRATION, c);
     if o.biomass.value <= 0.0 {
         return format!("No fish, so none of it is breathed. {state}.");
@@ -312,7 +355,7 @@ fn verdict(i: &OxygenIn, o: &OxygenOut, words: Words) -> String {
             sentence(&who),
             q(o.floor)
         ),
-    };
+    } + &gassy;
     if let Some(d) = o.deadly {
         return format!("{} The oxygen by itself: {} {state}.", d.first(words), crate::units::lower(&first));
     }
@@ -536,6 +579,7 @@ pub(super) fn cautions(i: &OxygenIn, o: &OxygenOut, words: Words) -> Vec<Caution
                 s.warmth.dies_below.source,
             ));
         }
+        all.extend(deadly::failing(s, i.temperature, words));
         if !permits.contains(&s.permit) {
             permits.push(s.permit);
         }
@@ -589,6 +633,20 @@ pub(super) fn cautions(i: &OxygenIn, o: &OxygenOut, words: Words) -> Vec<Caution
             format!("The reading is above the {} that this water holds, and counts as no more than that. Calibrate the meter in air.", q(o.saturation)),
             &src::DAWN_READING,
         ));
+        if i.reading_oxygen > o.saturation * TOLD_FROM {
+            all.push(Caution::from(
+                "If the meter is right: algae in the sun bring such water by day and breathe at night, so read again at dawn. Without green water look for a pump that sucks air and for cold water that was warmed: then bubbles of gas harm the fish.",
+                &src::GAS_BUBBLES,
+            ));
+        }
+    }
+    if gas(o).is_some_and(|gas| !gas.mild) {
+        all.push(Caution::from(
+            "Oxygen past saturation comes from cones, deep injectors and algae. Measure all dissolved gas, not oxygen alone: past 110 % of it fish get bubbles in gills, fins and eyes. Strip the water: let it fall, spray it, or air it well.",
+            &src::GAS_BUBBLES,
+        ));
+    } else if i.inlet != Inlet::Loop {
+        all.push(Caution::from(care::COLD_GAS, &src::GAS_BUBBLES));
     }
     if let Some(d) = o.dawn {
         if d.counts() && !d.tells {
@@ -679,6 +737,13 @@ pub(super) fn report(i: &OxygenIn, o: &OxygenOut, words: Words) -> Report {
     let mut levels: Vec<Level> = Oxygen::level(o).into_iter().collect();
     if o.deadly.is_some() || levels[0].name == "Oxygen now" {
         levels.push(Level { id: "balance".into(), name: "Oxygen, once it has settled".into(), ..balance(o) });
+    }
+    if let Some(gas) = gas(o) {
+        if levels[0].id == gas.id {
+            levels.push(level_of(o));
+        } else {
+            levels.push(gas);
+        }
     }
     if let Some(bed) = o.bed {
         levels.push(Level::upper(

@@ -532,3 +532,56 @@ fn feed_that_starves_them_is_said() {
     };
     assert_eq!([0.0, 0.1, 0.45, 0.55, 1.0, 2.0].map(said), [true, true, true, false, false, false]);
 }
+
+/// Edsall & Smith 1991: oxygen at 200 % of saturation made trout sick in 4 days and killed half in 20, without any nitrogen past saturation.
+#[test]
+fn oxygen_far_past_saturation_is_over() {
+    let cone = |c: f64| OxygenIn {
+        inlet: Inlet::Given,
+        inlet_oxygen: CONCENTRATION.of(mg_l(c)),
+        temperature: TEMPERATURE.of(celsius(14.0)),
+        fish: vec![group("trout", 30.0, 250.0)],
+        ..OxygenIn::default()
+    };
+    let i = cone(25.0);
+    let (o, r) = (run(&i), text(&i));
+    let level = Oxygen::level(&o).expect("a level");
+    assert!(level.id == "gas" && level.leads && level.state() == State::Over, "{level:?}");
+    assert!(r.levels[0] == level && r.levels[1].id == "oxygen" && r.levels[1].state() == State::Enough);
+    assert!(
+        r.verdict.contains("that this water holds against air: bubbles form") && r.verdict.contains(" Over."),
+        "{}",
+        r.verdict
+    );
+    assert!(r.cautions.iter().any(|c| c.text.contains("gills, fins and eyes")));
+    // What is past saturation is gone soon when all stops.
+    assert!(o.start.0 <= o.saturation && o.start.1 <= o.saturation);
+    let (_, after) = apply_all(&i, &r.repairs[0].edits).expect("applies");
+    let level = Oxygen::level(&after).expect("a level");
+    assert!(level.state() == State::Enough && after.settled.0 > Some(o.saturation), "{level:?}");
+    // A little more than air gives is tight, hardly any more says nothing.
+    let of = |c: f64| gas(&run(&cone(c)));
+    assert!(
+        of(11.0).is_none() && text(&cone(11.0)).cautions.iter().any(|c| c.text == crate::calculators::care::COLD_GAS)
+    );
+    // Height: the same oxygen is more of what thin air holds.
+    let high = |c: f64| gas(&run(&OxygenIn { altitude: LENGTH.of(2500.0), ..cone(c) })).map(|l| l.state());
+    assert_eq!((of(16.0).map(|l| l.state()), high(16.0)), (Some(State::Tight), Some(State::Over)));
+}
+
+/// Algae in the sun bring half as much again for some hours, and a meter may be wrong: past that it is tight.
+#[test]
+fn a_reading_past_saturation_says_what_it_may_mean() {
+    let read = |c: f64| OxygenIn {
+        reading: Reading::Now,
+        reading_oxygen: CONCENTRATION.of(mg_l(c)),
+        air: Air { flow: AIR_FLOW.of(l_min(100.0)), ..Air::default() },
+        ..OxygenIn::default()
+    };
+    let holds = run(&read(8.0)).saturation.value / mg_l(1.0);
+    let says = |c: f64| text(&read(c)).cautions.iter().any(|c| c.text.contains("algae in the sun"));
+    assert!(!says(holds * 1.05) && says(holds * 1.3) && says(holds * 1.7));
+    let level = |c: f64| gas(&run(&read(c))).map(|l| l.state());
+    assert_eq!([1.3, 1.45, 1.6, 2.2].map(|x| level(holds * x)), [None, None, Some(State::Tight), Some(State::Tight)]);
+    assert!(text(&read(holds * 1.6)).verdict.contains("The reading is 160"), "{}", text(&read(holds * 1.6)).verdict);
+}

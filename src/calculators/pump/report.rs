@@ -3,6 +3,7 @@
 use super::*;
 use crate::calculators::care;
 use crate::catalog::pipes::OTHER;
+use crate::catalog::sources::oxygen;
 
 /// Every outlet's valve.
 fn valves(i: &PumpIn) -> Vec<(Valve, Ratio)> {
@@ -164,6 +165,7 @@ pub(super) fn cautions(i: &PumpIn, o: &PumpOut, w: Words) -> Vec<Caution> {
     if i.pipe.id == OTHER.id || i.leads == Leads::Several && i.branches.iter().any(|b| b.pipe.id == OTHER.id) {
         all.push(care::metals());
     }
+    all.push(Caution::from(care::SUCKS_AIR, &oxygen::GAS_BUBBLES));
     all.push(Caution::from(piping::ELECTRICITY, &src::RESIDUAL_CURRENT));
     all
 }

@@ -29,6 +29,11 @@ pub static HEATON_2017: Source = Source::published(
     "heaton_2017",
     "Heaton, W. C. et al. 2017. Cold tolerance of blue tilapia (Oreochromis aureus) stocks in South Carolina. Journal of the NACAA 10(1): half dead at 8.8 °C, all at 6.0 °C, falling 2 °C a day.",
 );
+/// Nile tilapia in the cold for a day.
+pub static TILAPIA_CHILL: Source = Source::published(
+    "tilapia_chill",
+    "Hofer, S. C., Drackett, M. & Watts, S. A. Low temperature tolerance of GMT tilapia, Oreochromis niloticus. Society for Integrative and Comparative Biology (abstract): of fingerlings used to 28 °C, a day at 16, 14 and 12 °C and three days after it left 90, 76 and 0 %. FAO Technical Paper 589: 14 °C is borne briefly.",
+);
 /// Oxygen and intake of Nile tilapia.
 pub static TRAN_DUY_2012: Source = Source::published(
     "tran_duy_2012",
@@ -258,6 +263,11 @@ pub static PLANT_JUDGEMENT: Source = Source::judgement(
     "plant_judgement",
     "Scaled from the published ratios: by protein (nitrogen), by a third more for fruit, and for towers between film channel and media bed.",
 );
+/// Air for the roots under rafts.
+pub static RAFT_AIR: Source = Source::published(
+    "raft_air",
+    "Somerville, C. et al. 2014. FAO Technical Paper 589, deep water culture (as reprinted): the water under rafts must be aerated, by stones of about 4 L/min of air for every 2 to 4 m2.",
+);
 /// Plants by feed.
 pub static FAO_589_PLANTS: Source = Source::published(
     "fao_589_plants",
@@ -341,6 +351,7 @@ pub static ALL: &[&Source] = &[
     &SRAC_283,
     &SRAC_282_TABLE,
     &HEATON_2017,
+    &TILAPIA_CHILL,
     &TRAN_DUY_2012,
     &NAFIS_TILAPIA,
     &HUYSMAN_2020,
@@ -387,6 +398,7 @@ pub static ALL: &[&Source] = &[
     &FAO_589_WATER,
     &CHARD_PH,
     &PLANT_JUDGEMENT,
+    &RAFT_AIR,
     &FAO_589_PLANTS,
     &FAO_589_CROPS_MEMORY,
     &AQUTEACH,

@@ -162,6 +162,16 @@ pub static DAWN_READING: Source = Source::judgement(
     "dawn_reading",
     "A reading before the first meal, with everything running, sets the least known number: what the air transfers, within 0.3 to 2 times the estimate; past that, the demand, from 0.7 times (what resting fish breathe over the mean of a day) to twice the estimate. A reading that is better than that is the meter's fault, most often one that wants calibrating, and is not counted.",
 );
+/// Bubbles of gas in fish.
+pub static GAS_BUBBLES: Source = Source::published(
+    "gas_bubbles",
+    "Edsall, D. A. & Smith, C. E. 1991. Oxygen-induced gas bubble disease in rainbow trout, Oncorhynchus mykiss (abstract): water at 200 % of saturation in oxygen and near 100 % in nitrogen, 120 % of all gas, made them sick in 4 days and killed half in 20. Government of British Columbia, water quality guidelines for total gas pressure, chapter 3, and Boyd, C. E., Effective management avoids gas bubble trauma, Global Seafood Advocate, on what brings such water: air that pumps suck, water that is warmed or comes under pressure, oxygen put in, algae in the sun.",
+);
+/// How much oxygen is too much.
+pub static OXYGEN_PAST_AIR: Source = Source::judgement(
+    "oxygen_past_air",
+    "Oxygen is a fifth of air: at 140 % of saturation in oxygen alone all gas is at 108 %. The US EPA's old criterion for all gas is 110 % (recalled), and half the trout died in 20 days at 120 % (Edsall & Smith 1991). Where nitrogen is past saturation too, less oxygen harms. Algae bring oxygen without nitrogen, for some hours of the day, and a reading may be wrong: a reading is looked at from 150 % on.",
+);
 /// What a meter may be off.
 pub static OXYGEN_METER: Source = Source::practice(
     "oxygen_meter",
@@ -305,6 +315,8 @@ pub static ALL: &[&Source] = &[
     &SRAC_282_FILTER,
     &OXYGEN_BALANCE,
     &DAWN_READING,
+    &GAS_BUBBLES,
+    &OXYGEN_PAST_AIR,
     &OXYGEN_METER,
     &EMERSON_1975,
     &UIA_TARGET,

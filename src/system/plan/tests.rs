@@ -356,7 +356,7 @@ fn a_planned_system_always_checks_out_as_enough() {
     assert!(plans >= 20 && near >= 50, "only {plans} plans and {near} goals near by were tried");
 }
 
-/// Fish that do not winter live through water in which they stop feeding, and sicken in it: the plan says so.
+/// Fish that do not winter sicken in water in which they stop feeding: the plan says so, and plans none in which many die.
 #[test]
 fn water_too_cold_to_feed_in_is_said() {
     let t = |c| TEMPERATURE.of(celsius(c));
@@ -365,5 +365,9 @@ fn water_too_cold_to_feed_in_is_said() {
         let p = planned(&Goal { species: species(id), coldest: t(coldest), hottest: t(hottest), ..Goal::default() });
         p.notes.iter().any(|n| n.contains("do not winter"))
     };
+    let cold = Goal { species: species("tilapia"), coldest: t(13.0), hottest: t(29.0), ..Goal::default() };
+    let refused = plan(&cold, W).expect_err("many die");
+    assert!(refused.why.contains("many Nile tilapia sicken and die; this water falls to 13"), "{}", refused.why);
+    assert!(refused.near.iter().any(|n| n.title.contains("Water kept over 17")), "{:?}", refused.near);
     assert!(said("barramundi", 18.5, 29.0) && !said("barramundi", 21.0, 29.0) && !said("trout", 18.0, 19.0));
 }

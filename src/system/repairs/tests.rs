@@ -522,6 +522,30 @@ fn fish_that_gasp_get_air_before_they_are_taken_out() {
     }
 }
 
+/// Below their floor today, and at harvest alone too, air comes before fish are taken out; today the verdict says to put it in.
+#[test]
+fn air_comes_before_nets_wherever_fish_lack_oxygen() {
+    let (mut today, mut later) = (false, false);
+    for flow in 2..60 {
+        let mut d = demo::by_id("courtyard").expect("there").document();
+        let o = &mut d.tanks[0].oxygen;
+        (o.air.mode, o.air.flow, o.fall) = (AirMode::Stones, AIR_FLOW.of(l_min(f64::from(flow))), Fall::None);
+        let levels = report::levels(&d).expect("checks");
+        let l = levels.iter().find(|l| l.level.id == level::OXYGEN).expect("there");
+        let (gasps, lacks) = (l.gasps() && l.urgency() < SUFFOCATE, l.lacks_oxygen() && !l.gasps());
+        if !(gasps && !today || lacks && !later) {
+            continue;
+        }
+        let r = report::report(&d, Words::default()).expect("checks");
+        let first = |key: &str| r.repairs.iter().position(|t| t.repair.edits.iter().any(|e| e.path.contains(key)));
+        let air = first(".oxygen.air").expect("air is offered");
+        assert!(first(".fish.").is_none_or(|fish| air < fish), "{flow}: {:#?}", r.repairs);
+        assert!(!gasps || air == 0 && r.verdict.contains(" Put more air in now."), "{flow}: {}", r.verdict);
+        (today, later) = (today || gasps, later || lacks);
+    }
+    assert!(today && later, "{today} {later}");
+}
+
 /// Water that is poisonous today is changed in vain while they are fed: that and the air are said first, and beside the change.
 #[test]
 fn nothing_is_fed_into_poison() {

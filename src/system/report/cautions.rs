@@ -13,7 +13,7 @@ use crate::calculators::pump::Pump as PumpCalculator;
 use crate::calculators::settling::Settling;
 use crate::calculators::siphon::Siphon;
 use crate::calculators::{Calculator, care, handling};
-use crate::catalog::sources::{climate, system, waterways};
+use crate::catalog::sources::{climate, oxygen, system, waterways};
 use crate::catalog::species::Species;
 use crate::science::sump::TopUp;
 use crate::system::check::{self, Day, SALT_OFF, Solved};
@@ -41,6 +41,11 @@ const UNCOUNTED: f64 = 1.75;
 pub(super) fn cautions(d: &Document, ways: &Ways<'_>, s: &Solved, w: Words) -> Vec<Caution> {
     let mut all = vec![];
     all.extend(year(d, w));
+    let coldest = d.water.coldest.min(d.water.today);
+    all.extend(
+        quality::species(d)
+            .filter_map(|s| Some(Caution::from(check::no_winter(s, coldest, w)?, s.warmth.fails_below?.source))),
+    );
     all.extend(names(ways));
     all.extend(dry(ways, s));
     all.extend(unkept(ways, s));
@@ -72,6 +77,7 @@ pub(super) fn cautions(d: &Document, ways: &Ways<'_>, s: &Solved, w: Words) -> V
             "Tap water for topping up brings chlorine: let it stand in the open for a day or treat it. Standing does not remove chloramine.",
             &climate::EPA_CHLORINE,
         ));
+        all.push(Caution::from(care::COLD_GAS, &oxygen::GAS_BUBBLES));
     }
     all.extend(unheated(d, w).map(Caution::new));
     all.extend(s.heat.iter().flat_map(|h| of_heat(d, ways, h, w)));

@@ -2,6 +2,7 @@
 
 use super::{Checked, StationReport, Water, count};
 use crate::calculators::drain::DrainOut;
+use crate::catalog::crops::Stands;
 use crate::system::check::{Day, Solved};
 use crate::system::document::Document;
 use crate::system::flow::{StationKind, Ways};
@@ -85,7 +86,14 @@ fn line(d: &Document, ways: &Ways<'_>, today: &Solved, i: usize, w: Words) -> St
         StationKind::Bed => {
             let cycle = today.siphons[s.index].as_ref().and_then(|o| o.cycle);
             let cycle = cycle.map_or(String::new(), |t| format!("; floods and drains in {}", w.time(t)));
-            format!("{through} comes in{cycle}")
+            // Under a raft the roots breathe in it.
+            let raft = d.beds[s.index].bed.method.stands == Stands::Raft && today.flows.through[i] > 0.0;
+            let holds =
+                today.rounds[0].settle().filter(|_| raft && today.tanks.iter().any(|t| t.oxygen.biomass.value > 0.0));
+            let holds = holds.and_then(|all| all.get(i).copied());
+            let holds =
+                holds.map_or(String::new(), |c| format!(", with {} of oxygen after a meal", w.q(CONCENTRATION, c)));
+            format!("{through} comes in{holds}{cycle}")
         }
         _ => format!("{through} comes in"),
     }

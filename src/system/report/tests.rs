@@ -714,3 +714,35 @@ fn a_clean_test_is_read() {
         }
     }
 }
+
+/// The roots of a raft breathe in what the tank, the filter and the air leave of oxygen: its line says how much that is.
+#[test]
+fn a_raft_says_what_oxygen_its_water_holds() {
+    let line = |d: &Document, name: &str| {
+        let r = report(d, Words::default()).expect("checks");
+        r.stations.iter().find(|s| s.name == name).expect("there").line.replace(THIN, " ")
+    };
+    let mut d = demo::by_id("courtyard").expect("there").document();
+    let said = line(&d, "Raft");
+    let holds: f64 =
+        said.split("with ").nth(1).and_then(|s| s.split(' ').next()).and_then(|n| n.parse().ok()).expect("a number");
+    assert!(said.ends_with("mg/L of oxygen after a meal") && (4.0..9.0).contains(&holds), "{said}");
+    d.tanks[0].oxygen.air.flow = AIR_FLOW.of(d.tanks[0].oxygen.air.flow.value * 0.7);
+    let less: f64 = line(&d, "Raft")
+        .split("with ")
+        .nth(1)
+        .and_then(|s| s.split(' ').next())
+        .and_then(|n| n.parse().ok())
+        .expect("a number");
+    assert!(less < holds, "{less} {holds}");
+    assert!(!line(&demo::by_id("hill_trout").expect("there").document(), "Sump").contains("oxygen"));
+}
+
+/// Gas that pumps press in, and that warmed water cannot hold, makes bubbles in fish (Government of British Columbia, total gas pressure, chapter 3).
+#[test]
+fn what_brings_too_much_gas_is_said() {
+    let mut d = demo::by_id("hill_trout").expect("there").document();
+    assert!(said(&d, "A pump that sucks air").is_some() && said(&d, "Cold mains or well water").is_some());
+    d.sumps.iter_mut().flat_map(|s| &mut s.levels).for_each(|l| l.0.top_up = crate::science::sump::TopUp::Float);
+    assert!(said(&d, "Cold mains or well water").is_none(), "a trickle mixes");
+}

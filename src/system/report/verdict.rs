@@ -168,7 +168,8 @@ impl Verdict<'_, '_> {
             None => format!("{} is over{when}: {percent}{then}.", l.level.name),
         };
         if l.urgency() < SUFFOCATE {
-            return first;
+            // Harmed, and not yet dying.
+            return if l.gasps() { format!("{first} Put more air in now.") } else { first };
         }
         let enough = match fish_of(d, &breath.days[0], breath.ways.stations[l.station].index) {
             (all, safe) if safe < all => format!(" There is enough for {} of {} fish.", count(safe), count(all)),

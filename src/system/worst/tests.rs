@@ -321,3 +321,22 @@ fn every_level_has_a_name_of_a_whole_system() {
     let idle: Vec<_> = NAMES.iter().filter(|n| !seen.contains(n.id)).map(|n| n.id).collect();
     assert!(idle.is_empty(), "{idle:?}");
 }
+
+/// What is over today comes before what will be fuller on a day to come, and a bed never before fish.
+#[test]
+fn what_is_over_today_stands_before_what_is_to_come() {
+    let level = |id: &'static str, x: f64| Level::upper(id, "", RATIO, RATIO.of(x), RATIO.of(1.0));
+    let of = |id: &'static str, today: f64, then: f64| Checked {
+        station: 0,
+        nth: 0,
+        level: level(id, then),
+        day: if then > today { Day::Harvest } else { Day::Today },
+        today: level(id, today),
+    };
+    let [dry, flow, bed, air] =
+        [of(level::DRY, 1.1, 1.1), of(level::FLOW, 0.7, 1.37), of(level::BED, 3.0, 3.0), of(level::OXYGEN, 1.05, 1.05)];
+    let before = |a: &Checked, b: &Checked| a.order() > b.order();
+    assert!(before(&dry, &flow) && before(&flow, &of(level::FLOW, 0.7, 1.2)));
+    assert!(before(&flow, &of(level::BED, 1.2, 1.2)) && before(&air, &dry));
+    assert!(before(&dry, &bed), "{:?}", bed.order());
+}
