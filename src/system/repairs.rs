@@ -145,6 +145,9 @@ const GUARDED: Note = Note("Two of them, each with a thermostat and a guard of i
 const AIR_WAY: Note = Note("Leave a way in for air.");
 const FITTING: Note = Note("With a fitting that is as wide.");
 const FLOOR_DRAIN: Note = Note("It wants a drain at the floor, or a settler.");
+const SETTLER: Note =
+    Note("A settler between tank and beds, drawn every day, takes more of them out: page “Settling tank sizing”.");
+const SETTLING_PAGE: Note = Note("The page “Settling tank sizing” has its size.");
 const COSTS: Note = Note("It costs more to run.");
 const VENT: Note = Note(VENT_OPEN);
 const NOT_NETTED: Note = Note(quality::NOT_NETTED);
