@@ -280,6 +280,8 @@ pub struct AmmoniaOut {
     pub change: Ratio,
     /// It is the nitrite that asks for it.
     pub by_nitrite: bool,
+    /// Chloride keeps as much nitrite out of their blood.
+    kept_out: bool,
     /// Salt that holds the nitrite off.
     pub salt: Mass,
     /// Ammonia nitrogen made a day.
@@ -339,7 +341,7 @@ pub(crate) fn levels(_: &AmmoniaIn, o: &AmmoniaOut) -> Vec<Level> {
     let mut all = vec![
         Level::upper("unionised", "Un-ionised ammonia", CONCENTRATION, o.unionised, o.limits[0]),
         total("tan", "Total ammonia nitrogen", [o.unionised, o.tan], o.limits, o.criteria.1),
-        Level::upper("nitrite", "Nitrite nitrogen", CONCENTRATION, o.nitrite, o.limits[2]),
+        nitrite_level("nitrite", "Nitrite nitrogen", o.nitrite, o.limits[2], o.kept_out),
         Level::upper_range("filter", "Biofilter: ammonia a day", FEED_RATE, (o.made, o.made), o.bears),
         Level::upper("flow", "Flow to the biofilter", FLOW, o.flow, o.has_flow),
         buffered(o.alkalinity.0, o.alkalinity.1),
@@ -364,6 +366,19 @@ pub(crate) fn total(
     let level = Level::upper(id, name, CONCENTRATION, tan, limits[1]);
     let harmless = unionised < limits[0] * HARDLY_ANY && tan < month;
     if harmless && tan > limits[1] { level.mild() } else { level }
+}
+
+/// Nitrite against its limit: mild where it is no more than chloride `kept_out` in trials ([`treatment::kept_out`]). Its cause is to be found all
+/// the same.
+pub(crate) fn nitrite_level(
+    id: &'static str,
+    name: &'static str,
+    nitrite: MassConcentration,
+    limit: MassConcentration,
+    kept_out: bool,
+) -> Level {
+    let level = Level::upper(id, name, CONCENTRATION, nitrite, limit);
+    if kept_out && nitrite > limit { level.mild() } else { level }
 }
 
 /// Carbon dioxide against what is borne for long. A pH read 0.1 wrong makes it a quarter wrong, so it is over only past what is borne for hours, and
@@ -539,8 +554,24 @@ pub(crate) fn ph_back(i: &AmmoniaIn, o: &AmmoniaOut, buffer: Buffer, words: Word
     Deadly::of_ph(i.species, i.ph)?;
     let water = Water { temperature: i.temperature, ph: i.ph, alkalinity: i.alkalinity };
     let to = RATIO.of(ALKALINE);
-    let down = || (let_down(i.ph, to, words), vec![Edit::num("ph", to)]);
-    let (mut title, mut edits) = sweetened(&water, report::held(o), words).unwrap_or_else(down);
+    let down = || buffered_then(i, o, buffer, words, (let_down(i.ph, to, words), vec![Edit::num("ph", to)]));
+    unsoured(i, o, buffer, words).or_else(down)
+}
+
+/// What brings back a pH that slows the filter, with the alkalinity where that is used up too, and the fields that it sets.
+pub(crate) fn unsoured(i: &AmmoniaIn, o: &AmmoniaOut, buffer: Buffer, words: Words) -> Option<(String, Vec<Edit>)> {
+    let water = Water { temperature: i.temperature, ph: i.ph, alkalinity: i.alkalinity };
+    buffered_then(i, o, buffer, words, sweetened(&water, report::held(o), words)?)
+}
+
+/// A change of the pH, with buffer after it where the alkalinity does not last a day.
+fn buffered_then(
+    i: &AmmoniaIn,
+    o: &AmmoniaOut,
+    buffer: Buffer,
+    words: Words,
+    (mut title, mut edits): (String, Vec<Edit>),
+) -> Option<(String, Vec<Edit>)> {
     let then = mend::changed::<Ammonia>(i, &edits)?;
     if buffered(then.alkalinity, CONCENTRATION.of(used(&then, o.buffer.0, DAY))).state() == State::Over {
         let (more, all) = replenished(&then, o, buffer, words);
@@ -700,7 +731,8 @@ impl Calculator for Ammonia {
         let limits = [i.species.unionised_limit(), i.species.tan_limit(), borne];
         let salt = salt_to_hold(i.species, nitrite, chloride, i.volume);
         let deadly_ph = Deadly::of_ph(i.species, i.ph);
-        let stay = match may_stay([unionised, tan, nitrite], limits, salt.value > 0.0, criteria.0) {
+        let held = nitrite_held(i.species, nitrite, chloride);
+        let stay = match may_stay([unionised, tan, nitrite], limits, held, criteria.0) {
             Stay::Long | Stay::Days if deadly_ph.is_some() => Stay::Hours,
             stay => stay,
         };
@@ -867,6 +899,7 @@ impl Calculator for Ammonia {
             stay,
             change,
             by_nitrite: change == by_nitrite,
+            kept_out: treatment::kept_out(i.species, nitrite, chloride),
             salt,
             made,
             takes,
@@ -932,20 +965,31 @@ impl Calculator for Ammonia {
 
 /// Nitrite is borne longer where chloride keeps it out: so many times its limit counts as once that of ammonia.
 const NITRITE_HELD: Coef = Coef::new(3.0, "1", &src::READINGS_RULE, "of the limit, with chloride enough");
+const NITRITE_OUT: Coef = Coef::new(5.0, "1", &src::READINGS_RULE, "of the limit, with chloride to spare");
 
-/// How long the three readings may stand: un-ionised ammonia, all of it and nitrite, which chloride keeps out where no salt is `wanted`; `hour` is what
-/// most water life bears of all ammonia for an hour.
+/// So many times its limit nitrite counts as once that of ammonia.
+pub(crate) fn nitrite_held(species: &Species, nitrogen: MassConcentration, chloride: MassConcentration) -> f64 {
+    if treatment::chloride_to_spare(species, nitrogen, chloride) {
+        NITRITE_OUT.value
+    } else if chloride >= treatment::chloride_for(species, treatment::nitrite_of(nitrogen)) {
+        NITRITE_HELD.value
+    } else {
+        1.0
+    }
+}
+
+/// How long the three readings may stand: un-ionised ammonia, all of it and nitrite, which counts as so much less where it is `held` off
+/// ([`nitrite_held`]); `hour` is what most water life bears of all ammonia for an hour.
 pub(crate) fn may_stay(
     read: [MassConcentration; 3],
     limits: [MassConcentration; 3],
-    wanted: bool,
+    held: f64,
     hour: MassConcentration,
 ) -> Stay {
-    let held = if wanted { 1.0 } else { NITRITE_HELD.value };
     let worst = (read[0] / limits[0]).value.max((read[2] / limits[2]).value / held);
     if worst > ACUTE.value {
         Stay::Now
-    } else if worst > 1.0 || read[1] > hour {
+    } else if worst > 1.0 + 1e-9 || read[1] > hour {
         Stay::Hours
     } else if wary(read, limits) {
         Stay::Days

@@ -208,7 +208,7 @@ fn repairs(i: &AmmoniaIn, o: &AmmoniaOut, before: &[Level], words: Words) -> Vec
     }
     if both && high.is_none() {
         // As much as the list of what to do says, where that has a change.
-        let once = PERCENT.of(1.0 - before[2].load().map_or(1.0, |x| ENOUGH / x).clamp(0.0, 1.0));
+        let once = PERCENT.of(1.0 - before[2].asked().map_or(1.0, |x| ENOUGH / x).clamp(0.0, 1.0));
         let once = if salted && o.change.value > 0.0 { o.change } else { once };
         let Renewal { change, how, left } = renewal(once, i.volume, salted, words);
         let title = format!("{change} ({how}), with water free of nitrite");

@@ -173,7 +173,7 @@ pub static SALT_BORNE: Source = Source::judgement(
 /// How readings of a test are judged.
 pub static READINGS_RULE: Source = Source::judgement(
     "readings_rule",
-    "A reading is a warning at half of the limit of un-ionised ammonia, and at 0.02 mg/L at the latest. Limits are for long: up to ten times those of un-ionised ammonia and of nitrite are borne for some hours (in a drum, where air lifts the pH, five times for six hours; for five times as long the limit itself, between in proportion), and where there is chloride enough to keep it out, three times as much of it. Below 20 mg/L of alkalinity a pH is no longer held. Abstracts seen of what kills half: carp fry 1.8 mg/L un-ionised, as nitrogen, in two days as in seven (Hasan & Macintosh 1986, Aquaculture 54: 97-107); rainbow trout 0.16 to 1.1 mg/L of NH3 in four days (Thurston & Russo 1983).",
+    "A reading is a warning at half of the limit of un-ionised ammonia, and at 0.02 mg/L at the latest. Limits are for long: up to ten times those of un-ionised ammonia and of nitrite are borne for some hours (in a drum, where air lifts the pH, five times for six hours; for five times as long the limit itself, between in proportion), and where there is chloride enough to keep it out, three times as much of it is borne for days, five times where there is a fifth more of it than that and trials are known (nitrite_kept_out). Below 20 mg/L of alkalinity a pH is no longer held. Abstracts seen of what kills half: carp fry 1.8 mg/L un-ionised, as nitrogen, in two days as in seven (Hasan & Macintosh 1986, Aquaculture 54: 97-107); rainbow trout 0.16 to 1.1 mg/L of NH3 in four days (Thurston & Russo 1983).",
 );
 /// What sea salt is made of.
 pub static SEA_SALT: Source = Source::memory(
