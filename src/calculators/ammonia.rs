@@ -443,12 +443,12 @@ pub(crate) fn buffered(alkalinity: MassConcentration, used: MassConcentration) -
 
 /// How long it lasts, where that is not to the next test, and what comes of it.
 pub(crate) fn running_out(o: &AmmoniaOut, buffer: Buffer, words: Words) -> Option<Caution> {
-    let text = format!(
-        "{} {} makes up for it, less where plants take up nitrate. Where the filter stops, ammonia rises by {} a day.",
-        lasts(soon(o)?),
-        a_day(o, buffer, words),
-        words.q(CONCENTRATION, o.rise)
-    );
+    let makes_up = match is_alkaline(o.ph) {
+        true => "Give none while the pH is so high.".into(),
+        false => format!("{} makes up for it, less where plants take up nitrate.", a_day(o, buffer, words)),
+    };
+    let rise = words.q(CONCENTRATION, o.rise);
+    let text = format!("{} {makes_up} Where the filter stops, ammonia rises by {rise} a day.", lasts(soon(o)?));
     Some(Caution::from(text, &oxygen_src::ALKALINITY))
 }
 
@@ -487,9 +487,13 @@ pub(crate) fn replenished(i: &AmmoniaIn, o: &AmmoniaOut, buffer: Buffer, words: 
     };
     let poisons = brackish::unionised_share(i.temperature, ph, i.salinity)
         .is_ok_and(|share| (o.tan * share).value > o.limits[0].value * ENOUGH);
+    let wait = match is_alkaline(i.ph) {
+        true => report::ONCE_PH_DOWN,
+        false if poisons => report::ONCE_DOWN,
+        false => report::once_down(o),
+    };
     let title = format!(
-        "{}{} of {}, over {}: alkalinity {}, pH {}{then}",
-        if poisons { report::ONCE_DOWN } else { report::once_down(o) },
+        "{wait}{} of {}, over {}: alkalinity {}, pH {}{then}",
         weighed(treatment::bicarbonate(rise, i.volume, buffer), words),
         lower(buffer.label()),
         if days > 1.0 { format!("{} days", words.plain(days)) } else { "a day".into() },
@@ -541,18 +545,25 @@ pub(crate) fn sweetened(water: &Water, held: bool, words: Words) -> Option<(Stri
 /// A pH past this is seldom wanted (judgement).
 pub(crate) const ALKALINE: f64 = 8.0;
 
+/// Is it past that?
+pub(crate) fn is_alkaline(ph: Ratio) -> bool {
+    ph.value > ALKALINE + 1e-9
+}
+
+/// A pH past this, read in the afternoon, is nearly always green water's (recalled: SRAC 464 on pH and photosynthesis).
+const GREEN: f64 = 8.8;
+
 /// What lets a pH down.
 pub(crate) fn let_down(from: Ratio, to: Ratio, words: Words) -> String {
     let [from, to, step] = [from.value, to.value, mixing::PH_STEP.value].map(|x| words.plain(x));
     format!(
-        "Find what lifts the pH to {from} (limestone, shell, buffer, tap water), and bring it down to {to}, in steps of {step} a day"
+        "Find what lifts the pH to {from} (algae in the sun, limestone, shell, buffer, tap water): measure it at dawn too, and shade the water. Bring it down to {to}, in steps of {step} a day"
     )
 }
 
 /// What brings back a pH that kills, with the alkalinity where that is used up too, and the fields that it sets.
 pub(crate) fn ph_back(i: &AmmoniaIn, o: &AmmoniaOut, buffer: Buffer, words: Words) -> Option<(String, Vec<Edit>)> {
     Deadly::of_ph(i.species, i.ph)?;
-    let water = Water { temperature: i.temperature, ph: i.ph, alkalinity: i.alkalinity };
     let to = RATIO.of(ALKALINE);
     let down = || buffered_then(i, o, buffer, words, (let_down(i.ph, to, words), vec![Edit::num("ph", to)]));
     unsoured(i, o, buffer, words).or_else(down)

@@ -160,6 +160,11 @@ pub static PH_FREE: Source = Source::judgement(
     "ph_free",
     "One step of 0.3 is taken at once, no more: as much as one change of water or a day's portion of buffer moves here. Ponds of little alkalinity swing by far more between dawn and afternoon (recalled: SRAC 464), a drop test tells 0.2 at best, and hours in a bag for less are the greater harm.",
 );
+/// Water that is green with algae.
+pub static GREEN_WATER: Source = Source::memory(
+    "green_water",
+    "Southern Regional Aquaculture Center Publication 464, on the interactions of pH, carbon dioxide, alkalinity and hardness in fish ponds: algae take carbon dioxide by day, so that the pH of a pond is highest in the afternoon, past 9 where little buffers it, and lowest at dawn, as is the oxygen.",
+);
 /// The pH that fish bear.
 pub static PH_BORNE: Source = Source::memory(
     "ph_borne",
@@ -408,6 +413,7 @@ pub static ALL: &[&Source] = &[
     &TEMPERING,
     &SLOW_TEMPERING,
     &PH_FREE,
+    &GREEN_WATER,
     &PH_BORNE,
     &SALT_BORNE,
     &SEA_SALT,
