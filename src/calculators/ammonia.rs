@@ -435,11 +435,20 @@ fn used(i: &AmmoniaIn, a_day: MassRate, time: f64) -> f64 {
     a_day.value * time / i.volume.value
 }
 
-/// The alkalinity against what still holds the pH once so much more of it is used.
+/// The alkalinity against what still holds the pH once a day has `used` so much more of it. What is gone in less than three days is no more than tight.
 pub(crate) fn buffered(alkalinity: MassConcentration, used: MassConcentration) -> Level {
-    let least = CONCENTRATION.of(mg_l(LEAST_LIME.value)) + used;
-    Level::upper("alkalinity", "Alkalinity that holds the pH", CONCENTRATION, least, alkalinity)
+    let upper = |name, days: f64| {
+        let least = CONCENTRATION.of(mg_l(LEAST_LIME.value) + used.value * days);
+        Level::upper("alkalinity", name, CONCENTRATION, least, alkalinity)
+    };
+    let today = upper("Alkalinity that holds the pH", 1.0);
+    let soon = upper("Alkalinity that holds the pH for three days", HOLDS_FOR);
+    let short = soon.state() == State::Over && today.state() == State::Enough;
+    if short { soon.mild() } else { today }
 }
+
+/// Days that the alkalinity should last without buffer (judgement).
+const HOLDS_FOR: f64 = 3.0;
 
 /// How long it lasts, where that is not to the next test, and what comes of it.
 pub(crate) fn running_out(o: &AmmoniaOut, buffer: Buffer, words: Words) -> Option<Caution> {

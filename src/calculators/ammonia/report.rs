@@ -510,7 +510,7 @@ fn now(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Table {
     if rows.is_empty() {
         rows.push(["Nothing".into(), "Test again in a week, or when anything changes.".into()]);
     } else if o.stay == Stay::Long {
-        rows.push(["Test again".into(), "Tomorrow, and every day until this is put right.".into()]);
+        rows.push(["Test again".into(), "Tomorrow, and every day until all that stands above is done.".into()]);
     }
     Table {
         title: "What to do now, in this order".into(),
