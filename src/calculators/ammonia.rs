@@ -656,9 +656,11 @@ pub(crate) fn renewal(share: Ratio, volume: Volume, salted: bool, words: Words) 
 /// After so many thirds hardly anything is left.
 const MOST_PORTIONS: f64 = 20.0;
 
-/// Chloride that is not counted where salt is weighed, mg/L: as much is taken for granted where nobody looked, and while a little more salt does
-/// no harm, too little does not help (judgement).
-pub(crate) const NOT_COUNTED: f64 = 30.0;
+/// Chloride that new water is taken to bring, mg/L (judgement).
+pub(crate) const OF_NEW_WATER: f64 = 30.0;
+/// Chloride as the pages open, mg/L. As much is not counted where salt is weighed, because nobody has looked: while a little more salt does no harm,
+/// too little does not help (judgement).
+const NOT_ENTERED: [f64; 2] = [30.0, 20.0];
 
 /// How many times the nitrite chloride has to be for these fish.
 pub(crate) fn times(species: &Species) -> String {
@@ -680,7 +682,8 @@ pub(crate) fn salt_to_hold(
     if salt(1.0, chloride).value <= 0.0 {
         return MASS.of(0.0);
     }
-    let counted = CONCENTRATION.of((chloride.value - mg_l(NOT_COUNTED)).max(0.0));
+    let entered = NOT_ENTERED.iter().all(|x| (chloride.value - mg_l(*x)).abs() > 1e-9);
+    let counted = if entered { chloride } else { CONCENTRATION.of(0.0) };
     let room = (treatment::SALT_FOR_LONG.value - treatment::salt_of(chloride).value).max(0.0) * water.value;
     MASS.of(round_up(salt(ENOUGH, counted).value, g(1.0)).min(room))
 }

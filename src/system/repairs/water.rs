@@ -46,7 +46,7 @@ impl Search<'_> {
         let read = vec![
             ("ammonia.0.tan".into(), 0.0),
             (NITRITE.into(), 0.0),
-            (CHLORIDE.into(), mg_l(ammonia_page::NOT_COUNTED)),
+            (CHLORIDE.into(), mg_l(ammonia_page::OF_NEW_WATER)),
         ];
         Some(self.renew("ammonia and nitrite", read, first, cause))
     }
