@@ -847,6 +847,25 @@ mod fish {
         }
     }
 
+    /// Tomasso, Simco & Davis (1979), abstract: with 25, 50 and 100 mg/L of salt 1, 2.5 and 5 mg/L of nitrite blocked no more of the blood of channel
+    /// catfish than none; without they blocked 21, 60 and 77 %. 16 ions of chloride to one of nitrite are the least of these.
+    #[test]
+    fn nitrite_that_chloride_kept_out_of_catfish() {
+        let (catfish, trout) = (species("catfish"), species("trout"));
+        let mg = |x: f64| CONCENTRATION.of(mg_l(x));
+        let of_salt = |salt: f64| salt * 35.453 / 58.443;
+        for (nitrite, salt) in [(1.0, 25.0), (2.5, 50.0), (5.0, 100.0)] {
+            let nitrogen = mg(nitrite * 14.007 / 46.005);
+            assert!(treatment::kept_out(catfish, nitrogen, mg(of_salt(salt))), "{nitrite}");
+            assert!(
+                !treatment::kept_out(catfish, nitrogen, mg(0.0)) && !treatment::kept_out(trout, nitrogen, mg(1000.0))
+            );
+        }
+        let ions = of_salt(100.0) / 35.453 / (5.0 / 46.005);
+        about(ions, 16.0, 0.5);
+        assert!(!treatment::kept_out(catfish, mg(5.1 * 14.007 / 46.005), mg(1000.0)));
+    }
+
     /// Acute toxicity of nitrite on tilapia at different external chloride concentrations (abstract): half of Nile tilapia of 1.8 g died in 96 h at
     /// 28.18 mg/L with 35 mg/L of chloride and 44.67 with 70. Ours asks for a fifth at most.
     #[test]

@@ -320,6 +320,8 @@ pub struct AmmoniaOut {
     pub change: Ratio,
     /// It is the nitrite that asks for it.
     pub by_nitrite: bool,
+    /// Chloride keeps as much nitrite out of their blood.
+    kept_out: bool,
     /// Salt that holds the nitrite off.
     pub salt: Mass,
     /// Ammonia nitrogen made a day.
@@ -379,7 +381,7 @@ pub(crate) fn levels(_: &AmmoniaIn, o: &AmmoniaOut) -> Vec<Level> {
     let mut all = vec![
         Level::upper("unionised", "Un-ionised ammonia", CONCENTRATION, o.unionised, o.limits[0]),
         total("tan", "Total ammonia nitrogen", [o.unionised, o.tan], o.limits, o.criteria.1),
-        Level::upper("nitrite", "Nitrite nitrogen", CONCENTRATION, o.nitrite, o.limits[2]),
+        nitrite_level("nitrite", "Nitrite nitrogen", o.nitrite, o.limits[2], o.kept_out),
         Level::upper_range("filter", "Biofilter: ammonia a day", FEED_RATE, (o.made, o.made), o.bears),
         Level::upper("flow", "Flow to the biofilter", FLOW, o.flow, o.has_flow),
         buffered(o.alkalinity.0, o.alkalinity.1),
@@ -404,6 +406,19 @@ pub(crate) fn total(
     let level = Level::upper(id, name, CONCENTRATION, tan, limits[1]);
     let harmless = unionised < limits[0] * HARDLY_ANY && tan < month;
     if harmless && tan > limits[1] { level.mild() } else { level }
+}
+
+/// Nitrite against its limit: mild where it is no more than chloride `kept_out` in trials ([`treatment::kept_out`]). Its cause is to be found all
+/// the same.
+pub(crate) fn nitrite_level(
+    id: &'static str,
+    name: &'static str,
+    nitrite: MassConcentration,
+    limit: MassConcentration,
+    kept_out: bool,
+) -> Level {
+    let level = Level::upper(id, name, CONCENTRATION, nitrite, limit);
+    if kept_out && nitrite > limit { level.mild() } else { level }
 }
 
 /// Carbon dioxide against what is borne for long. A pH read 0.1 wrong makes it a quarter wrong, so it is over only past what is borne for hours, and
@@ -456,20 +471,29 @@ fn used(i: &AmmoniaIn, a_day: MassRate, time: f64) -> f64 {
     a_day.value * time / i.volume.value
 }
 
-/// The alkalinity against what still holds the pH once so much more of it is used.
+/// The alkalinity against what still holds the pH once a day has `used` so much more of it. What is gone in less than three days is no more than tight.
 pub(crate) fn buffered(alkalinity: MassConcentration, used: MassConcentration) -> Level {
-    let least = CONCENTRATION.of(mg_l(LEAST_LIME.value)) + used;
-    Level::upper("alkalinity", "Alkalinity that holds the pH", CONCENTRATION, least, alkalinity)
+    let upper = |name, days: f64| {
+        let least = CONCENTRATION.of(mg_l(LEAST_LIME.value) + used.value * days);
+        Level::upper("alkalinity", name, CONCENTRATION, least, alkalinity)
+    };
+    let today = upper("Alkalinity that holds the pH", 1.0);
+    let soon = upper("Alkalinity that holds the pH for three days", HOLDS_FOR);
+    let short = soon.state() == State::Over && today.state() == State::Enough;
+    if short { soon.mild() } else { today }
 }
+
+/// Days that the alkalinity should last without buffer (judgement).
+const HOLDS_FOR: f64 = 3.0;
 
 /// How long it lasts, where that is not to the next test, and what comes of it.
 pub(crate) fn running_out(o: &AmmoniaOut, buffer: Buffer, words: Words) -> Option<Caution> {
-    let text = format!(
-        "{} {} makes up for it, less where plants take up nitrate. Where the filter stops, ammonia rises by {} a day.",
-        lasts(soon(o)?),
-        a_day(o, buffer, words),
-        words.q(CONCENTRATION, o.rise)
-    );
+    let makes_up = match is_alkaline(o.ph) {
+        true => "Give none while the pH is so high.".into(),
+        false => format!("{} makes up for it, less where plants take up nitrate.", a_day(o, buffer, words)),
+    };
+    let rise = words.q(CONCENTRATION, o.rise);
+    let text = format!("{} {makes_up} Where the filter stops, ammonia rises by {rise} a day.", lasts(soon(o)?));
     Some(Caution::from(text, &oxygen_src::ALKALINITY))
 }
 
@@ -508,9 +532,13 @@ pub(crate) fn replenished(i: &AmmoniaIn, o: &AmmoniaOut, buffer: Buffer, words: 
     };
     let poisons = brackish::unionised_share(i.temperature, ph, i.salinity)
         .is_ok_and(|share| (o.tan * share).value > o.limits[0].value * ENOUGH);
+    let wait = match is_alkaline(i.ph) {
+        true => report::ONCE_PH_DOWN,
+        false if poisons => report::ONCE_DOWN,
+        false => report::once_down(o),
+    };
     let title = format!(
-        "{}{} of {}, over {}: alkalinity {}, pH {}{then}",
-        if poisons { report::ONCE_DOWN } else { report::once_down(o) },
+        "{wait}{} of {}, over {}: alkalinity {}, pH {}{then}",
         weighed(treatment::bicarbonate(rise, i.volume, buffer), words),
         lower(buffer.label()),
         if days > 1.0 { format!("{} days", words.plain(days)) } else { "a day".into() },
@@ -562,21 +590,44 @@ pub(crate) fn sweetened(water: &Water, held: bool, words: Words) -> Option<(Stri
 /// A pH past this is seldom wanted (judgement).
 pub(crate) const ALKALINE: f64 = 8.0;
 
+/// Is it past that?
+pub(crate) fn is_alkaline(ph: Ratio) -> bool {
+    ph.value > ALKALINE + 1e-9
+}
+
+/// A pH past this, read in the afternoon, is nearly always green water's (recalled: SRAC 464 on pH and photosynthesis).
+const GREEN: f64 = 8.8;
+
 /// What lets a pH down.
 pub(crate) fn let_down(from: Ratio, to: Ratio, words: Words) -> String {
     let [from, to, step] = [from.value, to.value, mixing::PH_STEP.value].map(|x| words.plain(x));
     format!(
-        "Find what lifts the pH to {from} (limestone, shell, buffer, tap water), and bring it down to {to}, in steps of {step} a day"
+        "Find what lifts the pH to {from} (algae in the sun, limestone, shell, buffer, tap water): measure it at dawn too, and shade the water. Bring it down to {to}, in steps of {step} a day"
     )
 }
 
 /// What brings back a pH that kills, with the alkalinity where that is used up too, and the fields that it sets.
 pub(crate) fn ph_back(i: &AmmoniaIn, o: &AmmoniaOut, buffer: Buffer, words: Words) -> Option<(String, Vec<Edit>)> {
     Deadly::of_ph(i.species, i.ph)?;
-    let water = Water { temperature: i.temperature, ph: i.ph, alkalinity: i.alkalinity };
     let to = RATIO.of(ALKALINE);
-    let down = || (let_down(i.ph, to, words), vec![Edit::num("ph", to)]);
-    let (mut title, mut edits) = sweetened(&water, report::held(o), words).unwrap_or_else(down);
+    let down = || buffered_then(i, o, buffer, words, (let_down(i.ph, to, words), vec![Edit::num("ph", to)]));
+    unsoured(i, o, buffer, words).or_else(down)
+}
+
+/// What brings back a pH that slows the filter, with the alkalinity where that is used up too, and the fields that it sets.
+pub(crate) fn unsoured(i: &AmmoniaIn, o: &AmmoniaOut, buffer: Buffer, words: Words) -> Option<(String, Vec<Edit>)> {
+    let water = Water { temperature: i.temperature, ph: i.ph, alkalinity: i.alkalinity };
+    buffered_then(i, o, buffer, words, sweetened(&water, report::held(o), words)?)
+}
+
+/// A change of the pH, with buffer after it where the alkalinity does not last a day.
+fn buffered_then(
+    i: &AmmoniaIn,
+    o: &AmmoniaOut,
+    buffer: Buffer,
+    words: Words,
+    (mut title, mut edits): (String, Vec<Edit>),
+) -> Option<(String, Vec<Edit>)> {
     let then = mend::changed::<Ammonia>(i, &edits)?;
     if buffered(then.alkalinity, CONCENTRATION.of(used(&then, o.buffer.0, DAY))).state() == State::Over {
         let (more, all) = replenished(&then, o, buffer, words);
@@ -641,9 +692,11 @@ pub(crate) fn renewal(share: Ratio, volume: Volume, salted: bool, words: Words) 
 /// After so many thirds hardly anything is left.
 const MOST_PORTIONS: f64 = 20.0;
 
-/// Chloride that is not counted where salt is weighed, mg/L: as much is taken for granted where nobody looked, and while a little more salt does
-/// no harm, too little does not help (judgement).
-pub(crate) const NOT_COUNTED: f64 = 30.0;
+/// Chloride that new water is taken to bring, mg/L (judgement).
+pub(crate) const OF_NEW_WATER: f64 = 30.0;
+/// Chloride as the pages open, mg/L. As much is not counted where salt is weighed, because nobody has looked: while a little more salt does no harm,
+/// too little does not help (judgement).
+const NOT_ENTERED: [f64; 2] = [30.0, 20.0];
 
 /// How many times the nitrite chloride has to be for these fish.
 pub(crate) fn times(species: &Species) -> String {
@@ -665,7 +718,8 @@ pub(crate) fn salt_to_hold(
     if salt(1.0, chloride).value <= 0.0 {
         return MASS.of(0.0);
     }
-    let counted = CONCENTRATION.of((chloride.value - mg_l(NOT_COUNTED)).max(0.0));
+    let entered = NOT_ENTERED.iter().all(|x| (chloride.value - mg_l(*x)).abs() > 1e-9);
+    let counted = if entered { chloride } else { CONCENTRATION.of(0.0) };
     let room = (treatment::SALT_FOR_LONG.value - treatment::salt_of(chloride).value).max(0.0) * water.value;
     MASS.of(round_up(salt(ENOUGH, counted).value, g(1.0)).min(room))
 }
@@ -736,7 +790,8 @@ impl Calculator for Ammonia {
         let limits = [i.species.unionised_limit(), i.species.tan_limit(), borne];
         let salt = salt_to_hold(i.species, nitrite, chloride, i.volume);
         let deadly_ph = Deadly::of_ph(i.species, i.ph);
-        let stay = match may_stay([unionised, tan, nitrite], limits, salt.value > 0.0, criteria.0) {
+        let held = nitrite_held(i.species, nitrite, chloride);
+        let stay = match may_stay([unionised, tan, nitrite], limits, held, criteria.0) {
             Stay::Long | Stay::Days if deadly_ph.is_some() => Stay::Hours,
             stay => stay,
         };
@@ -903,6 +958,7 @@ impl Calculator for Ammonia {
             stay,
             change,
             by_nitrite: change == by_nitrite,
+            kept_out: treatment::kept_out(i.species, nitrite, chloride),
             salt,
             made,
             takes,
@@ -969,20 +1025,31 @@ impl Calculator for Ammonia {
 
 /// Nitrite is borne longer where chloride keeps it out: so many times its limit counts as once that of ammonia.
 const NITRITE_HELD: Coef = Coef::new(3.0, "1", &src::READINGS_RULE, "of the limit, with chloride enough");
+const NITRITE_OUT: Coef = Coef::new(5.0, "1", &src::READINGS_RULE, "of the limit, with chloride to spare");
 
-/// How long the three readings may stand: un-ionised ammonia, all of it and nitrite, which chloride keeps out where no salt is `wanted`; `hour` is what
-/// most water life bears of all ammonia for an hour.
+/// So many times its limit nitrite counts as once that of ammonia.
+pub(crate) fn nitrite_held(species: &Species, nitrogen: MassConcentration, chloride: MassConcentration) -> f64 {
+    if treatment::chloride_to_spare(species, nitrogen, chloride) {
+        NITRITE_OUT.value
+    } else if chloride >= treatment::chloride_for(species, treatment::nitrite_of(nitrogen)) {
+        NITRITE_HELD.value
+    } else {
+        1.0
+    }
+}
+
+/// How long the three readings may stand: un-ionised ammonia, all of it and nitrite, which counts as so much less where it is `held` off
+/// ([`nitrite_held`]); `hour` is what most water life bears of all ammonia for an hour.
 pub(crate) fn may_stay(
     read: [MassConcentration; 3],
     limits: [MassConcentration; 3],
-    wanted: bool,
+    held: f64,
     hour: MassConcentration,
 ) -> Stay {
-    let held = if wanted { 1.0 } else { NITRITE_HELD.value };
     let worst = (read[0] / limits[0]).value.max((read[2] / limits[2]).value / held);
     if worst > ACUTE.value {
         Stay::Now
-    } else if worst > 1.0 || read[1] > hour {
+    } else if worst > 1.0 + 1e-9 || read[1] > hour {
         Stay::Hours
     } else if wary(read, limits) {
         Stay::Days

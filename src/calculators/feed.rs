@@ -5,7 +5,7 @@ mod working;
 
 pub(crate) use report::{in_a_day, range_in_a_day};
 
-use super::ammonia::{Renewal, chloride, renewal, times, to_change, total};
+use super::ammonia::{Renewal, chloride, nitrite_level, renewal, times, to_change, total};
 use super::deadly::Deadly;
 use super::form::*;
 use super::mend::{self, round_up};
@@ -396,7 +396,13 @@ fn levels(o: &FeedOut) -> Vec<Level> {
         let month = ammonia::usepa_2013(o.temperature, r.ph).map_or(limits[1], |c| c.1);
         all.push(total("ammonia", "Total ammonia", [r.unionised, r.tan], limits, month));
         all.push(Level::upper("unionised", "Un-ionised ammonia", CONCENTRATION, r.unionised, limits[0]));
-        all.push(Level::upper("nitrite", "Nitrite", CONCENTRATION, r.nitrite, nitrite));
+        all.push(nitrite_level(
+            "nitrite",
+            "Nitrite",
+            r.nitrite,
+            nitrite,
+            treatment::kept_out(s, r.nitrite, r.chloride),
+        ));
     }
     if !first {
         all = lead(all, |l| if l.state() == State::Over { l.fullness() } else { 0.0 });

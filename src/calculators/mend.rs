@@ -94,6 +94,12 @@ fn tried(
     if !better {
         return None;
     }
+    // What is tight is not mended by what makes something else over.
+    let was = |l: &Level| find_by(before, &l.id).map(Level::state);
+    let goes = |l: &Level| l.state() == State::Over && was(l).is_some_and(|s| s != State::Over);
+    if find_by(before, id)?.state() == State::Tight && after.iter().any(goes) {
+        return None;
+    }
     let short = level.state() == State::Over;
     // Of several levels it is said which.
     let name = if before.len() > 1 { format!("{}, ", level.name) } else { String::new() };

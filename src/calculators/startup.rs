@@ -4,8 +4,8 @@ mod report;
 mod working;
 
 use super::ammonia::{
-    LEAST_LIME, Renewal, Stay, buffered, chloride, lasts, may_stay, renewal, salt_against, salt_to_hold, salted,
-    suffocating, to_change, told, total, uncounted, wary, weighed,
+    LEAST_LIME, Renewal, Stay, buffered, chloride, lasts, may_stay, nitrite_held, nitrite_level, renewal, salt_against,
+    salt_to_hold, salted, suffocating, to_change, told, total, uncounted, wary, weighed,
 };
 use super::change::Change;
 use super::deadly::{Deadly, acidity};
@@ -381,6 +381,8 @@ pub struct StartupOut {
     stay: Stay,
     share: Ratio,
     toxic: [MassConcentration; 3],
+    /// Chloride keeps as much nitrite out of their blood.
+    kept_out: bool,
     /// What nearly all water life bears of all ammonia for a month.
     month: MassConcentration,
     /// There is more nitrate than fish are brought into.
@@ -434,7 +436,7 @@ fn levels(_: &StartupIn, o: &StartupOut) -> Vec<Level> {
                 total("tan", "Ammonia nitrogen", [o.unionised, o.tan()], limits, o.month)
             }
         },
-        Level::upper("nitrite", "Nitrite nitrogen", CONCENTRATION, o.nitrite(), o.limits[1]),
+        nitrite_level("nitrite", "Nitrite nitrogen", o.nitrite(), o.limits[1], o.kept_out),
         match &o.dosed {
             Some(_) => {
                 let [low, high] = [SLOW_PH, WELL_PH].map(|x| RATIO.of(x));
@@ -523,8 +525,8 @@ impl Calculator for Startup {
         let readings = [unionised, i.tan, i.nitrite];
         let wary = wary(readings, toxic);
         let sour = i.alkalinity.value < mg_l(LEAST_LIME.value);
-        let salt = salt_to_hold(i.species, i.nitrite, i.chloride, i.volume).value > 0.0;
-        let stay = if dosing { Stay::Long } else { may_stay(readings, toxic, salt, hour) };
+        let held = nitrite_held(i.species, i.nitrite, i.chloride);
+        let stay = if dosing { Stay::Long } else { may_stay(readings, toxic, held, hour) };
         let cut = cut_by_readings(i, unionised);
         let ripe = startup::ripening(i.seed, i.temperature);
         let stage = stage(i, ripe.1);
@@ -613,6 +615,7 @@ impl Calculator for Startup {
             alkalinity: i.alkalinity,
             limits: if dosing { startup::doses(share).1 } else { [bears.borne, nitrite] },
             read: [i.tan, i.nitrite],
+            kept_out: !dosing && treatment::kept_out(i.species, i.nitrite, i.chloride),
             dosed,
         };
         if w.on() {

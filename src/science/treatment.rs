@@ -105,6 +105,24 @@ pub fn nitrite_borne(species: &Species, chloride: MassConcentration) -> MassConc
     CONCENTRATION.of(held.clamp(limit * UNHELD.value, limit))
 }
 
+/// Nitrite (NO2) that chloride kept out of the blood in trials, and how many times it that chloride was.
+const KEPT_OUT: Coef = Coef::new(5.0, "mg/L", &biology::NITRITE_KEPT_OUT, "as NO2; channel catfish");
+const KEEPS_OUT: Coef = Coef::new(12.0, "1", &biology::NITRITE_KEPT_OUT, "as Cl to NO2");
+/// Of these it was seen, or is taken to be so.
+const KEPT_OUT_OF: [&str; 3] = ["tilapia", "catfish", "carp"];
+
+/// Is there chloride enough, and to spare, to keep nitrite out of the blood of these fish: twelve times it ([`biology::NITRITE_KEPT_OUT`])?
+pub fn chloride_to_spare(species: &Species, nitrogen: MassConcentration, chloride: MassConcentration) -> bool {
+    let asked = nitrite_of(nitrogen).value * KEEPS_OUT.value;
+    KEPT_OUT_OF.contains(&species.id) && chloride.value >= asked * (1.0 - 1e-9)
+}
+
+/// Is this nitrite no more than chloride kept out in trials, with as much chloride?
+pub fn kept_out(species: &Species, nitrogen: MassConcentration, chloride: MassConcentration) -> bool {
+    let tried = CONCENTRATION.of(crate::units::si::mg_l(KEPT_OUT.value) * (1.0 + 1e-9));
+    nitrite_of(nitrogen) <= tried && chloride_to_spare(species, nitrogen, chloride)
+}
+
 /// Chloride that an amount of salt adds.
 pub fn chloride_of(salt: Mass, water: Volume) -> MassConcentration {
     CONCENTRATION.of(salt.value / water.value * CHLORIDE_IN_SALT.value)

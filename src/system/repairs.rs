@@ -11,7 +11,7 @@ mod search;
 mod water;
 
 use super::check::{self, Day, LEAST_FED, Shared, Solved};
-use super::document::{Document, Tank};
+use super::document::{Bed, Document, Tank};
 use super::flow::{self, Station, StationKind, StationOutlet, Ways, edge_of};
 use super::level;
 use super::quality;
@@ -145,6 +145,9 @@ const GUARDED: Note = Note("Two of them, each with a thermostat and a guard of i
 const AIR_WAY: Note = Note("Leave a way in for air.");
 const FITTING: Note = Note("With a fitting that is as wide.");
 const FLOOR_DRAIN: Note = Note("It wants a drain at the floor, or a settler.");
+const SETTLER: Note =
+    Note("A settler between tank and beds, drawn every day, takes more of them out: page “Settling tank sizing”.");
+const SETTLING_PAGE: Note = Note("The page “Settling tank sizing” has its size.");
 const COSTS: Note = Note("It costs more to run.");
 const VENT: Note = Note(VENT_OPEN);
 const NOT_NETTED: Note = Note(quality::NOT_NETTED);
@@ -238,8 +241,13 @@ pub fn repairs(
         (waits, gasp && !air, lacks && f.nets(), Reverse(first(&f.target)), f.order())
     };
     crate::units::arrange(&mut all, |a, b| order(a).cmp(&order(b)));
-    // Salt acts in hours, and needs no new water: it comes before the changes.
-    if let Some(salt) = all.iter().position(|f| f.at_once && !f.rations())
+    // Salt acts in hours, and needs no new water: it comes before the changes, but last where it harms what grows.
+    let salt = all.iter().position(|f| f.at_once && !f.rations());
+    if let Some(salt) = salt
+        && salt_shy(d).is_some()
+    {
+        all[salt..].rotate_left(1);
+    } else if let Some(salt) = salt
         && let Some(change) = all[..salt].iter().position(|f| f.paths().any(|p| p == NITRITE))
     {
         all[change..=salt].rotate_right(1);
@@ -266,6 +274,11 @@ fn one_of_each(all: &[Found], first: impl Fn(&Checked) -> u8) -> Vec<Found> {
     let mut places: Vec<_> = all.iter().enumerate().map(place).collect();
     crate::units::arrange(&mut places, Ord::cmp);
     places.into_iter().map(|(_, k)| all[k].clone()).collect()
+}
+
+/// A bed whose crop salt harms first.
+fn salt_shy(d: &Document) -> Option<&Bed> {
+    d.beds.iter().find(|b| b.bed.crop.is_salt_shy())
 }
 
 /// What goes before any change where there are readings at dawn: they are of what was there before it.

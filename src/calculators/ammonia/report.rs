@@ -150,6 +150,8 @@ pub(super) fn once_down(o: &AmmoniaOut) -> &'static str {
     if held(o) { ONCE_DOWN } else { "" }
 }
 pub(super) const ONCE_DOWN: &str = "once the ammonia is down, ";
+/// The same where the pH is too high.
+pub(super) const ONCE_PH_DOWN: &str = "once the pH is down, ";
 
 /// What acid water does to a filter that is counted on and takes too little, and what makes it good.
 fn acid(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Option<(String, String, Vec<Edit>)> {
@@ -209,7 +211,7 @@ fn repairs(i: &AmmoniaIn, o: &AmmoniaOut, before: &[Level], words: Words) -> Vec
     }
     if both && high.is_none() {
         // As much as the list of what to do says, where that has a change.
-        let once = PERCENT.of(1.0 - before[2].load().map_or(1.0, |x| ENOUGH / x).clamp(0.0, 1.0));
+        let once = PERCENT.of(1.0 - before[2].asked().map_or(1.0, |x| ENOUGH / x).clamp(0.0, 1.0));
         let once = if salted && o.change.value > 0.0 { o.change } else { once };
         let Renewal { change, how, left } = renewal(once, i.volume, salted, words);
         let title = format!("{change} ({how}), with water free of nitrite");
@@ -274,7 +276,9 @@ fn repairs(i: &AmmoniaIn, o: &AmmoniaOut, before: &[Level], words: Words) -> Vec
             put("flow", format!("{} through the filter", words.q(FLOW, x)), flow(x.value));
         }
     }
-    if before[5].state() != State::Enough {
+    // No buffer into water that is too alkaline, before none is left.
+    let wants = if is_alkaline(i.ph) { before[5].state() == State::Over } else { before[5].state() != State::Enough };
+    if wants {
         let (title, edits) = replenished(i, o, Buffer::Sodium, words);
         put("alkalinity", title, edits);
     }
@@ -311,6 +315,12 @@ pub(super) fn cautions(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Vec<Cauti
     all.extend(suffocating(o.nitrite, o.limits[2], o.salt));
     all.extend(o.deadly.map(|d| d.caution("the test says")));
     all.extend(gassed(i, o, words));
+    if i.ph.value > GREEN {
+        all.push(Caution::from(
+            "Algae in the sun lift the pH by one or two units from dawn to afternoon, and take the oxygen at night: measure both at dawn too, before the lamp or the sun is on. Give air all night, and shade the water.",
+            &src::GREEN_WATER,
+        ));
+    }
     let bears = ammonia::tan_borne(i.species, o.share);
     if i.target > bears {
         all.push(Caution::new(format!(
@@ -451,10 +461,16 @@ fn now(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Table {
     }
     if o.deadly.is_some_and(|d| d.by_ph()) {
         let step = words.plain(mixing::PH_STEP.value);
-        rows.push([
-            format!("Bring the pH back, by {step} a day at most"),
-            format!("With water close in temperature. The page “{}” has the portions.", Change::TITLE),
-        ]);
+        rows.push(match is_alkaline(o.ph) {
+            true => [
+                format!("Bring the pH down, by {step} a day at most"),
+                "Shade the water, give it air, and change a little at a time for softer water, close in temperature. Acid only where you know how: a little at a time, well diluted, never straight to the fish, with gloves and goggles.".into(),
+            ],
+            false => [
+                format!("Bring the pH back, by {step} a day at most"),
+                format!("With water close in temperature. The page “{}” has the portions.", Change::TITLE),
+            ],
+        });
     }
     if o.change.value > 0.0 && o.stay >= Stay::Days {
         let Renewal { change, how, .. } = renewal(o.change, i.volume, salt_now(o).value > 0.0, words);
@@ -504,7 +520,7 @@ fn now(i: &AmmoniaIn, o: &AmmoniaOut, words: Words) -> Table {
     } else if rows.is_empty() {
         rows.push(["Nothing".into(), "Test again in a week, or when anything changes.".into()]);
     } else if o.stay == Stay::Long {
-        rows.push(["Test again".into(), "Tomorrow, and every day until this is put right.".into()]);
+        rows.push(["Test again".into(), "Tomorrow, and every day until all that stands above is done.".into()]);
     }
     Table {
         title: "What to do now, in this order".into(),
@@ -554,7 +570,8 @@ fn coming(i: &AmmoniaIn, o: &AmmoniaOut, rows: &mut Vec<[String; 2]>, words: Wor
             format!("Only {} run through it: the ammonia does not get there.", words.q(FLOW, o.has_flow)),
         ]);
     }
-    if let Some(t) = soon(o) {
+    // No buffer into water that is too alkaline.
+    if let Some(t) = soon(o).filter(|t| !is_alkaline(o.ph) || t.value < DAY) {
         // What a day uses holds only what is there.
         let what = match acid(i, o, words).is_none() && levels(i, o)[5].state() != State::Enough {
             true => replenished(i, o, Buffer::Sodium, words).0,

@@ -1,6 +1,6 @@
 //! A reading that poisons fish while it is brought down: what it is now, what the changes leave, and how long it may stand.
 
-use super::super::ammonia::{Stay, may_stay, salt_against, salted, suffocating, told};
+use super::super::ammonia::{Stay, may_stay, nitrite_held, nitrite_level, salt_against, salted, suffocating, told};
 use super::*;
 
 /// What has to come down.
@@ -50,8 +50,9 @@ pub struct Poison {
     month: [MassConcentration; 2],
     /// How long it may stand.
     pub(super) stay: Stay,
-    /// Salt that holds the nitrite off.
+    /// Salt that holds the nitrite off, and the chloride that there is.
     salt: Mass,
+    held: MassConcentration,
     what: What,
     species: &'static Species,
 }
@@ -89,8 +90,9 @@ impl Poison {
             worst,
             month: [month, borne(end.1, end.2).1],
             limits,
-            stay: may_stay(now, limits, salt.value > 0.0, hour),
+            stay: may_stay(now, limits, nitrite_held(i.species, now[2], i.held), hour),
             salt,
+            held: i.held,
             what: i.what,
             species: i.species,
         })
@@ -107,7 +109,13 @@ impl Poison {
             let name = NAMES[usize::from(id == "end")][k];
             match k {
                 1 => total(id, name, [read[0], read[1]], self.limits, month),
-                _ => Level::upper(id, name, CONCENTRATION, read[k], self.limits[k]),
+                _ => nitrite_level(
+                    id,
+                    name,
+                    read[k],
+                    self.limits[k],
+                    treatment::kept_out(self.species, read[k], self.held),
+                ),
             }
         })
     }

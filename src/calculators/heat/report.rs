@@ -239,12 +239,14 @@ fn repairs(i: &HeatIn, o: &HeatOut, before: &[Level], words: Words) -> Vec<Repai
         let first = hold.clone().filter(|_| o.may_rise.value < 0.0);
         let mean = i.mean.value.min(i.summer.value);
         let least = if first.is_some() { mean.min(i.hottest.value - 2.0 * BELOW_HOTTEST) } else { mean };
-        let open = |mut first: Change| {
+        let open = |mut first: Change, joint: &str| {
             let title = "take the cover off in the hottest spell";
-            first.0 = if first.0.is_empty() { title.into() } else { format!("{}, {title}", first.0) };
+            first.0 = if first.0.is_empty() { title.into() } else { format!("{}{joint}{title}", first.0) };
             first.1.push(Edit::pick("cover", "open"));
             first
         };
+        // Under the open sky the air is the weather's.
+        let sky = i.place == Place::Sky;
         let cooler = Turn {
             edits: &|x| vec![Edit::num("summer", TEMPERATURE.of(x))],
             ends: [i.summer.value, least],
@@ -254,23 +256,30 @@ fn repairs(i: &HeatIn, o: &HeatOut, before: &[Level], words: Words) -> Vec<Repai
             },
         };
         let mut well = held;
-        if first.is_none() && i.sun().value > 0.0 {
+        let shade = (first.is_none() && i.sun().value > 0.0).then(|| {
             let left = i.shaded();
             let title = match left.value > 0.0 {
                 true => format!("Shade the water: {} of sun left on it", words.q(POWER, left)),
                 false => "Shade the water from the sun".into(),
             };
-            well |= put("summer", (title, vec![Edit::num("sun", left)]));
+            (title, vec![Edit::num("sun", left)])
+        });
+        if let Some(shade) = &shade {
+            well |= put("summer", shade.clone());
         }
         if first.is_none() && i.cover != On::Open {
-            well |= put("summer", open(nothing.clone()));
+            well |= put("summer", open(nothing.clone(), ""));
         }
-        if first.is_none() || !well {
+        // What growers do together comes before other air.
+        if let Some(shade) = shade.filter(|_| !well && i.cover != On::Open) {
+            well |= put("summer", open(shade, ", and "));
+        }
+        if !sky && (first.is_none() || !well) {
             let first = first.as_ref().unwrap_or(&nothing);
             well |= cooler.after(i, 2, first).is_some_and(|change| put("summer", change));
         }
-        if !well && i.cover != On::Open {
-            let first = open(first.unwrap_or_else(|| nothing.clone()));
+        if !sky && !well && i.cover != On::Open {
+            let first = open(first.unwrap_or_else(|| nothing.clone()), ", ");
             cooler.after(i, 2, &first).map(|change| put("summer", change));
         }
     }

@@ -377,3 +377,52 @@ fn what_is_held_too_warm_is_held_cooler() {
         assert!(r.repairs.iter().all(|r| mend::repairs(&r.level)), "{:#?}", r.repairs);
     }
 }
+
+/// Shade and an open surface together do in a hot spell under the sky what neither does alone; the air there is the weather's.
+#[test]
+fn shade_and_an_open_surface_go_together() {
+    let t = |c| TEMPERATURE.of(celsius(c));
+    let i = HeatIn {
+        summer: t(33.0),
+        place: Place::Sky,
+        water: t(26.0),
+        night: t(20.0),
+        heater: POWER.of(1500.0),
+        cover: On::Film,
+        sun: POWER.of(400.0),
+        hottest: t(33.0),
+        humidity: PERCENT.of(0.5),
+        ..HeatIn::default()
+    };
+    let told = |i: &HeatIn| Heat::report(i, &run(i), Words::default()).repairs;
+    let all = told(&i);
+    let sets = |r: &Repair, key: &str| r.edits.iter().any(|e| e.path == key);
+    let both = all.iter().find(|r| sets(r, "sun") && sets(r, "cover")).expect("both at once");
+    assert_eq!(both.level.state(), State::Enough, "{both:?}");
+    assert!(!all.iter().any(|r| sets(r, "summer")), "{all:?}");
+    // Under a roof a cooler place is a repair.
+    let room = HeatIn { place: Place::Room, ..i };
+    assert!(told(&room).iter().any(|r| sets(r, "summer")));
+}
+
+/// What is tight is not mended by what makes something else over.
+#[test]
+fn no_repair_of_what_is_tight_makes_another_over() {
+    let i = HeatIn {
+        volume: VOLUME.of(2.1175),
+        heater: POWER.of(1336.0),
+        cover: On::Open,
+        lagged: Lagged::Walls,
+        base: Base::Frame,
+        humidity: PERCENT.of(0.378),
+        speed: VELOCITY.of(1.575),
+        makeup_temperature: TEMPERATURE.of(celsius(12.4)),
+        night_length: HOURS.of(86_400.0),
+        sun: POWER.of(625.0),
+        ..HeatIn::default()
+    };
+    let before = levels(&i, &run(&i));
+    assert!(before.iter().all(|l| l.state() != State::Over) && before.iter().any(|l| l.state() == State::Tight));
+    let r = Heat::report(&i, &run(&i), Words::default());
+    assert!(r.repairs.iter().all(|r| r.then != State::Over), "{:#?}", r.repairs);
+}

@@ -180,8 +180,16 @@ pub(super) fn standpipe(p: &Pipe, w: Words) -> String {
 fn repairs(i: &SiphonIn, o: &SiphonOut, w: Words) -> Vec<Repair> {
     let mut found = vec![];
     let before = levels(i, o);
+    let spills = |all: &[Level]| all.iter().any(|l| l.id == "bed_rim" && l.state() == State::Over);
+    let spilt = spills(&before);
     let mut add = |id: &str, title: String, edits: Vec<Edit>| {
-        found.extend(mend::mend::<Siphon>(i, &before, levels, id, title, edits, w.system));
+        let repair = mend::mend::<Siphon>(i, &before, levels, id, title, edits, w.system);
+        // No advice to flood a bed that does not spill.
+        let floods = |r: &Repair| {
+            let then = mend::changed::<Siphon>(i, &r.edits).zip(mend::outcome::<Siphon>(i, &r.edits));
+            !spilt && then.is_some_and(|(i, o)| spills(&levels(&i, &o)))
+        };
+        found.extend(repair.filter(|r| !floods(r)));
     };
     if window(o).state() != State::Enough {
         let (low, high) = (o.starts_from.value, o.breaks.0.value);

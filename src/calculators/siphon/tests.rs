@@ -1,5 +1,6 @@
 use super::*;
 use crate::calculators::solve;
+use crate::catalog::choose::Choose;
 
 fn near(got: f64, expect: f64, tolerance: f64) {
     assert!((got - expect).abs() <= tolerance, "{got}, expected {expect} within {tolerance}");
@@ -155,4 +156,29 @@ fn what_it_cannot_carry_adds_up() {
     let o = run(&full);
     assert!(o.spilt.value == 0.0 && o.highest < full.rim && o.highest > full.rim * 0.999, "{o:?}");
     assert!(!said(&full).0.contains("spills"), "{}", said(&full).0);
+}
+
+/// More water for a siphon that only trickles is no advice where the bed then spills.
+#[test]
+fn no_repair_floods_the_bed() {
+    let i = SiphonIn {
+        length: LENGTH.of(1.115),
+        inflow: FLOW.of(l_h(600.0)),
+        pipe: Pipe::by_id("pvc_50").expect("there"),
+        flood: SHORT_LENGTH.of(0.2536),
+        rim: SHORT_LENGTH.of(0.2635),
+        losses: RATIO.of(12.0),
+        porosity: PERCENT.of(0.17),
+        run: LENGTH.of(0.31),
+        ..SiphonIn::default()
+    };
+    let before = levels(&i, &run(&i));
+    let spills = |all: &[Level]| all.iter().any(|l| l.id == "bed_rim" && l.state() == State::Over);
+    assert!(!spills(&before) && window(&run(&i)).state() == State::Over);
+    let all = Siphon::report(&i, &run(&i), Words::default()).repairs;
+    assert!(all.iter().any(|r| r.level.id == "inflow"), "{all:#?}");
+    for r in all {
+        let i = mend::changed::<Siphon>(&i, &r.edits).expect("applies");
+        assert!(!spills(&levels(&i, &run(&i))), "{}", r.title);
+    }
 }

@@ -152,6 +152,11 @@ pub static NITRITE_UNHELD: Source = Source::judgement(
     "nitrite_unheld",
     "The limits of nitrite hold with chloride at ten times it (SRAC Publication 462), for trout at 50 times. With less, fish are taken to bear the nitrite for which there is chloride enough, and with hardly any chloride a tenth of their limit.",
 );
+/// Nitrite that chloride keeps out.
+pub static NITRITE_KEPT_OUT: Source = Source::judgement(
+    "nitrite_kept_out",
+    "Tomasso, J. R., Simco, B. A. & Davis, K. B. 1979. Chloride inhibition of nitrite-induced methemoglobinemia in channel catfish (abstract): in 1, 2.5 and 5 mg/L of nitrite (NO2) with 25, 50 and 100 mg/L of salt no more of their blood was blocked than without nitrite, chloride at 12 times it or more; 16 ions of chloride to one of nitrite suppress it completely. Tilapia and carp are taken to bear as much so (judgement): half of young Nile tilapia died in four days only at 28 and 45 mg/L of nitrite, with chloride at 1.2 and 1.6 times it. Of other fish no such trial was seen.",
+);
 /// How soon nitrite harms where chloride is short.
 pub static NITRITE_HOURS: Source = Source::published(
     "nitrite_hours",
@@ -376,6 +381,7 @@ pub static ALL: &[&Source] = &[
     &SRAC_462,
     &TROUT_CHLORIDE,
     &NITRITE_UNHELD,
+    &NITRITE_KEPT_OUT,
     &NITRITE_HOURS,
     &SPECIES_JUDGEMENT,
     &SPECIES_MEMORY,

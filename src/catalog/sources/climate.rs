@@ -150,6 +150,11 @@ pub static PH_FREE: Source = Source::judgement(
     "ph_free",
     "One step of 0.3 is taken at once, no more: as much as one change of water or a day's portion of buffer moves here. Ponds of little alkalinity swing by far more between dawn and afternoon (recalled: SRAC 464), a drop test tells 0.2 at best, and hours in a bag for less are the greater harm.",
 );
+/// Water that is green with algae.
+pub static GREEN_WATER: Source = Source::memory(
+    "green_water",
+    "Southern Regional Aquaculture Center Publication 464, on the interactions of pH, carbon dioxide, alkalinity and hardness in fish ponds: algae take carbon dioxide by day, so that the pH of a pond is highest in the afternoon, past 9 where little buffers it, and lowest at dawn, as is the oxygen.",
+);
 /// The pH that fish bear.
 pub static PH_BORNE: Source = Source::memory(
     "ph_borne",
@@ -163,7 +168,7 @@ pub static SALT_BORNE: Source = Source::judgement(
 /// How readings of a test are judged.
 pub static READINGS_RULE: Source = Source::judgement(
     "readings_rule",
-    "A reading is a warning at half of the limit of un-ionised ammonia, and at 0.02 mg/L at the latest. Limits are for long: up to ten times those of un-ionised ammonia and of nitrite are borne for some hours (in a drum, where air lifts the pH, five times for six hours; for five times as long the limit itself, between in proportion), and where there is chloride enough to keep it out, three times as much of it. Below 20 mg/L of alkalinity a pH is no longer held. Abstracts seen of what kills half: carp fry 1.8 mg/L un-ionised, as nitrogen, in two days as in seven (Hasan & Macintosh 1986, Aquaculture 54: 97-107); rainbow trout 0.16 to 1.1 mg/L of NH3 in four days (Thurston & Russo 1983).",
+    "A reading is a warning at half of the limit of un-ionised ammonia, and at 0.02 mg/L at the latest. Limits are for long: up to ten times those of un-ionised ammonia and of nitrite are borne for some hours (in a drum, where air lifts the pH, five times for six hours; for five times as long the limit itself, between in proportion), and where there is chloride enough to keep it out, three times as much of it is borne for days, five times where there is a fifth more of it than that and trials are known (nitrite_kept_out). Below 20 mg/L of alkalinity a pH is no longer held. Abstracts seen of what kills half: carp fry 1.8 mg/L un-ionised, as nitrogen, in two days as in seven (Hasan & Macintosh 1986, Aquaculture 54: 97-107); rainbow trout 0.16 to 1.1 mg/L of NH3 in four days (Thurston & Russo 1983).",
 );
 /// What sea salt is made of.
 pub static SEA_SALT: Source = Source::memory(
@@ -391,6 +396,7 @@ pub static ALL: &[&Source] = &[
     &TEMPERING,
     &SLOW_TEMPERING,
     &PH_FREE,
+    &GREEN_WATER,
     &PH_BORNE,
     &SALT_BORNE,
     &SEA_SALT,

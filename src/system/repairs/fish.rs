@@ -108,13 +108,7 @@ impl Search<'_> {
 
     /// A lever with no more weighed out than is eaten.
     pub(super) fn as_eaten_with<'a>(&'a self, lever: Lever<'a>) -> Option<Lever<'a>> {
-        let eaten = self.feed_as_eaten()?;
-        let also = all_of(&eaten.also, &lever.also);
-        let at = move |k: usize| match (lever.at)(k) {
-            none if none.edits.is_empty() => none,
-            change => self.joined((eaten.at)(1), change),
-        };
-        Some(Lever { steps: lever.steps, at: Box::new(at), also })
+        Some(self.with(self.feed_as_eaten()?, lever))
     }
 
     /// The solids of a tank drawn off every day.

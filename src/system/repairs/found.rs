@@ -85,9 +85,12 @@ impl Found {
     pub(super) fn also(&self, d: &Document) -> Option<String> {
         let named = [("Then over: ", &self.puts_over), ("Makes worse: ", &self.makes_worse)].into_iter();
         let named = named.filter(|n| !n.1.is_empty()).map(|(what, names)| format!("{what}{}.", listed(names)));
-        let shy = d.beds.iter().map(|b| b.bed.crop).find(|c| c.is_salt_shy());
+        let shy = salt_shy(d);
         let words = |n: &Note| match shy.filter(|_| *n == SALT_SHY) {
-            Some(c) => n.0.replace("plants", &format!("plants such as {}", c.noun)),
+            Some(b) => format!(
+                "It harms the {} in {}: only where changes do not bring the nitrite down in time.",
+                b.bed.crop.noun, b.name
+            ),
             None => n.0.into(),
         };
         let all = named.chain(self.act.map(String::from)).chain(self.notes.iter().map(words)).chain(self.storm.clone());

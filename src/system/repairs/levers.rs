@@ -129,18 +129,33 @@ impl Search<'_> {
         all
     }
 
-    /// Solids drawn off, plants that take what they leave, less feed.
+    /// Solids drawn off, medium that bears what is left, less feed. Roots under a raft bear solids worst (FAO 589, 4.5): more of them is no way.
     fn of_solids(&self) -> Vec<Lever<'_>> {
-        let mut all = vec![];
-        for t in 0..self.d.tanks.len() {
-            all.extend(self.draw(t));
+        let mut all: Vec<_> = self.drawn_off().into_iter().collect();
+        for b in (0..self.d.beds.len()).filter(|&b| self.d.beds[b].bed.method.holds_medium()) {
+            all.extend(self.up(&format!("beds.{b}.bed.area"), reach::SIZE, &[SETTLER]));
         }
-        for b in 0..self.d.beds.len() {
-            all.extend(self.up(&format!("beds.{b}.bed.area"), reach::SIZE, &[]));
+        for mut lever in self.fewer_in_all().into_iter().chain(self.feed_the_only_less()) {
+            lever.also.push(SETTLER);
+            all.push(lever);
         }
-        all.extend(self.fewer_in_all());
-        all.extend(self.feed_the_only_less());
         all
+    }
+
+    /// The solids of every tank whose water meets no settler, drawn off every day. That is what a settler is for, but a station is nothing that an
+    /// edit puts in.
+    fn drawn_off(&self) -> Option<Lever<'_>> {
+        let stay = |t: &usize| {
+            let place = self.ways.place(StationKind::Tank, *t);
+            let left = self.d.tanks[*t].oxygen.solids != Solids::Drawn;
+            left && check::unsettled(self.ways, place, &|_| true) > 0.0
+        };
+        let tanks: Vec<_> = (0..self.d.tanks.len()).filter(stay).collect();
+        let names: Vec<String> = tanks.iter().map(|&t| self.d.tanks[t].name.clone()).collect();
+        let title =
+            format!("{}: draw the solids off every day, best with a settler between tank and beds", listed(&names));
+        let edits = tanks.iter().map(|t| Edit::pick(format!("tanks.{t}.oxygen.solids"), "drawn")).collect();
+        (!tanks.is_empty()).then(|| self.once(&title, edits, &[SETTLING_PAGE]))
     }
 
     /// Water in which the fish are well.
@@ -358,6 +373,12 @@ impl Search<'_> {
     /// A filter that ripens or is larger, more water through it, less ammonia.
     fn of_filter(&self, at: &At<'_>) -> Vec<Lever<'_>> {
         let id = at.target.level.id.as_ref();
+        // What the acid stops is neither made larger nor spared by nets where the pH brings it back; else it is counted at the pH that it is then at.
+        let cure = || self.unsoured(at).filter(|_| id != level::FLOW);
+        let alone = |cure: &Lever<'_>| self.tried(at.target, &(cure.at)(1), &[]).is_some_and(|f| f.enough);
+        if let Some(cure) = cure().filter(alone) {
+            return vec![cure];
+        }
         let mut all = some(vec![self.ripen(at.day), self.up("ammonia.0.media", reach::MEDIUM, &[RIPENS])]);
         if id != level::FLOW {
             all.extend(self.fewer_in_all());
@@ -366,7 +387,27 @@ impl Search<'_> {
             all.extend(self.send(self.ways.place(StationKind::Tank, t)));
         }
         all.extend(self.feed_the_only_less());
-        all
+        let cured = |lever| match cure() {
+            Some(cure) => self.with(cure, lever),
+            None => lever,
+        };
+        all.into_iter().map(cured).collect()
+    }
+
+    /// A pH that slows the filter, brought back.
+    fn unsoured(&self, at: &At<'_>) -> Option<Lever<'_>> {
+        let a = at.day.ammonia.as_ref()?;
+        self.of_test(ammonia_page::unsoured(&a.inputs, &a.out, self.buffer(), self.w), &[NOT_BUFFERED, TEST]).pop()
+    }
+
+    /// A lever with another change made before it.
+    pub(super) fn with<'a>(&'a self, first: Lever<'a>, lever: Lever<'a>) -> Lever<'a> {
+        let also = all_of(&first.also, &lever.also);
+        let at = move |k: usize| match (lever.at)(k) {
+            none if none.edits.is_empty() => none,
+            change => self.joined((first.at)(1), change),
+        };
+        Lever { steps: lever.steps, at: Box::new(at), also }
     }
 
     /// Heaters, or less to heat.

@@ -44,6 +44,12 @@ impl Search<'_> {
             let mut far = short.iter().filter_map(|(_, l)| self.tried(target, &(l.at)(l.steps), &l.also));
             found.extend(far.find(|f| f.breath() == Some(Breath::Air)));
         }
+        // So are solids that are drawn off every day: what everybody means comes first.
+        let draws = |f: &Found| f.paths().all(|p| p.ends_with(".solids"));
+        if target.level.id == level::SOLIDS && !found.iter().any(draws) {
+            let mut far = short.iter().filter_map(|(_, l)| self.tried(target, &(l.at)(l.steps), &l.also));
+            found.splice(0..0, far.find(draws));
+        }
         if target.level.id == level::NITRITE {
             found.splice(0..0, self.salt(target, day));
         }

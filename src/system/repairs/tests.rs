@@ -767,14 +767,76 @@ fn no_catch_is_lost_behind_another() {
     let i = &mut d.ammonia[0].0;
     (i.tan, i.ph, i.nitrite, i.chloride) =
         (CONCENTRATION.of(mg_l(0.6)), RATIO.of(8.8), CONCENTRATION.of(mg_l(3.0)), CONCENTRATION.of(mg_l(30.0)));
-    let (ways, day) = (flow::ways(&d).expect("ways"), check::solve(&d, Day::Today).expect("solves"));
-    let (layout, w) = (form::layout(&mut d.clone()), Words::default());
-    let s = Search { d: &d, ways: &ways, levels: &[], layout, w, shared: &RefCell::default() };
-    let levels = report::levels(&d).expect("solves");
-    let poison = levels.iter().find(|l| l.level.id == "unionised").expect("read");
-    let levers = s.levers(poison, &day);
-    let says: Vec<_> = levers.iter().map(|l| &l.also[..]).collect();
-    assert!(says.contains(&&[SALT_SHY, TEST, BY_PH][..]), "{says:?}");
+    // Where salt harms what grows the water is changed without it.
+    for (crop, note) in [("lettuce", &[TEST, BY_PH][..]), ("tomato", &[SALT_SHY, TEST, BY_PH])] {
+        d.beds[0].bed.crop = crate::catalog::crops::CROPS.iter().find(|c| c.id == crop).expect("there");
+        let (ways, day) = (flow::ways(&d).expect("ways"), check::solve(&d, Day::Today).expect("solves"));
+        let (layout, w) = (form::layout(&mut d.clone()), Words::default());
+        let s = Search { d: &d, ways: &ways, levels: &[], layout, w, shared: &RefCell::default() };
+        let levels = report::levels(&d).expect("solves");
+        let poison = levels.iter().find(|l| l.level.id == "unionised").expect("read");
+        let levers = s.levers(poison, &day);
+        let says: Vec<_> = levers.iter().map(|l| &l.also[..]).collect();
+        assert!(says.contains(&note), "{crop} {says:?}");
+    }
+}
+
+/// Nitrite in a lettuce raft: water is changed first, and salt is last, with what it harms; where nothing is harmed by it, salt is first.
+#[test]
+fn salt_is_last_where_it_harms_what_grows() {
+    let mut d = demo::by_id("courtyard").expect("there").document();
+    d.ammonia[0].0.nitrite = CONCENTRATION.of(mg_l(5.0));
+    for (crop, salt_first) in [("lettuce", false), ("tomato", true)] {
+        d.beds[0].bed.crop = crate::catalog::crops::CROPS.iter().find(|c| c.id == crop).expect("there");
+        let all = repairs_of(&d);
+        let salt = |r: &Repair| r.edits.iter().any(|e| e.path == CHLORIDE) && r.title.contains("plain salt");
+        let (first, last) = (&all[0].repair, &all[all.len() - 1].repair);
+        assert_eq!(salt(first), salt_first, "{crop}: {}", first.title);
+        if !salt_first {
+            assert!(salt(last) && all.iter().filter(|t| salt(&t.repair)).count() == 1, "{}", last.title);
+            assert!(last.also.as_ref().is_some_and(|a| a.contains("the lettuce in Raft")), "{last:?}");
+            assert!(
+                first.title.starts_with("Change a third") && first.edits.iter().any(|e| e.path == NITRITE),
+                "{first:?}"
+            );
+        }
+    }
+}
+
+/// Without a settler the solids are drawn off, before anything else: no raft is made larger for them.
+#[test]
+fn solids_are_drawn_off_first() {
+    let mut d = demo::by_id("courtyard").expect("there").document();
+    let (settler, raft) = (d.settlers[0].id.clone(), d.beds[0].id.clone());
+    d.edges.retain(|e| e.from != settler);
+    d.edges.iter_mut().filter(|e| e.to == settler).for_each(|e| e.to = raft.clone());
+    d.settlers.clear();
+    d.tanks[0].oxygen.fish[0].count = COUNT.of(36.0);
+    let all = repairs_of(&d);
+    let of: Vec<_> = all.iter().map(|t| &t.repair).filter(|r| r.level.id == "solids").collect();
+    let first = of.first().unwrap_or_else(|| panic!("{all:#?}"));
+    assert!(first.title.contains("draw the solids off every day, best with a settler"), "{of:#?}");
+    assert!(of.iter().all(|r| r.edits.iter().all(|e| !e.path.ends_with("bed.area"))), "{of:#?}");
+}
+
+/// What acid has stopped is no filter that is too small: buffer brings it back, no medium is bought and no fish are netted.
+#[test]
+fn acid_wants_buffer_and_no_medium() {
+    let mut d = demo::by_id("courtyard").expect("there").document();
+    (d.ammonia[0].0.ph, d.ammonia[0].0.alkalinity) = (RATIO.of(5.8), CONCENTRATION.of(mg_l(20.0)));
+    let all = repairs_of(&d);
+    let of = |r: &&Tried| matches!(r.repair.level.id.as_ref(), "filter" | "ammonia");
+    assert!(all.iter().any(|t| of(&t)), "{all:#?}");
+    for t in all.iter().filter(of) {
+        let sets = |what: &str| t.repair.edits.iter().any(|e| e.path.contains(what));
+        assert!(sets("ammonia.0.ph") && !sets("media") && !sets(".fish."), "{t:#?}");
+    }
+    // Where the pH does not do it alone, the medium is counted at the pH that it is then at.
+    d.ammonia[0].0.media *= 0.05;
+    let all = repairs_of(&d);
+    let mut larger = all.iter().filter(|t| t.repair.edits.iter().any(|e| e.path == "ammonia.0.media")).peekable();
+    assert!(larger.peek().is_some(), "{all:#?}");
+    assert!(larger.all(|t| t.repair.edits.iter().any(|e| e.path == "ammonia.0.ph")), "{all:#?}");
 }
 
 /// A capital behind a semicolon is a name's, whatever the stations are called.

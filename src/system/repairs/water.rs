@@ -39,14 +39,15 @@ impl Search<'_> {
         let quality::AmmoniaSolved { inputs, out, .. } = day.ammonia.as_ref()?;
         let chloride = ammonia_page::chloride_in(inputs);
         let high = out.nitrite.value > inputs.species.nitrite_limit().value * ENOUGH;
-        let salt = if high { out.salt } else { MASS.of(0.0) };
+        // Where plants are harmed by it new water comes without, and salt by itself last.
+        let salt = if high && salt_shy(self.d).is_none() { out.salt } else { MASS.of(0.0) };
         let first = ammonia_page::salted(chloride, salt, inputs.volume, self.w);
         let first = first.map(|(title, edit)| (title, Edit { path: CHLORIDE.into(), ..edit }));
         // Chloride goes out with the rest, down to that of new water.
         let read = vec![
             ("ammonia.0.tan".into(), 0.0),
             (NITRITE.into(), 0.0),
-            (CHLORIDE.into(), mg_l(ammonia_page::NOT_COUNTED)),
+            (CHLORIDE.into(), mg_l(ammonia_page::OF_NEW_WATER)),
         ];
         Some(self.renew("ammonia and nitrite", read, first, cause))
     }
