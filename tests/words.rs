@@ -1012,7 +1012,10 @@ fn fish_in_a_cut_may_be_counted() {
         let at = |o: &Value| o["outputs"]["critical"][k].as_f64().expect("a time");
         assert!((at(&counted) / at(&weighed) - 1.0).abs() < 1e-6, "{counted} {weighed}");
     }
-    has(&counted, "repairs", "title", "fish, fed in proportion");
+    // Of forty fish five are no repair of four hours; within the hour half of them are.
+    assert!(texts(&counted, "repairs", "title").iter().all(|t| !t.contains("fed in proportion")), "{counted}");
+    let hour = run("outage", &json!({ "by": "number", "count": 40, "mass": "250 g", "cut": "1 h" }));
+    has(&hour, "repairs", "title", "fish, fed in proportion");
     let rows = counted["tables"][0]["rows"].as_array().expect("rows");
     assert!(rows.last().is_some_and(|r| r[1].as_str().is_some_and(|t| t.contains("nothing for a day, then a third"))));
 }
@@ -1647,9 +1650,10 @@ fn small_warm_fish_foul_a_drum_unfed() {
         let o = drum(species, "5 g", t, ph, "12 h");
         assert_eq!(level(&o, "unionised"), "over", "{species} {ph}");
         assert!(verdict(&o).starts_with("Their ammonia poisons them"), "{}", verdict(&o));
-        for title in ["No longer than", "of fish in a drum"] {
-            has(&o, "repairs", "title", title);
-        }
+        // A seventh of the tilapia in a drum is no repair where a shorter way is one.
+        let few = texts(&o, "repairs", "title").iter().any(|t| t.contains("of fish in a drum"));
+        assert_eq!(few, species == "carp", "{species} {ph}");
+        has(&o, "repairs", "title", "No longer than");
     }
     assert_eq!(level(&drum("tilapia", "5 g", "28 C", 8.0, "6 h"), "unionised"), "over");
     // Twice and six times what they bear for long they bear for a morning.

@@ -362,7 +362,7 @@ impl Fields for ChangeIn {
                 .range(0.0, mg_l(20.0))
                 .advised(0.0, mg_l(4.0))
                 .likely(mg_l(0.1), mg_l(2.0))
-                .help("City water carries 0.2 to 2 mg/L. 0 for rain, a well or a tank that fish live in.");
+                .help("City water carries 0.2 to 2 mg/L. 0 for rain, a well (see the cautions) or a tank that fish live in.");
             num(f, &chlorine, &mut self.chlorine);
             pick(
                 f,
@@ -815,6 +815,8 @@ pub struct MoveFound {
     pub spread: (Time, Time),
     /// The time that is meant to be taken.
     pub planned: Time,
+    /// It is set by a pH so near that it may be done sooner.
+    gentle: bool,
     /// Flow into the drum that begins no faster than the time taken, or the careful one if that is longer, spread evenly.
     /// None where that is longer than a drum is good for.
     pub drip: Option<VolumeRate>,
@@ -1209,6 +1211,12 @@ fn solve_move(i: &ChangeIn, w: &mut Working) -> MoveFound {
         });
     }
     let taken = i.planned.max(spread.1);
+    let others = warm.1.max(salt.1);
+    let gentle = acid.1 > others
+        && others <= i.planned
+        && ph_gap.value.abs() <= mixing::PH_NEAR.value + 1e-9
+        && i.ph_step.value >= mixing::PH_STEP.value
+        && i.planned.value >= mixing::NEAR_HOURS.value * hours(1.0);
     MoveFound {
         gap,
         ph_gap,
@@ -1217,6 +1225,7 @@ fn solve_move(i: &ChangeIn, w: &mut Working) -> MoveFound {
         salt,
         spread,
         planned: i.planned,
+        gentle,
         drip: (taken.value <= IN_A_DRUM).then(|| mixing::drip(i.container, taken)),
         unionised: poison,
         at: opened,
@@ -1377,8 +1386,9 @@ fn levels(_: &ChangeIn, o: &ChangeOut) -> Vec<Level> {
             all
         }
         ChangeOut::Move(m) => {
+            let spread = || Level::upper_range("spread", "Time to even out", HOURS, m.spread, (m.planned, m.planned));
             let mut all = vec![
-                Level::upper_range("spread", "Time to even out", HOURS, m.spread, (m.planned, m.planned)),
+                if m.gentle { spread().mild() } else { spread() },
                 poison(m.unionised, m.limit),
                 warmth("The other water", m.into.0, m.bears),
                 acidity("pH of the other water", m.into.1),

@@ -10,8 +10,9 @@ use super::handling;
 use super::heat::{HeatIn, ICE, On};
 use super::mend;
 use super::outcome::*;
+use super::oxygen::{self, storm};
+use super::piping;
 use super::sheet::Calculator;
-use super::{oxygen, piping};
 use crate::catalog::diffusers::{Diffuser, MEDIUM};
 use crate::catalog::sources::{climate as src, general::ELEMENTARY, oxygen as oxygen_src, waterways::RESIDUAL_CURRENT};
 use crate::catalog::species::{SPECIES, Species};
@@ -22,6 +23,7 @@ use crate::science::reserve::{self, Bubbles, LastMeal};
 use crate::science::respiration::{self, Meals, Regression, Solids};
 use crate::science::{aeration, ammonia, feeding};
 use crate::units::{kinds::*, si::*, *};
+pub(crate) use report::{FEWEST, sparing, stormy};
 
 crate::choices!(LastMeal:
     Just = "just", "Within four hours", "";

@@ -589,6 +589,10 @@ fn cautions(i: &SettlingIn, o: &SettlingOut, w: Words) -> Vec<Caution> {
         &src::CLARIFIER_SUPPLIER,
     ));
     all.push(Caution::from(
+        "Sludge that lay for weeks makes hydrogen sulphide, which kills fish in minutes, and people in closed tanks. Never stir it into the fish's water, and never lean or climb into a closed sludge tank.",
+        &src::SLUDGE_GAS,
+    ));
+    all.push(Caution::from(
         "Keep sludge off what is eaten raw, and away from children and open wounds; wash hands. Compost it or dig it in where rules allow.",
         &biology::CTAHR_FST_38,
     ));

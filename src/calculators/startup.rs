@@ -498,6 +498,9 @@ pub struct Startup;
 const MOST_PH: f64 = 9.8;
 const MOST_RISE: f64 = mg_l(500.0);
 
+/// Less than this is not one fish, kg (judgement: a small fingerling).
+const FINGERLING: f64 = g(5.0);
+
 impl Calculator for Startup {
     type In = StartupIn;
     type Out = StartupOut;
@@ -566,7 +569,8 @@ impl Calculator for Startup {
         let stale = !dosing && i.nitrate_read.yes() && i.nitrate.value > mg_l(startup::NITRATE_FOR_FISH.value);
         let well = deadly.is_none() && ph_is_borne(i.ph) && !stale && !cold;
         let may = cut.1 == Cut::None && well && !sour && (dosed.is_none() || !wary);
-        let add = if may { (fish.value - feed.value / i.ration.value).max(0.0) } else { 0.0 };
+        let more = fish.value - feed.value / i.ration.value;
+        let add = if may && more >= FINGERLING { more } else { 0.0 };
 
         // What a week of it takes of the alkalinity.
         let lime = match &dosed {

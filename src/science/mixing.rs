@@ -91,6 +91,10 @@ pub const SLOW: Coef = Coef::new(1.0, "K/h", &src::SLOW_TEMPERING, "judgement");
 pub const PH_STEP: Coef = Coef::new(0.3, "1", &src::SOMERVILLE_2014, "within 12 to 24 hours");
 /// Gap of pH that is taken at once.
 pub const PH_FREE: Coef = Coef::new(PH_STEP.value, "1", &src::PH_FREE, "one step");
+/// Gap of pH that a handbook lets pass in half an hour: what is within it is advised and never over.
+pub const PH_NEAR: Coef = Coef::new(0.5, "1", &src::SOMERVILLE_2014, "fish that come in bags");
+/// The least time for it.
+pub const NEAR_HOURS: Coef = Coef::new(0.5, "h", &src::SOMERVILLE_2014, "a quarter of an hour afloat, another mixing");
 /// pH that does not by itself kill fish: lowest and highest.
 pub const PH_BORNE: [Coef; 2] = [
     Coef::new(5.0, "1", &src::PH_BORNE, "fish used to it; tight within a tenth of the way"),

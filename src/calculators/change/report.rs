@@ -69,7 +69,8 @@ fn repairs(i: &ChangeIn, o: &ChangeOut, before: &[Level], words: Words) -> Vec<R
                 if !kills && let Some(x) = mend::just_enough::<Change>(i, main, longer, i.planned.value, most) {
                     let step = if x < days(2.0) { hours(1.0) } else { days(1.0) };
                     let x = HOURS.of(mend::rounded(x, i.planned.value, step).min(most));
-                    put("spread", format!("Take {}, in a tank of their own", in_days(x, words)), longer(x.value));
+                    let place = if x.value <= IN_A_DRUM { "their drum with air" } else { "a tank of their own" };
+                    put("spread", format!("Take {}, in {place}", in_days(x, words)), longer(x.value));
                 }
                 if (i.new_ph.value - i.ph.value).abs() > i.ph_step.value {
                     put("spread", "Bring the other water to their pH first".into(), vec![Edit::num("new_ph", i.ph)]);
@@ -208,6 +209,13 @@ fn repairs(i: &ChangeIn, o: &ChangeOut, before: &[Level], words: Words) -> Vec<R
         all = rest;
     }
     ordered.extend(all);
+    if let ChangeOut::Hold(h) = o {
+        let airy = |r: Repair| match r.edits.iter().find(|e| e.path == "air").map(|e| e.to.clone()) {
+            Some(EditValue::Si(air)) => outage::stormy(r, AIR_FLOW.of(air), h.water, words),
+            _ => r,
+        };
+        ordered = outage::sparing(ordered.into_iter().map(airy).collect(), i.fish.value, i.mass.value);
+    }
     ordered
 }
 
@@ -374,8 +382,9 @@ fn report_change(i: &ChangeIn, c: &ChangeFound, words: Words) -> Report {
     cautions.extend(turning_poisonous(i, c, words).or_else(|| lifting(i, c, words)));
     cautions.extend(c.poison.iter().flat_map(|p| p.cautions(words)));
     cautions.extend(c.tap.cautions(i, words));
+    cautions.extend(untapped(i));
     cautions.push(Caution::from(
-        "Fill across an air gap, never with a hose left in the tank: system water must not be sucked back into the drinking water. Local codes say how.",
+        "Fill across an air gap, as a spray where the water is cold or comes under pressure (it lets go of gas that harms fish), never with a hose left in the tank: system water must not be sucked back into the drinking water. Local codes say how.",
         &src::BACKFLOW,
     ));
     let mut notes = vec![];
@@ -420,6 +429,24 @@ fn report_change(i: &ChangeIn, c: &ChangeFound, words: Words) -> Report {
         })],
         ..Report::default()
     }
+}
+
+/// What is said of water without chlorine, which is no tap's.
+fn untapped(i: &ChangeIn) -> Option<Caution> {
+    (i.chlorine.value <= 0.0).then(|| {
+        Caution::from(
+            "Water of a well: test iron and nitrate, smell for rotten eggs (hydrogen sulphide, which kills), and let it fall or air it for a day, for it often has no oxygen and too much of other gases. Rain has no buffer and no calcium; take none off metal roofs.",
+            &src::WELL_WATER,
+        )
+    })
+}
+
+/// What is said to those who net them.
+fn spines() -> Caution {
+    Caution::from(
+        "Spines of fins and gill covers prick: gloves, and no open cuts in the water. Show a wound that swells or does not heal to a doctor, and tell of the fish.",
+        &src::SPINES,
+    )
 }
 
 /// The highest reading that may still be ammonia; nitrate and salt stand higher, and are harmless in this way.
@@ -558,6 +585,7 @@ fn report_hold(i: &ChangeIn, h: &HoldFound, words: Words) -> Report {
             &src::CARBON_DIOXIDE_LIMIT,
         ));
     }
+    cautions.push(spines());
     cautions.push(Caution::new("Use a food-grade drum of known history, rinsed, with water of their own tank. Pipe glue must be cured and rinsed before fish go back."));
     let notes = vec![
         "Unfed for a day before, they breathe less and foul the water less. Move them in the cool of the day.".into(),
@@ -699,7 +727,10 @@ fn report_move(i: &ChangeIn, m: &MoveFound, words: Words) -> Report {
             what = "temperature";
             gap = words.q(TEMPERATURE_DIFFERENCE, TEMPERATURE_DIFFERENCE.of(m.gap.value.abs()));
         }
-        once(format!("Spread it over {time} or more. The {what} sets it: {gap} apart."))
+        once(match m.gentle {
+            true => format!("Best spread it over {time}, and over half an hour at the least: the pH is {gap} apart."),
+            false => format!("Spread it over {time} or more. The {what} sets it: {gap} apart."),
+        })
     };
     if let Some(remedy) = m.tap.remedy(i, words).filter(|_| lives) {
         verdict += &format!(" Put {remedy}, into every {} of the other water first.", words.q(VOLUME, i.container));
@@ -710,8 +741,9 @@ fn report_move(i: &ChangeIn, m: &MoveFound, words: Words) -> Report {
     }
     let mut cautions = general_cautions(i, words);
     cautions.extend(m.tap.cautions(i, words));
+    cautions.extend(untapped(i));
     cautions.push(Caution::from(
-        "The pH matters as much as the temperature. A long gap is evened out in a tank of their own, with air and a filter or daily changes, not in a bag.",
+        "The pH matters as much as the temperature: 0.3 within half a day can harm, and past 0.5 the FAO's handbook asks for a day at least. A long gap is evened out in a tank of their own, with air and a filter or daily changes, not in a bag.",
         &src::SOMERVILLE_2014,
     ));
     cautions.push(Caution::from(
@@ -735,6 +767,7 @@ fn report_move(i: &ChangeIn, m: &MoveFound, words: Words) -> Report {
         "Keep new fish apart for three to four weeks, with nets and buckets of their own, before they meet the others. Ask a veterinarian about signs of disease.",
         &src::QUARANTINE,
     ));
+    cautions.push(spines());
     cautions.push(Caution::new(i.species.permit));
     let (mut notes, mut pictures) = (vec![], vec![]);
     if poisons || !lives {

@@ -198,7 +198,7 @@ fn no_time_makes_deadly_water_good() {
     let base = ChangeIn { job: Job::Move, temperature: TEMPERATURE.of(celsius(26.0)), ..ChangeIn::default() };
     let takes = |i: &ChangeIn| {
         let r = Change::report(i, &run(i), Words::default());
-        r.repairs.iter().any(|r| r.title.starts_with("Take ") && r.title.contains("tank of their own"))
+        r.repairs.iter().any(|r| r.title.starts_with("Take ") && r.title.contains(", in "))
     };
     let cold = |c: f64| ChangeIn { new_temperature: TEMPERATURE.of(celsius(c)), ..base.clone() };
     assert!(takes(&cold(16.0)) && !takes(&cold(9.0)));
@@ -316,6 +316,8 @@ fn what_kills_first_is_put_right_first() {
         species: Species::by_id("trout").expect("trout"),
         temperature: TEMPERATURE.of(celsius(14.5)),
         new_temperature: TEMPERATURE.of(celsius(9.0)),
+        // Further apart than what passes in half an hour.
+        new_ph: RATIO.of(7.8),
         chloramine: YesNo::Yes,
         remover: Remover::None,
         ..ChangeIn::default()
@@ -773,4 +775,74 @@ fn a_water_has_one_ph_once_it_is_aired() {
     near(ph.value, aired_ph(i.temperature, i.alkalinity).value, 1e-9);
     // Of 4 mmol/L of bicarbonate and 0.034 of carbon dioxide, pK1 6.35: 8.42 by hand.
     near(ph.value, 8.42, 0.03);
+}
+
+fn report_of(i: &ChangeIn) -> Report {
+    Change::report(i, &run(i), Words::default())
+}
+
+/// More air than a drum bears is called the storm it is, and fewer fish by nine tenths is left out where something else does.
+#[test]
+fn a_crowded_drum_is_told_what_its_air_would_be() {
+    let i = ChangeIn { job: Job::Hold, container: VOLUME.of(l(200.0)), fish: MASS.of(20.0), ..ChangeIn::default() };
+    let air = |r: &Report| r.repairs.iter().find(|r| r.title.contains("of air at the stones")).cloned().expect("air");
+    let r = report_of(&i);
+    assert!(air(&r).also.is_some_and(|a| a.contains("is a storm") && a.contains("pure oxygen")), "{:?}", r.repairs);
+    let few = |r: &Report| r.repairs.iter().any(|r| r.title.ends_with("of fish in a drum") && r.level.id == "oxygen");
+    assert!(!few(&r), "{:?}", r.repairs);
+    // Half as crowded, half of them is a repair; and without a storm nothing is said of one.
+    let i = ChangeIn { fish: MASS.of(6.0), air: AIR_FLOW.of(l_min(8.0)), ..i };
+    let r = report_of(&i);
+    assert!(few(&r) && air(&r).also.is_none_or(|a| !a.contains("storm")), "{:?}", r.repairs);
+}
+
+/// Water without chlorine is a well's or a roof's, with poisons of its own.
+#[test]
+fn water_without_chlorine_has_a_caution_of_its_own() {
+    let well = |job, x: f64| {
+        let i = ChangeIn { job, chlorine: CONCENTRATION.of(mg_l(x)), ..ChangeIn::default() };
+        report_of(&i).cautions.iter().filter(|c| c.text.contains("hydrogen sulphide")).count()
+    };
+    for job in [Job::Change, Job::Move] {
+        assert_eq!((well(job, 0.0), well(job, 0.5)), (1, 0));
+    }
+    assert_eq!(well(Job::Hold, 0.0), 0);
+}
+
+/// FAO 589, section 7.5: a pH up to 0.5 apart passes in half an hour, more takes a day. The hours of section 7.3 stay advised, and no more than that.
+#[test]
+fn a_ph_that_is_near_is_no_alarm() {
+    let to = |ph: f64, time: f64, warmer: f64| {
+        let i = ChangeIn {
+            job: Job::Move,
+            ph: RATIO.of(7.0),
+            new_ph: RATIO.of(ph),
+            new_temperature: TEMPERATURE.of(celsius(25.0 + warmer)),
+            tan: CONCENTRATION.of(mg_l(0.1)),
+            planned: HOURS.of(hours(time)),
+            ..ChangeIn::default()
+        };
+        let r = report_of(&i);
+        (r.levels.iter().find(|l| l.id == "spread").map(Level::state), r)
+    };
+    for ph in [7.4, 7.5, 6.5] {
+        let (state, r) = to(ph, 6.0, 0.0);
+        assert_eq!(state, Some(State::Tight), "{ph}");
+        assert!(r.verdict.contains("Best spread it over"), "{}", r.verdict);
+        let longer = r.repairs.iter().find(|r| r.title.starts_with("Take ")).expect("more time");
+        assert!(longer.title.ends_with("in their drum with air"), "{}", longer.title);
+    }
+    // In less than half an hour, further apart, or where something else needs the time, it is over.
+    for (ph, time, warmer) in [(7.4, 0.25, 0.0), (7.6, 6.0, 0.0), (7.4, 6.0, -10.0)] {
+        assert_eq!(to(ph, time, warmer).0, Some(State::Over), "{ph} {time} {warmer}");
+    }
+}
+
+/// Who nets fish is told of their spines, once.
+#[test]
+fn spines_are_said_where_fish_are_netted() {
+    for (job, n) in [(Job::Hold, 1), (Job::Move, 1), (Job::Change, 0), (Job::Dose, 0)] {
+        let r = report_of(&ChangeIn { job, ..ChangeIn::default() });
+        assert_eq!(r.cautions.iter().filter(|c| c.text.contains("Spines")).count(), n, "{job:?}");
+    }
 }

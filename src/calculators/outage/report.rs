@@ -192,13 +192,39 @@ pub(super) fn verdict(i: &OutageIn, o: &OutageOut, words: Words) -> String {
     all.join(" ")
 }
 
+/// A repair by so much air, with what is said of it where that is a storm.
+pub(crate) fn stormy(mut r: Repair, air: VolumeRate, water: Volume, words: Words) -> Repair {
+    let said: Vec<_> = r.also.take().into_iter().chain(storm(air, water, words)).collect();
+    r.also = (!said.is_empty()).then(|| said.join(" "));
+    r
+}
+
+/// Fewer fish than this share of them, or no more than one, is a repair only where nothing else is.
+pub(crate) const FEWEST: f64 = 0.2;
+
+/// The repairs without those that leave hardly any of the fish, where another does the same. `fish` are so many now, and `one` of them.
+pub(crate) fn sparing(mut all: Vec<Repair>, fish: f64, one: f64) -> Vec<Repair> {
+    let hardly = |r: &Repair| {
+        let left = r.edits.iter().find(|e| matches!(&*e.path, "fish" | "count")).map(|e| &e.to);
+        matches!(left, Some(EditValue::Si(x)) if *x < (fish * FEWEST).max(one * 2.0) - 1e-9)
+    };
+    let good: Vec<_> =
+        all.iter().filter(|r| r.level.state() != State::Over && !hardly(r)).map(|r| r.level.id.clone()).collect();
+    all.retain(|r| !hardly(r) || !good.contains(&r.level.id));
+    all
+}
+
 /// What their ammonia asks for: each is said once.
 fn repairs(i: &OutageIn, o: &OutageOut, before: &[Level], words: Words) -> Vec<Repair> {
     let mut all = of_oxygen(i, o, before, words);
     // Where they die before, ammonia is no matter yet.
     let sooner = before.iter().any(|l| l.id != "unionised" && l.state() == State::Over);
+    let told = |all: Vec<Repair>| {
+        let (fish, one) = if i.by == Known::Weight { (i.fish.value, i.mass.value) } else { (i.count.value, 1.0) };
+        sparing(all.into_iter().filter_map(brings).collect(), fish, one)
+    };
     if o.deadly.is_some() || sooner || foul_of(o).state() == State::Enough {
-        return all.into_iter().filter_map(brings).collect();
+        return told(all);
     }
     let mut put = |title: String, edits: Vec<Edit>| {
         if all.iter().all(|r: &Repair| r.title != title) {
@@ -216,7 +242,7 @@ fn repairs(i: &OutageIn, o: &OutageOut, before: &[Level], words: Words) -> Vec<R
         let x = by_then(x, least);
         put(format!("{BE_THERE}, with power or clean water, within {}", finely(x)), shorter(x));
     }
-    all.into_iter().filter_map(brings).collect()
+    told(all)
 }
 
 /// The shortest cut that is asked about, s.
@@ -372,12 +398,16 @@ fn of_oxygen(i: &OutageIn, o: &OutageOut, before: &[Level], words: Words) -> Vec
             words.q(AIR_FLOW, wanted),
             show_unit(ENERGY.0, energy, "Wh", words.system)
         );
-        put(if before[0].state() == State::Enough { "held" } else { "time" }, title, edits);
+        let id = if before[0].state() == State::Enough { "held" } else { "time" };
+        let pump = mend::mend::<Outage>(i, before, levels, id, title, edits, words.system);
+        all.extend(pump.map(|r| stormy(r, wanted, i.volume, words)));
     }
     if before[0].state() == State::Enough {
         return all;
     }
-    let mut put = |title: String, edits: Vec<Edit>| put("time", title, edits);
+    let mut put = |title: String, edits: Vec<Edit>| {
+        all.extend(mend::mend::<Outage>(i, before, levels, "time", title, edits, words.system));
+    };
     if let Some(x) = fewer_until(i, main) {
         put(fewer_said(i, x, words), fewer(i, x));
     }
@@ -392,6 +422,9 @@ fn of_oxygen(i: &OutageIn, o: &OutageOut, before: &[Level], words: Words) -> Vec
     }
     all
 }
+
+/// Nobody is surely there so soon, s (judgement).
+const SOON: f64 = minutes(30.0);
 
 pub(super) fn cautions(i: &OutageIn, o: &OutageOut, words: Words) -> Vec<Caution> {
     let mut all = vec![
@@ -410,6 +443,18 @@ pub(super) fn cautions(i: &OutageIn, o: &OutageOut, words: Words) -> Vec<Caution
             &RESIDUAL_CURRENT,
         ),
     ];
+    if i.battery.yes() || level_of(o).state() != State::Enough {
+        all.push(Caution::from(
+            "A battery: a fuse at its pole, covers over both poles, well above the water. Lead gives off hydrogen as it charges, which explodes: moving air, no flame; lithium only on its own charger.",
+            &src::BATTERY_SAFE,
+        ));
+    }
+    if o.critical.0.value < SOON {
+        all.push(Caution::from(
+            "So many fish have minutes: growers keep an oxygen cylinder with fine diffusers, on a valve that opens by itself when the power fails. Oxygen feeds fire: no oil or grease on its fittings, no flame, the cylinder chained upright.",
+            &src::OXYGEN_BACKUP,
+        ));
+    }
     all.extend(handling::too_cold(i.species, i.temperature, words));
     if o.ice.is_some() {
         all.push(Caution::from(

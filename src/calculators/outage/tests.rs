@@ -717,3 +717,47 @@ fn what_is_said_of_a_cut_agrees() {
     }
     assert_eq!(seen.len(), 3);
 }
+
+/// Trout packed so tight that no battery pump is of use: the storm is called one, and oxygen from a cylinder is named with its dangers.
+#[test]
+fn a_dense_tank_is_told_of_oxygen() {
+    let i = OutageIn {
+        species: Species::by_id("trout").expect("trout"),
+        temperature: TEMPERATURE.of(celsius(14.0)),
+        fish: MASS.of(30.0),
+        oxygen: CONCENTRATION.of(mg_l(8.0)),
+        ..OutageIn::default()
+    };
+    let said = |i: &OutageIn| Outage::report(i, &run(i), Words::default());
+    let r = said(&i);
+    let pump = r.repairs.iter().find(|r| r.title.starts_with("A battery pump")).expect("a pump");
+    assert!(pump.also.as_ref().is_some_and(|a| a.contains("is a storm")), "{pump:?}");
+    let of = |r: &Report, what: &str| r.cautions.iter().filter(|c| c.text.contains(what)).count();
+    assert_eq!((of(&r, "oxygen cylinder"), of(&r, "no oil or grease")), (1, 1));
+    // Batteries are asked for, so their dangers are said; where the still water keeps the fish neither is.
+    assert_eq!(of(&r, "hydrogen"), 1);
+    let few = said(&OutageIn { fish: MASS.of(0.3), feed: FEED_RATE.of(g_day(3.0)), ..i });
+    assert_eq!((of(&few, "oxygen cylinder"), of(&few, "hydrogen")), (0, 0), "{}", few.verdict);
+}
+
+/// One fish of thirty is no repair while a battery pump is; where nothing else helps it is said.
+#[test]
+fn a_part_of_one_fish_is_no_repair() {
+    let i = OutageIn { cut: HOURS.of(hours(12.0)), ..published() };
+    let titles = |i: &OutageIn| {
+        let r = Outage::report(i, &run(i), Words::default());
+        r.repairs.iter().map(|r| r.title.clone()).collect::<Vec<_>>()
+    };
+    let told = titles(&i);
+    assert!(told.iter().any(|t| t.starts_with("A battery pump")), "{told:?}");
+    assert!(told.iter().all(|t| !t.contains("fed in proportion")), "{told:?}");
+    let repair = |path: &str, x: f64, state: f64| {
+        let level = Level::upper("time", "Oxygen", HOURS, HOURS.of(state), HOURS.of(1.0));
+        let edits = vec![Edit { path: path.into(), to: EditValue::Si(x) }];
+        Repair { title: path.into(), effect: String::new(), edits, then: level.state(), level, also: None }
+    };
+    let left = |all: Vec<Repair>| sparing(all, 8.0, 0.25).len();
+    assert_eq!(left(vec![repair("fish", 0.4, 0.5), repair("air", 1.0, 0.5)]), 1);
+    assert_eq!(left(vec![repair("fish", 2.0, 0.5), repair("air", 1.0, 0.5)]), 2);
+    assert_eq!(left(vec![repair("fish", 0.4, 0.5), repair("air", 1.0, 1.5)]), 2);
+}

@@ -1,7 +1,7 @@
 //! The words, repairs, pictures and tables of the oxygen calculator.
 
 use super::*;
-use crate::calculators::outage::Outage;
+use crate::calculators::outage::{FEWEST, Outage};
 use crate::calculators::{care, deadly};
 use crate::science::solve::halve;
 
@@ -236,12 +236,14 @@ fn repairs(i: &OxygenIn, o: &OxygenOut, words: Words) -> Vec<Repair> {
         offer(title, with(share), Some("They grow less, and filter and solids calm down only over days.".into()));
     }
     // Fewer fish.
+    let mut hardly = false;
     if o.biomass.value > 0.0 {
         let fits = |s: f64| enough(&fewer(i, s, words));
         if fits(0.0) {
             let edits = fewer(i, largest(fits), words);
             // None at all is no way to keep fish.
             if let Some((_, after)) = apply_all(i, &edits).filter(|(_, o)| o.biomass.value > 0.0) {
+                hardly = after.biomass.value < o.biomass.value * FEWEST;
                 let counts: Vec<_> = i
                     .fish
                     .iter()
@@ -266,6 +268,14 @@ fn repairs(i: &OxygenIn, o: &OxygenOut, words: Words) -> Vec<Repair> {
                 );
             }
         }
+    }
+    // Hardly any of them is a repair only where nothing else is.
+    if hardly
+        && let Some((few, others)) = found.split_last()
+        && few.title.starts_with("Keep ")
+        && others.iter().any(|r| r.level.state() != State::Over)
+    {
+        found.pop();
     }
     found
 }
@@ -337,7 +347,7 @@ fn verdict(i: &OxygenIn, o: &OxygenOut, words: Words) -> String {
         (Some(low), Some(high)) => {
             format!(
                 "Settles at {} {}; {who} want {}.",
-                words.range(CONCENTRATION, low, high),
+                words.range(CONCENTRATION, low.min(high), low.max(high)),
                 after_meal(i),
                 q(o.floor)
             )

@@ -585,3 +585,34 @@ fn a_reading_past_saturation_says_what_it_may_mean() {
     assert_eq!([1.3, 1.45, 1.6, 2.2].map(|x| level(holds * x)), [None, None, Some(State::Tight), Some(State::Tight)]);
     assert!(text(&read(holds * 1.6)).verdict.contains("The reading is 160"), "{}", text(&read(holds * 1.6)).verdict);
 }
+
+/// Above saturation more air takes oxygen out: the lower number still comes first.
+#[test]
+fn a_range_of_oxygen_runs_upwards() {
+    let i = OxygenIn {
+        inlet: Inlet::Given,
+        inlet_oxygen: CONCENTRATION.of(mg_l(20.0)),
+        temperature: TEMPERATURE.of(celsius(26.0)),
+        ..trough(vec![group("tilapia", 10.0, 100.0)])
+    };
+    let o = run(&i);
+    let (low, high) = (o.settled.0.expect("settles"), o.settled.1.expect("settles"));
+    assert!(low > high, "{low:?} {high:?}");
+    let said = text(&i).verdict;
+    assert!(said.contains(&Words::default().range(CONCENTRATION, high, low)), "{said}");
+}
+
+/// One fish of thirty is no repair while air or a feed that is stopped is.
+#[test]
+fn hardly_any_of_the_fish_is_no_repair() {
+    let kept = |i: &OxygenIn| {
+        let r = text(i);
+        (r.repairs.iter().any(|r| r.title.starts_with("Keep ")), r.repairs.iter().any(|r| r.then == State::Enough))
+    };
+    let still = |count: f64| OxygenIn {
+        air: Air { mode: AirMode::None, ..Air::default() },
+        ..trough(vec![group("tilapia", count, 250.0)])
+    };
+    assert_eq!(kept(&still(120.0)), (false, true));
+    assert!(kept(&trough(vec![group("tilapia", 60.0, 250.0)])).0);
+}

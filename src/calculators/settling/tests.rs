@@ -222,3 +222,11 @@ fn what_stays_over_is_said_with_a_repair() {
     assert_eq!((drum.level.state(), drum.then), (State::Enough, State::Over), "{drum:?}");
     assert!(drum.also.as_ref().is_some_and(|a| a.contains("Fall its pipes need stays over.")), "{drum:?}");
 }
+
+/// The gas of old sludge kills fish and people: it is said on every settler.
+#[test]
+fn old_sludge_is_warned_of() {
+    let i = SettlingIn::default();
+    let said = Settling::cautions(&i, &run(&i), Words::default());
+    assert!(said.iter().any(|c| c.text.contains("hydrogen sulphide") && c.text.contains("never lean or climb")));
+}

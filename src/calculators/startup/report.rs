@@ -47,7 +47,7 @@ fn verdict(i: &StartupIn, o: &StartupOut, words: Words) -> String {
         text += ", with a third of the water changed every day";
     }
     text += &match o.add.value > 1e-6 {
-        true => format!(", and add up to {} of fish.", words.q(MASS, o.add)),
+        true => format!(", and add up to {} of fish.", come(o.add, words)),
         false => format!(", and {}.", no_fish(o, words)),
     };
     if o.feed > o.room {
@@ -57,6 +57,11 @@ fn verdict(i: &StartupIn, o: &StartupOut, words: Words) -> String {
         text += &format!(" {}", standing(i, o, words));
     }
     text
+}
+
+/// So much fish may come: a few fingerlings are weighed in grams.
+fn come(fish: Mass, words: Words) -> String {
+    if fish.value < 1.0 { words.mass(SMALL_MASS, fish) } else { words.q(MASS, fish) }
 }
 
 /// Where it stands, and how long it takes.
@@ -122,7 +127,7 @@ fn dosing(i: &StartupIn, o: &StartupOut, d: &Dosed, words: Words) -> String {
                 (Some(deadly), _) => format!("Even so add no fish: {}", deadly.words("water", words)),
                 (_, true) => format!(
                     "In water renewed as below, add up to {} of fish, and feed up to {} in the first week",
-                    words.q(MASS, o.add),
+                    come(o.add, words),
                     words.q(FEED_RATE, o.most)
                 ),
                 _ if o.sour => format!("Even so {}: the alkalinity is used up", no_fish(o, words)),

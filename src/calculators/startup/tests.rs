@@ -616,3 +616,19 @@ fn too_much_feed_is_mended_by_less() {
     let loads: Vec<f64> = [0.5, 1.0, 2.0, 4.0, 5.0, 6.0, 9.0].map(|g| level_of(&run(&fed(g))).fullness()).into();
     assert!(loads.windows(2).all(|w| w[0] < w[1]) && loads[1] < ENOUGH && loads[5] > 1.0, "{loads:?}");
 }
+
+/// A few grams of room are room for no fish, and what is less than a kilogram is told in grams.
+#[test]
+fn no_part_of_a_fish_is_added() {
+    let i = StartupIn { tan: mg(0.0), nitrite: mg(0.0), nitrate: mg(0.0), ..StartupIn::default() };
+    for (age, feed) in [(3.0, 0.0), (60.0, 0.0), (60.0, 20.0), (300.0, 20.0)] {
+        let i = StartupIn { age: DAYS.of(days(age)), feed: FEED_RATE.of(g_day(feed)), ..i.clone() };
+        let (o, said) = (run(&i), Startup::report(&i, &run(&i), Words::default()).verdict);
+        assert!(o.add.value == 0.0 || o.add.value >= g(5.0), "{age} {feed}: {said}");
+        assert!(!said.contains("add up to 0."), "{age} {feed}: {said}");
+    }
+    // The most that six grams of fish eat is not worth a fish.
+    let small = StartupIn { media: VOLUME.of(l(0.5)), age: DAYS.of(days(3.0)), ..i };
+    let said = Startup::report(&small, &run(&small), Words::default()).verdict;
+    assert!(!said.contains("add up to"), "{said}");
+}

@@ -99,9 +99,13 @@ fn repairs(i: &StockingIn, o: &StockingOut, words: Words) -> Vec<Repair> {
         let Some(level) = Stocking::level(&after) else { return };
         if worth_it(now, level.fullness()) {
             let (limit, a) = (after.at_harvest.least().1, &after.at_harvest);
+            // What leaves room for none repairs nothing.
+            if a.carries() < 1.0 {
+                return;
+            }
             let effect = format!(
                 "{} fish at harvest, limited by {} then: {}",
-                words.q(COUNT, COUNT.of(a.fish(a.least().0))),
+                words.q(COUNT, COUNT.of(a.carries())),
                 limit.word(),
                 level.state().word()
             );
@@ -132,9 +136,11 @@ fn repairs(i: &StockingIn, o: &StockingOut, words: Words) -> Vec<Repair> {
     // More air, more filter, and where neither will do alone, both.
     let (more, filter) = (|k: f64| more_air(i, k, words), |k: f64| more_filter(i, k, words));
     let bears = |o: &StockingOut, limits: &[Limit]| {
-        [(&o.now, o.biomass), (&o.at_harvest, o.biomass_at_harvest)]
-            .iter()
-            .all(|(a, fish)| limits.iter().all(|l| a.by(*l).is_none_or(|m| fish.value <= m.value * (ENOUGH + 1e-9))))
+        [(&o.now, o.biomass), (&o.at_harvest, o.biomass_at_harvest)].iter().all(|(a, fish)| {
+            // Where there is none it is asked of one.
+            let fish = fish.max(a.mass);
+            limits.iter().all(|l| a.by(*l).is_none_or(|m| fish.value <= m.value * (ENOUGH + 1e-9)))
+        })
     };
     let least = |change: &dyn Fn(f64) -> Change, limits: &[Limit]| {
         FACTORS.into_iter().find(|k| tried(i, &change(*k).1).is_some_and(|(_, o)| bears(&o, limits)))
@@ -216,6 +222,8 @@ fn verdict(i: &StockingIn, o: &StockingOut, words: Words) -> String {
         String::new()
     };
     let fewest = o.fewest.carries();
+    // Too many today, and fewer still are carried later: that is said first.
+    let few = o.room_today.value < 0.0 && fewest.min(harvest) < today;
     // More may come, but not at once.
     let now_only = if o.later.is_some() { " now" } else { "" };
     let mut text = if o.may_add.value >= i.add.value && i.add.value > 0.0 {
@@ -228,6 +236,10 @@ fn verdict(i: &StockingIn, o: &StockingOut, words: Words) -> String {
         format!("You may add {} {}{now_only}{keep}", n(o.may_add.value), i.species.noun)
     } else if o.later.is_some() {
         "None this week".to_string()
+    } else if few && fewest < harvest {
+        format!("On the way to {at} it carries {}, and you have {}", n(fewest), n(i.count.value))
+    } else if few {
+        format!("It carries {} at {at}, and you have {}", n(harvest), n(i.count.value))
     } else if o.room_today.value < 0.0 {
         format!("{} too many today: it carries {}", n(-o.room_today.value), n(today))
     } else if o.may_add.value < 0.0 && fewest < harvest {
@@ -239,6 +251,7 @@ fn verdict(i: &StockingIn, o: &StockingOut, words: Words) -> String {
     } else {
         "No more and no fewer: it is full".to_string()
     };
+    let today_ripe = ripe;
     let (a, limit, ripe) = if today <= harvest.min(fewest) {
         (&o.now, now.1, ripe)
     } else if harvest <= fewest {
@@ -259,6 +272,10 @@ fn verdict(i: &StockingIn, o: &StockingOut, words: Words) -> String {
         Some(_) => text += "; the filter is used to no more.",
         None => text += &format!("; {}.", why(i, a, limit, ripe, o.untrusted)),
     }
+    if few && o.later.is_none() {
+        let why = why(i, &o.now, now.1, today_ripe, o.untrusted);
+        text += &format!(" {} are too many today: it carries {}; {why}.", n(-o.room_today.value), n(today));
+    }
     // Where there are none and may be none, nothing is enough.
     if i.all().value > 0.0 || o.may_add.value >= 1.0 {
         text += &format!(" {}.", sentence(state));
@@ -273,7 +290,7 @@ fn verdict(i: &StockingIn, o: &StockingOut, words: Words) -> String {
             if weeks.value > 1.0 { format!("{} weeks", words.q(COUNT, weeks)) } else { "a week".into() }
         );
     }
-    if o.untrusted && limit == Limit::Ammonia {
+    if o.untrusted && (limit == Limit::Ammonia || few && now.1 == Limit::Ammonia) {
         text += " Few fish at first, with a third of the water changed every day: test ammonia every day, and see Start-up for how to raise the feed.";
     }
     if let Some((t, mass)) = o.until_limit.filter(|l| l.0.value > 0.0) {

@@ -440,3 +440,36 @@ fn too_many_fish_are_lessened_whether_more_come_or_not() {
     assert!(few.level.state() == State::Enough && more.level.state() == State::Enough, "{more:?}");
     assert!(keeps(1.0, 200.0).title.starts_with("Add "));
 }
+
+/// Who has far too many small fish is told first how few the tank carries grown, and of each number what limits it.
+#[test]
+fn too_many_today_are_told_of_harvest_first() {
+    let i = StockingIn {
+        count: COUNT.of(200.0),
+        mass: SMALL_MASS.of(g(5.0)),
+        harvest: SMALL_MASS.of(g(500.0)),
+        ..StockingIn::default()
+    };
+    let (o, r) = (run(&i), text(&i));
+    let said = r.verdict.replace('\u{202f}', " ");
+    let (harvest, today) = (o.at_harvest.carries(), o.now.carries());
+    assert!(harvest < today && today < 200.0, "{harvest} {today}");
+    let first = format!("It carries {harvest} at 500 g, and you have 200; oxygen is the limit.");
+    assert!(said.starts_with(&first), "{said}");
+    let then = format!("{} are too many today: it carries {today};", 200.0 - today);
+    assert!(said.contains(&then) && said[first.len()..].contains("the filter"), "{said}");
+}
+
+/// What leaves room for no fish at all repairs nothing.
+#[test]
+fn no_repair_is_for_no_fish() {
+    let i = StockingIn {
+        count: COUNT.of(0.0),
+        air: Air { mode: AirMode::None, ..Air::default() },
+        filter: FilterBy::None,
+        ..StockingIn::default()
+    };
+    let r = text(&i);
+    assert!(r.repairs.iter().all(|r| !r.effect.starts_with("0 ")), "{:?}", r.repairs);
+    assert!(!r.repairs.is_empty(), "air and a bed together do help");
+}

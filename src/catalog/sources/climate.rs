@@ -178,7 +178,7 @@ pub static SEA_SALT: Source = Source::memory(
 /// Steps of pH that fish bear.
 pub static SOMERVILLE_2014: Source = Source::published(
     "fao_589_handling",
-    "Somerville, C., Cohen, M., Pantanella, E., Stankus, A. & Lovatelli, A. 2014. Small-scale aquaponic food production. FAO Fisheries and Aquaculture Technical Paper 589 (section 7.3: a pH change of 0.3 within 12 to 24 hours can be harmful or lethal).",
+    "Somerville, C., Cohen, M., Pantanella, E., Stankus, A. & Lovatelli, A. 2014. Small-scale aquaponic food production. FAO Fisheries and Aquaculture Technical Paper 589 (section 7.3: a pH change of 0.3 within 12 to 24 hours can be harmful or lethal; section 7.5, fish that come in bags: at least a day where the pH is more than 0.5 apart, else a quarter of an hour afloat and another with their water mixed).",
 );
 /// Thiosulphate and chlorine.
 pub static UF_CHLORINE: Source = Source::published(
@@ -287,6 +287,26 @@ pub static JOHANSSON_WEDBORG_1980: Source = Source::memory(
 pub static BATTERY: Source = Source::practice(
     "battery_use",
     "Half of a lead battery's rated energy and four fifths of a lithium battery's can be used again and again; cold and age take more.",
+);
+/// Batteries that burn and gas.
+pub static BATTERY_SAFE: Source = Source::published(
+    "battery_safe",
+    "Health and Safety Executive. Using electric storage batteries safely. INDG139: covers over the terminals, charging in a well-ventilated place away from flames and sparks, a charger made for the battery. The fuse at the pole is common practice.",
+);
+/// Oxygen that comes by itself when the power fails.
+pub static OXYGEN_BACKUP: Source = Source::published(
+    "oxygen_backup",
+    "Ebeling, J. M. & Hightower, P. Backup oxygen, power systems essential insurance. Global Seafood Advocate: a diffuser in each tank that the failing power turns on; after 20 minutes the fish were well. Health and Safety Executive 2013. Oxygen use in the workplace. INDG459: things burn fiercely in a little more oxygen, and oil and grease react violently with it.",
+);
+/// Water of wells and of rain.
+pub static WELL_WATER: Source = Source::published(
+    "well_water",
+    "Boyd, C. E. Assessing groundwater quality in aquaculture. Global Seafood Advocate: water of wells often has no oxygen, much carbon dioxide and dissolved substances, and may be supersaturated with air. Iron, nitrate and hydrogen sulphide in it, rain without buffer and calcium, and zinc and copper off roofs are recalled.",
+);
+/// Fish that prick.
+pub static SPINES: Source = Source::published(
+    "spines",
+    "Haenen, O. L. M., Evans, J. J. & Berthe, F. 2013. Bacterial infections from aquatic species: potential for and prevention of contact zoonoses. Rev. sci. tech. Off. int. Epiz. 32: 497-507 (summary seen): Aeromonas, Edwardsiella, Mycobacterium, Streptococcus and Vibrio get in through spine punctures and open wounds.",
 );
 /// How soon air must bring it back.
 pub static OXYGEN_BACK: Source = Source::judgement(
@@ -424,6 +444,10 @@ pub static ALL: &[&Source] = &[
     &BACKFLOW,
     &JOHANSSON_WEDBORG_1980,
     &BATTERY,
+    &BATTERY_SAFE,
+    &OXYGEN_BACKUP,
+    &WELL_WATER,
+    &SPINES,
     &OXYGEN_BACK,
     &CARBON_MONOXIDE,
     &ICE,

@@ -32,6 +32,11 @@ pub static CLARIFIER_SUPPLIER: Source = Source::published(
     "clarifier_supplier",
     "Technical talk of a supplier to fish farms: plain settling basins 0.7 to 1.4 square feet per gallon a minute, shallow, wide weir; drawn at least once a day.",
 );
+/// Gas of sludge that lies without air.
+pub static SLUDGE_GAS: Source = Source::published(
+    "sludge_gas",
+    "NIOSH 1990. Preventing deaths of farm workers in manure pits. DHHS (NIOSH) Publication 90-103: dung that rots without air gives off methane, hydrogen sulphide, carbon dioxide and ammonia; whoever climbs in dies, and so do those who go in after them. That hundredths of a milligram of hydrogen sulphide kill fish is recalled (Boyd).",
+);
 /// Retention of a clarifier.
 pub static KSU_2021: Source = Source::published(
     "ksu_2021_clarifier",
@@ -100,6 +105,7 @@ pub static ALL: &[&Source] = &[
     &DAVIDSON_SUMMERFELT_2005,
     &WAS_165932,
     &CLARIFIER_SUPPLIER,
+    &SLUDGE_GAS,
     &KSU_2021,
     &UVI_CLARIFIER,
     &SETTLER_JUDGEMENT,
