@@ -290,7 +290,7 @@ fn less_gas(i: &OxygenIn, o: &OxygenOut, first: &[Edit], words: Words) -> Option
     let fits = |share: f64| tried(share).is_some_and(|o| gas(&o).is_none_or(|gas| gas.load() <= Some(ENOUGH)));
     let share = largest(fits);
     let after = tried(share).filter(|_| share > 0.0)?;
-    let level = Oxygen::level(&after)?;
+    let level = Oxygen::level(&after).filter(|l| l.state() != State::Over)?;
     Some(Repair {
         title: format!(
             "Inflow with {} at most: put in less oxygen, or let it fall or spray first",
