@@ -63,7 +63,8 @@ fn a_trough_short_of_air() {
     assert_eq!(air.level.state(), State::Enough);
     let EditValue::Si(q) = air.edits[0].to else { panic!("{air:?}") };
     assert!((70.0..=180.0).contains(&(q / l_min(1.0))), "{q}");
-    assert!(r.repairs.iter().any(|r| r.title.starts_with("Keep")));
+    // Less than a fifth of the fish is no repair where air is one.
+    assert!(r.repairs.iter().all(|r| !r.title.starts_with("Keep")));
 }
 
 /// A practitioner's judgement of minutes with everything off: 1400 L at 700 m, 30 trout of 300 g, down to 5 mg/L.
