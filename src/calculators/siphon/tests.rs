@@ -164,7 +164,7 @@ fn no_repair_floods_the_bed() {
     let i = SiphonIn {
         length: LENGTH.of(1.115),
         inflow: FLOW.of(l_h(600.0)),
-        pipe: Pipe::by_id("pvc_50").expect("there"),
+        pipe: <&Pipe>::by_id("pvc_50").expect("there"),
         flood: SHORT_LENGTH.of(0.2536),
         rim: SHORT_LENGTH.of(0.2635),
         losses: RATIO.of(12.0),
