@@ -1,6 +1,5 @@
 use super::*;
 use crate::calculators::solve;
-use crate::catalog::choose::Choose;
 
 fn near(got: f64, expect: f64, tolerance: f64) {
     assert!((got - expect).abs() <= tolerance, "{got}, expected {expect} within {tolerance}");
@@ -164,7 +163,7 @@ fn no_repair_floods_the_bed() {
     let i = SiphonIn {
         length: LENGTH.of(1.115),
         inflow: FLOW.of(l_h(600.0)),
-        pipe: <&Pipe>::by_id("pvc_50").expect("there"),
+        pipe: PIPES.iter().find(|p| p.id == "pvc_50").expect("there"),
         flood: SHORT_LENGTH.of(0.2536),
         rim: SHORT_LENGTH.of(0.2635),
         losses: RATIO.of(12.0),

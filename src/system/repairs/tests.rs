@@ -811,7 +811,7 @@ fn solids_are_drawn_off_first() {
     d.edges.retain(|e| e.from != settler);
     d.edges.iter_mut().filter(|e| e.to == settler).for_each(|e| e.to = raft.clone());
     d.settlers.clear();
-    d.tanks[0].oxygen.fish[0].count = COUNT.of(36.0);
+    d.tanks[0].oxygen.solids = Solids::Settled;
     let all = repairs_of(&d);
     let of: Vec<_> = all.iter().map(|t| &t.repair).filter(|r| r.level.id == "solids").collect();
     let first = of.first().unwrap_or_else(|| panic!("{all:#?}"));
