@@ -189,6 +189,8 @@ fn same_verdict(name: &str, d: &Document) {
         known.map(|(k, l)| (stations[*k].id.to_string(), l.json())).collect()
     };
     let (today, mut taken) = (on(Day::Today), BTreeMap::new());
+    let at_worst = report::levels(d).unwrap_or_else(|e| panic!("{name}: {e:#?}"));
+    let harvests: Vec<_> = at_worst.iter().map(|l| (stations[l.station].id.to_string(), l.level.json())).collect();
     let low = check::solve(d, Day::Today).expect("solves").low.is_some();
     let levels = was["levels"].as_array().expect("levels");
     for w in levels {
@@ -199,7 +201,11 @@ fn same_verdict(name: &str, d: &Document) {
             let mut same = day.iter().filter(|l| l.0 == station && l.1["id"] == id);
             same.nth(*nth).unwrap_or_else(|| panic!("{name}: {station} has lost its {id}")).1.clone()
         };
-        let worst = on(day(w["day"].as_str().expect("day")));
+        // Where fish are harvested group by group, the harvest is that of one of them.
+        let worst = match day(w["day"].as_str().expect("day")) {
+            Day::Harvest if !d.groups.is_empty() => harvests.clone(),
+            day => on(day),
+        };
         for (which, n, w) in [("worst", of(&worst), w), ("today", of(&today), &w["today"])] {
             // What is weighed out was the same at harvest as today; now it grows with the fish as the tables say.
             let weighed = || d.tanks.iter().any(|t| t.id == station && t.oxygen.feed_by == FeedBy::Weighed);

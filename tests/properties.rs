@@ -509,7 +509,9 @@ fn never_fuller(id: &str, first: impl Fn(&mut dyn Sheet) -> bool, edit: impl Fn(
         }
         // Flows below a litre an hour are held back by surface tension, which no calculator here models.
         let trickle = |l: &Level| l.kind.id == "flow" && matches!(l.brim, Brim::Upper(c) if c.low < 1e-3 / 3600.0);
-        let load = |s: &dyn Sheet| s.level().ok().flatten().filter(|l| !trickle(l)).map(|l| l.fullness());
+        // Nor is gas past saturation what is asked: fish breathe some of it.
+        let asked = |l: &Level| !trickle(l) && l.id != "gas";
+        let load = |s: &dyn Sheet| s.level().ok().flatten().filter(asked).map(|l| l.fullness());
         if let (Some(before), Some(after)) = (load(&*sheet), load(&*better)) {
             // A capacity is found to within 0.0008 of itself, and there are two of them.
             let slack = 2e-3 * before.abs().max(1e-6);
