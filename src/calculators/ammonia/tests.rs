@@ -316,9 +316,15 @@ fn alkalinity_that_is_used_up_is_over() {
         ..AmmoniaIn::default()
     };
     let lime = |r: &Report| r.levels.iter().find(|l| l.id == "alkalinity").map(Level::state);
-    for (mg, state) in
-        [(0.0, State::Over), (20.0, State::Over), (47.0, State::Over), (55.0, State::Tight), (80.0, State::Enough)]
-    {
+    // 80 mg/L last two days, 110 three and a bit.
+    for (mg, state) in [
+        (0.0, State::Over),
+        (20.0, State::Over),
+        (47.0, State::Over),
+        (55.0, State::Tight),
+        (80.0, State::Tight),
+        (110.0, State::Enough),
+    ] {
         let i = at(mg, 0.1);
         let r = Ammonia::report(&i, &run(&i), Words::default());
         assert_eq!(lime(&r), Some(state), "{mg}");
@@ -435,6 +441,7 @@ fn a_page_says_one_number_of_changes() {
     let i = AmmoniaIn {
         nitrite: CONCENTRATION.of(mg_l(6.0)),
         chloride: CONCENTRATION.of(mg_l(5.0)),
+        alkalinity: CONCENTRATION.of(mg_l(140.0)),
         ..AmmoniaIn::default()
     };
     let r = Ammonia::report(&i, &run(&i), Words::default());
