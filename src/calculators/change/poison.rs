@@ -109,13 +109,14 @@ impl Poison {
             let name = NAMES[usize::from(id == "end")][k];
             match k {
                 1 => total(id, name, [read[0], read[1]], self.limits, month),
-                _ => nitrite_level(
+                2 => nitrite_level(
                     id,
                     name,
                     read[k],
                     self.limits[k],
                     treatment::kept_out(self.species, read[k], self.held),
                 ),
+                _ => Level::upper(id, name, CONCENTRATION, read[k], self.limits[k]),
             }
         })
     }
