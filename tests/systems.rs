@@ -562,7 +562,7 @@ fn what_kills_by_itself_is_said() {
     // What they have today stands beside it where that is longer.
     let today = check::solve(&sour, Day::Today).expect("solves").tanks[0].oxygen.all_off.fed.map(|t| t.value);
     assert_eq!(
-        (w.power[0].today.fed.map(|t| t.value), said[0].contains(" today, and ")),
+        (w.power[0].today.fed.map(|t| t.value), said[0].contains(" today; ")),
         (today, today > Some(shortest + 60.0))
     );
 }

@@ -563,7 +563,7 @@ impl Fields for Document {
             &stocking.help("The fish per water that is held to; where no settler takes them out, the solids too."),
             &mut self.stocking,
         );
-        let groups = List::new(12, "groups", "Harvest group by group", "harvest group by group", 1);
+        let groups = List::new(12, "groups", "Harvest group by group", "harvest in groups", 1);
         let help = "For fish of different age: each group is taken out when it is grown, and replaced by as many small ones. Else all count as grown at once.";
         list(f, &groups.help(help), &mut self.groups);
         part(f, &Part::new(200, "notes", ""), &[], &mut self.notes);
