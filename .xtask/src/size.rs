@@ -14,9 +14,9 @@ const TARGET: u64 = 200_000;
 /// The bytes that may be fetched at the most today: before the first screen, before the first answer of a calculator in somebody else's page,
 /// before that of one that is opened by its address, and in all. They stand just above what was last measured and go down, until they are the target; what is new may cost something, and then says so.
 const SCREEN: u64 = 192_000;
-const GUEST: u64 = 221_500;
-const ANSWER: u64 = 392_000;
-const ALL: u64 = 998_000;
+const GUEST: u64 = 226_000;
+const ANSWER: u64 = 398_000;
+const ALL: u64 = 1_022_000;
 
 /// What only installing needs.
 const ICONS: [&str; 3] = [".png", ".webmanifest", "offline.js"];

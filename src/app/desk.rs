@@ -139,8 +139,9 @@ impl Desk {
                 self.step(after, &e.path);
             }
         });
-        let undo = Some(Callback::new(move |()| self.undo()));
-        Board { undo, ..Board::new(self.work, edit, faults, self.unread, "f", true) }
+        let mut board = Board::new(self.work, edit, faults, self.unread, "f", true);
+        board.undo = Some(Callback::new(move |()| self.undo()));
+        board
     }
     /// Puts work that is changed in one place in its place, as one step.
     pub fn replace(self, after: Work) {

@@ -8,9 +8,10 @@ use crate::units::{kinds::*, si::*, *};
 /// Copper, brass and zinc.
 pub(crate) const METALS: &str = "Copper, brass and zinc (galvanised steel) poison fish, most of all in soft or sour water. Take plastic or stainless steel.";
 /// Water that holds more gas than it can once it is warm.
-pub(crate) const COLD_GAS: &str = "Cold mains or well water, once warmed, holds too much gas: bubbles form in gills and fins. Let it fall or spray in.";
+pub(crate) const COLD_GAS: &str = "Cold mains or well water holds too much gas once warmed, and bubbles form in gills and fins: let it fall or spray in.";
 /// A pump that does the same.
-pub(crate) const SUCKS_AIR: &str = "A pump that sucks air presses it into the water: bubbles then form in the fish. Keep its intake deep, and the joints before it tight.";
+pub(crate) const SUCKS_AIR: &str =
+    "A pump that sucks air presses it into the water, and bubbles form in the fish: intake deep, joints tight.";
 /// Children, containers with a past, and metals.
 const YARD: &str = "Small children drown in very little water: cover or fence open tanks. No container that held oil, solvents or pesticides; no copper, brass or galvanised steel \
      in the water: they poison fish.";

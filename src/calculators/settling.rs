@@ -589,7 +589,7 @@ fn cautions(i: &SettlingIn, o: &SettlingOut, w: Words) -> Vec<Caution> {
         &src::CLARIFIER_SUPPLIER,
     ));
     all.push(Caution::from(
-        "Sludge that lay for weeks makes hydrogen sulphide, which kills fish in minutes, and people in closed tanks. Never stir it into the fish's water, and never lean or climb into a closed sludge tank.",
+        "Old sludge makes hydrogen sulphide: it kills fish, and people in closed tanks. Never stir it in, and never lean or climb into one.",
         &src::SLUDGE_GAS,
     ));
     all.push(Caution::from(
@@ -597,7 +597,7 @@ fn cautions(i: &SettlingIn, o: &SettlingOut, w: Words) -> Vec<Caution> {
         &biology::CTAHR_FST_38,
     ));
     all.push(Caution::new(
-        "A drum of water is heavy (1 kg a litre, over 8 lb a gallon): a firm, level stand, and never a drum that held oil, solvents or pesticides.",
+        "A drum of water is heavy (1 kg a litre, over 8 lb a gallon): a firm, level stand, and no drum that held oil or poison.",
     ));
     all
 }

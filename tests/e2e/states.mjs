@@ -38,7 +38,7 @@ export async function states({ open, goto, adopt, allow, browser, base, expect, 
   await goto(page, "#/calculator/stocking");
   await unfold();
   await page.getByRole("button", { name: "Fill from a system" }).click();
-  await page.locator(".inputs").getByRole("button", { name: /Courtyard trough, / }).first().click();
+  await page.locator(".rest").getByRole("button", { name: /Courtyard trough, / }).first().click();
   await page.locator(".notice", { hasText: "Filled from" }).waitFor();
   await look();
   await page.emulateMedia({ media: "print" });

@@ -12,6 +12,7 @@ use crate::calculators::ranking::{self, Influence};
 use crate::session::{Route, Work, keys::Shelf, staff::foremost};
 use crate::units::System;
 use leptos::prelude::*;
+use std::cell::Cell;
 use std::sync::Arc;
 
 /// The last good outcome, and what is wrong now.
@@ -159,6 +160,8 @@ pub(super) fn body(entry: &'static Entry, desk: Desk, shelf: Option<Piece>) -> E
         .kid(el("section").class("sheet").kid(head).kid(form::form(board, "")))
         .kid(measure_first(desk, board));
 
+    // Made once.
+    let shelf = Cell::new(shelf);
     let rest = move || {
         let steps = part(move || working.get().then(|| r.get(|o, s| Some(parts::steps(&o.steps, s)))));
         let steps = fold("sheet fold", "Show the working", steps).on("toggle", move |_| working.set(true));
@@ -191,7 +194,7 @@ pub(super) fn body(entry: &'static Entry, desk: Desk, shelf: Option<Piece>) -> E
                 |o| !o.report.cautions.is_empty(),
                 r.part(|o, _| parts::cautions(&o.report.cautions)),
             ))
-            .kid(shelf)
+            .kid(shelf.take())
             .kid(all)
             .kid(steps)
             .kid(sheet("About this calculator", about).class("about"))

@@ -280,7 +280,7 @@ fn siphons_back(tank: &Tank, w: Words) -> Caution {
 pub(in crate::system) fn unheated(d: &Document, w: Words) -> Option<String> {
     (d.heat.is_empty() && quality::wants_warmth(d)).then(|| {
         format!(
-            "Heat is not checked, nor a cold night: these fish need warm water, and {} is taken to be its coldest. Add “Heat” to the system, with the air of the coldest night, covers and heaters.",
+            "Heat is not checked, nor a cold night: these fish need warm water, and {} is taken to be its coldest. Add “Heat” to the system.",
             w.q(TEMPERATURE, d.water.coldest)
         )
     })
