@@ -582,7 +582,7 @@ const SMALLEST_SURFACE: f64 = 0.02;
 const SOON: f64 = 12.0;
 const STEPS: u32 = 24;
 /// Water is heaviest at this temperature, °C: what is colder lies on top and freezes ([`src::ICE`]).
-pub(crate) const HEAVIEST: f64 = 4.0;
+const HEAVIEST: f64 = 4.0;
 /// A battery that runs for less is as good as empty, s.
 const LEAST_RUN: f64 = 60.0;
 /// No battery holds more, J.

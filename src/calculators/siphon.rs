@@ -380,7 +380,8 @@ impl Calculator for Siphon {
         out(s, "siphon_flow", "What it carries when it starts", FLOW, o.bed.flow_high);
         out(s, "siphon_flow_low", "What it carries when it breaks", FLOW, o.bed.flow_low);
         out(s, "over_rim", "Water over the standpipe before it starts", SHORT_LENGTH, o.over_rim);
-        out(s, "highest", "Highest water over the floor", SHORT_LENGTH, o.highest);
+        // What would have to stand higher runs over the rim; how much higher is the level of the rim.
+        out(s, "highest", "Highest water over the floor", SHORT_LENGTH, o.highest.min(o.rim));
         out(s, "ring", "Ring between bell and standpipe", SMALL_AREA, o.bell.ring);
         out(s, "gap_area", "Way over the standpipe's rim", SMALL_AREA, o.bell.gap);
         out(s, "bore_area", "Bore of the standpipe", SMALL_AREA, o.bell.bore);

@@ -6,6 +6,7 @@ use super::air::{self, Air, AirMode};
 use super::ammonia::idle;
 use super::deadly::Deadly;
 use super::form::*;
+use super::handling;
 use super::mend::{self, round_up};
 use super::outcome::*;
 use super::oxygen::{self, BedKind, Filter, FishGroup, Inlet, Oxygen, OxygenIn, how_long, worth_it};
@@ -478,6 +479,10 @@ pub struct StockingOut {
     pub until_harvest: Option<Time>,
     /// Until they outgrow the limit, if they do before harvest, and their mass then.
     pub until_limit: Option<(Time, Mass)>,
+    /// Of them those that are in it.
+    had: Mass,
+    /// Why none may come now, whatever room there is.
+    unfit: Option<Unfit>,
     /// Fish that may be added and stay to harvest; below zero, that must go.
     pub may_add: Ratio,
     /// Fish that today's limits would still take.
@@ -807,6 +812,9 @@ impl Calculator for Stocking {
         // Ripe for what it was fed is not ripe for many times that.
         let used = Used::of(i, tan);
         let used_room = used.map_or(f64::INFINITY, |u| (now.fish(u.mass) - i.count.value).max(0.0));
+        // Nor may any come in water that they must not be netted in, or are not fed in for its heat.
+        let unfit = Unfit::of(i);
+        let most = if unfit.is_some() && deadly.is_none() { 0.0 } else { most };
         let rest = room_today.min(stay).min(most);
         let rest = if i.add.value > 0.0 { rest.min(i.add.value) } else { rest };
         let later = used.filter(|u| rest > used_room && u.mass.value > 0.0).map(|u| {
@@ -815,6 +823,7 @@ impl Calculator for Stocking {
         });
         let out = StockingOut {
             biomass: i.mass * i.all(),
+            had: i.mass * i.count,
             biomass_at_harvest: harvest * i.all(),
             density: STOCKING.of(i.mass.value * i.all().value / i.volume.value),
             density_at_harvest: STOCKING.of(harvest.value * i.all().value / i.volume.value),
@@ -831,8 +840,9 @@ impl Calculator for Stocking {
             later,
             adds: i.add.value > 0.0,
             may_add: COUNT.of(room_today.min(stay).min(used_room).min(most)),
-            room_today: COUNT.of(room_today.min(used_room).min(most)),
+            room_today: COUNT.of(room_today.min(used_room).min(if deadly.is_some() { most } else { f64::INFINITY })),
             deadly,
+            unfit,
         };
         if w.on() {
             steps(i, &out, w);
@@ -879,6 +889,10 @@ impl Calculator for Stocking {
         if let Some((deadly, water)) = o.deadly {
             return Some(deadly.level("stocking", water.0));
         }
+        if let Some(unfit) = o.unfit.filter(|_| o.adds) {
+            let fish = o.biomass - o.had;
+            return Some(Level::upper("stocking", unfit.level(), MASS, fish, MASS.of(0.0)));
+        }
         // Their number is the same all the way. Where there is none and not one may be added, it is asked of one.
         let none = o.biomass.value <= 0.0 && o.may_add.value < 1.0;
         let count = if none { 1.0 } else { o.biomass.value / o.now.mass.value };
@@ -898,6 +912,37 @@ impl Calculator for Stocking {
 
     fn report(i: &StockingIn, o: &StockingOut, words: Words) -> Report {
         report::report(i, o, words)
+    }
+}
+
+/// Why no fish may come, whatever the tank holds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Unfit {
+    /// Netted in water as cold, many die.
+    Cold,
+    /// So hot that they are not fed.
+    Hot,
+}
+
+impl Unfit {
+    fn of(i: &StockingIn) -> Option<Self> {
+        if handling::is_too_cold(i.species, i.usual) {
+            Some(Self::Cold)
+        } else {
+            (i.usual > i.species.stops_above()).then_some(Self::Hot)
+        }
+    }
+    const fn level(self) -> &'static str {
+        match self {
+            Self::Cold => "Fish to add in water too cold to net them",
+            Self::Hot => "Fish to add in water too hot to feed them",
+        }
+    }
+    const fn why(self) -> &'static str {
+        match self {
+            Self::Cold => "it is too cold to net them, and many die of disease in the days after",
+            Self::Hot => "it is too hot for them to be fed, and netted in it many die",
+        }
     }
 }
 

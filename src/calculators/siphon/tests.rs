@@ -181,3 +181,14 @@ fn no_repair_floods_the_bed() {
         assert!(!spills(&levels(&i, &run(&i))), "{}", r.title);
     }
 }
+
+/// Water that runs over the rim of a bed stands at it, however much comes.
+#[test]
+fn no_water_stands_over_the_rim() {
+    let i = SiphonIn { inflow: FLOW.of(l_h(5000.0)), ..SiphonIn::default() };
+    let o = run(&i);
+    let mut said = vec![];
+    Siphon::outputs(&o, &mut said);
+    let highest = said.iter().find(|x| x.key == "highest").expect("there");
+    assert!(matches!(highest.value, Value::Num(x) if x <= i.rim.value) && o.highest > i.rim, "{highest:?}");
+}

@@ -226,6 +226,11 @@ fn verdict(i: &StockingIn, o: &StockingOut, words: Words) -> String {
     let few = o.room_today.value < 0.0 && fewest.min(harvest) < today;
     // More may come, but not at once.
     let now_only = if o.later.is_some() { " now" } else { "" };
+    let unfit = o.unfit.filter(|_| o.room_today.value >= 0.0 && (i.add.value > 0.0 || o.room_today.value >= 1.0));
+    if let Some(unfit) = unfit.filter(|_| o.deadly.is_none()) {
+        let usual = words.q(TEMPERATURE, i.usual);
+        return format!("Add no fish at {usual}: {}. {}.", unfit.why(), sentence(state));
+    }
     let mut text = if o.may_add.value >= i.add.value && i.add.value > 0.0 {
         format!("Yes, you may add {} {}{keep}", n(i.add.value), i.species.noun)
     } else if o.may_add.value >= 1.0 && i.add.value > 0.0 {

@@ -316,8 +316,26 @@ fn fish_that_never_grow_are_not_kept_to_harvest() {
         let r = text(&StockingIn { count: COUNT.of(0.0), hottest: TEMPERATURE.of(celsius(20.0)), usual, ..ripe() });
         r.verdict.replace('\u{202f}', " ")
     };
-    assert!(at(12.5).starts_with("At 12.5 °C they are not fed and never reach 500 g. You may add "), "{}", at(12.5));
+    assert!(at(12.5).starts_with("Add no fish at 12.5 °C: it is too cold to net them"), "{}", at(12.5));
     assert!(!at(12.5).contains("all kept"), "{}", at(12.5));
+    // SRAC 283: not handled below 18.3 °C. Nor do any come where it is too hot to feed them.
+    let adds = |species: &str, usual: f64| {
+        let t = TEMPERATURE.of(celsius(usual));
+        let i = StockingIn {
+            species: of(species),
+            usual: t,
+            hottest: t,
+            count: COUNT.of(5.0),
+            add: COUNT.of(40.0),
+            ..ripe()
+        };
+        (run(&i).may_add.value, Stocking::level(&run(&i)).map(|l| l.state()), text(&i).verdict)
+    };
+    for (species, usual) in [("tilapia", 12.5), ("tilapia", 18.0), ("trout", 23.8)] {
+        let (may, state, said) = adds(species, usual);
+        assert!(may <= 0.0 && state == Some(State::Over) && said.starts_with("Add no fish"), "{species}: {said}");
+    }
+    assert!(adds("tilapia", 24.0).0 > 0.0);
     assert!(at(20.0).contains("all kept to 500 g"), "{}", at(20.0));
 }
 fn o_species() -> &'static Species {
