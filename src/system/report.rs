@@ -116,7 +116,7 @@ impl Report {
 /// Checks a document on every day and says what follows.
 ///
 /// # Errors
-/// As [`check::solve`], on any of the days.
+/// As [`check::solve`](super::check::solve), on any of the days.
 pub fn report(d: &Document, words: Words) -> Result<Report, Vec<FieldError>> {
     made(d, words, None)
 }
