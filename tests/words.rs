@@ -1173,9 +1173,12 @@ fn more_than_a_siphon_carries_runs_over() {
         assert!(verdict(&o).contains("runs over the rim of the bed"), "{}", verdict(&o));
         has(&o, "cautions", "text", "runs over it without end");
     }
-    // 0.75 m x (6000/3920)² - 0.5 m.
-    let highest = at("6000 L/h")["outputs"]["highest"].as_f64().expect("a height");
-    assert!((1.2..1.32).contains(&highest), "{highest}");
+    // It would have to stand at 0.75 m x (6000/3920)² - 0.5 m, and stands at the rim.
+    let o = at("6000 L/h");
+    let rim = o["levels"].as_array().and_then(|all| all.iter().find(|l| l["id"] == "bed_rim")).expect("a level");
+    let asked = rim["demand"][1].as_f64().expect("a height");
+    assert!((1.2..1.32).contains(&asked), "{asked}");
+    assert_eq!(o["outputs"]["highest"].as_f64(), rim["capacity"][0].as_f64());
     let helped = verdict(&run("siphon", &json!({ "inflow": "200 L/h", "aid": "helped" })));
     assert!(helped.contains("It may start from") && helped.contains("may do both"), "{helped}");
 }
