@@ -155,7 +155,11 @@ pub fn mark() {
 }
 
 /// Keeps what holds the focus where it stands on the screen while what is over it changes its height. At the top of a page browsers do not, and some never.
+/// A guest's frame grows with its content: what is moved there is the page around it.
 pub fn hold_still() {
+    if window().parent().ok().flatten().is_some_and(|around| around != window()) {
+        return;
+    }
     let Some(e) = document().active_element().filter(|_| typing()) else { return };
     let top = e.get_bounding_client_rect().top();
     // By the second frame what follows from a key stands there.

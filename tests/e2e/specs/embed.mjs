@@ -54,7 +54,7 @@ export async function run({ adopt, expect, axe }) {
       return Math.abs((await high(id)) - inside) <= 1;
     };
     const until = async (holds, sentence) => {
-      for (let i = 0; i < 100; i += 1) {
+      for (let i = 0; i < 300; i += 1) {
         if (await holds()) return;
         await page.waitForTimeout(50);
       }
