@@ -14,6 +14,11 @@ pub(crate) fn is_too_cold(s: &Species, water: ThermodynamicTemperature) -> bool 
     s.handle_from().is_some_and(|from| water < from)
 }
 
+/// Is the water so hot that these fish are not fed in it, and die when they are netted?
+pub(crate) fn is_too_hot(s: &Species, water: ThermodynamicTemperature) -> bool {
+    water > s.stops_above()
+}
+
 /// What is said where they are netted in water as cold as this, or put into it.
 pub(crate) fn too_cold(s: &Species, water: ThermodynamicTemperature, w: Words) -> Option<Caution> {
     let (limit, from) = (s.warmth.handle_from.as_ref()?, s.handle_from()?);
@@ -53,14 +58,13 @@ pub(crate) fn around(fish: Mass, volume: Volume, path: &str, holder: &str) -> Re
 /// What is said where they are netted in one of two waters and put into the other.
 pub(crate) fn unfit(s: &Species, waters: [ThermodynamicTemperature; 2], w: Words) -> Option<Caution> {
     let [a, b] = waters;
-    let most = s.stops_above();
     let hot = || {
         let text = format!(
             "Do not net, grade, weigh or move {} in water above {}, nor into it: many die in the days after. Wait for cooler water.",
             s.noun,
-            w.q(TEMPERATURE, most)
+            w.q(TEMPERATURE, s.stops_above())
         );
-        (a.max(b) > most).then(|| Caution::from(text, &HANDLING_HEAT))
+        is_too_hot(s, a.max(b)).then(|| Caution::from(text, &HANDLING_HEAT))
     };
     too_cold(s, a.min(b), w).or_else(hot)
 }

@@ -15,7 +15,7 @@ use super::piping;
 use super::sheet::Calculator;
 use crate::catalog::diffusers::{Diffuser, MEDIUM};
 use crate::catalog::sources::{climate as src, general::ELEMENTARY, oxygen as oxygen_src, waterways::RESIDUAL_CURRENT};
-use crate::catalog::species::{SPECIES, Species};
+use crate::catalog::species::{SPECIES, Species, UNDER_ICE};
 use crate::picture::{Axis, Band, Chart, Mark, Picture, Role, Series};
 use crate::science::oxygen_balance::Supply;
 use crate::science::oxygen_saturation::{self, OutOfRange};
@@ -582,7 +582,7 @@ const SMALLEST_SURFACE: f64 = 0.02;
 const SOON: f64 = 12.0;
 const STEPS: u32 = 24;
 /// Water is heaviest at this temperature, °C: what is colder lies on top and freezes ([`src::ICE`]).
-const HEAVIEST: f64 = 4.0;
+const HEAVIEST: f64 = UNDER_ICE;
 /// A battery that runs for less is as good as empty, s.
 const LEAST_RUN: f64 = 60.0;
 /// No battery holds more, J.

@@ -814,8 +814,8 @@ impl Calculator for Stocking {
         let used_room = used.map_or(f64::INFINITY, |u| (now.fish(u.mass) - i.count.value).max(0.0));
         // Nor may any come in water that they must not be netted in, or are not fed in for its heat.
         let unfit = Unfit::of(i);
-        let most = if unfit.is_some() && deadly.is_none() { 0.0 } else { most };
-        let rest = room_today.min(stay).min(most);
+        let comes = if unfit.is_some() { most.min(0.0) } else { most };
+        let rest = room_today.min(stay).min(comes);
         let rest = if i.add.value > 0.0 { rest.min(i.add.value) } else { rest };
         let later = used.filter(|u| rest > used_room && u.mass.value > 0.0).map(|u| {
             let times = i.mass.value * (i.count.value + rest) / u.mass.value;
@@ -839,8 +839,8 @@ impl Calculator for Stocking {
             used,
             later,
             adds: i.add.value > 0.0,
-            may_add: COUNT.of(room_today.min(stay).min(used_room).min(most)),
-            room_today: COUNT.of(room_today.min(used_room).min(if deadly.is_some() { most } else { f64::INFINITY })),
+            may_add: COUNT.of(room_today.min(stay).min(used_room).min(comes)),
+            room_today: COUNT.of(room_today.min(used_room).min(most)),
             deadly,
             unfit,
         };
@@ -929,7 +929,7 @@ impl Unfit {
         if handling::is_too_cold(i.species, i.usual) {
             Some(Self::Cold)
         } else {
-            (i.usual > i.species.stops_above()).then_some(Self::Hot)
+            handling::is_too_hot(i.species, i.usual).then_some(Self::Hot)
         }
     }
     const fn level(self) -> &'static str {

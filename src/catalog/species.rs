@@ -236,7 +236,7 @@ impl Species {
 }
 
 /// The warmest that water is under ice, °C: fish that live in colder water winter there.
-const UNDER_ICE: f64 = 4.0;
+pub(crate) const UNDER_ICE: f64 = 4.0;
 
 fn temperature(c: &Coef) -> ThermodynamicTemperature {
     TEMPERATURE.of(celsius(c.value))

@@ -137,7 +137,7 @@ pub(super) fn body(entry: &'static Entry, desk: Desk, shelf: Option<Piece>) -> E
     });
     let take = taker(shell, desk);
     let repairs = part(move || r.get(|o, s| Some(parts::repairs(o.report.repairs.iter(), s, &take))));
-    let example = move || example(board, desk.work.with(|w| w.touched.is_empty()));
+    let example = move || example(desk.work.with(|w| w.touched.is_empty()), move || first_field(board));
     let see = div("see")
         .part(move || parts::rest_of(&verdict()))
         .part(example)
@@ -203,14 +203,17 @@ pub(super) fn body(entry: &'static Entry, desk: Desk, shelf: Option<Piece>) -> E
     main("page calculator").kid(result).kid(inputs).kid(shell.once(Drawn::Below, rest))
 }
 
-/// The way to the first field, and whether nothing here is the person's own yet. Beside the fields only the latter is said.
-pub(super) fn example(board: Board, new: bool) -> El {
-    let own = button("btn small", if new { "Enter yours" } else { "Change the numbers" }, move || {
-        let first = board.slots.with_untracked(|s| s.iter().find(|s| s.item.label().is_some()).map(|s| s.path.clone()));
-        if let Some(path) = first {
-            board.show(&path, false);
-        }
-    });
+/// Goes to the first field.
+pub(super) fn first_field(board: Board) {
+    let first = board.slots.with_untracked(|s| s.iter().find(|s| s.item.label().is_some()).map(|s| s.path.clone()));
+    if let Some(path) = first {
+        board.show(&path, false);
+    }
+}
+
+/// The way to the numbers, and whether nothing here is the person's own yet. Beside the fields only the latter is said.
+pub(super) fn example(new: bool, go: impl Fn() + 'static) -> El {
+    let own = button("btn small", if new { "Enter yours" } else { "Change the numbers" }, go);
     let said = new.then(|| words("p", "", "Example numbers."));
     div(if new { "example" } else { "example own" }).kid(said).kid(own)
 }

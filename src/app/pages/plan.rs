@@ -105,7 +105,7 @@ pub(in crate::app) fn page() -> Piece {
     let new = move || desk.work.with(|w| w.touched.is_empty());
     let see = div("see")
         .part(move || parts::rest_of(&verdict()))
-        .part(move || super::calculator::example(board, new()))
+        .part(move || super::calculator::example(new(), move || super::calculator::first_field(board)))
         .kid(near)
         .kid(done);
     let stale_class = move || Some(if stale.with(Option::is_some) { "result stale" } else { "result" }.into());

@@ -1,5 +1,6 @@
 //! One system: what goes over first and what that leads to, the water's way round, every fill level.
 
+use super::calculator::example;
 use super::{answers, around, beside, main};
 use crate::app::el::*;
 use crate::app::parts::{self, Take, fold, sheet};
@@ -154,7 +155,7 @@ fn page(desk: Desk, over: Option<Piece>) -> Piece {
     let top = el("div")
         .live("class", stale_class)
         .part(move || parts::rest_of(&verdict()))
-        .part(move || desk.work.with(|w| w.touched.is_empty()).then(|| example(desk, board)))
+        .part(move || desk.work.with(|w| w.touched.is_empty()).then(|| example(true, move || first_tank(desk, board))))
         .part(move || c.get(|r, _| Some(chain(r, &chained))))
         .part(move || desk.work.with(|w| w.system().is_some_and(|d| !d.ammonia.is_empty())).then(|| daily(board)));
     let around = div("around")
@@ -198,15 +199,11 @@ fn daily(board: Board) -> El {
     div("buttons daily").kid(button("btn small", "Type a water test", go("ammonia.0.ph")))
 }
 
-/// That nothing of a new system is the person's own yet, and the way to its first tank.
-fn example(desk: Desk, board: Board) -> El {
-    let own = button("btn small", "Enter yours", move || {
-        let first = desk.work.with_untracked(|w| w.system().is_some_and(|d| !d.tanks.is_empty()));
-        if first {
-            answers::show(board, "tanks.0", "tanks.0.oxygen.volume", false);
-        }
-    });
-    div("example").kid(words("p", "", "Example numbers.")).kid(own)
+/// Goes to the first tank.
+fn first_tank(desk: Desk, board: Board) {
+    if desk.work.with_untracked(|w| w.system().is_some_and(|d| !d.tanks.is_empty())) {
+        answers::show(board, "tanks.0", "tanks.0.oxygen.volume", false);
+    }
 }
 
 /// On which days a system is checked.

@@ -227,7 +227,7 @@ fn verdict(i: &StockingIn, o: &StockingOut, words: Words) -> String {
     // More may come, but not at once.
     let now_only = if o.later.is_some() { " now" } else { "" };
     let unfit = o.unfit.filter(|_| o.room_today.value >= 0.0 && (i.add.value > 0.0 || o.room_today.value >= 1.0));
-    if let Some(unfit) = unfit.filter(|_| o.deadly.is_none()) {
+    if let Some(unfit) = unfit {
         let usual = words.q(TEMPERATURE, i.usual);
         return format!("Add no fish at {usual}: {}. {}.", unfit.why(), sentence(state));
     }
